@@ -1,0 +1,50 @@
+"""What can happen to a pair: the events, which are the only truth about it.
+
+An event is an act that was committed. It is never changed and never erased; taking an act
+back is an event of its own. The state of a pair is the replay of its events in order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+EVENT_VERSION = 1
+
+KINDS = frozenset(
+    {
+        "started", "tick", "undo", "redo", "end", "target", "measure", "answer", "weigh", "count",
+        "at", "rip", "lifeline", "note", "changed", "copy", "other", "rest", "order", "restart",
+        "replan", "append",
+    }
+)  # fmt: skip
+"""Every kind a basket may hold. Kinds outside this set come from a newer Instep."""
+
+
+class Act(NamedTuple):
+    """What the knitter asks to be recorded: one key or one command.
+
+    `sock` is 1 or 2, or 0 for the pair as a whole. `data` holds numbers, texts and truth
+    values only, so that it can be written as JSON; its fields depend on the kind.
+    """
+
+    kind: str
+    sock: int
+    data: Mapping[str, Any]
+
+
+class Event(NamedTuple):
+    """An act as it was committed.
+
+    `number` counts from 1 within the pair, `at` is UTC in milliseconds, `offset` the local
+    time's minutes east of UTC, `uid` 16 random bytes. Order is the number, never the time.
+    """
+
+    number: int
+    at: int
+    offset: int
+    sock: int
+    kind: str
+    data: Mapping[str, Any]
+    uid: bytes
+    version: int = EVENT_VERSION

@@ -1,0 +1,136 @@
+"""What is to be knitted, explicit: sections of rows, with the work and the count of every needle.
+
+Counts are stitches, lengths millimetres. A *round* is worked in the ring, a *row* flat; both
+are a `Row` here. Row number 0 is worked but not counted (a pick-up or a set-up round).
+"""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+Side = Literal["RS", "WS"]
+Worked = Literal["rounds", "rows"]
+Mark = Literal["cast-on", "cuff", "heel"]
+
+
+class Needle(NamedTuple):
+    """One needle in one row: the work on it, in the trade's notation, and what it then holds."""
+
+    name: str
+    work: str
+    leaves: int
+    plain: bool = True
+    """The work is what this needle does in any row that has nothing to say."""
+
+
+class Row(NamedTuple):
+    """One round or row.
+
+    `before` are the stitches on each needle when it begins, `leaves` those on all needles (flat:
+    on the heel needle) after it. `worked` counts stitches made on the right needle (slipped and
+    rested 0, a decrease 1, a picked-up stitch 1).
+    """
+
+    number: int
+    side: Side | None
+    needles: tuple[Needle, ...]
+    leaves: int
+    worked: int
+    before: tuple[int, ...]
+    word: str
+    """What differs, in one word of at most five letters: PLAIN, RIB, DEC, INC, PICK, TURN ..."""
+
+
+class Waiting(NamedTuple):
+    """Stitches that rest while others are worked flat."""
+
+    name: str
+    stitches: int
+
+
+class Goal(NamedTuple):
+    """Where an open section ends: `mm` from `mark`, or, with `less_toe`, that less the toe."""
+
+    mm: float
+    mark: Mark
+    less_toe: bool = False
+
+
+class Section(NamedTuple):
+    """A stretch of a sock.
+
+    `rows` are the rows as planned, row 0 first where there is one. In an open section (one with
+    a goal) the last `cycle` rows repeat for as long as she goes on.
+    """
+
+    name: str
+    kind: str
+    worked: Worked
+    needles: tuple[str, ...]
+    starts: tuple[int, ...]
+    waiting: tuple[Waiting, ...]
+    rows: tuple[Row, ...]
+    goal: Goal | None
+    cycle: int
+
+    @property
+    def first(self) -> int:
+        """The number of the first row: 0 where the section begins with a set-up row, else 1."""
+        return self.rows[0].number
+
+    @property
+    def planned(self) -> int:
+        """Rows planned, row 0 left out."""
+        return self.rows[-1].number
+
+    def row(self, number: int) -> Row:
+        """Row `number`; past the plan of an open section the last `cycle` rows come again."""
+        index = number - self.first
+        if index < len(self.rows):
+            return self.rows[index]
+        over = (index - len(self.rows)) % self.cycle
+        return self.rows[len(self.rows) - self.cycle + over]._replace(number=number)
+
+
+class Gauge(NamedTuple):
+    """Stitches and rounds to 100 mm, and how far the row gauge may be trusted."""
+
+    stitches: float
+    rows: float
+    source: str
+    """ "round swatch", "flat swatch" or "ball band"."""
+
+
+class Numbers(NamedTuple):
+    """The counts a knitter asks for, as `instep plan --json` gives them (null: no such thing)."""
+
+    cast_on: int
+    cuff_rounds: int | None = None
+    leg_rounds: int | None = None
+    heel_stitches: int | None = None
+    instep_stitches: int | None = None
+    flap_rows: int | None = None
+    turn_rows: int | None = None
+    heel_centre: int | None = None
+    after_pick_up: int | None = None
+    gusset_decrease_rounds: int | None = None
+    gusset_rounds: int | None = None
+    foot_rounds: int | None = None
+    toe_rounds: int | None = None
+    graft_stitches: int | None = None
+    stitches_per_sock: int = 0
+    effective_ease: float | None = None
+
+
+class Pattern(NamedTuple):
+    """A whole pattern. `gauge` is None where a hand-written pattern names none."""
+
+    title: str
+    sections: tuple[Section, ...]
+    numbers: Numbers | None
+    gauge: Gauge | None
+    unit: Literal["mm", "cm", "in"]
+    hand: str
+    needle_set: str
+    text: str
+    """The pattern file, word for word: what is kept, hashed and audited."""

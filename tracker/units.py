@@ -1,0 +1,131 @@
+"""Lengths as knitters write them, and the one rounding rule.
+
+Inside the program every length is a float in millimetres. This module is the only edge
+where a knitter's unit is read or written.
+"""
+
+from __future__ import annotations
+
+import re
+from math import floor
+from typing import Literal, NamedTuple
+
+Unit = Literal["mm", "cm", "in"]
+
+MM_PER: dict[str, float] = {"mm": 1.0, "cm": 10.0, "in": 25.4}
+"""Millimetres in one of each unit (the inch exactly 25.4 mm, ISO 80000-3)."""
+
+LONGEST_MM = 10_000.0
+"""No length at a sock, a hat or a scarf is longer; a typing slip is."""
+
+_NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
+_FRACTION = r"\d{1,3}\s*/\s*\d{1,3}"
+_LENGTH = re.compile(
+    rf"""\s*(?P<minus>-)?\s*
+    (?: (?P<whole>\d{{1,6}})\s*[- ]\s*(?P<part>{_FRACTION}) | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )
+    \s*(?P<unit>mm|cm|in|inch|inches|")?\s*""",
+    re.VERBOSE | re.IGNORECASE,
+)
+_UNITS: dict[str, Unit] = {
+    "mm": "mm", "cm": "cm", "in": "in", "inch": "in", "inches": "in", '"': "in",
+}  # fmt: skip
+
+
+class Length(NamedTuple):
+    """A length as it was given.
+
+    `mm` is its size, `unit` the unit it was written in, and `step_mm` the grain of the
+    reading: 10 or 5 for whole or half centimetres, 6.35 for quarter inches, else 0.
+    """
+
+    mm: float
+    unit: Unit
+    step_mm: float
+
+
+class BadLength(ValueError):
+    """The text is not a length; the message says what to write instead."""
+
+
+def round_half_up(value: float, digits: int = 0) -> float:
+    """`value` rounded to `digits` decimals, halves upwards (2.5 to 3, -2.5 to -2).
+
+    The one rounding rule of the trade's tables: floor(x + 0.5).
+    """
+    scale = 10.0**digits
+    return floor(value * scale + 0.5) / scale
+
+
+def whole(value: float) -> int:
+    """`value` as the nearest integer, halves upwards."""
+    return floor(value + 0.5)
+
+
+def read_length(text: str, unit: Unit | None = None) -> Length:
+    """Read "17 cm", "6 3/4 in", "9-1/4 in", "170mm" or "11,4 cm".
+
+    `unit` is taken where the text names none; without it a bare number is refused.
+    Raises BadLength, whose message is one line and says what to write.
+    """
+    found = _LENGTH.fullmatch(text)
+    if found is None:
+        raise BadLength(f'"{shorten(text)}" is not a length; write it like "16 cm" or "6 1/4 in"')
+    named = found["unit"]
+    if named is None and unit is None:
+        number = text.strip()
+        raise BadLength(f'"{number}" has no unit; write "{number} mm", "{number} cm" or "{number} in"')
+    given = _UNITS[named.lower()] if named else unit
+    assert given is not None  # noqa: S101 - one of the two is there, by the check above
+    value = _number(found)
+    if found["minus"] and value > 0:
+        raise BadLength(f'"{text.strip()}" is below zero; write a length above zero')
+    size = value * MM_PER[given]
+    if size > LONGEST_MM:
+        raise BadLength(f'"{text.strip()}" is longer than 10 m; write a length of a sock')
+    return Length(size, given, _step(found, given, value))
+
+
+def write_length(mm: float, unit: Unit, *, with_unit: bool = True) -> str:
+    """`mm` the knitter's way: whole mm, tenths of a cm, or eighths of an inch."""
+    if unit == "in":
+        number = _eighths(mm / MM_PER["in"])
+    elif unit == "cm":
+        number = f"{round_half_up(mm / 10, 1):.1f}".removesuffix(".0")
+    else:
+        number = str(whole(mm))
+    return f"{number} {unit}" if with_unit else number
+
+
+def shorten(text: str, most: int = 40) -> str:
+    """A stranger's text fit for one line of a message: no control characters, cut at `most`."""
+    clean = "".join(char if char.isprintable() else "?" for char in text)
+    return clean if len(clean) <= most else clean[: most - 3] + "..."
+
+
+def _number(found: re.Match[str]) -> float:
+    if found["number"]:
+        return float(found["number"].replace(",", "."))
+    top, bottom = (int(part) for part in (found["part"] or found["only"]).split("/"))
+    if bottom == 0:
+        raise BadLength(f'"{found.group().strip()}" divides by zero; write it like "6 1/4 in"')
+    return int(found["whole"] or 0) + top / bottom
+
+
+def _step(found: re.Match[str], unit: Unit, value: float) -> float:
+    if unit == "in":
+        return 6.35 if (value * 4).is_integer() else 0.0
+    if unit == "cm" and found["number"]:
+        _, _, decimals = found["number"].replace(",", ".").partition(".")
+        return {"": 10.0, "5": 5.0}.get(decimals, 0.0)
+    return 0.0
+
+
+def _eighths(inches: float) -> str:
+    eighths = whole(inches * 8)
+    full, rest = divmod(eighths, 8)
+    if not rest:
+        return str(full)
+    bottom = 8
+    while rest % 2 == 0:
+        rest, bottom = rest // 2, bottom // 2
+    return f"{full} {rest}/{bottom}" if full else f"{rest}/{bottom}"
