@@ -1,0 +1,333 @@
+"""The trade's row notation, read for its counts: what each needle takes, leaves and works.
+
+This is the reader that opens pattern files. The audit has a reader of its own, so that a
+mistake here cannot hide itself.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import Literal, NamedTuple
+
+from tracker.units import shorten
+
+Reach = Literal["times", "end", "last"]
+
+LARGEST = 10_000
+"""No number in a row may be larger: work is bounded before it is done."""
+DEEPEST = 6
+"""How deep brackets may stand in one another."""
+
+
+class Stitch(NamedTuple):
+    """A kind of stitch: live stitches it takes, stitches it leaves, and how many of these are made."""
+
+    takes: int
+    leaves: int
+    made: int
+
+
+def _table() -> dict[str, Stitch]:
+    one, two, three = Stitch(1, 1, 1), Stitch(2, 1, 1), Stitch(3, 1, 1)
+    table = {name: one for name in ("k", "p", "DS")}
+    table |= {name: two for name in ("k2tog", "ssk", "skp", "p2tog", "ssp")}
+    table |= {name: three for name in ("sk2p", "s2kp", "k3tog")}
+    table |= {f"{name} tbl": stitch for name, stitch in table.items() if name != "DS"}
+    table |= {name: Stitch(0, 1, 1) for name in ("yo", "M1", "M1L", "M1R", "pick up")}
+    table |= {name: Stitch(1, 2, 2) for name in ("kfb", "pfb")}
+    return table | {
+        "sl": Stitch(1, 1, 0), "sl tbl": Stitch(1, 1, 0), "rest": Stitch(1, 1, 0),
+        "CO": Stitch(0, 1, 0), "BO": Stitch(1, 0, 0), "graft": Stitch(1, 0, 0),
+    }  # fmt: skip
+
+
+STITCHES = _table()
+"""Takes, leaves and makes of every stitch the notation knows (common practice, no source)."""
+
+DECREASES = frozenset(name for name, stitch in STITCHES.items() if stitch.leaves < stitch.takes) - {
+    "BO",
+    "graft",
+}
+INCREASES = frozenset({"yo", "M1", "M1L", "M1R", "kfb", "pfb"})
+
+
+class Item(NamedTuple):
+    """One item of a row: a stitch, or a bracket of items, and how far it goes.
+
+    `reach` is "times" (`number` of them), "end", or "last" (all but the last `number`).
+    """
+
+    stitch: str
+    inside: tuple[Item, ...]
+    reach: Reach
+    number: int
+
+
+class RowText(NamedTuple):
+    """A row as written: its side, one tuple of items a needle, whether it turns, its claim."""
+
+    side: Literal["RS", "WS"] | None
+    segments: tuple[tuple[Item, ...], ...]
+    texts: tuple[str, ...]
+    turns: bool
+    claim: tuple[int, ...]
+
+
+class Run(NamedTuple):
+    """So many of one stitch, one after the other."""
+
+    stitch: str
+    times: int
+
+
+class BadRow(ValueError):
+    """A row that cannot be read or does not come out; the message says why, in one line."""
+
+
+_TOKEN = re.compile(
+    r"""\s*(?:
+      (?P<word>to\ end|to\ last|rep\ from\ \*|pick\ up|w&t|times|tbl|all|turn|
+         k2tog|k3tog|p2tog|sk2p|s2kp|ssk|ssp|skp|kfb|pfb|M1[LR]?|yo|DS|CO|BO|rest|graft|sl|x|k|p)
+      (?![A-Za-z&])
+    | (?P<cable>C\d{1,3}[FB])
+    | (?P<number>\d{1,6})
+    | (?P<mark>[\[\]()*,;])
+    )""",
+    re.VERBOSE,
+)
+_FRAME = re.compile(
+    r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*?)(?:=\s*(?P<claim>\d{1,5}(?:\s*/\s*\d{1,5})*))?\s*"
+)
+
+
+def read_row(text: str) -> RowText:
+    """Read one row. Raises BadRow with what could not be read."""
+    frame = _FRAME.fullmatch(text)
+    if frame is None:
+        raise BadRow(f'"{shorten(text)}" is not a row; a claim stands last, like "= 64" or "= 16/16"')
+    texts = tuple(part.strip() for part in frame["work"].split("|"))
+    readings = [_Reader(part).segment() for part in texts]
+    turns = [turn for _, turn in readings]
+    if any(turns[:-1]):
+        raise BadRow("nothing stands after a turn; end the row there")
+    side: Literal["RS", "WS"] | None = None
+    if frame["side"] is not None:
+        side = "RS" if frame["side"] == "RS" else "WS"
+    return RowText(
+        side=side,
+        segments=tuple(items for items, _ in readings),
+        texts=texts,
+        turns=turns[-1],
+        claim=tuple(int(part) for part in (frame["claim"] or "").split("/") if part.strip()),
+    )
+
+
+def runs(items: Sequence[Item], live: int) -> tuple[list[Run], int]:
+    """Work `items` over `live` stitches: the runs of stitches made, and how many stay unworked.
+
+    Raises BadRow where the stitches run out or a "to last" is already behind.
+    """
+    made: list[Run] = []
+    left = _work(items, live, made)
+    return made, left
+
+
+def totals(worked: Sequence[Run]) -> Stitch:
+    """What the runs take, leave and make in all."""
+    takes = leaves = made = 0
+    for name, times in worked:
+        stitch = stitch_of(name)
+        takes += stitch.takes * times
+        leaves += stitch.leaves * times
+        made += stitch.made * times
+    return Stitch(takes, leaves, made)
+
+
+def stitch_of(name: str) -> Stitch:
+    """The counts of a stitch by its name; a cable over n takes and leaves n."""
+    known = STITCHES.get(name)
+    if known is not None:
+        return known
+    over = int(name[1:-1])
+    return Stitch(over, over, over)
+
+
+class _Reader:
+    """Reads the items of one needle."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+        self._tokens = list(_tokens(text))
+        self._at = 0
+
+    def segment(self) -> tuple[tuple[Item, ...], bool]:
+        if not self._tokens:
+            return (), False
+        items = self._items(1)
+        turns = bool(items) and items[-1].stitch in ("turn", "w&t")
+        if any(item.stitch in ("turn", "w&t") for item in items[:-1]):
+            raise BadRow(f'nothing stands after a turn in "{shorten(self._text)}"')
+        if self._at < len(self._tokens):
+            raise self._bad(f'"{self._tokens[self._at]}" was not expected')
+        return (items[:-1] if turns else items), turns
+
+    def _items(self, depth: int) -> tuple[Item, ...]:
+        if depth > DEEPEST:
+            raise self._bad(f"brackets stand more than {DEEPEST} deep")
+        items = [self._item(depth)]
+        while self._next() == ",":
+            self._at += 1
+            items.append(self._item(depth))
+        return tuple(items)
+
+    def _item(self, depth: int) -> Item:
+        token = self._take()
+        if token in ("[", "("):
+            return self._bracket("]" if token == "[" else ")", depth)
+        if token == "*":
+            return self._starred(depth)
+        if token in ("turn", "w&t"):
+            return Item(token, (), "times", 1)
+        if token in STITCHES or token[0] == "C":
+            return self._stitch(token)
+        raise self._bad(f'"{shorten(token)}" is not a stitch')
+
+    def _stitch(self, name: str) -> Item:
+        number = self._number()
+        if self._next() == "tbl":
+            self._at += 1
+            name = f"{name} tbl"
+            if name not in STITCHES:
+                raise self._bad(f'"{name}" is not a stitch')
+        if name == "BO" and self._next() == "all":
+            self._at += 1
+            return Item(name, (), "end", 0)
+        if number is not None:
+            return Item(name, (), "times", number)
+        reach = self._reach()
+        if reach is not None:
+            return Item(name, (), *reach)
+        if name in ("pick up", "CO", "BO", "rest", "graft"):
+            raise self._bad(f'"{name}" needs a number')
+        to_the_end = name in ("k", "p", "k tbl", "p tbl")
+        return Item(name, (), "end" if to_the_end else "times", 0 if to_the_end else 1)
+
+    def _bracket(self, closing: str, depth: int) -> Item:
+        inside = self._items(depth + 1)
+        self._expect(closing)
+        if self._next() == "x":
+            self._at += 1
+            return Item("", inside, "times", self._needed())
+        number = self._needed()
+        self._expect("times")
+        return Item("", inside, "times", number)
+
+    def _starred(self, depth: int) -> Item:
+        inside = self._items(depth + 1)
+        self._expect(";")
+        self._expect("rep from *")
+        reach = self._reach()
+        if reach is not None:
+            return Item("", inside, *reach)
+        number = self._needed()
+        self._expect("times")
+        return Item("", inside, "times", number + 1)
+
+    def _reach(self) -> tuple[Reach, int] | None:
+        token = self._next()
+        if token == "to end":
+            self._at += 1
+            return "end", 0
+        if token == "to last":
+            self._at += 1
+            return "last", self._needed()
+        return None
+
+    def _number(self) -> int | None:
+        token = self._next()
+        if token is None or not token.isdigit():
+            return None
+        self._at += 1
+        number = int(token)
+        if number > LARGEST:
+            raise self._bad(f"{number} is more than {LARGEST}")
+        return number
+
+    def _needed(self) -> int:
+        number = self._number()
+        if number is None:
+            raise self._bad("a number is missing")
+        return number
+
+    def _expect(self, token: str) -> None:
+        if self._next() != token:
+            raise self._bad(f'"{token}" is missing')
+        self._at += 1
+
+    def _next(self) -> str | None:
+        return self._tokens[self._at] if self._at < len(self._tokens) else None
+
+    def _take(self) -> str:
+        token = self._next()
+        if token is None:
+            raise self._bad("a stitch is missing")
+        self._at += 1
+        return token
+
+    def _bad(self, why: str) -> BadRow:
+        return BadRow(f'{why} in "{shorten(self._text)}"')
+
+
+def _tokens(text: str) -> Iterator[str]:
+    at, end = 0, len(text.rstrip())
+    while at < end:
+        found = _TOKEN.match(text, at)
+        if found is None:
+            raise BadRow(f'"{shorten(text[at:].strip())}" can\'t be read')
+        yield found.group().strip()
+        at = found.end()
+
+
+def _work(items: Sequence[Item], live: int, made: list[Run]) -> int:
+    for item in items:
+        live = _inside(item, live, made) if item.inside else _plain(item, live, made)
+        if len(made) > LARGEST:
+            raise BadRow(f"the row has more than {LARGEST} stitches")
+    return live
+
+
+def _plain(item: Item, live: int, made: list[Run]) -> int:
+    takes = stitch_of(item.stitch).takes
+    if item.reach == "times":
+        times = item.number
+    else:
+        stretch = live - item.number
+        if stretch < 0:
+            raise BadRow(f"only {live} stitches are left, fewer than the last {item.number}")
+        if takes == 0 or stretch % takes:
+            raise BadRow(f"{item.stitch} does not come out over {stretch} stitches")
+        times = stretch // takes
+    if takes * times > live:
+        raise BadRow(f"{item.stitch} {times} needs {takes * times} stitches, {live} are left")
+    if times:
+        made.append(Run(item.stitch, times))
+    return live - takes * times
+
+
+def _inside(item: Item, live: int, made: list[Run]) -> int:
+    if item.reach == "times":
+        for _ in range(item.number):
+            before = live, len(made)
+            live = _work(item.inside, live, made)
+            if before == (live, len(made)):
+                break
+        return live
+    while live > item.number:
+        before = live
+        live = _work(item.inside, live, made)
+        if live >= before or live < item.number:
+            raise BadRow("the repeat does not come out over the stitches that are left")
+    if live < item.number:
+        raise BadRow(f"only {live} stitches are left, fewer than the last {item.number}")
+    return live

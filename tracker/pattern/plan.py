@@ -1,0 +1,159 @@
+"""The plan: what the knitter chooses, with the default of everything she leaves out.
+
+The fields are data: their kinds, limits and defaults stand in one table, from which the
+reader of plan files, its messages and the written-out pattern all follow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from tracker.units import Length, Unit
+
+Value = Any
+
+
+class Field(NamedTuple):
+    """One field of a plan file.
+
+    `kind` is "text", "length", "count", "number", "texts", "shoe" or "per"; `choices` the words
+    the trade knows for it, of which `made` are computed by this version. `low` and `high` bound
+    counts and numbers (lengths in mm). `default` None means there is none.
+    """
+
+    kind: str
+    default: Value = None
+    needed: bool = False
+    choices: tuple[str, ...] = ()
+    made: tuple[str, ...] | None = None
+    low: float = 0
+    high: float = 10_000
+    example: str = ""
+
+
+def _choice(default: str | None, *choices: str, made: tuple[str, ...], needed: bool = False) -> Field:
+    return Field("text", default, needed, choices, made)
+
+
+FIELDS: Mapping[str, Mapping[str, Field]] = {
+    "": {
+        "title": Field("text", needed=True, example='title = "Night ferry"'),
+        "knitter": Field("text"),
+        "count": _choice("rounds", "rounds", "needles", made=("rounds", "needles")),
+        "direction": _choice("cuff-down", "cuff-down", "toe-up", made=("cuff-down",)),
+        "hand": _choice("right", "right", "left", made=("right", "left")),
+    },
+    "foot": {
+        "circumference": Field("length", low=50, high=600, example='circumference = "23.6 cm"'),
+        "length": Field("length", low=50, high=600, example='length = "24.5 cm"'),
+        "shoe": Field("shoe", example='shoe = "EU 39"'),
+        "ankle": Field("length", low=50, high=800),
+        "heel": Field("length", low=50, high=900),
+        "stitches": Field("count", low=12, high=200),
+        "fabric": _choice("plain", "plain", "rib on the instep", "as the leg", made=("plain",)),
+    },
+    "gauge": {
+        "stitches": Field("number", needed=True, low=0.5, high=400, example="stitches = 30"),
+        "rows": Field("number", needed=True, low=0.5, high=600, example="rows = 42"),
+        "per": Field("per", needed=True, low=20, high=250, example='per = "10 cm"'),
+        "from": _choice(
+            "round swatch", "round swatch", "flat swatch", "ball band",
+            made=("round swatch", "flat swatch", "ball band"),
+        ),
+    },
+    "needles": {
+        "set": _choice(
+            None, "five", "four", "two circulars", "long circular", "short circular",
+            made=("five", "four"), needed=True,
+        ),
+        "size": Field("length", low=0.5, high=30),
+        "cuff_size": Field("length", low=0.5, high=30),
+        "material": Field("text"),
+        "spare_set": Field("text"),
+    },
+    "cuff": {
+        "rib": _choice(
+            None, "k1p1", "k2p2", "k3p1", "k2p1", "twisted k1p1", "twisted k2p2",
+            made=("k1p1", "k2p2"), needed=True,
+        ),
+        "length": Field("length", low=1, high=500, example='length = "5 cm"'),
+        "rounds": Field("count", low=1, high=500, example="rounds = 22"),
+    },
+    "leg": {
+        "length": Field("length", low=1, high=1000, example='length = "16 cm"'),
+        "rounds": Field("count", low=0, high=1000, example="rounds = 46"),
+        "stitches": Field("count", low=12, high=200, example="stitches = 64"),
+        "ease": Field("number", low=-0.1, high=0.4),
+        "fabric": _choice("plain", "plain", "rib", "repeat", "stranded", made=("plain", "rib")),
+        "repeat": Field("texts"),
+    },
+    "heel": {
+        "kind": _choice(
+            None, "flap", "wrapped", "double-stitch", "afterthought", made=("flap",), needed=True
+        ),
+        "flap": _choice(
+            "slipped", "slipped", "plain", "eye of partridge", "garter edge", made=("slipped",)
+        ),
+        "rows": Field("count", low=2, high=200),
+        "stitches": Field("count", low=6, high=120),
+        "turn": _choice("rounded", "rounded", "square", made=("rounded",)),
+        "centre": Field("count", low=1, high=60),
+        "gap": Field("count", 1, low=0, high=1),
+        "gusset": _choice("decrease first", "decrease first", "plain first", made=("decrease first",)),
+    },
+    "toe": {
+        "kind": _choice(None, "wedge", "graduated", "star", "round", made=("wedge",), needed=True),
+    },
+    "yarn": {
+        "fibre": Field("text"),
+        "lot": Field("text"),
+        "grams": Field("number", low=0, high=5000),
+        "metres": Field("number", low=0, high=50_000),
+    },
+    "colours": {
+        "cuff": Field("text"), "leg": Field("texts"), "heel": Field("text"), "toe": Field("text"),
+    },
+    "pair": {
+        "order": _choice(
+            "one, then the other", "one, then the other", "section by section", "together",
+            "every N rounds", made=("one, then the other",),
+        ),
+        "likeness": _choice("alike", "alike", "mirrored", "cousins", made=("alike",)),
+    },
+}  # fmt: skip
+"""Every field a plan may have, by table ("" is the top of the file)."""
+
+STAGE_FIELDS = ("number", "sections", "opens", "knit_by", "both_socks", "bring")
+"""The fields of a [[stage]], read and kept, not yet followed."""
+
+KEPT_FOR_LATER = ("colours", "yarn")
+"""Tables that are kept in the pattern but have no effect yet; the knitter is told."""
+
+
+class Plan(NamedTuple):
+    """A plan whose every field was read: tables of values, lengths as Length, None where left out.
+
+    `unit` is the unit she measures in: that of her leg, else of her foot.
+    """
+
+    tables: Mapping[str, Mapping[str, Value]]
+    unit: Unit
+
+    def __getitem__(self, place: Any) -> Any:
+        """`plan["leg.length"]`, `plan["title"]`."""
+        table, _, field = str(place).rpartition(".")
+        return self.tables[table][field]
+
+    def millimetres(self, place: str) -> float | None:
+        """A length field in mm, None where she left it out."""
+        length: Length | None = self[place]
+        return None if length is None else length.mm
+
+
+class WillNotWork(ValueError):
+    """A plan that cannot be knitted: the field at fault, and one line with numbers that work."""
+
+    def __init__(self, field: str, why: str) -> None:
+        self.field, self.why = field, why
+        super().__init__(why)

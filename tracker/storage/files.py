@@ -1,0 +1,117 @@
+"""Reading the files a knitter names: bounded, as text, with one clear line where it fails."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from tracker.units import shorten
+
+LARGEST_BYTES = 1_000_000
+"""No plan or pattern is larger."""
+
+
+class Fault(NamedTuple):
+    """One thing wrong in a file: its line (from 1, None if unknown), the field, and what to write."""
+
+    line: int | None
+    field: str
+    why: str
+
+
+class FileTrouble(Exception):
+    """A file that cannot be used. `lines` holds one line for a person for every fault found."""
+
+    def __init__(self, name: str, faults: list[Fault]) -> None:
+        self.faults = faults
+        self.lines = [_say(shorten(name, 80), fault) for fault in faults]
+        more = len(faults) - 1
+        also = f" (and {more} more; see: instep check {shorten(name, 80)})" if more else ""
+        super().__init__(self.lines[0] + also)
+
+
+class Source(NamedTuple):
+    """A file as it was read: the name it was given by, its bytes and its text."""
+
+    name: str
+    data: bytes
+    text: str
+
+
+def read_source(path: str) -> Source:
+    """Read a text file. Raises FileTrouble where it is missing, unreadable, too large or not text."""
+    name = path
+    try:
+        with Path(path).open("rb") as file:
+            data = file.read(LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        raise FileTrouble(name, [Fault(None, "", "there is no such file")]) from None
+    except IsADirectoryError:
+        raise FileTrouble(name, [Fault(None, "", "this is a folder; name a plan file in it")]) from None
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "its name cannot be used"
+        raise FileTrouble(name, [Fault(None, "", f"it cannot be read: {why.lower()}")]) from None
+    if len(data) > LARGEST_BYTES:
+        raise FileTrouble(name, [Fault(None, "", "it is larger than 1 MB; a plan is a small text file")])
+    try:
+        return Source(name, data, data.decode("utf-8"))
+    except UnicodeDecodeError:
+        raise FileTrouble(name, [Fault(None, "", "it is not a text file; write the plan as TOML")]) from None
+
+
+_AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)")
+
+
+def read_toml(source: Source) -> dict[str, Any]:
+    """The file's tables. Raises FileTrouble with the line where it is not TOML."""
+    try:
+        return tomllib.loads(source.text)
+    except tomllib.TOMLDecodeError as error:
+        found = _AT.search(str(error))
+        line = int(found[1]) if found and found[1] else None
+        what = shorten(_AT.sub("", str(error)), 80)
+        why = f'this is not TOML ({what}); a field is written like title = "Night ferry"'
+        raise FileTrouble(source.name, [Fault(line, "", why)]) from None
+    except RecursionError:
+        raise FileTrouble(source.name, [Fault(None, "", "its brackets stand too deep")]) from None
+
+
+_HEADER = re.compile(r"\s*\[{1,2}\s*([A-Za-z0-9_-]+)\s*\]{1,2}")
+_KEY = re.compile(r"\s*\"?([A-Za-z0-9_-]+)\"?\s*=")
+
+
+class Lines:
+    """Where each table and field of a TOML text stands."""
+
+    def __init__(self, text: str) -> None:
+        self._at: dict[str, int] = {}
+        self._sections: list[dict[str, int]] = []
+        table = ""
+        for number, line in enumerate(text.splitlines(), start=1):
+            if header := _HEADER.match(line):
+                table = header[1]
+                self._at.setdefault(table, number)
+                if line.lstrip().startswith("[["):
+                    self._sections.append({"": number})
+            elif key := _KEY.match(line):
+                self._at.setdefault(f"{table}.{key[1]}" if table else key[1], number)
+                if self._sections:
+                    self._sections[-1].setdefault(key[1], number)
+
+    def of(self, place: str) -> int | None:
+        """The line of a field ("gauge.rows"), else of its table, else None."""
+        return self._at.get(place) or self._at.get(place.partition(".")[0])
+
+    def of_section(self, index: int, key: str, position: int | None) -> int | None:
+        """The line of a key in the index-th [[section]]; of an item when each stands on its own line."""
+        if index >= len(self._sections):
+            return None
+        start = self._sections[index].get(key) or self._sections[index][""]
+        return start if position is None else start + position + 1
+
+
+def _say(name: str, fault: Fault) -> str:
+    where = name if fault.line is None else f"{name}, line {fault.line}"
+    return f"{where}: {fault.field}: {fault.why}" if fault.field else f"{where}: {fault.why}"

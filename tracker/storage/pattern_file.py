@@ -1,0 +1,65 @@
+"""Pattern files: what a plan computes to, written as TOML and read back; plans are computed on the way."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from tracker.pattern.model import Pattern
+from tracker.pattern.reading import BadSection, read_pattern
+from tracker.storage.files import Fault, FileTrouble, Lines, Source, read_source, read_toml
+
+
+class Opened(NamedTuple):
+    """A pattern, the tables it was read from, and what she should know about it."""
+
+    pattern: Pattern
+    document: dict[str, Any]
+    notes: tuple[str, ...]
+    source: Source
+
+
+def open_file(path: str) -> Opened:
+    """Open a plan or a pattern file. Raises FileTrouble with every fault found."""
+    source = read_source(path)
+    document = read_toml(source)
+    if "section" in document:
+        return Opened(_read(source, document, source.text), document, (), source)
+    return _computed(source, document)
+
+
+def open_text(name: str, text: str) -> Pattern:
+    """The pattern in a text that was kept. Raises FileTrouble."""
+    source = Source(name, b"", text)
+    return _read(source, read_toml(source), text)
+
+
+def _computed(source: Source, document: dict[str, Any]) -> Opened:
+    from tracker.pattern.cuff_down import compute
+    from tracker.pattern.plan import WillNotWork
+    from tracker.storage.plan_file import read_plan
+
+    plan = read_plan(source, document)
+    try:
+        made = compute(plan)
+    except WillNotWork as bad:
+        line = Lines(source.text).of(bad.field)
+        raise FileTrouble(source.name, [Fault(line, bad.field, str(bad))]) from None
+    text = write(made.document)
+    return Opened(_read(source, made.document, text), made.document, made.notes, source)
+
+
+def write(document: dict[str, Any]) -> str:
+    """A pattern's tables as the text of a pattern file."""
+    import tomli_w
+
+    return tomli_w.dumps(document)
+
+
+def _read(source: Source, document: dict[str, Any], text: str) -> Pattern:
+    try:
+        return read_pattern(document, text)
+    except BadSection as bad:
+        raise FileTrouble(source.name, [Fault(None, "", str(bad))]) from None
+    except (KeyError, TypeError, ValueError, AttributeError) as bad:
+        why = f"this is not a pattern file ({type(bad).__name__}: {bad}); see: instep check"
+        raise FileTrouble(source.name, [Fault(None, "", why)]) from None

@@ -1,0 +1,197 @@
+"""Plan files: TOML in, a Plan out, and every fault named with its line, its field and a way out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from difflib import get_close_matches
+from math import isfinite
+from typing import Any
+
+from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
+from tracker.pattern.sizes import foot_length
+from tracker.storage.files import Fault, FileTrouble, Lines, Source
+from tracker.units import BadLength, Length, Unit, read_length, shorten
+
+EITHER = (
+    ("foot", "length", "shoe"),
+    ("cuff", "length", "rounds"),
+    ("leg", "length", "rounds"),
+)
+"""Of these two fields a plan has exactly one."""
+
+LONGEST_TEXT = 200
+
+
+def read_plan(source: Source, document: Mapping[str, Any]) -> Plan:
+    """The Plan in a parsed file. Raises FileTrouble with every fault that was found."""
+    reading = _Reading(Lines(source.text))
+    plan = reading.plan(document)
+    if reading.faults:
+        raise FileTrouble(source.name, sorted(reading.faults, key=lambda fault: fault.line or 0))
+    return plan
+
+
+class _Reading:
+    def __init__(self, lines: Lines) -> None:
+        self.faults: list[Fault] = []
+        self._lines = lines
+
+    def plan(self, document: Mapping[str, Any]) -> Plan:
+        tables = {name: self._table(name, document) for name in FIELDS}
+        self._strangers(document)
+        self._needed(document, tables)
+        leg, foot = tables["leg"]["length"], tables["foot"]["circumference"] or tables["foot"]["length"]
+        given = leg or foot or tables["cuff"]["length"]
+        unit: Unit = given.unit if isinstance(given, Length) else "cm"
+        return Plan(tables, unit)
+
+    def _table(self, name: str, document: Mapping[str, Any]) -> dict[str, Any]:
+        values = document if name == "" else document.get(name, {})
+        if not isinstance(values, Mapping):
+            self._fault(name, f"this is a table; write [{name}] on a line of its own")
+            values = {}
+        table = {}
+        for field, rule in FIELDS[name].items():
+            place = f"{name}.{field}" if name else field
+            given = values.get(field)
+            table[field] = rule.default if given is None else self._value(place, rule, given)
+        if name:
+            self._unknown(name, values, FIELDS[name])
+        return table
+
+    def _strangers(self, document: Mapping[str, Any]) -> None:
+        known = {**FIELDS[""], **{name: None for name in FIELDS if name}, "stage": None}
+        self._unknown("", document, known)
+        stages = document.get("stage", [])
+        if not isinstance(stages, list) or not all(isinstance(stage, Mapping) for stage in stages):
+            self._fault("stage", "stages are written [[stage]], each on a line of its own")
+            return
+        for stage in stages:
+            self._unknown("stage", stage, dict.fromkeys(STAGE_FIELDS))
+
+    def _unknown(self, table: str, values: Mapping[str, Any], known: Mapping[str, Any]) -> None:
+        for field in values:
+            if field in known:
+                continue
+            place = f"{table}.{field}" if table else field
+            near = get_close_matches(field, known, n=1, cutoff=0.5)
+            names = [name for name in known if name]
+            instead = f"did you mean {near[0]}?" if near else f"known are {', '.join(names)}"
+            self._fault(shorten(place), f"this is not a field; {instead}")
+
+    def _needed(self, document: Mapping[str, Any], tables: Mapping[str, Mapping[str, Any]]) -> None:
+        for name, fields in FIELDS.items():
+            for field, rule in fields.items():
+                given = document if name == "" else document.get(name, {})
+                if rule.needed and isinstance(given, Mapping) and field not in given:
+                    self._missing(name, field, rule.example or f'{field} = "{(rule.made or ("",))[0]}"')
+        for name, one, other in EITHER:
+            given = document.get(name, {})
+            if not isinstance(given, Mapping):
+                continue
+            if one in given and other in given:
+                self._fault(f"{name}.{other}", f"{one} is given, too; write one of the two")
+            if one not in given and other not in given:
+                examples = f"{FIELDS[name][one].example} or {FIELDS[name][other].example}"
+                self._missing(name, one, examples)
+        foot = document.get("foot", {})
+        if (
+            isinstance(foot, Mapping)
+            and "circumference" not in foot
+            and tables["leg"]["stitches"] is None
+        ):
+            self._missing("foot", "circumference", FIELDS["foot"]["circumference"].example)
+
+    def _missing(self, table: str, field: str, example: str) -> None:
+        place = f"{table}.{field}" if table else field
+        under = f" under [{table}]" if table else " at the top"
+        self._fault(place, f"this is missing; write {example}{under}")
+
+    def _value(self, place: str, rule: Field, given: Any) -> Any:
+        readers = {
+            "text": self._text, "length": self._length, "per": self._length, "count": self._count,
+            "number": self._number, "texts": self._texts, "shoe": self._shoe,
+        }  # fmt: skip
+        return readers[rule.kind](place, rule, given)
+
+    def _text(self, place: str, rule: Field, given: Any) -> Any:
+        if not isinstance(given, str) or not given.strip():
+            example = rule.example or f'{place.rpartition(".")[2]} = "{(rule.choices or ("...",))[0]}"'
+            return self._fault(place, f"{_shown(given)} is not a text; write {example}")
+        if len(given) > LONGEST_TEXT:
+            return self._fault(place, f"it has {len(given)} letters; write at most {LONGEST_TEXT}")
+        if rule.choices:
+            return self._choice(place, rule, given)
+        return given
+
+    def _choice(self, place: str, rule: Field, given: str) -> Any:
+        pattern = re.sub(r"^every \d{1,4} rounds$", "every N rounds", given)
+        made = rule.made or rule.choices
+        if pattern in made:
+            return given
+        names = " or ".join(f'"{name}"' for name in made)
+        if pattern in rule.choices:
+            return self._fault(place, f'"{given}" is not worked by this version; write {names}')
+        near = get_close_matches(given, made, n=1, cutoff=0.6)
+        instead = f'"{near[0]}"' if near else names
+        return self._fault(place, f'"{shorten(given)}" is not known; write {instead}')
+
+    def _length(self, place: str, rule: Field, given: Any) -> Any:
+        if not isinstance(given, str):
+            number = _shown(given)
+            return self._fault(
+                place, f'{number} has no unit; write "{number} mm", "{number} cm" or "{number} in"'
+            )
+        try:
+            length = read_length(given)
+        except BadLength as bad:
+            return self._fault(place, str(bad))
+        if not rule.low <= length.mm <= rule.high:
+            return self._fault(place, _unit_slip(given, rule))
+        return length
+
+    def _count(self, place: str, rule: Field, given: Any) -> Any:
+        if isinstance(given, bool) or not isinstance(given, int):
+            return self._fault(place, f"{_shown(given)} is not a whole number; write one like 32")
+        if not rule.low <= given <= rule.high:
+            return self._fault(place, f"{given} cannot be; write {rule.low:.0f} to {rule.high:.0f}")
+        return given
+
+    def _number(self, place: str, rule: Field, given: Any) -> Any:
+        if isinstance(given, bool) or not isinstance(given, int | float) or not isfinite(given):
+            example = rule.example or f"{place.rpartition('.')[2]} = 30"
+            return self._fault(place, f"{_shown(given)} is not a number; write {example}")
+        if not rule.low <= given <= rule.high:
+            return self._fault(place, f"{given:g} cannot be; write {rule.low:g} to {rule.high:g}")
+        return given
+
+    def _texts(self, place: str, rule: Field, given: Any) -> Any:
+        texts = isinstance(given, list) and all(isinstance(text, str) for text in given)
+        if not texts or len(given) > 500 or any(len(text) > LONGEST_TEXT for text in given):
+            example = place.rpartition(".")[2]
+            return self._fault(place, f'this is a list of texts; write {example} = ["navy 9", "cream 3"]')
+        return list(given)
+
+    def _shoe(self, place: str, rule: Field, given: Any) -> Any:
+        try:
+            foot_length(given if isinstance(given, str) else _shown(given))
+        except ValueError as bad:
+            return self._fault(place, str(bad))
+        return given
+
+    def _fault(self, place: str, why: str) -> None:
+        self.faults.append(Fault(self._lines.of(place), place, why))
+
+
+def _shown(given: Any) -> str:
+    return shorten(f'"{given}"' if isinstance(given, str) else str(given), 30)
+
+
+def _unit_slip(given: str, rule: Field) -> str:
+    """A length out of bounds: ask for the unit that would make it fit, never convert."""
+    number = re.sub(r"\s*[A-Za-z\"]+\s*$", "", given.strip())
+    for unit in ("cm", "mm", "in"):
+        if rule.low <= read_length(number, unit).mm <= rule.high:
+            return f'"{shorten(given)}" cannot be; did you mean "{shorten(number)} {unit}"?'
+    return f'"{shorten(given)}" cannot be; write {rule.low:g} to {rule.high:g} mm'
