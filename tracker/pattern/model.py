@@ -14,13 +14,17 @@ Mark = Literal["cast-on", "cuff", "heel"]
 
 
 class Needle(NamedTuple):
-    """One needle in one row: the work on it, in the trade's notation, and what it then holds."""
+    """One needle in one row: the work on it, in the trade's notation, and what it then holds.
+
+    `made` counts the stitches made on it. `plain` is true where the work is what this needle
+    does in any row that has nothing to say.
+    """
 
     name: str
     work: str
     leaves: int
-    plain: bool = True
-    """The work is what this needle does in any row that has nothing to say."""
+    made: int
+    plain: bool
 
 
 class Row(NamedTuple):

@@ -163,7 +163,7 @@ class _Reading:
                 raise BadRow(f"{left} stitches are left on {name}")
             worked += counts.made
             runs_of_row += made
-            needles.append(Needle(name, work, counts.leaves + left, self._plain(made)))
+            needles.append(Needle(name, work, counts.leaves + left, counts.made, self._plain(made)))
         leaves = sum(needle.leaves for needle in needles)
         self._check_claim(row.claim, tuple(needle.leaves for needle in needles))
         return _Knit(row.side, tuple(needles), leaves, worked, holds, self._word(row, runs_of_row))
@@ -175,7 +175,7 @@ class _Reading:
         holding = sum(holds) - waiting
         if counts.leaves + left != sum(holds) or row.claim != (holding,):
             raise BadRow(f"the claim should be = {holding}")
-        needle = Needle(str(self._onto), row.texts[0], holding, plain=False)
+        needle = Needle(str(self._onto), row.texts[0], holding, counts.made, plain=False)
         return _Knit(row.side, (needle,), holding, counts.made, (holding,), self._word(row, made))
 
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:

@@ -32,6 +32,19 @@ class FileTrouble(Exception):
         super().__init__(self.lines[0] + also)
 
 
+def write_new(path: str, text: str) -> None:
+    """Write a text file whole: beside it first, then in its place. Raises FileTrouble."""
+    target = Path(path)
+    beside = target.with_name(f".{target.name}.new")
+    try:
+        beside.write_text(text, encoding="utf-8")
+        beside.replace(target)
+    except (OSError, ValueError) as error:
+        beside.unlink(missing_ok=True)
+        why = (getattr(error, "strerror", None) or "its name cannot be used").lower()
+        raise FileTrouble(path, [Fault(None, "", f"it cannot be written: {why}")]) from None
+
+
 class Source(NamedTuple):
     """A file as it was read: the name it was given by, its bytes and its text."""
 

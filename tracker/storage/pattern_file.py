@@ -33,6 +33,16 @@ def open_text(name: str, text: str) -> Pattern:
     return _read(source, read_toml(source), text)
 
 
+def open_tables(path: str) -> tuple[Source, dict[str, Any]]:
+    """A pattern file's tables as they stand, or those that a plan computes to; none are counted."""
+    source = read_source(path)
+    document = read_toml(source)
+    if "section" in document:
+        return source, document
+    opened = _computed(source, document)
+    return opened.source._replace(text=opened.pattern.text), opened.document
+
+
 def _computed(source: Source, document: dict[str, Any]) -> Opened:
     from tracker.pattern.cuff_down import compute
     from tracker.pattern.plan import WillNotWork

@@ -1,0 +1,7 @@
+"""`python -m tracker` is `instep`."""
+
+import sys
+
+from tracker.cli import main
+
+sys.exit(main())

@@ -1,0 +1,70 @@
+"""`instep check`: a file or a basket audited, and every problem with its place and a way out."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from tracker.storage.basket import Basket
+from tracker.storage.files import FileTrouble, Lines
+from tracker.storage.pattern_file import open_tables
+from tracker.units import shorten
+
+
+class Problem(NamedTuple):
+    """Something wrong in a file: line, section and row where they are known, and what to write."""
+
+    name: str
+    line: int | None
+    section: str | None
+    row: int | None
+    problem: str
+    instead: str
+
+    def as_json(self) -> dict[str, Any]:
+        """As `instep check --json` gives it."""
+        return {
+            "line": self.line, "section": self.section, "row": self.row,
+            "problem": self.problem, "instead": self.instead,
+        }  # fmt: skip
+
+    def line_for_people(self) -> str:
+        """One line: where, what, and what to write instead."""
+        where = [shorten(self.name, 80)]
+        where += [f"line {self.line}"] if self.line is not None else []
+        where += [shorten(self.section)] if self.section else []
+        where += [f"row {self.row}"] if self.row is not None else []
+        told = f"{', '.join(where)}: {self.problem}" if where[0] else self.problem
+        return f"{told}; {self.instead}" if self.instead else told
+
+
+def check_file(path: str) -> list[Problem]:
+    """Knit a plan or a pattern file stitch by stitch. Raises FileTrouble only where it can't be read."""
+    from tracker.pattern.audit import audit
+
+    try:
+        source, document = open_tables(path)
+    except FileTrouble as trouble:
+        return [_fault(path, fault) for fault in trouble.faults]
+    lines = Lines(source.text)
+    return [
+        Problem(
+            path,
+            lines.of_section(found.section_index, found.key, found.index),
+            found.section,
+            found.row,
+            found.problem,
+            found.instead,
+        )
+        for found in audit(document)
+    ]
+
+
+def _fault(path: str, fault: Any) -> Problem:
+    what, _, instead = fault.why.partition("; ")
+    what = f"{fault.field}: {what}" if fault.field else what
+    return Problem(path, fault.line, None, None, what, instead)
+
+
+def check_basket(basket: Basket) -> list[Problem]:
+    """Verify every pair of a basket: its file, its chains, its patterns."""
+    return [Problem("", None, None, None, line, "") for line in basket.check()]

@@ -1,0 +1,205 @@
+"""What is left of the section at hand: length now, rounds to its goal, the next reading, minutes."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from tracker.forecast import length
+from tracker.forecast.length import Belief, Counts, Fabric, Reach, Reading
+from tracker.forecast.pace import Pace, Sample
+from tracker.knitting import pair
+from tracker.knitting.course import Course
+from tracker.knitting.decide import MARKS
+from tracker.knitting.state import Number, State, TapeReading
+from tracker.pattern.model import Gauge, Goal, Mark
+from tracker.units import whole
+
+_FABRICS: dict[str, Fabric] = {"cuff": "cuff", "leg": "leg", "gusset": "foot", "foot": "foot"}
+"""Which fabric grows in a kind of section; gusset and foot are one."""
+
+
+class Taken(NamedTuple):
+    """A reading of this sock: mm from its mark after a row of its section; whether it counts.
+
+    `rounds_off` says how many rounds longer than expected one is that does not.
+    """
+
+    section: int
+    row: int
+    mm: float
+    counts: bool
+    rounds_off: int
+
+
+class Length(NamedTuple):
+    """How long the section at hand is (mm, mean and sd, from `mark`), and where it ends.
+
+    `low`, `likely`, `high` are whole rows to go; `ends` the lengths (5 and 95 %) at `likely`.
+    """
+
+    mm: float
+    sd_mm: float
+    mark: Mark
+    target_mm: float | None
+    low: int | None
+    likely: int
+    high: int | None
+    ends: tuple[float, float] | None
+    measure_at: int | None
+    readings: tuple[Taken, ...]
+
+
+def length_of(course: Course, state: State, number: Number) -> Length | None:
+    """The length of the section in hand on a sock; None where none is taken or no gauge is known."""
+    sock = state.sock(number)
+    kind = course.sections[sock.section].kind
+    gauge = course.pattern.gauge
+    if gauge is None or kind not in MARKS or sock.finished:
+        return None
+    return _Tape(course, state, number, gauge).length()
+
+
+def pace_of(state: State) -> float:
+    """Stitches a minute, from the rounds that were timed."""
+    pace = Pace()
+    for timed in state.timed:
+        pace = pace.add(Sample(timed.stitches, timed.seconds, timed.rounds))
+    return pace.per_minute
+
+
+def rows_left(course: Course, state: State, number: Number) -> int:
+    """Rows to the planned end of the section at hand, row 0 left out, never below 0."""
+    sock = state.sock(number)
+    if sock.finished:
+        return 0
+    done = course.number(sock.section, sock.rows)
+    return max(0, pair.planned(course, state, number).rows - done)
+
+
+def stitches_left(course: Course, state: State, number: Number, rows: int) -> int:
+    """Stitches to make in `rows` more rows of the section at hand, the needles ticked taken off."""
+    sock = state.sock(number)
+    if sock.finished:
+        return 0
+    last = course.number(sock.section, sock.rows) + rows + 1 - course.sections[sock.section].first
+    begun = course.row(sock.section, sock.rows).needles[: sock.needles] if sock.needles else ()
+    here = course.made(sock.section, sock.rows) + sum(needle.made for needle in begun)
+    return max(0, course.made(sock.section, last) - here)
+
+
+class _Tape:
+    """The readings of one sock, laid against its pattern."""
+
+    def __init__(self, course: Course, state: State, number: Number, gauge: Gauge) -> None:
+        self._course, self._state, self._number = course, state, number
+        self._sock = state.sock(number)
+        self._section = course.sections[self._sock.section]
+        self._done = course.number(self._sock.section, self._sock.rows)
+        self._growing = _FABRICS[self._section.kind]
+        self._before = self._rounds_before(self._sock.section)
+        readings = [self._reading(taken) for taken in self._sock.readings]
+        self._prior = _prior(course, gauge)
+        learned = length.fold(self._prior, readings)
+        self._belief = learned.belief
+        self._taken = tuple(
+            Taken(taken.section, taken.row, taken.mm, counts, 0 if counts else self._off(reading))
+            for taken, reading, counts in zip(
+                self._sock.readings, readings, learned.counted, strict=True
+            )
+        )
+        self._measured_at = max(
+            (
+                getattr(reading.counts, self._growing)
+                for reading, counts in zip(readings, learned.counted, strict=True)
+                if counts and self._growing in ("leg", "foot")
+            ),
+            default=0.0,
+        )
+
+    def length(self) -> Length:
+        mark = MARKS[self._section.kind][0]
+        mm, sd = length.length(self._belief, self._counts(mark, self._sock.section, self._done))
+        left = rows_left(self._course, self._state, self._number)
+        by = pair.planned(self._course, self._state, self._number).by
+        goal = self._goal()
+        if goal is None or by != "goal":
+            ends = self._ends(left) if goal else None
+            return Length(mm, sd, mark, self._target(goal), left, left, left, ends, None, self._taken)
+        reach = self._reach(goal)
+        low, likely, high = (self._to_go(rounds) for rounds in reach)
+        return Length(
+            mm, sd, goal.mark, self._target(goal), low, likely or 0, high, self._ends(likely or 0),
+            self._measure_at(reach), self._taken,
+        )  # fmt: skip
+
+    def _goal(self) -> Goal | None:
+        goal = self._section.goal
+        own = self._state.goals.get(self._sock.section)
+        return goal._replace(mm=own) if goal and own is not None else goal
+
+    def _target(self, goal: Goal | None) -> float | None:
+        if goal is None:
+            return None
+        return goal.mm - (self._toe() * self._belief.mean.foot if goal.less_toe else 0)
+
+    def _reach(self, goal: Goal) -> Reach:
+        """Rounds of the growing fabric in all at which the goal is reached."""
+        fixed = self._counts(goal.mark, self._sock.section, 0)._replace(**{self._growing: 0})
+        if goal.less_toe:
+            fixed = fixed._replace(foot=self._toe())
+        return length.rounds_to(self._belief, fixed, self._growing, goal.mm, self._measured_at)
+
+    def _to_go(self, rounds: float | None) -> int | None:
+        return None if rounds is None else max(0, whole(rounds) - int(self._before) - self._done)
+
+    def _measure_at(self, reach: Reach) -> int | None:
+        due = length.measure_at(reach, self._measured_at)
+        return None if due is None else max(1, self._done, due - int(self._before))
+
+    def _ends(self, rows: int) -> tuple[float, float]:
+        goal = self._section.goal
+        mark = goal.mark if goal else "cast-on"
+        there = self._counts(mark, self._sock.section, self._done + rows)
+        return length.ending(self._belief, there, self._growing, self._measured_at)
+
+    def _toe(self) -> int:
+        index = self._course.find("toe")
+        return 0 if index is None else self._course.sections[index].planned
+
+    def _reading(self, taken: TapeReading) -> Reading:
+        counts = self._counts(taken.mark, taken.section, taken.row)
+        return Reading(
+            taken.mm, counts, length.reading_sigma(taken.mark, taken.rough, taken.step_mm)
+        )
+
+    def _off(self, reading: Reading) -> int:
+        expected, _ = length.length(self._belief, reading.counts)
+        per_round = getattr(self._belief.mean, self._growing)
+        return whole((reading.mm - expected) / per_round) if per_round > 0 else 0
+
+    def _counts(self, mark: Mark, section: int, rows: int) -> Counts:
+        """What lies between `mark` and the needle after `rows` rows of a section."""
+        fabric = _FABRICS[self._course.sections[section].kind]
+        grown = self._rounds_before(section) + rows
+        if mark == "heel":
+            return Counts(foot=grown, heel=1)
+        if fabric == "cuff":
+            return Counts(cuff=grown)
+        return Counts(cuff=0 if mark == "cuff" else self._ended("cuff"), leg=grown)
+
+    def _rounds_before(self, section: int) -> float:
+        """Rounds of the same fabric in the section before: the gusset is foot already."""
+        return self._ended("gusset") if self._course.sections[section].kind == "foot" else 0
+
+    def _ended(self, kind: str) -> float:
+        index = self._course.find(kind)
+        if index is None:
+            return 0
+        ended = self._sock.ended
+        return ended[index] if index < len(ended) else self._course.sections[index].planned
+
+
+def _prior(course: Course, gauge: Gauge) -> Belief:
+    index = course.find("turn")
+    turn = 0 if index is None else course.sections[index].planned
+    return length.prior(gauge.rows, gauge.source, heel_mm=(turn + 1) * 100 / gauge.rows)

@@ -1,0 +1,47 @@
+"""The course of a sock: its pattern as a way to walk, with the stitches made up to every place."""
+
+from __future__ import annotations
+
+from itertools import accumulate
+
+from tracker.pattern.model import Pattern, Row, Section
+
+
+class Course:
+    """A pattern and the running totals that places are measured by; made once for a pattern."""
+
+    def __init__(self, pattern: Pattern) -> None:
+        self.pattern = pattern
+        self.sections = pattern.sections
+        self.last = len(pattern.sections) - 1
+        self._made = tuple(_totals(section) for section in pattern.sections)
+        self.stitches = sum(totals[-1] for totals in self._made)
+        """Stitches made in a whole sock as planned."""
+
+    def made(self, section: int, rows: int) -> int:
+        """Stitches made in the first `rows` rows of a section, row 0 included, past its plan too."""
+        totals, there = self._made[section], self.sections[section]
+        if rows < len(totals):
+            return totals[rows]
+        over = range(len(totals) - 1, rows)
+        return totals[-1] + sum(there.row(there.first + index).worked for index in over)
+
+    def row(self, section: int, rows: int) -> Row:
+        """The row that comes after `rows` finished rows of a section, row 0 counted among them."""
+        there = self.sections[section]
+        return there.row(there.first + rows)
+
+    def number(self, section: int, rows: int) -> int:
+        """What she calls the last of `rows` finished rows: row 0 is not counted."""
+        return max(0, rows - 1 + self.sections[section].first)
+
+    def find(self, name: str) -> int | None:
+        """The index of the section of that name or kind."""
+        for index, section in enumerate(self.sections):
+            if name in (section.name, section.kind):
+                return index
+        return None
+
+
+def _totals(section: Section) -> tuple[int, ...]:
+    return tuple(accumulate((row.worked for row in section.rows), initial=0))

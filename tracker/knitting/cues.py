@@ -1,0 +1,161 @@
+"""Cues: what she should know now or a few rounds ahead, as typed facts in order of need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Literal, NamedTuple
+
+from tracker.knitting import pair
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, State
+from tracker.pattern.model import Section
+
+AHEAD = 3
+"""Rounds by which the end of a section is announced."""
+PIN_EVERY = 10
+"""Rounds after which the pin that marks the start is moved up."""
+HELD = 4
+"""Ticks in one run that look like a key held down."""
+
+
+class Cue(NamedTuple):
+    """One fact for her eyes. `kind` is one of the kinds of `instep left --json`.
+
+    `when` is 0 for now, n for "in n rounds". `about` says which of the kind's facts it is, and
+    `data` holds the figures its sentence needs.
+    """
+
+    kind: str
+    when: int
+    data: Mapping[str, Any]
+    about: str = ""
+
+
+def cues(course: Course, state: State, number: Number, counting: Literal["rounds", "needles"]) -> list[Cue]:
+    """The cues that follow from pattern and events alone, in order of need."""
+    return list(_Cues(course, state, number).all(counting))
+
+
+def card(course: Course, state: State, number: Number) -> Cue | None:
+    """The card of the section at hand, while nothing of it is worked."""
+    sock = state.sock(number)
+    if sock.rows or sock.needles or sock.finished:
+        return None
+    section = course.sections[sock.section]
+    row = section.rows[0]
+    ended = sock.ended[-1] if sock.ended else 0
+    before = course.sections[sock.section - 1] if sock.section else None
+    return Cue(
+        "section",
+        0,
+        {
+            "section": section.kind,
+            "starts": section.starts,
+            "needles": section.needles,
+            "before": before.kind if before else None,
+            "before_worked": before.worked if before else None,
+            "before_rows": ended,
+            "held": tuple(needle.leaves for needle in before.rows[-1].needles) if before else (),
+            "waiting": tuple((wait.name, wait.stitches) for wait in section.waiting),
+            "work": row.needles[0].work,
+            "side": row.side,
+            "rows": section.planned,
+            "rib_runs_on": _broken_rib(section),
+        },
+        section.kind if before else "cast-on",
+    )
+
+
+def _broken_rib(section: Section) -> bool:
+    """A rib that goes on over a needle's border."""
+    return section.kind == "cuff" and any("*" not in needle.work for needle in section.rows[0].needles)
+
+
+class _Cues:
+    def __init__(self, course: Course, state: State, number: Number) -> None:
+        self._course, self._state, self._number = course, state, number
+        self._sock = state.sock(number)
+        self._section = course.sections[self._sock.section]
+        self._done = course.number(self._sock.section, self._sock.rows)
+
+    def all(self, counting: str) -> Iterator[Cue]:
+        yield from self._held()
+        yield from self._finished()
+        if self._sock.finished:
+            return
+        yield from self._past_the_other()
+        yield from self._section_now()
+        yield from self._notes()
+        if counting == "needles":
+            yield from self._last_needle()
+        yield from self._pin()
+        yield from self._section_ahead()
+        yield from self._end_of_round()
+
+    def _held(self) -> Iterator[Cue]:
+        if self._state.run >= HELD:
+            yield Cue("held", 0, {"ticks": self._state.run}, "held")
+
+    def _finished(self) -> Iterator[Cue]:
+        if not self._sock.finished:
+            return
+        other = self._state.sock(3 - self._number)
+        about = "pair" if other.finished else "sock" if other.begun else "cast-on"
+        yield Cue("other-sock", 0, {"other": 3 - self._number}, about)
+
+    def _past_the_other(self) -> Iterator[Cue]:
+        over = pair.past_the_other(self._course, self._state, self._number)
+        if over is not None:
+            count = self._done - over
+            data = {"over": over, "count": count, "section": self._section.kind, "other": 3 - self._number}
+            yield Cue("other-sock", 0, data, "count")
+
+    def _section_now(self) -> Iterator[Cue]:
+        now = card(self._course, self._state, self._number)
+        if now is not None:
+            yield now
+
+    def _notes(self) -> Iterator[Cue]:
+        if self._sock.needles:
+            return
+        if self._sock.section == 0 and self._done in (1, 2):
+            yield Cue("note", 0, {}, "twisted")
+        if self._section.kind == "gusset" and self._sock.rows == 1:
+            yield Cue("note", 0, {}, "through the back")
+
+    def _last_needle(self) -> Iterator[Cue]:
+        needles = self._course.row(self._sock.section, self._sock.rows).needles
+        if self._section.worked == "rounds" and self._sock.needles == len(needles) - 1 > 0:
+            yield Cue("needle", 0, {"needle": needles[-1].name}, "last")
+
+    def _pin(self) -> Iterator[Cue]:
+        rounds = self._section.worked == "rounds"
+        if rounds and self._done and self._done % PIN_EVERY == 0 and not self._sock.needles:
+            yield Cue("pin", 0, {"round": self._done}, "every tenth")
+
+    def _section_ahead(self) -> Iterator[Cue]:
+        planned = pair.planned(self._course, self._state, self._number)
+        left = planned.rows - self._done
+        following = self._sock.section + 1
+        if planned.by == "goal" or not 0 < left <= AHEAD or following > self._course.last:
+            return
+        ahead = self._course.sections[following]
+        row = ahead.rows[0]
+        data = {
+            "section": ahead.kind, "unit": self._section.worked, "work": row.needles[0].work,
+            "ended": self._section.kind,
+        }  # fmt: skip
+        yield Cue("section", left, data, "ahead")
+
+    def _end_of_round(self) -> Iterator[Cue]:
+        if at_marker(self._course, self._state, self._number):
+            yield Cue("end-of-round", 0, {"round": self._done, "section": self._section.kind}, "at the marker")
+
+
+def at_marker(course: Course, state: State, number: Number) -> bool:
+    """The end of a round: it is done, and no needle of the next one is."""
+    sock = state.sock(number)
+    section = course.sections[sock.section]
+    if sock.finished or sock.needles or section.worked != "rounds":
+        return False
+    return bool(sock.rows) or bool(sock.section and course.sections[sock.section - 1].worked == "rounds")

@@ -1,0 +1,160 @@
+"""May it be recorded? Each act is checked against the present state before it becomes an event."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from difflib import get_close_matches
+from typing import Any
+
+from tracker.knitting.course import Course
+from tracker.knitting.events import Act, Event
+from tracker.knitting.replay import Replay
+from tracker.knitting.state import Sock
+from tracker.pattern.model import Mark
+from tracker.units import shorten
+
+MOST_TICKS = 1_000
+"""Rounds in one act; more is a slip."""
+MOST_ROUNDS = 5_000
+"""No section is counted further."""
+
+MARKS: Mapping[str, tuple[Mark, ...]] = {
+    "cuff": ("cast-on",),
+    "leg": ("cast-on", "cuff"),
+    "gusset": ("heel",),
+    "foot": ("heel",),
+}
+"""Where the tape may begin, by the kind of section; the first is meant when none is named."""
+
+
+class Refused(Exception):
+    """An act that cannot be recorded. The message is one line: what, and what to do instead."""
+
+
+def decide(replay: Replay, act: Act) -> Act:
+    """The act as it is to be recorded. Raises Refused, and then nothing has changed."""
+    rule = _RULES.get(act.kind)
+    if rule is None:
+        raise Refused(f"{act.kind} is not something this version records")
+    return act._replace(data=rule(replay, act))
+
+
+def _tick(replay: Replay, act: Act) -> dict[str, Any]:
+    unit = "needles" if "needles" in act.data else "rounds"
+    asked = int(act.data[unit])
+    if not 1 <= asked <= MOST_TICKS:
+        raise Refused(f"{asked} {unit} at once cannot be; write 1 to {MOST_TICKS}")
+    trial = replay.trial()
+    done = trial.walk(Event(0, 0, 0, act.sock, "tick", act.data, b"")).done
+    if done == asked:
+        return {unit: asked}
+    if done == 0:
+        raise Refused(f"sock {_NAMES[act.sock]} is finished: its toe is grafted, nothing is left to count")
+    left = "1 row is" if done == 1 else f"{done} rows are"
+    raise Refused(f"only {left} left on sock {_NAMES[act.sock]}; write {done} or fewer")
+
+
+def _end(replay: Replay, act: Act) -> dict[str, Any]:
+    course, sock = replay.course, replay.state.sock(act.sock)
+    section = course.sections[sock.section]
+    if section.goal is None or sock.finished:
+        raise Refused(f"the {section.name} ends by itself after {_last(course, sock)}; count on")
+    done = course.number(sock.section, sock.rows)
+    at = act.data.get("at")
+    if done == 0:
+        raise Refused(f"no round of the {section.name} is done yet; count one, then end it")
+    if at is None:
+        return {}
+    if not 1 <= int(at) <= done:
+        raise Refused(f"round {at} of the {section.name} is not done; write 1 to {done}")
+    return {"at": int(at)}
+
+
+def _target(replay: Replay, act: Act) -> dict[str, Any]:
+    course, sock = replay.course, replay.state.sock(act.sock)
+    section = course.sections[sock.section]
+    if section.goal is None or sock.finished:
+        raise Refused(f"the {section.name} has a count for its goal: {_last(course, sock)}")
+    other = replay.state.sock(3 - act.sock)
+    done = course.number(sock.section, sock.rows)
+    if sock.section < len(other.ended) and done < other.ended[sock.section]:
+        count = other.ended[sock.section]
+        raise Refused(f"the {section.name} ends at round {count}, as on the other sock")
+    return {"mm": float(act.data["mm"]), "text": str(act.data["text"])}
+
+
+def _measure(replay: Replay, act: Act) -> dict[str, Any]:
+    course, sock = replay.course, replay.state.sock(act.sock)
+    section = course.sections[sock.section]
+    marks = MARKS.get(section.kind, ())
+    if not marks or sock.finished:
+        where = "the heel" if section.kind in ("heel set-up", "flap", "turn") else f"the {section.name}"
+        raise Refused(f"there is no length to take at {where}; measure cuff, leg, gusset or foot")
+    mark = act.data.get("from") or marks[0]
+    if mark not in marks:
+        raise Refused(f"the {section.name} is measured from {' or '.join(marks)}, not from {mark}")
+    return {**act.data, "from": mark}
+
+
+def _at(replay: Replay, act: Act) -> dict[str, Any]:
+    course, sock = replay.course, replay.state.sock(act.sock)
+    name, number = act.data.get("section"), int(act.data["round"])
+    index = sock.section if name is None else _find(course, str(name))
+    section = course.sections[index]
+    most = MOST_ROUNDS if section.goal else section.planned
+    other = replay.state.sock(3 - act.sock)
+    if section.goal and index < len(other.ended):
+        most = max(other.ended[index], course.number(index, sock.rows) if index == sock.section else 0)
+    if not 0 <= number <= most:
+        raise Refused(f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}")
+    return {"round": number, "section": index}
+
+
+def _find(course: Course, name: str) -> int:
+    index = course.find(name)
+    if index is None:
+        names = [section.name for section in course.sections]
+        near = get_close_matches(name, names, n=1) or [", ".join(names)]
+        raise Refused(f'there is no section "{shorten(name)}"; write {near[0]}')
+    return index
+
+
+def _other(replay: Replay, act: Act) -> dict[str, Any]:
+    return {"to": 3 - replay.state.hand}
+
+
+def _undo(replay: Replay, act: Act) -> dict[str, Any]:
+    target = replay.undoable
+    if target is None:
+        raise Refused("nothing is counted yet, so there is nothing to take back")
+    return {"of": target.number}
+
+
+def _redo(replay: Replay, act: Act) -> dict[str, Any]:
+    target = replay.redoable
+    if target is None:
+        raise Refused("nothing was taken back, so there is nothing to bring back")
+    return {"of": target.number}
+
+
+def _last(course: Course, sock: Sock) -> str:
+    section = course.sections[sock.section]
+    return f"{_unit(section.worked)} {section.planned}"
+
+
+def _unit(worked: str) -> str:
+    return "row" if worked == "rows" else "round"
+
+
+_NAMES = {1: "one", 2: "two"}
+
+_RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
+    "tick": _tick,
+    "end": _end,
+    "target": _target,
+    "measure": _measure,
+    "at": _at,
+    "other": _other,
+    "undo": _undo,
+    "redo": _redo,
+}

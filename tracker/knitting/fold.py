@@ -1,0 +1,216 @@
+"""The fold: live acts, one after the other, into the state of a pair.
+
+It works in a private accumulator, which is copied at keyframes and frozen on reading.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from copy import copy
+from typing import NamedTuple, cast
+
+from tracker.knitting.course import Course
+from tracker.knitting.events import Event
+from tracker.knitting.state import Number, Sock, State, TapeReading, Timed
+
+HELD_MS = 60
+"""Ticks closer together than this come from a key held down."""
+CATCHING_UP_SECONDS = 0.3
+"""Below so many seconds a stitch nobody knits: such ticks catch up, and time nothing."""
+GAP_SECONDS = 600.0
+"""Longer between two ticks is a pause (a round; many rounds in one act have as many)."""
+TIMES_KEPT = 40
+"""How many timed pieces of work the state carries."""
+
+
+class UnknownAct(Exception):
+    """An act this version cannot replay."""
+
+
+class _Hand:
+    """One sock while it is folded."""
+
+    __slots__ = ("ended", "finished", "needles", "readings", "rows", "section")
+
+    def __init__(self) -> None:
+        self.section = self.rows = self.needles = 0
+        self.ended: list[int] = []
+        self.readings: list[TapeReading] = []
+        self.finished = False
+
+    def copy(self) -> _Hand:
+        twin = copy(self)
+        twin.ended, twin.readings = list(self.ended), list(self.readings)
+        return twin
+
+    def freeze(self) -> Sock:
+        return Sock(
+            self.section, self.rows, self.needles, tuple(self.ended), tuple(self.readings), self.finished
+        )
+
+
+class Walked(NamedTuple):
+    """What a tick did: how many it was asked for and did, and the stitches made."""
+
+    done: int
+    stitches: int
+    rounds: int
+
+
+class Fold:
+    """The accumulator. `apply` takes live acts in order; `freeze` gives the state."""
+
+    def __init__(self, course: Course) -> None:
+        self._course = course
+        self._socks = (_Hand(), _Hand())
+        self._hand: Number = 1
+        self._goals: dict[int, float] = {}
+        self._timed: tuple[Timed, ...] = ()
+        self._ticked_at: int | None = None
+        self._run = 0
+        self._last: Event | None = None
+
+    def copy(self) -> Fold:
+        """An accumulator of its own with the same state."""
+        twin = copy(self)
+        twin._socks = (self._socks[0].copy(), self._socks[1].copy())
+        twin._goals = dict(self._goals)
+        return twin
+
+    def freeze(self) -> State:
+        """The state after the acts applied so far (at least one)."""
+        assert self._last is not None  # noqa: S101 - a pair begins with its started event
+        socks = (self._socks[0].freeze(), self._socks[1].freeze())
+        return State(socks, self._hand, dict(self._goals), self._timed, self._run, self._last)
+
+    def apply(self, event: Event) -> None:
+        """Fold one live act in. Raises UnknownAct for a kind this version does not replay."""
+        act = _ACTS.get(event.kind)
+        if act is None:
+            raise UnknownAct(event.kind)
+        act(self, event)
+        self._last = event
+
+    # What each kind of act does
+
+    def _started(self, event: Event) -> None:
+        """The pair begins with nothing on the needles."""
+
+    def _tick(self, event: Event) -> None:
+        walked = self.walk(event)
+        self._time(event, walked)
+
+    def _end(self, event: Event) -> None:
+        hand = self._of(event)
+        done = self._course.number(hand.section, hand.rows)
+        at = event.data.get("at")
+        over = 0 if at is None else done - int(at)
+        hand.needles = 0
+        hand.rows -= over
+        self._next_section(hand)
+        for _ in range(over):
+            self._row_done(event.sock)
+
+    def _target(self, event: Event) -> None:
+        self._goals[self._of(event).section] = float(event.data["mm"])
+
+    def _measure(self, event: Event) -> None:
+        hand, data = self._of(event), event.data
+        hand.readings.append(
+            TapeReading(
+                hand.section, self._course.number(hand.section, hand.rows), float(data["mm"]),
+                data["from"], float(data.get("step", 0)), bool(data.get("rough")), event.number,
+            )
+        )  # fmt: skip
+
+    def _at(self, event: Event) -> None:
+        hand = self._of(event)
+        section = int(event.data.get("section", hand.section))
+        planned = [there.planned for there in self._course.sections]
+        hand.ended = (hand.ended + planned[len(hand.ended) : section])[:section]
+        hand.section, hand.needles, hand.finished = section, 0, False
+        hand.rows = int(event.data["round"]) + 1 - self._course.sections[section].first
+        self._end_by_itself(event.sock)
+
+    def _other(self, event: Event) -> None:
+        self._hand = cast(Number, int(event.data["to"]))
+
+    # Walking
+
+    def walk(self, event: Event) -> Walked:
+        """Do a tick's rounds or needles as far as the sock goes; say how far that was."""
+        by_needle = "needles" in event.data
+        asked = int(event.data["needles" if by_needle else "rounds"])
+        stitches = rounds = 0
+        for done in range(asked):
+            hand = self._of(event)
+            if hand.finished:
+                return Walked(done, stitches, rounds)
+            made, finished = self._needle_done(event.sock) if by_needle else self._row_done(event.sock)
+            stitches += made
+            rounds += finished
+        return Walked(asked, stitches, rounds)
+
+    def _needle_done(self, sock: int) -> tuple[int, bool]:
+        hand = self._socks[sock - 1]
+        row = self._course.row(hand.section, hand.rows)
+        if row.side is not None or hand.needles + 1 >= len(row.needles):
+            return self._row_done(sock)
+        hand.needles += 1
+        return row.needles[hand.needles - 1].made, False
+
+    def _row_done(self, sock: int) -> tuple[int, bool]:
+        hand = self._socks[sock - 1]
+        row = self._course.row(hand.section, hand.rows)
+        made = row.worked - sum(needle.made for needle in row.needles[: hand.needles])
+        hand.needles = 0
+        hand.rows += 1
+        self._end_by_itself(sock)
+        return made, True
+
+    def _end_by_itself(self, sock: int) -> None:
+        hand = self._socks[sock - 1]
+        section = self._course.sections[hand.section]
+        if section.goal is None:
+            over = hand.rows >= len(section.rows)
+        else:
+            # An open section ends where the other sock, which ended it first, says.
+            ended = self._socks[2 - sock].ended
+            count = ended[hand.section] if hand.section < len(ended) else None
+            over = count is not None and self._course.number(hand.section, hand.rows) == count
+        if over:
+            self._next_section(hand)
+
+    def _next_section(self, hand: _Hand) -> None:
+        hand.ended.append(self._course.number(hand.section, hand.rows))
+        if hand.section == self._course.last:
+            hand.finished = True
+        else:
+            hand.section, hand.rows = hand.section + 1, 0
+
+    def _time(self, event: Event, walked: Walked) -> None:
+        before, self._ticked_at = self._ticked_at, event.at
+        if before is None:
+            self._run = 1
+            return
+        apart = event.at - before
+        self._run = self._run + 1 if 0 <= apart < HELD_MS else 1
+        seconds = apart / 1000
+        knitted = seconds >= CATCHING_UP_SECONDS * walked.stitches > 0
+        if knitted and seconds <= GAP_SECONDS * max(1, walked.rounds):
+            timed = Timed(walked.stitches, seconds, walked.rounds)
+            self._timed = (*self._timed[1 - TIMES_KEPT :], timed)
+
+    def _of(self, event: Event) -> _Hand:
+        return self._socks[event.sock - 1]
+
+
+_ACTS: dict[str, Callable[[Fold, Event], None]] = {
+    "started": Fold._started,
+    "tick": Fold._tick,
+    "end": Fold._end,
+    "target": Fold._target,
+    "measure": Fold._measure,
+    "at": Fold._at,
+    "other": Fold._other,
+}

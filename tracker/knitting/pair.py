@@ -1,0 +1,79 @@
+"""The two socks against each other: who leads, who is behind, and whether they are in step."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, State
+
+PlannedBy = Literal["pattern", "other sock", "goal"]
+
+
+class Planned(NamedTuple):
+    """How many rows the section at hand will have, row 0 left out, and who says so."""
+
+    rows: int
+    by: PlannedBy
+
+
+def planned(course: Course, state: State, number: Number) -> Planned:
+    """The count the section at hand goes to: an open one follows the sock that ended it first."""
+    sock, other = state.sock(number), state.sock(3 - number)
+    section = course.sections[sock.section]
+    if section.goal is None:
+        return Planned(section.planned, "pattern")
+    if sock.section < len(other.ended):
+        count = other.ended[sock.section]
+        if course.number(sock.section, sock.rows) < count:
+            return Planned(count, "other sock")
+    return Planned(section.planned, "goal")
+
+
+def past_the_other(course: Course, state: State, number: Number) -> int | None:
+    """Rounds by which an open section is past the count at which the other sock ended it.
+
+    0 is exactly there; None where it is not, and counting goes on as before.
+    """
+    sock, other = state.sock(number), state.sock(3 - number)
+    if course.sections[sock.section].goal is None or sock.section >= len(other.ended):
+        return None
+    over = course.number(sock.section, sock.rows) - other.ended[sock.section]
+    return over if over >= 0 else None
+
+
+def made(course: Course, state: State, number: Number) -> int:
+    """Stitches made in the fabric of a sock, up to the needle."""
+    sock = state.sock(number)
+    before = zip(range(sock.section), sock.ended, strict=False)
+    total = sum(course.made(index, _rows(course, index, rows)) for index, rows in before)
+    if sock.needles:
+        row = course.row(sock.section, sock.rows)
+        total += sum(needle.made for needle in row.needles[: sock.needles])
+    return total + course.made(sock.section, sock.rows)
+
+
+def _rows(course: Course, index: int, ended: int) -> int:
+    """Finished rows with row 0 among them."""
+    return ended + 1 - course.sections[index].first
+
+
+def rounds(course: Course, state: State, number: Number) -> int:
+    """Rows of every section done on a sock, row 0 left out."""
+    sock = state.sock(number)
+    if sock.finished:
+        return sum(sock.ended)
+    return sum(sock.ended) + course.number(sock.section, sock.rows)
+
+
+def in_step(state: State) -> bool:
+    """Equal rows in every section finished on both; so, too, while there is none."""
+    one, two = state.socks
+    return all(mine == hers for mine, hers in zip(one.ended, two.ended, strict=False))
+
+
+def differences(state: State) -> tuple[tuple[int, int], ...]:
+    """(section index, rows of sock two less those of sock one) wherever they differ."""
+    one, two = state.socks
+    pairs = enumerate(zip(one.ended, two.ended, strict=False))
+    return tuple((index, hers - mine) for index, (mine, hers) in pairs if mine != hers)

@@ -1,0 +1,101 @@
+"""The replay of a pair: which acts are live, and the state they fold into."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tracker.knitting.course import Course
+from tracker.knitting.events import Event
+from tracker.knitting.fold import Fold
+from tracker.knitting.state import State
+
+KEYFRAME = 128
+"""Live acts between two kept copies of the fold: what taking one act back has to redo, at most."""
+
+
+class BadHistory(Exception):
+    """Events that contradict each other; the message names the event."""
+
+
+class Replay:
+    """A pair's events, folded as they come.
+
+    An act is pushed and clears what could be done again; undo pops the act it names, redo
+    pushes it back. The state is the fold of the acts that are live, in order.
+    """
+
+    def __init__(self, course: Course, events: Iterable[Event]) -> None:
+        self.course = course
+        self.events = 0
+        self._live: list[Event] = []
+        self._undone: list[Event] = []
+        self._fold = Fold(course)
+        self._keyframes = [self._fold.copy()]
+        for event in events:
+            self._scan(event)
+        self._extend(0)
+
+    @property
+    def state(self) -> State:
+        """The state after all events so far."""
+        return self._fold.freeze()
+
+    @property
+    def undoable(self) -> Event | None:
+        """The act that undo would take back now; the start of a pair stays."""
+        return self._live[-1] if len(self._live) > 1 else None
+
+    @property
+    def redoable(self) -> Event | None:
+        """The act that redo would bring back now."""
+        return self._undone[-1] if self._undone else None
+
+    def trial(self) -> Fold:
+        """A copy of the fold, to try an act on before it is recorded."""
+        return self._fold.copy()
+
+    def state_without(self) -> State:
+        """The state as it would be with the last live act taken back."""
+        return self._folded(len(self._live) - 1).freeze()
+
+    def apply(self, event: Event) -> None:
+        """Take in the next event. Raises BadHistory where it contradicts those before."""
+        before = len(self._live)
+        self._scan(event)
+        if event.kind == "undo":
+            self._fold = self._folded(len(self._live))
+        else:
+            self._extend(before)
+
+    def _scan(self, event: Event) -> None:
+        if event.number != self.events + 1:
+            raise BadHistory(f"event {event.number} follows event {self.events}")
+        if event.kind == "undo":
+            self._undone.append(self._popped(self._live, event))
+        elif event.kind == "redo":
+            self._live.append(self._popped(self._undone, event))
+        else:
+            self._live.append(event)
+            self._undone.clear()
+        self.events = event.number
+
+    def _popped(self, stack: list[Event], event: Event) -> Event:
+        if not stack or stack[-1].number != event.data.get("of") or stack[-1].kind == "started":
+            raise BadHistory(f"event {event.number} ({event.kind}) names an act that is not there")
+        return stack.pop()
+
+    def _extend(self, folded: int) -> None:
+        """Fold the live acts in, of which the first `folded` are in already."""
+        for place in range(folded, len(self._live)):
+            if place % KEYFRAME == 0:
+                del self._keyframes[place // KEYFRAME :]
+                self._keyframes.append(self._fold.copy())
+            self._fold.apply(self._live[place])
+
+    def _folded(self, live: int) -> Fold:
+        """The fold of the first `live` acts, from the nearest keyframe."""
+        frame = min(live // KEYFRAME, len(self._keyframes) - 1)
+        fold = self._keyframes[frame].copy()
+        for event in self._live[frame * KEYFRAME : live]:
+            fold.apply(event)
+        return fold

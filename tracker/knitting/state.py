@@ -1,0 +1,70 @@
+"""Where a pair is: the frozen result of its replay."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal, NamedTuple
+
+from tracker.knitting.events import Event
+from tracker.pattern.model import Mark
+
+Number = Literal[1, 2]
+
+
+class TapeReading(NamedTuple):
+    """A reading as it was taken: `mm` from `mark` after `row` of a section (by index).
+
+    `step_mm` is the grain it was given in, `rough` doubles its doubt, `event` is its number.
+    """
+
+    section: int
+    row: int
+    mm: float
+    mark: Mark
+    step_mm: float
+    rough: bool
+    event: int
+
+
+class Timed(NamedTuple):
+    """Work between two ticks of a pair: stitches, seconds, and the rounds finished with it."""
+
+    stitches: int
+    seconds: float
+    rounds: int
+
+
+class Sock(NamedTuple):
+    """One sock: the section at hand (by index), its finished rows (row 0 among them), the
+    needles ticked in the row in hand, and how many rows (row 0 left out) each finished section had.
+    """
+
+    section: int
+    rows: int
+    needles: int
+    ended: tuple[int, ...]
+    readings: tuple[TapeReading, ...]
+    finished: bool
+
+    @property
+    def begun(self) -> bool:
+        """Anything is worked on it."""
+        return bool(self.section or self.rows or self.needles)
+
+
+class State(NamedTuple):
+    """Both socks, the one in hand, her own goals (mm by section index), and the last work's times.
+
+    `run` counts ticks that came less than 60 ms apart, one after the other, up to now.
+    """
+
+    socks: tuple[Sock, Sock]
+    hand: Number
+    goals: Mapping[int, float]
+    timed: tuple[Timed, ...]
+    run: int
+    last: Event
+
+    def sock(self, number: int) -> Sock:
+        """Sock 1 or 2."""
+        return self.socks[number - 1]

@@ -1,0 +1,151 @@
+"""What the command line prints: the same values as plain text for people, as JSON for scripts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tracker import words
+from tracker.glance import Glance
+from tracker.pattern.model import Pattern, Row, Section
+from tracker.units import shorten
+
+
+def left_json(glance: Glance) -> dict[str, Any]:
+    """The `left` object."""
+    here, row, length = glance.place, glance.next, glance.length
+    low, likely, high = glance.rows_to_go
+    return {
+        "pair": glance.pair,
+        "title": glance.title,
+        "sock": here.sock,
+        "section": here.section,
+        "kind": here.kind,
+        "done": here.done,
+        "planned": here.planned,
+        "needle": here.needle,
+        "needles": [{"name": n.name, "stitches": n.stitches} for n in glance.needles],
+        "resting": [{"name": w.name, "stitches": w.stitches} for w in glance.resting],
+        "stitches": glance.stitches,
+        "next": None
+        if row is None
+        else {
+            "number": row.number,
+            "side": row.side,
+            "needles": [
+                {"name": n.name, "work": n.work, "leaves": n.leaves} for n in glance.needles
+            ],
+            "leaves": row.leaves,
+        },
+        "length_mm": None if length is None else length.mm,
+        "length_sd_mm": None if length is None else length.sd_mm,
+        "target_mm": None if length is None else length.target_mm,
+        "rounds_to_go": {"low": low, "likely": likely, "high": high},
+        "measure_at": None if length is None else length.measure_at,
+        "minutes_to_go": glance.minutes_to_go,
+        "lag": glance.lag._asdict(),
+        "in_step": glance.in_step,
+        "cues": [{"kind": cue.kind, "text": words.cue_line(cue, glance)} for cue in glance.cues],
+        "events": glance.events,
+    }
+
+
+def left_text(glance: Glance, last: str) -> list[str]:
+    """The quick check, a few lines; `last` says when it was last knitted."""
+    lines = [f"{shorten(glance.title, 80)} ({shorten(glance.pair)})"]
+    lines.append(f"{words.place(glance)} {last}".rstrip())
+    if not glance.place.finished:
+        lines.append(f"{words.to_go(glance)} {glance.minutes_to_go} min.")
+    if glance.length is not None and glance.length.measure_at is not None:
+        when, what = words.tape_next(glance.length, glance.place.done)
+        lines.append(f"{when[0].upper()}{when[1:]}: {what}.")
+    behind = words.lag(glance)
+    lines.append(f"{behind[0].upper()}{behind[1:]}.")
+    shown = [cue for cue in glance.cues if cue.kind not in ("end-of-round", "measure")]
+    return lines + [f"- {words.cue_line(cue, glance)}" for cue in shown]
+
+
+def plan_json(pattern: Pattern) -> dict[str, Any]:
+    """The `plan` object."""
+    return {
+        "title": pattern.title,
+        "numbers": pattern.numbers._asdict() if pattern.numbers else None,
+        "sections": [
+            {
+                "name": section.name,
+                "kind": section.kind,
+                "worked": section.worked,
+                "rows": [_row_json(row) for row in section.rows],
+            }
+            for section in pattern.sections
+        ],
+    }
+
+
+def _row_json(row: Row) -> dict[str, Any]:
+    return {
+        "number": row.number,
+        "side": row.side,
+        "needles": [{"name": n.name, "work": n.work, "leaves": n.leaves} for n in row.needles],
+        "leaves": row.leaves,
+        "stitches_worked": row.worked,
+    }
+
+
+def written(pattern: Pattern) -> list[str]:
+    """The whole written pattern, a line a row; rows that come again are written once."""
+    title = shorten(pattern.title, 80)
+    lines = [title, "=" * len(title), "", *_numbers(pattern)]
+    for section in pattern.sections:
+        lines += ["", *_section(section)]
+    return lines
+
+
+def _numbers(pattern: Pattern) -> list[str]:
+    numbers = pattern.numbers
+    if numbers is None:
+        return []
+    told = [
+        f"Cast on {numbers.cast_on}. Cuff {numbers.cuff_rounds} rounds, leg {numbers.leg_rounds}.",
+        f"Heel {numbers.heel_stitches} stitches, flap {numbers.flap_rows} rows, turn "
+        f"{numbers.turn_rows} rows to {numbers.heel_centre}; {numbers.after_pick_up} after the pick-up.",
+        f"Gusset {numbers.gusset_rounds} rounds, foot {numbers.foot_rounds} rounds with it, toe "
+        f"{numbers.toe_rounds} rounds; graft {numbers.graft_stitches} and {numbers.graft_stitches}.",
+        f"{numbers.stitches_per_sock} stitches a sock.",
+    ]
+    if numbers.effective_ease is not None:
+        told[-1] += f" {numbers.effective_ease * 100:.1f} % smaller than the foot."
+    return told
+
+
+def _section(section: Section) -> list[str]:
+    head = words.section(section.kind if section.kind != "other" else section.name).capitalize()
+    starts = " / ".join(map(str, section.starts))
+    rests = "; ".join(f"{wait.name} {wait.stitches} rests" for wait in section.waiting)
+    lines = [f"{head} ({starts}{f'; {rests}' if rests else ''})"]
+    row = 0
+    while row < len(section.rows):
+        again = _runs_to(section, row)
+        lines.append(_rows_line(section, section.rows[row], section.rows[again]))
+        row = again + 1
+    if section.goal is not None:
+        lines.append("  (this is planned; the tape says when it ends)")
+    return lines
+
+
+def _runs_to(section: Section, start: int) -> int:
+    """The last row in an unbroken run of rows alike."""
+    alike = section.rows[start]._replace(number=0)
+    end = start
+    while end + 1 < len(section.rows) and section.rows[end + 1]._replace(number=0) == alike:
+        end += 1
+    return end
+
+
+def _rows_line(section: Section, first: Row, last: Row) -> str:
+    name = words.unit(section.worked).capitalize()
+    numbers = f"{first.number}" if first is last else f"{first.number} to {last.number}"
+    name = name if first is last else f"{name}s"
+    side = f" {first.side}" if first.side and section.kind != "graft" else ""
+    work = " | ".join(shorten(needle.work, 200) for needle in first.needles)
+    counts = "/".join(str(needle.leaves) for needle in first.needles)
+    return f"  {name} {numbers}{side}: {work}  [{counts}]"

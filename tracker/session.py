@@ -1,0 +1,224 @@
+"""The one door: opens a pair, takes an act, commits it, and returns the new glance."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import unicodedata
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, Literal, NamedTuple, cast
+
+from tracker import words
+from tracker.glance import Glance, Shown, look
+from tracker.knitting.course import Course
+from tracker.knitting.decide import MARKS, Refused, decide
+from tracker.knitting.events import Act, Event
+from tracker.knitting.fold import UnknownAct
+from tracker.knitting.pair import in_step
+from tracker.knitting.replay import BadHistory, Replay
+from tracker.knitting.state import Number
+from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
+from tracker.storage.pattern_file import Opened, open_text
+from tracker.units import MM_PER, Unit, read_length, shorten, write_length
+
+Clock = Callable[[], Stamp]
+Counting = Literal["rounds", "needles"]
+
+FAR_OFF = 3.0
+"""Times the length expected above, or below which, a number must be meant in another unit."""
+
+
+class Answer(NamedTuple):
+    """What an act led to: the glance after it, and the sentence that says what it did."""
+
+    glance: Glance
+    said: str
+
+
+class Session:
+    """A pair, opened. Every act raises Refused or BasketTrouble and then has changed nothing."""
+
+    def __init__(self, basket: Basket, pair: PairRow, clock: Clock) -> None:
+        self._basket, self._clock = basket, clock
+        self.pair = pair
+        self.course = Course(open_text(pair.short, basket.pattern_text(pair)))
+        self._events: list[Event] = basket.events(pair)
+        self._replay = self._replayed()
+        self.touched = pair.touched
+
+    @classmethod
+    def start(cls, basket: Basket, opened: Opened, clock: Clock) -> Session:
+        """Begin a pair from an opened plan or pattern file."""
+        pattern, document = opened.pattern, opened.document
+        first = pattern.sections[0]
+        new = NewPair(
+            short=short_name(pattern.title),
+            title=pattern.title,
+            pattern_text=pattern.text,
+            source=source_of(opened.source.data),
+            count=str(document.get("count", "rounds")),
+            summary=Summary(1, first.name, 0, True),
+        )
+        pair = basket.start(new, Act("started", 0, {"title": pattern.title}), clock())
+        return cls(basket, pair, clock)
+
+    @property
+    def counting(self) -> Counting:
+        """Whether a tick of hers is a round or a needle."""
+        return cast(Counting, self.pair.count)
+
+    @property
+    def glance(self) -> Glance:
+        """The glance at the sock in hand."""
+        return self.look()
+
+    def look(self, sock: Number | None = None) -> Glance:
+        """The glance at a sock, that in hand if none is named."""
+        shown = Shown(self.pair.short, self.counting)
+        return look(self.course, self._replay.state, shown, sock)
+
+    def now(self) -> Stamp:
+        """The time by this session's clock."""
+        return self._clock()
+
+    def refresh(self) -> bool:
+        """Take in what other programs recorded; True if there was anything."""
+        if not self._basket.changed():
+            return False
+        newer = self._basket.events(self.pair, after=len(self._events))
+        self.pair = self._basket.find(self.pair.short)
+        for event in newer:
+            self._take(event)
+        return True
+
+    # The acts
+
+    def tick(self, count: int = 1, *, needles: bool = False, sock: Number | None = None) -> Answer:
+        """`count` rounds or rows are done, or needles."""
+        return self._act("tick", {"needles" if needles else "rounds": count}, sock)
+
+    def end(self, at: int | None = None, *, sock: Number | None = None) -> Answer:
+        """The open section is over, now or at an earlier round."""
+        return self._act("end", {} if at is None else {"at": at}, sock)
+
+    def at(self, number: int, section: str | None = None, *, sock: Number | None = None) -> Answer:
+        """Round `number` is the last one done: the count is corrected, either way."""
+        data: dict[str, Any] = {"round": number}
+        return self._act("at", data if section is None else data | {"section": section}, sock)
+
+    def other(self) -> Answer:
+        """Change to the other sock."""
+        return self._act("other", {}, None)
+
+    def undo(self) -> Answer:
+        """Take back the pair's last live act."""
+        return self._act("undo", {}, None)
+
+    def redo(self) -> Answer:
+        """Bring back what was taken back last."""
+        return self._act("redo", {}, None)
+
+    def measure(
+        self, text: str, *, rough: bool = False, mark: str | None = None, sock: Number | None = None
+    ) -> Answer:
+        """A tape reading, in her unit unless `text` names one. Raises BadLength, too."""
+        glance = self.look(sock)
+        reading = read_length(text, glance.unit)
+        if reading.mm <= 0:
+            raise Refused(f"a reading of {text.strip()} cannot be; write a length above zero")
+        usual = MARKS.get(glance.place.kind, (None,))[0]
+        if glance.length is not None and mark in (None, usual):
+            _ask_for_unit(text, reading.unit, glance.length.mm, glance.unit)
+        data = {"mm": reading.mm, "text": text.strip(), "step": reading.step_mm, "rough": rough}
+        return self._act("measure", data if mark is None else data | {"from": mark}, sock)
+
+    def target(self, text: str, *, sock: Number | None = None) -> Answer:
+        """The goal of the open section, from its mark. Raises BadLength, too."""
+        glance = self.look(sock)
+        goal = read_length(text, glance.unit)
+        if goal.mm <= 0:
+            raise Refused(f"a goal of {text.strip()} cannot be; write a length above zero")
+        if glance.length is not None and glance.length.target_mm is not None:
+            _ask_for_unit(text, goal.unit, glance.length.target_mm, glance.unit)
+        return self._act("target", {"mm": goal.mm, "text": text.strip()}, sock)
+
+    def count_by(self, counting: Counting) -> Glance:
+        """Count by rounds or by needles from now on: a setting, not an act."""
+        self._basket.set_count(self.pair, counting)
+        self.pair = self.pair._replace(count=counting)
+        return self.glance
+
+    def _act(self, kind: str, data: Mapping[str, Any], sock: Number | None) -> Answer:
+        number = sock or self._replay.state.hand
+        before = self.look(number)
+        stamp = self._clock()
+
+        def decided(newer: Sequence[Event]) -> tuple[Act, Summary]:
+            for event in newer:
+                self._take(event)
+            act = decide(self._replay, Act(kind, number, data))
+            self._replay.apply(Event(len(self._events) + 1, *stamp, act.sock, kind, act.data, b""))
+            return act, self._summary()
+
+        try:
+            _, event = self._basket.record(self.pair, len(self._events), decided, stamp)
+        except BaseException:
+            self._replay = self._replayed()
+            raise
+        self._events.append(event)
+        self.touched = event.at
+        after = self.look(sock)
+        target = self._events[event.data["of"] - 1] if kind in ("undo", "redo") else None
+        return Answer(after, words.said(Act(kind, number, event.data), before, after, target))
+
+    def _take(self, event: Event) -> None:
+        try:
+            self._replay.apply(event)
+        except (UnknownAct, BadHistory) as bad:
+            raise self._unreadable(bad) from None
+        self._events.append(event)
+        self.touched = event.at
+
+    def _replayed(self) -> Replay:
+        try:
+            return Replay(self.course, self._events)
+        except (UnknownAct, BadHistory) as bad:
+            raise self._unreadable(bad) from None
+
+    def _unreadable(self, bad: Exception) -> BasketTrouble:
+        pair = shorten(self.pair.short)
+        if isinstance(bad, UnknownAct):
+            return BasketTrouble(f'{pair} holds "{shorten(str(bad))}", which this Instep cannot replay; use a newer one')
+        return BasketTrouble(f"the history of {pair} contradicts itself: {bad}")
+
+    def _summary(self) -> Summary:
+        state = self._replay.state
+        sock = state.sock(state.hand)
+        section = self.course.sections[sock.section].name
+        return Summary(state.hand, section, self.course.number(sock.section, sock.rows), in_step(state))
+
+
+def short_name(title: str) -> str:
+    """What a pair is called on the command line: its title in small letters and hyphens."""
+    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "pair"
+
+
+def source_of(data: bytes) -> str:
+    """The SHA-256 by which a pair knows the file it was started from."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def _ask_for_unit(text: str, unit: Unit, expected_mm: float, hers: Unit) -> None:
+    """Refuse a number that fits only in another unit: it is asked back, never converted."""
+    number = re.sub(r'\s*[A-Za-z"]+\s*$', "", text.strip())
+    size = read_length(number, unit).mm / max(expected_mm, 1.0)
+    if 1 / FAR_OFF <= size <= FAR_OFF:
+        return
+    for other in MM_PER:
+        fits = read_length(number, cast(Unit, other)).mm / max(expected_mm, 1.0)
+        if other != unit and 0.5 <= fits <= 2:
+            expected = write_length(expected_mm, hers)
+            raise Refused(
+                f'{number} {unit} is far from the {expected} expected; did you mean "{number} {other}"?'
+            )

@@ -1,0 +1,119 @@
+"""A rectangle of cells that painters write on: it clips, it cleans, and it becomes rows of spans."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from rich.cells import get_character_cell_size
+
+from tracker.ui.palette import Paint
+
+FULL, UPPER, LOWER = "\u2588", "\u2580", "\u2584"
+
+
+class Span(NamedTuple):
+    """A run of text in one paint."""
+
+    text: str
+    paint: Paint
+
+
+Row = tuple[Span, ...]
+Rows = tuple[Row, ...]
+
+
+def clean(text: str) -> str:
+    """`text` with each character that could steer a terminal (controls, direction marks) as "?"."""
+    if text.isprintable():
+        return text
+    return "".join(char if char.isprintable() else "?" for char in text)
+
+
+def cells(text: str) -> int:
+    """How many cells `text` is wide."""
+    if text.isascii():
+        return len(text)
+    return sum(get_character_cell_size(char) for char in text)
+
+
+def cut(text: str, width: int) -> str:
+    """`text` in at most `width` cells; what is cut off leaves "..." behind where there is room."""
+    if cells(text) <= width:
+        return text
+    dots = "..." if width > 6 else ""
+    kept = ""
+    for char in text:
+        if cells(kept) + cells(char) > width - len(dots):
+            break
+        kept += char
+    return kept.rstrip(" ,") + dots
+
+
+class Canvas:
+    """`width` x `height` cells on one ground; what is written outside of it is not seen."""
+
+    def __init__(self, width: int, height: int, paint: Paint) -> None:
+        self.width = max(width, 0)
+        self.height = max(height, 0)
+        self._chars = [[" "] * self.width for _ in range(self.height)]
+        self._paints = [[paint] * self.width for _ in range(self.height)]
+
+    def put(self, x: int, y: int, text: str, paint: Paint) -> int:
+        """Write `text` from `x`, `y` rightwards; returns the column after it."""
+        for char in clean(text):
+            x += self._put_char(x, y, char, paint)
+        return x
+
+    def put_right(self, end: int, y: int, text: str, paint: Paint) -> int:
+        """Write `text` so that it ends before column `end`; returns the column it begins at."""
+        start = end - cells(clean(text))
+        self.put(start, y, text, paint)
+        return start
+
+    def fill(self, x: int, y: int, width: int, height: int, paint: Paint) -> None:
+        """Fill a rectangle with empty cells of `paint`'s ground."""
+        for row in range(y, y + height):
+            self.put(x, row, " " * width, paint)
+
+    def letter(self, x: int, y: int, rows: Iterable[str], paint: Paint) -> None:
+        """Draw block lettering: full cells as coloured spaces, empty ones left as they are.
+
+        Backgrounds meet without a seam in every renderer; block glyphs do not.
+        """
+        for line, row in enumerate(rows, start=y):
+            for column, char in enumerate(row, start=x):
+                if char == FULL:
+                    self._put_char(column, line, " ", paint.solid)
+                elif char != " ":
+                    self._put_char(column, line, char, paint)
+
+    def rows(self) -> Rows:
+        """The cells as rows of spans, neighbours in one paint joined."""
+        return tuple(
+            _row(chars, paints) for chars, paints in zip(self._chars, self._paints, strict=True)
+        )
+
+    def _put_char(self, x: int, y: int, char: str, paint: Paint) -> int:
+        """Write one character; returns the cells it takes."""
+        size = 1 if char.isascii() else get_character_cell_size(char)
+        if not 0 <= y < self.height or x < 0 or x >= self.width:
+            return size
+        chars, paints = self._chars[y], self._paints[y]
+        if size == 1:
+            chars[x], paints[x] = char, paint
+        elif size == 2 and x + 1 < self.width:
+            # The second cell is taken by the first's character.
+            chars[x], chars[x + 1] = char, ""
+            paints[x] = paints[x + 1] = paint
+        return size
+
+
+def _row(chars: list[str], paints: list[Paint]) -> Row:
+    spans: list[Span] = []
+    start = 0
+    for x in range(1, len(chars) + 1):
+        if x == len(chars) or paints[x] is not paints[start] and paints[x] != paints[start]:
+            spans.append(Span("".join(chars[start:x]), paints[start]))
+            start = x
+    return tuple(spans) if chars else ()

@@ -1,0 +1,181 @@
+"""Where everything stands on the needles screen, for every size of terminal.
+
+Four grids: full from 112 x 34, medium from 72 x 22, small from 36 x 10, and three lines below
+that. Coordinates are cells; the numbers are those of the drawings made at 120 x 36, 80 x 24 and
+40 x 12. Wider terminals get wider margins, taller ones empty rows below the cue and above the
+footer; only the tape stretches.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal, NamedTuple
+
+Size = Literal["full", "medium", "small", "smallest"]
+
+LONGEST_TAPE = 72
+
+
+class Box(NamedTuple):
+    """A rectangle of cells."""
+
+    x: int
+    y: int
+    width: int
+    height: int
+
+
+class StagePlan(NamedTuple):
+    """Where done, next and the needles stand, counted from the corner of the stage.
+
+    A `ring` or `caption` of None is not drawn. `card` is the room a card takes, which may
+    reach over the ring.
+    """
+
+    done: Box
+    """The label's row, then numerals, then the row of "of 46"."""
+    numerals: int
+    """The row the numerals begin in."""
+    of: int
+    next: Box
+    """The label's row, and below it the word and the work."""
+    word: int
+    word_rows: Literal[3, 4]
+    work: int
+    work_rows: int
+    card: Box
+    ring: Box | None
+    caption: int
+
+
+class Grid(NamedTuple):
+    """The places of all parts at one size; a part without a place is not shown."""
+
+    size: Size
+    places: Mapping[str, Box]
+    stage: StagePlan | None
+    bar: int = 0
+    """Where the cue's bar stands, from the left edge of the cue line."""
+    end: int = 0
+    """The column the cue line's text ends before."""
+
+
+def grid_for(width: int, height: int, digits: int = 2) -> Grid:
+    """The grid of a screen of `width` x `height` cells while the done count has `digits` figures."""
+    if width >= 112 and height >= 34:
+        return _full(width, height)
+    if width >= 72 and height >= 22:
+        return _medium(width, height, digits)
+    if width >= 36 and height >= 10:
+        return _small(width, height, digits)
+    return Grid("smallest", {"lines": Box(0, 0, width, min(height, 3))}, None)
+
+
+def _full(width: int, height: int) -> Grid:
+    left = (width - 120) // 2
+    edge = max(2 + left, 0)
+    stage = Box(edge, 2, min(116, width), 13)
+    tape = min(LONGEST_TAPE, max(48, width - 66 - left - 6))
+    below = (height - 36 + 1) // 2 if height > 36 else 0
+    facts = 27 + below - (1 if height < 35 else 0)
+    places = {
+        "title": Box(6 + left, 0, 108, 1),
+        "stage": stage,
+        "cue": Box(edge, 15, stage.width, 3),
+        "pair": Box(6 + left, 18 + below, 59, 3),
+        "tape": Box(66 + left, 18 + below, tape, 7),
+        "facts": Box(66 + left, facts, tape, 7),
+        "footer": Box(6 + left, height - 1, 108, 1),
+    }
+    bar = 4 + left - edge
+    return Grid("full", places, _full_stage(left - edge), bar, bar + 110)
+
+
+def _full_stage(shift: int) -> StagePlan:
+    return StagePlan(
+        done=Box(6 + shift, 1, 32, 11),
+        numerals=3,
+        of=11,
+        next=Box(38 + shift, 1, 43, 11),
+        word=3,
+        word_rows=4,
+        work=8,
+        work_rows=4,
+        card=Box(38 + shift, 1, 43, 11),
+        ring=Box(83 + shift, 3, 31, 7),
+        caption=11,
+    )
+
+
+def _medium(width: int, height: int, digits: int) -> Grid:
+    left = max(width - 80, 0) // 2
+    # Below 80 columns both margins give way first, then the column of the work.
+    narrow = max(80 - width, 0)
+    margin = 3 + left - min(narrow, 2)
+    end = min(width, 80 + left) - 3 + max(0, min(narrow - 2, 2))
+    edge = max(1 + left - min(narrow, 1), 0)
+    tight = 1 if height < 23 else 0
+    room = end - margin
+    outer = min(end + 2, width) - edge
+    places = {
+        "title": Box(margin, 0, room, 1),
+        "stage": Box(edge, 1, outer, 12),
+        "cue": Box(edge, 13, outer, 2 if tight else 3),
+        "tape": Box(margin, 16 - tight, room, 5),
+        "facts": Box(margin, 21 - tight, room, 1),
+        "footer": Box(margin, height - 1, room, 1),
+    }
+    if height >= 40:
+        places["pair"] = Box(margin, 23, room, 3)
+    return Grid("medium", places, _medium_stage(margin - edge, end - edge, digits), 0, end - edge)
+
+
+def _medium_stage(left: int, end: int, digits: int) -> StagePlan:
+    wide = digits > 2
+    ring = Box(end - (21 if wide else 23), 3, 21 if wide else 23, 7)
+    start = left + (30 if wide else 24)
+    return StagePlan(
+        done=Box(left, 1, start - left - 1, 10),
+        numerals=3,
+        of=10,
+        next=Box(start, 1, ring.x - start - 1, 10),
+        word=3,
+        word_rows=3,
+        work=7,
+        work_rows=4,
+        card=Box(start, 1, end - start, 10),
+        ring=ring,
+        caption=10,
+    )
+
+
+def _small(width: int, height: int, digits: int) -> Grid:
+    places = {
+        "title": Box(1, 0, width - 2, 1),
+        "stage": Box(0, 1, width, 7),
+        "cue": Box(0, 8, width, 1),
+        # The length in figures outlives its strip, and the strip's row goes to the keys.
+        "tape": Box(1, 9, width - 2, 1),
+        "facts": Box(1, min(10, height - 1 if height < 11 else height - 2), width - 2, 1),
+        "footer": Box(1, height - 1, width - 2, 1),
+    }
+    if height < 12:
+        del places["tape"]
+    if height < 11:
+        del places["footer"]
+    start = 22 if digits > 2 else 16
+    column = Box(start, 0, width - start - (1 if width >= 40 else 0), 7)
+    stage = StagePlan(
+        done=Box(1, 0, start - 2, 7),
+        numerals=1,
+        of=6,
+        next=column,
+        word=1,
+        word_rows=3,
+        work=5,
+        work_rows=2,
+        card=column,
+        ring=None,
+        caption=6,
+    )
+    return Grid("small", places, stage, 0, width - 1)

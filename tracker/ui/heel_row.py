@@ -1,0 +1,195 @@
+"""A row worked flat as a picture: the instep at rest, and below it the heel needle stitch by stitch.
+
+Read like a chart: a right-handed knitter's right-side row goes to the left, her wrong-side row
+to the right; a left-handed knitter's go the other way.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from tracker.pattern.model import Side
+from tracker.ui.canvas import Canvas, Rows
+from tracker.ui.palette import Paint
+from tracker.ui.ring import HEIGHT, THIN
+
+_REST, _WORK = Paint("quiet"), Paint("accent", bold=True)
+_DASHED = {"level": "\u254c", "upright": "\u254e"}
+_LEAN = {"k2tog": "/", "p2tog": "/", "ssk": "\\", "skp": "\\", "ssp": "\\"}
+_MIRROR = {"/": "\\", "\\": "/"}
+_PLAIN = re.compile(r"(?:k|p|sl)(?P<count>\d{1,4})(?: tbl)?")
+_ROW = 4
+"""The row of the frame in which the stitches lie."""
+
+
+class HeelRow(NamedTuple):
+    """One row on the heel needle, in the order it is worked: stitches at rest behind her, stitches
+    worked up to the gap, the decrease across it ("" for none), stitches worked beyond it,
+    stitches that still rest ahead."""
+
+    behind: int
+    before: int
+    decrease: str
+    beyond: int
+    ahead: int
+
+
+class HeelSight(NamedTuple):
+    """What the picture shows; `waits` is the sentence over it ("instep 32 rests")."""
+
+    row: HeelRow
+    side: Side | None
+    left_handed: bool
+    waits: str
+    turns: bool
+
+
+def heel_row(work: str, stitches: int, number: int, kind: str) -> HeelRow:
+    """`work` (row `number` of a section, on `stitches` stitches) laid out along the heel needle.
+
+    Which rest on which side follows from the way a turn is worked: each row crosses the gap the
+    row before the last one left, so after an even row both sides hold the same (common
+    practice, no source). Work that is not a plain list of stitches covers the whole needle.
+    """
+    before, decrease, beyond = _eaten(work, stitches)
+    rest = stitches - before - beyond
+    if rest < 0:
+        return HeelRow(0, stitches, "", 0, 0)
+    if kind == "heel set-up":
+        behind = rest
+    elif number <= 1:
+        behind = 0
+    elif decrease and number % 2:
+        behind = min((rest + beyond) // 2, rest)
+    else:
+        behind = rest // 2
+    return HeelRow(behind, before, decrease, beyond, rest - behind)
+
+
+def rest_text(row: HeelRow) -> str:
+    """The stitches at rest on the heel needle, said; "" when all are worked."""
+    if not row.behind and not row.ahead:
+        return ""
+    if row.behind == row.ahead:
+        return f"{_stitches(row.ahead)} on each side"
+    if row.behind and row.ahead:
+        return f"{_stitches(row.behind)} behind, {row.ahead} ahead"
+    return f"{_stitches(row.behind)} behind" if row.behind else f"{_stitches(row.ahead)} ahead"
+
+
+def heel_rows(sight: HeelSight, width: int) -> Rows:
+    """The picture in seven rows of `width` cells."""
+    canvas = Canvas(width, HEIGHT, Paint())
+    _dashes(canvas)
+    canvas.put((width - len(sight.waits)) // 2, 1, sight.waits, Paint("muted"))
+    shown = _scaled(sight.row, width - 4)
+    if sight.left_handed:
+        shown = shown._replace(decrease=_MIRROR.get(shown.decrease, ""))
+    forwards = (sight.side == "WS") != sight.left_handed
+    x = (width - _length(shown)) // 2
+    _stitch_row(canvas, x, shown, forwards)
+    _around(canvas, x, shown, forwards, sight)
+    return canvas.rows()
+
+
+def _stitches(count: int) -> str:
+    return "1 stitch rests" if count == 1 else f"{count} stitches rest"
+
+
+def _eaten(work: str, stitches: int) -> tuple[int, str, int]:
+    """Stitches of the left needle used before the gap, the decrease across it, those beyond.
+
+    The first half of the decrease lies before the gap, the second beyond it.
+    """
+    before, decrease, beyond = 0, "", 0
+    for item in (part.strip() for part in work.split(",")):
+        if item in ("turn", "w&t"):
+            break
+        if item in _LEAN and not decrease:
+            before, decrease, beyond = before + 1, _LEAN[item], 1
+        elif (count := _count(item)) is None:
+            return stitches, "", 0
+        elif decrease:
+            beyond += count
+        else:
+            before += count
+    return before, decrease, beyond
+
+
+def _count(item: str) -> int | None:
+    """How many stitches a plain item works; None where it is anything else."""
+    if item == "DS":
+        return 1
+    found = _PLAIN.fullmatch(item)
+    return int(found["count"]) if found else None
+
+
+def _length(row: HeelRow) -> int:
+    """Cells of a drawn row: its stitches, and one for each gap."""
+    gaps = (row.behind > 0) + (bool(row.decrease) or row.ahead > 0)
+    return row.behind + row.before + row.beyond + row.ahead + gaps
+
+
+def _scaled(row: HeelRow, cells: int) -> HeelRow:
+    """`row` with its counts brought down to fit into `cells`; what is there keeps a cell."""
+    total = row.behind + row.before + row.beyond + row.ahead
+    gaps = _length(row) - total
+    if total + gaps <= cells:
+        return row
+    room = cells - gaps
+    behind, beyond, ahead = (
+        max(1, count * room // total) if count else 0 for count in (row.behind, row.beyond, row.ahead)
+    )
+    return HeelRow(behind, room - behind - beyond - ahead, row.decrease, beyond, ahead)
+
+
+def _dashes(canvas: Canvas) -> None:
+    end = canvas.width - 1
+    canvas.put(0, 0, THIN["top left"], _REST)
+    canvas.put(1, 0, _DASHED["level"] * (end - 1), _REST)
+    canvas.put(end, 0, THIN["top right"], _REST)
+    for y in (1, 2):
+        canvas.put(0, y, _DASHED["upright"], _REST)
+        canvas.put(end, y, _DASHED["upright"], _REST)
+
+
+def _stitch_row(canvas: Canvas, x: int, row: HeelRow, forwards: bool) -> None:
+    """The stitches, the decrease lying in the gap it closes."""
+    runs = [
+        ("\u2584" * row.behind, _REST),
+        (" " if row.behind else "", _REST),
+        ("\u2588" * row.before, _WORK),
+        (row.decrease or (" " if row.ahead else ""), _WORK),
+        ("\u2588" * row.beyond, _WORK),
+        ("\u2584" * row.ahead, _REST),
+    ]
+    for text, paint in runs if forwards else reversed(runs):
+        canvas.letter(x, _ROW, [text], paint)
+        x += len(text)
+
+
+def _around(canvas: Canvas, x: int, row: HeelRow, forwards: bool, sight: HeelSight) -> None:
+    """The arrow above the worked stitches, and below them what rests and where she turns."""
+    length = _length(row)
+    worked = row.before + row.beyond + bool(row.decrease)
+    start = row.behind + (row.behind > 0)
+    if not forwards:
+        start = length - start - worked
+    line = THIN["level"] * max(worked - 1, 0)
+    canvas.put(x + start, _ROW - 1, f"{line}\u25ba" if forwards else f"\u25c4{line}", _WORK)
+    if sight.turns:
+        _turn(canvas, x + start + (worked - 1 if forwards else 0), forwards)
+    if sight.row.behind:
+        rests = f"{sight.row.behind} rest"
+        at = x if forwards else x + length - len(rests)
+        canvas.put(at, _ROW + 1, rests, Paint("muted"))
+
+
+def _turn(canvas: Canvas, last: int, forwards: bool) -> None:
+    """"turn" hung under the last stitch worked, outwards where there is room."""
+    away = last + 6 <= canvas.width if forwards else last < 5
+    if away:
+        canvas.put(last, _ROW + 1, f"{THIN['bottom left']} turn", _WORK)
+    else:
+        canvas.put_right(last + 1, _ROW + 1, f"turn {THIN['bottom right']}", _WORK)

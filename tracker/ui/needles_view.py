@@ -1,0 +1,132 @@
+"""At the needles: all parts of the screen in their places, showing one glance."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.app import ComposeResult
+from textual.geometry import Offset, Region, Size, Spacing
+from textual.layout import ArrangeResult, Layout, WidgetPlacement
+from textual.widget import Widget
+
+from tracker.glance import Glance
+from tracker.ui import sights
+from tracker.ui.cue_line import CueLine
+from tracker.ui.facts import Facts
+from tracker.ui.footer import Entry, KeyLine
+from tracker.ui.grid import Grid, grid_for
+from tracker.ui.pair_strip import PairStrip
+from tracker.ui.sights import Shown
+from tracker.ui.stage import Stage
+from tracker.ui.tape import Tape, tape_sight
+from tracker.ui.three_lines import ThreeLines
+from tracker.ui.title_line import TitleLine
+
+
+class _Places(Layout):
+    """Puts each part where the grid of this size has it; parts without a place are left out."""
+
+    name = "needles"
+
+    def arrange(
+        self,
+        parent: Widget,
+        children: list[Widget],
+        size: Size,
+        greedy: bool = True,  # noqa: ARG002 - the framework's signature
+    ) -> ArrangeResult:
+        places = parent.grid(size).places if isinstance(parent, NeedlesView) else {}
+        return [
+            WidgetPlacement(Region(*places[child.id]), Offset(), Spacing(), child)
+            for child in children
+            if child.id in places
+        ]
+
+
+class NeedlesView(Widget, can_focus=False):
+    """The counting screen as a picture of one glance. It keeps nothing but what it was shown."""
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._shown: Shown | None = None
+        self._title = TitleLine("title")
+        self._stage = Stage("stage")
+        self._cue = CueLine("cue")
+        self._pair = PairStrip("pair")
+        self._tape = Tape("tape")
+        self._facts = Facts("facts")
+        self._footer = KeyLine("footer")
+        self._lines = ThreeLines("lines")
+        self._arrangement = _Places()
+
+    @property
+    def layout(self) -> Layout:
+        """Each part stands where the grid has it, whatever the style sheet says."""
+        return self._arrangement
+
+    def compose(self) -> ComposeResult:
+        """All parts; those without a place in the grid of this size are not seen."""
+        yield self._title
+        yield self._stage
+        yield self._cue
+        yield self._pair
+        yield self._tape
+        yield self._facts
+        yield self._footer
+        yield self._lines
+
+    def show(
+        self,
+        glance: Glance,
+        said: str = "",
+        typed: str = "",
+        not_kept: str = "",
+        clock: str = "",
+        keys: Sequence[Entry] = (),
+        turned: bool | None = None,
+    ) -> None:
+        """Show `glance`; only parts whose data changed are painted again.
+
+        `said` speaks over the cue ("taken back: ..."), `typed` are the figures that wait for
+        their key, `not_kept` raises the alarm bar, `clock` is the time of day, `keys` are
+        (key, action) pairs of which the last two are help and leave. `turned` turns the stage
+        over or not; left out, it turns at the end of a round counted by needles.
+        """
+        before = self._shown
+        self._shown = Shown(glance, said, typed, not_kept, clock, tuple(keys), turned)
+        if before is not None and _figures(before) != _figures(self._shown):
+            self.refresh(layout=True)
+        self._spread(self.size)
+
+    def grid(self, size: Size) -> Grid:
+        """The grid for a view of `size` cells."""
+        return grid_for(size.width, size.height, _figures(self._shown) if self._shown else 2)
+
+    def on_resize(self) -> None:
+        """Paint what was shown for the new size."""
+        self._spread(self.size)
+
+    def _spread(self, size: Size) -> None:
+        """Give each part that has a place what it is to show."""
+        shown = self._shown
+        if shown is None or not size:
+            return
+        grid = self.grid(size)
+        if grid.size == "smallest":
+            self._lines.show(sights.lines_sight(shown), grid)
+            return
+        self._title.show(sights.title_sight(shown), grid)
+        self._stage.show(sights.stage_sight(shown), grid)
+        self._cue.show(sights.cue_sight(shown), grid)
+        if "pair" in grid.places:
+            self._pair.show(sights.pair_sight(shown), grid)
+        if "tape" in grid.places:
+            self._tape.show(tape_sight(shown.glance), grid)
+        self._facts.show(sights.facts_sight(shown), grid)
+        if "footer" in grid.places:
+            self._footer.show(sights.footer_sight(shown), grid)
+
+
+def _figures(shown: Shown) -> int:
+    """How many figures the done count has, two at least."""
+    return max(2, len(str(shown.glance.place.done)))

@@ -1,0 +1,125 @@
+"""The colours by what they are for, and how a paint becomes a terminal style.
+
+A painter never names a colour: it names an ink and a ground from the table below. Three themes
+carry the table; where colour is not wanted a fourth says the same with bold and reverse alone.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import NamedTuple
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.theme import Theme
+
+_TABLE = """
+                 dark     light    high-contrast
+page             #14171C  #FAF6EC  #000000
+stage            #1D222A  #EFE8D8  #000000
+faint            #2C323C  #DDD4C1  #3C3C3C
+band             #373E49  #C5BCA8  #5C5C5C
+todo             #333A44  #D2CAB6  #3C3C3C
+text             #EFE9DC  #1F2228  #FFFFFF
+muted            #A9ADB3  #55534E  #E0E0E0
+quiet            #8E95A0  #66645E  #D0D0D0
+accent           #F4B942  #8A4300  #FFD21F
+on-accent        #1B1403  #FFF6E6  #000000
+tape             #86B6F0  #1C5797  #9CCBFF
+on-tape          #0B1524  #F4F8FF  #000000
+turned           #EFE9DC  #1F2228  #FFFFFF
+on-turned        #171A20  #FAF6EC  #000000
+muted-on-turned  #4A4D53  #C3BFB5  #222222
+alarm            #FF8C73  #7A0B2B  #FFB0A0
+on-alarm         #240600  #FFF3F0  #000000
+"""
+
+NO_COLOUR = "instep-no-colour"
+"""The theme without colours: the terminal's own, bold and reverse."""
+
+_REVERSED = frozenset({"text", "muted", "quiet", "accent", "tape", "turned", "alarm"})
+"""Grounds that stand out from the page; without colour they are drawn in reverse."""
+
+_SHADES = {"band": "\N{LIGHT SHADE}", "todo": "."}
+"""What an empty cell of a quiet ground is filled with where it has no colour."""
+
+
+class Paint(NamedTuple):
+    """An ink on a ground, both rows of the palette, bold or not."""
+
+    ink: str = "text"
+    ground: str = "stage"
+    bold: bool = False
+
+    @property
+    def solid(self) -> Paint:
+        """The paint of a cell filled with the ink."""
+        return Paint(self.ink, self.ink)
+
+
+def _columns(table: str) -> dict[str, dict[str, str]]:
+    head, *rows = (line.split() for line in table.strip().splitlines())
+    return {
+        f"instep-{name}": {row[0]: row[1 + column] for row in rows}
+        for column, name in enumerate(head)
+    }
+
+
+PALETTES: Mapping[str, Mapping[str, str]] = _columns(_TABLE)
+"""Theme name to (role to colour)."""
+
+ROLES = tuple(next(iter(PALETTES.values())))
+
+DEFAULT = "instep-dark"
+
+
+def _theme(name: str, colours: Mapping[str, str]) -> Theme:
+    return Theme(
+        name=name,
+        primary=colours["tape"],
+        secondary=colours["muted"],
+        accent=colours["accent"],
+        warning=colours["accent"],
+        error=colours["alarm"],
+        success=colours["tape"],
+        foreground=colours["text"],
+        background=colours["page"],
+        surface=colours["stage"],
+        panel=colours["stage"],
+        dark=name != "instep-light",
+        ansi=name == NO_COLOUR,
+        variables=dict(colours),
+    )
+
+
+def themes() -> list[Theme]:
+    """The themes an app registers; their variables ($page, $stage, $muted ...) serve the style sheet."""
+    bare = dict.fromkeys(ROLES, "ansi_default")
+    return [_theme(name, colours) for name, colours in [*PALETTES.items(), (NO_COLOUR, bare)]]
+
+
+def no_colour() -> bool:
+    """Whether the person asked for no colour (the NO_COLOR convention, no-color.org).
+
+    An app then starts with `ansi_color=True` and the theme `NO_COLOUR`.
+    """
+    return "NO_COLOR" in os.environ
+
+
+@lru_cache(maxsize=1024)
+def style(theme: str, paint: Paint) -> Style:
+    """`paint` as a terminal style under the theme named; unknown themes are dressed as the dark one."""
+    if theme == NO_COLOUR:
+        bold = paint.bold or paint.ink == "accent"
+        return Style(bold=bold, reverse=paint.ground in _REVERSED)
+    colours = PALETTES.get(theme, PALETTES[DEFAULT])
+    return Style(color=colours[paint.ink], bgcolor=colours[paint.ground], bold=paint.bold)
+
+
+def segment(theme: str, text: str, paint: Paint) -> Segment:
+    """`text` in `paint` as the terminal gets it."""
+    if theme == NO_COLOUR and paint.ground in _SHADES:
+        text = text.replace(" ", _SHADES[paint.ground])
+    return Segment(text, style(theme, paint))

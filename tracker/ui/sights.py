@@ -1,0 +1,220 @@
+"""From a glance to what each part of the needles screen is to show."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from tracker import words
+from tracker.glance import Glance, NeedleSight, SockSight
+from tracker.ui.cue_line import CueSight
+from tracker.ui.facts import FactsSight
+from tracker.ui.footer import Entry, FooterSight
+from tracker.ui.heel_row import HeelRow, HeelSight, heel_row
+from tracker.ui.pair_strip import PairSight, SockBar
+from tracker.ui.ring import Look, RingNeedle, RingSight
+from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
+from tracker.ui.three_lines import LinesSight
+from tracker.ui.title_line import TitleSight
+from tracker.ui.work import said, work_of
+
+_ON_STAGE = frozenset({"end-of-round", "needle"})
+"""Cues the stage itself gives."""
+
+_SHAPED = frozenset({"gusset", "foot", "toe"})
+"""Sections in which a single circular needle has markers at both sides of the instep."""
+
+
+class Shown(NamedTuple):
+    """All the needles screen is given. `turned` None means: as the glance has it."""
+
+    glance: Glance
+    said: str = ""
+    typed: str = ""
+    not_kept: str = ""
+    clock: str = ""
+    keys: tuple[Entry, ...] = ()
+    turned: bool | None = None
+
+    @property
+    def is_turned(self) -> bool:
+        """Whether the stage is turned over."""
+        if self.turned is not None:
+            return self.turned
+        return self.glance.counting == "needles" and round_ended(self.glance)
+
+
+def round_ended(glance: Glance) -> bool:
+    """Whether a round has just been finished: nothing of the next one is worked yet.
+
+    A card at the start of a section stands before its first round, not after one.
+    """
+    place = glance.place
+    return place.worked == "rounds" and place.at_marker and place.begun and glance.card is None
+
+
+def title_sight(shown: Shown) -> TitleSight:
+    """The first line's part."""
+    place = shown.glance.place
+    where = f"{words.sock(place.sock)}, {words.section(place.section)}"
+    return TitleSight(shown.glance.title, where, shown.clock)
+
+
+def stage_sight(shown: Shown) -> StageSight:
+    """The stage's part."""
+    glance = shown.glance
+    row = _heel_row(glance)
+    return StageSight(
+        done=DonePart(glance.place.done, words.of_planned(glance)),
+        next=_next_part(shown, row),
+        needles=_needles_part(shown, row),
+        turned=shown.is_turned,
+    )
+
+
+def cue_sight(shown: Shown) -> CueSight:
+    """The cue line's part: the first cue that the stage does not give itself."""
+    given = CueSight(said=shown.said, typed=shown.typed, not_kept=shown.not_kept)
+    for cue in shown.glance.cues:
+        if cue.kind in _ON_STAGE:
+            continue
+        what, afterwards = words.cue_text(cue, shown.glance)
+        return given._replace(
+            when=words.cue_when(cue), what=what, afterwards=afterwards, due=cue.when <= 1
+        )
+    return given
+
+
+def pair_sight(shown: Shown) -> PairSight:
+    """The part of both socks."""
+    one, two = (_sock_bar(sock) for sock in shown.glance.socks)
+    return PairSight((one, two))
+
+
+def facts_sight(shown: Shown) -> FactsSight:
+    """The facts' part."""
+    return FactsSight(tuple(words.facts(shown.glance)[:4]))
+
+
+def footer_sight(shown: Shown) -> FooterSight:
+    """The last line's part."""
+    return FooterSight(shown.keys)
+
+
+def lines_sight(shown: Shown) -> LinesSight:
+    """The three lines of the smallest screen."""
+    glance = shown.glance
+    after = f"nothing more on {words.sock(glance.place.sock)}"
+    if glance.next is not None:
+        work = said(work_of(glance, _heel_row(glance)))
+        after = f"next {glance.next.number} {glance.next.word.lower()}, {work}"
+    return LinesSight(
+        done=f"{glance.place.done} done, {words.of_planned(glance)}",
+        next=after,
+        third=_third_line(shown),
+        turned=shown.is_turned,
+        alarmed=bool(shown.not_kept),
+    )
+
+
+def _third_line(shown: Shown) -> str:
+    """What was not kept, typed or said; else the cue; else the length."""
+    if shown.not_kept:
+        return f"! not kept: {shown.not_kept}"
+    if shown.typed or shown.said:
+        return shown.typed or shown.said
+    cue = cue_sight(shown)
+    if cue.what:
+        return f"{cue.when} {cue.what}".strip()
+    return " ".join(next(iter(words.facts(shown.glance)), ("", "")))
+
+
+def _next_part(shown: Shown, row: HeelRow | None) -> NextPart:
+    glance = shown.glance
+    work = work_of(glance, row)
+    coming = glance.next
+    if coming is None:
+        return NextPart("", "", "", False, work, card=_card(glance))
+    kind = "row" if glance.place.worked == "rows" else "round"
+    ended = shown.is_turned and glance.counting == "needles" and round_ended(glance)
+    return NextPart(
+        row=f"{kind} {coming.number}",
+        side=coming.side or "",
+        word=coming.word,
+        loud=not coming.plain,
+        work=work,
+        card=_card(glance),
+        ended=f"round {glance.place.done}" if ended else "",
+    )
+
+
+def _card(glance: Glance) -> tuple[str, ...]:
+    return tuple(words.card(glance)) if glance.card is not None else ()
+
+
+def _needles_part(shown: Shown, row: HeelRow | None) -> NeedlesPart:
+    glance = shown.glance
+    caption = words.caption(glance)
+    if row is not None:
+        side = glance.next.side if glance.next else None
+        turns = glance.needles[0].work.endswith(("turn", "w&t"))
+        picture = HeelSight(row, side, glance.hand == "left", _waits(glance), turns)
+        return NeedlesPart(picture, caption, side or "", key_loud=True)
+    key = "\N{BLACK SQUARE} marker"
+    last = glance.place.last_needle and not shown.is_turned
+    return NeedlesPart(_ring(shown), caption, f"{key} next" if last else key, key_loud=last)
+
+
+def _ring(shown: Shown) -> RingSight:
+    glance = shown.glance
+    total = f"{glance.stitches} sts"
+    if glance.next and glance.next.leaves != glance.stitches and not shown.is_turned:
+        total = f"{total}, then {glance.next.leaves}"
+    return RingSight(
+        needles=tuple(_ring_needle(needle, shown) for needle in glance.needles),
+        total=total,
+        left_handed=glance.hand == "left",
+        arrow=glance.counting == "rounds",
+        closed=shown.is_turned,
+        side_markers=len(glance.needles) == 1 and glance.place.kind in _SHAPED,
+    )
+
+
+def _ring_needle(needle: NeedleSight, shown: Shown) -> RingNeedle:
+    look: Look = "to come"
+    if shown.glance.counting == "needles":
+        if needle.finished:
+            look = "done"
+        elif needle.name == shown.glance.place.needle:
+            look = "at work"
+    label = f"{needle.name} {needle.stitches}"
+    changes = needle.leaves != needle.stitches and not needle.finished
+    if changes and not shown.is_turned:
+        label = f"{label}>{needle.leaves}"
+    return RingNeedle(label, look, differs=not needle.plain and not needle.finished)
+
+
+def _heel_row(glance: Glance) -> HeelRow | None:
+    """The row in hand laid out along the heel needle, or None in the round."""
+    if glance.place.worked != "rows" or not glance.needles or glance.next is None:
+        return None
+    needle = glance.needles[0]
+    return heel_row(needle.work, needle.stitches, glance.next.number, glance.place.kind)
+
+
+def _waits(glance: Glance) -> str:
+    if len(glance.resting) == 1:
+        (waiting,) = glance.resting
+        return f"{waiting.name} {waiting.stitches} rests"
+    return f"{sum(waiting.stitches for waiting in glance.resting)} rest" if glance.resting else ""
+
+
+def _sock_bar(sock: SockSight) -> SockBar:
+    return SockBar(words.sock(sock.sock), _where(sock), sock.share)
+
+
+def _where(sock: SockSight) -> str:
+    if sock.finished:
+        return "finished"
+    if not sock.begun:
+        return "not begun"
+    return f"{words.section(sock.section)}, {sock.done} of {sock.planned}"

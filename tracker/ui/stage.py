@@ -1,0 +1,196 @@
+"""The stage: done on the left, next in the middle, the needles on the right, always there.
+
+A number, a word and a picture cannot be taken for one another. At the end of a round the whole
+stage turns over, and the ring closes.
+"""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import Literal, NamedTuple
+
+from tracker.ui.canvas import Canvas, Row, Rows, Span, cells, cut
+from tracker.ui.grid import Box, Grid, Size, StagePlan
+from tracker.ui.heel_row import HeelSight, heel_rows
+from tracker.ui.lettering import numerals, word
+from tracker.ui.painted import Painted
+from tracker.ui.palette import Paint
+from tracker.ui.ring import RingSight, ring_rows
+from tracker.ui.work import Work, draw_work, said
+
+_TEXT, _BOLD, _MUTED = Paint("text"), Paint("text", bold=True), Paint("muted")
+_ACCENT, _PLATE = Paint("accent", bold=True), Paint("on-accent", "accent")
+_TURNED = {
+    "stage": "turned",
+    "text": "on-turned",
+    "muted": "muted-on-turned",
+    "quiet": "muted-on-turned",
+    "accent": "on-turned",
+    "on-accent": "turned",
+}
+
+
+class DonePart(NamedTuple):
+    """The rows done, and "of 45, as on sock one"."""
+
+    count: int
+    of: str
+
+
+class NextPart(NamedTuple):
+    """The row to come: "round 35", its side (flat), its word, whether it is loud, its work.
+
+    `card` lines, title first, take the place of word and work. `ended` is "round 34" while
+    END OF ROUND stands where the word stood. An empty `row` means nothing is left to knit.
+    """
+
+    row: str
+    side: str
+    word: str
+    loud: bool
+    work: Work
+    card: tuple[str, ...] = ()
+    ended: str = ""
+
+
+class NeedlesPart(NamedTuple):
+    """The picture, its sentence, and the key at the sentence's right end."""
+
+    picture: RingSight | HeelSight
+    caption: str
+    key: str
+    key_loud: bool
+
+
+class StageSight(NamedTuple):
+    """All three places, and whether the stage is turned over."""
+
+    done: DonePart
+    next: NextPart
+    needles: NeedlesPart
+    turned: bool
+
+
+class Stage(Painted[StageSight]):
+    """The tonal band with the three places on it."""
+
+    def paint(self, sight: StageSight, grid: Grid) -> Rows:
+        """Rows of the stage's place in `grid`."""
+        assert grid.stage is not None  # noqa: S101 - grids with a stage have its plan
+        return stage_rows(sight, grid.places["stage"], grid.stage, grid.size)
+
+
+def stage_rows(sight: StageSight, box: Box, plan: StagePlan, size: Size) -> Rows:
+    """The whole stage, `box.width` x `box.height` cells."""
+    canvas = Canvas(box.width, box.height, Paint())
+    _draw_done(canvas, plan, sight.done)
+    _draw_next(canvas, plan, sight.next, size)
+    # A card that reaches over the ring hides it: nothing is on the needles yet that it could tell.
+    if plan.ring is not None and not (sight.next.card and plan.card.width > plan.next.width):
+        _draw_needles(canvas, plan.ring, plan.caption, sight.needles)
+    rows = canvas.rows()
+    return tuple(_turn(row) for row in rows) if sight.turned else rows
+
+
+def _turn(row: Row) -> Row:
+    return tuple(Span(text, turned(paint)) for text, paint in row)
+
+
+def turned(paint: Paint) -> Paint:
+    """`paint` as it is on the turned stage: ink on wool instead of wool on ink."""
+    return Paint(_TURNED.get(paint.ink, paint.ink), _TURNED.get(paint.ground, paint.ground), paint.bold)
+
+
+def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart) -> None:
+    box = plan.done
+    canvas.put(box.x, box.y, "done", _MUTED)
+    heights: tuple[Literal[5, 7], ...] = (7, 5) if plan.word_rows == 4 or plan.ring else (5,)
+    for rows in heights:
+        figures = numerals(done.count, rows)
+        if len(figures[0]) <= box.width:
+            canvas.letter(box.x, plan.numerals, figures, _TEXT)
+            break
+    else:
+        canvas.put(box.x, plan.numerals + 2, str(done.count), _BOLD)
+    of = done.of if cells(done.of) <= box.width else done.of.partition(",")[0]
+    canvas.put(box.x, plan.of, cut(of, box.width), _MUTED)
+
+
+def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> None:
+    box = plan.next
+    x = canvas.put(box.x, box.y, "next", _MUTED) + 2
+    if part.row:
+        x = canvas.put(x, box.y, part.row, _BOLD) + (2 if size == "full" else 1)
+    if part.side:
+        canvas.put(x, box.y, part.side, _ACCENT)
+    if part.card:
+        _draw_card(canvas, plan, part.card)
+    elif part.ended:
+        _draw_end(canvas, plan, part, x)
+    elif part.row:
+        _draw_word(canvas, plan, part.word, part.loud)
+        draw_work(canvas, box.x, plan.work, box.width, plan.work_rows, part.work, size)
+
+
+def _draw_word(canvas: Canvas, plan: StagePlan, text: str, loud: bool) -> None:
+    """The word: thick and amber, or thin and muted; in three rows a loud one is cut out of a plate."""
+    x, y, width = plan.next.x, plan.word, plan.next.width
+    tall = plan.word_rows == 4
+    letters = word(text, plan.word_rows, thick=loud)
+    if len(letters[0]) + (2 if loud and not tall else 0) > width:
+        canvas.put(x, y + 1, cut(text, width), _ACCENT if loud else _MUTED._replace(bold=True))
+    elif loud and not tall:
+        canvas.fill(x, y, len(letters[0]) + 2, 3, _PLATE)
+        canvas.letter(x + 1, y, letters, _PLATE)
+    else:
+        canvas.letter(x, y, letters, _ACCENT if loud else _MUTED)
+
+
+def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
+    """END OF ROUND where the word was; what comes next stands in the label's line."""
+    column, y, rows = plan.next, plan.word, plan.word_rows
+    if len(word("END OF", rows, thick=True)[0]) <= column.width and plan.ring:
+        canvas.put(x, column.y, part.word.lower(), _BOLD)
+        canvas.letter(column.x, y, word("END OF", rows, thick=True), _TEXT)
+        canvas.letter(column.x, y + rows, word("ROUND", rows, thick=True), _TEXT)
+        return
+    thick = word("END", 4, thick=True)
+    canvas.letter(column.x, y, thick if len(thick[0]) <= column.width else word("END", 3), _TEXT)
+    canvas.put(column.x, y + 4, cut(f"of {part.ended}", column.width), _BOLD)
+    next_work = f"next {part.word.lower()}, {said(part.work)}"
+    canvas.put(column.x, y + 5, cut(next_work, column.width), _TEXT)
+
+
+def _draw_card(canvas: Canvas, plan: StagePlan, card: tuple[str, ...]) -> None:
+    """The card's lines, wrapped: the title bold; what finds no room is cut off with "..."."""
+    box = plan.card
+    room = box.y + box.height - plan.word
+    lines = [(piece, index == 0) for index, line in enumerate(card) for piece in wrap(line, box.width)]
+    if len(lines) > room:
+        lines = lines[:room]
+        lines[-1] = cut(f"{lines[-1][0]}{' ' * box.width}", box.width), False
+    for y, (text, title) in enumerate(lines, start=plan.word):
+        canvas.put(box.x, y, text, _BOLD if title else _TEXT)
+
+
+def _draw_needles(canvas: Canvas, box: Box, caption: int, part: NeedlesPart) -> None:
+    picture = part.picture
+    rows = ring_rows(picture, box.width) if isinstance(picture, RingSight) else heel_rows(picture, box.width)
+    for y, row in enumerate(rows, start=box.y):
+        x = box.x
+        for text, paint in row:
+            x = canvas.put(x, y, text, paint)
+    sentence = part.caption
+    if cells(sentence) + cells(part.key) >= box.width:
+        sentence = sentence.replace(" needles done", " done")
+    room = box.width
+    if cells(sentence) + cells(part.key) < room:
+        canvas.put_right(box.x + room, caption, part.key, _key_paint(part))
+        room -= cells(part.key) + 1
+    canvas.put(box.x, caption, cut(sentence, room), _MUTED)
+
+
+def _key_paint(part: NeedlesPart) -> Paint:
+    if not part.key_loud:
+        return _MUTED
+    return _ACCENT if isinstance(part.picture, HeelSight) else _BOLD

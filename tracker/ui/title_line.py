@@ -1,0 +1,42 @@
+"""The first line: which pair, which sock, which section, and the clock."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from tracker.ui.canvas import Canvas, Rows, cells, cut
+from tracker.ui.grid import Grid
+from tracker.ui.painted import Painted
+from tracker.ui.palette import Paint
+
+_BOLD, _TEXT, _MUTED = Paint("text", "page", True), Paint("text", "page"), Paint("muted", "page")
+
+
+class TitleSight(NamedTuple):
+    """The pair's title, "sock two, leg", and the time of day ("" for none)."""
+
+    title: str
+    where: str
+    clock: str
+
+
+class TitleLine(Painted[TitleSight]):
+    """The first line of the screen."""
+
+    def paint(self, sight: TitleSight, grid: Grid) -> Rows:
+        """Rows of the title's place in `grid`."""
+        width = grid.places["title"].width
+        if grid.size == "small":
+            return title_rows(sight._replace(title=sight.where, where=""), width, 0)
+        return title_rows(sight, width, 32 if grid.size == "full" else 0)
+
+
+def title_rows(sight: TitleSight, width: int, column: int) -> Rows:
+    """One row; `where` stands at `column`, or three cells after the title where that is 0."""
+    canvas = Canvas(width, 1, _MUTED)
+    end = canvas.put_right(width, 0, sight.clock, _MUTED) - 2
+    most = column - 2 if column else end - cells(sight.where) - 3
+    x = canvas.put(0, 0, cut(sight.title, max(most, 0)), _BOLD)
+    x = column or x + 3
+    canvas.put(x, 0, cut(sight.where, end - x), _TEXT)
+    return canvas.rows()
