@@ -108,7 +108,9 @@ def _looks_like_a_file(what: str) -> bool:
 
 def _quick_check_of_last(basket: Basket) -> int:
     if not basket.pairs():
-        print("The basket is empty. instep samples names some plans to begin with; instep FILE starts one.")
+        print(
+            "The basket is empty. instep samples names some plans to begin with; instep FILE starts one."
+        )
         return 0
     _print_left(_session(basket, None), None, as_json=False)
     return 0
@@ -201,14 +203,18 @@ def _iso(milliseconds: int) -> str:
     """A time with the offset it has here, as ISO 8601."""
     from datetime import UTC, datetime
 
-    return datetime.fromtimestamp(milliseconds / 1000, UTC).astimezone().isoformat(timespec="seconds")
+    return (
+        datetime.fromtimestamp(milliseconds / 1000, UTC).astimezone().isoformat(timespec="seconds")
+    )
 
 
 def _away(options: argparse.Namespace) -> int:
     with _basket(options) as basket:
         pair = basket.find(options.what)
         basket.put_away(pair, options.away)
-        print(f"{pair.short} is {'put away; instep back brings it out' if options.away else 'in the basket'}.")
+        print(
+            f"{pair.short} is {'put away; instep back brings it out' if options.away else 'in the basket'}."
+        )
     return 0
 
 
@@ -219,7 +225,9 @@ def _left(options: argparse.Namespace) -> int:
 
 
 def _tick(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.tick(options.count, needles=options.needle, sock=options.sock))
+    return _acts(
+        options, lambda pair: pair.tick(options.count, needles=options.needle, sock=options.sock)
+    )
 
 
 def _end(options: argparse.Namespace) -> int:
@@ -379,7 +387,9 @@ def _build_files(commands: Any) -> None:
     plan = _command(commands, "plan", _plan, "compute a plan and write the pattern", json=True)
     plan.add_argument("file", metavar="FILE")
     plan.add_argument("-o", "--output", metavar="FILE", help="write the pattern file")
-    check = _command(commands, "check", _check, "knit a plan or a pattern stitch by stitch", json=True)
+    check = _command(
+        commands, "check", _check, "knit a plan or a pattern stitch by stitch", json=True
+    )
     check.add_argument("file", metavar="FILE", nargs="?")
     start = _command(commands, "start", _start, "a new pair, without opening the screens")
     start.add_argument("file", metavar="FILE")
@@ -393,7 +403,9 @@ def _build_looking(commands: Any) -> None:
         command = _command(commands, name, _away, about)
         command.add_argument("what", metavar="PAIR")
         command.set_defaults(away=away)
-    _pair(_command(commands, "left", _left, "the quick check: where, what next, how far", json=True))
+    _pair(
+        _command(commands, "left", _left, "the quick check: where, what next, how far", json=True)
+    )
 
 
 def _build_acting(commands: Any) -> None:
@@ -407,7 +419,9 @@ def _build_acting(commands: Any) -> None:
     at.add_argument("--section", metavar="NAME")
     measure = _pair(_command(commands, "measure", _measure, "a tape reading", json=True))
     measure.add_argument("length", nargs="+", metavar="LENGTH")
-    measure.add_argument("--rough", action="store_true", help="a quick reading: trust it half as far")
+    measure.add_argument(
+        "--rough", action="store_true", help="a quick reading: trust it half as far"
+    )
     measure.add_argument("--from", dest="mark", choices=("cast-on", "cuff", "heel"))
     target = _pair(_command(commands, "target", _target, "the goal of the open section", json=True))
     target.add_argument("length", nargs="+", metavar="LENGTH")
@@ -420,9 +434,16 @@ def _build_acting(commands: Any) -> None:
 
 
 def _command(
-    commands: Any, name: str, run: Callable[[argparse.Namespace], int], about: str, *, json: bool = False
+    commands: Any,
+    name: str,
+    run: Callable[[argparse.Namespace], int],
+    about: str,
+    *,
+    json: bool = False,
 ) -> argparse.ArgumentParser:
-    command: argparse.ArgumentParser = commands.add_parser(name, help=about, description=f"{about}.")
+    command: argparse.ArgumentParser = commands.add_parser(
+        name, help=about, description=f"{about}."
+    )
     command.set_defaults(run=run)
     command.add_argument(
         "--basket", metavar="PATH", default=argparse.SUPPRESS, help="the basket's file"
@@ -434,5 +455,7 @@ def _command(
 
 def _pair(command: argparse.ArgumentParser) -> argparse.ArgumentParser:
     command.add_argument("--pair", metavar="PAIR", help="its short name; else the last one touched")
-    command.add_argument("--sock", type=int, choices=(1, 2), help="act there, without changing socks")
+    command.add_argument(
+        "--sock", type=int, choices=(1, 2), help="act there, without changing socks"
+    )
     return command

@@ -297,4 +297,8 @@ def _odd_reading(length: Length) -> Cue | None:
 def _tape_due(length: Length, done: int) -> Cue | None:
     if length.measure_at is None or not 0 <= length.measure_at - done <= 1:
         return None
-    return Cue("measure", length.measure_at - done, {"round": length.measure_at, "first": not length.readings})
+    return Cue(
+        "measure",
+        length.measure_at - done,
+        {"round": length.measure_at, "first": not length.readings},
+    )

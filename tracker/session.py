@@ -188,14 +188,18 @@ class Session:
     def _unreadable(self, bad: Exception) -> BasketTrouble:
         pair = shorten(self.pair.short)
         if isinstance(bad, UnknownAct):
-            return BasketTrouble(f'{pair} holds "{shorten(str(bad))}", which this Instep cannot replay; use a newer one')
+            return BasketTrouble(
+                f'{pair} holds "{shorten(str(bad))}", which this Instep cannot replay; use a newer one'
+            )
         return BasketTrouble(f"the history of {pair} contradicts itself: {bad}")
 
     def _summary(self) -> Summary:
         state = self._replay.state
         sock = state.sock(state.hand)
         section = self.course.sections[sock.section].name
-        return Summary(state.hand, section, self.course.number(sock.section, sock.rows), in_step(state))
+        return Summary(
+            state.hand, section, self.course.number(sock.section, sock.rows), in_step(state)
+        )
 
 
 def short_name(title: str) -> str:

@@ -73,7 +73,9 @@ def read_length(text: str, unit: Unit | None = None) -> Length:
     named = found["unit"]
     if named is None and unit is None:
         number = text.strip()
-        raise BadLength(f'"{number}" has no unit; write "{number} mm", "{number} cm" or "{number} in"')
+        raise BadLength(
+            f'"{number}" has no unit; write "{number} mm", "{number} cm" or "{number} in"'
+        )
     given = _UNITS[named.lower()] if named else unit
     assert given is not None  # noqa: S101 - one of the two is there, by the check above
     value = _number(found)

@@ -97,7 +97,9 @@ def _on(glance: Glance) -> str:
     counts = "/".join(str(needle.stitches) for needle in glance.needles)
     if glance.place.worked == "rows" and len(glance.needles) == 1:
         rests = sum(wait.stitches for wait in glance.resting)
-        return f"{counts} on the heel needle, {rests} rest." if rests else f"{counts} on the needle."
+        return (
+            f"{counts} on the heel needle, {rests} rest." if rests else f"{counts} on the needle."
+        )
     return f"{counts} = {glance.stitches} on the needles."
 
 
@@ -130,7 +132,11 @@ def of_planned(glance: Glance, *, short: bool = False) -> str:
     """ "of 46", "of about 46, 44 to 49", "of 46, as on sock one", "of 14 rows"."""
     here = glance.place
     if here.planned_by == "pattern":
-        return f"of {here.planned}" if short else f"of {here.planned} {unit(here.worked, here.planned)}"
+        return (
+            f"of {here.planned}"
+            if short
+            else f"of {here.planned} {unit(here.worked, here.planned)}"
+        )
     if here.planned_by == "other sock":
         return f"of {here.planned}" if short else f"of {here.planned}, as on {sock(3 - here.sock)}"
     low, likely, high = glance.rows_to_go
@@ -258,7 +264,9 @@ def _card_title(glance: Glance, data: Mapping[str, Any]) -> str:
 
 
 def _slide(data: Mapping[str, Any]) -> str:
-    if data["section"] not in ("heel set-up", "toe") or tuple(data["held"]) == tuple(_on_needles(data)):
+    if data["section"] not in ("heel set-up", "toe") or tuple(data["held"]) == tuple(
+        _on_needles(data)
+    ):
         return ""
     return f"Slide to {_spaced(_on_needles(data))}."
 
@@ -296,7 +304,10 @@ def _flap_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
 
 def _turn_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
     chains = data["before_rows"] // 2
-    return [f"{chains} chain stitches on each edge.", f"Turn the heel in {data['rows']} short rows."]
+    return [
+        f"{chains} chain stitches on each edge.",
+        f"Turn the heel in {data['rows']} short rows.",
+    ]
 
 
 def _gusset_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
@@ -316,7 +327,10 @@ def _foot_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
 
 
 def _toe_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    return [f"Count once: {_spaced(data['starts'])}.", "The round begins at the centre of the sole; pin up."]
+    return [
+        f"Count once: {_spaced(data['starts'])}.",
+        "The round begins at the centre of the sole; pin up.",
+    ]
 
 
 def _graft_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
@@ -361,7 +375,10 @@ def cue_line(cue: Cue, glance: Glance) -> str:
 
 
 def _held_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
-    return f"{cue.data['ticks']} at once: was the key held down?", "backspace takes back one at a time"
+    return (
+        f"{cue.data['ticks']} at once: was the key held down?",
+        "backspace takes back one at a time",
+    )
 
 
 def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
@@ -370,7 +387,10 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
         over, count = cue.data["over"], cue.data["count"]
         if over == 0:
             return f"{count} rounds, as on {other}", "e ends it here"
-        return f"{over} {unit('rounds', over)} more than {other}, which ended at {count}", "e ends it here"
+        return (
+            f"{over} {unit('rounds', over)} more than {other}, which ended at {count}",
+            "e ends it here",
+        )
     if cue.about == "pair":
         return "the pair is finished", "weave the ends in"
     if cue.about == "cast-on":

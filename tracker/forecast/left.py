@@ -124,7 +124,9 @@ class _Tape:
         goal = self._goal()
         if goal is None or by != "goal":
             ends = self._ends(left) if goal else None
-            return Length(mm, sd, mark, self._target(goal), left, left, left, ends, None, self._taken)
+            return Length(
+                mm, sd, mark, self._target(goal), left, left, left, ends, None, self._taken
+            )
         reach = self._reach(goal)
         low, likely, high = (self._to_go(rounds) for rounds in reach)
         return Length(

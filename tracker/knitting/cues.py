@@ -31,7 +31,9 @@ class Cue(NamedTuple):
     about: str = ""
 
 
-def cues(course: Course, state: State, number: Number, counting: Literal["rounds", "needles"]) -> list[Cue]:
+def cues(
+    course: Course, state: State, number: Number, counting: Literal["rounds", "needles"]
+) -> list[Cue]:
     """The cues that follow from pattern and events alone, in order of need."""
     return list(_Cues(course, state, number).all(counting))
 
@@ -68,7 +70,9 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
 
 def _broken_rib(section: Section) -> bool:
     """A rib that goes on over a needle's border."""
-    return section.kind == "cuff" and any("*" not in needle.work for needle in section.rows[0].needles)
+    return section.kind == "cuff" and any(
+        "*" not in needle.work for needle in section.rows[0].needles
+    )
 
 
 class _Cues:
@@ -107,7 +111,12 @@ class _Cues:
         over = pair.past_the_other(self._course, self._state, self._number)
         if over is not None:
             count = self._done - over
-            data = {"over": over, "count": count, "section": self._section.kind, "other": 3 - self._number}
+            data = {
+                "over": over,
+                "count": count,
+                "section": self._section.kind,
+                "other": 3 - self._number,
+            }
             yield Cue("other-sock", 0, data, "count")
 
     def _section_now(self) -> Iterator[Cue]:
@@ -149,7 +158,12 @@ class _Cues:
 
     def _end_of_round(self) -> Iterator[Cue]:
         if at_marker(self._course, self._state, self._number):
-            yield Cue("end-of-round", 0, {"round": self._done, "section": self._section.kind}, "at the marker")
+            yield Cue(
+                "end-of-round",
+                0,
+                {"round": self._done, "section": self._section.kind},
+                "at the marker",
+            )
 
 
 def at_marker(course: Course, state: State, number: Number) -> bool:
@@ -158,4 +172,6 @@ def at_marker(course: Course, state: State, number: Number) -> bool:
     section = course.sections[sock.section]
     if sock.finished or sock.needles or section.worked != "rounds":
         return False
-    return bool(sock.rows) or bool(sock.section and course.sections[sock.section - 1].worked == "rounds")
+    return bool(sock.rows) or bool(
+        sock.section and course.sections[sock.section - 1].worked == "rounds"
+    )

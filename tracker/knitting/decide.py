@@ -49,7 +49,9 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
     if done == asked:
         return {unit: asked}
     if done == 0:
-        raise Refused(f"sock {_NAMES[act.sock]} is finished: its toe is grafted, nothing is left to count")
+        raise Refused(
+            f"sock {_NAMES[act.sock]} is finished: its toe is grafted, nothing is left to count"
+        )
     left = "1 row is" if done == 1 else f"{done} rows are"
     raise Refused(f"only {left} left on sock {_NAMES[act.sock]}; write {done} or fewer")
 
@@ -88,7 +90,9 @@ def _measure(replay: Replay, act: Act) -> dict[str, Any]:
     section = course.sections[sock.section]
     marks = MARKS.get(section.kind, ())
     if not marks or sock.finished:
-        where = "the heel" if section.kind in ("heel set-up", "flap", "turn") else f"the {section.name}"
+        where = (
+            "the heel" if section.kind in ("heel set-up", "flap", "turn") else f"the {section.name}"
+        )
         raise Refused(f"there is no length to take at {where}; measure cuff, leg, gusset or foot")
     mark = act.data.get("from") or marks[0]
     if mark not in marks:
@@ -104,9 +108,13 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
     most = MOST_ROUNDS if section.goal else section.planned
     other = replay.state.sock(3 - act.sock)
     if section.goal and index < len(other.ended):
-        most = max(other.ended[index], course.number(index, sock.rows) if index == sock.section else 0)
+        most = max(
+            other.ended[index], course.number(index, sock.rows) if index == sock.section else 0
+        )
     if not 0 <= number <= most:
-        raise Refused(f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}")
+        raise Refused(
+            f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}"
+        )
     return {"round": number, "section": index}
 
 

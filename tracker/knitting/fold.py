@@ -45,7 +45,12 @@ class _Hand:
 
     def freeze(self) -> Sock:
         return Sock(
-            self.section, self.rows, self.needles, tuple(self.ended), tuple(self.readings), self.finished
+            self.section,
+            self.rows,
+            self.needles,
+            tuple(self.ended),
+            tuple(self.readings),
+            self.finished,
         )
 
 
@@ -146,7 +151,9 @@ class Fold:
             hand = self._of(event)
             if hand.finished:
                 return Walked(done, stitches, rounds)
-            made, finished = self._needle_done(event.sock) if by_needle else self._row_done(event.sock)
+            made, finished = (
+                self._needle_done(event.sock) if by_needle else self._row_done(event.sock)
+            )
             stitches += made
             rounds += finished
         return Walked(asked, stitches, rounds)

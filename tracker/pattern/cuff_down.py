@@ -65,7 +65,9 @@ def _gauge(plan: Plan, notes: list[str]) -> Any:
     given = plan.tables["gauge"]
     gauge = read_gauge({**given, "per": _length_text(given["per"])})
     if not 10 <= gauge.stitches <= 60:
-        raise WillNotWork("gauge.stitches", _gauge_slip(given["stitches"], given["per"], gauge.stitches))
+        raise WillNotWork(
+            "gauge.stitches", _gauge_slip(given["stitches"], given["per"], gauge.stitches)
+        )
     ratio = gauge.rows / gauge.stitches
     if not 0.6 <= ratio <= 3:
         raise WillNotWork(
@@ -96,7 +98,9 @@ def _sock(plan: Plan, sg: float, rg: float, notes: list[str]) -> _Sock:
     cuff_rounds = _cuff_rounds(plan, rg)
     flap = heel.flap_rows(on_heel, plan["heel.rows"])
     if plan["heel.rows"] and flap != plan["heel.rows"]:
-        notes.append(f"The flap of {plan['heel.rows']} rows became {flap}: both edges need the same number.")
+        notes.append(
+            f"The flap of {plan['heel.rows']} rows became {flap}: both edges need the same number."
+        )
     turn = heel.rounded_turn(on_heel, plan["heel.centre"])
     foot = plan["foot.stitches"] or stitches
     gusset = heel.gusset(turn, flap, plan["heel.gap"], stitches - on_heel, foot)
@@ -179,7 +183,9 @@ def _foot_mm(plan: Plan, notes: list[str]) -> float:
     if shoe is None:
         raise WillNotWork("foot.length", 'missing; write length = "24.5 cm" or shoe = "EU 39"')
     length = sizes.foot_length(shoe)
-    low, high = (write_length(length + by, plan.unit) for by in (-sizes.TOLERANCE_MM, sizes.TOLERANCE_MM))
+    low, high = (
+        write_length(length + by, plan.unit) for by in (-sizes.TOLERANCE_MM, sizes.TOLERANCE_MM)
+    )
     notes.append(
         f"Shoe {shoe} stands for a foot of {write_length(length, plan.unit)}, between {low} and {high}; "
         "a measured foot fits better."
@@ -330,7 +336,11 @@ def _toe_set_up(before: Sequence[int], after: Sequence[int]) -> list[str]:
 def _graft(sock: _Sock) -> dict[str, Any]:
     half = sock.wedge.end // 2
     return _section(
-        "graft", "rows", ["sole", "instep"], (half, half), rows=[f"RS: graft {half} | graft {half} = 0/0"]
+        "graft",
+        "rows",
+        ["sole", "instep"],
+        (half, half),
+        rows=[f"RS: graft {half} | graft {half} = 0/0"],
     )
 
 
@@ -408,7 +418,9 @@ def _look_over(plan: Plan, sock: _Sock, sg: float, notes: list[str]) -> None:
     if min(_around(sock.needles, sock.heel, sock.instep)) < 6:
         notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")
     if any(name in plan.tables and any(_given(plan, name)) for name in KEPT_FOR_LATER):
-        notes.append("Colours, yarn and stages are kept with the pattern; this version does not follow them yet.")
+        notes.append(
+            "Colours, yarn and stages are kept with the pattern; this version does not follow them yet."
+        )
 
 
 def _look_over_foot(plan: Plan, notes: list[str]) -> None:

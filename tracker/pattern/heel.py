@@ -37,7 +37,9 @@ def rounded_turn(stitches: int, centre: int | None = None) -> Turn:
     Raises WillNotWork with the numbers that work.
     """
     if stitches < SMALLEST:
-        raise WillNotWork("heel.stitches", f"{stitches} heel stitches cannot be turned; write at least 6")
+        raise WillNotWork(
+            "heel.stitches", f"{stitches} heel stitches cannot be turned; write at least 6"
+        )
     if centre is None:
         centre = 4 + (stitches % 2 == 0)
         while stitches < centre + 5:
@@ -54,7 +56,9 @@ def rounded_turn(stitches: int, centre: int | None = None) -> Turn:
 
 
 def _nearest(centre: int, most: int) -> str:
-    near = [value for value in (centre - 1, centre + 1) if 0 < value <= most and (most - value) % 2 == 0]
+    near = [
+        value for value in (centre - 1, centre + 1) if 0 < value <= most and (most - value) % 2 == 0
+    ]
     return " or ".join(map(str, near or [most if most > 0 else most + 2]))
 
 
@@ -120,7 +124,8 @@ def gusset(turn: Turn, rows: int, gap: int, instep: int, foot: int) -> Gusset:
     total = turn.live + 2 * picked_up + instep
     if (total - foot) % 2:
         raise WillNotWork(
-            "foot.stitches", f"{foot} cannot be reached two at a time; write {foot - 1} or {foot + 1}"
+            "foot.stitches",
+            f"{foot} cannot be reached two at a time; write {foot - 1} or {foot + 1}",
         )
     decreases = (total - foot) // 2
     if decreases < 1:

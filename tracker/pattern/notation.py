@@ -105,7 +105,9 @@ def read_row(text: str) -> RowText:
     """Read one row. Raises BadRow with what could not be read."""
     frame = _FRAME.fullmatch(text)
     if frame is None:
-        raise BadRow(f'"{shorten(text)}" is not a row; a claim stands last, like "= 64" or "= 16/16"')
+        raise BadRow(
+            f'"{shorten(text)}" is not a row; a claim stands last, like "= 64" or "= 16/16"'
+        )
     texts = tuple(part.strip() for part in frame["work"].split("|"))
     readings = [_Reader(part).segment() for part in texts]
     turns = [turn for _, turn in readings]

@@ -32,7 +32,9 @@ class Field(NamedTuple):
     example: str = ""
 
 
-def _choice(default: str | None, *choices: str, made: tuple[str, ...], needed: bool = False) -> Field:
+def _choice(
+    default: str | None, *choices: str, made: tuple[str, ...], needed: bool = False
+) -> Field:
     return Field("text", default, needed, choices, made)
 
 

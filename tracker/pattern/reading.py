@@ -227,5 +227,7 @@ def _names(needles: int, flat: bool) -> tuple[str, ...]:
 
 def _ends(name: str, before: Section | None) -> tuple[int, ...]:
     if before is None:
-        raise BadSection(name, None, 'the first section needs its stitches: needles = [16, 16, 16, 16]')
+        raise BadSection(
+            name, None, "the first section needs its stitches: needles = [16, 16, 16, 16]"
+        )
     return tuple(needle.leaves for needle in before.rows[-1].needles)

@@ -35,5 +35,7 @@ def foot_length(shoe: str) -> float:
     else:
         length = (size + _BARLEYCORNS[system]) / 3 * MM_PER["in"]
     if not 70 <= length <= 330:
-        raise ValueError(f'"{shorten(shoe)}" is a foot of {length:.0f} mm; sizes from 70 to 330 mm work')
+        raise ValueError(
+            f'"{shorten(shoe)}" is a foot of {length:.0f} mm; sizes from 70 to 330 mm work'
+        )
     return length

@@ -62,16 +62,22 @@ def read_source(path: str) -> Source:
     except FileNotFoundError:
         raise FileTrouble(name, [Fault(None, "", "there is no such file")]) from None
     except IsADirectoryError:
-        raise FileTrouble(name, [Fault(None, "", "this is a folder; name a plan file in it")]) from None
+        raise FileTrouble(
+            name, [Fault(None, "", "this is a folder; name a plan file in it")]
+        ) from None
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or "its name cannot be used"
         raise FileTrouble(name, [Fault(None, "", f"it cannot be read: {why.lower()}")]) from None
     if len(data) > LARGEST_BYTES:
-        raise FileTrouble(name, [Fault(None, "", "it is larger than 1 MB; a plan is a small text file")])
+        raise FileTrouble(
+            name, [Fault(None, "", "it is larger than 1 MB; a plan is a small text file")]
+        )
     try:
         return Source(name, data, data.decode("utf-8"))
     except UnicodeDecodeError:
-        raise FileTrouble(name, [Fault(None, "", "it is not a text file; write the plan as TOML")]) from None
+        raise FileTrouble(
+            name, [Fault(None, "", "it is not a text file; write the plan as TOML")]
+        ) from None
 
 
 _AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)")

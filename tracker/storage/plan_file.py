@@ -41,7 +41,10 @@ class _Reading:
         tables = {name: self._table(name, document) for name in FIELDS}
         self._strangers(document)
         self._needed(document, tables)
-        leg, foot = tables["leg"]["length"], tables["foot"]["circumference"] or tables["foot"]["length"]
+        leg, foot = (
+            tables["leg"]["length"],
+            tables["foot"]["circumference"] or tables["foot"]["length"],
+        )
         given = leg or foot or tables["cuff"]["length"]
         unit: Unit = given.unit if isinstance(given, Length) else "cm"
         return Plan(tables, unit)
@@ -85,7 +88,9 @@ class _Reading:
             for field, rule in fields.items():
                 given = document if name == "" else document.get(name, {})
                 if rule.needed and isinstance(given, Mapping) and field not in given:
-                    self._missing(name, field, rule.example or f'{field} = "{(rule.made or ("",))[0]}"')
+                    self._missing(
+                        name, field, rule.example or f'{field} = "{(rule.made or ("",))[0]}"'
+                    )
         for name, one, other in EITHER:
             given = document.get(name, {})
             if not isinstance(given, Mapping):
@@ -117,7 +122,9 @@ class _Reading:
 
     def _text(self, place: str, rule: Field, given: Any) -> Any:
         if not isinstance(given, str) or not given.strip():
-            example = rule.example or f'{place.rpartition(".")[2]} = "{(rule.choices or ("...",))[0]}"'
+            example = (
+                rule.example or f'{place.rpartition(".")[2]} = "{(rule.choices or ("...",))[0]}"'
+            )
             return self._fault(place, f"{_shown(given)} is not a text; write {example}")
         if len(given) > LONGEST_TEXT:
             return self._fault(place, f"it has {len(given)} letters; write at most {LONGEST_TEXT}")
@@ -170,7 +177,9 @@ class _Reading:
         texts = isinstance(given, list) and all(isinstance(text, str) for text in given)
         if not texts or len(given) > 500 or any(len(text) > LONGEST_TEXT for text in given):
             example = place.rpartition(".")[2]
-            return self._fault(place, f'this is a list of texts; write {example} = ["navy 9", "cream 3"]')
+            return self._fault(
+                place, f'this is a list of texts; write {example} = ["navy 9", "cream 3"]'
+            )
         return list(given)
 
     def _shoe(self, place: str, rule: Field, given: Any) -> Any:

@@ -16,7 +16,7 @@ from tracker.ui.facts import Facts
 from tracker.ui.footer import Entry, KeyLine
 from tracker.ui.grid import Grid, grid_for
 from tracker.ui.pair_strip import PairStrip
-from tracker.ui.sights import Shown
+from tracker.ui.sights import Scene
 from tracker.ui.stage import Stage
 from tracker.ui.tape import Tape, tape_sight
 from tracker.ui.three_lines import ThreeLines
@@ -48,7 +48,7 @@ class NeedlesView(Widget, can_focus=False):
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._shown: Shown | None = None
+        self._shown: Scene | None = None
         self._title = TitleLine("title")
         self._stage = Stage("stage")
         self._cue = CueLine("cue")
@@ -93,7 +93,7 @@ class NeedlesView(Widget, can_focus=False):
         over or not; left out, it turns at the end of a round counted by needles.
         """
         before = self._shown
-        self._shown = Shown(glance, said, typed, not_kept, clock, tuple(keys), turned)
+        self._shown = Scene(glance, said, typed, not_kept, clock, tuple(keys), turned)
         if before is not None and _figures(before) != _figures(self._shown):
             self.refresh(layout=True)
         self._spread(self.size)
@@ -127,6 +127,6 @@ class NeedlesView(Widget, can_focus=False):
             self._footer.show(sights.footer_sight(shown), grid)
 
 
-def _figures(shown: Shown) -> int:
+def _figures(shown: Scene) -> int:
     """How many figures the done count has, two at least."""
     return max(2, len(str(shown.glance.place.done)))

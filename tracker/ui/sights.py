@@ -24,7 +24,7 @@ _SHAPED = frozenset({"gusset", "foot", "toe"})
 """Sections in which a single circular needle has markers at both sides of the instep."""
 
 
-class Shown(NamedTuple):
+class Scene(NamedTuple):
     """All the needles screen is given. `turned` None means: as the glance has it."""
 
     glance: Glance
@@ -52,14 +52,14 @@ def round_ended(glance: Glance) -> bool:
     return place.worked == "rounds" and place.at_marker and place.begun and glance.card is None
 
 
-def title_sight(shown: Shown) -> TitleSight:
+def title_sight(shown: Scene) -> TitleSight:
     """The first line's part."""
     place = shown.glance.place
     where = f"{words.sock(place.sock)}, {words.section(place.section)}"
     return TitleSight(shown.glance.title, where, shown.clock)
 
 
-def stage_sight(shown: Shown) -> StageSight:
+def stage_sight(shown: Scene) -> StageSight:
     """The stage's part."""
     glance = shown.glance
     row = _heel_row(glance)
@@ -71,7 +71,7 @@ def stage_sight(shown: Shown) -> StageSight:
     )
 
 
-def cue_sight(shown: Shown) -> CueSight:
+def cue_sight(shown: Scene) -> CueSight:
     """The cue line's part: the first cue that the stage does not give itself."""
     given = CueSight(said=shown.said, typed=shown.typed, not_kept=shown.not_kept)
     for cue in shown.glance.cues:
@@ -84,23 +84,23 @@ def cue_sight(shown: Shown) -> CueSight:
     return given
 
 
-def pair_sight(shown: Shown) -> PairSight:
+def pair_sight(shown: Scene) -> PairSight:
     """The part of both socks."""
     one, two = (_sock_bar(sock) for sock in shown.glance.socks)
     return PairSight((one, two))
 
 
-def facts_sight(shown: Shown) -> FactsSight:
+def facts_sight(shown: Scene) -> FactsSight:
     """The facts' part."""
     return FactsSight(tuple(words.facts(shown.glance)[:4]))
 
 
-def footer_sight(shown: Shown) -> FooterSight:
+def footer_sight(shown: Scene) -> FooterSight:
     """The last line's part."""
     return FooterSight(shown.keys)
 
 
-def lines_sight(shown: Shown) -> LinesSight:
+def lines_sight(shown: Scene) -> LinesSight:
     """The three lines of the smallest screen."""
     glance = shown.glance
     after = f"nothing more on {words.sock(glance.place.sock)}"
@@ -116,7 +116,7 @@ def lines_sight(shown: Shown) -> LinesSight:
     )
 
 
-def _third_line(shown: Shown) -> str:
+def _third_line(shown: Scene) -> str:
     """What was not kept, typed or said; else the cue; else the length."""
     if shown.not_kept:
         return f"! not kept: {shown.not_kept}"
@@ -128,7 +128,7 @@ def _third_line(shown: Shown) -> str:
     return " ".join(next(iter(words.facts(shown.glance)), ("", "")))
 
 
-def _next_part(shown: Shown, row: HeelRow | None) -> NextPart:
+def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
     glance = shown.glance
     work = work_of(glance, row)
     coming = glance.next
@@ -151,7 +151,7 @@ def _card(glance: Glance) -> tuple[str, ...]:
     return tuple(words.card(glance)) if glance.card is not None else ()
 
 
-def _needles_part(shown: Shown, row: HeelRow | None) -> NeedlesPart:
+def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
     glance = shown.glance
     caption = words.caption(glance)
     if row is not None:
@@ -164,7 +164,7 @@ def _needles_part(shown: Shown, row: HeelRow | None) -> NeedlesPart:
     return NeedlesPart(_ring(shown), caption, f"{key} next" if last else key, key_loud=last)
 
 
-def _ring(shown: Shown) -> RingSight:
+def _ring(shown: Scene) -> RingSight:
     glance = shown.glance
     total = f"{glance.stitches} sts"
     if glance.next and glance.next.leaves != glance.stitches and not shown.is_turned:
@@ -179,7 +179,7 @@ def _ring(shown: Shown) -> RingSight:
     )
 
 
-def _ring_needle(needle: NeedleSight, shown: Shown) -> RingNeedle:
+def _ring_needle(needle: NeedleSight, shown: Scene) -> RingNeedle:
     look: Look = "to come"
     if shown.glance.counting == "needles":
         if needle.finished:

@@ -1,0 +1,940 @@
+"""The basket: nothing recorded is lost, changed or counted twice, whatever happens around it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import sqlite3
+import stat
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing
+from functools import partial
+from pathlib import Path
+from threading import Barrier, Thread
+from time import monotonic
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tracker.knitting.events import KINDS, Act, Event
+from tracker.storage import basket as module
+from tracker.storage.basket import (
+    APPLICATION_ID,
+    GUARDS,
+    SETTINGS,
+    Basket,
+    BasketBusy,
+    BasketTrouble,
+    NewPair,
+    PairRow,
+    Stamp,
+    Summary,
+)
+
+CAST_ON = Summary(1, "cuff", 0, True)
+STARTED = Act("started", 0, {})
+TICK = Act("tick", 1, {"n": 1})
+NOON = Stamp(1_760_000_000_000, 120)
+SOURCE = "5e" * 32
+
+Decide = Callable[[Sequence[Event]], tuple[Act, Summary]]
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "kept" / "basket.sqlite"
+
+
+@pytest.fixture
+def basket(path: Path) -> Iterator[Basket]:
+    with Basket.open(path) as opened:
+        yield opened
+
+
+def new(short: str = "night-ferry", text: str = 'title = "Night ferry"\n') -> NewPair:
+    return NewPair(short, "Night ferry", text, SOURCE, "rounds", CAST_ON)
+
+
+def start(basket: Basket, short: str = "night-ferry", at: int = NOON.at) -> PairRow:
+    return basket.start(new(short), STARTED, Stamp(at, 120))
+
+
+def ticked(done: int, act: Act = TICK) -> Decide:
+    return lambda _: (act, Summary(1, "cuff", done, True))
+
+
+def knit(basket: Basket, pair: PairRow, rounds: int) -> None:
+    for done in range(1, rounds + 1):
+        basket.record(pair, done, ticked(done), NOON)
+
+
+def kept(path: Path, events: int = 40) -> PairRow:
+    """A basket with one pair of so many events, closed again."""
+    with Basket.open(path) as basket:
+        pair = start(basket)
+        knit(basket, pair, events - 1)
+        return pair
+
+
+def meddle(path: Path, *statements: str) -> None:
+    """Change the file from outside, its guards taken off."""
+    with closing(sqlite3.connect(path)) as connection, connection:
+        for guard in GUARDS:
+            connection.execute(f"DROP TRIGGER IF EXISTS {guard}")
+        for statement in statements:
+            connection.execute(statement)
+
+
+def trouble(path: Path, does: Callable[[], object]) -> str:
+    """What the knitter reads: one line that names the file, without control characters."""
+    with pytest.raises(BasketTrouble) as caught:
+        does()
+    text = str(caught.value)
+    assert text.isprintable()
+    assert str(path) in text
+    return text
+
+
+def beside(path: Path) -> dict[str, bytes]:
+    """Every file of the folder. Not while a basket is open here: reading would drop its locks."""
+    return {each.name: each.read_bytes() for each in path.parent.iterdir()}
+
+
+def python(script: str, *arguments: object) -> list[str]:
+    return [sys.executable, "-c", script, *(str(each) for each in arguments)]
+
+
+# Opening and closing
+
+
+def test_the_folder_and_the_file_are_hers_alone(path: Path) -> None:
+    before = os.umask(0)
+    try:
+        with Basket.open(path) as basket:
+            start(basket)
+            names = [path.name, f"{path.name}-shm", f"{path.name}-wal"]
+            assert sorted(each.name for each in path.parent.iterdir()) == names
+            for each in path.parent.iterdir():
+                assert stat.S_IMODE(each.stat().st_mode) == 0o600
+            assert stat.S_IMODE(path.parent.stat().st_mode) == 0o700
+    finally:
+        os.umask(before)
+
+
+def test_the_header_says_whose_file_it_is(path: Path) -> None:
+    Basket.open(path).close()
+    header = path.read_bytes()[:100]
+    # SQLite, "Database File Format", 1.3: the user version at 60, the application at 68.
+    assert int.from_bytes(header[60:64], "big") == 1
+    assert int.from_bytes(header[68:72], "big") == APPLICATION_ID != 0
+
+
+def test_durability_is_read_back(basket: Basket) -> None:
+    assert basket.journal == "wal"
+    for setting, value in SETTINGS.items():
+        row = basket._connection.execute(f"PRAGMA {setting}").fetchone()
+        assert (setting, row) == (setting, (value,))
+    # SQLite, "PRAGMA synchronous": 2 is FULL.
+    assert SETTINGS["synchronous"] == 2
+
+
+def test_a_setting_that_does_not_hold_is_refused(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(SETTINGS, "foreign_keys", 5)
+    assert "(foreign_keys)" in trouble(path, lambda: Basket.open(path))
+    assert not module._open_here
+
+
+def test_an_old_sqlite_is_refused(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sqlite3, "sqlite_version_info", (3, 36, 9))
+    assert "3.37 or newer" in trouble(path, lambda: Basket.open(path))
+    assert not path.exists()
+
+
+@pytest.mark.parametrize("was_open_before", [False, True])
+def test_where_the_log_is_refused_the_journal_serves(
+    path: Path, monkeypatch: pytest.MonkeyPatch, was_open_before: bool
+) -> None:
+    if was_open_before:
+        kept(path, 3)
+    link_up = module._link_up
+    # SQLite's "unix-dotfile" knows no shared memory, as some network folders do not.
+    monkeypatch.setattr(module, "_link_up", lambda path: link_up(path, "vfs=unix-dotfile"))
+    with Basket.open(path) as basket:
+        assert basket.journal == "delete"
+        assert basket._connection.execute("PRAGMA synchronous").fetchone() == (2,)
+        pair = basket.find(None) if was_open_before else start(basket)
+        basket.record(pair, pair.last, ticked(1), NOON)
+        assert len(basket.events(pair)) == pair.last + 1
+    assert [each.name for each in path.parent.iterdir()] == [path.name]
+
+
+def test_after_closing_the_file_alone_is_whole(path: Path, tmp_path: Path) -> None:
+    pair = kept(path, 12)
+    assert [each.name for each in path.parent.iterdir()] == [path.name]
+    copy = tmp_path / "copy.sqlite"
+    shutil.copy(path, copy)
+    with Basket.open(copy) as basket:
+        assert len(basket.events(pair)) == 12
+
+
+def test_closing_folds_the_log_in_while_another_is_open(path: Path) -> None:
+    with Basket.open(path):
+        kept(path, 12)
+        assert Path(f"{path}-wal").stat().st_size == 0
+
+
+def test_closing_twice_does_nothing(path: Path) -> None:
+    basket = Basket.open(path)
+    basket.close()
+    basket.close()
+    assert not module._open_here
+
+
+def test_a_second_opening_leaves_the_locks_of_the_first(path: Path) -> None:
+    with Basket.open(path):
+        Basket.open(path).close()
+        # Leaving the log needs the file alone: it fails as long as the first holds its lock.
+        script = "import sqlite3, sys; sqlite3.connect(sys.argv[1]).execute(sys.argv[2])"
+        other = python(script, path, "PRAGMA journal_mode = DELETE")
+        ended = subprocess.run(other, capture_output=True, text=True, check=False)
+        assert "database is locked" in ended.stderr
+
+
+def test_many_open_a_new_basket_together(path: Path) -> None:
+    together, opened = Barrier(8), []
+
+    def work() -> None:
+        together.wait()
+        while True:
+            try:
+                basket = Basket.open(path)
+            except BasketBusy:
+                continue
+            opened.append(basket.journal)
+            return basket.close()
+
+    run_together([Thread(target=work) for _ in range(8)])
+    assert opened == ["wal"] * 8
+    with Basket.open(path) as basket:
+        assert basket.check() == []
+
+
+def run_together(threads: list[Thread]) -> None:
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+
+# What is no basket
+
+
+def other_application(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("CREATE TABLE stash (yarn TEXT)")
+        connection.execute("PRAGMA application_id = 7")
+
+
+def without_application(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("CREATE TABLE stash (yarn TEXT)")
+
+
+def other_application_with_a_log(path: Path) -> None:
+    """As a program that was killed leaves it: SQLite would fold the log in on opening."""
+    source = path.with_name("elsewhere")
+    with closing(sqlite3.connect(source, isolation_level=None)) as connection:
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("CREATE TABLE stash (yarn TEXT)")
+        shutil.copy(source, path)
+        shutil.copy(f"{source}-wal", f"{path}-wal")
+    source.unlink()
+
+
+STRANGERS: dict[str, Callable[[Path], object]] = {
+    "text": lambda path: path.write_text("Night ferry\n", encoding="utf-8"),
+    "bytes": lambda path: path.write_bytes(bytes(range(256)) * 64),
+    "a header alone": lambda path: path.write_bytes(b"SQLite format 3\0"),
+    "another application": other_application,
+    "no application": without_application,
+    "another application and its log": other_application_with_a_log,
+}
+
+
+@pytest.mark.parametrize("stranger", STRANGERS)
+def test_what_is_no_basket_is_refused_and_left_as_it_is(tmp_path: Path, stranger: str) -> None:
+    path = tmp_path / "stash.db"
+    STRANGERS[stranger](path)
+    before = beside(path)
+    assert "this file is no basket" in trouble(path, lambda: Basket.open(path))
+    assert beside(path) == before
+    assert not module._open_here
+
+
+def test_a_newer_basket_is_refused_and_left_as_it_is(path: Path) -> None:
+    kept(path, 3)
+    meddle(path, "PRAGMA user_version = 2")
+    before = beside(path)
+    assert "newer Instep" in trouble(path, lambda: Basket.open(path))
+    assert beside(path) == before
+
+
+def test_a_newer_basket_is_known_by_its_log_too(path: Path, tmp_path: Path) -> None:
+    copy = tmp_path / "copied" / "basket.sqlite"
+    copy.parent.mkdir()
+    with Basket.open(path) as basket:
+        basket._connection.execute("PRAGMA user_version = 2")
+        for name in ("basket.sqlite", "basket.sqlite-wal"):
+            shutil.copy(path.with_name(name), copy.with_name(name))
+    before = beside(copy)
+    assert "newer Instep" in trouble(copy, lambda: Basket.open(copy))
+    after = beside(copy)
+    assert {name: after[name] for name in before} == before
+
+
+def test_a_folder_is_no_basket(tmp_path: Path) -> None:
+    assert "this is a folder" in trouble(tmp_path, lambda: Basket.open(tmp_path))
+
+
+def test_a_pipe_is_no_basket(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    path = tmp_path / "pipe"
+    assert "no plain file" in trouble(path, lambda: Basket.open(path))
+
+
+def test_a_file_where_the_folder_should_be(tmp_path: Path) -> None:
+    (tmp_path / "kept").touch()
+    for path in (tmp_path / "kept" / "basket", tmp_path / "kept" / "deeper" / "basket"):
+        assert trouble(path, partial(Basket.open, path))
+
+
+def test_a_name_that_no_file_can_have(tmp_path: Path) -> None:
+    with pytest.raises(BasketTrouble, match="null") as caught:
+        Basket.open(tmp_path / "bas\0ket")
+    assert str(caught.value).isprintable()
+
+
+def test_an_empty_file_becomes_a_basket(path: Path) -> None:
+    path.parent.mkdir()
+    path.touch()
+    kept(path, 2)
+    assert path.read_bytes().startswith(b"SQLite format 3\0")
+
+
+def test_a_path_with_signs_of_an_address_in_it(tmp_path: Path) -> None:
+    path = tmp_path / "50% wool?mode=memory#1.sqlite"
+    kept(path, 2)
+    assert [each.name for each in tmp_path.iterdir()] == [path.name]
+
+
+# Starting, finding, listing
+
+
+def test_a_started_pair_is_as_it_was_asked_for(basket: Basket) -> None:
+    pair = start(basket)
+    assert pair._replace(id=0, uid=b"", pattern="", chain=b"") == PairRow(
+        *(0, b"", "night-ferry", "Night ferry", "", SOURCE, "rounds", False, 1, b"", NOON.at),
+        CAST_ON,
+    )
+    assert (len(pair.uid), len(pair.chain)) == (16, 16)
+    assert basket.find("night-ferry") == pair
+    assert basket.pattern_text(pair) == 'title = "Night ferry"\n'
+    (event,) = basket.events(pair)
+    assert event._replace(uid=b"") == Event(1, *NOON, 0, "started", {}, b"")
+    assert len(event.uid) == 16
+
+
+def test_short_names_are_made_unique(basket: Basket) -> None:
+    wanted = ["night-ferry", "night-ferry-2", "night-ferry", "night-ferry"]
+    assert [start(basket, short).short for short in wanted] == [
+        "night-ferry", "night-ferry-2", "night-ferry-3", "night-ferry-4",
+    ]  # fmt: skip
+
+
+def test_a_pattern_is_kept_once(basket: Basket) -> None:
+    pairs = [start(basket), start(basket)]
+    assert {basket.pattern_text(pair) for pair in pairs} == {new().pattern_text}
+    assert basket._connection.execute("SELECT count(*) FROM pattern").fetchone() == (1,)
+
+
+def test_nothing_named_is_the_pair_last_touched_that_is_not_away(basket: Basket) -> None:
+    old, young, away = (start(basket, name, NOON.at + at) for at, name in enumerate("abc"))
+    basket.put_away(away, True)
+    assert basket.find(None).short == young.short
+    basket.record(old, 1, ticked(1), Stamp(NOON.at + 9, 120))
+    assert basket.find(None).short == old.short
+
+
+def test_a_pair_not_found_names_the_nearest(basket: Basket, path: Path) -> None:
+    start(basket, "night-ferry")
+    start(basket, "harbour")
+    said = trouble(path, lambda: basket.find("nigth-fery"))
+    assert 'no pair is called "nigth-fery"; write "night-ferry"' in said
+    assert '"zzz"' in trouble(path, lambda: basket.find("zzz"))
+
+
+def test_an_empty_basket_says_so(basket: Basket, path: Path) -> None:
+    assert "empty" in trouble(path, lambda: basket.find(None))
+    assert "empty" in trouble(path, lambda: basket.find("harbour"))
+
+
+def test_a_basket_with_all_put_away_says_so(basket: Basket, path: Path) -> None:
+    basket.put_away(start(basket), True)
+    assert '"instep back night-ferry"' in trouble(path, lambda: basket.find(None))
+
+
+def test_names_from_outside_reach_no_terminal(basket: Basket, path: Path) -> None:
+    start(basket, "\x1b[31mred\udcff")
+    assert "\x1b" not in trouble(path, lambda: basket.find("\x1b[2J\udcff"))
+
+
+def test_putting_away_and_bringing_back(path: Path) -> None:
+    with Basket.open(path) as basket:
+        start(basket, "harbour")
+        basket.put_away(start(basket), True)
+    with Basket.open(path) as basket:
+        assert [pair.short for pair in basket.pairs()] == ["harbour"]
+        (away,) = basket.pairs(away=True)
+        assert (away.short, away.away, away.last) == ("night-ferry", True, 1)
+        basket.put_away(away, False)
+        assert [pair.short for pair in basket.pairs()] == ["night-ferry", "harbour"]
+
+
+def test_the_way_of_counting_is_a_setting_and_no_event(path: Path) -> None:
+    with Basket.open(path) as basket:
+        basket.set_count(start(basket), "needles")
+    with Basket.open(path) as basket:
+        pair = basket.find(None)
+        assert (pair.count, pair.last) == ("needles", 1)
+        assert trouble(path, lambda: basket.set_count(pair, "minutes"))
+
+
+def test_a_pair_goes_on_from_the_same_file(basket: Basket) -> None:
+    assert basket.started_from(SOURCE) is None
+    first, second = start(basket, at=NOON.at), start(basket, at=NOON.at + 1)
+    assert basket.started_from(SOURCE) == second
+    basket.put_away(second, True)
+    assert basket.started_from(SOURCE) == first
+    basket.put_away(first, True)
+    assert (basket.started_from(SOURCE) or first).short == second.short
+
+
+def test_listing_replays_nothing(basket: Basket) -> None:
+    knit(basket, start(basket), 5)
+    start(basket, "harbour", NOON.at + 1)
+    asked: list[str] = []
+    basket._connection.set_trace_callback(asked.append)
+    assert [(pair.short, pair.summary.done) for pair in basket.pairs()] == [
+        ("harbour", 0),
+        ("night-ferry", 5),
+    ]
+    assert len(asked) == 3
+    assert not any("FROM event" in statement for statement in asked)
+
+
+def test_a_pair_of_another_basket_is_refused(basket: Basket, path: Path, tmp_path: Path) -> None:
+    start(basket)
+    stranger = kept(tmp_path / "other.sqlite", 1)
+    assert "no longer in the basket" in trouble(path, lambda: basket.events(stranger))
+    assert "no longer" in trouble(path, lambda: basket.record(stranger, 1, ticked(1), NOON))
+    assert "no longer" in trouble(path, lambda: basket.put_away(stranger, True))
+
+
+# Recording
+
+
+def test_recording_a_tick(path: Path) -> None:
+    with Basket.open(path) as basket:
+        pair = start(basket)
+        at = Stamp(NOON.at + 5, -300)
+        newer, event = basket.record(pair, 1, ticked(1), at)
+        assert newer == []
+        assert event._replace(uid=b"") == Event(2, *at, 1, "tick", {"n": 1}, b"")
+    with Basket.open(path) as basket:
+        assert basket.events(pair, after=1) == [event]
+        again = basket.find(None)
+        assert (again.last, again.touched, again.summary.done) == (2, at.at, 1)
+
+
+def test_a_tick_costs_five_statements(basket: Basket) -> None:
+    pair = start(basket)
+    asked: list[str] = []
+    basket._connection.set_trace_callback(asked.append)
+    basket.record(pair, 1, ticked(1), NOON)
+    # SQLite traces an INSERT again when it comes to the guard on it.
+    words = [statement.split()[0] for statement in dict.fromkeys(asked)]
+    assert words == ["BEGIN", "SELECT", "INSERT", "UPDATE", "COMMIT"]
+
+
+def test_decide_sees_what_others_recorded(path: Path) -> None:
+    with Basket.open(path) as mine, Basket.open(path) as theirs:
+        pair = start(mine)
+        _, first = theirs.record(pair, 1, ticked(1), NOON)
+        _, second = theirs.record(pair, 2, ticked(2), NOON)
+        seen: list[Event] = []
+
+        def decide(newer: Sequence[Event]) -> tuple[Act, Summary]:
+            seen.extend(newer)
+            return TICK, Summary(1, "cuff", 3, True)
+
+        newer, event = mine.record(pair, 1, decide, NOON)
+        assert seen == newer == [first, second]
+        assert event.number == 4
+        assert theirs.events(pair, after=3) == [event]
+
+
+def test_decide_of_one_who_knows_nothing_sees_everything(basket: Basket) -> None:
+    pair = start(basket)
+    newer, _ = basket.record(pair, 0, ticked(1), NOON)
+    assert [event.kind for event in newer] == ["started"]
+
+
+@pytest.mark.parametrize("error", [ValueError, OSError, KeyboardInterrupt, StopIteration])
+def test_what_decide_raises_is_raised_and_nothing_recorded(
+    basket: Basket, error: type[BaseException]
+) -> None:
+    pair = start(basket)
+    raised = error("not now")
+
+    def decide(newer: Sequence[Event]) -> tuple[Act, Summary]:
+        raise raised
+
+    with pytest.raises(error) as caught:
+        basket.record(pair, 1, decide, NOON)
+    assert caught.value is raised
+    assert basket.find(None) == pair
+    assert basket.record(pair, 1, ticked(1), NOON)[1].number == 2
+
+
+def test_many_acts_are_kept_whole_or_not_at_all(basket: Basket, path: Path) -> None:
+    pair, after = start(basket), Summary(2, "leg", 3, False)
+    other = Act("other", 0, {})
+    _, events = basket.record_many(pair, 1, lambda _: ([TICK, other, TICK], after), NOON)
+    assert [(event.number, event.kind) for event in events] == [
+        (2, "tick"), (3, "other"), (4, "tick"),
+    ]  # fmt: skip
+    now = basket.find(None)
+    assert (now.last, now.summary) == (4, after)
+    bad = Act("measure", 1, {"mm": float("nan")})
+    trouble(path, lambda: basket.record_many(pair, 4, lambda _: ([TICK, bad], after), NOON))
+    assert basket.record_many(pair, 4, lambda _: ([], after), NOON) == ([], [])
+    assert basket.find(None) == now
+    assert basket.events(pair, after=1) == events
+
+
+@pytest.mark.parametrize("number", [float("nan"), float("inf"), float("-inf")])
+def test_numbers_that_are_none_are_refused(basket: Basket, path: Path, number: float) -> None:
+    pair = start(basket)
+    act = Act("measure", 1, {"mm": [number]})
+    assert "not a number" in trouble(path, lambda: basket.record(pair, 1, ticked(0, act), NOON))
+    assert len(basket.events(pair)) == 1
+
+
+def test_a_kind_of_nobody_is_refused(basket: Basket) -> None:
+    pair = start(basket)
+    with pytest.raises(ValueError, match="felted"):
+        basket.record(pair, 1, ticked(0, Act("felted", 1, {})), NOON)
+    assert len(basket.events(pair)) == 1
+
+
+def test_an_event_comes_back_as_the_next_reader_finds_it(basket: Basket) -> None:
+    pair = start(basket)
+    act = Act("count", 1, {"stitches": (21, 16), "b": "Fähre", "a": None})
+    _, event = basket.record(pair, 1, ticked(0, act), NOON)
+    assert event.data == {"stitches": [21, 16], "b": "Fähre", "a": None}
+    assert basket.events(pair, after=1) == [event]
+    (text,) = basket._connection.execute("SELECT data FROM event WHERE number = 2").fetchone()
+    assert text == '{"a":null,"b":"F\\u00e4hre","stitches":[21,16]}'
+
+
+def test_every_pair_and_event_has_bytes_of_its_own(basket: Basket) -> None:
+    pairs = [start(basket), start(basket)]
+    for pair in pairs:
+        knit(basket, pair, 3)
+    uids = [event.uid for pair in pairs for event in basket.events(pair)]
+    assert len({*uids, *(pair.uid for pair in pairs)}) == 10
+
+
+def test_other_writers_are_noticed_and_oneself_is_not(path: Path) -> None:
+    with Basket.open(path) as mine, Basket.open(path) as theirs:
+        pair = start(mine)
+        assert not mine.changed()
+        assert theirs.changed()
+        theirs.record(pair, 1, ticked(1), NOON)
+        assert not theirs.changed()
+        assert mine.changed()
+        assert not mine.changed()
+
+
+def test_two_racing_writers_lose_nothing_and_count_nothing_twice(path: Path) -> None:
+    with Basket.open(path) as basket:
+        pair = start(basket)
+    together = Barrier(2)
+
+    def work(sock: int) -> None:
+        known = 1
+        with Basket.open(path) as mine:
+            together.wait()
+            for number in range(200):
+                known = insist(mine, pair, known, Act("tick", sock, {"n": number}))
+
+    run_together([Thread(target=work, args=(sock,)) for sock in (1, 2)])
+    with Basket.open(path) as basket:
+        events = basket.events(pair)[1:]
+        last = basket.find(None)
+        assert basket.check() == []
+    assert [event.number for event in events] == list(range(2, 402))
+    for sock in (1, 2):
+        assert [event.data["n"] for event in events if event.sock == sock] == list(range(200))
+    # The summary was decided on all that came before: the last one counts every tick.
+    assert (last.last, last.summary.done) == (401, 400)
+
+
+def insist(basket: Basket, pair: PairRow, known: int, act: Act) -> int:
+    """Press the key again until it counts; `done` of the summary counts the ticks there are."""
+
+    def decide(newer: Sequence[Event]) -> tuple[Act, Summary]:
+        return act, Summary(1, "cuff", known + len(newer), True)
+
+    while True:
+        try:
+            newer, event = basket.record(pair, known, decide, NOON)
+        except BasketBusy:
+            continue
+        assert [each.number for each in newer] == list(range(known + 1, event.number))
+        return event.number
+
+
+def test_a_busy_basket_says_so_and_counts_nothing(basket: Basket, path: Path) -> None:
+    pair = start(basket)
+    with closing(sqlite3.connect(path, isolation_level=None)) as holder:
+        holder.execute("BEGIN IMMEDIATE")
+        began = monotonic()
+        said = trouble(path, lambda: basket.record(pair, 1, ticked(1), NOON))
+        waited = monotonic() - began
+        assert not basket.changed()
+        assert basket.find(None) == pair
+        holder.execute("ROLLBACK")
+    assert "the basket is busy: another program is writing to it; the key was not counted" in said
+    # SQLite sleeps in steps and then gives up: never before the time, never long after it.
+    assert 0.2 < waited < 1.5
+    assert basket.record(pair, 1, ticked(1), NOON)[1].number == 2
+
+
+def test_what_was_recorded_outlives_a_kill(path: Path) -> None:
+    pair = kept(path, 1)
+    script = (
+        "import sys; from itertools import count; from pathlib import Path\n"
+        "from tracker.knitting.events import Act\n"
+        "from tracker.storage.basket import Basket, Stamp, Summary\n"
+        "basket = Basket.open(Path(sys.argv[1])); pair = basket.find(None)\n"
+        "for known in count(1):\n"
+        "    done = Act('tick', 1, {}), Summary(1, 'cuff', known, True)\n"
+        "    print(basket.record(pair, known, lambda _: done, Stamp(0, 0))[1].number, flush=True)\n"
+    )
+    with subprocess.Popen(python(script, path), stdout=subprocess.PIPE, text=True) as knitter:
+        assert knitter.stdout is not None
+        shown = [int(knitter.stdout.readline()) for _ in range(30)]
+        knitter.send_signal(signal.SIGKILL)
+        shown += [int(line) for line in knitter.stdout.readlines() if line.endswith("\n")]
+    with Basket.open(path) as basket:
+        numbers = [event.number for event in basket.events(pair)]
+        assert basket.check() == []
+    # One more may have been committed than was shown; never one less.
+    assert shown[-1] <= numbers[-1] <= shown[-1] + 1
+    assert numbers == list(range(1, numbers[-1] + 1))
+
+
+FIELD = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(), inner, max_size=3),
+    max_leaves=6,
+)  # fmt: skip
+ACT = st.builds(
+    Act,
+    st.sampled_from(sorted(KINDS)),
+    st.sampled_from([0, 1, 2]),
+    st.dictionaries(st.text(), FIELD, max_size=4),
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.tuples(ACT, st.integers(-(2**62), 2**62), st.integers(-840, 840)), max_size=12))
+def test_any_acts_come_back_equal_after_reopening(acts: list[tuple[Act, int, int]]) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "basket.sqlite")
+        with Basket.open(path) as basket:
+            pair = start(basket)
+            for known, (act, at, offset) in enumerate(acts, 1):
+                basket.record(pair, known, ticked(0, act), Stamp(at, offset))
+        with Basket.open(path) as basket:
+            events = basket.events(pair)[1:]
+    read = [(Act(each.kind, each.sock, each.data), each.at, each.offset) for each in events]
+    assert read == acts
+
+
+# Damage and meddling
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE event SET at = 0",
+        "DELETE FROM event",
+        "DELETE FROM event WHERE number = 2",
+        "INSERT OR REPLACE INTO event SELECT * FROM event WHERE number = 2",
+        'INSERT INTO event SELECT pair, 9, at, "offset", sock, kind, data, uid, version, chain'
+        " FROM event WHERE number = 2",
+        "UPDATE pattern SET text = ''",
+    ],
+)
+def test_guards_stand_before_what_is_kept(path: Path, statement: str) -> None:
+    pair = kept(path, 3)
+    with (
+        closing(sqlite3.connect(path)) as connection,
+        pytest.raises(sqlite3.IntegrityError, match=r"an event|a pattern"),
+    ):
+        connection.execute(statement)
+    with Basket.open(path) as basket:
+        assert len(basket.events(pair)) == 3
+
+
+def test_a_pair_with_events_is_not_erased(basket: Basket) -> None:
+    start(basket)
+    with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
+        basket._connection.execute("DELETE FROM pair")
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "UPDATE event SET at = at + 1 WHERE number = 37",
+        'UPDATE event SET "offset" = 60 WHERE number = 37',
+        "UPDATE event SET sock = 2 WHERE number = 37",
+        "UPDATE event SET kind = 'end' WHERE number = 37",
+        "UPDATE event SET kind = 'felted' WHERE number = 37",
+        "UPDATE event SET data = '{}' WHERE number = 37",
+        "UPDATE event SET data = CAST(x'ff' AS TEXT) WHERE number = 37",
+        "UPDATE event SET uid = zeroblob(16) WHERE number = 37",
+        "UPDATE event SET version = 2 WHERE number = 37",
+        "UPDATE event SET chain = zeroblob(16) WHERE number = 37",
+        "UPDATE event SET number = 77 WHERE number = 37",
+        "DELETE FROM event WHERE number = 37",
+        "DELETE FROM event WHERE number >= 37",
+        "DELETE FROM event WHERE number >= 37; UPDATE pair SET last = 37",
+        "UPDATE event SET number = 137 WHERE number = 37; UPDATE event SET number = 37"
+        " WHERE number = 38; UPDATE event SET number = 38 WHERE number = 137",
+    ],
+)
+def test_what_was_changed_from_outside_is_noticed_and_named(path: Path, change: str) -> None:
+    pair = kept(path, 40)
+    meddle(path, *change.split(";"))
+    with Basket.open(path) as basket:
+        said = trouble(path, lambda: basket.events(pair))
+        assert said.startswith("event 37 of night-ferry is damaged")
+        assert said in basket.check()
+        if "DELETE" in change and ">=" in change:
+            assert trouble(path, lambda: basket.record(pair, 40, ticked(40), NOON))
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "UPDATE pair SET last = 39",
+        "UPDATE pair SET last = 41",
+        "UPDATE pair SET chain = zeroblob(16)",
+        "UPDATE event SET chain = zeroblob(16) WHERE number = 40",
+    ],
+)
+def test_a_pair_that_does_not_fit_its_events_takes_no_key(path: Path, change: str) -> None:
+    pair = kept(path, 40)
+    meddle(path, change)
+    with Basket.open(path) as basket:
+        for does in (basket.events, lambda pair: basket.record(pair, 40, ticked(1), NOON)):
+            assert "of night-ferry is damaged" in trouble(path, partial(does, pair))
+        assert basket._connection.execute("SELECT count(*) FROM event").fetchone() == (40,)
+
+
+def test_an_event_behind_the_last_is_noticed(path: Path) -> None:
+    pair = kept(path, 5)
+    meddle(path, "UPDATE pair SET last = 4, chain = (SELECT chain FROM event WHERE number = 4)")
+    with Basket.open(path) as basket:
+        assert "event 5 of night-ferry" in trouble(path, lambda: basket.events(pair))
+        assert trouble(path, lambda: basket.record(pair, 4, ticked(1), NOON))
+        assert basket.find(None).last == 4
+
+
+def test_histories_that_were_exchanged_are_noticed(path: Path) -> None:
+    with Basket.open(path) as basket:
+        for pair in (start(basket), start(basket, "harbour")):
+            knit(basket, pair, 2)
+    meddle(
+        path,
+        "UPDATE event SET pair = 3 - pair, number = number + 100",
+        "UPDATE event SET number = number - 100",
+        "UPDATE pair SET chain = (SELECT chain FROM event WHERE pair = pair.id AND number = 3)",
+    )
+    with Basket.open(path) as basket:
+        for name in ("night-ferry", "harbour"):
+            said = trouble(path, partial(basket.events, basket.find(name)))
+            assert f"event 1 of {name} is damaged" in said
+
+
+def test_from_an_event_on_the_chain_is_verified(path: Path) -> None:
+    pair = kept(path, 40)
+    meddle(path, "UPDATE event SET at = 0 WHERE number = 37")
+    with Basket.open(path) as basket:
+        assert [event.number for event in basket.events(pair, after=38)] == [39, 40]
+        for after in (35, 36):
+            said = trouble(path, partial(basket.events, pair, after))
+            assert "event 37 of night-ferry" in said
+        assert basket.events(pair, after=40) == []
+
+
+def test_an_event_known_here_and_gone_there(basket: Basket, path: Path) -> None:
+    pair = start(basket)
+    assert "older copy" in trouble(path, lambda: basket.record(pair, 5, ticked(1), NOON))
+    assert "older copy" in trouble(path, lambda: basket.events(pair, after=2))
+
+
+def test_a_changed_pattern_is_noticed(path: Path) -> None:
+    pair = kept(path, 1)
+    meddle(path, "UPDATE pattern SET text = text || ' '")
+    with Basket.open(path) as basket:
+        said = trouble(path, lambda: basket.pattern_text(pair))
+        assert said.startswith("the pattern of night-ferry is damaged")
+        assert said in basket.check()
+
+
+def test_the_audit_misses_no_guard(path: Path) -> None:
+    kept(path, 1)
+    with Basket.open(path) as basket:
+        assert basket.check() == []
+    meddle(path)
+    with Basket.open(path) as basket:
+        assert [line.split('"')[1] for line in basket.check()] == sorted(GUARDS)
+
+
+def test_the_audit_misses_no_event_without_a_pair(path: Path) -> None:
+    kept(path, 2)
+    meddle(path, "DELETE FROM pair")
+    with Basket.open(path) as basket:
+        assert "2 lines belong to no pair" in basket.check()[0]
+
+
+def test_a_damaged_file_is_said_in_lines(path: Path) -> None:
+    pair = kept(path, 200)
+    with path.open("r+b") as file:
+        file.seek(4096)
+        file.write(b"\xa5" * (path.stat().st_size - 4096))
+    with Basket.open(path) as basket:
+        assert '"instep check"' in trouble(path, lambda: basket.events(pair))
+        lines = basket.check()
+    assert lines
+    assert all(line.isprintable() and str(path) in line for line in lines)
+
+
+@pytest.mark.parametrize(("kinds", "version"), [({"felted"}, 1), (set(), 2)])
+def test_what_a_newer_instep_wrote_is_refused_and_left(
+    path: Path, monkeypatch: pytest.MonkeyPatch, kinds: set[str], version: int
+) -> None:
+    pair = kept(path, 2)
+    with monkeypatch.context() as newer, Basket.open(path) as basket:
+        newer.setattr(module, "KINDS", KINDS | kinds)
+        newer.setattr(module, "EVENT_VERSION", version)
+        act = Act(next(iter(kinds), "tick"), 1, {})
+        basket.record(pair, 2, ticked(2, act), NOON)
+    before = path.read_bytes()
+    with Basket.open(path) as basket:
+        for does in (basket.events, lambda pair: basket.record(pair, 2, ticked(3), NOON)):
+            said = trouble(path, partial(does, pair))
+            assert said.startswith("event 3 of night-ferry")
+            assert "was written by a newer Instep" in said
+    assert path.read_bytes() == before
+
+
+# A disk and a folder that do not serve
+
+
+@pytest.mark.parametrize(
+    ("setting", "lifted", "says"),
+    [
+        ("query_only = 1", "query_only = 0", "may only be read"),
+        ("max_page_count = 1", "max_page_count = 100000", "the disk is full"),
+    ],
+)
+def test_a_disk_that_takes_no_more(
+    basket: Basket, path: Path, setting: str, lifted: str, says: str
+) -> None:
+    """SQLite itself is made to fail, with the errors of a full disk and of a file read only."""
+    pair = start(basket)
+    long = Act("note", 1, {"text": "purl " * 5_000})
+    basket._connection.execute(f"PRAGMA {setting}")
+    assert says in trouble(path, lambda: basket.record(pair, 1, ticked(1, long), NOON))
+    basket._connection.execute(f"PRAGMA {lifted}")
+    assert basket.find(None) == pair
+    assert basket.record(pair, 1, ticked(1, long), NOON)[1].number == 2
+
+
+def test_a_file_that_was_moved_takes_no_key(basket: Basket, path: Path) -> None:
+    pair = start(basket)
+    path.rename(path.with_name("moved"))
+    assert "was moved" in trouble(path, lambda: basket.record(pair, 1, ticked(1), NOON))
+    path.with_name("moved").rename(path)
+    assert basket.record(pair, 1, ticked(1), NOON)[1].number == 2
+
+
+@pytest.fixture
+def nobody() -> Iterator[Path]:
+    """A folder that may be read, and a user who may not do more: for root may do everything."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name, "kept")
+        kept(folder / "basket.sqlite", 2)
+        shutil.copy(folder / "basket.sqlite", folder / "locked.sqlite")
+        (folder / "basket.sqlite").chmod(0o444)
+        (folder / "locked.sqlite").chmod(0o000)
+        user = os.geteuid()
+        for each in (Path(name), folder):
+            each.chmod(0o555)
+        try:
+            if user == 0:
+                os.seteuid(65534)
+            yield folder
+        finally:
+            os.seteuid(user)
+            for each in (Path(name), folder):
+                each.chmod(0o700)
+
+
+@pytest.mark.parametrize("name", ["basket.sqlite", "locked.sqlite", "new.sqlite", "deep/er.sqlite"])
+def test_a_folder_that_may_only_be_read(nobody: Path, name: str) -> None:
+    path = nobody / name
+    assert "Permission denied" in trouble(path, lambda: Basket.open(path))
+
+
+def test_a_file_in_a_folder_that_may_only_be_read(nobody: Path) -> None:
+    path = nobody / "basket.sqlite"
+    user, mine = os.geteuid(), os.getuid()
+    os.seteuid(mine)
+    path.chmod(0o666)
+    os.seteuid(user)
+    before = path.read_bytes()
+    assert "make its file and its folder writable" in trouble(path, lambda: Basket.open(path))
+    assert path.read_bytes() == before
+
+
+def test_the_import_is_lean() -> None:
+    heavy = ["textual", "rich", "dataclasses", "logging", "uuid", "difflib", "tomllib", "asyncio"]
+    script = (
+        "import sys, tracker.storage.basket; print([m for m in sys.argv[1:] if m in sys.modules])"
+    )
+    ended = subprocess.run(python(script, *heavy), capture_output=True, text=True, check=True)
+    assert ended.stdout == "[]\n"

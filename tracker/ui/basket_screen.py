@@ -1,0 +1,106 @@
+"""The basket: every pair, the one last touched first; where it is empty, the samples to begin with."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from tracker import words
+from tracker.samples import samples
+from tracker.session import Session
+from tracker.storage.basket import BasketTrouble, PairRow
+from tracker.storage.files import FileTrouble
+from tracker.storage.pattern_file import open_file
+from tracker.ui.needles_screen import NeedlesScreen
+from tracker.ui.knitting_app import KnittingApp
+from tracker.units import shorten
+
+
+class BasketScreen(Screen[None]):
+    """A list to choose from: enter goes to the needles, q leaves."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._pairs: list[PairRow] = []
+        self._samples: list[Path] = []
+
+    def compose(self) -> ComposeResult:
+        """A title, the list, what was said, the keys."""
+        yield Static("", id="basket-title")
+        yield OptionList(id="basket-list")
+        yield Static("", id="basket-said")
+        yield Static(Text("enter at the needles   q leave"), id="basket-keys")
+
+    def on_mount(self) -> None:
+        """Fill the list."""
+        try:
+            self._pairs = self._app.basket.pairs()
+        except BasketTrouble as trouble:
+            self._say(str(trouble))
+        self._samples = [] if self._pairs else samples()
+        chosen = self.query_one(OptionList)
+        chosen.add_options(self._options())
+        chosen.focus()
+        if chosen.option_count:
+            chosen.highlighted = 0
+        self.query_one("#basket-title", Static).update(Text(self._title()))
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Open the pair, or start the sample, that was chosen."""
+        try:
+            session = self._open(event.option_index)
+        except (BasketTrouble, FileTrouble) as trouble:
+            self._say(str(trouble))
+            return
+        self._app.session = session
+        self.app.switch_screen(NeedlesScreen(session))
+
+    def on_key(self, event: events.Key) -> None:
+        """q leaves."""
+        if event.key == "q":
+            event.stop()
+            self.app.exit()
+
+    def _open(self, index: int) -> Session:
+        basket, clock = self._app.basket, self._app.clock
+        if self._pairs:
+            return Session(basket, basket.find(self._pairs[index].short), clock)
+        return Session.start(basket, open_file(str(self._samples[index])), clock)
+
+    def _options(self) -> list[Option]:
+        if self._pairs:
+            now = self._app.clock().at
+            return [Option(_pair(pair, now)) for pair in self._pairs]
+        return [Option(_sample(path)) for path in self._samples]
+
+    def _title(self) -> str:
+        if not self._pairs:
+            return "basket   empty: begin with a sample, or with instep FILE"
+        count = len(self._pairs)
+        return f"basket   {count} pair{'s' if count > 1 else ''}"
+
+    def _say(self, text: str) -> None:
+        self.query_one("#basket-said", Static).update(Text(shorten(text, 400)))
+
+    @property
+    def _app(self) -> KnittingApp:
+        assert isinstance(self.app, KnittingApp)  # noqa: S101 - no other app shows this screen
+        return self.app
+
+
+def _pair(pair: PairRow, now: int) -> Text:
+    here = pair.summary
+    text = Text(shorten(pair.title, 60), "bold")
+    place = f"{words.sock(here.sock)}, {words.section(here.section)}, {here.done} done"
+    step = "in step" if here.in_step else "not in step"
+    return text.append(f"\n{place}; {step}. {words.ago(now - pair.touched)}\n", "not bold")
+
+
+def _sample(path: Path) -> Text:
+    return Text(path.stem.replace("-", " ").capitalize(), "bold").append("\na sample\n", "not bold")

@@ -1,0 +1,72 @@
+"""The commands of the needles screen, as data: key, name and help in one place.
+
+The footer, the help and the handling of keys all derive from this table.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from tracker import words
+from tracker.glance import Glance
+
+
+class Command(NamedTuple):
+    """One thing she can do. `keys` are the terminal's names of keys, the first of them shown.
+
+    `number` says what figures typed before the key mean, or is empty where none are taken.
+    """
+
+    name: str
+    keys: tuple[str, ...]
+    shown: str
+    label: str
+    help: str
+    number: str = ""
+
+
+COMMANDS = (
+    Command("tick", ("space", "enter"), "space", "done", "the round, row or needle is done",
+            "3 space: three rounds done"),
+    Command("undo", ("backspace", "minus"), "backspace", "take back",
+            "take back the last act, whatever it was; while figures stand there, a figure"),
+    Command("other", ("tab",), "tab", "other sock", "go to the other sock and back"),
+    Command("measure", ("m",), "m", "measure", "enter a tape reading", "11.4 m, 6-3/4 m"),
+    Command("end", ("e",), "e", "end", "end an open section (leg, foot)", "46 e: it ended at 46"),
+    Command("counting", ("n",), "n", "by needles", "count needle by needle, or round by round"),
+    Command("at", ("a",), "a", "I am at", "correct the count", "31 a: round 31 is the last one done"),
+    Command("target", ("g",), "g", "goal", "a new goal for the open section", "14.5 g"),
+    Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
+    Command("basket", ("o",), "o", "basket", "the other pairs"),
+    Command("help", ("question_mark",), "?", "help", "what the keys do"),
+    Command("leave", ("q",), "q", "leave", "leave; everything is kept"),
+)  # fmt: skip
+
+BY_KEY = {key: command for command in COMMANDS for key in command.keys}
+
+_IN_FOOTER = ("tick", "undo", "other", "measure", "end", "counting", "help", "leave")
+
+
+def footer(glance: Glance) -> list[tuple[str, str]]:
+    """The keys that matter here, with what they do here; help and leave last."""
+    by_name = {command.name: command for command in COMMANDS}
+    names = [name for name in _IN_FOOTER if _matters(name, glance)]
+    return [(by_name[name].shown, _label(by_name[name], glance)) for name in names]
+
+
+def _matters(name: str, glance: Glance) -> bool:
+    if name == "end":
+        return glance.place.planned_by != "pattern"
+    if name == "measure":
+        return glance.length is not None and glance.place.begun
+    return name != "counting" or glance.place.worked == "rounds"
+
+
+def _label(command: Command, glance: Glance) -> str:
+    if command.name == "tick" and glance.place.worked == "rows":
+        return "row done"
+    if command.name == "end":
+        return f"end {words.section(glance.place.kind)}"
+    if command.name == "counting" and glance.counting == "needles":
+        return "by rounds"
+    return command.label
