@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from tracker import words
@@ -122,23 +123,42 @@ def _section(section: Section) -> list[str]:
     starts = " / ".join(map(str, section.starts))
     rests = "; ".join(f"{wait.name} {wait.stitches} rests" for wait in section.waiting)
     lines = [f"{head} ({starts}{f'; {rests}' if rests else ''})"]
-    row = 0
-    while row < len(section.rows):
-        again = _runs_to(section, row)
-        lines.append(_rows_line(section, section.rows[row], section.rows[again]))
-        row = again + 1
+    for first, period, times in _blocks(section.rows):
+        lines += _block_lines(section, first, period, times)
     if section.goal is not None:
         lines.append("  (this is planned; the tape says when it ends)")
     return lines
 
 
-def _runs_to(section: Section, start: int) -> int:
-    """The last row in an unbroken run of rows alike."""
-    alike = section.rows[start]._replace(number=0)
-    end = start
-    while end + 1 < len(section.rows) and section.rows[end + 1]._replace(number=0) == alike:
+def _blocks(rows: Sequence[Row]) -> Iterator[tuple[int, int, int]]:
+    """(first row's index, rows in the repeat, times): one row or two that come again and again."""
+    at = 0
+    while at < len(rows):
+        period = next((p for p in (1, 2) if _times(rows, at, p) > 1), 1)
+        times = _times(rows, at, period)
+        yield at, period, times
+        at += period * times
+
+
+def _times(rows: Sequence[Row], start: int, period: int) -> int:
+    """How many times the `period` rows from `start` on are worked, one after the other."""
+    end = start + period
+    while end < len(rows) and _same(rows[end], rows[end - period]):
         end += 1
-    return end
+    return (end - start) // period
+
+
+def _same(one: Row, other: Row) -> bool:
+    return one._replace(number=0) == other._replace(number=0)
+
+
+def _block_lines(section: Section, first: int, period: int, times: int) -> list[str]:
+    rows = section.rows
+    if period == 1:
+        return [_rows_line(section, rows[first], rows[first + times - 1])]
+    last = rows[first + period * times - 1].number
+    lines = [_rows_line(section, row, row) for row in rows[first : first + period]]
+    return [*lines, f"  Repeat these {period}, to {words.unit(section.worked)} {last}: {times} times."]
 
 
 def _rows_line(section: Section, first: Row, last: Row) -> str:

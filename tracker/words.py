@@ -29,6 +29,12 @@ _NEXT_WORDS = {
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
 }  # fmt: skip
 
+_FOLLOWS = {
+    "cuff": "leg", "leg": "heel", "heel set-up": "flap", "flap": "turn", "turn": "pick-up",
+    "gusset": "foot", "foot": "toe", "toe": "graft",
+}  # fmt: skip
+"""What comes after a section, in one word."""
+
 LONG_TAIL_MM_A_STITCH = 15
 LONG_TAIL_MM = 200
 """A long tail for casting on: 15 mm a stitch and 20 cm (common practice, no source)."""
@@ -168,7 +174,7 @@ def caption(glance: Glance) -> str:
 def facts(glance: Glance) -> list[tuple[str, str]]:
     """At most four facts, each what it is and what it means."""
     told = [*_length_facts(glance)] if glance.length else [*_count_facts(glance)]
-    return [*told, (f"{glance.minutes_to_go} min", f"{_to(glance)}; {lag(glance)}")][:4]
+    return [*told, (f"{glance.minutes_to_go} min", f"{_to(glance)}, {_short_lag(glance)}")][:4]
 
 
 def _length_facts(glance: Glance) -> list[tuple[str, str]]:
@@ -207,7 +213,7 @@ def _count_facts(glance: Glance) -> list[tuple[str, str]]:
 
 
 def _to(glance: Glance) -> str:
-    return f"to the end of the {section(glance.place.kind)}"
+    return f"to the {_FOLLOWS.get(glance.place.kind, 'end')}"
 
 
 def lag(glance: Glance) -> str:
@@ -223,6 +229,16 @@ def lag(glance: Glance) -> str:
     if abs(behind) == 0:
         return f"{who} {abs(glance.lag.stitches)} stitches behind{step}"
     return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{step}"
+
+
+def _short_lag(glance: Glance) -> str:
+    """The lag in a few words: "sock two 198 behind", "in step"."""
+    if not glance.in_step:
+        return "not in step"
+    behind = glance.lag.rounds
+    if behind == 0:
+        return "in step"
+    return f"{sock(2 if behind > 0 else 1)} {abs(behind)} behind"
 
 
 # Cards

@@ -1,0 +1,70 @@
+"""The samples, the style sheet and the schema come along: in the wheel, the sdist and a checkout."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tarfile
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+SAMPLES = sorted(path.name for path in (ROOT / "sample_projects").glob("*.toml"))
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the wheel and the sdist of this checkout."""
+    folder = tmp_path_factory.mktemp("dist")
+    command = [sys.executable, "-m", "build", "--no-isolation", "--outdir", str(folder), str(ROOT)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+def test_wheel_holds_samples_and_data(built: Path) -> None:
+    names = zipfile.ZipFile(next(built.glob("*.whl"))).namelist()
+    for sample in SAMPLES:
+        assert f"tracker/sample_projects/{sample}" in names
+    assert {"tracker/py.typed", "tracker/ui/looks.tcss"} <= set(names)
+    assert not [name for name in names if name.startswith("tests/")]
+
+
+def test_sdist_holds_samples_and_tests(built: Path) -> None:
+    names = tarfile.open(next(built.glob("*.tar.gz"))).getnames()
+    base = names[0].partition("/")[0]
+    for sample in SAMPLES:
+        assert f"{base}/sample_projects/{sample}" in names
+    assert f"{base}/tests/packaging/test_packages.py" in names
+
+
+def test_installed_wheel_finds_its_samples(built: Path, tmp_path: Path) -> None:
+    """Unpacked far from the checkout, the program lists the samples it came with."""
+    zipfile.ZipFile(next(built.glob("*.whl"))).extractall(tmp_path)
+    code = (
+        f"import sys; sys.path.insert(0, {str(tmp_path)!r});"
+        "from tracker.samples import samples; print(*samples(), sep='\\n')"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path
+    )
+    found = [Path(line) for line in done.stdout.splitlines()]
+    assert [path.name for path in found] == SAMPLES
+    assert all(path.is_relative_to(tmp_path) for path in found)
+
+
+def test_checkout_finds_its_samples() -> None:
+    """In an editable install the samples are those of the checkout."""
+    code = "from tracker.samples import samples; print(*samples(), sep='\\n')"
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd="/"
+    )
+    assert done.stdout.splitlines() == [str(ROOT / "sample_projects" / name) for name in SAMPLES]
+
+
+def test_ci_calls_the_command_of_the_readme() -> None:
+    last = (ROOT / ".ci" / "run").read_text().strip().splitlines()[-1]
+    assert "pytest" in last
+    assert f"```sh\n{last}\n```" in (ROOT / "README.md").read_text()

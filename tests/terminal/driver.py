@@ -1,0 +1,123 @@
+"""Drives the real program in a pseudo-terminal, and reads its screen as a person would."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import sys
+import termios
+import time
+from collections.abc import Callable
+from pathlib import Path
+from types import TracebackType
+
+import pyte
+
+PATIENCE = 20.0
+"""Seconds after which a state that was waited for counts as not coming."""
+
+
+class Terminal:
+    """`instep` with `arguments` in a terminal of `width` x `height` cells."""
+
+    def __init__(
+        self,
+        basket: Path,
+        *arguments: str,
+        width: int = 120,
+        height: int = 36,
+        term: str = "xterm-256color",
+    ) -> None:
+        self.screen = pyte.Screen(width, height)
+        self._stream = pyte.ByteStream(self.screen)
+        self.output = b""
+        self.pid, self._fd = pty.fork()
+        if self.pid == 0:
+            environment = {
+                name: value
+                for name, value in os.environ.items()
+                if not name.startswith(("TEXTUAL", "NO_COLOR", "INSTEP", "COVERAGE"))
+            }
+            environment |= {"TERM": term, "INSTEP_BASKET": str(basket), "LANG": "C.UTF-8"}
+            command = [sys.executable, "-m", "tracker", *arguments]
+            os.execve(sys.executable, command, environment)  # noqa: S606
+        self._resize(width, height)
+
+    def press(self, *keys: str) -> None:
+        """Send keys as the terminal does."""
+        for key in keys:
+            os.write(self._fd, _KEYS.get(key, key).encode())
+
+    def wait(self, holds: Callable[[str], bool], what: str = "") -> str:
+        """Read until the screen's text holds; fail with the screen where it never does."""
+        until = time.monotonic() + PATIENCE
+        while time.monotonic() < until:
+            if holds(self.text):
+                return self.text
+            self._read(0.05)
+        raise AssertionError(f"never seen: {what}\n{self.text}")
+
+    def wait_for(self, text: str) -> str:
+        """Read until `text` stands on the screen."""
+        return self.wait(lambda shown: text in shown, text)
+
+    @property
+    def text(self) -> str:
+        """The screen now."""
+        return "\n".join(self.screen.display)
+
+    def kill(self, number: int = signal.SIGKILL) -> None:
+        """Send a signal and wait for the end."""
+        os.kill(self.pid, number)
+        self.wait_end()
+
+    def wait_end(self) -> int:
+        """Wait until the program has ended; its exit code, or minus the signal that ended it."""
+        until = time.monotonic() + PATIENCE
+        while time.monotonic() < until:
+            self._read(0.05)
+            ended, status = os.waitpid(self.pid, os.WNOHANG)
+            if ended:
+                self._read(0.1)
+                self.pid = 0
+                return os.waitstatus_to_exitcode(status)
+        raise AssertionError(f"it does not end\n{self.text}")
+
+    def modes(self) -> list[int | list[bytes | int]]:
+        """The terminal's own settings (termios), to see that they were put back."""
+        return termios.tcgetattr(self._fd)
+
+    def __enter__(self) -> Terminal:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if self.pid:
+            os.kill(self.pid, signal.SIGKILL)
+            os.waitpid(self.pid, 0)
+        os.close(self._fd)
+
+    def _read(self, seconds: float) -> None:
+        ready, _, _ = select.select([self._fd], [], [], seconds)
+        if not ready:
+            return
+        try:
+            data = os.read(self._fd, 65536)
+        except OSError:
+            return
+        self.output += data
+        self._stream.feed(data)
+
+    def _resize(self, width: int, height: int) -> None:
+        fcntl.ioctl(self._fd, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
+
+
+_KEYS = {"space": " ", "enter": "\r", "tab": "\t", "backspace": "\x7f", "escape": "\x1b"}

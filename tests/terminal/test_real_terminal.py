@@ -1,0 +1,107 @@
+"""The real program in a real terminal: counted, killed, opened again."""
+
+from __future__ import annotations
+
+import signal
+from pathlib import Path
+
+import pytest
+
+from tests.terminal.driver import Terminal
+
+pytestmark = pytest.mark.terminal
+
+SAMPLES = Path(__file__).parents[2] / "sample_projects"
+BY_NEEDLES, BY_ROUNDS = str(SAMPLES / "low-tide.toml"), str(SAMPLES / "night-ferry.toml")
+
+
+def test_a_killed_program_opens_at_the_same_round_and_needle(tmp_path: Path) -> None:
+    """Past an end of round, two needles into the next one, SIGKILL: she is where she was."""
+    basket = tmp_path / "basket.db"
+    with Terminal(basket, BY_NEEDLES) as terminal:
+        terminal.wait_for("Cast on 48")
+        terminal.press("space")
+        terminal.wait_for("needle 2 of 4")
+        terminal.press("space", "space", "space")
+        terminal.wait_for("all 4 needles done")
+        terminal.press("space", "space")
+        terminal.wait_for("needle 3 of 4")
+        terminal.kill(signal.SIGKILL)
+    with Terminal(basket, BY_NEEDLES) as terminal:
+        shown = terminal.wait_for("needle 3 of 4")
+        assert "cuff, 1 of 16" in shown
+        assert "round 2" in shown
+        assert "round 1 of 16 is done" in shown
+
+
+@pytest.mark.parametrize(("width", "height"), [(120, 36), (80, 24), (40, 12), (30, 3)])
+def test_every_size_shows_done_and_next(tmp_path: Path, width: int, height: int) -> None:
+    with Terminal(tmp_path / "b.db", BY_ROUNDS, width=width, height=height) as terminal:
+        terminal.wait(lambda shown: "next" in shown and "1" in shown, "the first round")
+        terminal.press("space", "space")
+        shown = terminal.wait(lambda shown: "round 3" in shown or "next 3" in shown, "round 3")
+        assert "of 22" in shown
+
+
+def test_number_first_then_the_act(tmp_path: Path) -> None:
+    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
+        terminal.wait_for("Cast on 64")
+        terminal.press("2", "2", "space")
+        terminal.wait_for("CUFF DONE: 22 rounds")
+        terminal.press("2", "4", "space")
+        terminal.wait_for("round 25")
+        terminal.press("1", "1", ".", "4", "m")
+        terminal.wait_for("11.4 cm at round 24")
+        terminal.press("backspace")
+        terminal.wait_for("Taken back: the 11.4 cm reading")
+        terminal.press("m")
+        terminal.wait_for("type the length first")
+        terminal.press("3", "1", "a")
+        terminal.wait_for("Leg round 31 is now the last one done; was 24")
+        terminal.press("e")
+        terminal.wait_for("LEG DONE: 31 rounds")
+        terminal.press("tab")
+        terminal.wait_for("sock two, cuff")
+
+
+def test_leaving_says_where_she_is_and_gives_the_terminal_back(tmp_path: Path) -> None:
+    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
+        before = terminal.modes()
+        terminal.wait_for("Cast on 64")
+        terminal.press("space")
+        terminal.wait_for("round 2")
+        terminal.press("q")
+        assert terminal.wait_end() == 0
+        assert "Kept: sock one, cuff round 1 of 22." in terminal.text
+        assert terminal.modes() == before
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_polite_kill_gives_the_terminal_back(tmp_path: Path, number: int) -> None:
+    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
+        before = terminal.modes()
+        terminal.wait_for("Cast on 64")
+        terminal.press("space")
+        terminal.wait_for("round 2")
+        terminal.kill(number)
+        assert terminal.modes() == before
+        assert b"\x1b[?1049l" in terminal.output
+    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
+        assert "round 2" in terminal.wait_for("is done")
+
+
+def test_help_never_stands_in_the_way(tmp_path: Path) -> None:
+    """The key that closes the help counts."""
+    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
+        terminal.wait_for("Cast on 64")
+        terminal.press("?")
+        terminal.wait_for("what the keys do")
+        terminal.press("space")
+        terminal.wait_for("round 2")
+
+
+def test_an_empty_basket_offers_a_sample(tmp_path: Path) -> None:
+    with Terminal(tmp_path / "b.db") as terminal:
+        terminal.wait_for("empty: begin with a sample")
+        terminal.press("enter")
+        terminal.wait_for("Cast on")
