@@ -172,7 +172,42 @@ def test_where_the_log_is_refused_the_journal_serves(
         pair = basket.find(None) if was_open_before else start(basket)
         basket.record(pair, pair.last, ticked(1), NOON)
         assert len(basket.events(pair)) == pair.last + 1
+        with Basket.open(path) as other:
+            other.record(pair, pair.last + 1, ticked(2), NOON)
+        assert basket.changed()
     assert [each.name for each in path.parent.iterdir()] == [path.name]
+
+
+def test_while_another_holds_the_journal_nothing_is_known_to_have_changed(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    link_up = module._link_up
+    monkeypatch.setattr(module, "_link_up", lambda path: link_up(path, "vfs=unix-dotfile"))
+    with Basket.open(path) as basket, closing(module._link_up(path)) as holder:
+        start(basket)
+        holder.execute("BEGIN EXCLUSIVE")
+        assert not basket.changed()
+        assert "try again" in trouble(path, basket.pairs)
+        holder.execute("UPDATE pair SET away = 1")
+        holder.execute("COMMIT")
+        assert basket.changed()
+
+
+def test_the_slower_of_two_that_switch_to_the_log_tries_again(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pragma, refusals = module._pragma, [sqlite3.OperationalError("database is locked")]
+    refusals[0].sqlite_errorcode = sqlite3.SQLITE_BUSY
+
+    def refusing(connection: sqlite3.Connection, text: str) -> object:
+        if text == "journal_mode = wal" and refusals:
+            raise refusals.pop()
+        return pragma(connection, text)
+
+    monkeypatch.setattr(module, "_pragma", refusing)
+    with Basket.open(path) as basket:
+        assert basket.journal == "wal"
+    assert not refusals
 
 
 def test_after_closing_the_file_alone_is_whole(path: Path, tmp_path: Path) -> None:
@@ -391,8 +426,10 @@ def test_a_basket_with_all_put_away_says_so(basket: Basket, path: Path) -> None:
 
 
 def test_names_from_outside_reach_no_terminal(basket: Basket, path: Path) -> None:
-    start(basket, "\x1b[31mred\udcff")
-    assert "\x1b" not in trouble(path, lambda: basket.find("\x1b[2J\udcff"))
+    pair = start(basket, "\x1b[31mred\udcff")
+    assert basket.find("\x1b[31mred\udcff") == pair
+    assert "?[2J" in trouble(path, lambda: basket.find("\x1b[2J\udcff"))
+    assert "?[31mred" in trouble(path, lambda: basket.events(pair, after=9))
 
 
 def test_putting_away_and_bringing_back(path: Path) -> None:
@@ -707,6 +744,18 @@ def test_guards_stand_before_what_is_kept(path: Path, statement: str) -> None:
         assert len(basket.events(pair)) == 3
 
 
+def test_every_column_is_in_the_checksum() -> None:
+    link: Callable[..., bytes] = module._link
+    row = [b"before", 2, 3, 4, 1, "tick", "{}", b"uid", 1]
+    others = [b"other", 3, 4, 5, 2, "note", "[]", b"udi", 2]
+    links = {link(*row)}
+    for column, other in enumerate(others):
+        links.add(link(*row[:column], other, *row[column + 1 :]))
+    assert len(links) == 1 + len(row)
+    # Where the kind ends and the data begin is in it, too.
+    assert link(*row[:5], "tick,", "1", b"", 1) != link(*row[:5], "tick", ",1", b"", 1)
+
+
 def test_a_pair_with_events_is_not_erased(basket: Basket) -> None:
     start(basket)
     with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
@@ -719,7 +768,7 @@ def test_a_pair_with_events_is_not_erased(basket: Basket) -> None:
         "UPDATE event SET at = at + 1 WHERE number = 37",
         'UPDATE event SET "offset" = 60 WHERE number = 37',
         "UPDATE event SET sock = 2 WHERE number = 37",
-        "UPDATE event SET kind = 'end' WHERE number = 37",
+        "UPDATE event SET kind = 'note' WHERE number = 37",
         "UPDATE event SET kind = 'felted' WHERE number = 37",
         "UPDATE event SET data = '{}' WHERE number = 37",
         "UPDATE event SET data = CAST(x'ff' AS TEXT) WHERE number = 37",
@@ -752,13 +801,14 @@ def test_what_was_changed_from_outside_is_noticed_and_named(path: Path, change: 
         "UPDATE pair SET last = 41",
         "UPDATE pair SET chain = zeroblob(16)",
         "UPDATE event SET chain = zeroblob(16) WHERE number = 40",
+        "UPDATE event SET number = 41 WHERE number = 40; UPDATE pair SET last = 41",
     ],
 )
 def test_a_pair_that_does_not_fit_its_events_takes_no_key(path: Path, change: str) -> None:
     pair = kept(path, 40)
-    meddle(path, change)
+    meddle(path, *change.split(";"))
     with Basket.open(path) as basket:
-        for does in (basket.events, lambda pair: basket.record(pair, 40, ticked(1), NOON)):
+        for does in (basket.events, lambda pair: basket.record(pair, 39, ticked(1), NOON)):
             assert "of night-ferry is damaged" in trouble(path, partial(does, pair))
         assert basket._connection.execute("SELECT count(*) FROM event").fetchone() == (40,)
 
@@ -797,6 +847,22 @@ def test_from_an_event_on_the_chain_is_verified(path: Path) -> None:
             said = trouble(path, partial(basket.events, pair, after))
             assert "event 37 of night-ferry" in said
         assert basket.events(pair, after=40) == []
+    meddle(path, "DELETE FROM event WHERE number = 37")
+    with Basket.open(path) as basket:
+        assert "event 37 of" in trouble(path, lambda: basket.events(pair, after=37))
+
+
+@pytest.mark.parametrize("data", ["[1]", "{", "{" * 100_000])
+def test_fields_that_are_none_are_damage_even_in_a_sound_chain(path: Path, data: str) -> None:
+    pair = kept(path, 1)
+    with Basket.open(path) as basket:
+        (event,) = basket.events(pair)
+    before = module._first_link(pair.uid, pair.pattern)
+    link = module._link(before, 1, *NOON, 0, "started", data, event.uid, 1).hex()
+    meddle(path, f"UPDATE event SET data = '{data}', chain = x'{link}'")  # noqa: S608
+    meddle(path, f"UPDATE pair SET chain = x'{link}'")  # noqa: S608
+    with Basket.open(path) as basket:
+        assert "event 1 of night-ferry" in trouble(path, lambda: basket.events(pair))
 
 
 def test_an_event_known_here_and_gone_there(basket: Basket, path: Path) -> None:

@@ -11,12 +11,12 @@ import json
 import os
 import sqlite3
 import stat
-import time
 from _thread import allocate_lock
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
 from functools import partial
 from pathlib import Path
+from time import monotonic, sleep
 from types import TracebackType
 from typing import Any, NamedTuple
 
@@ -83,7 +83,7 @@ _MOVE_ON = (
 )
 
 
-class BasketTrouble(Exception):  # noqa: N818 - it is what the knitter has, not a program's error
+class BasketTrouble(Exception):
     """The basket cannot do it. str() is one line: what, what to do instead, and the file."""
 
 
@@ -402,7 +402,7 @@ class Basket:
         events = []
         for row in rows:
             link = _link(link, *row[:-1])
-            if row[0] != number + 1 or row[-1] != link:
+            if row[-1] != link:
                 raise self._damaged(pair, number + 1)
             events.append(self._event(pair, row))
             number += 1
@@ -629,15 +629,15 @@ def _set_journal(connection: sqlite3.Connection) -> None:
 
 
 def _switch(connection: sqlite3.Connection, journal: str) -> str:
-    """SQLite does not wait by itself for others who are opening the basket: it fails at once."""
-    patience = time.monotonic() + BUSY_MS / 1000
+    """Of two that switch at once SQLite fails one without waiting: it tries again."""
+    patience = monotonic() + BUSY_MS / 1000
     while True:
         try:
             return str(_pragma(connection, f"journal_mode = {journal}"))
         except sqlite3.OperationalError as error:
-            if _code(error) not in _BUSY or time.monotonic() > patience:
+            if _code(error) not in _BUSY or monotonic() > patience:
                 raise
-        time.sleep(0.01)
+        sleep(0.01)
 
 
 def _check_opened(path: Path, connection: sqlite3.Connection) -> None:

@@ -17,8 +17,8 @@ from tracker.session import Session
 from tracker.storage.basket import BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
 from tracker.storage.pattern_file import open_file
-from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.knitting_app import KnittingApp
+from tracker.ui.needles_screen import NeedlesScreen
 from tracker.units import shorten
 
 

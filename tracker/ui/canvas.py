@@ -113,7 +113,7 @@ def _row(chars: list[str], paints: list[Paint]) -> Row:
     spans: list[Span] = []
     start = 0
     for x in range(1, len(chars) + 1):
-        if x == len(chars) or paints[x] is not paints[start] and paints[x] != paints[start]:
+        if x == len(chars) or (paints[x] is not paints[start] and paints[x] != paints[start]):
             spans.append(Span("".join(chars[start:x]), paints[start]))
             start = x
     return tuple(spans) if chars else ()

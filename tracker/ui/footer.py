@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tracker.ui.canvas import Canvas, Rows, cells
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
@@ -14,18 +12,12 @@ _KEY, _ACTION = Paint("text", "page", True), Paint("quiet", "page")
 Entry = tuple[str, str]
 
 
-class FooterSight(NamedTuple):
-    """(key, action) pairs, the last two of them help and leave."""
+class KeyLine(Painted[tuple[Entry, ...]]):
+    """(key, action) pairs in one line, the last two of them help and leave."""
 
-    keys: tuple[Entry, ...]
-
-
-class KeyLine(Painted[FooterSight]):
-    """The keys in one line."""
-
-    def paint(self, sight: FooterSight, grid: Grid) -> Rows:
+    def paint(self, sight: tuple[Entry, ...], grid: Grid) -> Rows:
         """Rows of the footer's place in `grid`."""
-        return footer_rows(sight.keys, grid.places["footer"].width, 3 if grid.size == "full" else 2)
+        return footer_rows(sight, grid.places["footer"].width, 3 if grid.size == "full" else 2)
 
 
 def footer_rows(keys: tuple[Entry, ...], width: int, gap: int) -> Rows:

@@ -84,7 +84,7 @@ def _full(width: int, height: int) -> Grid:
         "cue": Box(edge, 15, stage.width, 3),
         "pair": Box(6 + left, 18 + below, 59, 3),
         "tape": Box(66 + left, 18 + below, tape, 7),
-        "facts": Box(66 + left, facts, tape, 7),
+        "facts": Box(66 + left, facts, tape, 8 if height > 35 else 7),
         "footer": Box(6 + left, height - 1, 108, 1),
     }
     bar = 4 + left - edge

@@ -6,10 +6,10 @@ to the right; a left-handed knitter's go the other way.
 
 from __future__ import annotations
 
-import re
 from typing import NamedTuple
 
 from tracker.pattern.model import Side
+from tracker.pattern.notation import BadRow, read_row, runs, stitch_of
 from tracker.ui.canvas import Canvas, Rows
 from tracker.ui.palette import Paint
 from tracker.ui.ring import HEIGHT, THIN
@@ -18,7 +18,8 @@ _REST, _WORK = Paint("quiet"), Paint("accent", bold=True)
 _DASHED = {"level": "\u254c", "upright": "\u254e"}
 _LEAN = {"k2tog": "/", "p2tog": "/", "ssk": "\\", "skp": "\\", "ssp": "\\"}
 _MIRROR = {"/": "\\", "\\": "/"}
-_PLAIN = re.compile(r"(?:k|p|sl)(?P<count>\d{1,4})(?: tbl)?")
+_MIDDLE = 6
+"""Fewer cells than this are never left of the worked stitches while the others keep their count."""
 _ROW = 4
 """The row of the frame in which the stitches lie."""
 
@@ -48,14 +49,12 @@ class HeelSight(NamedTuple):
 def heel_row(work: str, stitches: int, number: int, kind: str) -> HeelRow:
     """`work` (row `number` of a section, on `stitches` stitches) laid out along the heel needle.
 
-    Which rest on which side follows from the way a turn is worked: each row crosses the gap the
-    row before the last one left, so after an even row both sides hold the same (common
-    practice, no source). Work that is not a plain list of stitches covers the whole needle.
+    Which rest on which side follows from the way a heel is turned: each row crosses the gap
+    that the row before the last one left, so an even row leaves both sides alike (common
+    practice, no source). Work that cannot be read covers the whole needle.
     """
-    before, decrease, beyond = _eaten(work, stitches)
+    before, decrease, beyond = _parts(work, stitches, turn=kind == "turn")
     rest = stitches - before - beyond
-    if rest < 0:
-        return HeelRow(0, stitches, "", 0, 0)
     if kind == "heel set-up":
         behind = rest
     elif number <= 1:
@@ -81,7 +80,8 @@ def rest_text(row: HeelRow) -> str:
 def heel_rows(sight: HeelSight, width: int) -> Rows:
     """The picture in seven rows of `width` cells."""
     canvas = Canvas(width, HEIGHT, Paint())
-    _dashes(canvas)
+    if sight.waits:
+        _dashes(canvas)
     canvas.put((width - len(sight.waits)) // 2, 1, sight.waits, Paint("muted"))
     shown = _scaled(sight.row, width - 4)
     if sight.left_handed:
@@ -97,32 +97,21 @@ def _stitches(count: int) -> str:
     return "1 stitch rests" if count == 1 else f"{count} stitches rest"
 
 
-def _eaten(work: str, stitches: int) -> tuple[int, str, int]:
-    """Stitches of the left needle used before the gap, the decrease across it, those beyond.
+def _parts(work: str, stitches: int, turn: bool) -> tuple[int, str, int]:
+    """Stitches of the left needle taken before the gap, the decrease across it, those beyond.
 
-    The first half of the decrease lies before the gap, the second beyond it.
+    Of the decrease's stitches the first lies before the gap, the others beyond it.
     """
-    before, decrease, beyond = 0, "", 0
-    for item in (part.strip() for part in work.split(",")):
-        if item in ("turn", "w&t"):
-            break
-        if item in _LEAN and not decrease:
-            before, decrease, beyond = before + 1, _LEAN[item], 1
-        elif (count := _count(item)) is None:
-            return stitches, "", 0
-        elif decrease:
-            beyond += count
-        else:
-            before += count
-    return before, decrease, beyond
-
-
-def _count(item: str) -> int | None:
-    """How many stitches a plain item works; None where it is anything else."""
-    if item == "DS":
-        return 1
-    found = _PLAIN.fullmatch(item)
-    return int(found["count"]) if found else None
+    try:
+        made, left = runs(read_row(work).segments[0], stitches)
+    except BadRow:
+        return stitches, "", 0
+    takes = [stitch_of(run.stitch).takes * run.times for run in made]
+    at = next((index for index, run in enumerate(made) if turn and run.stitch in _LEAN), None)
+    if at is None:
+        return stitches - left, "", 0
+    before = sum(takes[:at]) + 1
+    return before, _LEAN[made[at].stitch], sum(takes) - before
 
 
 def _length(row: HeelRow) -> int:
@@ -132,14 +121,18 @@ def _length(row: HeelRow) -> int:
 
 
 def _scaled(row: HeelRow, cells: int) -> HeelRow:
-    """`row` with its counts brought down to fit into `cells`; what is there keeps a cell."""
-    total = row.behind + row.before + row.beyond + row.ahead
-    gaps = _length(row) - total
-    if total + gaps <= cells:
+    """`row` brought down to fit into `cells`: the long middle first, then all in proportion."""
+    length = _length(row)
+    if length <= cells:
         return row
-    room = cells - gaps
+    middle = cells - (length - row.before)
+    if middle >= _MIDDLE:
+        return row._replace(before=middle)
+    total = row.behind + row.before + row.beyond + row.ahead
+    room = cells - (length - total)
     behind, beyond, ahead = (
-        max(1, count * room // total) if count else 0 for count in (row.behind, row.beyond, row.ahead)
+        max(1, count * room // total) if count else 0
+        for count in (row.behind, row.beyond, row.ahead)
     )
     return HeelRow(behind, room - behind - beyond - ahead, row.decrease, beyond, ahead)
 
@@ -187,7 +180,7 @@ def _around(canvas: Canvas, x: int, row: HeelRow, forwards: bool, sight: HeelSig
 
 
 def _turn(canvas: Canvas, last: int, forwards: bool) -> None:
-    """"turn" hung under the last stitch worked, outwards where there is room."""
+    """ "turn" hung under the last stitch worked, outwards where there is room."""
     away = last + 6 <= canvas.width if forwards else last < 5
     if away:
         canvas.put(last, _ROW + 1, f"{THIN['bottom left']} turn", _WORK)

@@ -61,7 +61,7 @@ class NeedlesScreen(Screen[None]):
 
     def press(self, key: str, character: str) -> None:
         """Do what a key does."""
-        if character in _IN_NUMBERS and character or (character == "-" and self._typed):
+        if (character in _IN_NUMBERS and character) or (character == "-" and self._typed):
             self._type(character)
             return
         if key == "escape":

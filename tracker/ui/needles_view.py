@@ -33,13 +33,13 @@ class _Places(Layout):
         parent: Widget,
         children: list[Widget],
         size: Size,
-        greedy: bool = True,  # noqa: ARG002 - the framework's signature
+        greedy: bool = True,
     ) -> ArrangeResult:
         places = parent.grid(size).places if isinstance(parent, NeedlesView) else {}
         return [
             WidgetPlacement(Region(*places[child.id]), Offset(), Spacing(), child)
             for child in children
-            if child.id in places
+            if child.id is not None and child.id in places
         ]
 
 
@@ -124,7 +124,7 @@ class NeedlesView(Widget, can_focus=False):
             self._tape.show(tape_sight(shown.glance), grid)
         self._facts.show(sights.facts_sight(shown), grid)
         if "footer" in grid.places:
-            self._footer.show(sights.footer_sight(shown), grid)
+            self._footer.show(shown.keys, grid)
 
 
 def _figures(shown: Scene) -> int:

@@ -96,7 +96,8 @@ def _theme(name: str, colours: Mapping[str, str]) -> Theme:
 
 def themes() -> list[Theme]:
     """The themes an app registers; their variables ($page, $stage, $muted ...) serve the style sheet."""
-    bare = dict.fromkeys(ROLES, "ansi_default")
+    # The framework's own style sheets ask a theme of terminal colours for these two.
+    bare = dict.fromkeys((*ROLES, "ansi-background", "ansi-foreground"), "ansi_default")
     return [_theme(name, colours) for name, colours in [*PALETTES.items(), (NO_COLOUR, bare)]]
 
 

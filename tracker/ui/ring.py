@@ -29,7 +29,11 @@ class RingNeedle(NamedTuple):
 
 
 class RingSight(NamedTuple):
-    """What the ring shows. By rounds no needle is at work and `arrow` says which way it goes."""
+    """What the ring shows.
+
+    By rounds no needle is at work and `arrow` says which way it goes. A single needle has
+    `side_markers` at both ends of the instep once the heel is turned.
+    """
 
     needles: tuple[RingNeedle, ...]
     total: str
@@ -37,7 +41,7 @@ class RingSight(NamedTuple):
     arrow: bool
     closed: bool
     side_markers: bool = False
-    """A single needle has markers at both sides of the instep."""
+    marker: bool = True
 
 
 THIN = {
@@ -120,10 +124,14 @@ def _open(canvas: Canvas, sight: RingSight) -> None:
         if look == "at work":
             pen.solid(path)
         else:
-            pen.line(path, THIN if look == "to come" else _HEAVY, _QUIET if look == "to come" else _DONE)
+            pen.line(
+                path, THIN if look == "to come" else _HEAVY, _QUIET if look == "to come" else _DONE
+            )
     if sight.arrow:
         pen.arrow(paths[0], 5, _DONE)
-    marks = [marker, (0, _MIDDLE), (canvas.width - 1, _MIDDLE)] if sight.side_markers else [marker]
+    marks = [marker] if sight.marker else []
+    if sight.side_markers:
+        marks += [(0, _MIDDLE), (canvas.width - 1, _MIDDLE)]
     for cell in marks:
         pen.put(cell, _MARKER, _DONE)
 
@@ -181,7 +189,7 @@ def _labels(canvas: Canvas, sight: RingSight) -> None:
         return
     inset = 3 if canvas.width >= 31 else 2
     for needle, (side, y) in zip(sight.needles, places, strict=True):
-        loud = needle.look == "at work" or (needle.differs and not sight.closed)
+        loud = not sight.closed and (needle.look == "at work" or needle.differs)
         if side == "middle":
             x = (canvas.width - len(needle.label)) // 2
         elif (side == "right") != sight.left_handed:

@@ -7,21 +7,23 @@ from typing import NamedTuple
 from tracker import words
 from tracker.glance import Glance, NeedleSight, SockSight
 from tracker.ui.cue_line import CueSight
-from tracker.ui.facts import FactsSight
-from tracker.ui.footer import Entry, FooterSight
+from tracker.ui.facts import Fact
+from tracker.ui.footer import Entry
 from tracker.ui.heel_row import HeelRow, HeelSight, heel_row
 from tracker.ui.pair_strip import PairSight, SockBar
 from tracker.ui.ring import Look, RingNeedle, RingSight
 from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
 from tracker.ui.three_lines import LinesSight
 from tracker.ui.title_line import TitleSight
-from tracker.ui.work import said, work_of
+from tracker.ui.work import phrases, work_of
 
 _ON_STAGE = frozenset({"end-of-round", "needle"})
 """Cues the stage itself gives."""
 
 _SHAPED = frozenset({"gusset", "foot", "toe"})
 """Sections in which a single circular needle has markers at both sides of the instep."""
+
+_HEEL = frozenset({"heel set-up", "flap", "turn"})
 
 
 class Scene(NamedTuple):
@@ -55,7 +57,7 @@ def round_ended(glance: Glance) -> bool:
 def title_sight(shown: Scene) -> TitleSight:
     """The first line's part."""
     place = shown.glance.place
-    where = f"{words.sock(place.sock)}, {words.section(place.section)}"
+    where = f"{words.sock(place.sock)}, {words.section(place.kind)}"
     return TitleSight(shown.glance.title, where, shown.clock)
 
 
@@ -75,7 +77,7 @@ def cue_sight(shown: Scene) -> CueSight:
     """The cue line's part: the first cue that the stage does not give itself."""
     given = CueSight(said=shown.said, typed=shown.typed, not_kept=shown.not_kept)
     for cue in shown.glance.cues:
-        if cue.kind in _ON_STAGE:
+        if cue.kind in _ON_STAGE or cue == shown.glance.card:
             continue
         what, afterwards = words.cue_text(cue, shown.glance)
         return given._replace(
@@ -90,29 +92,32 @@ def pair_sight(shown: Scene) -> PairSight:
     return PairSight((one, two))
 
 
-def facts_sight(shown: Scene) -> FactsSight:
+def facts_sight(shown: Scene) -> tuple[Fact, ...]:
     """The facts' part."""
-    return FactsSight(tuple(words.facts(shown.glance)[:4]))
-
-
-def footer_sight(shown: Scene) -> FooterSight:
-    """The last line's part."""
-    return FooterSight(shown.keys)
+    return tuple(words.facts(shown.glance)[:4])
 
 
 def lines_sight(shown: Scene) -> LinesSight:
     """The three lines of the smallest screen."""
     glance = shown.glance
-    after = f"nothing more on {words.sock(glance.place.sock)}"
-    if glance.next is not None:
-        work = said(work_of(glance, _heel_row(glance)))
-        after = f"next {glance.next.number} {glance.next.word.lower()}, {work}"
     return LinesSight(
         done=f"{glance.place.done} done, {words.of_planned(glance)}",
-        next=after,
+        next=_next_line(glance),
         third=_third_line(shown),
         turned=shown.is_turned,
         alarmed=bool(shown.not_kept),
+    )
+
+
+def _next_line(glance: Glance) -> tuple[str, ...]:
+    """What is next, longest first; the number and the work are said before the word."""
+    if glance.next is None:
+        return (f"nothing more on {words.sock(glance.place.sock)}",)
+    number, word = glance.next.number, glance.next.word.lower()
+    works = phrases(work_of(glance, _heel_row(glance)))
+    return (
+        *(f"next {number} {word}, {work}" for work in works),
+        *(f"{number}: {work}" for work in works),
     )
 
 
@@ -137,14 +142,25 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
     kind = "row" if glance.place.worked == "rows" else "round"
     ended = shown.is_turned and glance.counting == "needles" and round_ended(glance)
     return NextPart(
-        row=f"{kind} {coming.number}",
+        row=f"{kind} {coming.number}" if coming.number else _set_up(coming.word),
         side=coming.side or "",
         word=coming.word,
         loud=not coming.plain,
         work=work,
         card=_card(glance),
-        ended=f"round {glance.place.done}" if ended else "",
+        ended=_ended(glance) if ended else "",
     )
+
+
+def _set_up(word: str) -> str:
+    """What row 0 is called: it is worked, but not counted."""
+    return "pick-up round" if word == "PICK" else "set-up round"
+
+
+def _ended(glance: Glance) -> str:
+    """The round just finished."""
+    place = glance.place
+    return f"round {place.done}" if place.done else f"the {_set_up(place.done_word)}"
 
 
 def _card(glance: Glance) -> tuple[str, ...]:
@@ -159,6 +175,8 @@ def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
         turns = glance.needles[0].work.endswith(("turn", "w&t"))
         picture = HeelSight(row, side, glance.hand == "left", _waits(glance), turns)
         return NeedlesPart(picture, caption, side or "", key_loud=True)
+    if glance.place.worked == "rows":
+        return NeedlesPart(_graft(glance), caption, "", key_loud=False)
     key = "\N{BLACK SQUARE} marker"
     last = glance.place.last_needle and not shown.is_turned
     return NeedlesPart(_ring(shown), caption, f"{key} next" if last else key, key_loud=last)
@@ -179,6 +197,17 @@ def _ring(shown: Scene) -> RingSight:
     )
 
 
+def _graft(glance: Glance) -> RingSight:
+    """Two needles held together, sole below and instep above, with nothing to go round."""
+    needles = tuple(
+        RingNeedle(f"{needle.name} {needle.stitches}", "to come", differs=False)
+        for needle in reversed(glance.needles)
+    )
+    return RingSight(
+        needles, f"{glance.stitches} sts", False, arrow=False, closed=False, marker=False
+    )
+
+
 def _ring_needle(needle: NeedleSight, shown: Scene) -> RingNeedle:
     look: Look = "to come"
     if shown.glance.counting == "needles":
@@ -195,17 +224,18 @@ def _ring_needle(needle: NeedleSight, shown: Scene) -> RingNeedle:
 
 def _heel_row(glance: Glance) -> HeelRow | None:
     """The row in hand laid out along the heel needle, or None in the round."""
-    if glance.place.worked != "rows" or not glance.needles or glance.next is None:
+    if glance.place.worked != "rows" or len(glance.needles) != 1 or glance.next is None:
         return None
     needle = glance.needles[0]
     return heel_row(needle.work, needle.stitches, glance.next.number, glance.place.kind)
 
 
 def _waits(glance: Glance) -> str:
-    if len(glance.resting) == 1:
-        (waiting,) = glance.resting
-        return f"{waiting.name} {waiting.stitches} rests"
-    return f"{sum(waiting.stitches for waiting in glance.resting)} rest" if glance.resting else ""
+    """What stands in the instep's half of the picture while the heel is worked."""
+    resting = sum(waiting.stitches for waiting in glance.resting)
+    if glance.place.kind in _HEEL:
+        return f"instep {resting} rests"
+    return f"{resting} rest" if resting else ""
 
 
 def _sock_bar(sock: SockSight) -> SockBar:

@@ -16,7 +16,8 @@ from tracker.ui.lettering import numerals, word
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
 from tracker.ui.ring import RingSight, ring_rows
-from tracker.ui.work import Work, draw_work, said
+from tracker.ui.work import Work, phrases
+from tracker.ui.work_column import draw_work, fold
 
 _TEXT, _BOLD, _MUTED = Paint("text"), Paint("text", bold=True), Paint("muted")
 _ACCENT, _PLATE = Paint("accent", bold=True), Paint("on-accent", "accent")
@@ -33,7 +34,7 @@ _TURNED = {
 class DonePart(NamedTuple):
     """The rows done, and "of 45, as on sock one"."""
 
-    count: int
+    rounds: int
     of: str
 
 
@@ -98,7 +99,9 @@ def _turn(row: Row) -> Row:
 
 def turned(paint: Paint) -> Paint:
     """`paint` as it is on the turned stage: ink on wool instead of wool on ink."""
-    return Paint(_TURNED.get(paint.ink, paint.ink), _TURNED.get(paint.ground, paint.ground), paint.bold)
+    return Paint(
+        _TURNED.get(paint.ink, paint.ink), _TURNED.get(paint.ground, paint.ground), paint.bold
+    )
 
 
 def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart) -> None:
@@ -106,12 +109,12 @@ def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart) -> None:
     canvas.put(box.x, box.y, "done", _MUTED)
     heights: tuple[Literal[5, 7], ...] = (7, 5) if plan.word_rows == 4 or plan.ring else (5,)
     for rows in heights:
-        figures = numerals(done.count, rows)
+        figures = numerals(done.rounds, rows)
         if len(figures[0]) <= box.width:
             canvas.letter(box.x, plan.numerals, figures, _TEXT)
             break
     else:
-        canvas.put(box.x, plan.numerals + 2, str(done.count), _BOLD)
+        canvas.put(box.x, plan.numerals + 2, str(done.rounds), _BOLD)
     of = done.of if cells(done.of) <= box.width else done.of.partition(",")[0]
     canvas.put(box.x, plan.of, cut(of, box.width), _MUTED)
 
@@ -129,7 +132,7 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
         _draw_end(canvas, plan, part, x)
     elif part.row:
         _draw_word(canvas, plan, part.word, part.loud)
-        draw_work(canvas, box.x, plan.work, box.width, plan.work_rows, part.work, size)
+        draw_work(canvas, Box(box.x, plan.work, box.width, plan.work_rows), part.work, size)
 
 
 def _draw_word(canvas: Canvas, plan: StagePlan, text: str, loud: bool) -> None:
@@ -157,15 +160,23 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     thick = word("END", 4, thick=True)
     canvas.letter(column.x, y, thick if len(thick[0]) <= column.width else word("END", 3), _TEXT)
     canvas.put(column.x, y + 4, cut(f"of {part.ended}", column.width), _BOLD)
-    next_work = f"next {part.word.lower()}, {said(part.work)}"
-    canvas.put(column.x, y + 5, cut(next_work, column.width), _TEXT)
+    works = phrases(part.work)
+    lines = fold(
+        [*(f"next {part.word.lower()}, {work}" for work in works), *works],
+        column.width,
+        column.y + column.height - y - 5,
+    )
+    for row, line in enumerate(lines, start=y + 5):
+        canvas.put(column.x, row, line, _TEXT)
 
 
 def _draw_card(canvas: Canvas, plan: StagePlan, card: tuple[str, ...]) -> None:
     """The card's lines, wrapped: the title bold; what finds no room is cut off with "..."."""
     box = plan.card
     room = box.y + box.height - plan.word
-    lines = [(piece, index == 0) for index, line in enumerate(card) for piece in wrap(line, box.width)]
+    lines = [
+        (piece, index == 0) for index, line in enumerate(card) for piece in wrap(line, box.width)
+    ]
     if len(lines) > room:
         lines = lines[:room]
         lines[-1] = cut(f"{lines[-1][0]}{' ' * box.width}", box.width), False
@@ -175,7 +186,11 @@ def _draw_card(canvas: Canvas, plan: StagePlan, card: tuple[str, ...]) -> None:
 
 def _draw_needles(canvas: Canvas, box: Box, caption: int, part: NeedlesPart) -> None:
     picture = part.picture
-    rows = ring_rows(picture, box.width) if isinstance(picture, RingSight) else heel_rows(picture, box.width)
+    rows = (
+        ring_rows(picture, box.width)
+        if isinstance(picture, RingSight)
+        else heel_rows(picture, box.width)
+    )
     for y, row in enumerate(rows, start=box.y):
         x = box.x
         for text, paint in row:

@@ -7,11 +7,11 @@ from math import ceil
 from typing import NamedTuple
 
 from tracker.glance import Glance, LengthSight
-from tracker.units import MM_PER, Unit, round_half_up, whole, write_length
 from tracker.ui.canvas import Canvas, Rows
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
+from tracker.units import MM_PER, Unit, round_half_up, whole, write_length
 
 _LABEL, _FIGURE, _MARK = Paint("muted", "page"), Paint("text", "page", True), Paint("text", "page")
 _READ = Paint("tape", "page")
@@ -19,6 +19,8 @@ _DUE, _TAKEN, _GOAL = "\u25b2", "\u25bc", "\u25ca"
 _FROM = {"cast-on": "from the cast-on edge", "cuff": "from the cuff", "heel": "from the heel"}
 _PAST_MM = 4.0
 """How far the scale goes beyond what it has to show, before it is rounded up."""
+_SHORTEST_MM = 50.0
+"""No scale is shorter, so that the first rounds do not fill the strip."""
 
 
 class TapeReading(NamedTuple):
@@ -48,13 +50,13 @@ class TapeSight(NamedTuple):
 def tape_sight(glance: Glance) -> TapeSight:
     """The tape's part of `glance`.
 
-    Where the other sock has fixed the count there is no band and no next reading: the goal's
-    place shows where that round will land.
+    Where the count is fixed there is no band and no next reading: the goal's place shows where
+    the last round will land.
     """
     length = glance.length
     if length is None:
         return TapeSight("", glance.unit, None)
-    followed = glance.place.planned_by == "other sock"
+    followed = glance.place.planned_by != "goal"
     landing = _landing(length)
     goal = landing if followed and landing is not None else length.target_mm
     return TapeSight(
@@ -71,10 +73,10 @@ def tape_sight(glance: Glance) -> TapeSight:
 
 def scale_mm(sight: TapeSight) -> float:
     """The length the whole strip stands for: whole centimetres or inches, past all it shows."""
-    shown = [sight.now, sight.goal, sight.high, *(reading.mm for reading in sight.readings)]
+    shown = [0.0, sight.now, sight.goal, sight.high, *(reading.mm for reading in sight.readings)]
     step = MM_PER["in"] if sight.unit == "in" else MM_PER["cm"]
-    longest = max((mm for mm in shown if mm is not None), default=0.0)
-    return ceil((longest + _PAST_MM) / step) * step
+    longest = max(mm for mm in shown if mm is not None)
+    return ceil(max(longest + _PAST_MM, _SHORTEST_MM) / step) * step
 
 
 def column(mm: float, scale: float, width: int) -> int:

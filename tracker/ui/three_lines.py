@@ -4,21 +4,28 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from tracker.ui.canvas import Canvas, Rows, cut
+from tracker.ui.canvas import Canvas, Rows, cells, cut
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
 
 _PLAIN = (Paint("text", "page", True), Paint("text", "page"), Paint("muted", "page"))
-_TURNED = (Paint("on-turned", "turned", True), Paint("on-turned", "turned"), Paint("on-turned", "turned"))
+_TURNED = (
+    Paint("on-turned", "turned", True),
+    Paint("on-turned", "turned"),
+    Paint("on-turned", "turned"),
+)
 _ALARM = Paint("on-alarm", "alarm", True)
 
 
 class LinesSight(NamedTuple):
-    """Done, next, and the cue or the length; `alarmed` where the third says what was not kept."""
+    """Done, next (longest first: the first that fits is shown), and the cue or the length.
+
+    `alarmed` where the third says what was not kept.
+    """
 
     done: str
-    next: str
+    next: tuple[str, ...]
     third: str
     turned: bool
     alarmed: bool
@@ -39,7 +46,8 @@ def line_rows(sight: LinesSight, width: int, height: int) -> Rows:
     if sight.alarmed:
         paints[2] = _ALARM
     canvas = Canvas(width, height, paints[0])
-    texts = (sight.done, sight.next, sight.third)
+    coming = next((text for text in sight.next if cells(text) <= width), sight.next[-1])
+    texts = (sight.done, coming, sight.third)
     for y, (text, paint) in enumerate(zip(texts, paints, strict=True)):
         canvas.fill(0, y, width, 1, paint)
         canvas.put(0, y, cut(text, width), paint)

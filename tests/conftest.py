@@ -1,0 +1,20 @@
+"""What every test starts from: none of the person's own settings reach the program."""
+
+from __future__ import annotations
+
+import os
+
+import pytest
+from hypothesis import settings
+
+# Checks are the same on every machine and every run; a slow one is not a wrong one.
+settings.register_profile("instep", derandomize=True, deadline=None)
+settings.load_profile("instep")
+
+
+@pytest.fixture(autouse=True)
+def _own_settings_stay_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Colour, the framework's switches and the basket of the person who runs the tests."""
+    for name in list(os.environ):
+        if name == "NO_COLOR" or name.startswith(("TEXTUAL", "INSTEP_")):
+            monkeypatch.delenv(name)

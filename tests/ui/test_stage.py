@@ -1,0 +1,189 @@
+"""The stage: done, next and the needles in their places, by rounds, by needles, flat, and turned over."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.ui import glances
+from tests.ui.reading import find, paint_at, solid, text
+from tracker.glance import Glance
+from tracker.ui.canvas import Rows
+from tracker.ui.grid import grid_for
+from tracker.ui.lettering import numerals, word
+from tracker.ui.palette import Paint
+from tracker.ui.sights import Scene, lines_sight, stage_sight
+from tracker.ui.stage import stage_rows, turned
+from tracker.ui.work import Work, WorkLine, work_of
+
+FULL, MEDIUM, SMALL = (120, 36), (80, 24), (40, 12)
+
+
+def stage(glance: Glance, size: tuple[int, int] = FULL, *, turn: bool | None = None) -> Rows:
+    """The stage of `glance` on a screen of `size`."""
+    grid = grid_for(*size, digits=max(2, len(str(glance.place.done))))
+    assert grid.stage is not None
+    sight = stage_sight(Scene(glance, turned=turn))
+    return stage_rows(sight, grid.places["stage"], grid.stage, grid.size)
+
+
+def lettering(rows: Rows, x: int, y: int, letters: tuple[str, ...]) -> bool:
+    """Whether `letters` stand at `x`, `y`, full cells as filled spaces."""
+    seen = solid(rows)
+    return all(
+        char == " " or seen[y + dy][x + dx] == char
+        for dy, line in enumerate(letters)
+        for dx, char in enumerate(line)
+    )
+
+
+def test_a_plain_round_says_its_word_thin_and_muted() -> None:
+    rows = stage(glances.leg())
+    assert lettering(rows, 4, 3, numerals(34))
+    assert lettering(rows, 36, 3, word("PLAIN"))
+    assert paint_at(rows, 36, 5).ink == "muted"
+    assert find(rows, "next  round 35") == (36, 1)
+    assert find(rows, "of 46, as on sock one") == (4, 11)
+    assert find(rows, "N3  k 16    then N4  k 16") == (36, 8)
+    assert find(rows, "needle 3 of 4") == (81, 11)
+
+
+def test_what_differs_says_its_word_thick_and_amber_with_the_counts_in_their_column() -> None:
+    rows = stage(glances.gusset())
+    assert lettering(rows, 36, 3, word("DEC", thick=True))
+    assert paint_at(rows, 36, 5).ink == "accent"
+    assert [
+        find(rows, line)[1] for line in ("N1  k to last 3", "N2  k", "N3  k", "N4  k1, ssk")
+    ] == [8, 9, 10, 11]
+    assert [text(rows)[y].index("]") + 2 for y in (8, 9, 10, 11)] == [71] * 4
+    assert paint_at(rows, 36, 8) == Paint("accent", "stage", True)
+    assert paint_at(rows, 36, 9) == Paint("muted")
+    assert "78 sts, then 76" in text(rows)[6]
+
+
+def test_a_loud_word_of_three_rows_is_cut_out_of_a_plate() -> None:
+    rows = stage(glances.gusset(), MEDIUM)
+    plate = len(word("DEC", 3)[0]) + 2
+    assert {paint_at(rows, 26 + x, 3).ground for x in range(plate)} == {"accent"}
+    assert paint_at(rows, 26 + plate, 3).ground == "stage"
+    assert lettering(rows, 27, 3, word("DEC", 3))
+
+
+@pytest.mark.parametrize("size", [FULL, MEDIUM])
+def test_end_of_round_by_needles_turns_the_stage_and_takes_the_words_place(
+    size: tuple[int, int],
+) -> None:
+    rows = stage(glances.leg(35, 0), size)
+    assert {paint_at(rows, 0, y).ground for y in range(len(rows))} == {"turned"}
+    x, y, height = (36, 3, 4) if size == FULL else (26, 3, 3)
+    assert lettering(rows, x, y, word("END OF", 4 if height == 4 else 3, thick=True))
+    assert lettering(rows, x, y + height, word("ROUND", 4 if height == 4 else 3, thick=True))
+    assert "round 36" in text(rows)[1]
+    assert "plain" in text(rows)[1]
+    assert "all 4 " in text(rows)[11 if size == FULL else 10]
+
+
+def test_end_of_round_on_a_small_screen() -> None:
+    rows = stage(glances.leg(35, 0), SMALL)
+    assert lettering(rows, 16, 1, word("END", thick=True))
+    assert find(rows, "of round 35") == (16, 5)
+    assert find(rows, "next plain, N1 k 16") == (16, 6)
+
+
+def test_by_rounds_the_turned_stage_keeps_the_next_word() -> None:
+    rows = stage(glances.gusset(), turn=True)
+    assert lettering(rows, 36, 3, word("DEC", thick=True))
+    assert paint_at(rows, 36, 5) == Paint("on-turned", "on-turned")
+    assert paint_at(rows, 81, 3).ground == "on-turned"
+
+
+def test_a_new_section_is_not_the_end_of_a_round() -> None:
+    for glance in (glances.cast_on(), glances.cast_on()._replace(counting="needles")):
+        rows = stage(glance)
+        assert {paint_at(rows, 0, y).ground for y in range(len(rows))} == {"stage"}
+
+
+def test_the_card_stands_where_word_and_work_stand() -> None:
+    rows = stage(glances.cast_on())
+    assert find(rows, "Cast on 64, loosely.") == (36, 3)
+    assert paint_at(rows, 36, 3).bold
+    assert find(rows, "Space when round 1 is knitted.")[0] == 36
+    assert "N1 16" in "".join(text(rows))
+
+
+def test_on_a_medium_screen_the_card_takes_the_rings_place_too() -> None:
+    rows = stage(glances.cast_on(), MEDIUM)
+    assert find(rows, "Space when round 1 is knitted.")[0] == 26
+    assert "N1 16" not in "".join(text(rows))
+
+
+def test_a_flat_row_has_its_side_its_work_and_the_heel_row() -> None:
+    rows = stage(glances.turn())
+    assert find(rows, "row 8  WS")[1] == 1
+    assert lettering(rows, 36, 3, word("PURL", thick=True))
+    assert find(rows, "sl1, p11, p2tog, p1, turn   [24]") == (36, 8)
+    assert find(rows, "5 stitches rest on each side") == (36, 10)
+    assert find(rows, "instep 32 rests")[1] == 4
+    assert find(rows, "25 on the heel needle") == (81, 11)
+    assert text(rows)[11].rstrip().endswith("WS")
+
+
+def test_the_last_needle_says_that_the_marker_comes() -> None:
+    assert "■ marker next" in text(stage(glances.leg(34, 3)))[11]
+    assert "■ marker next" not in text(stage(glances.leg(34, 2)))[11]
+
+
+@pytest.mark.parametrize("size", [FULL, MEDIUM, SMALL])
+def test_three_digits_fit_and_four_are_said_smaller(size: tuple[int, int]) -> None:
+    hundred = glances.leg(134)
+    rows = 5 if size == SMALL else 7
+    drawn = stage(hundred, size)
+    x = {FULL: 4, MEDIUM: 2, SMALL: 1}[size]
+    assert lettering(drawn, x, 1 if size == SMALL else 3, numerals(134, 5 if rows == 5 else 7))
+    assert "done" in text(stage(glances.leg(1234), size))[0 if size == SMALL else 1]
+
+
+def test_a_finished_sock_has_no_next() -> None:
+    leg = glances.leg()
+    done = leg._replace(next=None, needles=(), place=leg.place._replace(finished=True, needle=None))
+    rows = stage(done, turn=True)
+    assert text(rows)[1].split() == ["done", "next"]
+
+
+def test_every_paint_of_the_stage_has_a_place_on_the_turned_one() -> None:
+    for glance in (glances.leg(), glances.gusset(), glances.turn(), glances.cast_on()):
+        for size in (FULL, MEDIUM, SMALL):
+            for row in stage(glance, size):
+                for span in row:
+                    assert turned(span.paint).ground in ("turned", "on-turned", "muted-on-turned")
+                    assert turned(span.paint).ink in ("turned", "on-turned", "muted-on-turned")
+
+
+# The work
+
+
+def test_by_rounds_a_plain_round_has_one_line() -> None:
+    assert work_of(glances.leg(34, 0, "rounds"), None) == Work(
+        "row", (WorkLine("", "k every needle", "16/16/16/16", False),)
+    )
+
+
+def test_a_rib_over_every_needle_is_said_the_short_way() -> None:
+    glance = glances.leg(3, 0, "rounds")
+    rib = tuple(needle._replace(work="*k2, p2; rep from * to end") for needle in glance.needles)
+    (line,) = work_of(glance._replace(needles=rib), None).lines
+    assert line.work == "*k2, p2* to end, every needle"
+
+
+def test_on_a_small_screen_needles_alike_share_a_line() -> None:
+    """A toe round: N1 and N3 end alike, so do N2 and N4 (common practice, no source)."""
+    glance = glances.gusset()
+    ends = ("k to last 3, k2tog, k1", "k1, ssk, k to end")
+    needles = tuple(glances.needle(f"N{n}", 15, ends[(n + 1) % 2], 14) for n in range(1, 5))
+    rows = text(stage(glance._replace(needles=needles), SMALL))
+    assert rows[5].endswith("N1+3 to last 3,k2tog,k1 ")
+    assert "N2+4 k1, ssk, k to end" in rows[6]
+
+
+def test_three_lines_say_the_needle_at_work() -> None:
+    assert lines_sight(Scene(glances.leg())).next[0] == "next 35 plain, N3 k 16"
+    assert lines_sight(Scene(glances.leg())).done == "34 done, of 46, as on sock one"

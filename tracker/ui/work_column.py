@@ -1,0 +1,142 @@
+"""The work drawn into its column below the word, in as many rows as the size allows."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from textwrap import wrap
+
+from tracker.ui.canvas import Canvas, cells, cut
+from tracker.ui.grid import Box, Size
+from tracker.ui.palette import Paint
+from tracker.ui.work import Work, WorkLine, grouped, shorter
+
+_NAME, _BOLD, _MUTED = Paint("accent", bold=True), Paint("text", bold=True), Paint("muted")
+_COUNTS_END = 34
+"""The column of the full grid before which the counts end."""
+
+
+def draw_work(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
+    """Draw `work` into `box`."""
+    if work.manner == "needle":
+        _draw_needle(canvas, box, work, size)
+    elif work.manner == "row":
+        _draw_row(canvas, box, work, size)
+    else:
+        _draw_needles(canvas, box, work, size)
+
+
+def fold(texts: Sequence[str], width: int, rows: int) -> list[str]:
+    """The first of `texts` that fits into `width` cells.
+
+    Where none does, the longest in at most `rows` lines, or the shortest cut to one.
+    """
+    text = next((text for text in texts if cells(text) <= width), texts[-1 if rows < 2 else 0])
+    lines = wrap(text, max(width, 4)) or [""]
+    if len(lines) <= max(rows, 1):
+        return lines
+    last = max(rows, 1) - 1
+    return [*lines[:last], cut(" ".join(lines[last:]), width)]
+
+
+def _draw_needle(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
+    """The needle at work, and where there is room the one after it."""
+    this, *later = work.lines
+    gap = 1 if size == "small" else 2
+    start = canvas.put(box.x, box.y, this.name, _NAME) + gap
+    room = box.x + box.width - start
+    fits = min(cells(short) for short in shorter(this.work)) <= room
+    alone = not later or not (fits or box.height > 2)
+    count = this.leaves if this.loud and size == "full" else ""
+    rows = box.height if alone else box.height - 1
+    end, y = _draw_this(canvas, Box(start, box.y, room, rows), this.work, count)
+    if not alone:
+        _draw_then(canvas, box, later[0], size, end if not count else box.x + box.width, y)
+
+
+def _draw_this(canvas: Canvas, box: Box, text: str, count: str) -> tuple[int, int]:
+    """The bold work of the needle at hand; returns the column and the row it ends in."""
+    lines = fold(shorter(text), box.width - (len(count) + 1 if count else 0), box.height)
+    end = y = 0
+    for y, line in enumerate(lines, start=box.y):
+        end = canvas.put(box.x, y, line, _BOLD)
+    if count:
+        between = 3 if end + 3 + len(count) <= box.x + box.width else 1
+        end = canvas.put(end + between, y, count, _BOLD)
+    return end, y
+
+
+def _draw_then(canvas: Canvas, box: Box, line: WorkLine, size: Size, end: int, y: int) -> None:
+    """The needle after: behind the one at work (which ends at `end`, `y`), or below it."""
+    then, right = f"then {line.name}", box.x + box.width
+    gap = 1 if size == "small" else 2
+    if size == "small" and y == box.y and end + cells(then) + 2 <= right:
+        canvas.put(end, y, f", {then}", _MUTED)
+    elif size == "full" and end + 4 + gap + cells(then + line.work) <= right:
+        canvas.put(end + 4, y, f"{then}{' ' * gap}{line.work}", _MUTED)
+    else:
+        x = canvas.put(box.x, y + 1, then, _MUTED) + gap
+        lines = fold(shorter(line.work), right - x, box.y + box.height - y - 1)
+        for below, text in enumerate(lines, start=y + 1):
+            canvas.put(x, below, text, _MUTED)
+
+
+def _draw_row(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
+    """One line for the whole row, its count behind it or below it, then the sentence after it."""
+    (line,) = work.lines
+    paint = _BOLD if line.loud else _MUTED
+    count = line.leaves if size != "small" else ""
+    together = f"{line.work}   {count}".rstrip()
+    lines = [together]
+    if cells(together) > box.width:
+        lines = [*fold(shorter(line.work), box.width, box.height), *([count] if count else [])]
+    lines = lines[: box.height]
+    for y, text in enumerate(lines, start=box.y):
+        canvas.put(box.x, y, text, paint)
+    if work.after and len(lines) < box.height:
+        y = box.y + min(len(lines) + 1, box.height - 1)
+        _draw_after(canvas, box, y, work.after)
+
+
+def _draw_after(canvas: Canvas, box: Box, y: int, after: str) -> None:
+    """A sentence that may be left out, whole or without its "stitches"."""
+    for text in (after, re.sub(" stitch(es)?", "", after)):
+        if cells(text) <= box.width:
+            canvas.put(box.x, y, text, _MUTED)
+            return
+
+
+def _draw_needles(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
+    """A line for each needle, or one for all where nothing differs and it fits."""
+    joined = " | ".join(line.work for line in work.lines)
+    if not any(line.loud for line in work.lines) and cells(joined) <= box.width:
+        canvas.put(box.x, box.y, joined, _MUTED)
+        return
+    lines = _fewer(work.lines, box.height)
+    name = max(cells(line.name) for line in lines) + (2 if size == "full" else 1)
+    for y, line in enumerate(lines, start=box.y):
+        _draw_line(canvas, Box(box.x, y, box.width, 1), line, name, counted=size == "full")
+
+
+def _draw_line(canvas: Canvas, box: Box, line: WorkLine, name: int, *, counted: bool) -> None:
+    """One needle's line; its work begins `name` cells in."""
+    paint = _BOLD if line.loud else _MUTED
+    end = box.x + box.width
+    if counted:
+        fits = name + cells(line.work) + 1 + cells(line.leaves) <= _COUNTS_END
+        end = canvas.put_right(box.x + _COUNTS_END if fits else end, box.y, line.leaves, paint) - 1
+    (text,) = fold(shorter(line.work), end - box.x - name, 1)
+    canvas.put(box.x, box.y, line.name, _NAME if line.loud else _MUTED)
+    canvas.put(box.x + name, box.y, text, paint)
+
+
+def _fewer(lines: Sequence[WorkLine], rows: int) -> list[WorkLine]:
+    """At most `rows` lines: those that differ, then those alike as one, then a word on the rest."""
+    if len(lines) > rows:
+        lines = [line for line in lines if line.loud] or lines
+    if len(lines) > rows:
+        lines = grouped(lines)
+    if len(lines) > rows:
+        more = WorkLine("...", f"{len(lines) - rows + 1} more", "", False)
+        lines = [*lines[: rows - 1], more]
+    return list(lines)
