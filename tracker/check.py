@@ -49,7 +49,7 @@ def check_file(path: str) -> list[Problem]:
     return [
         Problem(
             path,
-            lines.of_section(found.section_index, found.key, found.index),
+            lines.of_section(found.section_index, found.key, found.position),
             found.section,
             found.row,
             found.problem,

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, timezone
-from typing import cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -12,7 +12,7 @@ from textual.timer import Timer
 
 from tracker import words
 from tracker.knitting.decide import Refused
-from tracker.session import Answer, Session
+from tracker.session import Answer, Counting, Session
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.commands import BY_KEY, footer
 from tracker.ui.help_screen import HelpScreen
@@ -50,7 +50,7 @@ class NeedlesScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show where she is, and look from time to time for what others wrote."""
-        self._show()
+        self._draw()
         self.set_interval(LOOK_FOR_OTHERS, self._look_for_others)
 
     def on_key(self, event: events.Key) -> None:
@@ -60,28 +60,29 @@ class NeedlesScreen(Screen[None]):
         self.press(event.key, event.character or "")
 
     def press(self, key: str, character: str) -> None:
-        """Do what a key does."""
+        """Do what a key does. Any key turns the stage back."""
+        self._turned = False
         if (character in _IN_NUMBERS and character) or (character == "-" and self._typed):
             self._type(character)
             return
         if key == "escape":
             self._typed = ""
-            self._show()
+            self._draw()
             return
         command = BY_KEY.get(key)
         if command is None:
             return
         if key == "backspace" and self._typed:
             self._typed = self._typed[:-1]
-            self._show()
+            self._draw()
             return
         number, self._typed = self._typed, ""
-        self._turned, self._said = False, ""
-        getattr(self, f"_{command.name}")(number)
+        self._said = ""
+        getattr(self, f"do_{command.name}")(number)
 
     # What the keys do
 
-    def _tick(self, number: str) -> None:
+    def do_tick(self, number: str) -> None:
         glance = self.session.glance
         in_rounds = glance.place.worked == "rounds"
         by_needle = in_rounds and self.session.counting == "needles" and not number
@@ -93,20 +94,20 @@ class NeedlesScreen(Screen[None]):
         if self._changed_socks:
             self._changed_socks = False
             self._said = f"counting {words.sock(now.place.sock)} (tab goes back)"
-        self._show()
+        self._draw()
         self._be_quiet_after(TURNED if self._turned and not self._said else SAID)
 
-    def _undo(self, number: str) -> None:
+    def do_undo(self, number: str) -> None:
         self._act(self.session.undo, say=True)
 
-    def _redo(self, number: str) -> None:
+    def do_redo(self, number: str) -> None:
         self._act(self.session.redo, say=True)
 
-    def _other(self, number: str) -> None:
+    def do_other(self, number: str) -> None:
         self._act(self.session.other, say=True)
         self._changed_socks = True
 
-    def _measure(self, number: str) -> None:
+    def do_measure(self, number: str) -> None:
         if not number:
             unit = self.session.glance.unit
             example = "6-3/4 m" if unit == "in" else "114 m" if unit == "mm" else "11.4 m"
@@ -114,38 +115,38 @@ class NeedlesScreen(Screen[None]):
             return
         self._act(lambda: self.session.measure(number), say=True)
 
-    def _target(self, number: str) -> None:
+    def do_target(self, number: str) -> None:
         if not number:
             self._say("type the new goal first: 14.5 g")
             return
         self._act(lambda: self.session.target(number), say=True)
 
-    def _end(self, number: str) -> None:
+    def do_end(self, number: str) -> None:
         self._act(lambda: self.session.end(_whole(number) if number else None), say=True)
 
-    def _at(self, number: str) -> None:
+    def do_at(self, number: str) -> None:
         if not number:
             self._say("type the last round that is done first: 31 a")
             return
         self._act(lambda: self.session.at(_whole(number)), say=True)
 
-    def _counting(self, number: str) -> None:
-        by = "rounds" if self.session.counting == "needles" else "needles"
+    def do_counting(self, number: str) -> None:
+        by: Counting = "rounds" if self.session.counting == "needles" else "needles"
         try:
-            self.session.count_by(by)  # type: ignore[arg-type]
+            self.session.count_by(by)
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
         self._say(f"counting {'needle by needle' if by == 'needles' else 'round by round'}")
 
-    def _basket(self, number: str) -> None:
+    def do_basket(self, number: str) -> None:
         from tracker.ui.basket_screen import BasketScreen
 
         self.app.switch_screen(BasketScreen())
 
-    def _help(self, number: str) -> None:
+    def do_help(self, number: str) -> None:
         self.app.push_screen(HelpScreen(self.session.glance), self._after_help)
 
-    def _leave(self, number: str) -> None:
+    def do_leave(self, number: str) -> None:
         self.app.exit()
 
     def _after_help(self, key: tuple[str, str] | None) -> None:
@@ -155,15 +156,15 @@ class NeedlesScreen(Screen[None]):
 
     # Showing
 
-    def _act(self, act: object, *, say: bool = False) -> None:
+    def _act(self, act: Callable[[], Answer], *, say: bool = False) -> None:
         try:
-            answer = cast(Answer, act())  # type: ignore[operator]
+            answer = act()
         except (Refused, BadLength) as refused:
             self._say(str(refused))
             return
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
-            self._show()
+            self._draw()
             return
         self._not_kept = ""
         if say:
@@ -172,11 +173,11 @@ class NeedlesScreen(Screen[None]):
     def _type(self, character: str) -> None:
         if len(self._typed) < _LONGEST_NUMBER:
             self._typed += character
-        self._show()
+        self._draw()
 
     def _say(self, text: str) -> None:
         self._said = text
-        self._show()
+        self._draw()
         self._be_quiet_after(SAID)
 
     def _be_quiet_after(self, seconds: float) -> None:
@@ -186,7 +187,7 @@ class NeedlesScreen(Screen[None]):
 
     def _be_quiet(self) -> None:
         self._turned, self._said = False, ""
-        self._show()
+        self._draw()
 
     def _look_for_others(self) -> None:
         try:
@@ -195,9 +196,9 @@ class NeedlesScreen(Screen[None]):
             self._not_kept = str(trouble)
             changed = True
         if changed or self._minute != _time_of_day(self.session.now()):
-            self._show()
+            self._draw()
 
-    def _show(self) -> None:
+    def _draw(self) -> None:
         glance = self.session.glance
         self._minute = _time_of_day(self.session.now())
         turned = True if self._turned else None
