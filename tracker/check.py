@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from tracker.storage.basket import Basket
-from tracker.storage.files import FileTrouble, Lines
+from tracker.storage.files import FileTrouble, Lines, shown
 from tracker.storage.pattern_file import open_tables
 from tracker.units import shorten
 
@@ -29,7 +29,7 @@ class Problem(NamedTuple):
 
     def line_for_people(self) -> str:
         """One line: where, what, and what to write instead."""
-        where = [shorten(self.name, 80)]
+        where = [shown(self.name)]
         where += [f"line {self.line}"] if self.line is not None else []
         where += [shorten(self.section)] if self.section else []
         where += [f"row {self.row}"] if self.row is not None else []

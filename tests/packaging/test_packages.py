@@ -33,7 +33,8 @@ def test_wheel_holds_samples_and_data(built: Path) -> None:
 
 
 def test_sdist_holds_samples_and_tests(built: Path) -> None:
-    names = tarfile.open(next(built.glob("*.tar.gz"))).getnames()
+    with tarfile.open(next(built.glob("*.tar.gz"))) as archive:
+        names = archive.getnames()
     base = names[0].partition("/")[0]
     for sample in SAMPLES:
         assert f"{base}/sample_projects/{sample}" in names
@@ -42,7 +43,8 @@ def test_sdist_holds_samples_and_tests(built: Path) -> None:
 
 def test_installed_wheel_finds_its_samples(built: Path, tmp_path: Path) -> None:
     """Unpacked far from the checkout, the program lists the samples it came with."""
-    zipfile.ZipFile(next(built.glob("*.whl"))).extractall(tmp_path)
+    with zipfile.ZipFile(next(built.glob("*.whl"))) as wheel:
+        wheel.extractall(tmp_path)  # noqa: S202 - our own wheel, built a moment ago
     code = (
         f"import sys; sys.path.insert(0, {str(tmp_path)!r});"
         "from tracker.samples import samples; print(*samples(), sep='\\n')"

@@ -7,15 +7,21 @@ every default written out. Nothing here reads it back; that is for `reading` and
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 from typing import Any, NamedTuple
 
 from tracker.pattern import cuff, fit, heel, sizes, toe
+from tracker.pattern.model import Gauge
 from tracker.pattern.plan import FIELDS, KEPT_FOR_LATER, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
 from tracker.units import MM_PER, Length, Unit, read_length, whole, write_length
 
 FOOT_SHARE = 0.95
 """A sock's foot is this much of the foot it is for."""
+SMALLEST = 2 * heel.SMALLEST
+"""A sock of fewer stitches has no heel that can be turned."""
+LEG_OVER_FOOT = 1.12
+"""A leg wider than this many times the foot wants shaping."""
 HEEL_OVER_FOOT = 1.35
 """The way round heel and instep, over the foot's circumference, where it was not measured."""
 
@@ -52,16 +58,22 @@ def compute(plan: Plan) -> Computed:
     """Compute `plan`. Raises WillNotWork, naming the field and numbers that work."""
     notes: list[str] = []
     gauge = _gauge(plan, notes)
-    sock = _sock(plan, gauge.stitches, gauge.rows, notes)
+    odd_gauge = tuple(notes)
+    try:
+        sock = _sock(plan, gauge.stitches, gauge.rows, notes)
+    except WillNotWork as bad:
+        raise WillNotWork(bad.field, ". ".join([bad.why, *odd_gauge])) from None
     sections = _sections(plan, sock)
     document: dict[str, Any] = _written_out(plan)
     document["numbers"] = _numbers(plan, sock, gauge.stitches)
+    if plan.stages:
+        document["stage"] = [dict(stage) for stage in plan.stages]
     document["section"] = sections
     _look_over(plan, sock, gauge.stitches, notes)
     return Computed(document, tuple(notes))
 
 
-def _gauge(plan: Plan, notes: list[str]) -> Any:
+def _gauge(plan: Plan, notes: list[str]) -> Gauge:
     given = plan.tables["gauge"]
     gauge = read_gauge({**given, "per": _length_text(given["per"])})
     if not 10 <= gauge.stitches <= 60:
@@ -94,52 +106,60 @@ def _sock(plan: Plan, sg: float, rg: float, notes: list[str]) -> _Sock:
     row_mm = 100 / rg
     stitches, wanted = _stitches(plan, sg)
     on_heel = _heel_stitches(plan, stitches)
-    cast_on = cuff.cuff_stitches(stitches, plan["cuff.rib"])
+    cast_on = cuff.cuff_stitches(stitches, plan.of("cuff.rib"))
     cuff_rounds = _cuff_rounds(plan, rg)
-    flap = heel.flap_rows(on_heel, plan["heel.rows"])
-    if plan["heel.rows"] and flap != plan["heel.rows"]:
+    flap = heel.flap_rows(on_heel, plan.of("heel.rows"))
+    if plan.of("heel.rows") and flap != plan.of("heel.rows"):
         notes.append(
-            f"The flap of {plan['heel.rows']} rows became {flap}: both edges need the same number."
+            f"The flap of {plan.of('heel.rows')} rows became {flap}: both edges need the same number."
         )
-    turn = heel.rounded_turn(on_heel, plan["heel.centre"])
-    foot = plan["foot.stitches"] or stitches
-    gusset = heel.gusset(turn, flap, plan["heel.gap"], stitches - on_heel, foot)
+    turn = heel.rounded_turn(on_heel, plan.of("heel.centre"))
+    foot = _foot_stitches(plan, stitches, stitches - on_heel)
+    gusset = heel.gusset(turn, flap, plan.of("heel.gap"), stitches - on_heel, foot)
     wedge = toe.wedge(foot - foot % 2)
     goal = float(whole(_foot_mm(plan, notes) * FOOT_SHARE))
     heel_mm = (turn.rows + 1) * row_mm
     foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
-    _check_foot(foot_rounds, gusset.rounds, row_mm, plan.unit)
+    if foot_rounds < gusset.rounds:
+        enough = (gusset.rounds - 0.5 + wedge.rounds) * row_mm + heel_mm
+        raise _into_the_toe(plan, foot_rounds, gusset.rounds, enough)
     return _Sock(
-        stitches, cast_on, on_heel, stitches - on_heel, 4 if plan["needles.set"] == "five" else 3,
+        stitches, cast_on, on_heel, stitches - on_heel, 4 if plan.of("needles.set") == "five" else 3,
         row_mm, cuff_rounds, _leg_rounds(plan, row_mm, cuff_rounds, stitches != cast_on),
         flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
     )  # fmt: skip
 
 
 def _stitches(plan: Plan, sg: float) -> tuple[int, float | None]:
-    fabric, rib = plan["leg.fabric"], sum(fit.RIBS[plan["cuff.rib"]])
-    given, around = plan["leg.stitches"], plan.millimetres("foot.circumference")
+    fabric, rib = plan.of("leg.fabric"), sum(fit.RIBS[plan.of("cuff.rib")])
+    given, around = plan.of("leg.stitches"), plan.millimetres("foot.circumference")
     if given:
         if fabric == "rib" and given % rib:
             low = given - given % rib
             raise WillNotWork(
                 "leg.stitches",
-                f"{plan['cuff.rib']} does not divide {given} stitches; write {low} or {low + rib}",
+                f"{plan.of('cuff.rib')} does not divide {given} stitches; write {low} or {low + rib}",
             )
         return given, None
     if around is None:
         raise WillNotWork("foot.circumference", 'missing; write circumference = "23.6 cm"')
-    ease = plan["leg.ease"] if plan["leg.ease"] is not None else fit.EASE[fabric]
+    ease = plan.of("leg.ease") if plan.of("leg.ease") is not None else fit.EASE[fabric]
     chosen = fit.around(around, sg, ease, rib)
+    if chosen.stitches < SMALLEST:
+        least = _at_least(SMALLEST * 100 / (sg * (1 - ease)), plan.unit)
+        raise WillNotWork(
+            "foot.circumference",
+            f"{chosen.stitches} stitches are too few for a heel; write a finer gauge, or a foot of {least}",
+        )
     return chosen.stitches, chosen.wanted
 
 
 def _heel_stitches(plan: Plan, stitches: int) -> int:
-    given: int | None = plan["heel.stitches"]
+    given: int | None = plan.of("heel.stitches")
     if given is None:
         return stitches // 2
     if abs(stitches - 2 * given) > 4:
-        low, high = (stitches - 4 + 1) // 2, (stitches + 4) // 2
+        low, high = max(heel.SMALLEST, (stitches - 4 + 1) // 2), (stitches + 4) // 2
         raise WillNotWork(
             "heel.stitches",
             f"{given} of {stitches} is too far from half; write {low} to {high}",
@@ -147,39 +167,53 @@ def _heel_stitches(plan: Plan, stitches: int) -> int:
     return given
 
 
+def _foot_stitches(plan: Plan, leg: int, instep: int) -> int:
+    """The foot's stitches: her number, as long as sole and instep stay within half and double."""
+    foot: int = plan.of("foot.stitches") or leg
+    least, most = max(SMALLEST, instep + (instep + 1) // 2), 3 * instep
+    if not least <= foot <= most:
+        raise WillNotWork(
+            "foot.stitches",
+            f"{foot} leave {max(foot - instep, 0)} for the sole under {instep} of the instep; "
+            f"write {least + (least - leg) % 2} to {most - (most - leg) % 2}",
+        )
+    return foot
+
+
 def _cuff_rounds(plan: Plan, rg: float) -> int:
-    if plan["cuff.rounds"]:
-        return int(plan["cuff.rounds"])
+    if plan.of("cuff.rounds"):
+        return int(plan.of("cuff.rounds"))
     return max(1, whole(plan.millimetres("cuff.length") * rg * cuff.ROW_GAUGE_FACTOR / 100))  # type: ignore[operator]
 
 
 def _leg_rounds(plan: Plan, row_mm: float, cuff_rounds: int, changes: bool) -> int:
-    if plan["leg.rounds"] is not None:
-        rounds = int(plan["leg.rounds"])
-    else:
-        leg: Length = plan["leg.length"]
-        cuff_length: Length | None = plan["cuff.length"]
-        cuff_mm = cuff_length.mm if cuff_length else cuff_rounds * row_mm / cuff.ROW_GAUGE_FACTOR
-        if leg.mm < cuff_mm:
-            is_mm = write_length(cuff_mm, plan.unit)
-            raise WillNotWork(
-                "leg.length",
-                f"{_length_text(leg)} from the cast-on edge is shorter than the cuff of {is_mm}; "
-                f"write {is_mm} or more, or shorten the cuff",
-            )
-        rounds = whole((leg.mm - cuff_mm) / row_mm)
-    if rounds < 1 and changes:
+    if plan.of("leg.rounds") is not None:
+        rounds = int(plan.of("leg.rounds"))
+        if rounds < 1 and changes:
+            why = "the leg needs a round to change from the cuff's stitches; write at least 1"
+            raise WillNotWork("leg.rounds", why)
+        return rounds
+    leg: Length = plan.of("leg.length")
+    cuff_length: Length | None = plan.of("cuff.length")
+    cuff_mm = cuff_length.mm if cuff_length else cuff_rounds * row_mm / cuff.ROW_GAUGE_FACTOR
+    # An open leg goes on with its plain round: where the count changes it needs two.
+    least = cuff_mm + 1.5 * row_mm if changes else cuff_mm
+    if leg.mm < least:
+        short = "leaves no rounds below" if leg.mm >= cuff_mm else "is shorter than"
         raise WillNotWork(
-            "leg.length", "the leg needs a round to change from the cuff's stitches; make it longer"
+            "leg.length",
+            f"{_length_text(leg)} from the cast-on edge {short} the cuff of "
+            f"{write_length(cuff_mm, plan.unit)}; shorten the cuff, or write {_at_least(least, plan.unit)} "
+            "or more",
         )
-    return rounds
+    return whole((leg.mm - cuff_mm) / row_mm)
 
 
 def _foot_mm(plan: Plan, notes: list[str]) -> float:
     measured = plan.millimetres("foot.length")
     if measured is not None:
         return measured
-    shoe = plan["foot.shoe"]
+    shoe = plan.of("foot.shoe")
     if shoe is None:
         raise WillNotWork("foot.length", 'missing; write length = "24.5 cm" or shoe = "EU 39"')
     length = sizes.foot_length(shoe)
@@ -193,14 +227,14 @@ def _foot_mm(plan: Plan, notes: list[str]) -> float:
     return length
 
 
-def _check_foot(foot_rounds: int, gusset_rounds: int, row_mm: float, unit: Unit) -> None:
-    if foot_rounds >= gusset_rounds:
-        return
-    short = write_length((gusset_rounds - foot_rounds) * row_mm, unit)
-    raise WillNotWork(
-        "foot.length",
+def _into_the_toe(plan: Plan, foot_rounds: int, gusset_rounds: int, goal_mm: float) -> WillNotWork:
+    """The gusset leaves no foot: what is measured, and the foot whose sock is at least `goal_mm` long."""
+    measured = plan.of("foot.length") is not None
+    least = _at_least(ceil(goal_mm + 1e-6) / FOOT_SHARE, plan.unit)
+    return WillNotWork(
+        "foot.length" if measured else "foot.shoe",
         f"the gusset of {gusset_rounds} rounds would run into the toe: there are {max(foot_rounds, 0)} "
-        f"rounds before it; make the foot {short} longer, or the flap shorter (heel.rows)",
+        f"rounds before it; make the flap shorter (heel.rows), or write a foot of {least} or more",
     )
 
 
@@ -224,7 +258,7 @@ def _sections(plan: Plan, sock: _Sock) -> list[dict[str, Any]]:
 def _cuff_needles(plan: Plan, sock: _Sock) -> tuple[int, ...]:
     if sock.needles == 3:
         return _around(3, sock.cast_on // 2, sock.cast_on - sock.cast_on // 2)
-    return fit.share(sock.cast_on, 4, sum(fit.RIBS[plan["cuff.rib"]]))
+    return fit.share(sock.cast_on, 4, sum(fit.RIBS[plan.of("cuff.rib")]))
 
 
 def _around(needles: int, sole: int, instep: int) -> tuple[int, ...]:
@@ -234,7 +268,7 @@ def _around(needles: int, sole: int, instep: int) -> tuple[int, ...]:
 
 
 def _cuff(plan: Plan, sock: _Sock, names: list[str], on: tuple[int, ...]) -> dict[str, Any]:
-    rows = [_row(cuff.rib_work(plan["cuff.rib"], on), on)]
+    rows = [_row(cuff.rib_work(plan.of("cuff.rib"), on), on)]
     return _section("cuff", "rounds", names, on, rows=rows, repeat=sock.cuff_rounds)
 
 
@@ -244,10 +278,10 @@ def _leg(plan: Plan, sock: _Sock, names: list[str], on: tuple[int, ...]) -> dict
     if sock.stitches != sock.cast_on:
         work, counts = cuff.change_round(on, sock.stitches)
         table["first"] = [_row(work, counts)]
-    ribbed = plan["leg.fabric"] == "rib"
-    work = cuff.rib_work(plan["cuff.rib"], counts) if ribbed else ["k"] * len(counts)
+    ribbed = plan.of("leg.fabric") == "rib"
+    work = cuff.rib_work(plan.of("cuff.rib"), counts) if ribbed else ["k"] * len(counts)
     table["rows"] = [_row(work, counts)]
-    goal: Length | None = None if plan["leg.rounds"] is not None else plan["leg.length"]
+    goal: Length | None = None if plan.of("leg.rounds") is not None else plan.of("leg.length")
     if goal is None:
         return table | {"repeat": sock.leg_rounds - len(table.get("first", ()))}
     return table | {"planned": sock.leg_rounds, "until": _length_text(goal), "mark": "cast-on"}
@@ -397,35 +431,52 @@ def _length_text(length: Length) -> str:
     return f"{number:.4f}".rstrip("0").rstrip(".") + f" {length.unit}"
 
 
+def _at_least(mm: float, unit: Unit) -> str:
+    """The shortest whole mm, tenth of a cm or eighth of an inch that is not below `mm`."""
+    grain = {"mm": 1.0, "cm": 1.0, "in": MM_PER["in"] / 8}[unit]
+    return write_length(ceil(mm / grain - 1e-9) * grain, unit)
+
+
 def _look_over(plan: Plan, sock: _Sock, sg: float, notes: list[str]) -> None:
-    fabric = plan["leg.fabric"]
     around = plan.millimetres("foot.circumference")
     _look_over_foot(plan, notes)
     if around is not None:
-        _look_over_ease(sock, sg, around, fit.EASE_BAND[fabric], notes)
-        heel_mm = plan.millimetres("foot.heel") or HEEL_OVER_FOOT * around
-        opens = sock.stitches * 100 / sg * fit.STRETCH[fabric]
-        if opens < heel_mm:
-            notes.append(
-                f"It will hardly pass the heel: it opens to {write_length(opens, plan.unit)}, the way round "
-                f"heel and instep is {write_length(heel_mm, plan.unit)}; take more stitches or a larger needle."
-            )
+        _look_over_ease(sock, sg, around, fit.EASE_BAND[plan.of("leg.fabric")], notes)
+        _look_over_openings(plan, sock, sg, around, notes)
     if sock.cast_on != sock.stitches:
         notes.append(
-            f"The cuff has {sock.cast_on} stitches, which {plan['cuff.rib']} divides; "
+            f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; "
             f"the first round of the leg goes to {sock.stitches}."
         )
-    if min(_around(sock.needles, sock.heel, sock.instep)) < 6:
+    if sock.needles == 4 and min(_around(4, sock.heel, sock.instep)) < 6:
         notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")
-    if any(name in plan.tables and any(_given(plan, name)) for name in KEPT_FOR_LATER):
+    if plan.stages or any(any(_given(plan, name)) for name in KEPT_FOR_LATER):
         notes.append(
             "Colours, yarn and stages are kept with the pattern; this version does not follow them yet."
         )
 
 
+def _look_over_openings(
+    plan: Plan, sock: _Sock, sg: float, around: float, notes: list[str]
+) -> None:
+    heel_mm = plan.millimetres("foot.heel") or HEEL_OVER_FOOT * around
+    opens = sock.stitches * 100 / sg * fit.STRETCH[plan.of("leg.fabric")]
+    if opens < heel_mm:
+        notes.append(
+            f"It will hardly pass the heel: it opens to {write_length(opens, plan.unit)}, the way round heel "
+            f"and instep is {write_length(heel_mm, plan.unit)}; take more stitches or a larger needle."
+        )
+    ankle = plan.millimetres("foot.ankle")
+    if ankle is not None and ankle > LEG_OVER_FOOT * around:
+        notes.append(
+            f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot; it is knitted straight "
+            f"on {sock.stitches} stitches, this version does not shape it."
+        )
+
+
 def _look_over_foot(plan: Plan, notes: list[str]) -> None:
     for field, low, high in (("circumference", 80, 330), ("length", 70, 330)):
-        length: Length | None = plan[f"foot.{field}"]
+        length: Length | None = plan.of(f"foot.{field}")
         if length is not None and not low <= length.mm <= high:
             notes.append(f"A foot of {_length_text(length)} ({field}) is rare; is it right?")
 

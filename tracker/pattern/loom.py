@@ -274,6 +274,7 @@ class Loom:
         return row, needles, made
 
     def parsed(self, text: Any) -> Written:
+        """A row's text as it was read, once for every text. Raises Fault where it cannot be."""
         key = text if isinstance(text, str) else repr(text)[:50]
         known = self._known.get(key)
         if known is None:

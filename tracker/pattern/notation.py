@@ -16,6 +16,10 @@ Reach = Literal["times", "end", "last"]
 
 LARGEST = 10_000
 """No number in a row may be larger: work is bounded before it is done."""
+MOST_STEPS = 4 * LARGEST
+"""No row is worked in more steps, its empty ones counted."""
+LONGEST_ROW = 2_000
+"""No row is written in more letters."""
 DEEPEST = 6
 """How deep brackets may stand in one another."""
 
@@ -30,9 +34,9 @@ class Stitch(NamedTuple):
 
 def _table() -> dict[str, Stitch]:
     one, two, three = Stitch(1, 1, 1), Stitch(2, 1, 1), Stitch(3, 1, 1)
-    table = {name: one for name in ("k", "p", "DS")}
-    table |= {name: two for name in ("k2tog", "ssk", "skp", "p2tog", "ssp")}
-    table |= {name: three for name in ("sk2p", "s2kp", "k3tog")}
+    table = dict.fromkeys(("k", "p", "DS"), one)
+    table |= dict.fromkeys(("k2tog", "ssk", "skp", "p2tog", "ssp"), two)
+    table |= dict.fromkeys(("sk2p", "s2kp", "k3tog"), three)
     table |= {f"{name} tbl": stitch for name, stitch in table.items() if name != "DS"}
     table |= {name: Stitch(0, 1, 1) for name in ("yo", "M1", "M1L", "M1R", "pick up")}
     table |= {name: Stitch(1, 2, 2) for name in ("kfb", "pfb")}
@@ -50,6 +54,9 @@ DECREASES = frozenset(name for name, stitch in STITCHES.items() if stitch.leaves
     "graft",
 }
 INCREASES = frozenset({"yo", "M1", "M1L", "M1R", "kfb", "pfb"})
+TURNS = ("turn", "w&t")
+_PLAINEST = ("k", "p", "sl")
+_COUNTED = ("pick up", "CO", "BO", "rest", "graft")
 
 
 class Item(NamedTuple):
@@ -87,10 +94,10 @@ class BadRow(ValueError):
 
 _TOKEN = re.compile(
     r"""\s*(?:
-      (?P<word>to\ end|to\ last|rep\ from\ \*|pick\ up|w&t|times|tbl|all|turn|
+      (?P<word>to\s+end|to\s+last|rep\s+from\s+\*|pick\s+up|w&t|times|tbl|all|turn|
          k2tog|k3tog|p2tog|sk2p|s2kp|ssk|ssp|skp|kfb|pfb|M1[LR]?|yo|DS|CO|BO|rest|graft|sl|x|k|p)
       (?![A-Za-z&])
-    | (?P<cable>C\d{1,3}[FB])
+    | (?P<cable>C[1-9]\d{0,2}[FB])
     | (?P<number>\d{1,6})
     | (?P<mark>[\[\]()*,;])
     )""",
@@ -103,6 +110,8 @@ _FRAME = re.compile(
 
 def read_row(text: str) -> RowText:
     """Read one row. Raises BadRow with what could not be read."""
+    if len(text) > LONGEST_ROW:
+        raise BadRow(f'"{shorten(text)}" is longer than {LONGEST_ROW} letters; part it into rows')
     frame = _FRAME.fullmatch(text)
     if frame is None:
         raise BadRow(
@@ -130,9 +139,9 @@ def runs(items: Sequence[Item], live: int) -> tuple[list[Run], int]:
 
     Raises BadRow where the stitches run out or a "to last" is already behind.
     """
-    made: list[Run] = []
-    left = _work(items, live, made)
-    return made, left
+    work = _Work()
+    left = work.over(items, live)
+    return work.runs, left
 
 
 def totals(worked: Sequence[Run]) -> Stitch:
@@ -144,6 +153,38 @@ def totals(worked: Sequence[Run]) -> Stitch:
         leaves += stitch.leaves * times
         made += stitch.made * times
     return Stitch(takes, leaves, made)
+
+
+def written(worked: Sequence[Run]) -> str:
+    """The runs as a row is written, a stretch that comes again and again as a bracket."""
+    items = [_written(run) for run in worked]
+    at, parts = 0, []
+    while at < len(items):
+        period, times = _again(items, at)
+        stretch = ", ".join(items[at : at + period])
+        parts.append(stretch if times == 1 else f"[{stretch}] {times} times")
+        at += period * times
+    return ", ".join(parts)
+
+
+def _written(run: Run) -> str:
+    name = run.stitch.removesuffix(" tbl")
+    tbl = run.stitch[len(name) :]
+    if name in _PLAINEST:
+        return f"{name}{run.times}{tbl}"
+    return f"{name}{tbl}" if run.times == 1 and name not in _COUNTED else f"{name} {run.times}{tbl}"
+
+
+def _again(items: Sequence[str], at: int) -> tuple[int, int]:
+    """The stretch of at most eight items from `at` on that saves most when it is bracketed."""
+    best = (1, 1)
+    for period in range(2, 9):
+        stretch, times = items[at : at + period], 1
+        while items[at + times * period : at + (times + 1) * period] == stretch:
+            times += 1
+        if times > 1 and period * times > best[0] * best[1]:
+            best = (period, times)
+    return best
 
 
 def stitch_of(name: str) -> Stitch:
@@ -167,9 +208,9 @@ class _Reader:
         if not self._tokens:
             return (), False
         items = self._items(1)
-        turns = bool(items) and items[-1].stitch in ("turn", "w&t")
-        if any(item.stitch in ("turn", "w&t") for item in items[:-1]):
-            raise BadRow(f'nothing stands after a turn in "{shorten(self._text)}"')
+        turns = bool(items) and items[-1].stitch in TURNS
+        if any(item.stitch in TURNS for item in items[:-1]):
+            raise self._bad("nothing stands after a turn")
         if self._at < len(self._tokens):
             raise self._bad(f'"{self._tokens[self._at]}" was not expected')
         return (items[:-1] if turns else items), turns
@@ -189,7 +230,9 @@ class _Reader:
             return self._bracket("]" if token == "[" else ")", depth)
         if token == "*":
             return self._starred(depth)
-        if token in ("turn", "w&t"):
+        if token in TURNS:
+            if depth > 1:
+                raise self._bad("a turn ends a row, it does not stand in brackets")
             return Item(token, (), "times", 1)
         if token in STITCHES or token[0] == "C":
             return self._stitch(token)
@@ -210,7 +253,7 @@ class _Reader:
         reach = self._reach()
         if reach is not None:
             return Item(name, (), *reach)
-        if name in ("pick up", "CO", "BO", "rest", "graft"):
+        if name in _COUNTED:
             raise self._bad(f'"{name}" needs a number')
         to_the_end = name in ("k", "p", "k tbl", "p tbl")
         return Item(name, (), "end" if to_the_end else "times", 0 if to_the_end else 1)
@@ -287,49 +330,58 @@ def _tokens(text: str) -> Iterator[str]:
         found = _TOKEN.match(text, at)
         if found is None:
             raise BadRow(f'"{shorten(text[at:].strip())}" can\'t be read')
-        yield found.group().strip()
+        yield " ".join(found.group().split())
         at = found.end()
 
 
-def _work(items: Sequence[Item], live: int, made: list[Run]) -> int:
-    for item in items:
-        live = _inside(item, live, made) if item.inside else _plain(item, live, made)
-        if len(made) > LARGEST:
-            raise BadRow(f"the row has more than {LARGEST} stitches")
-    return live
+class _Work:
+    """Works items over live stitches, and keeps the runs it made."""
 
+    def __init__(self) -> None:
+        self.runs: list[Run] = []
+        self._steps = 0
 
-def _plain(item: Item, live: int, made: list[Run]) -> int:
-    takes = stitch_of(item.stitch).takes
-    if item.reach == "times":
-        times = item.number
-    else:
-        stretch = live - item.number
-        if stretch < 0:
-            raise BadRow(f"only {live} stitches are left, fewer than the last {item.number}")
-        if takes == 0 or stretch % takes:
-            raise BadRow(f"{item.stitch} does not come out over {stretch} stitches")
-        times = stretch // takes
-    if takes * times > live:
-        raise BadRow(f"{item.stitch} {times} needs {takes * times} stitches, {live} are left")
-    if times:
-        made.append(Run(item.stitch, times))
-    return live - takes * times
-
-
-def _inside(item: Item, live: int, made: list[Run]) -> int:
-    if item.reach == "times":
-        for _ in range(item.number):
-            before = live, len(made)
-            live = _work(item.inside, live, made)
-            if before == (live, len(made)):
-                break
+    def over(self, items: Sequence[Item], live: int) -> int:
+        """Work the items; returns how many stitches stay unworked."""
+        for item in items:
+            self._steps += 1
+            if self._steps > MOST_STEPS or len(self.runs) > LARGEST:
+                raise BadRow(f"the row has more than {LARGEST} stitches")
+            live = self._bracket(item, live) if item.inside else self._stitch(item, live)
         return live
-    while live > item.number:
-        before = live
-        live = _work(item.inside, live, made)
-        if live >= before or live < item.number:
-            raise BadRow("the repeat does not come out over the stitches that are left")
-    if live < item.number:
+
+    def _stitch(self, item: Item, live: int) -> int:
+        takes = stitch_of(item.stitch).takes
+        times = item.number if item.reach == "times" else _times_over(item, takes, live)
+        if takes * times > live:
+            raise BadRow(f"{item.stitch} {times} needs {takes * times} stitches, {live} are left")
+        if times:
+            self.runs.append(Run(item.stitch, times))
+        return live - takes * times
+
+    def _bracket(self, item: Item, live: int) -> int:
+        if item.reach == "times":
+            for _ in range(item.number):
+                before = live, len(self.runs)
+                live = self.over(item.inside, live)
+                if before == (live, len(self.runs)):
+                    break
+            return live
+        while live > item.number:
+            before_it = live
+            live = self.over(item.inside, live)
+            if live >= before_it or live < item.number:
+                raise BadRow("the repeat does not come out over the stitches that are left")
+        if live < item.number:
+            raise BadRow(f"only {live} stitches are left, fewer than the last {item.number}")
+        return live
+
+
+def _times_over(item: Item, takes: int, live: int) -> int:
+    """How often a stitch that goes to the end, or to the last few, is made."""
+    stretch = live - item.number
+    if stretch < 0:
         raise BadRow(f"only {live} stitches are left, fewer than the last {item.number}")
-    return live
+    if takes == 0 or stretch % takes:
+        raise BadRow(f"{item.stitch} does not come out over {stretch} stitches")
+    return stretch // takes

@@ -136,20 +136,22 @@ KEPT_FOR_LATER = ("colours", "yarn")
 class Plan(NamedTuple):
     """A plan whose every field was read: tables of values, lengths as Length, None where left out.
 
-    `unit` is the unit she measures in: that of her leg, else of her foot.
+    `unit` is the unit she measures in: that of her leg, else of her foot. `stages` are kept as
+    they were written.
     """
 
     tables: Mapping[str, Mapping[str, Value]]
     unit: Unit
+    stages: tuple[Mapping[str, Value], ...] = ()
 
-    def __getitem__(self, place: Any) -> Any:
-        """`plan["leg.length"]`, `plan["title"]`."""
-        table, _, field = str(place).rpartition(".")
+    def of(self, place: str) -> Value:
+        """The value of a field by its place, such as "leg.length" or "title"."""
+        table, _, field = place.rpartition(".")
         return self.tables[table][field]
 
     def millimetres(self, place: str) -> float | None:
         """A length field in mm, None where she left it out."""
-        length: Length | None = self[place]
+        length: Length | None = self.of(place)
         return None if length is None else length.mm
 
 

@@ -20,19 +20,14 @@ from tracker.pattern.model import (
     Worked,
 )
 from tracker.pattern.notation import BadRow, Run
-from tracker.units import read_length, shorten
+from tracker.pattern.spread import Share, spread_out
+from tracker.pattern.tables import BadSection, sections_of
+from tracker.units import BadLength, read_length
 
 MOST_ROWS = 5_000
 """A section has no more rows: work is bounded before it is done."""
-
-
-class BadSection(ValueError):
-    """A section that cannot be read: which, where in it, and why, in one line."""
-
-    def __init__(self, section: str, row: int | None, why: str) -> None:
-        self.section, self.row, self.why = section, row, why
-        place = section if row is None else f"{section}, row {row}"
-        super().__init__(f"{shorten(place)}: {why}")
+MOST_ROWS_IN_ALL = 4 * MOST_ROWS
+"""Nor has a whole pattern."""
 
 
 class _Knit(NamedTuple):
@@ -49,11 +44,19 @@ class _Knit(NamedTuple):
 def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
     """The Pattern in a parsed pattern file whose text is `text`.
 
-    Raises BadSection for the first section that does not come out.
+    Raises BadSection at the first place that cannot be read or does not come out.
     """
     sections: list[Section] = []
-    for table in document["section"]:
-        sections.append(_Reading(table, sections[-1] if sections else None).section())
+    rows = 0
+    reading: _Reading | None = None
+    for index, table in enumerate(sections_of(document)):
+        reading = _Reading(index, table, reading)
+        sections.append(reading.section())
+        rows += len(sections[-1].rows)
+        if rows > MOST_ROWS_IN_ALL:
+            raise BadSection(
+                "", None, f"{rows} rows are more than {MOST_ROWS_IN_ALL}", key="section"
+            )
     gauge = document.get("gauge")
     numbers = document.get("numbers")
     return Pattern(
@@ -82,19 +85,53 @@ def read_gauge(table: Mapping[str, Any]) -> Gauge:
     )
 
 
+class _On(NamedTuple):
+    """What the needles hold, in order, and how many stitches lie behind where a flat row begins."""
+
+    needles: tuple[int, ...]
+    behind: int = 0
+
+
 class _Reading:
     """Reads one section's table, going on from the section before."""
 
-    def __init__(self, table: Mapping[str, Any], before: Section | None) -> None:
-        self._table = table
+    def __init__(self, index: int, table: Mapping[str, Any], before: _Reading | None) -> None:
+        self._index, self._table = index, table
         self._name = str(table["name"])
         self._kind = str(table.get("kind", "other"))
         self._worked = cast(Worked, table["worked"])
         self._flat = self._worked == "rows"
-        self._starts = tuple(table["needles"]) if "needles" in table else _ends(self._name, before)
-        self._names = tuple(table.get("names") or _names(len(self._starts), self._flat))
+        self._on = self._begin(before)
+        self._starts = self._on.needles
+        self._names = self._needle_names(before)
         self._onto = table.get("onto")
-        self._known: dict[tuple[str, tuple[int, ...]], _Knit] = {}
+        self._known: dict[tuple[str, _On], tuple[_Knit, _On]] = {}
+
+    def _bad(self, key: str, why: str) -> BadSection:
+        return BadSection(self._name, None, why, key=key, index=self._index)
+
+    def _begin(self, before: _Reading | None) -> _On:
+        if "needles" not in self._table and before is None:
+            why = "the first section needs its stitches: needles = [16, 16, 16, 16]"
+            raise self._bad("needles", why)
+        last = _On(()) if before is None else before._on
+        needles = tuple(self._table.get("needles", last.needles))
+        goes_on = self._flat and sum(needles) == sum(last.needles)
+        return _On(needles, last.behind if goes_on else 0)
+
+    def _needle_names(self, before: _Reading | None) -> tuple[str, ...]:
+        given = self._table.get("names")
+        if given is None and "needles" not in self._table and before is not None:
+            return before._in_work
+        names = tuple(given or _names(len(self._starts), self._flat))
+        if len(names) != len(self._starts) or len(set(names)) < len(names):
+            raise self._bad("names", f"names are not one for each of {len(self._starts)} needles")
+        return names
+
+    @property
+    def _in_work(self) -> tuple[str, ...]:
+        """The needles its rows are worked on."""
+        return (self._onto,) if self._onto else self._names
 
     def section(self) -> Section:
         rows = self._rows()
@@ -103,7 +140,7 @@ class _Reading:
             name=self._name,
             kind=self._kind,
             worked=self._worked,
-            needles=(self._onto,) if self._onto else self._names,
+            needles=self._in_work,
             starts=rows[0].before,
             waiting=self._waiting(),
             rows=tuple(rows),
@@ -112,63 +149,110 @@ class _Reading:
         )
 
     def _rows(self) -> list[Row]:
+        first, body = self._table.get("first", []), self._table["rows"]
         rows: list[Row] = []
-        holds = self._starts
         if "set_up" in self._table:
-            holds = self._add(rows, 0, self._table["set_up"], holds)
-        for number, text in enumerate(self._texts(), start=1):
-            holds = self._add(rows, number, text, holds)
-        if not rows:
-            raise BadSection(self._name, None, "it has no rows")
+            self._add(rows, 0, "set_up", None)
+        for number in range(1, self._planned(len(first), len(body)) + 1):
+            if number <= len(first):
+                self._add(rows, number, "first", number - 1)
+            else:
+                self._add(rows, number, "rows", (number - 1 - len(first)) % len(body))
         return rows
 
-    def _texts(self) -> list[str]:
-        first, body = list(self._table.get("first", ())), list(self._table["rows"])
-        if "planned" in self._table:
-            most = int(self._table["planned"])
-        else:
-            most = len(first) + len(body) * int(self._table.get("repeat", 1))
-        if most > MOST_ROWS:
-            raise BadSection(self._name, None, f"{most} rows are more than {MOST_ROWS}")
-        times = -(-max(most - len(first), 0) // len(body)) if body else 0
-        return (first + body * times)[:most]
+    def _planned(self, first: int, body: int) -> int:
+        rows = self._table.get("planned", first + body * self._table.get("repeat", 1))
+        if not body or not rows:
+            raise self._bad("rows", 'it has no rows; write rows = ["k"]')
+        if rows > MOST_ROWS:
+            raise self._bad("repeat", f"{rows} rows are more than {MOST_ROWS}")
+        if rows < first + body and "until" in self._table:
+            raise self._bad(
+                "planned", f"planned stops before the rows that repeat; write {first + body}"
+            )
+        return int(rows)
 
-    def _add(
-        self, rows: list[Row], number: int, text: str, holds: tuple[int, ...]
-    ) -> tuple[int, ...]:
-        knit = self._known.get((text, holds))
-        if knit is None:
+    def _add(self, rows: list[Row], number: int, key: str, item: int | None) -> None:
+        text = self._table[key] if item is None else self._table[key][item]
+        place = (text, self._on)
+        if place not in self._known:
             try:
-                knit = self._known[text, holds] = self._knit(text, holds)
+                self._known[place] = self._knit(text, self._on)
             except BadRow as bad:
-                raise BadSection(self._name, number, str(bad)) from None
+                why = str(bad)
+                raise BadSection(
+                    self._name, number, why, key=key, item=item, index=self._index
+                ) from None
+        knit, self._on = self._known[place]
         rows.append(Row(number, *knit))
-        return tuple(needle.leaves for needle in knit.needles)
 
-    def _knit(self, text: str, holds: tuple[int, ...]) -> _Knit:
+    def _knit(self, text: str, on: _On) -> tuple[_Knit, _On]:
+        """The row knitted on what the needles hold, and what they hold then."""
         row = notation.read_row(text)
+        self._check_form(row)
         if self._onto:
-            return self._knit_onto(row, holds)
-        if len(row.segments) != len(holds):
-            raise BadRow(f"{len(row.segments)} needles are written, {len(holds)} are in work")
-        worked = 0
-        needles = []
-        runs_of_row: list[Run] = []
-        for name, items, work, live in zip(
-            self._names, row.segments, row.texts, holds, strict=True
-        ):
-            made, left = notation.runs(items, live)
-            counts = notation.totals(made)
-            if left and not (self._flat and row.turns) and (items or self._flat):
-                raise BadRow(f"{left} stitches are left on {name}")
-            worked += counts.made
-            runs_of_row += made
-            needles.append(Needle(name, work, counts.leaves + left, counts.made, self._plain(made)))
-        leaves = sum(needle.leaves for needle in needles)
-        self._check_claim(row.claim, tuple(needle.leaves for needle in needles))
-        return _Knit(row.side, tuple(needles), leaves, worked, holds, self._word(row, runs_of_row))
+            return self._knit_onto(row, on.needles)
+        # A wrong-side row meets the needles from the other end.
+        step = -1 if row.side == "WS" else 1
+        names, before = self._names[::step], on.needles[::step]
+        ahead = _ahead(before, on.behind)
+        apart = len(row.segments) == len(before)
+        shares = self._by_needle(row, ahead, names) if apart else self._over_all(row, ahead)
+        needles = tuple(
+            Needle(
+                name,
+                share.work,
+                share.leaves + held - reached,
+                notation.totals(share.runs).made,
+                self._plain(share.runs),
+            )
+            for name, share, held, reached in zip(names, shares, before, ahead, strict=True)
+        )
+        leaves = tuple(needle.leaves for needle in needles)
+        self._check_claim(row.claim, leaves)
+        runs_of_row = [run for share in shares for run in share.runs]
+        worked = sum(needle.made for needle in needles)
+        unworked = sum(ahead) - notation.totals(runs_of_row).takes if self._flat else 0
+        word = self._word(row, runs_of_row)
+        knit = _Knit(row.side, needles, sum(leaves), worked, before, word)
+        return knit, _On(leaves[::step], unworked)
 
-    def _knit_onto(self, row: notation.RowText, holds: tuple[int, ...]) -> _Knit:
+    def _check_form(self, row: notation.RowText) -> None:
+        if self._flat and row.side is None:
+            raise BadRow("a row worked flat begins with RS: or WS:")
+        if not self._flat and row.side is not None:
+            raise BadRow(f"a round has no {row.side}; leave it out")
+        if not self._flat and row.turns:
+            raise BadRow("a round does not turn; leave the turn out, or work in rows")
+        if not any(row.segments):
+            raise BadRow("no stitch is worked in it")
+
+    def _by_needle(
+        self, row: notation.RowText, ahead: Sequence[int], names: Sequence[str]
+    ) -> list[Share]:
+        shares = []
+        for name, items, work, live in zip(names, row.segments, row.texts, ahead, strict=True):
+            made, left = notation.runs(items, live)
+            if left and not row.turns and (items or self._flat):
+                raise BadRow(f"{left} stitches are left on {name}")
+            shares.append(Share(tuple(made), work, notation.totals(made).leaves + left))
+        return shares
+
+    def _over_all(self, row: notation.RowText, ahead: Sequence[int]) -> list[Share]:
+        if len(row.segments) > 1:
+            raise BadRow(f"{len(row.segments)} needles are written, {len(ahead)} are in work")
+        made, left = notation.runs(row.segments[0], sum(ahead))
+        if left and not row.turns:
+            raise BadRow(f"{left} stitches are left")
+        spread = spread_out(made, ahead)
+        if spread.across and not row.claim:
+            leaves = "/".join(str(share.leaves) for share in spread.shares)
+            raise BadRow(
+                f"{spread.across} lies across two needles and stays on the first; write = {leaves}"
+            )
+        return _turned(spread.shares, row) if row.turns else spread.shares
+
+    def _knit_onto(self, row: notation.RowText, holds: tuple[int, ...]) -> tuple[_Knit, _On]:
         made, left = notation.runs(row.segments[0], sum(holds))
         counts = notation.totals(made)
         waiting = sum(wait.stitches for wait in self._waiting())
@@ -176,7 +260,8 @@ class _Reading:
         if counts.leaves + left != sum(holds) or row.claim != (holding,):
             raise BadRow(f"the claim should be = {holding}")
         needle = Needle(str(self._onto), row.texts[0], holding, counts.made, plain=False)
-        return _Knit(row.side, (needle,), holding, counts.made, (holding,), self._word(row, made))
+        word = self._word(row, made)
+        return _Knit(row.side, (needle,), holding, counts.made, (holding,), word), _On((holding,))
 
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:
         right = "/".join(map(str, leaves))
@@ -203,12 +288,17 @@ class _Reading:
         return "PLAIN" if stitches <= {"k"} else "RIB"
 
     def _waiting(self) -> tuple[Waiting, ...]:
-        names = self._table.get("resting_names", ())
-        counts = self._table.get("resting")
+        names, counts = self._table.get("resting_names", ()), self._table.get("resting")
         if counts is None:
             on = dict(zip(self._names, self._starts, strict=True))
+            if set(names) - set(on):
+                raise self._bad("resting_names", "resting_names are not among its needles")
             return tuple(Waiting(name, on[name]) for name in names)
         names = names or _names(len(counts), flat=False)
+        if len(names) != len(counts):
+            raise self._bad(
+                "resting_names", f"resting_names are not one for each of {len(counts)} needles"
+            )
         return tuple(Waiting(name, count) for name, count in zip(names, counts, strict=True))
 
     def _goal(self) -> Goal | None:
@@ -216,7 +306,10 @@ class _Reading:
         if until is None:
             return None
         mark: Mark = self._table.get("mark", "cast-on")
-        return Goal(read_length(until).mm, mark, less_toe=self._table.get("less") == "toe")
+        try:
+            return Goal(read_length(until).mm, mark, less_toe=self._table.get("less") == "toe")
+        except BadLength as bad:
+            raise self._bad("until", str(bad)) from None
 
 
 def _names(needles: int, flat: bool) -> tuple[str, ...]:
@@ -225,9 +318,19 @@ def _names(needles: int, flat: bool) -> tuple[str, ...]:
     return tuple(f"N{place}" for place in range(1, needles + 1))
 
 
-def _ends(name: str, before: Section | None) -> tuple[int, ...]:
-    if before is None:
-        raise BadSection(
-            name, None, "the first section needs its stitches: needles = [16, 16, 16, 16]"
-        )
-    return tuple(needle.leaves for needle in before.rows[-1].needles)
+def _ahead(needles: Sequence[int], behind: int) -> list[int]:
+    """Stitches in reach on every needle, where the first so many lie behind the point."""
+    ahead = []
+    for holds in needles:
+        passed = min(holds, behind)
+        ahead.append(holds - passed)
+        behind -= passed
+    return ahead
+
+
+def _turned(shares: list[Share], row: notation.RowText) -> list[Share]:
+    """The shares with the turn written where the row comes to it."""
+    turn = row.texts[0].rpartition(",")[2].strip()
+    last = max((place for place, share in enumerate(shares) if share.runs), default=0)
+    work = ", ".join(filter(None, (shares[last].work, turn)))
+    return [*shares[:last], shares[last]._replace(work=work), *shares[last + 1 :]]

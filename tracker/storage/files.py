@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -11,6 +12,8 @@ from tracker.units import shorten
 
 LARGEST_BYTES = 1_000_000
 """No plan or pattern is larger."""
+MOST_FAULTS = 50
+"""More faults are not looked for; she will mend these first."""
 
 
 class Fault(NamedTuple):
@@ -26,10 +29,15 @@ class FileTrouble(Exception):
 
     def __init__(self, name: str, faults: list[Fault]) -> None:
         self.faults = faults
-        self.lines = [_say(shorten(name, 80), fault) for fault in faults]
+        self.lines = [_say(shown(name), fault) for fault in faults]
         more = len(faults) - 1
-        also = f" (and {more} more; see: instep check {shorten(name, 80)})" if more else ""
+        also = f" (and {more} more; see: instep check {shown(name)})" if more else ""
         super().__init__(self.lines[0] + also)
+
+
+def shown(name: str, most: int = 200) -> str:
+    """A file's name fit for a message: no control characters, its end kept where it is long."""
+    return shorten(name if len(name) <= most else "..." + name[3 - most :], most)
 
 
 def write_new(path: str, text: str) -> None:
@@ -40,7 +48,8 @@ def write_new(path: str, text: str) -> None:
         beside.write_text(text, encoding="utf-8")
         beside.replace(target)
     except (OSError, ValueError) as error:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError, ValueError):
+            beside.unlink()
         why = (getattr(error, "strerror", None) or "its name cannot be used").lower()
         raise FileTrouble(path, [Fault(None, "", f"it cannot be written: {why}")]) from None
 
@@ -73,7 +82,7 @@ def read_source(path: str) -> Source:
             name, [Fault(None, "", "it is larger than 1 MB; a plan is a small text file")]
         )
     try:
-        return Source(name, data, data.decode("utf-8"))
+        return Source(name, data, data.decode("utf-8-sig"))
     except UnicodeDecodeError:
         raise FileTrouble(
             name, [Fault(None, "", "it is not a text file; write the plan as TOML")]
@@ -87,18 +96,20 @@ def read_toml(source: Source) -> dict[str, Any]:
     """The file's tables. Raises FileTrouble with the line where it is not TOML."""
     try:
         return tomllib.loads(source.text)
-    except tomllib.TOMLDecodeError as error:
+    except ValueError as error:
         found = _AT.search(str(error))
         line = int(found[1]) if found and found[1] else None
-        what = shorten(_AT.sub("", str(error)), 80)
+        is_syntax = isinstance(error, tomllib.TOMLDecodeError)
+        what = shorten(_AT.sub("", str(error)), 80) if is_syntax else "a number is too long"
         why = f'this is not TOML ({what}); a field is written like title = "Night ferry"'
         raise FileTrouble(source.name, [Fault(line, "", why)]) from None
     except RecursionError:
         raise FileTrouble(source.name, [Fault(None, "", "its brackets stand too deep")]) from None
 
 
-_HEADER = re.compile(r"\s*\[{1,2}\s*([A-Za-z0-9_-]+)\s*\]{1,2}")
-_KEY = re.compile(r"\s*\"?([A-Za-z0-9_-]+)\"?\s*=")
+_NAME = r"\"?[A-Za-z0-9_-]+\"?(?:\s*\.\s*\"?[A-Za-z0-9_-]+\"?)*"
+_HEADER = re.compile(rf"\s*\[{{1,2}}\s*({_NAME})\s*\]{{1,2}}")
+_KEY = re.compile(rf"\s*({_NAME})\s*=")
 
 
 class Lines:
@@ -107,17 +118,23 @@ class Lines:
     def __init__(self, text: str) -> None:
         self._at: dict[str, int] = {}
         self._sections: list[dict[str, int]] = []
+        self._opens: set[int] = set()
         table = ""
-        for number, line in enumerate(text.splitlines(), start=1):
+        for number, line in enumerate(text.split("\n"), start=1):
             if header := _HEADER.match(line):
-                table = header[1]
+                table = _bare(header[1])
                 self._at.setdefault(table, number)
-                if line.lstrip().startswith("[["):
+                if table == "section":
                     self._sections.append({"": number})
             elif key := _KEY.match(line):
-                self._at.setdefault(f"{table}.{key[1]}" if table else key[1], number)
-                if self._sections:
-                    self._sections[-1].setdefault(key[1], number)
+                field = _bare(key[1])
+                place = f"{table}.{field}" if table else field
+                self._at.setdefault(place, number)
+                self._at.setdefault(place.partition(".")[0], number)
+                if table == "section" and self._sections:
+                    self._sections[-1].setdefault(field, number)
+                if line.partition("#")[0].rstrip().endswith("["):
+                    self._opens.add(number)
 
     def of(self, place: str) -> int | None:
         """The line of a field ("gauge.rows"), else of its table, else None."""
@@ -128,7 +145,12 @@ class Lines:
         if index >= len(self._sections):
             return None
         start = self._sections[index].get(key) or self._sections[index][""]
-        return start if position is None else start + position + 1
+        return start + position + 1 if position is not None and start in self._opens else start
+
+
+def _bare(name: str) -> str:
+    """A dotted name without quotes and room: `foot . "length"` is foot.length."""
+    return re.sub(r"[\s\"]", "", name)
 
 
 def _say(name: str, fault: Fault) -> str:

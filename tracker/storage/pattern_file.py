@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from tracker.pattern.model import Pattern
-from tracker.pattern.reading import BadSection, read_pattern
+from tracker.pattern.reading import read_pattern
+from tracker.pattern.tables import BadSection
 from tracker.storage.files import Fault, FileTrouble, Lines, Source, read_source, read_toml
+from tracker.units import shorten
 
 
 class Opened(NamedTuple):
@@ -20,7 +22,11 @@ class Opened(NamedTuple):
 
 def open_file(path: str) -> Opened:
     """Open a plan or a pattern file. Raises FileTrouble with every fault found."""
-    source = read_source(path)
+    return open_source(read_source(path))
+
+
+def open_source(source: Source) -> Opened:
+    """Open a plan or a pattern file that was read. Raises FileTrouble with every fault found."""
     document = read_toml(source)
     if "section" in document:
         return Opened(_read(source, document, source.text), document, (), source)
@@ -69,7 +75,11 @@ def _read(source: Source, document: dict[str, Any], text: str) -> Pattern:
     try:
         return read_pattern(document, text)
     except BadSection as bad:
-        raise FileTrouble(source.name, [Fault(None, "", str(bad))]) from None
-    except (KeyError, TypeError, ValueError, AttributeError) as bad:
-        why = f"this is not a pattern file ({type(bad).__name__}: {bad}); see: instep check"
-        raise FileTrouble(source.name, [Fault(None, "", why)]) from None
+        raise FileTrouble(source.name, [_fault(Lines(text), bad)]) from None
+
+
+def _fault(lines: Lines, bad: BadSection) -> Fault:
+    if bad.index is None:
+        return Fault(lines.of(bad.key), "", bad.why)
+    place = bad.section if bad.row is None else f"{bad.section}, row {bad.row}"
+    return Fault(lines.of_section(bad.index, bad.key, bad.item), "", f"{shorten(place)}: {bad.why}")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from contextlib import suppress
 from difflib import get_close_matches
-from math import isfinite
 from typing import Any
 
 from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
-from tracker.storage.files import Fault, FileTrouble, Lines, Source
+from tracker.storage.files import MOST_FAULTS, Fault, FileTrouble, Lines, Source
 from tracker.units import BadLength, Length, Unit, read_length, shorten
 
 EITHER = (
@@ -47,7 +47,8 @@ class _Reading:
         )
         given = leg or foot or tables["cuff"]["length"]
         unit: Unit = given.unit if isinstance(given, Length) else "cm"
-        return Plan(tables, unit)
+        stages = document.get("stage", ())
+        return Plan(tables, unit, tuple(stages) if isinstance(stages, list) else ())
 
     def _table(self, name: str, document: Mapping[str, Any]) -> dict[str, Any]:
         values = document if name == "" else document.get(name, {})
@@ -75,7 +76,7 @@ class _Reading:
 
     def _unknown(self, table: str, values: Mapping[str, Any], known: Mapping[str, Any]) -> None:
         for field in values:
-            if field in known:
+            if field in known or len(self.faults) >= MOST_FAULTS:
                 continue
             place = f"{table}.{field}" if table else field
             near = get_close_matches(field, known, n=1, cutoff=0.5)
@@ -145,11 +146,13 @@ class _Reading:
         return self._fault(place, f'"{shorten(given)}" is not known; write {instead}')
 
     def _length(self, place: str, rule: Field, given: Any) -> Any:
+        number = _shown(given)
+        if isinstance(given, int | float) and not isinstance(given, bool):
+            units = f'"{number} mm", "{number} cm" or "{number} in"'
+            return self._fault(place, f"{number} has no unit; write {units}")
         if not isinstance(given, str):
-            number = _shown(given)
-            return self._fault(
-                place, f'{number} has no unit; write "{number} mm", "{number} cm" or "{number} in"'
-            )
+            example = rule.example or f'{place.rpartition(".")[2]} = "16 cm"'
+            return self._fault(place, f"{number} is not a length; write {example}")
         try:
             length = read_length(given)
         except BadLength as bad:
@@ -162,15 +165,19 @@ class _Reading:
         if isinstance(given, bool) or not isinstance(given, int):
             return self._fault(place, f"{_shown(given)} is not a whole number; write one like 32")
         if not rule.low <= given <= rule.high:
-            return self._fault(place, f"{given} cannot be; write {rule.low:.0f} to {rule.high:.0f}")
+            return self._fault(
+                place, f"{_shown(given)} cannot be; write {rule.low:.0f} to {rule.high:.0f}"
+            )
         return given
 
     def _number(self, place: str, rule: Field, given: Any) -> Any:
-        if isinstance(given, bool) or not isinstance(given, int | float) or not isfinite(given):
+        if isinstance(given, bool) or not isinstance(given, int | float) or given != given:
             example = rule.example or f"{place.rpartition('.')[2]} = 30"
             return self._fault(place, f"{_shown(given)} is not a number; write {example}")
         if not rule.low <= given <= rule.high:
-            return self._fault(place, f"{given:g} cannot be; write {rule.low:g} to {rule.high:g}")
+            return self._fault(
+                place, f"{_shown(given)} cannot be; write {rule.low:g} to {rule.high:g}"
+            )
         return given
 
     def _texts(self, place: str, rule: Field, given: Any) -> Any:
@@ -194,13 +201,24 @@ class _Reading:
 
 
 def _shown(given: Any) -> str:
-    return shorten(f'"{given}"' if isinstance(given, str) else str(given), 30)
+    """A value as the file has it, short enough for a message whatever it is."""
+    if isinstance(given, str):
+        return shorten(f'"{given}"', 30)
+    if isinstance(given, bool):
+        return str(given).lower()
+    if isinstance(given, Mapping | list):
+        return "a list" if isinstance(given, list) else "a table"
+    if isinstance(given, int) and abs(given) >= 10**20:
+        return "so large a number"
+    return shorten(str(given), 30)
 
 
 def _unit_slip(given: str, rule: Field) -> str:
     """A length out of bounds: ask for the unit that would make it fit, never convert."""
     number = re.sub(r"\s*[A-Za-z\"]+\s*$", "", given.strip())
-    for unit in ("cm", "mm", "in"):
-        if rule.low <= read_length(number, unit).mm <= rule.high:
-            return f'"{shorten(given)}" cannot be; did you mean "{shorten(number)} {unit}"?'
+    units: tuple[Unit, ...] = ("cm", "mm", "in")
+    for unit in units:
+        with suppress(BadLength):
+            if rule.low <= read_length(number, unit).mm <= rule.high:
+                return f'"{shorten(given)}" cannot be; did you mean "{shorten(number)} {unit}"?'
     return f'"{shorten(given)}" cannot be; write {rule.low:g} to {rule.high:g} mm'

@@ -1,0 +1,572 @@
+"""Plan files that go wrong: one line each, with the file, the line, the field and what to write.
+
+Whatever a file holds, it is read or it is refused like this; nothing else ever comes of it.
+"""
+
+from __future__ import annotations
+
+import os
+import string
+import tomllib
+from pathlib import Path
+from time import process_time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tracker.pattern.plan import FIELDS
+from tracker.storage.files import (
+    LARGEST_BYTES,
+    MOST_FAULTS,
+    FileTrouble,
+    Lines,
+    Source,
+    read_source,
+    read_toml,
+    write_new,
+)
+from tracker.storage.pattern_file import Opened, open_file, open_source
+from tracker.storage.plan_file import read_plan
+
+PLAN = """\
+title = "Night ferry"
+
+[foot]
+circumference = "23.6 cm"
+length = "24.5 cm"
+
+[gauge]
+stitches = 30
+rows = 42
+per = "10 cm"
+
+[needles]
+set = "five"
+
+[cuff]
+rib = "k2p2"
+length = "5 cm"
+
+[leg]
+length = "16 cm"
+
+[heel]
+kind = "flap"
+
+[toe]
+kind = "wedge"
+"""
+
+
+def short(value: object) -> str:
+    """A test's name: the beginning of what it writes into the plan."""
+    return str(value)[:24].encode("unicode_escape").decode()
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Path:
+    return tmp_path / "night-ferry.toml"
+
+
+def trouble(path: Path) -> list[str]:
+    """What is said of a file: a line for every fault, each naming the file."""
+    with pytest.raises(FileTrouble) as bad:
+        open_file(str(path))
+    lines = bad.value.lines
+    assert lines
+    for line in [*lines, str(bad.value)]:
+        assert line.isprintable()
+        assert line.startswith(str(path)[:60])
+        assert len(line) < 400
+    return [line.removeprefix(f"{path}, ").removeprefix(f"{path}: ") for line in lines]
+
+
+def changed(path: Path, old: str, new: str) -> list[str]:
+    """What is said of the plan with one part written otherwise."""
+    assert PLAN.count(old) == 1, old
+    path.write_text(PLAN.replace(old, new), encoding="utf-8")
+    return trouble(path)
+
+
+def opened(path: Path, text: str = PLAN) -> Opened:
+    path.write_text(text, encoding="utf-8")
+    return open_file(str(path))
+
+
+def test_the_plan_itself_is_right(plan: Path) -> None:
+    assert opened(plan).notes == ()
+    assert opened(plan).pattern.title == "Night ferry"
+
+
+# Fields
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        (
+            'title = "Night ferry"\n',
+            'title: this is missing; write title = "Night ferry" at the top',
+        ),
+        (
+            'circumference = "23.6 cm"\n',
+            'foot.circumference: this is missing; write circumference = "23.6 cm"',
+        ),
+        (
+            'length = "24.5 cm"\n',
+            'foot.length: this is missing; write length = "24.5 cm" or shoe = "EU 39"',
+        ),
+        ("stitches = 30\n", "gauge.stitches: this is missing; write stitches = 30 under [gauge]"),
+        ("rows = 42\n", "gauge.rows: this is missing; write rows = 42 under [gauge]"),
+        ('per = "10 cm"\n', 'gauge.per: this is missing; write per = "10 cm" under [gauge]'),
+        ('set = "five"\n', 'needles.set: this is missing; write set = "five" under [needles]'),
+        ('rib = "k2p2"\n', 'cuff.rib: this is missing; write rib = "k1p1" under [cuff]'),
+        ('length = "5 cm"\n', 'cuff.length: this is missing; write length = "5 cm" or rounds = 22'),
+        (
+            'length = "16 cm"\n',
+            'leg.length: this is missing; write length = "16 cm" or rounds = 46',
+        ),
+        ('kind = "flap"\n', 'heel.kind: this is missing; write kind = "flap" under [heel]'),
+        ('kind = "wedge"\n', 'toe.kind: this is missing; write kind = "wedge" under [toe]'),
+    ],
+    ids=short,
+)
+def test_a_missing_field(plan: Path, line: str, says: str) -> None:
+    (said,) = changed(plan, line, "")
+    assert says in said
+    table = says.partition(".")[0]
+    if "." in says.partition(":")[0]:
+        here = PLAN.replace(line, "").splitlines().index(f"[{table}]") + 1
+        assert said.startswith(f"line {here}: ")
+
+
+@pytest.mark.parametrize("table", [name for name in FIELDS if f"[{name}]" in PLAN and name])
+def test_a_missing_table_asks_for_each_of_its_fields(plan: Path, table: str) -> None:
+    start = PLAN.index(f"[{table}]")
+    end = PLAN.find("\n\n", start)
+    plan.write_text(PLAN[:start] + (PLAN[end + 2 :] if end > 0 else ""))
+    said = trouble(plan)
+    assert all(line.startswith(f"{table}.") and "missing; write " in line for line in said)
+    assert len(said) == {"foot": 2, "gauge": 3, "cuff": 2}.get(table, 1)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "says"),
+    [
+        ("rows = 42", "row = 42", 9, "gauge.row: this is not a field; did you mean rows?"),
+        ('rib = "k2p2"', 'rip = "k2p2"', 16, "cuff.rip: this is not a field; did you mean rib?"),
+        ("title", "titel", 1, "titel: this is not a field; did you mean title?"),
+        ("[toe]", "[toes]", 25, "toes: this is not a field; did you mean toe?"),
+        ('set = "five"', 'set = "five"\nzzz = 1', 14, "needles.zzz: this is not a field; known are set"),
+        ("[foot]", "[shawl]\nwide = 3\n[foot]", 3, "shawl: this is not a field; known are"),
+        ("[toe]", "[[stage]]\nknitby = 3\n[toe]", 26, "stage.knitby: this is not a field; did you mean knit"),
+    ],
+)  # fmt: skip
+def test_a_misspelt_field_or_table(plan: Path, old: str, new: str, line: int, says: str) -> None:
+    said = changed(plan, old, new)
+    (found,) = [one for one in said if says in one]
+    assert found.startswith(f"line {line}: ")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "field", "says"),
+    [
+        # lengths
+        ('"23.6 cm"', "236", 4, "foot.circumference", '236 has no unit; write "236 mm", "236 cm"'),
+        ('"23.6 cm"', '"236"', 4, "foot.circumference", '"236" has no unit; write "236 mm"'),
+        ('"23.6 cm"', '"24 mm"', 4, "foot.circumference", '"24 mm" cannot be; did you mean "24 cm"?'),
+        ('"23.6 cm"', '"236 cm"', 4, "foot.circumference", '"236 cm" cannot be; did you mean "236 mm"?'),
+        ('"23.6 cm"', '"9000 mm"', 4, "foot.circumference", '"9000 mm" cannot be; write 50 to 600 mm'),
+        ('"23.6 cm"', '"9 1/4 cm"', 4, "foot.circumference", None),
+        ('"23.6 cm"', '"one foot"', 4, "foot.circumference", '"one foot" is not a length; write it'),
+        ('"23.6 cm"', '"-5 cm"', 4, "foot.circumference", "below zero"),
+        ('"23.6 cm"', '"1/0 in"', 4, "foot.circumference", "divides by zero"),
+        ('"23.6 cm"', "[1, 2]", 4, "foot.circumference", 'not a length; write circumference = "23.6 cm"'),
+        ('"23.6 cm"', "true", 4, "foot.circumference", 'not a length; write circumference = "23.6 cm"'),
+        ('"23.6 cm"', "1979-05-27", 4, "foot.circumference", 'not a length; write circumference = "23.6 cm"'),
+        ('"5 cm"', "5.0", 17, "cuff.length", '5.0 has no unit; write "5.0 mm", "5.0 cm" or "5.0 in"'),
+        ('"10 cm"', '"100 cm"', 10, "gauge.per", '"100 cm" cannot be; did you mean "100 mm"?'),
+        # counts and numbers
+        ("= 30", '= "30"', 8, "gauge.stitches", '"30" is not a number; write stitches = 30'),
+        ("= 30", "= inf", 8, "gauge.stitches", "inf cannot be; write 0.5 to 400"),
+        ("= 30", "= nan", 8, "gauge.stitches", "nan is not a number"),
+        ("= 30", "= 0", 8, "gauge.stitches", "0 cannot be; write 0.5 to 400"),
+        ("= 30", "= -30", 8, "gauge.stitches", "-30 cannot be; write 0.5 to 400"),
+        ("= 30", "= true", 8, "gauge.stitches", "is not a number"),
+        ("= 30", f"= {'9' * 400}", 8, "gauge.stitches", "cannot be; write 0.5 to 400"),
+        ("= 30", f"= 0x{'f' * 5000}", 8, "gauge.stitches", "cannot be; write 0.5 to 400"),
+        ('kind = "flap"', 'kind = "flap"\nrows = 3.5', 24, "heel.rows", "3.5 is not a whole number;"),
+        ('kind = "flap"', 'kind = "flap"\nrows = 0', 24, "heel.rows", "0 cannot be; write 2 to 200"),
+        ('kind = "flap"', f'kind = "flap"\nrows = {"9" * 999}', 24, "heel.rows", "cannot be; write 2 to 200"),
+        ('kind = "flap"', 'kind = "flap"\ngap = 2', 24, "heel.gap", "2 cannot be; write 0 to 1"),
+        # texts
+        ('"Night ferry"', "3", 1, "title", '3 is not a text; write title = "Night ferry"'),
+        ('"Night ferry"', '" "', 1, "title", "is not a text"),
+        ('"Night ferry"', f'"{"x" * 201}"', 1, "title", "it has 201 letters; write at most 200"),
+        ('"Night ferry"', f"0x{'f' * 5000}", 1, "title", "is not a text"),
+        ('"five"', "5", 13, "needles.set", "5 is not a text"),
+        # choices
+        ('"five"', '"fife"', 13, "needles.set", '"fife" is not known; write "five"'),
+        ('"five"', '"seven of them"', 13, "needles.set", 'is not known; write "five" or "four"'),
+        ('"k2p2"', '"2x2"', 16, "cuff.rib", 'is not known; write "k1p1" or "k2p2"'),
+        ('"k2p2"', '"k2p"', 16, "cuff.rib", 'is not known; write "k2p2"'),
+        # shoes
+        ('length = "24.5 cm"', 'shoe = "39"', 5, "foot.shoe", '"39" is not a shoe size; write "EU 39"'),
+        ('length = "24.5 cm"', "shoe = 39", 5, "foot.shoe", '"39" is not a shoe size; write "EU 39"'),
+        ('length = "24.5 cm"', 'shoe = "US 8"', 5, "foot.shoe", '"US 8" is not a shoe size'),
+        ('length = "24.5 cm"', 'shoe = "EU 390"', 5, "foot.shoe", '"EU 390" is a foot of 2587 mm'),
+        ('length = "24.5 cm"', 'length = "24.5 cm"\nshoe = "EU 39"', 6, "foot.shoe", "write one of the two"),
+        ('length = "5 cm"', 'length = "5 cm"\nrounds = 22', 18, "cuff.rounds", "write one of the two"),
+        ('length = "16 cm"', 'length = "16 cm"\nrounds = 46', 21, "leg.rounds", "write one of the two"),
+        # what cannot be knitted
+        ("stitches = 30\nrows = 42", "stitches = 8\nrows = 11", 8, "gauge.stitches", 'write per = "1 in"'),
+        ("rows = 42", "rows = 420", 9, "gauge.rows", "write about 42"),
+        ('"16 cm"', '"4 cm"', 20, "leg.length", "is shorter than the cuff of 5 cm; "),
+        ('"16 cm"', '"9 cm"\nfabric = "rib"\nstitches = 62', 22, "leg.stitches", "write 60 or 64"),
+        ('"24.5 cm"', '"12 cm"', 5, "foot.length", "the gusset of 19 rounds would run into the toe"),
+        ('kind = "flap"', 'kind = "flap"\nstitches = 40', 24, "heel.stitches", "write 30 to 34"),
+        ('kind = "flap"', 'kind = "flap"\ncentre = 4', 24, "heel.centre", "write 3 or 5"),
+        # tables that are not tables
+        ("[toe]", "stage = 3\n[toe]", None, "heel.stage", "this is not a field"),
+        ('title = "Night ferry"', 'title = "x"\nstage = 3', 2, "stage", "stages are written [[stage]]"),
+        ('title = "Night ferry"', 'title = "x"\ncolours = 3', 2, "colours", "this is a table; write ["),
+        ("[toe]", '[colours]\nleg = "navy"\n[toe]', 26, "colours.leg", 'texts; write leg = ["navy 9"'),
+    ],
+    ids=short,
+)  # fmt: skip
+def test_a_bad_value(
+    plan: Path, old: str, new: str, line: int | None, field: str, says: str | None
+) -> None:
+    if says is None:
+        assert opened(plan, PLAN.replace(old, new))
+        return
+    said = changed(plan, old, new)
+    (found,) = [one for one in said if f"{field}: " in one]
+    assert says in found
+    if line is not None:
+        assert found.startswith(f"line {line}: ")
+
+
+UNSUPPORTED = [
+    (place, choice, rule.made)
+    for place, rule in (
+        (f"{table}.{field}" if table else field, rule)
+        for table, fields in FIELDS.items()
+        for field, rule in fields.items()
+    )
+    if rule.made
+    for choice in rule.choices
+    if choice not in rule.made
+]
+
+
+def with_field(place: str, value: str) -> str:
+    """The plan's text with one field written, whether it was there or not."""
+    document = tomllib.loads(PLAN)
+    table, _, field = place.rpartition(".")
+    into = document.setdefault(table, {}) if table else document
+    into[field] = value
+    top = [f'{name} = "{given}"' for name, given in document.items() if not isinstance(given, dict)]
+    for name, fields in document.items():
+        if isinstance(fields, dict):
+            top.append(f"[{name}]")
+            top += [
+                f"{key} = {f'{chr(34)}{it}{chr(34)}' if isinstance(it, str) else it}"
+                for key, it in fields.items()
+            ]
+    return "\n".join(top)
+
+
+@pytest.mark.parametrize(("place", "choice", "made"), UNSUPPORTED, ids=lambda it: str(it))
+def test_what_this_version_does_not_work_is_refused_softly(
+    plan: Path, place: str, choice: str, made: tuple[str, ...]
+) -> None:
+    plan.write_text(with_field(place, choice))
+    (said,) = trouble(plan)
+    assert f'{place}: "{choice}" is not worked by this version; write ' in said
+    assert all(f'"{name}"' in said for name in made)
+
+
+def test_every_construction_still_to_come_is_among_them() -> None:
+    refused = {(place, choice) for place, choice, _ in UNSUPPORTED}
+    assert refused >= {
+        ("direction", "toe-up"), ("needles.set", "two circulars"), ("needles.set", "short circular"),
+        ("cuff.rib", "twisted k2p2"), ("leg.fabric", "stranded"), ("leg.fabric", "repeat"),
+        ("heel.kind", "wrapped"), ("heel.kind", "afterthought"), ("heel.flap", "eye of partridge"),
+        ("heel.turn", "square"), ("heel.gusset", "plain first"), ("toe.kind", "round"),
+        ("pair.order", "together"), ("pair.likeness", "mirrored"), ("foot.fabric", "as the leg"),
+    }  # fmt: skip
+
+
+def test_every_3_rounds_is_known_and_not_yet_worked(plan: Path) -> None:
+    plan.write_text(with_field("pair.order", "every 3 rounds"))
+    (said,) = trouble(plan)
+    assert '"every 3 rounds" is not worked by this version' in said
+
+
+def test_every_choice_that_is_made_is_taken(plan: Path) -> None:
+    for table, fields in FIELDS.items():
+        for field, rule in fields.items():
+            for choice in rule.made or ():
+                assert opened(plan, with_field(f"{table}.{field}".strip("."), choice))
+
+
+def test_all_faults_are_found_at_once_and_the_first_says_how_many(plan: Path) -> None:
+    plan.write_text(PLAN.replace('"23.6 cm"', "236").replace("rows = 42", "row = 42"))
+    said = trouble(plan)
+    assert [line.partition(":")[0] for line in said] == ["line 4", "line 7", "line 9"]
+    with pytest.raises(FileTrouble, match="and 2 more; see: instep check"):
+        open_file(str(plan))
+
+
+def test_a_file_full_of_strangers_is_refused_at_once_and_with_few_words(plan: Path) -> None:
+    plan.write_text(PLAN + "\n".join(f"q{number} = 1" for number in range(60_000)))
+    began = process_time()
+    assert len(trouble(plan)) <= MOST_FAULTS + 1
+    assert process_time() - began < 3
+
+
+def test_stages_are_kept_in_the_pattern(plan: Path) -> None:
+    stage = '\n[[stage]]\nnumber = 1\nsections = ["cuff", "leg"]\nknit_by = 2026-02-01\n'
+    made = opened(plan, PLAN + stage)
+    assert made.document["stage"][0]["sections"] == ["cuff", "leg"]
+    assert tomllib.loads(made.pattern.text)["stage"] == made.document["stage"]
+    assert any("not follow them yet" in note for note in made.notes)
+
+
+# Where things stand
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        'foot.circumference = "24 mm"',
+        'foot . circumference="24 mm"',
+        'foot = { circumference = "24 mm" }',
+    ],
+)
+def test_a_field_is_found_however_it_is_written(plan: Path, written: str) -> None:
+    rest = PLAN.partition("[gauge]")[2]
+    foot = "" if "{" in written else 'foot.length = "24 cm"\n'
+    plan.write_text(f'title = "x"\n\n{written}\n{foot}[gauge]{rest}')
+    (found,) = [line for line in trouble(plan) if "did you mean" in line]
+    assert found.startswith("line 3: foot.circumference: ")
+
+
+def test_lines_are_counted_as_an_editor_counts_them() -> None:
+    lines = Lines(
+        'title = "x" # \u2028 \x0b \x85\r\n[ "gauge" ]\r\n  rows = 42\n[[section]]\nrows = [\n"k",\n"p",\n]\n'
+    )
+    assert (lines.of("gauge"), lines.of("gauge.rows"), lines.of("gauge.per")) == (2, 3, 2)
+    assert lines.of("nothing.here") is None
+    assert (lines.of_section(0, "rows", None), lines.of_section(0, "rows", 1)) == (5, 7)
+    assert (lines.of_section(0, "name", None), lines.of_section(1, "rows", 0)) == (4, None)
+
+
+# Files
+
+
+def test_a_plan_from_an_editor_that_marks_its_texts(plan: Path) -> None:
+    plan.write_bytes(b"\xef\xbb\xbf" + PLAN.replace("\n", "\r\n").encode())
+    assert open_file(str(plan)).pattern.title == "Night ferry"
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        (
+            "title = Night ferry",
+            "line 1: this is not TOML (Invalid value); a field is written like",
+        ),
+        ("[foot]\nlength = 24 cm", "line 2: this is not TOML"),
+        ("[foot]\n[foot]", "line 2: this is not TOML"),
+        ("Dear diary", "line 1: this is not TOML"),
+        ('title = "x', "this is not TOML"),
+        (f"title = {'9' * 5000}", "this is not TOML"),
+        ("title = " + "[" * 3000 + "]" * 3000, "its brackets stand too deep"),
+        ("title" + ".a" * 3000 + " = 1", "title: "),
+        ("", "title: this is missing"),
+    ],
+    ids=short,
+)
+def test_what_is_not_toml(plan: Path, text: str, says: str) -> None:
+    plan.write_text(text)
+    assert any(says in line for line in trouble(plan))
+
+
+@pytest.mark.parametrize(
+    "data", [bytes(range(256)), PLAN.encode("utf-16"), b"\x89PNG\r\n\x1a\n\x00\xff"]
+)
+def test_what_is_not_text(plan: Path, data: bytes) -> None:
+    plan.write_bytes(data)
+    assert trouble(plan) == ["it is not a text file; write the plan as TOML"]
+
+
+def test_a_file_that_is_not_there(plan: Path) -> None:
+    assert trouble(plan) == ["there is no such file"]
+    assert trouble(plan / "deeper") == ["there is no such file"]
+
+
+def test_a_folder(tmp_path: Path) -> None:
+    assert trouble(tmp_path) == ["this is a folder; name a plan file in it"]
+
+
+def test_a_file_below_a_file(plan: Path) -> None:
+    plan.write_text(PLAN)
+    (said,) = trouble(plan / "inside.toml")
+    assert said == "it cannot be read: not a directory"
+
+
+@pytest.mark.parametrize("name", ["a\0b", "x" * 300])
+def test_a_name_that_no_file_can_have(name: str) -> None:
+    with pytest.raises(FileTrouble) as bad:
+        read_source(name)
+    assert "it cannot be read" in str(bad.value)
+    assert str(bad.value).isprintable()
+
+
+def test_a_file_the_system_refuses(plan: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "open", refuse)
+    assert trouble(plan) == ["it cannot be read: permission denied"]
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may read every file")
+def test_a_file_she_may_not_read(plan: Path) -> None:
+    plan.write_text(PLAN)
+    plan.chmod(0)
+    assert trouble(plan) == ["it cannot be read: permission denied"]
+
+
+def test_a_file_too_large(plan: Path) -> None:
+    plan.write_text(PLAN + "#" * LARGEST_BYTES)
+    assert trouble(plan) == ["it is larger than 1 MB; a plan is a small text file"]
+
+
+def test_an_endless_file() -> None:
+    with pytest.raises(FileTrouble, match="larger than 1 MB"):
+        read_source("/dev/zero")
+
+
+def test_a_long_name_keeps_its_end(tmp_path: Path) -> None:
+    deep = tmp_path.joinpath(*["a" * 100] * 3, "night-ferry.toml")
+    with pytest.raises(FileTrouble, match=r"^\.\.\.a+.*/night-ferry\.toml: there is no such file$"):
+        open_file(str(deep))
+
+
+def test_a_strangers_text_never_reaches_the_terminal_as_it_is(plan: Path) -> None:
+    escape = "\\u001b[31m"
+    plan.write_text(
+        PLAN.replace('"five"', f'"{escape}five"') + f'"{escape}" = 1\n[{escape[1:6]}]\n'
+    )
+    assert all("\x1b" not in line for line in trouble(plan))
+    named = plan.with_name("a\x1b[31m\n.toml")
+    with pytest.raises(FileTrouble) as bad:
+        open_file(str(named))
+    assert str(bad.value).isprintable()
+
+
+# Writing
+
+
+def test_a_file_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
+    target = tmp_path / "sock.toml"
+    write_new(str(target), "title = 1\n")
+    write_new(str(target), "title = 2\n")
+    assert target.read_text() == "title = 2\n"
+    for bad in (
+        tmp_path,
+        tmp_path / "no" / "folder.toml",
+        tmp_path / ("x" * 300),
+        tmp_path / "a\0b",
+    ):
+        with pytest.raises(FileTrouble, match="it cannot be written"):
+            write_new(str(bad), "x")
+    assert [path.name for path in tmp_path.iterdir()] == ["sock.toml"]
+
+
+# Any file at all
+
+VALUES = st.sampled_from(
+    ["0", "-1", "7", "64", "1e400", "nan", "true", '""', '"24 mm"', '"5 in"', '"0 cm"', '"-0 cm"', "[]",
+     "[[]]",
+     "{}", "{a = 1}", '["navy 9"]', "2026-02-30", "2026-02-28", "07:00:00", '"k1p1"', '"rib"', '"EU 39"',
+     '"mondo 1"', "0xffffffffffffffffffff", '"four"', '"9999 mm"', '"1/3 in"', "'''\n[foot]\n'''", "9" * 400]
+)  # fmt: skip
+NAMES = st.sampled_from(
+    [field for fields in FIELDS.values() for field in fields]
+    + [name for name in FIELDS if name]
+    + ["stage", "zz"]
+)
+
+
+@st.composite
+def spoilt_plans(draw: st.DrawFn) -> str:
+    """The plan with lines lost, doubled, exchanged, given other values, or with letters struck."""
+    lines = PLAN.splitlines()
+    for _ in range(draw(st.integers(1, 4))):
+        at = draw(st.integers(0, len(lines) - 1))
+        act = draw(st.sampled_from(["lose", "double", "value", "field", "table", "letters", "add"]))
+        name, value = draw(NAMES), draw(VALUES)
+        if act == "lose" and len(lines) > 1:
+            del lines[at]
+        elif act == "double":
+            lines.insert(draw(st.integers(0, len(lines))), lines[at])
+        elif act == "value":
+            lines[at] = f"{lines[at].partition('=')[0] or name} = {value}"
+        elif act == "field":
+            lines[at] = f"{name} ={lines[at].partition('=')[2]}"
+        elif act == "table":
+            lines.insert(
+                at, draw(st.sampled_from(["[{}]", "[[{}]]", "[{}.{}]"])).format(name, name)
+            )
+        elif act == "letters":
+            cut = draw(st.integers(0, len(lines[at])))
+            lines[at] = (
+                lines[at][:cut] + draw(st.text(string.printable, max_size=3)) + lines[at][cut + 1 :]
+            )
+        else:
+            lines.insert(at, f"{name} = {value}")
+    return "\n".join(lines)
+
+
+@settings(max_examples=300)
+@given(spoilt_plans())
+def test_a_spoilt_plan_is_read_or_refused_in_clear_lines(text: str) -> None:
+    said = outcome(text)
+    assert all(line.isprintable() for line in said)
+    assert all(line.startswith("plan.toml") for line in said)
+
+
+def outcome(text: str) -> list[str]:
+    """The faults of a text read as a plan file named plan.toml; none where it is a sock."""
+    try:
+        open_source(Source("plan.toml", text.encode(), text))
+    except FileTrouble as bad:
+        return bad.lines or ["refused without a word"]
+    return []
+
+
+@settings(max_examples=200)
+@given(
+    st.binary(max_size=200)
+    | st.text(max_size=200).map(lambda text: text.encode("utf-8", "replace"))
+)
+def test_any_bytes_are_refused_in_clear_lines(
+    tmp_path_factory: pytest.TempPathFactory, data: bytes
+) -> None:
+    path = tmp_path_factory.getbasetemp() / "junk.toml"
+    path.write_bytes(data)
+    with pytest.raises(FileTrouble) as bad:
+        open_file(str(path))
+    assert all(line.isprintable() for line in bad.value.lines)
+
+
+def test_a_plan_read_twice_is_the_same_plan(plan: Path) -> None:
+    plan.write_text(PLAN)
+    source = read_source(str(plan))
+    assert read_plan(source, read_toml(source)) == read_plan(source, read_toml(source))
+    assert source.data == PLAN.encode()

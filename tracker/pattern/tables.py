@@ -1,0 +1,154 @@
+"""A pattern file's tables, looked over before they are read: every value is of its kind, and bounded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple, get_args
+
+from tracker.pattern.model import Mark, Numbers, Worked
+from tracker.units import BadLength, read_length
+
+LARGEST = 10_000
+"""No count of stitches or rows is larger."""
+MOST_NEEDLES = 100
+LONGEST_TEXT = 200
+
+
+class BadSection(ValueError):
+    """A pattern that cannot be read: the section, its row, and why, in one line.
+
+    `section` is empty at the top of the file. `index` says which [[section]] it is, from 0,
+    `key` and `item` which field of it, and which of a list.
+    """
+
+    def __init__(
+        self,
+        section: str,
+        row: int | None,
+        why: str,
+        *,
+        key: str = "rows",
+        item: int | None = None,
+        index: int | None = None,
+    ) -> None:
+        self.section, self.row, self.why = section, row, why
+        self.key, self.item, self.index = key, item, index
+        super().__init__(why)
+
+
+class _Rule(NamedTuple):
+    """What a field has to be: a test of its value, and what to say and write instead."""
+
+    right: Callable[[Any], bool]
+    instead: str
+    needed: bool = False
+
+
+def _text(value: Any) -> bool:
+    return isinstance(value, str) and 0 < len(value.strip()) <= LONGEST_TEXT
+
+
+def _texts(value: Any) -> bool:
+    return isinstance(value, list) and all(isinstance(text, str) for text in value)
+
+
+def _one_of(*words: str) -> Callable[[Any], bool]:
+    return lambda value: isinstance(value, str) and value in words
+
+
+def _count(value: Any, least: int = 1) -> bool:
+    return type(value) is int and least <= value <= LARGEST
+
+
+def _counts(value: Any) -> bool:
+    is_list = isinstance(value, list) and 0 < len(value) <= MOST_NEEDLES
+    return is_list and all(_count(count, 0) for count in value)
+
+
+def _gauge(value: Any) -> bool:
+    if not isinstance(value, Mapping) or not isinstance(value.get("per"), str):
+        return False
+    try:
+        per = read_length(value["per"]).mm
+    except BadLength:
+        return False
+    numbers: list[Any] = [value.get("stitches"), value.get("rows")]
+    return per > 0 and all(
+        type(number) in (int, float) and 0 < number < LARGEST for number in numbers
+    )
+
+
+def _numbers(value: Any) -> bool:
+    known = set(Numbers._fields) - {"stitches_per_sock"}
+    return (
+        isinstance(value, Mapping)
+        and "cast_on" in value
+        and known >= set(value)
+        and all(
+            type(number) in (int, float) and abs(number) <= LARGEST for number in value.values()
+        )
+    )
+
+
+def _needles(value: Any) -> bool:
+    return isinstance(value, Mapping) and isinstance(value.get("set", ""), str)
+
+
+_TOP: Mapping[str, _Rule] = {
+    "title": _Rule(_text, 'title is a text; write title = "Night ferry"'),
+    "unit": _Rule(_one_of("mm", "cm", "in"), 'unit is not known; write "mm", "cm" or "in"'),
+    "hand": _Rule(_one_of("right", "left"), 'hand is not known; write "right" or "left"'),
+    "gauge": _Rule(_gauge, "gauge does not say enough; write stitches, rows and per as in a plan"),
+    "numbers": _Rule(_numbers, "numbers are not those of a pattern; leave [numbers] out"),
+    "needles": _Rule(_needles, 'needles are a table; write [needles] and set = "five"'),
+}
+_SECTION: Mapping[str, _Rule] = {
+    "name": _Rule(_text, 'name is a text; write name = "leg"', needed=True),
+    "kind": _Rule(_text, 'kind is a text; write kind = "leg"'),
+    "worked": _Rule(
+        _one_of(*get_args(Worked)), 'worked is not known; write "rounds" or "rows"', needed=True
+    ),
+    "needles": _Rule(_counts, "needles are a list of counts; write needles = [16, 16, 16, 16]"),
+    "names": _Rule(_texts, 'names are a list of texts; write names = ["N1", "N2"]'),
+    "rows": _Rule(_texts, 'rows are a list of texts; write rows = ["k"]', needed=True),
+    "first": _Rule(_texts, 'first is a list of texts; write first = ["k"]'),
+    "set_up": _Rule(_text, 'set_up is one row; write set_up = "k"'),
+    "repeat": _Rule(lambda value: _count(value, 0), "repeat is a whole number; write repeat = 3"),
+    "planned": _Rule(_count, "planned is a whole number above nought; write planned = 46"),
+    "until": _Rule(
+        lambda value: isinstance(value, str), 'until is a length; write until = "15 cm"'
+    ),
+    "mark": _Rule(_one_of(*get_args(Mark)), 'mark is not known; write "cast-on", "cuff" or "heel"'),
+    "less": _Rule(_one_of("toe"), 'less is not known; write less = "toe"'),
+    "onto": _Rule(_text, 'onto is a text; write onto = "heel"'),
+    "resting": _Rule(_counts, "resting are counts; write resting = [16, 16]"),
+    "resting_names": _Rule(_texts, 'resting_names are texts; write resting_names = ["N2", "N3"]'),
+}
+
+
+def sections_of(document: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """The sections' tables of a parsed pattern file, every value of its kind. Raises BadSection."""
+    _look_over(document, _TOP, "", None)
+    tables = document.get("section")
+    if not isinstance(tables, list) or not tables:
+        raise BadSection("", None, "there are no sections; write [[section]]", key="section")
+    for index, table in enumerate(tables):
+        if not isinstance(table, Mapping):
+            raise BadSection("", None, "a section is written [[section]]", key="section")
+        name = table.get("name")
+        _look_over(
+            table, _SECTION, name if isinstance(name, str) else f"section {index + 1}", index
+        )
+    return tables
+
+
+def _look_over(
+    table: Mapping[str, Any], rules: Mapping[str, _Rule], section: str, index: int | None
+) -> None:
+    for key, rule in rules.items():
+        if key not in table:
+            if rule.needed:
+                why = f"{key} is missing; write {rule.instead.partition('write ')[2]}"
+                raise BadSection(section, None, why, key=key, index=index)
+        elif not rule.right(table[key]):
+            raise BadSection(section, None, rule.instead, key=key, index=index)
