@@ -18,7 +18,7 @@ def test_the_quick_check_is_as_shown(
     monkeypatch.setenv("INSTEP_NOW", "2026-03-12T20:15:00+01:00")
     assert main(["start", str(ROOT / "sample_projects" / "night-ferry.toml")]) == 0
     assert main(["tick", "22"]) == 0
-    assert main(["tick", "23"]) == 0
+    assert main(["tick", "18"]) == 0
     capsys.readouterr()
     assert main(["left"]) == 0
     printed = capsys.readouterr().out

@@ -3,50 +3,73 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
 
 if TYPE_CHECKING:
     from tracker.session import Answer, Session
     from tracker.storage.basket import Basket
     from tracker.storage.pattern_file import Opened
 
-COMMANDS = (
-    "knit", "plan", "check", "start", "basket", "away", "back", "left", "tick", "end", "target",
-    "at", "undo", "redo", "measure", "other", "samples", "where",
-)  # fmt: skip
-
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, 1 wrong input, 2 wrong usage."""
-    given = list(sys.argv[1:] if arguments is None else arguments)
-    options = _parser().parse_args(_with_command(given))
+    _ready_to_speak()
+    given, wanted = _with_command(list(sys.argv[1:] if arguments is None else arguments))
     try:
+        options = _parser(wanted).parse_args(given)
         code: int = options.run(options)
         sys.stdout.flush()
     except BrokenPipeError:
         # The reader of a pipe has gone: nothing more to say, and nothing to complain of.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _say_no_more()
         return 0
+    except KeyboardInterrupt:
+        return _INTERRUPTED
     except Exception as error:
         return _failed(error)
     return code
 
 
-def _with_command(given: list[str]) -> list[str]:
-    """`instep FILE` is short for `instep knit FILE`, and `instep` alone for `instep knit`."""
+_INTERRUPTED = 130
+"""What a shell expects of a program that ctrl+c ended."""
+
+
+def _ready_to_speak() -> None:
+    """Where a stream is closed, say it to nobody; where it lacks a letter, say it with a ?."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, _nobody())
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")
+
+
+def _nobody() -> TextIO:
+    return Path(os.devnull).open("w", encoding="utf-8")
+
+
+def _say_no_more() -> None:
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _with_command(given: list[str]) -> tuple[list[str], str | None]:
+    """The words with a command among them, and which it is; None where help on all is asked for.
+
+    `instep FILE` is short for `instep knit FILE`, and `instep` alone for `instep knit`.
+    """
     at = 0
     while at < len(given) and given[at].startswith("-"):
         if given[at] in ("-h", "--help", "--version"):
-            return given
+            return given, None
         at += 2 if given[at] == "--basket" else 1
     if at < len(given) and given[at] in COMMANDS:
-        return given
-    return [*given[:at], "knit", *given[at:]]
+        return given, given[at]
+    return [*given[:at], "knit", *given[at:]], "knit"
 
 
 def _failed(error: Exception) -> int:
@@ -55,12 +78,19 @@ def _failed(error: Exception) -> int:
     from tracker.knitting.decide import Refused
     from tracker.storage.basket import BasketTrouble
     from tracker.storage.files import FileTrouble
-    from tracker.units import BadLength
+    from tracker.units import BadLength, shorten
 
+    if isinstance(error, OSError):
+        _say_no_more()
+        error = _Wrong(f"the answer could not be written: {(error.strerror or str(error)).lower()}")
     if not isinstance(error, BadClock | Refused | BasketTrouble | FileTrouble | BadLength | _Wrong):
         raise error
-    print(f"instep: {error}", file=sys.stderr)
+    print(f"instep: {shorten(str(error), LONGEST_MESSAGE)}", file=sys.stderr)
     return 1
+
+
+LONGEST_MESSAGE = 1_000
+"""Characters; a message quotes files and names that are a stranger's."""
 
 
 class _Wrong(Exception):
@@ -91,26 +121,35 @@ def _opened_pair(basket: Basket, what: str) -> Session:
     from tracker.storage.basket import BasketTrouble
     from tracker.storage.files import read_source
 
-    if not _looks_like_a_file(what):
+    if not _named_as_a_file(what):
         try:
             return Session(basket, basket.find(what), now)
         except BasketTrouble as trouble:
-            raise _Wrong(f"{trouble}; a file is named with its ending, like {what}.toml") from None
+            if not Path(what).exists():
+                raise _Wrong(f"{trouble}; {_or_else(what)}") from None
     known = basket.started_from(source_of(read_source(what).data))
     if known is not None:
         return Session(basket, known, now)
     return Session.start(basket, _open_file(what), now)
 
 
-def _looks_like_a_file(what: str) -> bool:
-    return Path(what).suffix == ".toml" or os.sep in what or Path(what).exists()
+def _named_as_a_file(what: str) -> bool:
+    return Path(what).suffix == ".toml" or os.sep in what
+
+
+def _or_else(what: str) -> str:
+    """What a word may have been meant as that is no pair."""
+    from difflib import get_close_matches
+
+    near = get_close_matches(what, COMMANDS, n=1, cutoff=0.7)
+    if near:
+        return f'or did you mean the command "instep {near[0]}"?'
+    return f"a file is named with its ending, like {what}.toml"
 
 
 def _quick_check_of_last(basket: Basket) -> int:
     if not basket.pairs():
-        print(
-            "The basket is empty. instep samples names some plans to begin with; instep FILE starts one."
-        )
+        print(_no_pairs(basket))
         return 0
     _print_left(_session(basket, None), None, as_json=False)
     return 0
@@ -171,10 +210,17 @@ def _basket_list(options: argparse.Namespace) -> int:
         if options.json:
             _print_json({"pairs": [_pair_json(pair) for pair in pairs]})
         elif not pairs:
-            print("The basket is empty. instep samples names some plans to begin with.")
+            print(_no_pairs(basket))
         else:
             _print_lines(_pair_line(pair) for pair in pairs)
     return 0
+
+
+def _no_pairs(basket: Basket) -> str:
+    away = basket.pairs(away=True)
+    if away:
+        return f"Every pair is put away. instep back {away[0].short} brings one out."
+    return "The basket is empty. instep samples names some plans; instep FILE starts one."
 
 
 def _pair_json(pair: Any) -> dict[str, Any]:
@@ -211,10 +257,16 @@ def _iso(milliseconds: int) -> str:
 def _away(options: argparse.Namespace) -> int:
     with _basket(options) as basket:
         pair = basket.find(options.what)
-        basket.put_away(pair, options.away)
-        print(
-            f"{pair.short} is {'put away; instep back brings it out' if options.away else 'in the basket'}."
-        )
+        basket.put_away(pair, True)
+        print(f"{pair.short} is put away; instep back {pair.short} brings it out.")
+    return 0
+
+
+def _back(options: argparse.Namespace) -> int:
+    with _basket(options) as basket:
+        pair = basket.find(options.what)
+        basket.put_away(pair, False)
+        print(f"{pair.short} is in the basket.")
     return 0
 
 
@@ -351,24 +403,25 @@ def _print_lines(lines: Any) -> None:
 def _print_json(value: Any) -> None:
     import json
 
-    print(json.dumps(value, ensure_ascii=False))
+    # In ASCII: a stranger's title may hold signs that a terminal obeys.
+    print(json.dumps(value))
 
 
 # The words of the command line
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="instep",
-        description="Keeps a hand-knitter's two socks in step.",
-        epilog="instep alone opens the basket; instep FILE starts the pair planned in FILE.",
-    )
-    parser.add_argument("--version", action=_Version, nargs=0, help="say which Instep this is")
-    parser.add_argument("--basket", metavar="PATH", default=None, help="the basket's file")
-    commands = parser.add_subparsers(metavar="COMMAND", required=True)
-    for build in (_build_files, _build_looking, _build_acting):
-        build(commands)
-    return parser
+class _Formatter(argparse.HelpFormatter):
+    """Help as wide as the terminal, without loading what argparse loads to find that out."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=_columns() - 2)
+
+
+def _columns() -> int:
+    try:
+        return int(os.environ.get("COLUMNS", 0)) or os.get_terminal_size().columns or 80
+    except (ValueError, OSError):
+        return 80
 
 
 class _Version(argparse.Action):
@@ -381,81 +434,86 @@ class _Version(argparse.Action):
         parser.exit()
 
 
-def _build_files(commands: Any) -> None:
-    knit = _command(commands, "knit", _knit, "a pair at the needles, or the basket")
-    knit.add_argument("what", nargs="?", metavar="PAIR_OR_FILE")
-    plan = _command(commands, "plan", _plan, "compute a plan and write the pattern", json=True)
-    plan.add_argument("file", metavar="FILE")
-    plan.add_argument("-o", "--output", metavar="FILE", help="write the pattern file")
-    check = _command(
-        commands, "check", _check, "knit a plan or a pattern stitch by stitch", json=True
+class _Word(NamedTuple):
+    """One argument of a command: its names, and what argparse is to know of it."""
+
+    names: tuple[str, ...]
+    settings: dict[str, Any]
+
+
+class _Command(NamedTuple):
+    """A command: what it runs, its help in a line, its arguments."""
+
+    run: Callable[[argparse.Namespace], int]
+    about: str
+    words: tuple[_Word, ...] = ()
+
+
+def _word(*names: str, **settings: Any) -> _Word:
+    return _Word(names, settings)
+
+
+_BASKET = _word("--basket", metavar="PATH", default=argparse.SUPPRESS, help="the basket's file")
+_JSON = _word("--json", action="store_true", help="for scripts")
+_PAIR = _word("--pair", metavar="PAIR", help="its short name; else the last one touched")
+_SOCK = _word("--sock", type=int, choices=(1, 2), help="act there, without changing socks")
+_FILE = _word("file", metavar="FILE")
+_MAYBE_FILE = _word("file", metavar="FILE", nargs="?")
+_OUTPUT = _word("-o", "--output", metavar="FILE", help="write the pattern file")
+_PAIR_OR_FILE = _word("what", nargs="?", metavar="PAIR_OR_FILE")
+_WHICH = _word("what", metavar="PAIR")
+_COUNT = _word("count", nargs="?", type=int, default=1, metavar="N")
+_NEEDLE = _word("--needle", action="store_true", help="needles, not rounds")
+_ROUND = _word("round", type=int, metavar="ROUND")
+_AT = _word("--at", type=int, metavar="ROUND", help="at an earlier round")
+_SECTION = _word("--section", metavar="NAME")
+_LENGTH = _word("length", nargs="+", metavar="LENGTH")
+_ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
+_FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel"))
+_ACTS = (_JSON, _PAIR, _SOCK)
+
+COMMANDS: dict[str, _Command] = {
+    "knit": _Command(_knit, "a pair at the needles, or the basket", (_PAIR_OR_FILE,)),
+    "plan": _Command(_plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _JSON)),
+    "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
+    "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),
+    "basket": _Command(_basket_list, "the pairs in the basket", (_JSON,)),
+    "away": _Command(_away, "put a pair away", (_WHICH,)),
+    "back": _Command(_back, "bring it out", (_WHICH,)),
+    "left": _Command(_left, "the quick check: where, what next, how far", _ACTS),
+    "tick": _Command(_tick, "rounds or needles done", (_COUNT, _NEEDLE, *_ACTS)),
+    "end": _Command(_end, "the open section ends", (_AT, *_ACTS)),
+    "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
+    "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
+    "target": _Command(_target, "the goal of the open section", (_LENGTH, *_ACTS)),
+    "other": _Command(_other, "change to the other sock", _ACTS),
+    "undo": _Command(_undo, "take the last act back", _ACTS),
+    "redo": _Command(_redo, "bring it back", _ACTS),
+    "samples": _Command(_samples, "the samples that come with it", (_JSON,)),
+    "where": _Command(_where, "where things are kept", (_JSON,)),
+}
+
+
+def _parser(wanted: str | None) -> argparse.ArgumentParser:
+    """The words of one command, or of all: they cost more than a quick check should wait for."""
+    parser = argparse.ArgumentParser(
+        prog="instep",
+        description="Keeps a hand-knitter's two socks in step.",
+        epilog="instep alone opens the basket; instep FILE starts the pair planned in FILE.",
+        formatter_class=_Formatter,
     )
-    check.add_argument("file", metavar="FILE", nargs="?")
-    start = _command(commands, "start", _start, "a new pair, without opening the screens")
-    start.add_argument("file", metavar="FILE")
-    _command(commands, "samples", _samples, "the samples that come with it", json=True)
-    _command(commands, "where", _where, "where things are kept", json=True)
-
-
-def _build_looking(commands: Any) -> None:
-    _command(commands, "basket", _basket_list, "the pairs in the basket", json=True)
-    for name, away, about in (("away", True, "put a pair away"), ("back", False, "bring it out")):
-        command = _command(commands, name, _away, about)
-        command.add_argument("what", metavar="PAIR")
-        command.set_defaults(away=away)
-    _pair(
-        _command(commands, "left", _left, "the quick check: where, what next, how far", json=True)
-    )
-
-
-def _build_acting(commands: Any) -> None:
-    tick = _pair(_command(commands, "tick", _tick, "rounds or needles done", json=True))
-    tick.add_argument("count", nargs="?", type=int, default=1, metavar="N")
-    tick.add_argument("--needle", action="store_true", help="needles, not rounds")
-    end = _pair(_command(commands, "end", _end, "the open section ends", json=True))
-    end.add_argument("--at", type=int, metavar="ROUND", help="at an earlier round")
-    at = _pair(_command(commands, "at", _at, "ROUND is the last one done", json=True))
-    at.add_argument("round", type=int, metavar="ROUND")
-    at.add_argument("--section", metavar="NAME")
-    measure = _pair(_command(commands, "measure", _measure, "a tape reading", json=True))
-    measure.add_argument("length", nargs="+", metavar="LENGTH")
-    measure.add_argument(
-        "--rough", action="store_true", help="a quick reading: trust it half as far"
-    )
-    measure.add_argument("--from", dest="mark", choices=("cast-on", "cuff", "heel"))
-    target = _pair(_command(commands, "target", _target, "the goal of the open section", json=True))
-    target.add_argument("length", nargs="+", metavar="LENGTH")
-    for name, run, about in (
-        ("other", _other, "change to the other sock"),
-        ("undo", _undo, "take the last act back"),
-        ("redo", _redo, "bring it back"),
-    ):
-        _pair(_command(commands, name, run, about, json=True))
-
-
-def _command(
-    commands: Any,
-    name: str,
-    run: Callable[[argparse.Namespace], int],
-    about: str,
-    *,
-    json: bool = False,
-) -> argparse.ArgumentParser:
-    command: argparse.ArgumentParser = commands.add_parser(
-        name, help=about, description=f"{about}."
-    )
-    command.set_defaults(run=run)
-    command.add_argument(
-        "--basket", metavar="PATH", default=argparse.SUPPRESS, help="the basket's file"
-    )
-    if json:
-        command.add_argument("--json", action="store_true", help="for scripts")
-    return command
-
-
-def _pair(command: argparse.ArgumentParser) -> argparse.ArgumentParser:
-    command.add_argument("--pair", metavar="PAIR", help="its short name; else the last one touched")
-    command.add_argument(
-        "--sock", type=int, choices=(1, 2), help="act there, without changing socks"
-    )
-    return command
+    parser.add_argument("--version", action=_Version, nargs=0, help="say which Instep this is")
+    parser.add_argument("--basket", metavar="PATH", default=None, help="the basket's file")
+    commands = parser.add_subparsers(metavar="COMMAND", required=True, prog="instep")
+    for name in [wanted] if wanted else COMMANDS:
+        command = COMMANDS[name]
+        added = commands.add_parser(
+            name,
+            help=command.about,
+            description=f"{command.about}.",
+            formatter_class=_Formatter,
+        )
+        added.set_defaults(run=command.run)
+        for word in (*command.words, _BASKET):
+            added.add_argument(*word.names, **word.settings)
+    return parser

@@ -144,10 +144,13 @@ class Glance(NamedTuple):
 
 
 class Shown(NamedTuple):
-    """What a glance says of a pair beside pattern and state: its short name and its setting."""
+    """What a glance says of a pair beside pattern and state: its short name, its setting, and
+    how many events are recorded, those taken back among them.
+    """
 
     pair: str
     counting: Literal["rounds", "needles"]
+    events: int
 
 
 def look(course: Course, state: State, shown: Shown, number: Number | None = None) -> Glance:
@@ -190,7 +193,7 @@ class _Look:
             in_step=knitting_pair.in_step(self._state),
             cues=tuple(self._cues(length)),
             card=knitting_cues.card(self._course, self._state, self._number),
-            events=self._state.last.number,
+            events=shown.events,
         )
 
     def _place(self) -> Place:
@@ -274,11 +277,23 @@ class _Look:
         follow = knitting_cues.cues(self._course, self._state, self._number, self._shown.counting)
         if length is None:
             return follow
-        tape = [_odd_reading(length), _tape_due(length, self._done)]
+        tape = [
+            _odd_reading(length, self._sock.section),
+            self._goal_reached(length),
+            _tape_due(length, self._done),
+        ]
         # After what must be answered now, before what only marks the place.
         urgent = [cue for cue in follow if cue.kind in ("held", "other-sock")]
         rest = [cue for cue in follow if cue.kind not in ("held", "other-sock")]
         return [*urgent, *(cue for cue in tape if cue), *rest]
+
+    def _goal_reached(self, length: Length) -> Cue | None:
+        """An open section, which only she can end, is as likely as not as long as it should be."""
+        by = knitting_pair.planned(self._course, self._state, self._number).by
+        past = knitting_pair.past_the_other(self._course, self._state, self._number)
+        if by != "goal" or past is not None or length.low is None or length.likely:
+            return None
+        return Cue("section", 0, {"section": self._section.kind, "mm": length.target_mm}, "goal")
 
 
 def _next(row: Row) -> NextSight:
@@ -286,11 +301,11 @@ def _next(row: Row) -> NextSight:
     return NextSight(row.number, row.side, row.word, plain, row.leaves)
 
 
-def _odd_reading(length: Length) -> Cue | None:
-    """The last reading, where it was too far off to count."""
-    if not length.readings or length.readings[-1].counts:
+def _odd_reading(length: Length, section: int) -> Cue | None:
+    """The last reading of this section, where it was too far off to count."""
+    last = length.readings[-1] if length.readings else None
+    if last is None or last.counts or last.section != section:
         return None
-    last = length.readings[-1]
     return Cue("reading", 0, {"mm": last.mm, "row": last.row, "rounds_off": last.rounds_off})
 
 

@@ -55,7 +55,8 @@ def left_text(glance: Glance, last: str) -> list[str]:
     lines = [f"{shorten(glance.title, 80)} ({shorten(glance.pair)})"]
     lines.append(f"{words.place(glance)} {last}".rstrip())
     if not glance.place.finished:
-        lines.append(f"{words.to_go(glance)} {glance.minutes_to_go} min.")
+        minutes = f" {glance.minutes_to_go} min." if glance.minutes_to_go else ""
+        lines.append(f"{words.to_go(glance)}{minutes}")
     if glance.length is not None and glance.length.measure_at is not None:
         when, what = words.tape_next(glance.length, glance.place.done)
         lines.append(f"{when[0].upper()}{when[1:]}: {what}.")
@@ -158,7 +159,10 @@ def _block_lines(section: Section, first: int, period: int, times: int) -> list[
         return [_rows_line(section, rows[first], rows[first + times - 1])]
     last = rows[first + period * times - 1].number
     lines = [_rows_line(section, row, row) for row in rows[first : first + period]]
-    return [*lines, f"  Repeat these {period}, to {words.unit(section.worked)} {last}: {times} times."]
+    return [
+        *lines,
+        f"  Repeat these {period}, to {words.unit(section.worked)} {last}: {times} times.",
+    ]
 
 
 def _rows_line(section: Section, first: Row, last: Row) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import re
-import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Literal, NamedTuple, cast
 
@@ -24,8 +23,10 @@ from tracker.units import MM_PER, Unit, read_length, shorten, write_length
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
 
-FAR_OFF = 3.0
-"""Times the length expected above, or below which, a number must be meant in another unit."""
+FAR_OFF = 2.0
+"""Times the length expected above, or below which, a bare reading may be meant in another unit."""
+TOO_FAR_OFF = 5.0
+"""The same for a goal, which is hers to choose, and for a number whose unit she wrote."""
 
 
 class Answer(NamedTuple):
@@ -74,7 +75,7 @@ class Session:
 
     def look(self, sock: Number | None = None) -> Glance:
         """The glance at a sock, that in hand if none is named."""
-        shown = Shown(self.pair.short, self.counting)
+        shown = Shown(self.pair.short, self.counting, self._replay.events)
         return look(self.course, self._replay.state, shown, sock)
 
     def now(self) -> Stamp:
@@ -127,8 +128,9 @@ class Session:
         if reading.mm <= 0:
             raise Refused(f"a reading of {text.strip()} cannot be; write a length above zero")
         usual = MARKS.get(glance.place.kind, (None,))[0]
-        if glance.length is not None and mark in (None, usual):
-            _ask_for_unit(text, reading.unit, glance.length.mm, glance.unit)
+        if glance.length is not None and glance.length.mm > 0 and mark in (None, usual):
+            far = TOO_FAR_OFF if _names_unit(text) else FAR_OFF
+            _ask_for_unit(text, reading.unit, (glance.length.mm, glance.unit), far)
         data = {"mm": reading.mm, "text": text.strip(), "step": reading.step_mm, "rough": rough}
         return self._act("measure", data if mark is None else data | {"from": mark}, sock)
 
@@ -139,7 +141,8 @@ class Session:
         if goal.mm <= 0:
             raise Refused(f"a goal of {text.strip()} cannot be; write a length above zero")
         if glance.length is not None and glance.length.target_mm is not None:
-            _ask_for_unit(text, goal.unit, glance.length.target_mm, glance.unit)
+            expected = glance.length.target_mm, glance.unit
+            _ask_for_unit(text, goal.unit, expected, TOO_FAR_OFF)
         return self._act("target", {"mm": goal.mm, "text": text.strip()}, sock)
 
     def count_by(self, counting: Counting) -> Glance:
@@ -204,6 +207,8 @@ class Session:
 
 def short_name(title: str) -> str:
     """What a pair is called on the command line: its title in small letters and hyphens."""
+    import unicodedata
+
     plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "pair"
 
@@ -213,16 +218,26 @@ def source_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _ask_for_unit(text: str, unit: Unit, expected_mm: float, hers: Unit) -> None:
-    """Refuse a number that fits only in another unit: it is asked back, never converted."""
-    number = re.sub(r'\s*[A-Za-z"]+\s*$', "", text.strip())
-    size = read_length(number, unit).mm / max(expected_mm, 1.0)
-    if 1 / FAR_OFF <= size <= FAR_OFF:
+_UNIT = re.compile(r'\s*[A-Za-z"]+\s*$')
+
+
+def _names_unit(text: str) -> bool:
+    return _UNIT.search(text) is not None
+
+
+def _ask_for_unit(text: str, unit: Unit, about: tuple[float, Unit], far: float) -> None:
+    """Refuse a number that fits only in another unit: it is asked back, never converted.
+
+    `about` is the length expected (mm) and the unit to say it in.
+    """
+    number = _UNIT.sub("", text.strip())
+    size = read_length(number, unit).mm / max(about[0], 1.0)
+    if 1 / far <= size <= far:
         return
     for other in MM_PER:
-        fits = read_length(number, cast(Unit, other)).mm / max(expected_mm, 1.0)
-        if other != unit and 0.5 <= fits <= 2:
-            expected = write_length(expected_mm, hers)
+        fits = read_length(number, cast(Unit, other)).mm / max(about[0], 1.0)
+        if other != unit and 0.75 <= fits <= 1.33:
+            expected = write_length(*about)
             raise Refused(
                 f'{number} {unit} is far from the {expected} expected; did you mean "{number} {other}"?'
             )

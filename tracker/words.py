@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from tracker.glance import Glance, LengthSight
+from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
 from tracker.units import Unit, shorten, write_length
@@ -50,6 +50,11 @@ def section(kind: str) -> str:
     return _SECTIONS.get(kind, shorten(kind))
 
 
+def called(here: Place) -> str:
+    """What she calls the section she is in: one that is no usual part of a sock by its name."""
+    return shorten(here.section) if here.kind == "other" else section(here.kind)
+
+
 def unit(worked: str, count: int = 1) -> str:
     """ "round" or "row", as many as there are."""
     word = "row" if worked == "rows" else "round"
@@ -63,10 +68,11 @@ def place(glance: Glance) -> str:
     """Where she is, in one sentence or a few."""
     here = glance.place
     if here.finished:
-        return f"{_capital(sock(here.sock))} is finished: the toe is grafted."
+        how = ": the toe is grafted" if here.kind == "graft" else ""
+        return f"{_capital(sock(here.sock))} is finished{how}."
     if not here.begun:
         return f"{_capital(sock(here.sock))}: cast on {glance.stitches}. {_next(glance)}"
-    return f"{_capital(sock(here.sock))}, {section(here.kind)}: {_done(glance)} {_next(glance)} {_on(glance)}"
+    return f"{_capital(sock(here.sock))}, {called(here)}: {_done(glance)} {_next(glance)} {_on(glance)}"
 
 
 def _done(glance: Glance) -> str:
@@ -89,7 +95,7 @@ def _next(glance: Glance) -> str:
         at = next(needle for needle in glance.needles if not needle.finished)
         worked = sum(needle.finished for needle in glance.needles)
         return (
-            f"Next: needle {worked + 1} of {len(glance.needles)} in round {row.number}: {at.work}. "
+            f"Next: needle {worked + 1} of {len(glance.needles)} in {_row_name(row)}: {at.work}. "
             "The yarn hangs from the needle you have just been filling; go on into the needle without it."
         )
     if here.worked == "rows" and row.side and row.word != "GRAFT":
@@ -97,6 +103,10 @@ def _next(glance: Glance) -> str:
     if row.number == 0 or row.word == "GRAFT":
         return f"Next: {_NEXT_WORDS.get(row.word, 'the set-up round')}."
     return f"Next: {unit(here.worked)} {row.number}, {_NEXT_WORDS.get(row.word, row.word.lower())}."
+
+
+def _row_name(row: NextSight) -> str:
+    return f"round {row.number}" if row.number else _NEXT_WORDS.get(row.word, "the set-up round")
 
 
 def _on(glance: Glance) -> str:
@@ -131,7 +141,7 @@ def kept(glance: Glance) -> str:
     inside = sum(needle.finished for needle in glance.needles)
     more = f" and {inside} of {len(glance.needles)} needles" if inside else ""
     count = f"{unit(here.worked)} {here.done} {of_planned(glance, short=True)}"
-    return f"Kept: {sock(here.sock)}, {section(here.kind)} {count}{more}."
+    return f"Kept: {sock(here.sock)}, {called(here)} {count}{more}."
 
 
 def of_planned(glance: Glance, *, short: bool = False) -> str:
@@ -181,7 +191,9 @@ def _length_facts(glance: Glance) -> list[tuple[str, str]]:
     length = glance.length
     assert length is not None  # noqa: S101 - asked for only where there is one
     doubt = write_length(length.sd_mm, glance.unit, with_unit=False)
-    told = [(write_length(length.mm, glance.unit), f"now, give or take {doubt}")]
+    told = []
+    if glance.place.begun:
+        told.append((write_length(length.mm, glance.unit), f"now, give or take {doubt}"))
     ends = ""
     if length.ends_low_mm is not None and length.ends_high_mm is not None:
         low = write_length(length.ends_low_mm, glance.unit, with_unit=False)
@@ -209,6 +221,8 @@ def _count_facts(glance: Glance) -> list[tuple[str, str]]:
     if glance.next is None:
         return [("finished", "weave the ends in")]
     after = f"{glance.next.leaves} sts", f"after this {unit(glance.place.worked)}"
+    if glance.place.kind == "graft":
+        after = f"{glance.stitches} sts", "to graft"
     return [after, (f"{rows} {unit(glance.place.worked, rows)}", "to go")]
 
 
@@ -353,7 +367,7 @@ def _graft_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
     half = data["starts"][0]
     return [
         f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}.",
-        "Cut a tail four times the width and 20 cm. Graft, or ask for it in the pattern's words.",
+        f"Cut a tail of four times the width and {write_length(200, glance.unit)}, and graft.",
     ]
 
 
@@ -371,11 +385,14 @@ _CARDS = {
 
 
 def cue_when(cue: Cue) -> str:
-    """ "now", "next round" or "in 3 rounds"."""
-    word = unit(str(cue.data.get("unit", "rounds")))
+    """ "now", "next round", "in 1 round" or "in 3 rounds"."""
+    worked = str(cue.data.get("unit", "rounds"))
     if cue.when == 0:
         return "now"
-    return f"next {word}" if cue.when == 1 else f"in {cue.when} {word}s"
+    if cue.when == 1 and cue.kind != "section":
+        return f"next {unit(worked)}"
+    # The next round is the last one of this section, and not the first of the one to come.
+    return f"in {cue.when} {unit(worked, cue.when)}"
 
 
 def cue_text(cue: Cue, glance: Glance) -> tuple[str, str]:
@@ -384,17 +401,16 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, str]:
 
 
 def cue_line(cue: Cue, glance: Glance) -> str:
-    """A cue as one sentence."""
+    """A cue as one sentence, or a card as a few."""
     what, then = cue_text(cue, glance)
-    when = f"{_capital(cue_when(cue))}: " if cue.when else ""
-    return f"{when}{what}, {then}" if then else f"{when}{what}"
+    when = f"{cue_when(cue)}: " if cue.when else ""
+    between = " " if what.endswith(".") else ", "
+    return _capital(f"{when}{what}{between}{then}" if then else f"{when}{what}")
 
 
 def _held_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
-    return (
-        f"{cue.data['ticks']} at once: was the key held down?",
-        "backspace takes back one at a time",
-    )
+    ticks = cue.data["ticks"]
+    return f"was the key held down? {ticks} at once", "backspace takes them back one by one"
 
 
 def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
@@ -415,6 +431,9 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
 
 
 def _section_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+    if cue.about == "goal":
+        goal = write_length(cue.data["mm"], glance.unit)
+        return f"the goal of {goal} is reached", f"e ends the {called(glance.place)}"
     if cue.about != "ahead":
         lines = card(glance)
         return lines[0], " ".join(lines[1:])
@@ -440,7 +459,11 @@ def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
     reading = write_length(cue.data["mm"], glance.unit)
     how = "longer" if off > 0 else "shorter"
     about = f"about {abs(off)} {unit('rounds', abs(off))} {how} than expected"
-    return f"{reading} does not fit: {about}", "measure once more, or correct the round (31 a)"
+    number = int(cue.data["row"]) + off
+    way_out = (
+        f"measure again, or {number} a if {number} are done" if number > 0 else "measure again"
+    )
+    return f"{reading} does not fit: {about}", way_out
 
 
 def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
@@ -464,32 +487,43 @@ _CUES = {
 
 def taken_back(event: Event, glance: Glance) -> str:
     """What undo took back, and where that leaves her."""
-    return f"Taken back: {act(event, glance.unit)}. {place(glance)}"
+    named = act(event, glance.unit, glance.place.worked)
+    return f"Taken back: {named}{_on_the_other(event, glance)}. {place(glance)}"
 
 
 def brought_back(event: Event, glance: Glance) -> str:
     """What redo brought back."""
-    return f"Brought back: {act(event, glance.unit)}. {place(glance)}"
+    # A section that it ends has its card up already, and the card knows how that was worked.
+    ended = glance.card.data["before_worked"] if glance.card is not None else None
+    named = act(event, glance.unit, ended or glance.place.worked)
+    return f"Brought back: {named}{_on_the_other(event, glance)}. {place(glance)}"
 
 
-def act(event: Event, measure: Unit) -> str:
+def act(event: Event, measure: Unit, worked: str = "rounds") -> str:
     """An act by its name: "the 11.4 cm reading", "3 rounds"."""
     data = event.data
     if event.kind == "tick":
-        return _ticks(data)
+        return _ticks(data, worked)
     if event.kind in ("measure", "target"):
         what = "reading" if event.kind == "measure" else "goal"
         return f"the {write_length(data['mm'], measure)} {what}"
     return {
-        "end": "the end of the section", "at": f"the count of {data.get('round')}",
+        "end": "the end of the section", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks",
     }.get(event.kind, event.kind)  # fmt: skip
 
 
-def _ticks(data: Mapping[str, Any]) -> str:
+def _on_the_other(event: Event, glance: Glance) -> str:
+    """On which sock it was, where the place that follows is said of the other one."""
+    elsewhere = event.kind != "other" and event.sock != glance.place.sock
+    return f" on {sock(event.sock)}" if elsewhere else ""
+
+
+def _ticks(data: Mapping[str, Any], worked: str) -> str:
     if "needles" in data:
         return f"{data['needles']} needles" if data["needles"] > 1 else "a needle"
-    return f"{data['rounds']} rounds" if data["rounds"] > 1 else "a round"
+    count = data["rounds"]
+    return f"{count} {unit(worked, count)}" if count > 1 else f"a {unit(worked)}"
 
 
 def _side(side: str) -> str:
@@ -520,25 +554,28 @@ def _said_place(act: Act, before: Glance, after: Glance) -> str:
 def _said_end(act: Act, before: Glance, after: Glance) -> str:
     here = before.place
     at = act.data.get("at", here.done)
-    told = [f"The {section(here.kind)} ended at round {at}."]
+    told = [f"The {called(here)} ended at round {at}."]
     over = here.done - at
     if over:
-        told.append(f"The {over} {unit('rounds', over)} after it belong to what follows.")
+        after_it = "round after it belongs" if over == 1 else f"{over} rounds after it belong"
+        told.append(f"The {after_it} to what follows.")
     inside = sum(needle.finished for needle in before.needles)
     if inside:
-        word = "needle" if inside == 1 else "needles"
-        told.append(f"The {inside} {word} ticked in round {here.done + 1} are taken back.")
+        ticked = "needle" if inside == 1 else f"{inside} needles"
+        back = "is" if inside == 1 else "are"
+        told.append(f"The {ticked} ticked in round {here.done + 1} {back} taken back.")
     return " ".join([*told, place(after)])
 
 
 def _said_measure(act: Act, before: Glance, after: Glance) -> str:
     reading = write_length(act.data["mm"], after.unit)
     inside = any(needle.finished for needle in after.needles)
-    where = f"{reading} at {unit(after.place.worked)} {after.place.done}"
+    here = after.place
+    where = f"{reading} at {called(here)} {unit(here.worked)} {here.done}"
     told = [f"{where}, inside the next one." if inside else f"{where}."]
     odd = next((cue for cue in after.cues if cue.kind == "reading"), None)
     if odd is not None:
-        told.append(f"It does not count yet: {cue_line(odd, after)}.")
+        told.append(f"It does not count yet. {cue_line(odd, after)}.")
     return " ".join([*told, to_go(after)])
 
 
@@ -546,7 +583,7 @@ def to_go(glance: Glance) -> str:
     """The length now and how far it is to the goal, in a sentence or two."""
     length, rows = glance.length, glance.rows_to_go[1] or 0
     left = f"{rows} {unit(glance.place.worked, rows)} to go"
-    if length is None:
+    if length is None or not glance.place.begun:
         return f"{_capital(left)}."
     doubt = write_length(length.sd_mm, glance.unit, with_unit=False)
     now = f"{write_length(length.mm, glance.unit)} now, give or take {doubt}."
@@ -554,6 +591,8 @@ def to_go(glance: Glance) -> str:
         return f"{now} {_capital(left)}."
     if length.low is None:
         return f"{now} How many rounds are left cannot be said yet; measure."
+    if length.high == 0 and length.target_mm:
+        return f"{now} The goal of {write_length(length.target_mm, glance.unit)} is reached."
     span = f" ({length.low} to {length.high})" if length.low != length.high else ""
     goal = f", to {write_length(length.target_mm, glance.unit)}" if length.target_mm else ""
     return f"{now} About {left}{span}{goal}."
@@ -562,14 +601,21 @@ def to_go(glance: Glance) -> str:
 def _said_target(act: Act, before: Glance, after: Glance) -> str:
     goal = write_length(act.data["mm"], after.unit)
     whole_foot = ", the toe included" if after.place.kind == "foot" else ""
-    return f"The {section(after.place.kind)} goes to {goal}{whole_foot}. {to_go(after)}"
+    return f"The {called(after.place)} goes to {goal}{whole_foot}. {to_go(after)}"
 
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:
-    was, now = before.place, after.place
-    count = f"{section(now.kind)} {unit(now.worked)} {now.done} is now the last one done"
-    before_it = str(was.done) if was.section == now.section else f"{section(was.kind)} {was.done}"
-    return f"{_capital(count)}; was {before_it}. {place(after)}"
+    was, number = before.place, int(act.data["round"])
+    named, worked = called(after.place), after.place.worked
+    if number != after.place.done and after.card is not None:
+        # It was the last one of its section, and the place has moved on.
+        named, worked = section(after.card.data["before"]), after.card.data["before_worked"]
+    if number == 0:
+        count = f"No {unit(worked)} of the {named} is done now"
+    else:
+        count = f"{_capital(named)} {unit(worked)} {number} is now the last one done"
+    before_it = str(was.done) if called(was) == named else f"{called(was)} {was.done}"
+    return f"{count}; was {before_it}. {place(after)}"
 
 
 _SAID = {"end": _said_end, "measure": _said_measure, "target": _said_target, "at": _said_at}

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 from typing import NamedTuple
 
 _TABLE = {
@@ -35,16 +36,22 @@ def mutants(text: str) -> Iterator[str]:
             yield f"{work[: found.start()]}{number}{work[found.end() :]}{rest}"
     for found in _DECREASE.finditer(work):
         yield f"{work[: found.end()]}, {found[0]}{work[found.end() :]}{rest}"
-        dropped = f"{work[: found.start()]}{work[found.end() :]}"
-        yield re.sub(r",\s*,", ",", dropped).replace(": ,", ":").replace("| ,", "|") + rest
+        yield _without_bare_commas(f"{work[: found.start()]}{work[found.end() :]}") + rest
     if work.endswith(", turn"):
         yield work.removesuffix(", turn") + rest
     parts = work.split(" | ")
-    for place in range(len(parts) - 1):
-        if parts[place] != parts[place + 1]:
+    for one, other in combinations(range(len(parts)), 2):
+        if parts[one] != parts[other]:
             swapped = [*parts]
-            swapped[place], swapped[place + 1] = parts[place + 1], parts[place]
+            swapped[one], swapped[other] = parts[other], parts[one]
             yield " | ".join(swapped) + rest
+
+
+def _without_bare_commas(work: str) -> str:
+    """The row with no comma left that parts nothing."""
+    work = re.sub(r"\s*,\s*(?=[,;\]]|$)", "", work)
+    work = re.sub(r"\s*,\s*(?=\|)", " ", work)
+    return re.sub(r"(^|[|:*\[])\s*,\s*", r"\1 ", work).replace("  ", " ").strip()
 
 
 def counts(text: str, before: Sequence[int]) -> Counts | None:

@@ -54,7 +54,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "section": section.kind,
             "starts": section.starts,
             "needles": section.needles,
-            "before": before.kind if before else None,
+            "before": _called(before) if before else None,
             "before_worked": before.worked if before else None,
             "before_rows": ended,
             "held": tuple(needle.leaves for needle in before.rows[-1].needles) if before else (),
@@ -66,6 +66,10 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
         },
         section.kind if before else "cast-on",
     )
+
+
+def _called(section: Section) -> str:
+    return section.name if section.kind == "other" else section.kind
 
 
 def _broken_rib(section: Section) -> bool:
@@ -97,7 +101,8 @@ class _Cues:
         yield from self._end_of_round()
 
     def _held(self) -> Iterator[Cue]:
-        if self._state.run >= HELD:
+        # Once she did something else, taking ticks back one by one is no longer to the point.
+        if self._state.run >= HELD and self._state.last.kind == "tick":
             yield Cue("held", 0, {"ticks": self._state.run}, "held")
 
     def _finished(self) -> Iterator[Cue]:
@@ -151,7 +156,7 @@ class _Cues:
         ahead = self._course.sections[following]
         row = ahead.rows[0]
         data = {
-            "section": ahead.kind, "unit": self._section.worked, "work": row.needles[0].work,
+            "section": _called(ahead), "unit": self._section.worked, "work": row.needles[0].work,
             "ended": self._section.kind,
         }  # fmt: skip
         yield Cue("section", left, data, "ahead")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from difflib import get_close_matches
 from typing import Any
 
 from tracker.knitting.course import Course
@@ -44,22 +43,22 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
     asked = int(act.data[unit])
     if not 1 <= asked <= MOST_TICKS:
         raise Refused(f"{asked} {unit} at once cannot be; write 1 to {MOST_TICKS}")
-    trial = replay.trial()
-    done = trial.walk(Event(0, 0, 0, act.sock, "tick", act.data, b"")).done
+    done = replay.trial().walk(_untold(act)).done
     if done == asked:
         return {unit: asked}
     if done == 0:
-        raise Refused(
-            f"sock {_NAMES[act.sock]} is finished: its toe is grafted, nothing is left to count"
-        )
-    left = "1 row is" if done == 1 else f"{done} rows are"
-    raise Refused(f"only {left} left on sock {_NAMES[act.sock]}; write {done} or fewer")
+        raise Refused(f"{_finished(act.sock)}: nothing is left to count")
+    word = "needle" if unit == "needles" else "row"
+    left = f"1 {word} is" if done == 1 else f"{done} {word}s are"
+    raise Refused(f"only {left} left on sock {_NAMES[act.sock]}; write {_span(1, done)}")
 
 
 def _end(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     section = course.sections[sock.section]
-    if section.goal is None or sock.finished:
+    if sock.finished:
+        raise Refused(f"{_finished(act.sock)}: nothing is left to end")
+    if section.goal is None:
         raise Refused(f"the {section.name} ends by itself after {_last(course, sock)}; count on")
     done = course.number(sock.section, sock.rows)
     at = act.data.get("at")
@@ -68,14 +67,22 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
     if at is None:
         return {}
     if not 1 <= int(at) <= done:
-        raise Refused(f"round {at} of the {section.name} is not done; write 1 to {done}")
+        raise Refused(f"round {at} of the {section.name} is not done; write {_span(1, done)}")
+    over = replay.trial().end(_untold(act))
+    if over:
+        raise Refused(
+            f"{done - int(at)} rounds are more than what follows the {section.name}; "
+            f"write {_span(int(at) + over, done)}"
+        )
     return {"at": int(at)}
 
 
 def _target(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     section = course.sections[sock.section]
-    if section.goal is None or sock.finished:
+    if sock.finished:
+        raise Refused(f"{_finished(act.sock)}: no goal is left to change")
+    if section.goal is None:
         raise Refused(f"the {section.name} has a count for its goal: {_last(course, sock)}")
     other = replay.state.sock(3 - act.sock)
     done = course.number(sock.section, sock.rows)
@@ -97,6 +104,8 @@ def _measure(replay: Replay, act: Act) -> dict[str, Any]:
     mark = act.data.get("from") or marks[0]
     if mark not in marks:
         raise Refused(f"the {section.name} is measured from {' or '.join(marks)}, not from {mark}")
+    if mark == _BEGINS_AT.get(section.kind) and course.number(sock.section, sock.rows) == 0:
+        raise Refused(f"no round of the {section.name} is done yet; count one, then measure it")
     return {**act.data, "from": mark}
 
 
@@ -121,6 +130,8 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
 def _find(course: Course, name: str) -> int:
     index = course.find(name)
     if index is None:
+        from difflib import get_close_matches
+
         names = [section.name for section in course.sections]
         near = get_close_matches(name, names, n=1) or [", ".join(names)]
         raise Refused(f'there is no section "{shorten(name)}"; write {near[0]}')
@@ -154,7 +165,22 @@ def _unit(worked: str) -> str:
     return "row" if worked == "rows" else "round"
 
 
+def _span(low: int, high: int) -> str:
+    return f"{low} to {high}" if low < high else str(high)
+
+
+def _finished(sock: int) -> str:
+    return f"sock {_NAMES[sock]} is finished"
+
+
+def _untold(act: Act) -> Event:
+    """An act as an event that is only tried."""
+    return Event(0, 0, 0, act.sock, act.kind, act.data, b"")
+
+
 _NAMES = {1: "one", 2: "two"}
+_BEGINS_AT: Mapping[str, Mark] = {"cuff": "cast-on", "leg": "cuff"}
+"""The mark at which a section itself begins."""
 
 _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "tick": _tick,

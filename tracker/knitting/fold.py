@@ -106,15 +106,7 @@ class Fold:
         self._time(event, walked)
 
     def _end(self, event: Event) -> None:
-        hand = self._of(event)
-        done = self._course.number(hand.section, hand.rows)
-        at = event.data.get("at")
-        over = 0 if at is None else done - int(at)
-        hand.needles = 0
-        hand.rows -= over
-        self._next_section(hand)
-        for _ in range(over):
-            self._row_done(event.sock)
+        self.end(event)
 
     def _target(self, event: Event) -> None:
         self._goals[self._of(event).section] = float(event.data["mm"])
@@ -131,8 +123,8 @@ class Fold:
     def _at(self, event: Event) -> None:
         hand = self._of(event)
         section = int(event.data.get("section", hand.section))
-        planned = [there.planned for there in self._course.sections]
-        hand.ended = (hand.ended + planned[len(hand.ended) : section])[:section]
+        skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
+        hand.ended = (hand.ended + skipped)[:section]
         hand.section, hand.needles, hand.finished = section, 0, False
         hand.rows = int(event.data["round"]) + 1 - self._course.sections[section].first
         self._end_by_itself(event.sock)
@@ -158,6 +150,21 @@ class Fold:
             rounds += finished
         return Walked(asked, stitches, rounds)
 
+    def end(self, event: Event) -> int:
+        """End a section; rounds after its end go on into what follows. Says how many do not fit."""
+        hand = self._of(event)
+        done = self._course.number(hand.section, hand.rows)
+        at = event.data.get("at")
+        over = 0 if at is None else done - int(at)
+        hand.needles = 0
+        hand.rows -= over
+        self._next_section(hand)
+        for placed in range(over):
+            if hand.finished:
+                return over - placed
+            self._row_done(event.sock)
+        return 0
+
     def _needle_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]
         row = self._course.row(hand.section, hand.rows)
@@ -182,11 +189,24 @@ class Fold:
             over = hand.rows >= len(section.rows)
         else:
             # An open section ends where the other sock, which ended it first, says.
-            ended = self._socks[2 - sock].ended
-            count = ended[hand.section] if hand.section < len(ended) else None
-            over = count is not None and self._course.number(hand.section, hand.rows) == count
+            done = self._course.number(hand.section, hand.rows)
+            over = done == self._ended_on_the_other(sock, hand.section)
         if over:
             self._next_section(hand)
+
+    def _ended_on_the_other(self, sock: int, section: int) -> int | None:
+        ended = self._socks[2 - sock].ended
+        return ended[section] if section < len(ended) else None
+
+    def _count_of(self, sock: int, index: int) -> int:
+        """The rows a section must have had that she says is behind her."""
+        hand, section = self._socks[sock - 1], self._course.sections[index]
+        if section.goal is None:
+            return section.planned
+        ended = self._ended_on_the_other(sock, index)
+        count = section.planned if ended is None else ended
+        here = self._course.number(index, hand.rows) if index == hand.section else 0
+        return max(count, here)
 
     def _next_section(self, hand: _Hand) -> None:
         hand.ended.append(self._course.number(hand.section, hand.rows))

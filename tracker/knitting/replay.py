@@ -54,10 +54,6 @@ class Replay:
         """A copy of the fold, to try an act on before it is recorded."""
         return self._fold.copy()
 
-    def state_without(self) -> State:
-        """The state as it would be with the last live act taken back."""
-        return self._folded(len(self._live) - 1).freeze()
-
     def apply(self, event: Event) -> None:
         """Take in the next event. Raises BadHistory where it contradicts those before."""
         before = len(self._live)

@@ -11,11 +11,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import accumulate
 from typing import Any, NamedTuple
 
-from tracker.pattern.loom import Fault, Loom, Written
+from tracker.pattern.loom import MOST_STITCHES, Fault, Loom, Made, TooMuch, Written
 from tracker.units import shorten
 
-MOST_STITCHES = 2_000
 MOST_ROWS = 5_000
+MOST_SECTIONS = 1_000
+MOST_NEEDLES = 100
 
 
 class Problem(NamedTuple):
@@ -35,7 +36,10 @@ class Problem(NamedTuple):
 
 
 class Knitted(NamedTuple):
-    """A row as the loom made it: the stitches on every needle after it, and those it made."""
+    """A row as the loom made it: the stitches on every needle after it, and those it made.
+
+    The needles stand in the order in which the row met them.
+    """
 
     section: str
     row: int
@@ -44,7 +48,12 @@ class Knitted(NamedTuple):
 
 
 def audit(document: Mapping[str, Any]) -> tuple[Problem, ...]:
-    """Every problem of a parsed pattern file, in order; none is hidden by the one before it."""
+    """Every problem of a parsed pattern file, in order; none is hidden by the one before it.
+
+    A row that is worked many times is named once, where it first goes wrong. After it the work
+    goes on from what the row claims, or else with the next section that says what is on its
+    needles. Nothing a file holds makes this raise, or take long.
+    """
     problems: list[Problem] = []
     for _ in _knit(document, problems):
         pass
@@ -63,15 +72,32 @@ def _knit(document: Mapping[str, Any], problems: list[Problem]) -> Iterator[Knit
         problem = "there is no section"
         problems.append(Problem("", 0, "section", None, None, problem, "write [[section]]"))
         return
+    if len(sections) > MOST_SECTIONS:
+        problem, instead = f"there are {len(sections)} sections", f"write at most {MOST_SECTIONS}"
+        problems.append(Problem("", MOST_SECTIONS, "section", None, None, problem, instead))
+        return
     loom = Loom()
     for number, table in enumerate(sections):
         if not isinstance(table, Mapping):
             problem = "a section is a table"
             problems.append(Problem("", number, "", None, None, problem, "write [[section]]"))
+            loom.lose()
             continue
         after = sections[number + 1] if number + 1 < len(sections) else {}
         after = after if isinstance(after, Mapping) else {}
-        yield from _Section(loom, problems, number, table, after).knit()
+        try:
+            yield from _Section(loom, problems, number, table, after).knit()
+        except TooMuch:
+            return
+
+
+class _Row(NamedTuple):
+    """A row to knit: where it stands in the section's table, its number, its text."""
+
+    key: str
+    position: int | None
+    number: int
+    text: Any
 
 
 class _Section:
@@ -88,227 +114,324 @@ class _Section:
         self._loom, self._problems = loom, problems
         self._index, self._table, self._after = index, table, after
         name = table.get("name")
-        self._name = name if isinstance(name, str) else f"section {index + 1}"
+        named = isinstance(name, str) and bool(name.strip())
+        self._name = shorten(str(name)[:100]) if named else f"section {index + 1}"
+        if not named:
+            self._problem("name", None, None, "the section has no name", 'write name = "leg"')
         self._kind = table.get("kind")
         self._flat = table.get("worked") == "rows"
-        self._off = 0
+        self._off: tuple[int, ...] = ()
+        """What the claims say less what is there, since a row that was named for it."""
         self._chains = {"RS": 0, "WS": 0}
         self._waiting = 0
+        self._named: set[tuple[str, int | None]] = set()
+        self._lopsided = False
 
     def knit(self) -> Iterator[Knitted]:
-        """Knit it, row by row."""
-        plan = self._plan()
-        if plan is None:
+        """Knit it, row by row. Raises TooMuch, which has been named, where there is no end to it."""
+        needles, resting = self._counts("needles"), self._counts("resting") or []
+        rows = self._rows()
+        if rows is None or needles == [] or not self._begin(needles, resting, rows):
             self._loom.lose()
             return
-        needles, resting, rows = plan
-        text = rows[0][3] if rows else ""
-        side = "WS" if self._flat and isinstance(text, str) and text.lstrip()[:2] == "WS" else "RS"
-        wrong = self._loom.begin(needles, sum(resting), self._flat, self._rest_first(text), side)
-        if wrong:
-            self._problem("needles", None, None, wrong, "write what the row before leaves")
-            if needles is None:
-                return
-        for key, index, number, text in rows:
-            knit = self._row(key, index, number, text)
+        for row in rows:
+            knit = self._knit_row(row)
             if knit is not None:
                 yield knit
             elif self._loom.lost:
                 return
         self._at_the_end()
+        self._loom.owed = sum(self._off)
+
+    def _begin(self, needles: list[int] | None, resting: list[int], rows: list[_Row]) -> bool:
+        """Put the stitches on the needles; whether the rows can be knitted."""
+        loom = self._loom
+        if needles is None and loom.lost and self._problems:
+            return False
+        total = sum(needles or ()) + sum(resting)
+        if total > MOST_STITCHES:
+            self._problem(
+                "needles", None, None, f"there are {total} stitches",
+                f"write at most {MOST_STITCHES}",
+            )  # fmt: skip
+            return False
+        text = rows[0].text if rows and isinstance(rows[0].text, str) else ""
+        side = "WS" if re.match(r"\s*WS\s*:", text) else "RS"
+        rest = re.match(r"\s*rest\s*(\d{1,4})", text)
+        behind = int(rest[1]) if rest and not self._flat else 0
+        wrong = loom.begin(needles, sum(resting), self._flat, behind, side)
+        if wrong:
+            self._problem("needles", None, None, wrong, "write what the row before leaves")
+        self._check_names()
+        self._check_graft()
+        return not loom.lost
 
     # What the table says
-
-    def _plan(
-        self,
-    ) -> tuple[list[int] | None, list[int], list[tuple[str, int | None, int, Any]]] | None:
-        if self._table.get("worked") not in ("rounds", "rows"):
-            self._problem(
-                "worked", None, None, "it is not said how it is worked", 'write "rounds" or "rows"'
-            )
-            return None
-        needles = self._counts("needles")
-        resting = self._counts("resting") or []
-        rows = self._rows()
-        if needles == [] or rows is None:
-            return None
-        if sum(needles or ()) + sum(resting) > MOST_STITCHES:
-            self._problem(
-                "needles",
-                None,
-                None,
-                f"there are more than {MOST_STITCHES} stitches",
-                "write fewer",
-            )
-            return None
-        return needles, resting, rows
 
     def _counts(self, key: str) -> list[int] | None:
         """A list of counts; None where there is none, empty where it is wrong."""
         value = self._table.get(key)
         if value is None:
             return None
-        right = isinstance(value, list) and 0 < len(value) <= 100
+        right = isinstance(value, list) and 0 < len(value) <= MOST_NEEDLES
         if not right or not all(
             type(count) is int and 0 <= count <= MOST_STITCHES for count in value
         ):
             self._problem(
-                key, None, None, f"{key} are counts of stitches", f"write {key} = [16, 16]"
-            )
+                key, None, None, f"{key} are counts of stitches, at most {MOST_STITCHES}",
+                f"write {key} = [16, 16]",
+            )  # fmt: skip
             return []
         return list(value)
 
-    def _rows(self) -> list[tuple[str, int | None, int, Any]] | None:
-        """(key, index, number, text) of every row to knit."""
+    def _check_names(self) -> None:
+        names, needles = self._table.get("names"), self._loom.needles
+        if names is None:
+            return
+        if not isinstance(names, list) or not all(
+            isinstance(name, str) and name.strip() for name in names
+        ):
+            problem, instead = "names are a list of texts", 'write names = ["N1", "N2"]'
+        elif len(names) != len(needles) or len(set(names)) != len(names):
+            problem = f"names are not one for each of {len(needles)} needles"
+            instead = f"write {len(needles)} different names"
+        else:
+            return
+        self._problem("names", None, None, problem, instead)
+
+    def _check_graft(self) -> None:
+        """Two needles with as many stitches each are grafted together."""
+        needles = self._loom.needles
+        if self._kind != "graft" or (len(needles) == 2 and needles[0] == needles[1]):
+            return
+        held = " and ".join(map(str, needles))
+        problem = f"{held} stitches cannot be grafted together"
+        self._problem("needles", None, None, problem, "have as many on each of two needles")
+
+    def _rows(self) -> list[_Row] | None:
+        """Every row to knit, in order; None where that is not said."""
+        if self._table.get("worked") not in ("rounds", "rows"):
+            self._problem(
+                "worked", None, None, "it is not said how it is worked", 'write "rounds" or "rows"'
+            )
+            return None
         body, first = self._table.get("rows"), self._table.get("first", [])
-        if not isinstance(body, list) or not body or not isinstance(first, list):
-            self._problem("rows", None, None, "it has no rows", 'write rows = ["k"]')
-            return None
-        times = self._times(len(body), len(first))
-        if times is None:
-            return None
-        rows: list[tuple[str, int | None, int, Any]] = []
+        for key, texts, least in (("rows", body, 1), ("first", first, 0)):
+            if not isinstance(texts, list) or len(texts) < least:
+                self._problem(
+                    key,
+                    None,
+                    None,
+                    "it has no rows" if key == "rows" else "first is a list of rows",
+                    f'write {key} = ["k"]',
+                )
+                return None
+            if len(texts) > MOST_ROWS:
+                problem, instead = f"there are {len(texts)} rows", f"write at most {MOST_ROWS}"
+                self._problem(key, None, None, problem, instead)
+                return None
+        times = self._times(len(body or ()), len(first))
+        return None if times is None else list(self._in_order(body or [], first, times))
+
+    def _in_order(self, body: list[Any], first: list[Any], times: int) -> Iterator[_Row]:
         if "set_up" in self._table:
-            rows.append(("set_up", None, 0, self._table["set_up"]))
-        rows += [("first", n, n + 1, text) for n, text in enumerate(first)]
+            yield _Row("set_up", None, 0, self._table["set_up"])
+        for place, text in enumerate(first):
+            yield _Row("first", place, place + 1, text)
         for number in range(times):
             place = number % len(body)
-            rows.append(("rows", place, len(first) + number + 1, body[place]))
-        return rows
+            yield _Row("rows", place, len(first) + number + 1, body[place])
 
     def _times(self, body: int, first: int) -> int | None:
         """How many rows of the body are knitted in all."""
-        planned, repeat = self._table.get("planned"), self._table.get("repeat", 1)
-        if planned is not None:
-            rows = planned - first if type(planned) is int else None
-        elif "until" in self._table:
+        planned, times = self._table.get("planned"), self._table.get("repeat")
+        for key, value, example in (("planned", planned, 46), ("repeat", times, 3)):
+            if value is not None and not (type(value) is int and 0 < value <= MOST_ROWS):
+                problem = f"{key} is no whole number from 1 to {MOST_ROWS}"
+                self._problem(key, None, None, problem, f"write {key} = {example}")
+                return None
+        if planned is not None and planned < first:
+            problem = f"planned is less than the {first} rows that stand first"
+            self._problem("planned", None, None, problem, "count them too")
+            return None
+        rows = body if times is None else times * body
+        if self._has_goal():
+            # Without a plan nobody knows how often; a second time must come out as well.
             rows = 2 * body
-        else:
-            rows = repeat * body if type(repeat) is int else None
-        if rows is None or not 0 <= rows <= MOST_ROWS:
-            self._problem(
-                "repeat", None, None, "it is not said how often", f"write 1 to {MOST_ROWS // body}"
-            )
+        rows = rows if planned is None else planned - first
+        if rows > MOST_ROWS:
+            key = "rows" if times is None else "repeat"
+            problem, instead = f"{rows} rows are knitted", f"write at most {MOST_ROWS}"
+            self._problem(key, None, None, problem, instead)
             return None
         return rows
 
-    def _rest_first(self, text: Any) -> int:
-        """Stitches of the needle behind the point with which a round begins."""
-        found = re.match(r"\s*rest\s*(\d{1,4})", text) if isinstance(text, str) else None
-        return int(found[1]) if found and not self._flat else 0
+    def _has_goal(self) -> bool:
+        until = self._table.get("until")
+        if until is None:
+            return False
+        if not isinstance(until, str) or not re.search(r"\d[^\d]*(?:mm|cm|in)\s*$", until):
+            self._problem("until", None, None, "until is no length", 'write until = "15 cm"')
+        return True
 
     # A row
 
-    def _row(self, key: str, index: int | None, number: int, text: Any) -> Knitted | None:
+    def _knit_row(self, row: _Row) -> Knitted | None:
         loom = self._loom
-        side = loom.side
+        side, left_behind = loom.side, loom.worked()
         try:
-            row, needles, made = loom.work(text)
+            written, made = loom.work(row.text)
         except Fault as fault:
-            self._problem(key, index, number, fault.problem, fault.instead)
-            self._go_on(text)
+            self._problem(row.key, row.position, row.number, fault.problem, fault.instead)
+            if isinstance(fault, TooMuch):
+                raise
+            self._go_on(row.text, left_behind)
             return None
-        if loom.first_slipped:
+        if made.slips_first:
             self._chains[side] += 1
-        self._check_bridges(key, index, number)
-        self._check_sides(key, index, number)
-        self._check_borders(key, index, number)
-        loom.end_row(needles)
-        self._check_claim(key, index, number, row, needles)
-        return Knitted(self._name, number, tuple(needles), made)
+        self._check_shape(row)
+        if self._kind == "flap" and loom.waiting():
+            loom.go_on_from(made.needles)
+        else:
+            loom.end_row(made.needles)
+        self._check_claim(row, written, made)
+        return Knitted(self._name, row.number, made.needles, made.stitches)
 
-    def _check_claim(
-        self, key: str, index: int | None, number: int, row: Written, needles: Sequence[int]
-    ) -> None:
-        claim, total = row.claim, sum(needles)
-        if not claim or (len(claim) == 1 and claim[0] - total == self._off):
+    def _check_claim(self, row: _Row, written: Written, made: Made) -> None:
+        claim, needles = written.claim, made.needles
+        if not claim:
+            if made.crosses:
+                problem = "a decrease lies across two needles; it stays on the first"
+                self._problem(
+                    row.key, row.position, row.number, problem, f"write = {_counts(needles)}"
+                )
+            return
+        there: tuple[int, ...] = needles if len(claim) > 1 else (sum(needles),)
+        if claim == there:
+            self._off = ()
             return
         if len(claim) == 1 and claim[0] == self._onto():
             return
-        if (
-            len(claim) > 1
-            and sum(claim) - total == self._off
-            and (self._off or claim == tuple(needles))
-        ):
-            return
-        leaves = "/".join(map(str, needles)) if len(claim) > 1 else str(total)
-        said = "/".join(map(str, claim))
-        self._off = sum(claim) - total
-        self._problem(
-            key, index, number, f"it leaves {leaves}, the claim says {said}", f"write = {leaves}"
-        )
+        if len(claim) == len(there):
+            off = tuple(said - left for said, left in zip(claim, there, strict=True))
+            if off == self._off or 0 != sum(off) == sum(self._off):
+                return
+            self._off = off
+        leaves = _counts(there)
+        problem = f"it leaves {leaves}, the claim says {_counts(claim)}"
+        self._problem(row.key, row.position, row.number, problem, f"write = {leaves}")
 
     def _onto(self) -> int | None:
-        """The heel needle that a set-up row leaves, where the next section is worked on it alone."""
+        """The heel needle that a set-up row leaves, where the next section is worked on it alone.
+
+        Such a row may claim what that needle holds, or all stitches.
+        """
         after = self._after.get("needles")
         if not self._flat or self._after.get("worked") != "rows" or "resting" not in self._after:
             return None
-        return after[0] if isinstance(after, list) and len(after) == 1 else None
+        if isinstance(after, list) and len(after) == 1 and isinstance(after[0], int):
+            return after[0]
+        return None
 
-    def _check_bridges(self, key: str, index: int | None, number: int) -> None:
-        """From row 3 of a turn on, a decrease takes one stitch on either side of the gap."""
-        if self._kind != "turn" or number < 3:
+    def _check_shape(self, row: _Row) -> None:
+        """What a row of a heel has to be beyond its counts."""
+        place = row.key, row.position, row.number
+        if not self._flat:
             return
+        if self._kind == "turn":
+            if row.number >= 3 and not self._bridges():
+                problem, instead = (
+                    "the decrease does not bridge the gap",
+                    "work to 1 before the gap",
+                )
+                self._problem(*place, problem, instead)
+            self._check_sides(row)
+        elif self._kind == "flap" and self._loom.waiting():
+            left = self._loom.waiting()
+            problem = f"of the flap {left} {_are(left)} left unworked"
+            self._problem(*place, problem, f"work {left} more")
+        elif self._stands_inside_a_needle():
+            problem = f"the turn after {self._loom.worked()} stitches stands inside a needle"
+            self._problem(*place, problem, "turn at the end of the first needle of the heel")
+
+    def _bridges(self) -> bool:
+        """From row 3 of a turn on, a decrease takes stitches from either side of the gap.
+
+        On one side they were worked in the row before, on the other they were not.
+        """
         before = self._loom.serial - 1
-        for one, other in self._loom.bridged:
-            if not (one == before > other or other == before > one):
-                self._problem(
-                    key, index, number, "the decrease does not bridge the gap",
-                    "work to one stitch before the gap",
-                )  # fmt: skip
-
-    def _check_sides(self, key: str, index: int | None, number: int) -> None:
-        """After every second row of a turn as many stitches wait on one side as on the other."""
-        before, self._waiting = self._waiting, self._loom.waiting()
-        if self._kind != "turn" or number % 2 or before == self._waiting:
-            return
-        problem = f"the turn is lop-sided: {before} stitches wait on one side, {self._waiting} on the other"
-        self._problem(key, index, number, problem, "let both sides wait alike")
-
-    def _check_borders(self, key: str, index: int | None, number: int) -> None:
-        """A heel is whole needles: it turns at the end of one, and begins at the start of another."""
-        heel, needles = self._onto(), self._table.get("needles")
-        if heel is None or not isinstance(needles, list) or len(needles) < 2:
-            return
-        worked = self._loom.worked()
-        if worked in accumulate(needles) and heel - worked in accumulate(reversed(needles)):
-            return
-        problem = f"the turn after {worked} stitches stands inside a needle"
-        self._problem(
-            key, index, number, problem, "turn at the end of the first needle of the heel"
+        return all(
+            one == before > other or other == before > one for one, other in self._loom.bridged
         )
 
-    def _go_on(self, text: Any) -> None:
-        """Go on from the row's own claim where it says enough, else not until the next section."""
-        try:
-            claim = self._loom.parsed(text).claim
-        except Fault:
-            found = (
-                re.search(r"=\s*(\d{1,4}(?:\s*/\s*\d{1,4})*)\s*$", text)
-                if isinstance(text, str)
-                else None
-            )
-            claim = tuple(int(part) for part in found[1].split("/")) if found else ()
-        needles = self._loom.needles
-        if self._kind != "turn" and len(claim) == len(needles):
-            self._loom.go_on_from(claim)
-        elif self._kind != "turn" and len(claim) == 1 and claim[0] == sum(needles):
-            self._loom.go_on_from(needles)
-        else:
+    def _check_sides(self, row: _Row) -> None:
+        """After every second row of a turn as many stitches wait on one side as on the other."""
+        before, self._waiting = self._waiting, self._loom.waiting()
+        if row.number % 2 or before == self._waiting or self._lopsided:
+            return
+        self._lopsided = True
+        problem = (
+            f"the turn is lop-sided: {before} {_are(before)} left on one side,"
+            f" {self._waiting} on the other"
+        )
+        self._problem(row.key, row.position, row.number, problem, "leave as many on both sides")
+
+    def _stands_inside_a_needle(self) -> bool:
+        """A heel is whole needles: it turns at the end of one, and begins at the start of another."""
+        heel, needles = self._onto(), self._loom.needles
+        if heel is None or len(needles) < 2:
+            return False
+        worked = self._loom.worked()
+        ends, starts = {0, *accumulate(needles)}, {0, *accumulate(reversed(needles))}
+        return worked not in ends or heel - worked not in starts
+
+    def _go_on(self, text: Any, left_behind: int) -> None:
+        """Go on from the row's own claim where it says enough, else not until the next section.
+
+        In short rows a claim does not say where the point is.
+        """
+        claim, turns = self._said(text)
+        short = left_behind > 0 or (turns and self._kind != "flap")
+        if short or not claim or sum(claim) > MOST_STITCHES or not self._loom.go_on_from(claim):
             self._loom.lose()
+        self._off = ()
+
+    def _said(self, text: Any) -> tuple[tuple[int, ...], bool]:
+        """A row's claim, even where the rest of it cannot be read, and whether it turns."""
+        if not isinstance(text, str):
+            return (), False
+        end = text[-200:]
+        found = re.search(r"=\s*(\d{1,4}(?:\s*/\s*\d{1,4})*)\s*$", end)
+        claim = tuple(int(part) for part in found[1].split("/")) if found else ()
+        return claim, "turn" in end or "w&t" in end
 
     def _at_the_end(self) -> None:
+        if self._named:
+            return
         last = len(self._table["rows"]) - 1
         if self._kind == "flap" and self._chains["RS"] != self._chains["WS"]:
             one, other = self._chains["RS"], self._chains["WS"]
             problem = f"the edges have {one} and {other} slipped stitches"
-            self._problem("rows", last, None, problem, "work an even number of rows")
+            self._problem("rows", last, None, problem, "work as many RS rows as WS rows")
         if self._kind == "graft" and self._loom.live():
             self._problem("rows", last, None, "stitches are left after the graft", "graft them all")
 
     def _problem(
-        self, key: str, index: int | None, row: int | None, problem: str, instead: str
+        self, key: str, position: int | None, row: int | None, problem: str, instead: str
     ) -> None:
+        """Note a problem; of a row that is worked many times, the first."""
+        if row is not None:
+            if (key, position) in self._named:
+                return
+            self._named.add((key, position))
         self._problems.append(
-            Problem(shorten(self._name), self._index, key, index, row, problem, instead)
+            Problem(self._name, self._index, key, position, row, problem, instead)
         )
+
+
+def _counts(needles: Sequence[int]) -> str:
+    return "/".join(map(str, needles))
+
+
+def _are(stitches: int) -> str:
+    return "stitch is" if stitches == 1 else "stitches are"

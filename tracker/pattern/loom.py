@@ -14,7 +14,14 @@ from typing import Any, NamedTuple
 from tracker.units import shorten
 
 MOST_NUMBER = 10_000
-"""No number in a row may be larger: work is bounded before it is done."""
+"""No number in a row may be larger, and no row may have more steps: work is bounded beforehand."""
+MOST_STITCHES = 2_000
+MOST_TEXTS = 5_000
+MOST_LETTERS = 250_000
+"""Letters of all different rows."""
+MOST_ROWS_IN_ALL = 20_000
+MOST_WORK = 500_000
+"""Steps of all rows together, one for a run of plain stitches; rows worked again are not counted."""
 LONGEST_ROW = 2_000
 DEEPEST = 6
 
@@ -27,6 +34,10 @@ class Fault(Exception):
         super().__init__(problem)
 
 
+class TooMuch(Fault):
+    """More than the loom knits: nothing after it is looked at."""
+
+
 # What a stitch does: how many live stitches it takes, and how many it leaves behind the point.
 
 _TAKES_LEAVES: dict[str, tuple[int, int]] = {
@@ -37,10 +48,11 @@ _TAKES_LEAVES: dict[str, tuple[int, int]] = {
     "kfb": (1, 2), "pfb": (1, 2), "BO": (1, 0), "graft": (1, 0),
 }  # fmt: skip
 _NOT_MADE = frozenset({"sl", "rest", "CO", "BO", "graft"})
+_TURNS = frozenset({"turn", "w&t"})
 _NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft"})
 _NAMES = "|".join(sorted(map(re.escape, _TAKES_LEAVES), key=len, reverse=True))
 _STITCH = re.compile(
-    rf"(?P<name>{_NAMES}|C\d{{1,3}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>\s+tbl)?"
+    rf"(?P<name>{_NAMES}|C[1-9]\d{{0,2}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>\s*tbl)?"
     r"(?:\s+to\s+(?:(?P<end>end)|last\s+(?P<last>\d+)))?"
 )
 _TIMES = re.compile(
@@ -71,9 +83,7 @@ class Written(NamedTuple):
     claim: tuple[int, ...]
 
 
-def _parse(text: Any) -> Written:
-    if not isinstance(text, str):
-        raise Fault("this row is not a text", 'write it in quotes, like "k"')
+def _parse(text: str) -> Written:
     if len(text) > LONGEST_ROW:
         raise Fault(f"this row has {len(text)} letters", f"write at most {LONGEST_ROW}")
     row = _ROW.fullmatch(text)
@@ -82,15 +92,17 @@ def _parse(text: Any) -> Written:
             f'"{shorten(text)}" cannot be read', 'a claim stands last, like "= 64" or "= 16/16"'
         )
     claim = tuple(int(number) for number in (row["claim"] or "").split("/") if number.strip())
-    segments = [_items(part, 1) for part in row["work"].split("|")]
-    turns = [bool(part) and part[-1].name in ("turn", "w&t") for part in segments]
+    # Between words any room will do: one space stands for it from here on.
+    work = " ".join(row["work"].split())
+    segments = [_items(part, 1) for part in work.split("|")]
+    turns = [bool(part) and part[-1].name in _TURNS for part in segments]
     for place, part in enumerate(segments):
         body = part[:-1] if turns[place] else part
-        if any(item.name in ("turn", "w&t") for item in body) or (
-            turns[place] and part is not segments[-1]
-        ):
+        if any(item.name in _TURNS for item in body) or (turns[place] and part is not segments[-1]):
             raise Fault("something stands after a turn", "end the row with the turn")
         segments[place] = body
+    if not any(segments):
+        raise Fault("no stitch is worked in it", 'write its stitches, such as "k"')
     return Written(row["side"], tuple(segments), turns[-1], claim)
 
 
@@ -122,21 +134,31 @@ def _parts(text: str) -> Iterator[str]:
 
 
 def _item(text: str, depth: int) -> Item:
-    if text in ("turn", "w&t"):
+    if text in _TURNS:
         return Item(text, (), 1, 0)
     if found := _STARRED.fullmatch(text):
-        inside = _items(found["inside"], depth + 1)
+        inside = _inside(found["inside"], depth)
         if found["more"] is not None:
             return Item("", inside, _number(found["more"]) + 1, 0)
         return Item("", inside, None, _number(found["last"] or "0"))
     if found := _TIMES.fullmatch(text):
         within = found["square"] if found["square"] is not None else found["round"]
-        return Item("", _items(within, depth + 1), _number(found["x"] or found["times"]), 0)
+        return Item("", _inside(within, depth), _number(found["x"] or found["times"]), 0)
     if found := _STITCH.fullmatch(text):
         return _stitch(text, found)
     raise Fault(
         f'"{shorten(text)}" is not known', "write a stitch such as k3, ssk or [k2, p2] 4 times"
     )
+
+
+def _inside(text: str, depth: int) -> tuple[Item, ...]:
+    """What is repeated."""
+    items = _items(text, depth + 1)
+    if not items:
+        raise Fault("there is nothing to repeat", "write stitches in it, like [k2, p2] 4 times")
+    if any(item.name in _TURNS for item in items):
+        raise Fault("a turn stands in a repeat", "end the row with the turn")
+    return items
 
 
 def _stitch(text: str, found: re.Match[str]) -> Item:
@@ -166,6 +188,10 @@ def _number(text: str) -> int:
     return number
 
 
+def _so_many(stitches: int) -> str:
+    return "1 stitch" if stitches == 1 else f"{stitches} stitches"
+
+
 def _takes_leaves(name: str) -> tuple[int, int]:
     known = _TAKES_LEAVES.get(name)
     if known is None:
@@ -174,26 +200,50 @@ def _takes_leaves(name: str) -> tuple[int, int]:
     return known
 
 
+class Made(NamedTuple):
+    """What a row came to: the stitches on every needle after it, and those it made.
+
+    `needles` stand in the order in which the row met them. `slips_first` is true where its first
+    stitch was slipped, `crosses` where a decrease took stitches of two needles.
+    """
+
+    needles: tuple[int, ...]
+    stitches: int
+    slips_first: bool
+    crosses: bool
+
+
 class Loom:
-    """All stitches of one piece of knitting, and what went wrong while it was knitted."""
+    """All stitches of one piece of knitting."""
 
     def __init__(self) -> None:
         self._ahead: list[int] = []
         self._behind: list[int] = []
         self._resting: list[int] = []
+        self._rest_side = "WS"
         self.needles: list[int] = []
+        """The stitches on every needle, in the order in which the next row of side RS meets them."""
+        self.side = "RS"
+        self.serial = 0
+        """The number of the row worked last, over all sections."""
+        self.lost = True
+        """Whether it is unknown what is on the needles: at first, and after a row that failed."""
+        self.owed = 0
+        """Stitches more that the last claim spoke of: it has been named, so it is not named again."""
+        self.bridged: list[tuple[int, int]] = []
+        """Of every decrease of the row, the first and the last stitch it took."""
+        self._flat = False
+        self._letters = 0
         self._known: dict[str, Written | Fault] = {}
+        self._worked_before: dict[tuple[str, bool, tuple[int, ...]], tuple[Written, Made]] = {}
         self._borders: list[int] = []
         self._counts: list[int] = []
-        self._operations = 0
-        self._serial = 0
-        self._rest_side = "WS"
-        self.bridged: list[tuple[int, int]] = []
-        self.first_slipped = False
-        self.side = "RS"
-        self._flat = False
-        self._lost = True
-        """After a row that could not be worked, until a section says what is on the needles."""
+        self._steps = 0
+        self._work = 0
+        self._slips_first = False
+        self._crosses = False
+        self._same_again = False
+        """Whether the row, over the same counts, must come to the same again."""
 
     # The needles at a section's beginning
 
@@ -202,140 +252,184 @@ class Loom:
     ) -> str:
         """Arrange the stitches for a section; returns what is wrong with the arrangement, or "".
 
-        `rest` stitches just worked belong to the first needle of a round that begins behind the
-        point. `first` is the side that a piece begins on, where nothing was knitted before.
+        Without `needles` it goes on with those of the section before. `rest` stitches just worked
+        belong to the first needle of a round that begins behind the point. `first` is the side of
+        a flat section's first row.
         """
         if needles is None:
-            if self._lost:
+            if self.lost:
                 return "it is not known what is on the needles"
-            needles = [len(self._ahead) + len(self._behind)] if flat != self._flat else self.needles
+            needles = self.needles if flat == self._flat else [self.live()]
+            resting = len(self._resting)
+        live = self.live() + len(self._resting)
         total = sum(needles) + resting
-        if self._lost:
-            self._ahead, self._behind, self._resting = [self._serial] * sum(needles), [], []
-            self._resting = [self._serial] * resting
-            self.side = self._rest_side = first
-            self._lost = False
-            wrong = ""
+        wrong = ""
+        if self.lost:
+            self._cast_on(sum(needles), resting, first)
         else:
-            live = len(self._ahead) + len(self._behind) + len(self._resting)
-            wrong = (
-                ""
-                if live == total
-                else f"{live} stitches are there, the section begins with {total}"
-            )
-            self._arrange(sum(needles), resting, flat, rest)
-        self.needles, self._flat = list(needles), flat
+            if total not in (live, live + self.owed):
+                wrong = f"{_so_many(live)} are there, the section begins with {total}"
+            self._arrange(sum(needles), resting, flat, rest, first)
+        self.needles, self._flat, self.owed = list(needles), flat, 0
         return wrong
 
-    def _arrange(self, working: int, resting: int, flat: bool, rest: int) -> None:
-        if flat and self._flat and working == len(self._ahead) + len(self._behind):
+    def _cast_on(self, working: int, resting: int, side: str) -> None:
+        self._ahead, self._behind = [self.serial] * working, []
+        self._resting = [self.serial] * resting
+        self.side = self._rest_side = side
+        self.lost = False
+
+    def _arrange(self, working: int, resting: int, flat: bool, rest: int, first: str) -> None:
+        """The working stitches are those that come next from the point, the resting ones follow.
+
+        Between rows worked flat nothing moves as long as the same number is in work. A round
+        begins at the point, or `rest` stitches behind it. Between rounds and rows she may turn:
+        rounds go on with the RS outside, whatever turn ended the last row.
+        """
+        if flat and self._flat and working == self.live():
             return
+        if not flat and self.side == "WS":
+            self._ahead, self._behind = self._behind, self._ahead
+            self._turn()
         ring = self._from_point()
         if not flat:
-            # A round begins at the point, or so many stitches behind it.
-            ring = ring[len(ring) - rest :] + ring[: len(ring) - rest] if rest else ring
-            self.side = "RS"
-        short = working + resting - len(ring)
-        ring += [self._serial] * max(0, short)
+            ring = ring[len(ring) - rest :] + ring[: len(ring) - rest]
+        elif not self._flat and first == "WS":
+            ring.reverse()
+            self.side = "WS"
+        ring += [self.serial] * max(0, working + resting - len(ring))
         self._ahead = ring[:working][::-1]
         self._behind = []
         self._resting, self._rest_side = ring[working : working + resting], self.side
 
     def _from_point(self) -> list[int]:
         """All live stitches in the order in which knitting on from the point would meet them."""
-        back = self._behind
-        waiting = self._resting if self._rests_in_order() else self._resting[::-1]
-        return self._ahead[::-1] + waiting + back
-
-    def _rests_in_order(self) -> bool:
-        return self._flat and self.side == self._rest_side
+        in_order = self._flat and self.side == self._rest_side
+        waiting = self._resting if in_order else self._resting[::-1]
+        return self._ahead[::-1] + waiting + self._behind
 
     # Working a row
 
-    def work(self, text: Any) -> tuple[Written, list[int], int]:
-        """Work a row; returns it parsed, the stitches on every needle, and how many were made."""
-        row = self.parsed(text)
-        self._serial += 1
+    def work(self, text: Any) -> tuple[Written, Made]:
+        """Work a row: as it was read, and what it came to. Raises Fault where it cannot be worked."""
+        self.serial += 1
+        if self.serial > MOST_ROWS_IN_ALL:
+            raise TooMuch(f"there are more than {MOST_ROWS_IN_ALL} rows", "write fewer")
+        row = self._read(text)
+        self._check_side(row)
+        self.bridged = []
+        on = self.needles if self.side == "RS" else self.needles[::-1]
+        key = (text, self._flat, tuple(on))
+        known = None if self._behind else self._worked_before.get(key)
+        if known is not None:
+            self._ahead, self._behind = [], [self.serial] * sum(known[1].needles)
+            return known
+        self._steps, self._borders = 0, []
+        self._slips_first, self._crosses, self._same_again = False, False, not self._behind
+        needles, stitches = self._work_row(row, on)
+        self._check_live()
+        made = Made(tuple(needles), stitches, self._slips_first, self._crosses)
+        if self._same_again and not self._ahead:
+            self._worked_before[key] = row, made
+        return row, made
+
+    def _check_side(self, row: Written) -> None:
+        side = self.side
         if not self._flat:
             if row.turns:
                 raise Fault("a round does not turn", "leave the turn out, or work in rows")
             if row.side:
-                raise Fault(f"a round has no {row.side}", f"leave {row.side}: out")
-        elif row.side != self.side:
-            if row.side is None:
-                raise Fault("a flat row says its side", f"begin it with {self.side}:")
+                raise Fault(f"a round has no {row.side}", f"leave {row.side}: out, or work in rows")
+        elif row.side is None:
+            raise Fault("a flat row says its side", f"begin it with {side}:")
+        elif row.side != side:
             raise Fault(
-                f"this is a {self.side} row, it says {row.side}", f"begin it with {self.side}:"
+                f"the work lies {side} up, the row says {row.side}", f"begin it with {side}:"
             )
-        self.bridged = []
-        self.first_slipped = False
-        self._operations = 0
-        needles, made = self._work_segments(row)
-        return row, needles, made
 
-    def parsed(self, text: Any) -> Written:
-        """A row's text as it was read, once for every text. Raises Fault where it cannot be."""
-        key = text if isinstance(text, str) else repr(text)[:50]
-        known = self._known.get(key)
+    def _check_live(self) -> None:
+        live = self.live() + len(self._resting)
+        if live > MOST_STITCHES:
+            raise Fault(
+                f"there are {live} stitches", f"write rows that leave at most {MOST_STITCHES}"
+            )
+
+    def _read(self, text: Any) -> Written:
+        """A row's text, parsed once for every text."""
+        if not isinstance(text, str):
+            raise Fault("this row is not a text", 'write it in quotes, like "k"')
+        known = self._known.get(text)
         if known is None:
+            self._letters += len(text)
+            if len(self._known) >= MOST_TEXTS:
+                raise TooMuch(f"there are more than {MOST_TEXTS} different rows", "write fewer")
+            if self._letters > MOST_LETTERS:
+                raise TooMuch(f"the rows have more than {MOST_LETTERS} letters", "write fewer")
             try:
                 known = _parse(text)
             except Fault as fault:
                 known = fault
-            self._known[key] = known
+            self._known[text] = known
         if isinstance(known, Fault):
             raise known
         return known
 
-    def _work_segments(self, row: Written) -> tuple[list[int], int]:
-        on = self.needles if self.side == "RS" else self.needles[::-1]
-        made = 0
-        counts: list[int] = []
+    def _work_row(self, row: Written, on: Sequence[int]) -> tuple[Sequence[int], int]:
+        """The stitches on every needle after the row, and how many were made."""
+        reach = self._reach(on)
         if len(row.segments) == 1:
-            return self._work_whole(row, on)
+            return self._work_whole(row, on, reach)
         if len(row.segments) != len(on):
             raise Fault(
                 f"{len(row.segments)} needles are written, {len(on)} hold stitches",
                 f"part the work of {len(on)} needles with |",
             )
-        for place, (items, holds) in enumerate(zip(row.segments, on, strict=True)):
+        made, counts = 0, []
+        for place, (items, holds, ahead) in enumerate(zip(row.segments, on, reach, strict=True)):
             before = len(self._behind)
-            if not items:
-                self._pass(holds)
-                counts.append(holds)
-                continue
-            left, worked = self._work_items(items, holds)
-            made += worked
-            if left:
+            turns = row.turns and place == len(on) - 1
+            rests = not items and not turns
+            left, more = self._pass(ahead) if rests else self._work_items(items, ahead)
+            if left and not turns:
                 raise _too_few(left, f"needle {place + 1}")
-            counts.append(len(self._behind) - before)
+            made += more
+            counts.append(holds - ahead + len(self._behind) - before + left)
         return counts, made
 
-    def _work_whole(self, row: Written, on: list[int]) -> tuple[list[int], int]:
+    def _reach(self, on: Sequence[int]) -> list[int]:
+        """How many stitches of every needle lie ahead: those left by a turn lie behind the point."""
+        back, reach = len(self._behind), []
+        for holds in on:
+            lost = min(back, holds)
+            back -= lost
+            reach.append(holds - lost)
+        return reach
+
+    def _work_whole(
+        self, row: Written, on: Sequence[int], reach: list[int]
+    ) -> tuple[Sequence[int], int]:
         """One text for all needles in order; a decrease over a border stays on the first."""
-        live = len(self._ahead)
-        self._borders = list(on) if len(on) > 1 else []
+        self._borders = list(reach) if len(on) > 1 else []
         self._counts = [0] * len(on)
-        left, made = self._work_items(row.segments[0], live)
-        self._borders = []
+        left, made = self._work_items(row.segments[0], len(self._ahead))
+        borders, self._borders = self._borders, []
         if left and not row.turns:
             raise _too_few(left, "the needle" if len(on) == 1 else "the needles")
         if len(on) == 1:
-            return [len(self._ahead) + len(self._behind)], made
-        return [*self._spread(on, live - left)], made
+            return [self.live()], made
+        needles = [
+            holds - ahead + unworked + count
+            for holds, ahead, unworked, count in zip(on, reach, borders, self._counts, strict=True)
+        ]
+        return needles, made
 
-    def _spread(self, on: list[int], taken: int) -> Iterator[int]:
-        """What each needle holds: what was left on it, and what of it was not reached."""
-        begun = 0
-        for count, holds in zip(self._counts, on, strict=True):
-            reached = min(max(taken - begun, 0), holds)
-            yield count + holds - reached
-            begun += holds
-
-    def _pass(self, stitches: int) -> None:
-        """A needle that rests in this round."""
-        for _ in range(stitches):
-            self._behind.append(self._ahead.pop())
+    def _pass(self, stitches: int) -> tuple[int, int]:
+        """A needle that rests in this row."""
+        if stitches:
+            self._same_again = False
+            self._behind += self._ahead[: -stitches - 1 : -1]
+            del self._ahead[-stitches:]
+        return 0, 0
 
     def _work_items(self, items: Sequence[Item], live: int) -> tuple[int, int]:
         """Work the items over `live` stitches: how many are left unworked, how many were made."""
@@ -351,7 +445,7 @@ class Loom:
         made = 0
         if item.times is not None:
             for _ in range(item.times):
-                self._count(1)
+                self._step(1)
                 live, more = self._work_items(item.inside, live)
                 made += more
             return live, made
@@ -370,82 +464,89 @@ class Loom:
 
     def _work_stitches(self, item: Item, live: int) -> tuple[int, int]:
         takes, leaves = _takes_leaves(item.name)
-        times = item.times
-        if times is None:
-            stretch = live - item.until
-            if stretch < 0:
-                raise Fault(
-                    f"{live} stitches are left, fewer than {item.until}", "count from the end again"
-                )
-            if takes == 0 or stretch % takes:
-                raise Fault(f"{item.name} does not divide {stretch} stitches", "write how many")
-            times = stretch // takes
+        times = _times(item, live, takes) if item.times is None else item.times
         if takes * times > live:
-            over = takes * times - live
             raise Fault(
-                f"{item.name} {times} takes {takes * times} stitches, {live} are there",
-                f"take {over} fewer",
+                f"{item.name} {times} takes {_so_many(takes * times)}, {live} are there",
+                f"take {takes * times - live} fewer",
             )
-        self._count(times if takes != 1 or leaves != 1 else 1)
-        self._do(item.name, takes, leaves, times)
+        self._step(times if takes != 1 or leaves != 1 else 1)
+        if times:
+            self._do(item.name, takes, leaves, times)
         return live - takes * times, 0 if item.name in _NOT_MADE else leaves * times
 
     def _do(self, name: str, takes: int, leaves: int, times: int) -> None:
-        if not self._behind and name == "sl" and times:
-            self.first_slipped = True
+        ahead = self._ahead
+        if name == "sl" and not self._behind:
+            self._slips_first = True
+        if name == "rest":
+            self._same_again = False
+            if any(stitch != self.serial - 1 for stitch in ahead[-times:]):
+                raise Fault("rest takes stitches that were not just worked", "rest only those")
         if self._borders:
             self._on_needles(takes, leaves, times)
-        if takes == 2 and leaves == 1:
-            for _ in range(times):
-                self.bridged.append((self._ahead[-1], self._ahead[-2]))
-                del self._ahead[-2:]
-        elif takes * times:
-            del self._ahead[-takes * times :]
-        self._behind.extend([self._serial] * (leaves * times))
+        if takes > 1 and leaves == 1:
+            # Worked flat, a decrease may have to bridge a gap: it is looked at every time.
+            self._same_again = self._same_again and not self._flat
+            self.bridged += [(ahead[-1 - n * takes], ahead[-(n + 1) * takes]) for n in range(times)]
+        if takes:
+            del ahead[-takes * times :]
+        self._behind += [self.serial] * (leaves * times)
 
     def _on_needles(self, takes: int, leaves: int, times: int) -> None:
         """Count what was made on the needle that its first stitch came from."""
         place, borders = 0, self._borders
-        for _ in range(times):
-            while place < len(borders) - 1 and borders[place] <= 0:
+        while times:
+            while place < len(borders) - 1 and not borders[place]:
                 place += 1
-            self._counts[place] += leaves
-            owed = takes
+            run = max(1, min(times, borders[place] // takes)) if takes else times
+            self._crosses = self._crosses or (leaves < takes and borders[place] < takes)
+            self._counts[place] += leaves * run
+            times -= run
+            owed = takes * run
             for there in range(place, len(borders)):
-                taken = min(owed, max(borders[there], 0))
+                taken = min(owed, borders[there])
                 borders[there] -= taken
                 owed -= taken
 
-    def _count(self, operations: int) -> None:
-        self._operations += operations
-        if self._operations > MOST_NUMBER:
-            raise Fault(f"the row has more than {MOST_NUMBER} stitches", "write fewer repeats")
+    def _step(self, steps: int) -> None:
+        self._steps += steps
+        self._work += steps
+        if self._steps > MOST_NUMBER:
+            raise Fault(f"the row has more than {MOST_NUMBER} steps", "write fewer repeats")
+        if self._work > MOST_WORK:
+            raise TooMuch(f"all rows have more than {MOST_WORK} steps", "write fewer rows")
 
-    def end_row(self, needles: list[int]) -> None:
+    def end_row(self, needles: Sequence[int]) -> None:
         """Turn, or close the round."""
         if self._flat:
             self._ahead, self._behind = self._behind, self._ahead
-            self.needles = needles if self.side == "RS" else needles[::-1]
-            self.side = "WS" if self.side == "RS" else "RS"
+            self.needles = list(needles if self.side == "RS" else needles[::-1])
+            self._turn()
         else:
             self._ahead, self._behind = self._behind[::-1], []
-            self.needles = needles
+            self.needles = list(needles)
 
-    def go_on_from(self, needles: Sequence[int]) -> None:
-        """After a row that could not be worked: as if it had left what it claims."""
-        self._ahead, self._behind = [self._serial] * sum(needles), []
-        self.needles = list(needles)
-        if self._flat:
-            self.side = "WS" if self.side == "RS" else "RS"
+    def go_on_from(self, claim: Sequence[int]) -> bool:
+        """After a row that could not be worked: as if it had left what it claims.
+
+        The claim stands in the order of the row. False where it does not say what is on each needle.
+        """
+        on = self.needles if self.side == "RS" else self.needles[::-1]
+        if len(claim) == len(on):
+            on = list(claim)
+        elif len(claim) != 1 or claim[0] != sum(on):
+            return False
+        self._ahead, self._behind = [], [self.serial] * sum(on)
+        self.end_row(on)
+        return True
+
+    def _turn(self) -> None:
+        self.side = "WS" if self.side == "RS" else "RS"
 
     def lose(self) -> None:
         """It is not known any more what is on the needles."""
-        self._lost = True
-
-    @property
-    def lost(self) -> bool:
-        """Whether what is on the needles is unknown."""
-        return self._lost
+        self.lost = True
 
     def live(self) -> int:
         """Stitches on the needles in work."""
@@ -456,13 +557,20 @@ class Loom:
         return len(self._behind)
 
     def waiting(self) -> int:
-        """Stitches that the row just worked has not reached."""
+        """Stitches ahead of the point: those that the row just worked has not reached."""
         return len(self._ahead)
 
-    @property
-    def serial(self) -> int:
-        """The number of the row worked last, over all sections."""
-        return self._serial
+
+def _times(item: Item, live: int, takes: int) -> int:
+    """How often a stitch is worked that goes to the end, or to the last so many."""
+    stretch = live - item.until
+    if stretch < 0:
+        raise Fault(
+            f"{_so_many(live)} are left, fewer than {item.until}", "count from the end again"
+        )
+    if takes == 0 or stretch % takes:
+        raise Fault(f"{item.name} does not divide {_so_many(stretch)}", "write how many")
+    return stretch // takes
 
 
 def _too_few(left: int, where: str) -> Fault:

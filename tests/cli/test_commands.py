@@ -1,0 +1,527 @@
+"""Every command: what it does and prints, and what it says when she got it wrong."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Instep
+from tests.knitting.knitter import SAMPLE
+from tracker.cli import COMMANDS
+
+EVENLY = "16/16/16/16 = 64 on the needles."
+
+
+def leg(pair: Instep, row: int) -> None:
+    pair.ok("at", str(row), "--section", "leg")
+
+
+# Start, knit, and the bare command
+
+
+def test_start_prints_the_short_name(instep: Instep) -> None:
+    assert instep.line("start", str(SAMPLE)) == "night-ferry"
+    assert instep.line("start", str(SAMPLE)) == "night-ferry-2"
+
+
+def test_a_file_starts_a_pair_once(instep: Instep) -> None:
+    """The same bytes go on with the same pair, even under another name."""
+    first = instep.ok(str(SAMPLE))
+    assert first == instep.ok("knit", str(SAMPLE))
+    assert len(instep.json("basket")["pairs"]) == 1
+    assert first.startswith("Night ferry (night-ferry)\nSock one: cast on 64.")
+
+
+def test_other_bytes_start_another_pair(instep: Instep, tmp_path: Path) -> None:
+    copy, changed = tmp_path / "copy.toml", tmp_path / "changed.toml"
+    copy.write_bytes(SAMPLE.read_bytes())
+    changed.write_bytes(SAMPLE.read_bytes() + b"\n# mine\n")
+    for path in (SAMPLE, copy, changed):
+        instep.ok(str(path))
+    assert [pair["pair"] for pair in instep.json("basket")["pairs"]] == [
+        "night-ferry-2",
+        "night-ferry",
+    ]
+
+
+def test_without_a_terminal_the_quick_check_is_printed(pair: Instep) -> None:
+    assert pair.ok() == pair.ok("left") == pair.ok("knit") == pair.ok("knit", "night-ferry")
+    assert pair.ok("night-ferry") == pair.ok("left")
+
+
+def test_the_bare_command_with_an_empty_basket(instep: Instep) -> None:
+    says = "The basket is empty. instep samples names some plans; instep FILE starts one."
+    assert instep.line() == says
+    assert instep.line("basket") == says
+
+
+def test_a_folder_of_a_pairs_name_does_not_hide_it(
+    pair: Instep, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "night-ferry").mkdir()
+    assert pair.ok("night-ferry") == pair.ok("left")
+
+
+def test_a_plan_without_an_ending_is_a_file_all_the_same(
+    instep: Instep, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "ferry").write_bytes(SAMPLE.read_bytes())
+    assert instep.ok("ferry").startswith("Night ferry")
+
+
+@pytest.mark.parametrize("words", [["start"], ["knit"], ["plan"], ["check"], []], ids=str)
+def test_a_file_that_is_not_there(instep: Instep, words: list[str]) -> None:
+    assert instep.wrong(*words, "no-such.toml") == "no-such.toml: there is no such file"
+
+
+def test_what_is_no_plan(instep: Instep, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.toml"
+    bad.write_text("title = 3 =", encoding="utf-8")
+    assert ", line 1: this is not TOML" in instep.wrong("start", str(bad))
+    assert instep.json("basket") == {"pairs": []}
+
+
+# Which pair
+
+
+def test_a_misspelt_pair_names_the_nearest(pair: Instep, tmp_path: Path) -> None:
+    other = tmp_path / "other.toml"
+    text = SAMPLE.read_text(encoding="utf-8").replace("Night ferry", "Low tide socks")
+    other.write_text(text, encoding="utf-8")
+    pair.ok("start", str(other))
+    for words in (
+        ["left", "--pair", "nigth-ferry"],
+        ["tick", "--pair", "nite-ferry"],
+        ["away", "night-fery"],
+    ):
+        assert '"night-ferry"' in pair.wrong(*words)
+    assert '"low-tide-socks"' in pair.wrong("left", "--pair", "low-tide-sock")
+    assert '"night-ferry"' in pair.wrong("nigth-ferry")
+    assert '"night-ferry"' in pair.wrong("knit", "nigth-ferry")
+
+
+def test_a_misspelt_command_names_the_nearest(pair: Instep) -> None:
+    assert pair.wrong("lefft").endswith('or did you mean the command "instep left"?')
+    assert pair.wrong("mesure").endswith('or did you mean the command "instep measure"?')
+    assert pair.wrong("xyzzy").endswith("a file is named with its ending, like xyzzy.toml")
+
+
+def test_left_out_the_pair_last_touched(pair: Instep) -> None:
+    pair.now("2026-03-02T20:00:00+01:00")
+    assert pair.line("start", str(SAMPLE)) == "night-ferry-2"
+    assert pair.json("left")["pair"] == "night-ferry-2"
+    pair.now("2026-03-03T20:00:00+01:00")
+    pair.ok("tick", "--pair", "night-ferry")
+    assert pair.json("left")["pair"] == "night-ferry"
+
+
+def test_no_pair_to_act_on(instep: Instep) -> None:
+    for words in (["left"], ["tick"], ["undo"], ["measure", "5 cm"]):
+        assert instep.wrong(*words).startswith(
+            'the basket is empty; start a pair with "instep start'
+        )
+
+
+def test_away_and_back(pair: Instep) -> None:
+    assert pair.line("away", "night-ferry") == (
+        "night-ferry is put away; instep back night-ferry brings it out."
+    )
+    nothing = "Every pair is put away. instep back night-ferry brings one out."
+    assert pair.line("basket") == pair.line() == nothing
+    assert pair.json("basket") == {"pairs": []}
+    assert 'bring one out: "instep back night-ferry"' in pair.wrong("left")
+    assert pair.json("left", "--pair", "night-ferry")["pair"] == "night-ferry"
+    assert pair.line("back", "night-ferry") == "night-ferry is in the basket."
+    assert pair.json("left")["pair"] == "night-ferry"
+
+
+def test_the_basket_is_listed(pair: Instep) -> None:
+    leg(pair, 20)
+    assert pair.line("basket") == "night-ferry  Night ferry: sock one, leg, 20 done, in step"
+
+
+# The quick check, byte for byte
+
+
+def test_left_at_the_cast_on(pair: Instep) -> None:
+    assert pair.ok("left") == (
+        "Night ferry (night-ferry)\n"
+        "Sock one: cast on 64. Next: round 1, rib.\n"
+        "22 rounds to go. 62 min.\n"
+        "Both socks level.\n"
+        "- Cast on 64, loosely. Tail about 116 cm. Slide to 16 / 16 / 16 / 16. Lay the ring on the "
+        "table: all bumps on the inside, nothing wound round a needle. Join; pull the first two "
+        "stitches snug. The tail hangs where the round begins. Space when round 1 is knitted.\n"
+    )
+
+
+def test_left_in_the_leg(pair: Instep) -> None:
+    leg(pair, 30)
+    pair.ok("measure", "12.2 cm")
+    pair.now("2026-03-01T22:10:00+01:00")
+    assert pair.ok("left") == (
+        "Night ferry (night-ferry)\n"
+        "Sock one, leg: round 30 of about 46 is done (plain). Next: round 31, plain. "
+        f"{EVENLY} Last knitted 2 hours ago.\n"
+        "12.2 cm now, give or take 0.2. About 16 rounds to go (14 to 18), to 16 cm. 45 min.\n"
+        "Round 43: tape again.\n"
+        "Sock two 52 rounds behind.\n"
+        "- Pin up: round 30\n"
+    )
+
+
+def test_left_at_the_end(pair: Instep) -> None:
+    pair.ok("at", "1", "--section", "graft")
+    assert pair.ok("left") == (
+        "Night ferry (night-ferry)\n"
+        "Sock one is finished: the toe is grafted.\n"
+        "Sock two 199 rounds behind.\n"
+        "- Cast on sock two while the numbers are warm, tab goes there\n"
+    )
+
+
+# The acts, byte for byte
+
+
+def test_tick(pair: Instep) -> None:
+    assert pair.line("tick") == (
+        f"Sock one, cuff: round 1 of 22 is done (rib). Next: round 2, rib. {EVENLY}"
+    )
+    assert pair.line("tick", "21") == (
+        f"Sock one, leg: nothing of it is done yet. Next: round 1, plain. {EVENLY}"
+    )
+    assert pair.line("tick", "2", "--needle") == (
+        "Sock one, leg: nothing of it is done yet. Next: needle 3 of 4 in round 1: k. The yarn hangs "
+        "from the needle you have just been filling; go on into the needle without it. "
+        f"{EVENLY}"
+    )
+    assert pair.json("tick", "2")["done"] == 2
+
+
+def test_tick_wrong(pair: Instep) -> None:
+    assert pair.wrong("tick", "0") == "0 rounds at once cannot be; write 1 to 1000"
+    assert pair.wrong("tick", "-3") == "-3 rounds at once cannot be; write 1 to 1000"
+    pair.ok("at", "19", "--section", "toe")
+    assert pair.wrong("tick", "3") == "only 2 rows are left on sock one; write 1 to 2"
+    assert pair.json("left")["events"] == 2
+    assert "invalid int value: 'x'" in pair.usage("tick", "x")
+
+
+def test_past_the_graft_nothing_is_recorded(pair: Instep) -> None:
+    before = pair.json("at", "1", "--section", "graft")
+    for words in (["tick"], ["tick", "7"], ["tick", "--needle"]):
+        assert pair.wrong(*words) == "sock one is finished: nothing is left to count"
+    assert pair.json("left") == before
+
+
+def test_end(pair: Instep) -> None:
+    leg(pair, 48)
+    pair.ok("tick", "--needle")
+    assert pair.line("end", "--at", "46") == (
+        "The leg ended at round 46. The 2 rounds after it belong to what follows. The needle ticked "
+        "in round 49 is taken back. Sock one, heel flap: row 1 of 32 is done. Next: row 2, right "
+        "side: [sl1, k1] 16 times, turn. 32 on the heel needle, 32 rest."
+    )
+
+
+def test_end_wrong(pair: Instep) -> None:
+    assert pair.wrong("end") == "the cuff ends by itself after round 22; count on"
+    leg(pair, 10)
+    assert pair.wrong("end", "--at", "11") == "round 11 of the leg is not done; write 1 to 10"
+    pair.ok("at", "1", "--section", "graft")
+    assert pair.wrong("end") == "sock one is finished: nothing is left to end"
+
+
+def test_at(pair: Instep) -> None:
+    leg(pair, 38)
+    assert pair.line("at", "26") == (
+        "Leg round 26 is now the last one done; was 38. Sock one, leg: round 26 of about 46 is done "
+        f"(plain). Next: round 27, plain. {EVENLY}"
+    )
+
+
+def test_at_wrong(pair: Instep) -> None:
+    assert pair.wrong("at", "23") == "the cuff has no round 23; write 0 to 22"
+    assert (
+        pair.wrong("at", "3", "--section", "gussett")
+        == 'there is no section "gussett"; write gusset'
+    )
+    assert "required: ROUND" in pair.usage("at")
+
+
+def test_undo_and_redo(pair: Instep) -> None:
+    leg(pair, 23)
+    pair.ok("measure", "10.6")
+    stands = f"Sock one, leg: round 23 of about 46 is done (plain). Next: round 24, plain. {EVENLY}"
+    assert pair.line("undo") == f"Taken back: the 10.6 cm reading. {stands}"
+    assert pair.line("redo") == f"Brought back: the 10.6 cm reading. {stands}"
+
+
+def test_undo_and_redo_wrong(pair: Instep) -> None:
+    assert pair.wrong("redo") == "nothing was taken back, so there is nothing to bring back"
+    assert pair.wrong("undo") == "nothing is counted yet, so there is nothing to take back"
+
+
+@pytest.mark.parametrize(
+    "length",
+    [["10.6"], ["10,6 cm"], ["106mm"], ["10.6", "cm"], ["4", "1/4", "in"], ['4 1/4"']],
+    ids=str,
+)
+def test_measure_reads_lengths(pair: Instep, length: list[str]) -> None:
+    leg(pair, 23)
+    assert pair.json("measure", *length)["length_mm"] == pytest.approx(106, abs=2)
+
+
+def test_measure_from_a_mark(pair: Instep) -> None:
+    leg(pair, 23)
+    assert pair.line("measure", "5.5", "--from", "cuff").startswith("5.5 cm at leg round 23. ")
+    assert pair.wrong("measure", "9", "--from", "heel") == (
+        "the leg is measured from cast-on or cuff, not from heel"
+    )
+    assert "invalid choice: 'toe'" in pair.usage("measure", "9", "--from", "toe")
+
+
+def test_a_rough_reading_counts_for_less(pair: Instep) -> None:
+    leg(pair, 23)
+    before = pair.json("left")["length_mm"]
+    careful = pair.json("measure", "11 cm")["length_mm"]
+    pair.ok("undo")
+    rough = pair.json("measure", "11 cm", "--rough")["length_mm"]
+    assert before < rough < careful
+
+
+def test_measure_wrong(pair: Instep) -> None:
+    leg(pair, 23)
+    assert pair.wrong("measure", "106 cm") == (
+        '106 cm is far from the 10.5 cm expected; did you mean "106 mm"?'
+    )
+    assert pair.wrong("measure", "0") == "a reading of 0 cannot be; write a length above zero"
+    assert "is not a length" in pair.wrong("measure", "long")
+    assert "below zero" in pair.wrong("measure", "-4")
+    pair.ok("at", "3", "--section", "turn")
+    assert pair.wrong("measure", "9") == (
+        "there is no length to take at the heel; measure cuff, leg, gusset or foot"
+    )
+    assert "required: LENGTH" in pair.usage("measure")
+
+
+def test_target(pair: Instep) -> None:
+    leg(pair, 20)
+    assert pair.line("target", "17", "cm") == (
+        "The leg goes to 17 cm. 9.8 cm now, give or take 0.5. "
+        "About 30 rounds to go (25 to 37), to 17 cm."
+    )
+
+
+def test_target_wrong(pair: Instep) -> None:
+    assert pair.wrong("target", "6 cm") == "the cuff has a count for its goal: round 22"
+    leg(pair, 20)
+    assert pair.wrong("target", "170") == (
+        '170 cm is far from the 16 cm expected; did you mean "170 mm"?'
+    )
+    assert pair.wrong("target", "0 cm") == "a goal of 0 cm cannot be; write a length above zero"
+
+
+def test_other(pair: Instep) -> None:
+    pair.ok("tick", "4")
+    assert pair.line("other") == "Sock two: cast on 64. Next: round 1, rib."
+    assert pair.line("other").startswith("Sock one, cuff: round 4 of 22 is done (rib).")
+
+
+def test_plan_writes_the_pattern(instep: Instep, tmp_path: Path) -> None:
+    lines = instep.ok("plan", str(SAMPLE)).splitlines()
+    assert lines[:2] == ["Night ferry", "==========="]
+    out = tmp_path / "pattern.toml"
+    assert instep.line("plan", str(SAMPLE), "-o", str(out)) == f"Written: {out}"
+    # The pattern file is a file like another: the same sock starts from it.
+    assert instep.json("plan", str(out))["numbers"] == instep.json("plan", str(SAMPLE))["numbers"]
+    assert instep.line("start", str(out)) == "night-ferry"
+
+
+def test_plan_wrong(instep: Instep, tmp_path: Path) -> None:
+    nowhere = tmp_path / "no" / "such" / "pattern.toml"
+    assert "cannot be written" in instep.wrong("plan", str(SAMPLE), "-o", str(nowhere))
+    assert "this is a folder" in instep.wrong("plan", str(tmp_path))
+
+
+def test_check_of_a_basket(pair: Instep) -> None:
+    assert pair.line("check") == "Every pair in the basket is sound."
+
+
+def test_check_of_a_file(instep: Instep, tmp_path: Path) -> None:
+    assert instep.line("check", str(SAMPLE)) == "Every row comes out."
+    pattern = tmp_path / "pattern.toml"
+    instep.ok("plan", str(SAMPLE), "-o", str(pattern))
+    assert instep.line("check", str(pattern)) == "Every row comes out."
+
+
+def test_check_finds_the_row_that_does_not_come_out(instep: Instep, tmp_path: Path) -> None:
+    """One number of one row of the heel turn written wrong: the row is named, and its line."""
+    pattern = tmp_path / "pattern.toml"
+    instep.ok("plan", str(SAMPLE), "-o", str(pattern))
+    text = pattern.read_text(encoding="utf-8")
+    wrong = text.replace("sl1, k7, ssk, k1, turn", "sl1, k6, ssk, k1, turn")
+    assert wrong != text
+    pattern.write_text(wrong, encoding="utf-8")
+    line = next(n for n, row in enumerate(wrong.splitlines(), start=1) if "sl1, k6, ssk" in row)
+    told = instep.run("check", str(pattern))
+    assert told[:2] == (1, "")
+    assert f"pattern.toml, line {line}, turn, row 4: " in told[2]
+
+
+def test_samples_are_there(instep: Instep) -> None:
+    listed = instep.ok("samples").splitlines()
+    assert str(SAMPLE) in listed
+    assert instep.json("samples") == {"samples": listed}
+    for sample in listed:
+        instep.run("start", sample)
+    assert len(instep.json("basket")["pairs"]) == len(listed)
+
+
+def test_where(instep: Instep) -> None:
+    assert instep.line("where") == f"basket: {instep.basket}"
+    assert instep.json("where") == {"basket": str(instep.basket)}
+
+
+# The basket
+
+
+def test_the_basket_named_on_the_line_comes_first(pair: Instep, tmp_path: Path) -> None:
+    other = tmp_path / "deep" / "other.db"
+    for words in (["--basket", str(other), "start", str(SAMPLE)], ["tick", "--basket", str(other)]):
+        pair.ok(*words)
+    assert other.exists()
+    assert pair.json("left", f"--basket={other}")["done"] == 1
+    assert pair.json("left")["done"] == 0
+
+
+def test_what_is_no_basket(pair: Instep, tmp_path: Path) -> None:
+    before = SAMPLE.read_bytes()
+    for words in (["left"], ["tick"], ["start", str(SAMPLE)], [], ["check"]):
+        told = (
+            pair.wrong(*words, "--basket", str(SAMPLE))
+            if words
+            else pair.wrong("--basket", str(SAMPLE))
+        )
+        assert told.startswith("this file is no basket, and nothing was changed")
+    assert SAMPLE.read_bytes() == before
+    assert "this is a folder" in pair.wrong("left", "--basket", str(tmp_path))
+    assert "its folder is a file" in pair.wrong("left", "--basket", str(SAMPLE / "basket.db"))
+
+
+# The clock
+
+
+@pytest.mark.parametrize(
+    "moment", ["2026-03-10T20:00:00+01:00", "2026-03-10T19:00:00Z", "2026-03-10T14:00:00-05:00"]
+)
+def test_the_clock_can_be_put(pair: Instep, moment: str) -> None:
+    pair.ok("tick")
+    pair.now(moment)
+    assert "Last knitted 9 days ago." in pair.ok("left")
+
+
+def test_a_time_without_an_offset_is_the_time_here(
+    pair: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TZ", "Etc/GMT+5")
+    time.tzset()
+    try:
+        pair.now("2026-03-01T14:20:00")
+        assert "Last knitted 20 minutes ago." in pair.ok("left")
+        pair.ok("tick")
+        assert pair.json("basket")["pairs"][0]["last_touched"] == "2026-03-01T14:20:00-05:00"
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+
+
+@pytest.mark.parametrize(
+    "moment", ["yesterday", "", "2026-13-01", "20:00", "99999-01-01T00:00:00Z", "\x1b[2J"]
+)
+def test_a_clock_that_is_no_time(pair: Instep, moment: str) -> None:
+    pair.now(moment)
+    for words in (["tick"], ["left"]):
+        told = pair.wrong(*words)
+        assert told.startswith("INSTEP_NOW is")
+        assert told.endswith("not a time; write it like 2026-03-12T20:15:00+01:00")
+        assert told.isprintable()
+
+
+def test_a_clock_put_back_counts_all_the_same(pair: Instep) -> None:
+    pair.ok("tick")
+    pair.now("2020-01-01T00:00:00Z")
+    assert pair.json("tick")["done"] == 2
+
+
+# Usage
+
+
+def test_help_names_every_command(instep: Instep) -> None:
+    told = instep.ok("--help")
+    for name, command in COMMANDS.items():
+        assert f"    {name}" in told
+        assert command.about in told
+
+
+@pytest.mark.parametrize("name", list(COMMANDS))
+def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) -> None:
+    told = instep.ok(name, "--help")
+    assert told.startswith(f"usage: instep {name} ")
+    assert "--basket PATH" in told
+
+
+ON_A_PAIR = {"left", "tick", "end", "at", "measure", "target", "other", "undo", "redo"}
+REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
+
+
+@pytest.mark.parametrize("name", list(COMMANDS))
+def test_words_that_commands_share(name: str) -> None:
+    words = {word.names[0] for word in COMMANDS[name].words}
+    assert ({"--pair", "--sock"} <= words) == (name in ON_A_PAIR)
+    assert ("--json" in words) == (name in REPORT)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["left", "--sock", "3"], ["left", "--jsn"], ["tick", "1", "2"], ["start"], ["away"],
+        ["--colour"], ["end", "--at"], ["knit", "a", "b"],
+    ],
+    ids=" ".join,
+)  # fmt: skip
+def test_words_no_command_takes(pair: Instep, words: list[str]) -> None:
+    assert pair.usage(*words).startswith("usage: instep")
+
+
+def test_version(instep: Instep) -> None:
+    assert instep.line("--version").startswith("instep ")
+
+
+# A stranger's text
+
+
+def test_names_from_files_move_no_cursor(instep: Instep, tmp_path: Path) -> None:
+    hostile = tmp_path / "hostile.toml"
+    hostile.write_text(
+        'title = "a\\u001b[2Jb\\u009b1m"\n[[section]]\nname = "c\\u001b[31md"\nworked = "rounds"\n'
+        'needles = [8, 8, 8]\nrows = ["k | k | k"]\nrepeat = 3\n',
+        encoding="utf-8",
+    )
+    instep.ok("start", str(hostile))
+    said = [
+        instep.ok("left"),
+        instep.ok("tick"),
+        instep.ok("basket"),
+        instep.ok("plan", str(hostile)),
+    ]
+    said += [
+        instep.wrong(*words) for words in (["end"], ["at", "7"], ["at", "1", "--section", "\x1b[m"])
+    ]
+    said += [instep.wrong("left", "--pair", "x\x1b[2J"), instep.wrong("a\x1b[2Jb.toml")]
+    for text in said:
+        assert text.replace("\n", "").isprintable(), ascii(text)

@@ -1,0 +1,169 @@
+"""The program as a process of its own: pipes, closed and full streams, exit codes, what it loads."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.knitting.knitter import SAMPLE
+
+NOW = "2026-03-01T20:00:00+01:00"
+
+
+class Program:
+    """`python -m tracker` on a basket of its own."""
+
+    def __init__(self, basket: Path) -> None:
+        self.env = {**os.environ, "INSTEP_BASKET": str(basket), "INSTEP_NOW": NOW}
+
+    def run(self, *words: str, **env: str) -> subprocess.CompletedProcess[str]:
+        """One command, with nothing to read."""
+        return subprocess.run(
+            [sys.executable, "-m", "tracker", *words],
+            env=self.env | env,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            check=False,
+        )
+
+    def shell(self, line: str) -> subprocess.CompletedProcess[str]:
+        """A line of shell, in which `instep` is the program."""
+        return subprocess.run(
+            ["sh", "-c", f'instep() {{ "$PYTHON" -m tracker "$@"; }}\n{line}'],
+            env=self.env | {"PYTHON": sys.executable},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+
+
+@pytest.fixture
+def program(tmp_path: Path) -> Program:
+    made = Program(tmp_path / "basket.db")
+    assert made.run("start", str(SAMPLE)).stdout == "night-ferry\n"
+    return made
+
+
+def test_exit_codes_and_streams(program: Program) -> None:
+    done = program.run("tick", "3")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.startswith("Sock one, cuff: round 3 of 22 is done (rib).")
+    wrong = program.run("tick", "0")
+    assert (wrong.returncode, wrong.stdout) == (1, "")
+    assert wrong.stderr == "instep: 0 rounds at once cannot be; write 1 to 1000\n"
+    usage = program.run("tick", "many")
+    assert (usage.returncode, usage.stdout) == (2, "")
+
+
+def test_without_a_terminal_no_screen_opens(program: Program) -> None:
+    left = program.run("left")
+    for words in ((), ("knit",), ("night-ferry",), (str(SAMPLE),)):
+        done = program.run(*words)
+        assert (done.returncode, done.stdout, done.stderr) == (0, left.stdout, "")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["plan", str(SAMPLE)],
+        ["plan", str(SAMPLE), "--json"],
+        ["left"],
+        ["tick", "--json"],
+        ["--version"],
+    ],
+)
+def test_pipes_that_close_early(program: Program, words: list[str]) -> None:
+    """Nobody reads any more: nothing is complained of, and the exit code is that of success."""
+    reader, writer = os.pipe()
+    os.close(reader)
+    done = subprocess.run(
+        [sys.executable, "-m", "tracker", *words],
+        env=program.env,
+        stdin=subprocess.DEVNULL,
+        stdout=writer,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
+    os.close(writer)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+def test_closed_streams(program: Program) -> None:
+    done = program.shell("instep tick >&-")
+    assert (done.returncode, done.stderr) == (0, "")
+    done = program.shell("instep tick 0 2>&-")
+    assert (done.returncode, done.stdout) == (1, "")
+    assert json.loads(program.run("left", "--json").stdout)["done"] == 1
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
+@pytest.mark.parametrize("words", ["left", "left --json", "plan {file}", "--version"])
+def test_a_full_disk_behind_the_answer(program: Program, words: str) -> None:
+    done = program.shell(f"instep {words.format(file=SAMPLE)} >/dev/full")
+    assert done.returncode == 1
+    assert done.stderr == "instep: the answer could not be written: no space left on device\n"
+
+
+def test_a_terminal_that_lacks_a_letter(program: Program, tmp_path: Path) -> None:
+    plan = tmp_path / "plan.toml"
+    plan.write_text(SAMPLE.read_text("utf-8").replace("Night ferry", "Nachtfähre"), "utf-8")
+    done = program.run(str(plan), PYTHONIOENCODING="ascii")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.startswith("Nachtf?hre (nachtfahre)\n")
+
+
+def test_two_programs_at_once_both_count(program: Program) -> None:
+    ticks = [
+        subprocess.Popen(
+            [sys.executable, "-m", "tracker", "tick"],
+            env=program.env,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.PIPE,
+        )
+        for _ in range(4)
+    ]
+    for tick in ticks:
+        _, complaint = tick.communicate()
+        assert (tick.returncode, complaint) == (0, b"")
+    left = json.loads(program.run("left", "--json").stdout)
+    assert (left["done"], left["events"]) == (4, 5)
+
+
+COMMANDS = [
+    ["left"], ["left", "--json"], [], ["basket"], ["tick"], ["tick", "--needle"], ["other"],
+    ["undo"], ["redo"], ["at", "9"], ["measure", "2 cm"], ["where"], ["samples"], ["check"],
+    ["plan", str(SAMPLE)], ["start", str(SAMPLE)], ["away", "night-ferry"], ["--help"],
+]  # fmt: skip
+
+
+def test_commands_load_no_screen(program: Program) -> None:
+    """And what only a wrong word needs is not loaded for a right one."""
+    code = (
+        "import sys\nfrom tracker.cli import main\n"
+        "try:\n    code = main(sys.argv[1:])\nexcept SystemExit as left:\n    code = left.code\n"
+        "print(*{name.partition('.')[0] for name in sys.modules}, file=sys.stderr)\n"
+        "sys.exit(code)"
+    )
+    for words in COMMANDS:
+        done = subprocess.run(
+            [sys.executable, "-c", code, *words],
+            env=program.env,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        loaded = set(done.stderr.split())
+        assert "tracker" in loaded
+        assert not loaded & {"textual", "rich", "asyncio", "unittest"}, words
+        if words and words[0] in ("left", "tick", "undo", "redo", "other", "at", "measure"):
+            assert not loaded & {"tomli_w", "difflib", "shutil", "platformdirs", "unicodedata"}, (
+                words
+            )

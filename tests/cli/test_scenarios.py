@@ -1,0 +1,176 @@
+"""Evenings at the needles, played through the commands."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Instep
+from tests.test_glance import LEG_ALONE
+
+
+def test_size(pair: Instep) -> None:
+    """The sock of 64 stitches from its inputs (common practice, no source)."""
+    numbers = pair.json(
+        "plan", str(Path(__file__).parents[2] / "sample_projects/night-ferry.toml")
+    )["numbers"]
+    expected = {
+        "cast_on": 64, "heel_stitches": 32, "flap_rows": 32, "heel_centre": 18, "after_pick_up": 84,
+        "gusset_decrease_rounds": 10, "gusset_rounds": 19, "foot_rounds": 63, "toe_rounds": 20,
+        "graft_stitches": 8,
+    }  # fmt: skip
+    assert {key: numbers[key] for key in expected} == expected
+
+
+def test_turn_row(pair: Instep) -> None:
+    """Row 12 of the turn done, 20 stitches (common practice, no source)."""
+    left = pair.json("at", "12", "--section", "turn")
+    assert left["stitches"] == 20
+    rows = []
+    for _ in range(2):
+        (needle,) = left["next"]["needles"]
+        rows.append(
+            (left["next"]["number"], left["next"]["side"], needle["work"], needle["leaves"])
+        )
+        left = pair.json("tick")
+    assert rows == [
+        (13, "WS", "sl1, p16, p2tog, turn", 19),
+        (14, "RS", "sl1, k16, ssk, turn", 18),
+    ]
+    assert (left["section"], left["done"]) == ("gusset", 0)
+
+
+def test_a_week_later(pair: Instep) -> None:
+    """Nine days after gusset round 9 one sentence says it all, and no key is needed."""
+    pair.ok("at", "8", "--section", "gusset")
+    pair.ok("tick")
+    pair.now("2026-03-10T20:00:00+01:00")
+    for words in (["left"], [], ["knit", "night-ferry"]):
+        assert pair.ok(*words).splitlines()[1] == (
+            "Sock one, gusset: round 9 of 19 is done (a decrease round). Next: round 10, plain. "
+            "21/16/16/21 = 74 on the needles. Last knitted 9 days ago."
+        )
+
+
+def test_power_failure_inside_a_toe_round(pair: Instep) -> None:
+    """Needle 1 of toe round 3 done at 14: needle 2 of round 3 is next, not needle 1, not round 4."""
+    pair.ok("at", "2", "--section", "toe")
+    pair.ok("tick", "--needle")
+    left = pair.json("left")
+    assert (left["done"], left["needle"], left["next"]["number"]) == (2, "N2", 3)
+    assert [needle["stitches"] for needle in left["needles"]] == [14, 15, 15, 15]
+    assert "needle 2 of 4 in round 3" in pair.ok("left")
+
+
+@pytest.fixture
+def leg(instep: Instep, tmp_path: Path) -> Instep:
+    """A leg of 150 mm at 42 rounds to 10 cm, measured 60 mm at 24 and 109 mm at 45."""
+    plan = tmp_path / "leg.toml"
+    plan.write_text(LEG_ALONE, encoding="utf-8")
+    instep.ok("start", str(plan))
+    for row, reading in (("24", "60 mm"), ("45", "109 mm")):
+        instep.ok("at", row)
+        instep.ok("measure", reading)
+    return instep
+
+
+def test_prediction(leg: Instep) -> None:
+    """62 rounds, 60 to 64, measure at 59 (common practice, no source)."""
+    left = leg.json("left")
+    assert left["rounds_to_go"] == {"low": 60 - 45, "likely": 62 - 45, "high": 64 - 45}
+    assert left["measure_at"] == 59
+    assert "About 17 rounds to go (15 to 19), to 15 cm." in leg.ok("left")
+    assert "Round 59: tape again." in leg.ok("left")
+
+
+def test_a_reading_out_of_line(leg: Instep) -> None:
+    """155 mm at 59 is 11 mm or five rounds too long; at 64 it fits, two rounds past the goal."""
+    leg.ok("at", "59")
+    before = leg.json("left")
+    assert leg.line("measure", "155 mm").startswith(
+        "15.5 cm at leg round 59. It does not count yet. 15.5 cm does not fit: about 5 rounds longer "
+        "than expected, measure again, or 64 a if 64 are done."
+    )
+    after = leg.json("left")
+    assert (after["length_mm"], after["rounds_to_go"]) == (
+        before["length_mm"],
+        before["rounds_to_go"],
+    )
+    assert "reading" in [cue["kind"] for cue in after["cues"]]
+    leg.ok("undo")
+    leg.ok("at", "64")
+    assert leg.json("left")["length_mm"] == pytest.approx(155.7, abs=0.05)
+    leg.ok("measure", "155 mm")
+    assert leg.json("left")["rounds_to_go"] == {"low": 0, "likely": 0, "high": 0}
+
+
+def test_sock_two_follows_what_was_done(pair: Instep) -> None:
+    """Leg of sock one ended at 45 of 46 planned: sock two's leg is 45, and ends there by itself."""
+    pair.ok("at", "45", "--section", "leg")
+    pair.ok("end")
+    pair.ok("other")
+    left = pair.json("at", "42", "--section", "leg")
+    assert left["planned"] == 45
+    assert left["rounds_to_go"] == {"low": 3, "likely": 3, "high": 3}
+    assert left["measure_at"] is None
+    assert "In 3 rounds: the heel begins" in [cue["text"] for cue in left["cues"]]
+    assert pair.wrong("target", "17 cm") == "the leg ends at round 45, as on the other sock"
+    left = pair.json("tick", "3")
+    assert (left["section"], left["done"], left["in_step"]) == ("heel set-up", 0, True)
+
+
+def test_a_sock_already_past_the_count_is_told_by_how_many(pair: Instep) -> None:
+    pair.ok("at", "48", "--section", "leg", "--sock", "2")
+    pair.ok("at", "45", "--section", "leg")
+    pair.ok("end")
+    left = pair.json("left", "--sock", "2")
+    assert (left["section"], left["done"]) == ("leg", 48)
+    assert left["cues"][0] == {
+        "kind": "other-sock",
+        "text": "3 rounds more than sock one, which ended at 45, e ends it here",
+    }
+    left = pair.json("end", "--at", "45", "--sock", "2")
+    assert (left["section"], left["done"], left["in_step"]) == ("flap", 2, True)
+
+
+def test_lag_of_a_finished_sock(pair: Instep) -> None:
+    """10,416 stitches less leg round 20 of sock two: 7,728; before any timing at 25 a minute."""
+    pair.ok("at", "1", "--section", "graft")
+    left = pair.json("at", "20", "--section", "leg", "--sock", "2")
+    assert left["lag"] == {"stitches": 7_728, "rounds": 157, "minutes": 309}
+
+
+def test_an_evening_at_thirty_four_a_minute(pair: Instep) -> None:
+    """Twenty rounds of 64 stitches at 112.94 s each: 7,728 stitches are 227 minutes (common
+    practice, no source).
+    """
+    pair.ok("at", "1", "--section", "graft")
+    pair.ok("at", "0", "--section", "leg", "--sock", "2")
+    for row in range(21):
+        seconds = 1000 + row * 112.941
+        pair.now(f"2026-03-01T21:{int(seconds // 60):02}:{seconds % 60:09.6f}+01:00")
+        pair.ok("tick", "--sock", "2")
+    left = pair.json("at", "20", "--sock", "2")
+    assert left["lag"]["stitches"] == 7_728
+    assert left["lag"]["minutes"] == 227
+
+
+def test_a_mistyped_evening_is_taken_back_step_by_step(pair: Instep) -> None:
+    """Every act undone in turn leaves what was there before it, over both socks."""
+    before = []
+    for words in (
+        "tick 22", "tick 30", "target 18 cm", "measure 12 cm", "tick --needle", "end --at 28",
+        "other", "tick 5", "at 9", "tick 40 --sock 1",
+    ):  # fmt: skip
+        before.append(_both(pair))
+        pair.ok(*words.split())
+    for expected in reversed(before):
+        pair.ok("undo")
+        assert _both(pair) == expected
+    assert pair.wrong("undo").startswith("nothing is counted yet")
+
+
+def _both(pair: Instep) -> list[dict[str, object]]:
+    """Both socks as they are, but for the number of events."""
+    return [pair.json("left", "--sock", sock) | {"events": 0} for sock in ("1", "2")]

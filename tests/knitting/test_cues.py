@@ -1,0 +1,196 @@
+"""Cues that follow from pattern and events alone, and the card of a new section."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.knitting.knitter import SECTIONS, Knitter
+from tracker.knitting.cues import Cue, card, cues
+
+
+def said(knitter: Knitter, sock: Any = None, by: Any = "rounds") -> list[tuple[str, int, str]]:
+    """(kind, when, about) of the cues, in order of need."""
+    number = sock or knitter.state.hand
+    return [
+        (cue.kind, cue.when, cue.about) for cue in cues(knitter.course, knitter.state, number, by)
+    ]
+
+
+def at(section: str, row: int = 0) -> Knitter:
+    knitter = Knitter()
+    knitter.to(section, row)
+    return knitter
+
+
+def data(knitter: Knitter, kind: str) -> Any:
+    return next(
+        cue.data
+        for cue in cues(knitter.course, knitter.state, knitter.state.hand, "rounds")
+        if cue.kind == kind
+    )
+
+
+MARKER = ("end-of-round", 0, "at the marker")
+
+
+def test_cast_on_is_a_card() -> None:
+    knitter = Knitter()
+    assert said(knitter) == [("section", 0, "cast-on")]
+    found = card(knitter.course, knitter.state, 1)
+    assert found is not None
+    assert found.data["starts"] == (16, 16, 16, 16)
+    assert found.data["before"] is None
+
+
+@pytest.mark.parametrize("section", SECTIONS[1:])
+def test_every_section_begins_with_its_card(section: str) -> None:
+    knitter = at(section)
+    found = card(knitter.course, knitter.state, 1)
+    index = SECTIONS.index(section)
+    assert found is not None
+    assert (found.about, found.data["before"]) == (section, SECTIONS[index - 1])
+    assert found.data["before_rows"] == knitter.sock().ended[-1]
+    assert found in cues(knitter.course, knitter.state, 1, "rounds")
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_a_card_goes_with_the_first_tick(section: str) -> None:
+    knitter = at(section)
+    knitter.needle()
+    after = card(knitter.course, knitter.state, 1)
+    assert after is None or after.about != section
+
+
+def test_no_card_on_a_finished_sock() -> None:
+    knitter = Knitter()
+    knitter.finish()
+    assert card(knitter.course, knitter.state, 1) is None
+
+
+def test_twist_is_looked_for_after_the_first_two_rounds() -> None:
+    twisted = ("note", 0, "twisted")
+    assert [twisted in said(at("cuff", row)) for row in (1, 2, 3)] == [True, True, False]
+
+
+def test_picked_up_stitches_are_worked_through_the_back_once() -> None:
+    through = ("note", 0, "through the back")
+    before, after, later = at("gusset"), at("gusset"), at("gusset", 1)
+    after.tick()
+    assert [through in said(knitter) for knitter in (before, after, later)] == [False, True, False]
+
+
+def test_a_pin_is_moved_up_every_tenth_round() -> None:
+    rows = [row for row in range(1, 46) if ("pin", 0, "every tenth") in said(at("leg", row))]
+    assert rows == [10, 20, 30, 40]
+    assert data(at("leg", 30), "pin")["round"] == 30
+
+
+def test_no_pin_in_rows_worked_flat_nor_inside_a_round() -> None:
+    assert ("pin", 0, "every tenth") not in said(at("flap", 10))
+    knitter = at("leg", 10)
+    knitter.needle()
+    assert ("pin", 0, "every tenth") not in said(knitter)
+
+
+def test_the_last_needle_is_said_by_needles_only() -> None:
+    knitter = at("leg", 5)
+    last = ("needle", 0, "last")
+    seen = []
+    for _ in range(4):
+        seen.append(last in said(knitter, by="needles"))
+        assert last not in said(knitter, by="rounds")
+        knitter.needle()
+    assert seen == [False, False, False, True]
+
+
+def test_the_end_of_a_round_stands_until_the_next_needle() -> None:
+    knitter = at("leg", 5)
+    assert MARKER in said(knitter)
+    knitter.needle()
+    assert MARKER not in said(knitter)
+    assert data(at("leg", 5), "end-of-round")["round"] == 5
+
+
+def test_a_section_begins_at_the_marker_where_a_round_came_before() -> None:
+    begins = {section: MARKER in said(at(section)) for section in SECTIONS}
+    assert [section for section in SECTIONS if begins[section]] == ["leg", "foot", "toe"]
+    knitter = at("gusset")
+    knitter.tick()
+    assert MARKER in said(knitter)
+
+
+def test_a_row_worked_flat_ends_at_no_marker() -> None:
+    assert MARKER not in said(at("flap", 5))
+    assert MARKER not in said(at("turn", 5))
+
+
+@pytest.mark.parametrize(
+    ("section", "last", "ahead", "unit"),
+    [
+        ("cuff", 22, "leg", "rounds"),
+        ("flap", 32, "turn", "rows"),
+        ("turn", 14, "gusset", "rows"),
+        ("gusset", 19, "foot", "rounds"),
+        ("toe", 20, "graft", "rounds"),
+    ],
+)
+def test_the_end_of_a_counted_section_is_announced(
+    section: str, last: int, ahead: str, unit: str
+) -> None:
+    for left in (1, 2, 3, 4):
+        found = [cue for cue in said(at(section, last - left)) if cue[::2] == ("section", "ahead")]
+        assert found == ([("section", left, "ahead")] if left <= 3 else [])
+    told = next(
+        cue
+        for cue in cues(at(section, last - 1).course, at(section, last - 1).state, 1, "rounds")
+        if cue.about == "ahead"
+    )
+    assert (told.data["section"], told.data["unit"]) == (ahead, unit)
+
+
+def test_an_open_section_announces_no_end_of_its_own() -> None:
+    for row in (43, 45, 46, 47):
+        assert ("section", 46 - row, "ahead") not in said(at("leg", row))
+
+
+def test_an_open_section_that_follows_the_other_sock_does() -> None:
+    knitter = at("leg", 40)
+    knitter.do("end")
+    knitter.to("leg", 38, sock=2)
+    assert ("section", 2, "ahead") in said(knitter, 2)
+
+
+def test_a_finished_sock_points_to_the_other() -> None:
+    knitter = Knitter()
+    knitter.finish()
+    assert said(knitter) == [("other-sock", 0, "cast-on")]
+    knitter.tick(sock=2)
+    assert said(knitter) == [("other-sock", 0, "sock")]
+    knitter.finish(sock=2)
+    assert said(knitter) == said(knitter, 2) == [("other-sock", 0, "pair")]
+
+
+def test_four_ticks_in_a_run_are_one_cue() -> None:
+    knitter = Knitter(pause=20)
+    seen = []
+    for _ in range(6):
+        knitter.tick()
+        seen.append([cue.data for cue in all_held(knitter)])
+    assert seen == [[], [], [], [{"ticks": 4}], [{"ticks": 5}], [{"ticks": 6}]]
+
+
+def test_a_run_is_over_when_she_does_something_else() -> None:
+    knitter = Knitter(pause=20)
+    for _ in range(5):
+        knitter.tick()
+    knitter.do("undo")
+    assert [cue.data["ticks"] for cue in all_held(knitter)] == [4]
+    knitter.do("other")
+    assert all_held(knitter) == []
+
+
+def all_held(knitter: Knitter) -> list[Cue]:
+    found = cues(knitter.course, knitter.state, knitter.state.hand, "rounds")
+    return [cue for cue in found if cue.kind == "held"]

@@ -1,0 +1,336 @@
+"""Replay: undo and redo, keyframes, histories that contradict themselves; any acts in any order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import suppress
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.knitting.knitter import SECTIONS, Knitter, sock_of_64
+from tracker.knitting import pair, replay
+from tracker.knitting.decide import Refused
+from tracker.knitting.events import Event
+from tracker.knitting.fold import UnknownAct
+from tracker.knitting.replay import BadHistory, Replay
+from tracker.knitting.state import State
+
+Wish = tuple[str, int | None, dict[str, Any]]
+"""What she may try: kind, sock, data; it may be refused."""
+
+_SOCKS = st.sampled_from((None, 1, 2))
+_ROUNDS = st.one_of(st.integers(1, 4), st.integers(5, 60))
+
+
+def _wishes(*kinds: st.SearchStrategy[Wish]) -> st.SearchStrategy[list[Wish]]:
+    """Both socks somewhere, then many acts."""
+    acts = st.lists(st.one_of(*kinds), min_size=6, max_size=25)
+    return st.builds(lambda one, two, many: [one, two, *many], _somewhere(1), _somewhere(2), acts)
+
+
+def _somewhere(sock: int) -> st.SearchStrategy[Wish]:
+    def place(section: int, back: int) -> Wish:
+        name, planned = SECTIONS[section], sock_of_64().sections[section].planned
+        return "at", sock, {"round": max(0, planned - back), "section": name}
+
+    return st.builds(place, st.integers(0, len(SECTIONS) - 1), st.integers(0, 30))
+
+
+def _wish(kind: str, data: st.SearchStrategy[dict[str, Any]]) -> st.SearchStrategy[Wish]:
+    return st.tuples(st.just(kind), _SOCKS, data)
+
+
+TICK = _wish("tick", st.builds(lambda n: {"rounds": n}, _ROUNDS))
+NEEDLE = _wish("tick", st.builds(lambda n: {"needles": n}, st.integers(1, 9)))
+END = _wish("end", st.one_of(st.just({}), st.builds(lambda at: {"at": at}, st.integers(1, 50))))
+AT = _wish(
+    "at",
+    st.one_of(
+        st.builds(lambda n: {"round": n}, st.integers(0, 50)),
+        st.builds(
+            lambda n, name: {"round": n, "section": name},
+            st.integers(0, 50),
+            st.sampled_from(SECTIONS),
+        ),
+    ),
+)
+MEASURE = _wish("measure", st.builds(lambda mm: {"mm": float(mm), "step": 0}, st.integers(5, 250)))
+TARGET = _wish("target", st.builds(lambda mm: {"mm": float(mm), "text": ""}, st.integers(90, 260)))
+OTHER = _wish("other", st.just({}))
+ACTS = (TICK, TICK, NEEDLE, END, AT, MEASURE, TARGET, OTHER)
+UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
+
+
+def does(knitter: Knitter, wishes: list[Wish]) -> Iterator[str]:
+    """Do what can be done; yields the kind of every act recorded."""
+    for kind, sock, data in wishes:
+        with suppress(Refused):
+            knitter.do(kind, sock, **data)  # type: ignore[arg-type]
+            yield kind
+
+
+def bare(state: State) -> State:
+    """The state without the number of its last event and the numbers of its readings' events."""
+    socks = tuple(
+        sock._replace(readings=tuple(reading._replace(event=0) for reading in sock.readings))
+        for sock in state.socks
+    )
+    last = state.last._replace(number=0, at=0)
+    return state._replace(socks=socks, last=last)  # type: ignore[arg-type]
+
+
+@given(_wishes(*ACTS))
+@settings(max_examples=300)
+def test_undoing_each_act_in_turn_gives_the_state_before(wishes: list[Wish]) -> None:
+    knitter = Knitter()
+    before = [knitter.state]
+    before += [knitter.state for _ in does(knitter, wishes)]
+    for state in reversed(before[:-1]):
+        knitter.do("undo")
+        assert knitter.state == state
+    with pytest.raises(Refused, match="nothing is counted yet"):
+        knitter.do("undo")
+    for state in before[1:]:
+        knitter.do("redo")
+        assert knitter.state == state
+    with pytest.raises(Refused, match="nothing was taken back"):
+        knitter.do("redo")
+
+
+@given(_wishes(*ACTS, UNDO, UNDO, REDO))
+@settings(max_examples=300)
+def test_replaying_the_events_gives_the_running_state(wishes: list[Wish]) -> None:
+    """And the state after event n depends on events 1 to n alone."""
+    knitter = Knitter()
+    states = [knitter.state, *(knitter.state for _ in does(knitter, wishes))]
+    for number, state in enumerate(states, start=1):
+        assert Replay(knitter.course, knitter.events[:number]).state == state
+
+
+@given(_wishes(*ACTS, UNDO, UNDO, REDO), st.integers(1, 5))
+def test_keyframes_change_nothing(wishes: list[Wish], apart: int) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(replay, "KEYFRAME", apart)
+        knitter = Knitter()
+        states = [knitter.state for _ in does(knitter, wishes)]
+        again = Replay(knitter.course, knitter.events)
+    patch_free = Replay(knitter.course, knitter.events)
+    assert again.state == patch_free.state
+    if states:
+        assert states[-1] == patch_free.state
+
+
+@given(_wishes(*ACTS, UNDO, REDO))
+@settings(max_examples=300)
+def test_any_acts_leave_a_place_that_can_be_shown(wishes: list[Wish]) -> None:
+    """Counts stay within the sock, every needle's count fits, nothing is behind nought."""
+    knitter = Knitter()
+    for _ in does(knitter, wishes):
+        for number in (1, 2):
+            sock = knitter.state.sock(number)
+            section = knitter.course.sections[sock.section]
+            assert len(sock.ended) == sock.section + sock.finished
+            assert 0 <= sock.needles < len(knitter.course.row(sock.section, sock.rows).needles)
+            if section.goal is None and not sock.finished:
+                assert sock.rows < len(section.rows)
+            glance = knitter.look(number)
+            assert glance.events == len(knitter.events)
+            assert glance.minutes_to_go >= 0
+            assert all(rows is None or rows >= 0 for rows in glance.rows_to_go)
+        one, two = (pair.made(knitter.course, knitter.state, n) for n in (1, 2))
+        assert min(one, two) >= 0
+        assert knitter.look().lag.stitches == one - two
+
+
+@given(_wishes(*ACTS, UNDO))
+@settings(max_examples=30)
+def test_a_refusal_changes_nothing(wishes: list[Wish]) -> None:
+    knitter = Knitter()
+    for wish in wishes:
+        before, known = knitter.state, len(knitter.events)
+        if not list(does(knitter, [wish])):
+            assert knitter.state == before
+            assert len(knitter.events) == known
+
+
+@given(st.lists(st.integers(1, 4), min_size=1, max_size=60))
+def test_ticks_by_any_handful_of_needles_come_to_the_same(handfuls: list[int]) -> None:
+    at_once, one_by_one = Knitter(), Knitter()
+    for handful in handfuls:
+        at_once.needle(handful)
+        for _ in range(handful):
+            one_by_one.needle()
+    assert at_once.state.socks == one_by_one.state.socks
+
+
+# Undo and redo by the rule
+
+
+def test_a_new_act_clears_what_could_be_brought_back() -> None:
+    knitter = Knitter()
+    knitter.tick(3)
+    knitter.do("undo")
+    knitter.tick(2)
+    with pytest.raises(Refused):
+        knitter.do("redo")
+    assert knitter.place() == ("cuff", 2, 0)
+
+
+def test_undo_and_redo_name_their_act() -> None:
+    knitter = Knitter()
+    knitter.tick(3)
+    knitter.tick(4)
+    for kind, of in (("undo", 3), ("undo", 2), ("redo", 2), ("redo", 3)):
+        knitter.do(kind)
+        assert knitter.events[-1].data == {"of": of}
+    assert knitter.place() == ("cuff", 7, 0)
+
+
+def test_undo_takes_back_whichever_sock_the_act_was_on() -> None:
+    knitter = Knitter()
+    knitter.tick(3)
+    knitter.tick(5, sock=2)
+    knitter.do("undo")
+    assert (knitter.place(1), knitter.place(2)) == (("cuff", 3, 0), ("cuff", 0, 0))
+
+
+def test_an_undone_act_leaves_no_minutes_and_no_readings() -> None:
+    knitter = Knitter(pause=100_000)
+    knitter.tick(10)
+    clean = knitter.state
+    knitter.tick()
+    knitter.do("measure", mm=25.0, step=0)
+    assert knitter.state.timed
+    assert knitter.sock().readings
+    knitter.do("undo")
+    knitter.do("undo")
+    assert knitter.state == clean
+
+
+def test_redone_acts_keep_their_own_times() -> None:
+    knitter = Knitter(pause=100_000)
+    knitter.tick()
+    knitter.tick()
+    timed = knitter.state.timed
+    knitter.do("undo")
+    knitter.now += 3_600_000
+    knitter.do("redo")
+    assert knitter.state.timed == timed
+
+
+def test_fifty_steps_back_and_forth_over_keyframes() -> None:
+    knitter = Knitter()
+    for _ in range(300):
+        knitter.needle()
+    there = bare(knitter.state)
+    for _ in range(299):
+        knitter.do("undo")
+    assert knitter.place() == ("cuff", 0, 1)
+    for _ in range(299):
+        knitter.do("redo")
+    assert bare(knitter.state) == there
+
+
+# Histories that cannot be
+
+
+def started() -> Event:
+    return Event(1, 0, 0, 0, "started", {}, b"")
+
+
+def tick(number: int) -> Event:
+    return Event(number, number * 1000, 0, 1, "tick", {"rounds": 1}, b"")
+
+
+@pytest.mark.parametrize(
+    ("bad", "says"),
+    [
+        (tick(4), "event 4 follows event 2"),
+        (tick(2), "event 2 follows event 2"),
+        (Event(3, 0, 0, 1, "undo", {"of": 1}, b""), r"event 3 \(undo\) names an act"),
+        (Event(3, 0, 0, 1, "undo", {}, b""), r"event 3 \(undo\) names an act"),
+        (Event(3, 0, 0, 1, "redo", {"of": 2}, b""), r"event 3 \(redo\) names an act"),
+    ],
+)
+def test_events_that_contradict_each_other(bad: Event, says: str) -> None:
+    with pytest.raises(BadHistory, match=says):
+        Replay(sock_of_64(), [started(), tick(2), bad])
+
+
+def test_the_start_cannot_be_taken_back() -> None:
+    with pytest.raises(BadHistory):
+        Replay(sock_of_64(), [started(), Event(2, 0, 0, 1, "undo", {"of": 1}, b"")])
+
+
+def test_an_unknown_kind_is_refused_by_its_name() -> None:
+    with pytest.raises(UnknownAct, match="lifeline"):
+        Replay(sock_of_64(), [started(), Event(2, 0, 0, 1, "lifeline", {}, b"")])
+
+
+# Time
+
+
+def timed(*seconds: float, rounds: int = 1) -> list[float]:
+    """What is timed of cuff rounds of 64 stitches so many seconds apart."""
+    knitter = Knitter(pause=0)
+    knitter.tick()
+    for pause in seconds:
+        knitter.now += round(pause * 1000)
+        knitter.tick(rounds)
+    return [piece.seconds for piece in knitter.state.timed]
+
+
+def test_ticks_faster_than_the_hands_leave_the_pace_alone() -> None:
+    """0.3 s a stitch: 19.2 s for 64."""
+    assert timed(19.199, 19.2, 100) == [19.2, 100]
+
+
+def test_pauses_and_clocks_put_back_leave_the_pace_alone() -> None:
+    assert timed(600, 601, -50, 100) == [600, 100]
+
+
+def test_several_rounds_at_once_have_several_rounds_of_time() -> None:
+    assert timed(1800, 1801, rounds=3) == [1800]
+
+
+def test_needles_are_timed_and_the_last_one_ends_the_round() -> None:
+    knitter = Knitter(pause=30_000)
+    knitter.to("gusset")
+    knitter.tick()
+    before = len(knitter.state.timed)
+    for _ in range(4):
+        knitter.needle()
+    pieces = [(piece.stitches, piece.rounds) for piece in knitter.state.timed[before:]]
+    assert pieces == [(25, 0), (16, 0), (16, 0), (25, 1)]
+
+
+def test_a_round_finished_by_one_key_is_timed_with_what_was_left_of_it() -> None:
+    knitter = Knitter(pause=30_000)
+    knitter.needle(3)
+    knitter.tick()
+    assert [(piece.stitches, piece.rounds) for piece in knitter.state.timed] == [(16, 1)]
+
+
+def test_the_state_keeps_the_last_forty_pieces_of_work() -> None:
+    knitter = Knitter(pause=30_000)
+    for _ in range(60):
+        knitter.tick()
+    assert len(knitter.state.timed) == 40
+
+
+def test_a_clock_that_stands_still_is_a_key_held() -> None:
+    knitter = Knitter(pause=0)
+    assert [knitter.tick().run for _ in range(4)] == [1, 2, 3, 4]
+    knitter.pause = -1
+    assert knitter.tick().run == 1
+
+
+def test_a_run_of_ticks_less_than_sixty_milliseconds_apart_is_marked() -> None:
+    knitter = Knitter(pause=59)
+    runs = [knitter.needle().run for _ in range(5)]
+    knitter.pause = 60
+    runs += [knitter.needle().run for _ in range(2)]
+    assert runs == [1, 2, 3, 4, 5, 1, 1]

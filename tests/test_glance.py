@@ -1,0 +1,329 @@
+"""What she sees: length and rounds to go from the tape, and what is null where nothing can be said."""
+
+from __future__ import annotations
+
+from functools import cache
+from math import floor
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+import pytest
+
+from tests.knitting.knitter import Knitter
+from tracker.glance import LengthSight
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number
+from tracker.storage.pattern_file import open_file
+
+LEG_ALONE = """
+title = "A leg of 15 cm"
+
+[gauge]
+stitches = 30
+rows = 42
+per = "10 cm"
+
+[[section]]
+name = "leg"
+kind = "leg"
+worked = "rounds"
+needles = [16, 16, 16, 16]
+until = "15 cm"
+planned = 63
+rows = ["k | k | k | k = 16/16/16/16"]
+"""
+
+
+@cache
+def leg_alone() -> Course:
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "leg.toml"
+        path.write_text(LEG_ALONE, encoding="utf-8")
+        return Course(open_file(str(path)).pattern)
+
+
+def measured(*readings: tuple[int, float]) -> Knitter:
+    """A leg of one fabric with (round, mm) readings of 2.5 mm."""
+    knitter = Knitter(leg_alone())
+    done = 0
+    for row, mm in readings:
+        knitter.tick(row - done)
+        knitter.do("measure", mm=mm, step=0)
+        done = row
+    return knitter
+
+
+def length(knitter: Knitter) -> LengthSight:
+    found = knitter.look().length
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize(
+    ("readings", "now", "low", "likely", "high", "tape"),
+    [
+        # Leg of 150 mm at 42 rounds to 10 cm (common practice, no source): nothing measured
+        # 57.47, 63.00, 69.71; 24 rounds 60 mm 57.79, 61.13, 64.91; 45 rounds 109 mm 59.76,
+        # 61.67, 63.74.
+        ((), 0, 57, 63, 70, 21),
+        (((24, 60.0),), 24, 58, 61, 65, 57),
+        (((24, 60.0), (45, 109.0)), 45, 60, 62, 64, 59),
+        (((24, 60.0), (45, 109.0), (59, 143.0)), 59, 61, 62, 63, None),
+    ],
+)
+def test_a_leg_of_fifteen_centimetres(
+    readings: tuple[tuple[int, float], ...],
+    now: int,
+    low: int,
+    likely: int,
+    high: int,
+    tape: int | None,
+) -> None:
+    """Sixty-two rounds, 60 to 64, measure at 59: rounds in all, less those done."""
+    knitter = measured(*readings)
+    to_go = tuple(now + rows if rows is not None else None for rows in knitter.look().rows_to_go)
+    assert to_go == (low, likely, high)
+    assert length(knitter).measure_at == tape
+    assert length(knitter).target_mm == 150
+
+
+def test_a_reading_far_off_is_asked_about_and_not_taken() -> None:
+    """155 mm at round 59, where 143.5 are expected: 11 mm, about five rounds (common practice, no
+    source).
+    """
+    knitter = measured((24, 60.0), (45, 109.0))
+    knitter.tick(14)
+    before = length(knitter)
+    knitter.do("measure", mm=155.0, step=0)
+    after = length(knitter)
+    assert [reading.counts for reading in after.readings] == [True, True, False]
+    assert (after.mm, after.sd_mm) == (before.mm, before.sd_mm)
+    assert after.mm == pytest.approx(143.5, abs=0.05)
+    cue = next(cue for cue in knitter.look().cues if cue.kind == "reading")
+    assert cue.data == {"mm": 155.0, "row": 59, "rounds_off": 5}
+
+
+def test_counted_right_the_same_reading_is_taken() -> None:
+    """At round 64 it fits (155.7 mm expected), and the goal of 150 mm is behind her."""
+    knitter = measured((24, 60.0), (45, 109.0))
+    knitter.do("at", round=64)
+    assert length(knitter).mm == pytest.approx(155.7, abs=0.05)
+    knitter.do("measure", mm=155.0, step=0)
+    assert length(knitter).readings[-1].counts
+    assert knitter.look().rows_to_go == (0, 0, 0)
+
+
+def test_a_reading_that_does_not_fit_is_no_news_in_the_next_section() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 30)
+    knitter.do("measure", mm=150.0, step=0)
+    assert "reading" in [cue.kind for cue in knitter.look().cues]
+    knitter.to("gusset", 1)
+    assert "reading" not in [cue.kind for cue in knitter.look().cues]
+    assert length(knitter).readings == ()
+
+
+# Two fabrics, reckoned another way: the batch posterior by numpy, the quantiles by bisection.
+
+
+def leg_quantiles(
+    readings: list[tuple[int, int, float, float]], target: float, done: int
+) -> list[float]:
+    """Leg rounds at 5, 50, 95 % after readings (cuff rounds, leg rounds, mm, sigma)."""
+    mean = np.array([100 / 42 / 1.05, 100 / 42])
+    sd = np.array([0.07, 0.055]) * mean
+    covariance = np.array([[sd[0] ** 2, sd[0] * sd[1] / 2], [sd[0] * sd[1] / 2, sd[1] ** 2]])
+    information = np.linalg.inv(covariance)
+    pull = information @ mean
+    for cuff, leg, mm, sigma in readings:
+        x = np.array([cuff, leg])
+        information = information + np.outer(x, x) / sigma**2
+        pull = pull + x * mm / sigma**2
+    covariance = np.linalg.inv(information)
+    mean = covariance @ pull
+
+    def score(rounds: float) -> float:
+        x = np.array([22, rounds])
+        drift = (rounds - done) * 0.02 * 100 / 42
+        return float((x @ mean - target) / np.sqrt(x @ covariance @ x + drift**2))
+
+    def root(z: float) -> float:
+        low, high = 1.0, 400.0
+        for _ in range(200):
+            middle = (low + high) / 2
+            low, high = (middle, high) if score(middle) < z else (low, middle)
+        return low
+
+    return [root(z) for z in (-1.6448536, 0.0, 1.6448536)]
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [
+        [],
+        [(20, 98.0, "cast-on", 0.0, False)],
+        [(24, 60.0, "cuff", 0.0, False), (45, 109.0, "cuff", 0.0, False)],
+        [(20, 95.0, "cast-on", 5.0, False), (35, 133.0, "cast-on", 0.0, True)],
+    ],
+)
+def test_cuff_and_leg_together(readings: list[tuple[int, float, str, float, bool]]) -> None:
+    """From the cast-on edge or from the cuff, rough or in half centimetres: the batch solution."""
+    knitter = Knitter()
+    knitter.to("leg")
+    batch, done = [], 0
+    for row, mm, mark, step, rough in readings:
+        knitter.tick(row - done)
+        knitter.do("measure", **{"mm": mm, "step": step, "rough": rough, "from": mark})  # type: ignore[arg-type]
+        sigma = np.hypot(2.5 * (2 if rough else 1), step / np.sqrt(12))
+        batch.append((22 if mark == "cast-on" else 0, row, mm, float(sigma)))
+        done = row
+    low, likely, high = leg_quantiles(batch, 160.0, done)
+    expected = tuple(max(0, floor(rows + 0.5) - done) for rows in (low, likely, high))
+    assert knitter.look().rows_to_go == expected
+
+
+# What is null, and what is rows left
+
+
+def test_in_counted_sections_all_three_are_the_rows_left() -> None:
+    knitter = Knitter()
+    knitter.to("cuff", 7)
+    knitter.do("measure", mm=16.0, step=0)
+    assert knitter.look().rows_to_go == (15, 15, 15)
+    assert length(knitter).measure_at is None
+    assert length(knitter).target_mm is None
+    knitter.to("toe", 3)
+    assert knitter.look().rows_to_go == (17, 17, 17)
+
+
+def test_an_open_section_that_follows_has_its_rows_left_and_no_next_reading() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 45)
+    knitter.do("end")
+    knitter.to("leg", 20, sock=2)
+    found = knitter.look(2)
+    assert found.rows_to_go == (25, 25, 25)
+    assert found.length is not None
+    assert found.length.measure_at is None
+    assert found.length.target_mm == 160
+    assert (found.place.planned, found.place.planned_by) == (45, "other sock")
+
+
+def test_the_foot_goes_to_its_goal_less_the_toe() -> None:
+    """Foot target 233 mm, toe 47.6 mm (common practice, no source): the toe begins at 185 mm."""
+    knitter = Knitter()
+    knitter.to("foot", 5)
+    found = length(knitter)
+    assert found.mark == "heel"
+    assert found.target_mm == pytest.approx(232.75 - 20 * 100 / 42, abs=0.3)
+    assert found.mm == pytest.approx(35.7 + 24 * 100 / 42, abs=0.1)
+
+
+def test_measure_at_is_a_row_of_this_section() -> None:
+    """The gusset's 19 rounds are foot already; the tape is due at a round of the plain foot."""
+    knitter = Knitter()
+    knitter.to("foot")
+    due = length(knitter).measure_at
+    assert due is not None
+    assert 1 <= due <= 30
+
+
+def test_lengths_are_never_behind_the_place() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 200)
+    assert knitter.look().rows_to_go == (0, 0, 0)
+
+
+def test_minutes_are_to_the_end_of_the_section() -> None:
+    """46 rounds of 64 stitches at 25 a minute and a tenth more: 129.5."""
+    knitter = Knitter(pause=10)
+    knitter.to("leg")
+    assert knitter.look().minutes_to_go == 130
+    knitter.to("leg", 6)
+    knitter.needle(2)
+    left = knitter.look().rows_to_go[1]
+    assert left == 40
+    assert knitter.look().minutes_to_go == floor((40 * 64 - 32) / 25 * 1.1 + 0.5)
+
+
+def test_readings_at_one_finished_round_become_their_mean() -> None:
+    once, twice = measured((24, 60.0)), measured((24, 59.0))
+    twice.do("measure", mm=61.0, step=0)
+    assert length(twice).mm == pytest.approx(length(once).mm)
+    assert length(twice).sd_mm == pytest.approx(length(once).sd_mm)
+
+
+def test_inside_a_round_the_needles_ticked_hold_what_they_leave() -> None:
+    knitter = Knitter()
+    knitter.to("gusset")
+    knitter.tick()
+    knitter.needle(2)
+    glance = knitter.look(by="needles")
+    assert [needle.stitches for needle in glance.needles] == [25, 16, 16, 26]
+    assert glance.stitches == 83
+    assert [needle.finished for needle in glance.needles] == [True, True, False, False]
+    assert glance.place.needle == "N3"
+
+
+def test_all_events_are_counted_those_taken_back_too() -> None:
+    knitter = Knitter()
+    knitter.tick(3)
+    knitter.do("undo")
+    assert knitter.look().events == 3
+
+
+def test_shares_grow_from_nought_to_one() -> None:
+    knitter = Knitter()
+    assert knitter.look().socks[0].share == 0
+    knitter.to("turn")
+    assert knitter.look().socks[0].share == pytest.approx(5120 / 10416)
+    knitter.finish()
+    assert [sock.share for sock in knitter.look().socks] == [1.0, 0.0]
+
+
+def cue_kinds(knitter: Knitter, sock: Number | None = None) -> list[tuple[str, str]]:
+    return [(cue.kind, cue.about) for cue in knitter.look(sock).cues]
+
+
+def test_a_goal_reached_is_said_while_she_goes_on() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 30)
+    assert ("section", "goal") not in cue_kinds(knitter)
+    knitter.to("leg", 47)
+    assert ("section", "goal") in cue_kinds(knitter)
+    knitter.do("target", mm=200.0, text="20 cm")
+    assert ("section", "goal") not in cue_kinds(knitter)
+
+
+def test_where_the_other_sock_has_ended_its_count_is_the_goal() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 50, sock=2)
+    knitter.to("leg", 45)
+    knitter.do("end")
+    assert ("other-sock", "count") in cue_kinds(knitter, 2)
+    assert ("section", "goal") not in cue_kinds(knitter, 2)
+
+
+def test_the_tape_is_due_a_round_ahead_and_then() -> None:
+    knitter = Knitter()
+    found = {}
+    for row in (18, 19, 20, 21, 22):
+        knitter.to("leg", row)
+        due = [cue.when for cue in knitter.look().cues if cue.kind == "measure"]
+        found[row] = due
+    assert found == {18: [], 19: [1], 20: [0], 21: [0], 22: [0]}
+
+
+def test_cues_come_in_order_of_need() -> None:
+    """What must be answered, the tape, the section, then what only marks the place."""
+    knitter = Knitter(pause=10)
+    knitter.to("leg", 20)
+    for _ in range(4):
+        knitter.do("undo")
+        knitter.do("redo")
+    kinds = [cue.kind for cue in knitter.look().cues]
+    assert kinds == sorted(
+        kinds, key=["held", "reading", "measure", "section", "pin", "end-of-round"].index
+    )
+    assert {"measure", "pin", "end-of-round"} <= set(kinds)

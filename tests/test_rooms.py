@@ -1,0 +1,164 @@
+"""The rooms of the house: imports go one way, the pure rooms touch nothing, packages are empty."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from graphlib import TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1] / "tracker"
+FILES = sorted(ROOT.rglob("*.py"))
+
+# Each room and those it may import from, itself left out.
+MAY_IMPORT: dict[str, set[str]] = {"units": set()}
+MAY_IMPORT["pattern"] = {"units"}
+MAY_IMPORT["knitting"] = MAY_IMPORT["pattern"] | {"pattern"}
+MAY_IMPORT["forecast"] = MAY_IMPORT["knitting"] | {"knitting"}
+MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast"}
+MAY_IMPORT["words"] = MAY_IMPORT["glance"] | {"glance"}
+MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
+MAY_IMPORT["samples"] = set()
+MAY_IMPORT["clock"] = {"units", "storage"}
+MAY_IMPORT["session"] = MAY_IMPORT["words"] | {"words", "storage"}
+MAY_IMPORT["reports"] = MAY_IMPORT["words"] | {"words"}
+MAY_IMPORT["check"] = {"units", "pattern", "storage"}
+MAY_IMPORT["ui"] = MAY_IMPORT["session"] | {"session", "clock", "samples"}
+MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {"ui", "reports", "check"}
+MAY_IMPORT["__main__"] = {"cli"}
+MAY_IMPORT["__init__"] = set()
+
+PURE = {"units", "pattern", "knitting", "forecast", "glance", "words", "reports"}
+OUTSIDE = {
+    "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",
+    "shutil", "sqlite3", "tomllib", "tomli_w", "platformdirs", "subprocess", "threading",
+    "asyncio", "socket", "textual", "rich", "argparse", "locale",
+}  # fmt: skip
+THIRD_PARTY = {"textual", "rich", "tomli_w", "platformdirs"}
+
+
+def room(path: Path) -> str:
+    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+
+
+def imports(path: Path) -> Iterator[str]:
+    """Every module a file imports, those inside functions and for types among them."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: a relative import"
+            assert node.module is not None
+            yield from (f"{node.module}.{name.name}" for name in node.names)
+
+
+def rooms_of(path: Path) -> set[str]:
+    """The rooms a file imports from."""
+    parts = [name.split(".") for name in imports(path) if name.split(".")[0] == "tracker"]
+    return {name[1] for name in parts if len(name) > 1}
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_imports_go_one_way(path: Path) -> None:
+    here = room(path)
+    assert here in MAY_IMPORT, f"{here} is a room this test does not know"
+    assert rooms_of(path) <= MAY_IMPORT[here] | {here}
+
+
+def test_the_order_has_no_way_round() -> None:
+    order = tuple(TopologicalSorter(MAY_IMPORT).static_order())  # raises where there is a cycle
+    ladder = ["units", "pattern", "knitting", "forecast", "glance", "words", "session", "cli"]
+    assert [name for name in order if name in ladder] == ladder
+
+
+def test_storage_and_glance_never_meet() -> None:
+    above = {"forecast", "glance", "words", "session", "ui", "cli", "reports"}
+    for path in FILES:
+        if room(path) == "storage":
+            assert not rooms_of(path) & above, path
+        if room(path) in ("glance", "words"):
+            assert "storage" not in rooms_of(path), path
+
+
+@pytest.mark.parametrize(
+    "path",
+    [path for path in FILES if room(path) in PURE],
+    ids=lambda path: str(path.relative_to(ROOT)),
+)
+def test_pure_rooms_touch_nothing_outside(path: Path) -> None:
+    assert not {name.partition(".")[0] for name in imports(path)} & OUTSIDE
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    called = {
+        node.func.id
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    }
+    assert not called & {"open", "print", "input", "eval", "exec", "__import__"}
+
+
+def test_the_framework_stays_in_its_room() -> None:
+    for path in FILES:
+        if room(path) != "ui":
+            assert not {name.partition(".")[0] for name in imports(path)} & {"textual", "rich"}, (
+                path
+            )
+
+
+def test_nothing_else_is_needed_to_run() -> None:
+    """Beside the standard library only the four packages that an installation brings."""
+    for path in FILES:
+        found = {name.partition(".")[0] for name in imports(path)}
+        assert found <= set(sys.stdlib_module_names) | THIRD_PARTY | {"tracker"}, path
+
+
+def test_packages_are_empty() -> None:
+    for path in FILES:
+        if path.name == "__init__.py":
+            assert path.read_bytes() == b"", path
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_what_is_public_says_what_it_is(path: Path) -> None:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    if path.name != "__init__.py":
+        assert ast.get_docstring(tree), "the module"
+    # The methods of a screen are called by its framework and its keys, and by nobody else.
+    named = [(name, node) for name, node in public(tree) if "." not in name or room(path) != "ui"]
+    missing = [name for name, node in named if not ast.get_docstring(node)]
+    assert missing == []
+
+
+Definition = ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef
+
+
+def public(tree: ast.Module | ast.ClassDef, inside: str = "") -> Iterator[tuple[str, Definition]]:
+    """Public functions and classes, and the public methods of public classes."""
+    for node in tree.body:
+        if isinstance(node, Definition) and not node.name.startswith("_"):
+            yield inside + node.name, node
+            if isinstance(node, ast.ClassDef):
+                yield from public(node, f"{node.name}.")
+
+
+LOADS = [
+    ("tracker.units", {"tracker"}),
+    ("tracker.pattern.cuff_down", {"tracker"}),
+    ("tracker.knitting.replay", {"tracker"}),
+    ("tracker.forecast.left", {"tracker"}),
+    ("tracker.glance", {"tracker"}),
+    ("tracker.words", {"tracker"}),
+]
+
+
+@pytest.mark.parametrize(("module", "allowed"), LOADS)
+def test_pure_rooms_load_nothing_else(module: str, allowed: set[str]) -> None:
+    """In a fresh process: no framework, no database, no third party."""
+    code = f"import {module}, sys; print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = {name.partition(".")[0] for name in done.stdout.split()}
+    assert not loaded & (THIRD_PARTY | {"sqlite3", "tomllib", "argparse", "asyncio", "random"})
+    assert allowed <= loaded

@@ -1,0 +1,316 @@
+"""The one door: acts that are committed whole or not at all, by one terminal or two."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.knitting.knitter import EVENING, SAMPLE
+from tracker.knitting.decide import Refused
+from tracker.knitting.events import Act
+from tracker.session import Answer, Session, short_name, source_of
+from tracker.storage.basket import Basket, BasketTrouble, Stamp, Summary
+from tracker.storage.pattern_file import open_file
+from tracker.units import BadLength
+
+
+class Clock:
+    """Two minutes later every time it is looked at."""
+
+    def __init__(self) -> None:
+        self.at = EVENING
+
+    def __call__(self) -> Stamp:
+        self.at += 120_000
+        return Stamp(self.at, 60)
+
+
+@pytest.fixture
+def basket(tmp_path: Path) -> Iterator[Basket]:
+    with Basket.open(tmp_path / "basket.db") as opened:
+        yield opened
+
+
+@pytest.fixture
+def session(basket: Basket) -> Session:
+    return Session.start(basket, open_file(str(SAMPLE)), Clock())
+
+
+def again(basket: Basket, session: Session) -> Session:
+    """The same pair, opened anew."""
+    return Session(basket, basket.find(session.pair.short), Clock())
+
+
+def test_a_pair_begins(session: Session) -> None:
+    assert session.pair.short == "night-ferry"
+    assert session.counting == "rounds"
+    assert session.glance.events == 1
+    assert not session.glance.place.begun
+
+
+def test_what_an_act_returns_is_what_was_kept(basket: Basket, session: Session) -> None:
+    answer = session.tick(3)
+    assert answer == Answer(
+        session.glance,
+        "Sock one, cuff: round 3 of 22 is done (rib). Next: round 4, rib. "
+        "16/16/16/16 = 64 on the needles.",
+    )
+    assert again(basket, session).glance == session.glance
+
+
+def test_every_act_is_there_after_a_restart(basket: Basket, session: Session) -> None:
+    session.tick(22)
+    session.tick(20)
+    session.measure("9.8")
+    session.target("17 cm")
+    session.tick(3, needles=True)
+    session.other()
+    session.tick(5)
+    session.tick(1, sock=1)
+    session.undo()
+    session.redo()
+    session.at(4)
+    session.end(sock=1)
+    reopened = again(basket, session)
+    assert [reopened.look(1), reopened.look(2)] == [session.look(1), session.look(2)]
+    assert [event.number for event in basket.events(session.pair)] == list(range(1, 14))
+
+
+def test_an_act_on_the_other_sock_changes_no_socks(session: Session) -> None:
+    answer = session.tick(3, sock=2)
+    assert (answer.glance.place.sock, answer.glance.place.done) == (2, 3)
+    assert (session.glance.place.sock, session.glance.place.done) == (1, 0)
+
+
+def test_undo_names_the_sock_it_was_on(session: Session) -> None:
+    session.tick(3, sock=2)
+    assert session.undo().said.startswith("Taken back: 3 rounds on sock two. Sock one: cast on 64.")
+    assert session.redo().said.startswith("Brought back: 3 rounds on sock two. Sock one: cast on")
+
+
+def test_a_refused_act_records_nothing(basket: Basket, session: Session) -> None:
+    session.tick(5)
+    before = session.glance
+    acts: tuple[Callable[[], Answer], ...] = (
+        lambda: session.tick(5000),
+        lambda: session.end(),
+        lambda: session.at(99),
+        lambda: session.target("20 cm"),
+        lambda: session.redo(),
+    )
+    for act in acts:
+        with pytest.raises(Refused):
+            act()
+        assert session.glance == before
+    assert len(basket.events(session.pair)) == 2
+    assert session.tick().glance.place.done == 6
+
+
+def test_an_act_that_is_not_kept_leaves_the_state_as_it_was(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session.tick(5)
+    before = session.glance
+
+    def fails(*_: object) -> None:
+        raise BasketTrouble("the disk is full")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Basket, "_append", fails)
+        with pytest.raises(BasketTrouble, match="the disk is full"):
+            session.tick()
+    assert session.glance == before
+    assert session.tick().glance.place.done == 6
+
+
+# Two terminals
+
+
+def test_two_terminals_both_count(basket: Basket, session: Session) -> None:
+    """Each decides on the state that is there when it commits, not on the one it saw."""
+    second = again(basket, session)
+    session.tick(3)
+    assert second.glance.place.done == 0
+    assert second.tick(2).glance.place.done == 5
+    assert session.tick().glance.place.done == 6
+    assert [event.kind for event in basket.events(session.pair)] == ["started", *["tick"] * 3]
+
+
+def test_a_tick_that_has_no_place_any_more_is_refused(basket: Basket, session: Session) -> None:
+    session.at(20, "toe")
+    second = again(basket, session)
+    session.tick()
+    with pytest.raises(Refused, match="sock one is finished"):
+        second.tick()
+    assert second.glance.place.finished
+
+
+def test_undo_takes_back_the_last_act_of_either_terminal(basket: Basket, session: Session) -> None:
+    second = again(basket, session)
+    session.tick(3)
+    second.tick(4)
+    assert session.undo().said.startswith("Taken back: 4 rounds.")
+    assert session.glance.place.done == 3
+
+
+def test_refresh_takes_in_what_another_terminal_did(tmp_path: Path, session: Session) -> None:
+    assert not session.refresh()
+    with Basket.open(tmp_path / "basket.db") as other:
+        second = Session(other, other.find(None), Clock())
+        second.tick(3)
+        second.count_by("needles")
+        assert session.refresh()
+        assert not session.refresh()
+    assert session.glance.place.done == 3
+    assert session.counting == "needles"
+
+
+def test_counting_by_needles_is_kept_and_is_no_event(basket: Basket, session: Session) -> None:
+    assert session.count_by("needles").counting == "needles"
+    reopened = again(basket, session)
+    assert reopened.counting == "needles"
+    assert reopened.glance.events == 1
+
+
+def test_a_plan_can_say_how_she_counts(basket: Basket, tmp_path: Path) -> None:
+    plan = tmp_path / "plan.toml"
+    plan.write_text('count = "needles"\n' + SAMPLE.read_text(encoding="utf-8"), encoding="utf-8")
+    assert Session.start(basket, open_file(str(plan)), Clock()).counting == "needles"
+
+
+def test_the_list_of_pairs_knows_the_place(basket: Basket, session: Session) -> None:
+    session.tick(30)
+    session.other()
+    session.tick(4)
+    (pair,) = basket.pairs()
+    assert pair.summary == Summary(2, "cuff", 4, True)
+    assert pair.touched == session.touched
+
+
+# What a history may hold
+
+
+def test_a_kind_from_a_newer_program_is_refused_and_left_alone(
+    basket: Basket, session: Session
+) -> None:
+    summary = Summary(1, "cuff", 0, True)
+    basket.record(session.pair, 1, lambda _: (Act("lifeline", 1, {}), summary), Stamp(EVENING, 60))
+    with pytest.raises(
+        BasketTrouble, match='night-ferry holds "lifeline", which this Instep cannot replay'
+    ):
+        again(basket, session)
+    with pytest.raises(BasketTrouble, match="cannot replay"):
+        session.tick()
+    assert len(basket.events(session.pair)) == 2
+
+
+def test_a_history_that_contradicts_itself_is_refused(basket: Basket, session: Session) -> None:
+    summary = Summary(1, "cuff", 0, True)
+    basket.record(
+        session.pair, 1, lambda _: (Act("undo", 1, {"of": 7}), summary), Stamp(EVENING, 60)
+    )
+    with pytest.raises(BasketTrouble, match="the history of night-ferry contradicts itself"):
+        again(basket, session)
+
+
+# Lengths in her unit
+
+
+def in_leg(session: Session, done: int = 20) -> Session:
+    session.tick(22)
+    session.tick(done)
+    return session
+
+
+def test_a_bare_number_is_in_her_unit(session: Session) -> None:
+    answer = in_leg(session).measure("9,8")
+    assert answer.said.startswith("9.8 cm at leg round 20.")
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("98", '98 cm is far from the 9.8 cm expected; did you mean "98 mm"?'),
+        ("98 cm", '98 cm is far from the 9.8 cm expected; did you mean "98 mm"?'),
+        ("3.8", '3.8 cm is far from the 9.8 cm expected; did you mean "3.8 in"?'),
+        ("3-3/4", '3-3/4 cm is far from the 9.8 cm expected; did you mean "3-3/4 in"?'),
+        ("9.8 mm", '9.8 mm is far from the 9.8 cm expected; did you mean "9.8 cm"?'),
+    ],
+)
+def test_a_number_that_fits_in_another_unit_is_asked_back(
+    session: Session, text: str, asked: str
+) -> None:
+    in_leg(session)
+    with pytest.raises(Refused) as refused:
+        session.measure(text)
+    assert str(refused.value) == asked
+    assert session.glance.events == 3
+
+
+@pytest.mark.parametrize("text", ["0", "0 cm", "-4", "abc", "", "1/0 in", "9 9", "3 m"])
+def test_what_is_no_length(session: Session, text: str) -> None:
+    in_leg(session)
+    with pytest.raises((Refused, BadLength)) as refused:
+        session.measure(text)
+    assert "\n" not in str(refused.value)
+    with pytest.raises((Refused, BadLength)):
+        session.target(text)
+    assert session.glance.events == 3
+
+
+def test_a_goal_in_another_unit_is_asked_back(session: Session) -> None:
+    with pytest.raises(
+        Refused, match='170 cm is far from the 16 cm expected; did you mean "170 mm"'
+    ):
+        in_leg(session).target("170")
+
+
+@pytest.mark.parametrize("text", ["5 cm", "7", "31 cm"])
+def test_a_goal_is_hers_to_choose(session: Session, text: str) -> None:
+    length = in_leg(session).target(text).glance.length
+    assert length is not None
+    assert length.target_mm == float(text.removesuffix(" cm")) * 10
+
+
+def test_a_unit_that_she_wrote_is_believed(session: Session) -> None:
+    """3.8 cm for twenty rounds is odd, and she says it is so: it is kept, and asked about."""
+    answer = in_leg(session).measure("3.8 cm")
+    assert "does not fit" in answer.said
+
+
+def test_at_the_very_start_there_is_nothing_to_measure(session: Session) -> None:
+    with pytest.raises(Refused, match="no round of the cuff is done yet; count one, then measure"):
+        session.measure("0.5 cm")
+
+
+# Names
+
+
+@pytest.mark.parametrize(
+    ("title", "short"),
+    [
+        ("Night ferry", "night-ferry"),
+        ("  Nachtfähre, 2. Paar! ", "nachtfahre-2-paar"),
+        ("Ελλάδα", "pair"),
+        ("", "pair"),
+        ("x" * 60, "x" * 40),
+        ("a\x1b[31mb", "a-31mb"),
+    ],
+)
+def test_short_names(title: str, short: str) -> None:
+    assert short_name(title) == short
+
+
+def test_a_second_pair_of_the_same_title_has_a_name_of_its_own(basket: Basket) -> None:
+    opened = open_file(str(SAMPLE))
+    names = [Session.start(basket, opened, Clock()).pair.short for _ in range(3)]
+    assert names == ["night-ferry", "night-ferry-2", "night-ferry-3"]
+
+
+def test_a_pair_knows_the_file_it_began_with(basket: Basket, session: Session) -> None:
+    known = basket.started_from(source_of(SAMPLE.read_bytes()))
+    assert known is not None
+    assert known.short == session.pair.short
+    assert basket.started_from(source_of(SAMPLE.read_bytes() + b"\n")) is None

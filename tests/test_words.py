@@ -1,0 +1,557 @@
+"""How it is said: the sentences a knitter reads, word for word."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import pytest
+
+from tests.knitting.knitter import SECTIONS, Knitter, sock_of_64
+from tracker import words
+from tracker.glance import Glance
+from tracker.knitting.cues import Cue
+from tracker.knitting.events import Act, Event
+
+
+def at(section: str, row: int = 0, needles: int = 0, **by: Any) -> Glance:
+    return knit(section, row, needles).look(**by)
+
+
+def knit(section: str, row: int = 0, needles: int = 0) -> Knitter:
+    knitter = Knitter()
+    knitter.to(section, row)
+    if needles:
+        knitter.needle(needles)
+    return knitter
+
+
+def picked_up(needles: int = 0) -> Glance:
+    knitter = knit("gusset")
+    knitter.tick()
+    if needles:
+        knitter.needle(needles)
+    return knitter.look()
+
+
+HANGS = (
+    "The yarn hangs from the needle you have just been filling; go on into the needle without it."
+)
+EVENLY = "16/16/16/16 = 64 on the needles."
+
+
+# The place
+
+
+@pytest.mark.parametrize(
+    ("glance", "sentence"),
+    [
+        (at("cuff"), "Sock one: cast on 64. Next: round 1, rib."),
+        (
+            at("cuff", 1),
+            f"Sock one, cuff: round 1 of 22 is done (rib). Next: round 2, rib. {EVENLY}",
+        ),
+        (
+            at("leg"),
+            f"Sock one, leg: nothing of it is done yet. Next: round 1, plain. {EVENLY}",
+        ),
+        (
+            at("leg", 23),
+            f"Sock one, leg: round 23 of about 46 is done (plain). Next: round 24, plain. {EVENLY}",
+        ),
+        (
+            at("heel set-up"),
+            "Sock one, heel set-up: nothing of it is done yet. Next: row 1, right side: k16, turn. "
+            "32 on the heel needle, 32 rest.",
+        ),
+        (
+            at("flap", 1),
+            "Sock one, heel flap: row 1 of 32 is done. Next: row 2, right side: [sl1, k1] 16 times, "
+            "turn. 32 on the heel needle, 32 rest.",
+        ),
+        (
+            at("turn", 12),
+            "Sock one, heel turn: row 12 of 14 is done. Next: row 13, wrong side: sl1, p16, p2tog, "
+            "turn. 20 on the heel needle, 32 rest.",
+        ),
+        (
+            at("gusset"),
+            "Sock one, gusset: nothing of it is done yet. Next: the pick-up round. "
+            "9/16/16/9 = 50 on the needles.",
+        ),
+        (
+            picked_up(),
+            "Sock one, gusset: the stitches are picked up. Next: round 1, a decrease round. "
+            "26/16/16/26 = 84 on the needles.",
+        ),
+        (
+            at("gusset", 9),
+            "Sock one, gusset: round 9 of 19 is done (a decrease round). Next: round 10, plain. "
+            "21/16/16/21 = 74 on the needles.",
+        ),
+        (
+            at("graft"),
+            "Sock one, graft: nothing of it is done yet. Next: the graft. 8/8 = 16 on the needles.",
+        ),
+        # Inside a round.
+        (
+            at("gusset", 10, 1),
+            "Sock one, gusset: round 10 of 19 is done (plain). Next: needle 2 of 4 in round 11: k. "
+            f"{HANGS} 20/16/16/21 = 73 on the needles.",
+        ),
+        (
+            at("gusset", 0, 2),
+            "Sock one, gusset: nothing of it is done yet. Next: needle 3 of 4 in the pick-up round: k. "
+            f"{HANGS} 26/16/16/9 = 67 on the needles.",
+        ),
+    ],
+)
+def test_the_place_said(glance: Glance, sentence: str) -> None:
+    assert words.place(glance) == sentence
+
+
+def test_a_finished_sock_said() -> None:
+    knitter = Knitter()
+    knitter.finish()
+    assert words.place(knitter.look()) == "Sock one is finished: the toe is grafted."
+    assert words.place(knitter.look(2)) == "Sock two: cast on 64. Next: round 1, rib."
+
+
+@pytest.mark.parametrize(
+    ("minutes", "sentence"),
+    [
+        (-5, ""),
+        (0, ""),
+        (14, ""),
+        (15, "Last knitted 15 minutes ago."),
+        (119, "Last knitted 119 minutes ago."),
+        (120, "Last knitted 2 hours ago."),
+        (47 * 60 + 59, "Last knitted 47 hours ago."),
+        (48 * 60, "Last knitted 2 days ago."),
+        (9 * 24 * 60, "Last knitted 9 days ago."),
+    ],
+)
+def test_how_long_ago(minutes: int, sentence: str) -> None:
+    assert words.ago(minutes * 60_000) == sentence
+
+
+@pytest.mark.parametrize(
+    ("glance", "line"),
+    [
+        (at("cuff"), "Kept: sock one, cast on 64."),
+        (at("leg", 23), "Kept: sock one, leg round 23 of about 46."),
+        (at("leg", 23, 2), "Kept: sock one, leg round 23 of about 46 and 2 of 4 needles."),
+        (at("flap", 7), "Kept: sock one, heel flap row 7 of 32."),
+    ],
+)
+def test_the_line_that_stays(glance: Glance, line: str) -> None:
+    assert words.kept(glance) == line
+
+
+def test_the_line_that_stays_of_a_finished_sock() -> None:
+    knitter = Knitter()
+    knitter.finish()
+    assert words.kept(knitter.look()) == "Kept: sock one, finished."
+
+
+def led() -> Knitter:
+    """Sock one's leg ended at 45, sock two at 20 of its own."""
+    knitter = knit("leg", 45)
+    knitter.do("end")
+    knitter.to("leg", 20, sock=2)
+    return knitter
+
+
+def test_of_how_many() -> None:
+    assert words.of_planned(at("cuff", 3)) == "of 22 rounds"
+    assert words.of_planned(at("flap", 3)) == "of 32 rows"
+    assert words.of_planned(at("heel set-up")) == "of 1 row"
+    assert words.of_planned(at("leg", 20)) == "of about 46, 41 to 53"
+    assert words.of_planned(led().look(2)) == "of 45, as on sock one"
+    assert words.of_planned(led().look(2), short=True) == "of 45"
+
+
+@pytest.mark.parametrize(
+    ("glance", "text"),
+    [
+        (at("leg", 20), "by rounds"),
+        (at("leg", 20, by="needles"), "all 4 needles done"),
+        (at("leg", 20, 2, by="needles"), "needle 3 of 4"),
+        (at("turn", 7), "25 on the heel needle"),
+        (at("graft"), "16 to graft"),
+    ],
+)
+def test_captions(glance: Glance, text: str) -> None:
+    assert words.caption(glance) == text
+
+
+# Length and the other sock
+
+
+def test_to_go() -> None:
+    assert words.to_go(at("cuff")) == "22 rounds to go."
+    assert words.to_go(at("cuff", 21)) == "4.8 cm now, give or take 0.3. 1 round to go."
+    assert words.to_go(at("turn", 13)) == "1 row to go."
+    told = "5 cm now, give or take 0.3. About 46 rounds to go (41 to 53), to 16 cm."
+    assert words.to_go(at("leg")) == told
+    assert words.to_go(led().look(2)).endswith(" 25 rounds to go.")
+    past = words.to_go(at("leg", 70))
+    assert past.endswith(" The goal of 16 cm is reached.")
+
+
+def test_who_is_behind() -> None:
+    assert words.lag(Knitter().look()) == "both socks level"
+    assert words.lag(at("cuff", 0, 1)) == "sock two 16 stitches behind"
+    assert words.lag(at("cuff", 1)) == "sock two 1 round behind"
+    assert words.lag(led().look(2)) == "sock two 25 rounds behind"
+    knitter = Knitter()
+    knitter.tick(3, sock=2)
+    assert words.lag(knitter.look()) == "sock one 3 rounds behind"
+    knitter.finish(1)
+    knitter.finish(2)
+    assert words.lag(knitter.look()) == "both finished, in step"
+
+
+def test_who_is_not_in_step() -> None:
+    knitter = knit("leg", 45)
+    knitter.to("leg", 47, sock=2)
+    knitter.do("end")
+    knitter.do("end", 2)
+    assert words.lag(knitter.look()) == "sock one 2 rounds behind, not in step"
+    knitter.finish(1)
+    knitter.finish(2)
+    assert words.lag(knitter.look()) == "both finished, not in step"
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+@pytest.mark.parametrize("row", [0, 1])
+def test_at_most_four_facts(section: str, row: int) -> None:
+    facts = words.facts(at(section, row if section not in ("heel set-up", "graft") else 0))
+    assert 1 <= len(facts) <= 4
+    assert all(fact and meaning for fact, meaning in facts)
+
+
+# Cards
+
+
+def test_the_cast_on_card() -> None:
+    assert words.card(Knitter().look()) == [
+        "Cast on 64, loosely.",
+        "Tail about 116 cm.",
+        "Slide to 16 / 16 / 16 / 16.",
+        "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
+        "Join; pull the first two stitches snug. The tail hangs where the round begins.",
+        "Space when round 1 is knitted.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("section", "lines"),
+    [
+        (
+            "leg",
+            ["CUFF DONE: 22 rounds. Backspace takes it back.", "Count once: 16 / 16 / 16 / 16."],
+        ),
+        (
+            "heel set-up",
+            [
+                "LEG DONE: 46 rounds. Backspace takes it back.",
+                "Knit needle 1, then turn.",
+                "Needles 4 and 1 become the heel needle: 32. The instep's 32 rest.",
+            ],
+        ),
+        (
+            "gusset",
+            [
+                "HEEL TURN DONE: 14 rows. Backspace takes it back.",
+                "18 on the heel needle.",
+                "Pick up 17 along the first edge, knit the instep, pick up 17 along the second "
+                "edge, knit 9: centre back.",
+                "Then 26 / 16 / 16 / 26 = 84. A pin marks the start.",
+            ],
+        ),
+        (
+            "graft",
+            [
+                "TOE DONE: 20 rounds. Backspace takes it back.",
+                "Knit needle 1 onto the last needle, the instep onto one: 8 + 8.",
+                "Cut a tail of four times the width and 20 cm, and graft.",
+            ],
+        ),
+    ],
+)
+def test_a_section_begins_with_its_card(section: str, lines: list[str]) -> None:
+    assert words.card(at(section)) == lines
+
+
+def test_no_card_inside_a_section() -> None:
+    assert words.card(at("leg", 1)) == []
+
+
+# Cues
+
+
+def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
+    return Cue(kind, when, data, about)
+
+
+@pytest.mark.parametrize(
+    ("told", "line"),
+    [
+        (
+            cue("held", ticks=9),
+            "Was the key held down? 9 at once, backspace takes them back one by one",
+        ),
+        (
+            cue("other-sock", 0, "count", other=1, over=0, count=45),
+            "45 rounds, as on sock one, e ends it here",
+        ),
+        (
+            cue("other-sock", 0, "count", other=1, over=1, count=45),
+            "1 round more than sock one, which ended at 45, e ends it here",
+        ),
+        (
+            cue("other-sock", 0, "cast-on", other=2),
+            "Cast on sock two while the numbers are warm, tab goes there",
+        ),
+        (cue("section", 3, "ahead", section="leg"), "In 3 rounds: the leg begins"),
+        (cue("section", 1, "ahead", section="heel set-up"), "In 1 round: the heel begins"),
+        (cue("section", 1, "ahead", section="gusset", unit="rows"), "In 1 row: the gusset begins"),
+        (
+            cue("section", 0, "goal", section="leg", mm=160.0),
+            "The goal of 16 cm is reached, e ends the leg",
+        ),
+        (cue("pin", round=40), "Pin up: round 40"),
+        (
+            cue("measure", 1, round=20),
+            "Next round: a tape reading tells most here, 11.4 m enters one",
+        ),
+        (cue("needle", 0, "last", needle="N4"), "Last needle, the marker comes at its end"),
+        (
+            cue("reading", mm=155.0, row=59, rounds_off=5),
+            "15.5 cm does not fit: about 5 rounds longer than expected, "
+            "measure again, or 64 a if 64 are done",
+        ),
+        (
+            cue("reading", mm=15.0, row=3, rounds_off=-9),
+            "1.5 cm does not fit: about 9 rounds shorter than expected, measure again",
+        ),
+        (cue("end-of-round", round=41), "End of round 41: at the marker"),
+    ],
+)
+def test_cues_as_sentences(told: Cue, line: str) -> None:
+    assert words.cue_line(told, at("leg", 40)) == line
+
+
+def test_a_card_as_a_cue_is_its_sentences() -> None:
+    glance = Knitter().look()
+    line = words.cue_line(glance.cues[0], glance)
+    assert line == " ".join(words.card(glance))
+
+
+# What an act did
+
+
+def event(kind: str, sock: int = 1, **data: Any) -> Event:
+    return Event(9, 0, 0, sock, kind, data, b"")
+
+
+@pytest.mark.parametrize(
+    ("act", "name"),
+    [
+        (event("tick", rounds=1), "a round"),
+        (event("tick", rounds=3), "3 rounds"),
+        (event("tick", needles=1), "a needle"),
+        (event("tick", needles=2), "2 needles"),
+        (event("measure", mm=114.0), "the 11.4 cm reading"),
+        (event("target", mm=170.0), "the 17 cm goal"),
+        (event("end"), "the end of the section"),
+        (event("at", round=0), "the correction to 0"),
+        (event("other"), "the change of socks"),
+        (event("tick", 2, rounds=1), "a round on sock two"),
+    ],
+)
+def test_undo_names_what_it_takes_back(act: Event, name: str) -> None:
+    glance = at("leg", 23)
+    assert words.taken_back(act, glance) == f"Taken back: {name}. {words.place(glance)}"
+    assert words.brought_back(act, glance) == f"Brought back: {name}. {words.place(glance)}"
+
+
+def test_rows_worked_flat_are_called_rows() -> None:
+    assert words.taken_back(event("tick", rounds=3), at("flap", 5)).startswith(
+        "Taken back: 3 rows."
+    )
+    # The last row of the turn brought back: the place is in the gusset by then.
+    assert words.brought_back(event("tick", rounds=1), at("gusset")).startswith(
+        "Brought back: a row."
+    )
+
+
+def said(kind: str, before: Knitter, **data: Any) -> str:
+    """What an act answers, the place that follows left off."""
+    glance = before.look()
+    before.do(kind, **data)
+    after = before.look()
+    told = words.said(Act(kind, 1, before.events[-1].data), glance, after)
+    assert told.endswith(words.place(after)) or kind in ("measure", "target")
+    return told.removesuffix(words.place(after)).strip()
+
+
+@pytest.mark.parametrize(
+    ("kind", "before", "data", "told"),
+    [
+        ("tick", lambda: knit("leg", 3), {"rounds": 2}, ""),
+        ("end", lambda: knit("leg", 45), {}, "The leg ended at round 45."),
+        (
+            "end",
+            lambda: knit("leg", 45, 1),
+            {"at": 44},
+            "The leg ended at round 44. The round after it belongs to what follows. "
+            "The needle ticked in round 46 is taken back.",
+        ),
+        (
+            "end",
+            lambda: knit("leg", 45, 3),
+            {"at": 40},
+            "The leg ended at round 40. The 5 rounds after it belong to what follows. "
+            "The 3 needles ticked in round 46 are taken back.",
+        ),
+        (
+            "at",
+            lambda: knit("leg", 38),
+            {"round": 26},
+            "Leg round 26 is now the last one done; was 38.",
+        ),
+        ("at", lambda: knit("leg", 38), {"round": 0}, "No round of the leg is done now; was 38."),
+        (
+            "at",
+            lambda: knit("gusset", 5),
+            {"round": 40, "section": "leg"},
+            "Leg round 40 is now the last one done; was gusset 5.",
+        ),
+        (
+            "at",
+            lambda: knit("cuff", 5),
+            {"round": 22},
+            "Cuff round 22 is now the last one done; was 5.",
+        ),
+        (
+            "at",
+            lambda: knit("cuff", 5),
+            {"round": 14, "section": "turn"},
+            "Heel turn row 14 is now the last one done; was cuff 5.",
+        ),
+        ("other", lambda: knit("leg", 5), {}, ""),
+    ],
+)
+def test_what_an_act_answers(
+    kind: str, before: Callable[[], Knitter], data: dict[str, Any], told: str
+) -> None:
+    assert said(kind, before(), **data) == told
+
+
+def test_a_reading_answers_with_what_is_learned() -> None:
+    assert said("measure", knit("leg", 20), mm=98.0, step=0) == (
+        "9.8 cm at leg round 20. 9.8 cm now, give or take 0.2. "
+        "About 26 rounds to go (23 to 29), to 16 cm."
+    )
+    assert said("measure", knit("leg", 20, 1), mm=98.0, step=0).startswith(
+        "9.8 cm at leg round 20, inside the next one."
+    )
+
+
+def test_a_reading_that_does_not_fit_answers_so() -> None:
+    assert said("measure", knit("leg", 20), mm=140.0, step=0).startswith(
+        "14 cm at leg round 20. It does not count yet. 14 cm does not fit: "
+        "about 18 rounds longer than expected, measure again, or 38 a if 38 are done."
+    )
+
+
+def test_a_goal_answers_with_what_is_left() -> None:
+    assert said("target", knit("leg", 20), mm=170.0, text="17 cm").startswith(
+        "The leg goes to 17 cm. "
+    )
+    told = said("target", knit("foot", 20), mm=240.0, text="24 cm")
+    assert told.startswith("The foot goes to 24 cm, the toe included. ")
+
+
+# What no sentence may hold
+
+
+@cache
+def every_sentence() -> tuple[str, ...]:
+    """What is said in every place of a sock, in both ways of counting, half way through a round."""
+    told: list[str] = []
+    for needles in ("five", "four"):
+        knitter = Knitter(sock_of_64(needles))
+        ends = {"leg": 46, "foot": 44}
+        while True:
+            for by in ("rounds", "needles"):
+                told += _sentences(knitter.look(by=by))
+            if knitter.sock().finished:
+                break
+            if knitter.look().place.worked == "rounds":
+                knitter.needle()
+                told += _sentences(knitter.look(by="needles"))
+            if ends.get(knitter.place()[0]) == knitter.place()[1]:
+                knitter.do("end")
+            else:
+                knitter.tick()
+    return tuple(sorted(set(told)))
+
+
+def _sentences(glance: Glance) -> list[str]:
+    return [
+        words.place(glance), words.kept(glance), words.to_go(glance), words.lag(glance),
+        words.caption(glance), words.of_planned(glance), *words.card(glance),
+        *(words.cue_line(cue, glance) for cue in glance.cues),
+        *(f"{fact} {meaning}" for fact, meaning in words.facts(glance)),
+    ]  # fmt: skip
+
+
+def test_no_left_or_right_edge() -> None:
+    """Words hold for a left-handed knitter too; the right side is the trade's word for the outside."""
+    for sentence in every_sentence():
+        plain = sentence.replace("right side", "")
+        assert not re.search(r"\b(left|right)\b", plain, re.IGNORECASE), sentence
+
+
+def test_no_formula_letters() -> None:
+    for sentence in every_sentence():
+        assert not re.search(r"\b[A-MO-Z]\d", sentence), sentence
+        assert not re.search(r"\b(BOR|EOR|MC|CC|pu|None|RS|WS)\b", sentence), sentence
+
+
+def test_no_clumsy_joins() -> None:
+    for sentence in every_sentence():
+        assert not re.search(r"[.,;:?!] ?[.,;:?!]|  |\b0 (min|rounds|rows) behind", sentence), (
+            sentence
+        )
+        assert sentence == sentence.strip()
+
+
+def test_one_of_a_thing_is_one() -> None:
+    for sentence in every_sentence():
+        assert not re.search(
+            r"(?<![\d.])1 (rounds|rows|needles|stitches|days|hours)\b", sentence
+        ), sentence
+
+
+def test_nothing_is_longer_than_it_must_be() -> None:
+    """The longest thing said at the needles fits two lines of a wide terminal, a card's line one."""
+    for needles in ("five", "four"):
+        knitter = Knitter(sock_of_64(needles))
+        for section in SECTIONS:
+            knitter.to(section)
+            assert max(len(line) for line in words.card(knitter.look())) <= 110
+    place = max((words.place(at(name, 0)) for name in SECTIONS), key=len)
+    assert len(place) <= 160
+
+
+def test_a_strangers_name_is_cleaned() -> None:
+    assert words.section("x\x1b[2Jy") == "x?[2Jy"
+    glance = at("leg", 3)
+    place = glance.place._replace(kind="other", section="shaft\x1b[31m")
+    assert "shaft?[31m" in words.place(glance._replace(place=place))
