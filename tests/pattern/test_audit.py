@@ -342,6 +342,7 @@ def test_a_round_toe_by_hand_is_knitted() -> None:
         (_section("rounds", [8], ["*k2, p1; rep from * to end"]), "1: p 1 takes 1 stitch, 0 are"),
         (_section("rounds", [9, 7], ["k2tog to end"]), "1: a decrease lies across two needles"),
         (_section("rounds", [8, 8], ["k7, k2tog | k7 = 8/7"]), "1: k2tog 1 takes 2 stitches, 1 are"),
+        (_section("rounds", [9], ["k2tog to end, k"]), "1: k2tog does not divide 9 stitches"),
         (_section("rounds", [8], ["k4, turn"]), "1: a round does not turn"),
         (_section("rounds", [8], ["RS: k"]), "1: a round has no RS"),
         (_section("rounds", [8, 8], [" | "]), "1: no stitch is worked in it"),
@@ -417,6 +418,7 @@ def test_a_wrong_row_is_named(section: dict[str, Any], problem: str) -> None:
         (_section("rows", [8, 6], ["RS: k2tog, k | k = 7/6", "WS: p2tog, p | p = 5/7"]), (5, 7)),
         (_section("rows", [8, 6], ["RS: k | k3, turn = 8/6", "WS: p3 | p = 6/8"]), (6, 8)),
         (_section("rows", [8, 6], ["RS: k | turn = 8/6", "WS: | p2tog, p = 6/7"]), (6, 7)),
+        (_section("rows", [8, 6], ["RS: k", "WS: p2tog, p | p = 5/8", "RS: k | k = 8/5"]), (8, 5)),
         (_section("rows", [8, 6], ["RS: k10, turn", "WS: p4, p2tog, turn"]), (6, 7)),
         (_section("rounds", [8], ["k"], first=["k2tog, k = 7"] * 1, planned=5), (7,)),
     ],
@@ -424,6 +426,15 @@ def test_a_wrong_row_is_named(section: dict[str, Any], problem: str) -> None:
 def test_notation_is_knitted(section: dict[str, Any], left: tuple[int, ...]) -> None:
     assert _problems(section) == []
     assert _left(section)[-1] == left
+
+
+def test_what_a_turn_leaves_is_out_of_reach() -> None:
+    rows = ["RS: k | turn = 8/6", "WS: p = 6/8"]
+    made = [row.made for row in knitted(_document(_section("rows", [8, 6], rows)))]
+    assert made == [8, 8]
+    assert _problems(_section("rows", [8, 6], [rows[0], "WS: p9"])) == [
+        "2: p 9 takes 9 stitches, 8 are there"
+    ]
 
 
 def test_stitches_made_are_those_of_the_fabric() -> None:
@@ -456,6 +467,7 @@ def test_a_set_up_row_claims_the_heel_needle_or_all_stitches() -> None:
     heel = _section("rows", [8], ["WS: p"], resting=[8])
     for claim in (8, 16):
         assert _problems(_section("rows", [4, 4, 4, 4], [f"RS: k4, turn = {claim}"]), heel) == []
+    assert _problems(_section("rows", [8, 8], ["RS: k8, turn = 8"]), heel) == []
     wrong = _section("rows", [4, 4, 4, 4], ["RS: k3, turn = 8"])
     assert _problems(wrong, heel) == ["1: the turn after 3 stitches stands inside a needle"]
     assert _problems(wrong | {"rows": ["RS: k4, turn = 9"]}, heel) == [
@@ -473,6 +485,11 @@ def test_sides_go_on_over_sections() -> None:
     turned = _section("rows", [8], ["WS: p"], resting=[8])
     assert _problems(ROUND, turned) == []
     assert _problems(ROUND, turned | {"rows": ["RS: k"]}) == []
+    half = _section("rounds", [8, 8], ["| k"], repeat=2)
+    assert _problems(half, turned | {"rows": ["WS: rest 8"]}) == []
+    assert _problems(half, turned | {"rows": ["RS: rest 8"]}) == [
+        "1: rest takes stitches that were not just worked"
+    ]
 
 
 def test_resting_stitches_go_on_resting() -> None:
@@ -496,6 +513,20 @@ def test_only_stitches_just_worked_are_rested() -> None:
     assert _problems(ROUND, flap, ring | {"set_up": "k4 | rest 8 | k4"}) == [
         "0: rest takes stitches that were not just worked"
     ]
+
+
+def test_what_was_rested_before_is_looked_at_again() -> None:
+    rows = ["rest 8 | k", "| k"]
+    assert _problems(_section("rounds", [8, 8], rows)) == []
+    assert _problems(_section("rounds", [8, 8], rows, repeat=2)) == [
+        "3: rest takes stitches that were not just worked"
+    ]
+
+
+def test_a_decrease_is_looked_at_again_in_every_row_of_a_turn() -> None:
+    rows = ["RS: k2tog, M1, k = 8", "WS: p = 8"]
+    assert _problems(_turn(8, rows)) == []
+    assert _problems(_turn(8, rows * 2)) == ["3: the decrease does not bridge the gap"]
 
 
 # One problem does not hide another, nor make up a third
@@ -526,6 +557,36 @@ def test_whether_the_claim_or_the_work_was_wrong_the_rest_stands() -> None:
     assert _problems(_section("rounds", [8, 8], work_wrong), after) == [
         "1: it leaves 8/8, the claim says 7/8"
     ]
+
+
+def test_a_claim_that_stays_wrong_is_named_once() -> None:
+    assert _problems(_section("rounds", [8, 8], ["k | k = 9/7", "p | p = 9/7"])) == [
+        "1: it leaves 8/8, the claim says 9/7"
+    ]
+    assert _problems(_section("rounds", [8, 8], ["k | k = 17", "k | k = 8/9", "k | k = 18"])) == [
+        "1: it leaves 16, the claim says 17", "3: it leaves 16, the claim says 18",
+    ]  # fmt: skip
+    rows = ["k | k = 9/8", "k7 | k = 8/8", "k | p = 9/8"]
+    assert [line[0] for line in _problems(_section("rounds", [8, 8], rows))] == ["1", "2", "3"]
+
+
+def test_after_a_short_row_that_fails_nobody_knows_where_the_point_is() -> None:
+    short = _section("rows", [8], ["RS: k4, turn = 8", "WS: p9 = 8", "RS: k9 = 8"])
+    assert _problems(short) == ["2: p 9 takes 9 stitches, 4 are there"]
+    turned = _section("rows", [8], ["RS: k9, turn = 8", "WS: p9 = 8"])
+    assert _problems(turned) == ["1: k 9 takes 9 stitches, 8 are there"]
+
+
+def test_a_flap_and_a_turn_go_on_after_a_wrong_row() -> None:
+    rows = ["RS: sl1, k6, turn = 8", "WS: sl1, p7 = 8"]
+    assert _problems(_section("rows", [8], rows, kind="flap")) == [
+        "1: of the flap 1 stitch is left unworked"
+    ]
+    rows = ["RS: sl1, k8, turn = 8", "WS: sl1, p8 = 8"]
+    assert [line[0] for line in _problems(_section("rows", [8], rows, kind="flap"))] == ["1", "2"]
+    lopsided = ["WS: p14, p2tog, p1, turn", "RS: sl1, k6, k2tog, k1, turn",
+                "WS: sl1, p7, p2tog, p1, turn", "RS: sl1, k8, k2tog, k1, turn"]  # fmt: skip
+    assert [line[0] for line in _problems(_turn(24, lopsided))] == ["2"]
 
 
 def test_after_a_row_that_claims_nothing_the_next_section_goes_on() -> None:

@@ -382,7 +382,7 @@ class _Section:
         if heel is None or len(needles) < 2:
             return False
         worked = self._loom.worked()
-        ends, starts = {0, *accumulate(needles)}, {0, *accumulate(reversed(needles))}
+        ends, starts = set(accumulate(needles)), {0, *accumulate(reversed(needles))}
         return worked not in ends or heel - worked not in starts
 
     def _go_on(self, text: Any, left_behind: int) -> None:
