@@ -160,7 +160,7 @@ def _plan(options: argparse.Namespace) -> int:
 
     opened = _open_file(options.file)
     if options.output:
-        _write_out(options.output, opened.pattern.text)
+        _write_out(options.output, opened.pattern.text, options.file)
     elif options.json:
         _print_json(reports.plan_json(opened.pattern))
     else:
@@ -168,11 +168,11 @@ def _plan(options: argparse.Namespace) -> int:
     return 0
 
 
-def _write_out(output: str, text: str) -> None:
-    from tracker.storage.files import write_new
+def _write_out(output: str, text: str, made_from: str) -> None:
+    from tracker.storage.files import shown, write_file
 
-    write_new(output, text)
-    print(f"Written: {output}")
+    write_file(output, text, instead_of=made_from)
+    print(f"Written: {shown(output)}")
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -331,7 +331,9 @@ def _where(options: argparse.Namespace) -> int:
     if options.json:
         _print_json({"basket": str(path)})
     else:
-        print(f"basket: {path}")
+        from tracker.storage.files import shown
+
+        print(f"basket: {shown(str(path))}")
     return 0
 
 

@@ -1004,3 +1004,26 @@ def test_the_import_is_lean() -> None:
     )
     ended = subprocess.run(python(script, *heavy), capture_output=True, text=True, check=True)
     assert ended.stdout == "[]\n"
+
+
+def test_a_fold_in_that_fails_on_closing_is_no_trouble(tmp_path: Path) -> None:
+    """What was committed is kept in the log: saying that it was not recorded would be untrue."""
+
+    class Full:
+        def __init__(self, connection: sqlite3.Connection) -> None:
+            self._connection = connection
+            self.closed = False
+
+        def execute(self, text: str) -> None:
+            assert "wal_checkpoint" in text
+            raise sqlite3.OperationalError("database or disk is full")
+
+        def close(self) -> None:
+            self.closed = True
+            self._connection.close()
+
+    basket = Basket.open(tmp_path / "basket.db")
+    full = Full(basket._connection)
+    basket._connection = full  # type: ignore[assignment]
+    basket.close()
+    assert full.closed

@@ -24,7 +24,7 @@ from tracker.storage.files import (
     Source,
     read_source,
     read_toml,
-    write_new,
+    write_file,
 )
 from tracker.storage.pattern_file import Opened, open_file, open_source
 from tracker.storage.plan_file import read_plan
@@ -473,19 +473,38 @@ def test_a_strangers_text_never_reaches_the_terminal_as_it_is(plan: Path) -> Non
 
 
 def test_a_file_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
-    target = tmp_path / "sock.toml"
-    write_new(str(target), "title = 1\n")
-    write_new(str(target), "title = 2\n")
+    plan, target = tmp_path / "plan.toml", tmp_path / "sock.toml"
+    plan.write_text("hers\n")
+    write_file(str(target), "title = 1\n", instead_of=str(plan))
+    write_file(str(target), "title = 2\n", instead_of=str(plan))
     assert target.read_text() == "title = 2\n"
-    for bad in (
-        tmp_path,
-        tmp_path / "no" / "folder.toml",
-        tmp_path / ("x" * 300),
-        tmp_path / "a\0b",
-    ):
+    for bad in (tmp_path / "no" / "folder.toml", tmp_path / ("x" * 300), tmp_path / "a\0b"):
         with pytest.raises(FileTrouble, match="it cannot be written"):
-            write_new(str(bad), "x")
-    assert [path.name for path in tmp_path.iterdir()] == ["sock.toml"]
+            write_file(str(bad), "x", instead_of=str(plan))
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["plan.toml", "sock.toml"]
+
+
+def test_only_a_plain_file_is_replaced_and_never_the_plan(tmp_path: Path) -> None:
+    """A folder, a device or a pipe stays what it is; a link is followed; her plan is hers."""
+    plan, pipe, link = tmp_path / "plan.toml", tmp_path / "pipe", tmp_path / "link.toml"
+    plan.write_text("hers\n")
+    os.mkfifo(pipe)
+    link.symlink_to(plan)
+    for bad in (str(tmp_path), str(pipe), ".", "/"):
+        with pytest.raises(FileTrouble, match="not a plain file"):
+            write_file(bad, "x", instead_of=str(plan))
+    for bad in (str(plan), str(link), f"{tmp_path}/./plan.toml"):
+        with pytest.raises(FileTrouble, match="the file it is made from"):
+            write_file(bad, "x", instead_of=str(plan))
+    assert plan.read_text() == "hers\n"
+    assert pipe.is_fifo()
+    other = tmp_path / "other.toml"
+    other.write_text("old\n")
+    link.unlink()
+    link.symlink_to(other)
+    write_file(str(link), "new\n", instead_of=str(plan))
+    assert link.is_symlink()
+    assert other.read_text() == "new\n"
 
 
 # Any file at all

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.terminal.driver import Terminal
+from tracker.storage.basket import Basket
 
 pytestmark = pytest.mark.terminal
 
@@ -96,6 +97,36 @@ def test_help_never_stands_in_the_way(tmp_path: Path) -> None:
         terminal.wait_for("what the keys do")
         terminal.press("space")
         terminal.wait_for("round 2")
+
+
+def test_a_burst_of_keys_over_the_help_is_counted_whole(tmp_path: Path) -> None:
+    """All five arrive in one write, the help still open: each counts, none crashes it."""
+    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
+        terminal.wait_for("Cast on 64")
+        terminal.press("?")
+        terminal.wait_for("what the keys do")
+        terminal.press("     ")
+        terminal.wait_for("round 6")
+        # Opened and typed over in one write: wherever a key arrives, it counts.
+        terminal.press("?     ")
+        terminal.wait_for("what the keys do")
+        terminal.press("escape")
+        terminal.wait_for("round 11")
+
+
+def test_keys_that_wait_behind_a_change_of_screen_do_nothing_to_what_is_left(
+    tmp_path: Path,
+) -> None:
+    with Terminal(tmp_path / "b.db") as terminal:
+        terminal.wait_for("empty: begin with a sample")
+        terminal.press("\r\r\r\r")
+        terminal.wait_for("Cast on")
+        terminal.press("o ")
+        terminal.wait_for("1 pair")
+    with Basket.open(tmp_path / "b.db") as basket:
+        (pair,) = basket.pairs()
+        ticks = [event for event in basket.events(pair) if event.kind == "tick"]
+        assert len(ticks) <= 3, "only enters that reached the needles count"
 
 
 def test_an_empty_basket_offers_a_sample(tmp_path: Path) -> None:

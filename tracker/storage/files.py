@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
 import tomllib
-from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -40,18 +40,40 @@ def shown(name: str, most: int = 200) -> str:
     return shorten(name if len(name) <= most else "..." + name[3 - most :], most)
 
 
-def write_new(path: str, text: str) -> None:
-    """Write a text file whole: beside it first, then in its place. Raises FileTrouble."""
-    target = Path(path)
-    beside = target.with_name(f".{target.name}.new")
+def write_file(path: str, text: str, *, instead_of: str) -> None:
+    """Write a text file whole: beside it first, synced, then in its place. Raises FileTrouble.
+
+    A link is followed. Only plain files are replaced, and never `instead_of`, the file it is made from.
+    """
     try:
-        beside.write_text(text, encoding="utf-8")
-        beside.replace(target)
+        target = Path(path).resolve()
+        if target.exists() and not target.is_file():
+            raise FileTrouble(path, [Fault(None, "", "this is not a plain file; name a new one")])
+        if target == Path(instead_of).resolve():
+            raise FileTrouble(
+                path, [Fault(None, "", "this is the file it is made from; name another")]
+            )
+        _replace(target, text)
     except (OSError, ValueError) as error:
-        with suppress(OSError, ValueError):
-            beside.unlink()
         why = (getattr(error, "strerror", None) or "its name cannot be used").lower()
         raise FileTrouble(path, [Fault(None, "", f"it cannot be written: {why}")]) from None
+
+
+def _replace(target: Path, text: str) -> None:
+    from tempfile import NamedTemporaryFile
+
+    mode = target.stat().st_mode & 0o777 if target.exists() else 0o644
+    with NamedTemporaryFile("w", encoding="utf-8", dir=target.parent, delete=False) as file:
+        beside = Path(file.name)
+        try:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+            beside.chmod(mode)
+            beside.replace(target)
+        except BaseException:
+            beside.unlink(missing_ok=True)
+            raise
 
 
 class Source(NamedTuple):

@@ -29,6 +29,7 @@ class BasketScreen(Screen[None]):
         super().__init__()
         self._pairs: list[PairRow] = []
         self._samples: list[Path] = []
+        self._left = False
 
     def compose(self) -> ComposeResult:
         """A title, the list, what was said, the keys."""
@@ -53,11 +54,14 @@ class BasketScreen(Screen[None]):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Open the pair, or start the sample, that was chosen."""
+        if self._left:
+            return
         try:
             session = self._open(event.option_index)
         except (BasketTrouble, FileTrouble) as trouble:
             self._say(str(trouble))
             return
+        self._left = True
         self._app.session = session
         self.app.switch_screen(NeedlesScreen(session))
 

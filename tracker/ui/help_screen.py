@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -9,18 +11,19 @@ from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Static
 
-from tracker.glance import Glance
 from tracker.ui.commands import COMMANDS
 
 _SCROLLING = frozenset({"up", "down", "pageup", "pagedown", "home", "end"})
+_ONLY_CLOSE = frozenset({"question_mark", "escape"})
 
 
-class HelpScreen(Screen[tuple[str, str] | None]):
-    """The commands, from their one table."""
+class HelpScreen(Screen[None]):
+    """The commands, from their one table. Keys that close it are handed to `press`, in order."""
 
-    def __init__(self, glance: Glance) -> None:
+    def __init__(self, press: Callable[[str, str], None]) -> None:
         super().__init__()
-        self._glance = glance
+        self._press = press
+        self._leaving = False
 
     def compose(self) -> ComposeResult:
         """Keys at the left, what they do at the right."""
@@ -33,7 +36,13 @@ class HelpScreen(Screen[tuple[str, str] | None]):
             return
         event.stop()
         event.prevent_default()
-        self.dismiss((event.key, event.character or ""))
+        closes = not self._leaving
+        if closes:
+            # More keys may wait behind this one: the screen is left once, and none of them is lost.
+            self._leaving = True
+            self.app.pop_screen()
+        if not closes or event.key not in _ONLY_CLOSE:
+            self._press(event.key, event.character or "")
 
 
 def _help() -> Text:

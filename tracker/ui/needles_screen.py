@@ -41,6 +41,7 @@ class NeedlesScreen(Screen[None]):
         self._not_kept = ""
         self._turned = False
         self._changed_socks = False
+        self._left = False
         self._minute = ""
         self._quiet: Timer | None = None
 
@@ -61,6 +62,8 @@ class NeedlesScreen(Screen[None]):
 
     def press(self, key: str, character: str) -> None:
         """Do what a key does. Any key turns the stage back."""
+        if self._left:
+            return
         self._turned = False
         if (character in _IN_NUMBERS and character) or (character == "-" and self._typed):
             self._type(character)
@@ -141,18 +144,15 @@ class NeedlesScreen(Screen[None]):
     def do_basket(self, number: str) -> None:
         from tracker.ui.basket_screen import BasketScreen
 
+        # Keys that wait behind this one are for the basket, not for the pair that is left.
+        self._left = True
         self.app.switch_screen(BasketScreen())
 
     def do_help(self, number: str) -> None:
-        self.app.push_screen(HelpScreen(self.session.glance), self._after_help)
+        self.app.push_screen(HelpScreen(self.press))
 
     def do_leave(self, number: str) -> None:
         self.app.exit()
-
-    def _after_help(self, key: tuple[str, str] | None) -> None:
-        """The key that closed the help does what it does here: it never stands in the way."""
-        if key is not None and key[0] not in ("question_mark", "escape"):
-            self.press(*key)
 
     # Showing
 
