@@ -20,7 +20,9 @@ MAY_IMPORT["pattern"] = {"units"}
 MAY_IMPORT["knitting"] = MAY_IMPORT["pattern"] | {"pattern"}
 MAY_IMPORT["forecast"] = MAY_IMPORT["knitting"] | {"knitting"}
 MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast"}
-MAY_IMPORT["words"] = MAY_IMPORT["glance"] | {"glance"}
+MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
+MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
@@ -32,7 +34,9 @@ MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {"ui", "reports", "check"}
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 
-PURE = {"units", "pattern", "knitting", "forecast", "glance", "words", "reports"}
+PURE = {
+    "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "words", "reports",
+}  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",
     "shutil", "sqlite3", "tomllib", "tomli_w", "platformdirs", "subprocess", "threading",

@@ -314,3 +314,55 @@ def test_a_pair_knows_the_file_it_began_with(basket: Basket, session: Session) -
     assert known is not None
     assert known.short == session.pair.short
     assert basket.started_from(source_of(SAMPLE.read_bytes() + b"\n")) is None
+
+
+def test_one_key_keeps_a_single_tick_of_a_key_held_down(tmp_path: Path) -> None:
+    """All are counted; one act later only the first stands; each can be brought back."""
+    at = 1_773_342_900_000
+    with Basket.open(tmp_path / "b.db") as basket:
+        session = Session.start(basket, open_file(str(SAMPLE)), lambda: Stamp(at, 60))
+        with pytest.raises(Refused, match="no key was held down"):
+            session.keep_single()
+        for _ in range(9):
+            session.tick()
+        assert "held" in [cue.kind for cue in session.glance.cues]
+        answer = session.keep_single()
+        assert answer.said.startswith("Kept one of 9. Sock one, cuff: round 1 of 22 is done")
+        assert session.glance.place.done == 1
+        assert "held" not in [cue.kind for cue in session.glance.cues]
+        session.redo()
+        assert session.glance.place.done == 2
+
+
+def test_a_goal_no_longer_than_the_toe_is_refused(tmp_path: Path) -> None:
+    with Basket.open(tmp_path / "b.db") as basket:
+        session = Session.start(basket, open_file(str(SAMPLE)), lambda: Stamp(0, 0))
+        session.at(3, "foot")
+        with pytest.raises(Refused, match=r"the toe alone is 4\.8 cm; write a goal longer"):
+            session.target("3 cm")
+        assert session.target("20 cm").glance.length is not None
+
+
+def test_a_goal_beyond_all_measure_is_refused_for_what_it_is(tmp_path: Path) -> None:
+    with Basket.open(tmp_path / "b.db") as basket:
+        session = Session.start(basket, open_file(str(SAMPLE)), lambda: Stamp(0, 0))
+        session.at(3, "leg")
+        with pytest.raises(Refused, match="400 is far from the 16 cm planned"):
+            session.target("400")
+
+
+def test_a_refused_act_replays_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with Basket.open(tmp_path / "b.db") as basket:
+        session = Session.start(basket, open_file(str(SAMPLE)), lambda: Stamp(0, 0))
+        monkeypatch.setattr(session, "_replayed", lambda: pytest.fail("replayed"))
+        with pytest.raises(Refused):
+            session.end()
+        assert session.tick().glance.place.done == 1
+
+
+def test_sock_two_is_gone_to_by_name(tmp_path: Path) -> None:
+    with Basket.open(tmp_path / "b.db") as basket:
+        session = Session.start(basket, open_file(str(SAMPLE)), lambda: Stamp(0, 0))
+        assert session.other(2).glance.place.sock == 2
+        with pytest.raises(Refused, match="sock two is in hand already"):
+            session.other(2)

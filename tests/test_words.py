@@ -10,10 +10,13 @@ from typing import Any
 import pytest
 
 from tests.knitting.knitter import SECTIONS, Knitter, sock_of_64
+from tests.pattern.making import sock
 from tracker import words
 from tracker.glance import Glance
+from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
+from tracker.vocabulary import duration
 
 
 def at(section: str, row: int = 0, needles: int = 0, **by: Any) -> Glance:
@@ -79,7 +82,7 @@ EVENLY = "16/16/16/16 = 64 on the needles."
         (
             at("gusset"),
             "Sock one, gusset: nothing of it is done yet. Next: the pick-up round. "
-            "9/16/16/9 = 50 on the needles.",
+            "18 on the heel needle, 32 rest.",
         ),
         (
             picked_up(),
@@ -198,7 +201,7 @@ def test_to_go() -> None:
     assert words.to_go(at("leg")) == told
     assert words.to_go(led().look(2)).endswith(" 25 rounds to go.")
     past = words.to_go(at("leg", 70))
-    assert past.endswith(" The goal of 16 cm is reached.")
+    assert past.endswith(" About 24 rounds past the goal of 16 cm.")
 
 
 def test_who_is_behind() -> None:
@@ -252,32 +255,35 @@ def test_the_cast_on_card() -> None:
     [
         (
             "leg",
-            ["CUFF DONE: 22 rounds. Backspace takes it back.", "Count once: 16 / 16 / 16 / 16."],
+            [
+                "Count once: 16 / 16 / 16 / 16.",
+                "CUFF DONE: 22 rounds, 5 cm. Backspace takes it back.",
+            ],
         ),
         (
             "heel set-up",
             [
-                "LEG DONE: 46 rounds. Backspace takes it back.",
                 "Knit needle 1, then turn.",
                 "Needles 4 and 1 become the heel needle: 32. The instep's 32 rest.",
+                "LEG DONE: 46 rounds, 15.9 cm. Backspace takes it back.",
             ],
         ),
         (
             "gusset",
             [
-                "HEEL TURN DONE: 14 rows. Backspace takes it back.",
-                "18 on the heel needle.",
-                "Pick up 17 along the first edge, knit the instep, pick up 17 along the second "
-                "edge, knit 9: centre back.",
+                "Go on with the heel needle, 18: pick up 17 along the first edge "
+                "(16 chains and 1 in the gap).",
+                "Knit the instep, pick up 17 along the second edge, knit 9: centre back.",
                 "Then 26 / 16 / 16 / 26 = 84. A pin marks the start.",
+                "HEEL TURN DONE: 14 rows. Backspace takes it back.",
             ],
         ),
         (
             "graft",
             [
-                "TOE DONE: 20 rounds. Backspace takes it back.",
                 "Knit needle 1 onto the last needle, the instep onto one: 8 + 8.",
-                "Cut a tail of four times the width and 20 cm, and graft.",
+                "Cut a tail of about 31 cm, and graft.",
+                "TOE DONE: 20 rounds. Backspace takes it back.",
             ],
         ),
     ],
@@ -302,7 +308,7 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
     [
         (
             cue("held", ticks=9),
-            "Was the key held down? 9 at once, backspace takes them back one by one",
+            "Was the key held down? 9 at once, k keeps a single one",
         ),
         (
             cue("other-sock", 0, "count", other=1, over=0, count=45),
@@ -320,8 +326,12 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
         (cue("section", 1, "ahead", section="heel set-up"), "In 1 round: the heel begins"),
         (cue("section", 1, "ahead", section="gusset", unit="rows"), "In 1 row: the gusset begins"),
         (
-            cue("section", 0, "goal", section="leg", mm=160.0),
-            "The goal of 16 cm is reached, e ends the leg",
+            cue("section", 0, "goal", section="leg", mm=160.0, sure=True),
+            "At the goal of 16 cm, e ends it here",
+        ),
+        (
+            cue("section", 0, "goal", section="leg", mm=160.0, sure=False),
+            "Probably at the goal of 16 cm, measure before you end",
         ),
         (cue("pin", round=40), "Pin up: round 40"),
         (
@@ -330,25 +340,37 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
         ),
         (cue("needle", 0, "last", needle="N4"), "Last needle, the marker comes at its end"),
         (
-            cue("reading", mm=155.0, row=59, rounds_off=5),
+            cue("reading", mm=155.0, row=59, rounds_off=5, number=64),
             "15.5 cm does not fit: about 5 rounds longer than expected, "
             "measure again, or 64 a if 64 are done",
         ),
         (
-            cue("reading", mm=15.0, row=3, rounds_off=-9),
+            cue("reading", mm=15.0, row=3, rounds_off=-9, number=None),
             "1.5 cm does not fit: about 9 rounds shorter than expected, measure again",
         ),
         (cue("end-of-round", round=41), "End of round 41: at the marker"),
     ],
 )
 def test_cues_as_sentences(told: Cue, line: str) -> None:
-    assert words.cue_line(told, at("leg", 40)) == line
+    assert words.cue_line(told, at("leg", 40), keys=True) == line
+
+
+def test_commands_speak_of_commands() -> None:
+    """On the command line no key helps."""
+    glance = at("leg", 40)
+    ended = cue("other-sock", 0, "count", other=1, over=0, count=40)
+    assert words.cue_line(ended, glance).endswith(", instep end ends it here")
+    told = cue("reading", mm=155.0, row=40, rounds_off=5, number=45)
+    assert words.cue_line(told, glance).endswith("or instep at 45 if 45 are done")
+    assert "instep measure 11.4" in words.cue_line(cue("measure", round=40), glance)
+    assert not [line for line in words.card(at("leg"), keys=False) if "Backspace" in line]
+    assert not [line for line in words.card(Knitter().look(), keys=False) if "Space" in line]
 
 
 def test_a_card_as_a_cue_is_its_sentences() -> None:
     glance = Knitter().look()
     line = words.cue_line(glance.cues[0], glance)
-    assert line == " ".join(words.card(glance))
+    assert line == " ".join(words.card(glance, keys=False))
 
 
 # What an act did
@@ -367,7 +389,7 @@ def event(kind: str, sock: int = 1, **data: Any) -> Event:
         (event("tick", needles=2), "2 needles"),
         (event("measure", mm=114.0), "the 11.4 cm reading"),
         (event("target", mm=170.0), "the 17 cm goal"),
-        (event("end"), "the end of the section"),
+        (event("end"), "the end of the leg"),
         (event("at", round=0), "the correction to 0"),
         (event("other"), "the change of socks"),
         (event("tick", 2, rounds=1), "a round on sock two"),
@@ -465,7 +487,7 @@ def test_a_reading_answers_with_what_is_learned() -> None:
 def test_a_reading_that_does_not_fit_answers_so() -> None:
     assert said("measure", knit("leg", 20), mm=140.0, step=0).startswith(
         "14 cm at leg round 20. It does not count yet. 14 cm does not fit: "
-        "about 18 rounds longer than expected, measure again, or 38 a if 38 are done."
+        "about 18 rounds longer than expected, measure again, or instep at 38 if 38 are done."
     )
 
 
@@ -555,3 +577,76 @@ def test_a_strangers_name_is_cleaned() -> None:
     glance = at("leg", 3)
     place = glance.place._replace(kind="other", section="shaft\x1b[31m")
     assert "shaft?[31m" in words.place(glance._replace(place=place))
+
+
+# Small screens
+
+
+@pytest.mark.parametrize("needles", ["five", "four"])
+def test_brief_cards_say_the_work_in_few_words(needles: str) -> None:
+    for section in SECTIONS:
+        knitter = Knitter(sock_of_64(needles))
+        knitter.to(section)
+        lines = words.card_brief(knitter.look())
+        assert 2 <= len(lines) <= 5
+        assert max(map(len, lines)) <= 76
+        assert sum(-(-len(line) // 38) for line in lines) <= 8, "eight rows of 38 cells hold it"
+
+
+def test_the_place_in_brief_names_the_needle_the_yarn_hangs_from() -> None:
+    assert words.place_brief(at("gusset", 9, 2)) == (
+        "2 of 4 needles done: yarn hangs from N2, go into N3."
+    )
+    assert words.place_brief(at("gusset", 9)) == "Gusset round 9 is done."
+    assert words.place_brief(at("turn")) == "Heel turn: nothing of it is done yet."
+
+
+def test_the_lag_in_brief() -> None:
+    assert words.lag_brief(led().look(2)) == "two 25 behind"
+    assert words.lag_brief(Knitter().look()) == "in step"
+
+
+def test_past_the_goal_the_figures_stay_where_the_goal_is() -> None:
+    glance = at("leg", 70)
+    assert words.of_planned(glance) == "of about 46, 24 past"
+    assert words.of_planned(glance, short=True) == "of about 46"
+    assert ("24 rounds", "past the goal") in words.facts(glance)
+
+
+def test_a_set_up_round_is_said_and_not_counted() -> None:
+    knitter = Knitter(Course(sock({"leg.stitches": 63})))
+    knitter.to("toe")
+    glance = knitter.look()
+    assert "First a set-up round, not counted: 63 to 62 stitches." in words.card(glance)
+    assert "Next: the set-up round, 63 to 62 stitches, not counted." in words.place(glance)
+    knitter.tick()
+    assert "toe: the set-up round is done. Next: round 1" in words.place(knitter.look())
+    assert knitter.look().place.done == 0
+
+
+def test_ending_otherwise_than_the_other_sock_is_said() -> None:
+    knitter = led()
+    before = knitter.look(2)
+    knitter.do("end", 2)
+    told = words.said(Act("end", 2, {}), before, knitter.look(2))
+    assert told.startswith(
+        "The leg ended at round 20, 25 fewer than sock one. Sock two, heel set-up:"
+    )
+
+
+def test_what_would_be_nought_is_not_said() -> None:
+    glance = at("cuff", 0, 1)
+    assert not [fact for fact in words.facts(glance) if "0 cm" in fact[0]]
+    assert "give or take 0." not in words.to_go(at("cuff", 3))
+    assert words.to_go(glance) == "22 rounds to go."
+
+
+def test_a_long_while_is_said_in_hours() -> None:
+    assert duration(99) == "99 min"
+    assert duration(548) == "9 h 08"
+
+
+def test_the_graft_is_no_row_of_nought_minutes() -> None:
+    glance = at("graft")
+    assert words.kept(glance) == "Kept: sock one, the graft is next."
+    assert glance.minutes_to_go == 15

@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 
 from tracker.forecast import left
 from tracker.forecast.left import Length
-from tracker.forecast.pace import minutes, minutes_to_go
+from tracker.forecast.pace import GRAFT_MINUTES, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
 from tracker.knitting.course import Course
@@ -22,7 +22,8 @@ from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
 class NeedleSight(NamedTuple):
     """One needle of the row at hand: what it holds now, what is done on it next, what it then holds.
 
-    `finished` is true once it was ticked in the round in hand (by needles only).
+    `finished` is true once it was ticked in the round in hand. `word` is that of its own work:
+    a needle that is worked plainly in a decrease round says PLAIN.
     """
 
     name: str
@@ -31,6 +32,7 @@ class NeedleSight(NamedTuple):
     leaves: int
     plain: bool
     finished: bool
+    word: str = "PLAIN"
 
 
 class NextSight(NamedTuple):
@@ -44,11 +46,15 @@ class NextSight(NamedTuple):
 
 
 class ReadingSight(NamedTuple):
-    """A tape reading: millimetres from the mark at a row of this section; does it count?"""
+    """A tape reading: millimetres from its mark at a row of this section; does it count?
+
+    `at_mm` is where that lies on the tape of this section.
+    """
 
     mm: float
     row: int
     counts: bool
+    at_mm: float
 
 
 class LengthSight(NamedTuple):
@@ -56,7 +62,9 @@ class LengthSight(NamedTuple):
 
     `target_mm` is None where the section has no goal. `low`, `likely` and `high` are rounds to
     go at 5, 50 and 95 %; low and high are None while nothing can be said. `ends_low` and
-    `ends_high` are the lengths (mm, 5 and 95 %) at which `likely` will end.
+    `ends_high` are the lengths (mm, 5 and 95 %) at which `likely` will end. `goal_row` is the row
+    at which the goal is likely reached, even where that is behind her. `due` is the row of the
+    next reading, behind her or ahead; `after_mm` the toe's length where the goal includes it.
     """
 
     mm: float
@@ -70,6 +78,10 @@ class LengthSight(NamedTuple):
     ends_high_mm: float | None
     measure_at: int | None
     readings: tuple[ReadingSight, ...]
+    """The last READINGS_SHOWN of this section."""
+    goal_row: int | None = None
+    due: int | None = None
+    after_mm: float = 0.0
 
 
 class SockSight(NamedTuple):
@@ -114,7 +126,7 @@ class Place(NamedTuple):
     begun: bool
     finished: bool
     done_word: str = ""
-    """The word of the last finished row of this section ("DEC", "PLAIN" ...), if there is one."""
+    """The word of the last finished row of this section ("DEC", "PLAIN" ...), row 0 among them."""
 
 
 class Glance(NamedTuple):
@@ -144,13 +156,19 @@ class Glance(NamedTuple):
 
 
 class Shown(NamedTuple):
-    """What a glance says of a pair beside pattern and state: its short name, its setting, and
-    how many events are recorded, those taken back among them.
+    """What a glance says of a pair beside pattern and state: its short name, its setting, how many
+    events are recorded (those taken back among them), and milliseconds since the last.
     """
 
     pair: str
     counting: Literal["rounds", "needles"]
     events: int
+    idle: int = 0
+
+
+READINGS_SHOWN = 20
+HELD_IS_OLD = 600_000
+"""Milliseconds after which nobody asks any more whether a key was held down."""
 
 
 def look(course: Course, state: State, shown: Shown, number: Number | None = None) -> Glance:
@@ -187,12 +205,12 @@ class _Look:
             next=None if self._row is None else _next(self._row),
             length=None if length is None else self._length(length),
             rows_to_go=to_go,
-            minutes_to_go=minutes_to_go(self._stitches_to_go(to_go[1]), pace),
+            minutes_to_go=self._minutes_to_go(to_go[1], pace),
             socks=(self._sight(1), self._sight(2)),
             lag=self._lag(pace),
             in_step=knitting_pair.in_step(self._state),
             cues=tuple(self._cues(length)),
-            card=knitting_cues.card(self._course, self._state, self._number),
+            card=self._card(),
             events=shown.events,
         )
 
@@ -201,7 +219,7 @@ class _Look:
         planned = knitting_pair.planned(self._course, self._state, self._number)
         before = self._course.row(sock.section, sock.rows - 1) if sock.rows else None
         names = row.needles if row else ()
-        by_needles = self._section.worked == "rounds" and self._shown.counting == "needles"
+        in_rounds = self._section.worked == "rounds"
         return Place(
             sock=self._number,
             section=self._section.name,
@@ -212,7 +230,7 @@ class _Look:
             planned_by=planned.by,
             needle=names[sock.needles].name if row else None,
             at_marker=knitting_cues.at_marker(self._course, self._state, self._number),
-            last_needle=by_needles and sock.needles == len(names) - 1 > 0,
+            last_needle=in_rounds and sock.needles == len(names) - 1 > 0,
             begun=sock.begun,
             finished=sock.finished,
             done_word=before.word if before else "",
@@ -230,6 +248,7 @@ class _Look:
                 needle.leaves,
                 needle.plain,
                 place < ticked,
+                _needle_word(self._row.word, needle.plain),
             )
             for place, (needle, stitches) in enumerate(
                 zip(self._row.needles, self._row.before, strict=True)
@@ -239,11 +258,29 @@ class _Look:
     def _length(self, length: Length) -> LengthSight:
         low_mm, high_mm = length.ends or (None, None)
         here = [taken for taken in length.readings if taken.section == self._sock.section]
+        shown = tuple(
+            ReadingSight(taken.mm, taken.row, taken.counts, taken.at_mm)
+            for taken in here[-READINGS_SHOWN:]
+        )
         return LengthSight(
             length.mm, length.sd_mm, length.mark, length.target_mm, length.low, length.likely,
-            length.high, low_mm, high_mm, length.measure_at,
-            tuple(ReadingSight(taken.mm, taken.row, taken.counts) for taken in here),
+            length.high, low_mm, high_mm, length.measure_at, shown, length.goal_row, length.due,
+            length.after_mm,
         )  # fmt: skip
+
+    def _card(self) -> Cue | None:
+        """The section's card, with how long the one before it became."""
+        card = knitting_cues.card(self._course, self._state, self._number)
+        if card is None or not self._sock.section:
+            return card
+        before = self._sock.section - 1
+        mm = left.ended_length(self._course, self._state, self._number, before)
+        return card._replace(data={**card.data, "before_mm": mm})
+
+    def _minutes_to_go(self, rows: int | None, pace: float) -> int:
+        if self._section.kind == "graft" and not self._sock.finished:
+            return GRAFT_MINUTES
+        return minutes_to_go(self._stitches_to_go(rows), pace)
 
     def _to_go(self, length: Length | None) -> tuple[int | None, int | None, int | None]:
         if length is not None:
@@ -274,26 +311,62 @@ class _Look:
         return Lag(stitches, rounds, minutes(stitches, pace))
 
     def _cues(self, length: Length | None) -> list[Cue]:
-        follow = knitting_cues.cues(self._course, self._state, self._number, self._shown.counting)
+        follow = knitting_cues.cues(self._course, self._state, self._number)
+        card = self._card()
+        follow = [
+            card if card and cue.kind == "section" and not cue.when else cue for cue in follow
+        ]
+        if self._shown.idle > HELD_IS_OLD:
+            follow = [cue for cue in follow if cue.kind != "held"]
         if length is None:
             return follow
-        tape = [
-            _odd_reading(length, self._sock.section),
+        # After what must be answered now, and before what only marks the place.
+        urgent = [cue for cue in follow if cue.kind in ("held", "other-sock", "note")]
+        rest = [cue for cue in follow if cue.kind not in ("held", "other-sock", "note")]
+        pins = [cue for cue in rest if cue.kind == "pin"]
+        rest = [cue for cue in rest if cue.kind != "pin"]
+        told = [
+            self._odd_reading(length),
+            *pins,
             self._goal_reached(length),
-            _tape_due(length, self._done),
+            self._tape_due(length),
         ]
-        # After what must be answered now, before what only marks the place.
-        urgent = [cue for cue in follow if cue.kind in ("held", "other-sock")]
-        rest = [cue for cue in follow if cue.kind not in ("held", "other-sock")]
-        return [*urgent, *(cue for cue in tape if cue), *rest]
+        return [*urgent, *(cue for cue in told if cue), *rest]
 
     def _goal_reached(self, length: Length) -> Cue | None:
         """An open section, which only she can end, is as likely as not as long as it should be."""
         by = knitting_pair.planned(self._course, self._state, self._number).by
-        past = knitting_pair.past_the_other(self._course, self._state, self._number)
-        if by != "goal" or past is not None or length.low is None or length.likely:
+        if by != "goal" or length.low is None or length.likely:
             return None
-        return Cue("section", 0, {"section": self._section.kind, "mm": length.target_mm}, "goal")
+        sure = length.high == 0 or length.measure_at is None
+        data = {"section": self._section.kind, "mm": length.target_mm, "sure": sure}
+        return Cue("section", 0, data, "goal")
+
+    def _odd_reading(self, length: Length) -> Cue | None:
+        """The last reading of this section, where it is too far off to count.
+
+        A count that was corrected since has answered it.
+        """
+        last = length.readings[-1] if length.readings else None
+        if last is None or last.counts or last.section != self._sock.section:
+            return None
+        if last.event < self._sock.corrected:
+            return None
+        planned = knitting_pair.planned(self._course, self._state, self._number)
+        number = self._done + last.rounds_off
+        fits = number > 0 and (planned.by == "goal" or number <= planned.rows)
+        data = {
+            "mm": last.mm, "row": last.row, "rounds_off": last.rounds_off,
+            "number": number if fits else None,
+        }  # fmt: skip
+        return Cue("reading", 0, data)
+
+    def _tape_due(self, length: Length) -> Cue | None:
+        """Said when it is due and one round before, and not again: the fact stays in its line."""
+        if length.due is None or length.due - self._done not in (0, 1):
+            return None
+        data = {"round": length.due, "first": not length.readings}
+        return Cue("measure", length.due - self._done, data)
 
 
 def _next(row: Row) -> NextSight:
@@ -301,19 +374,6 @@ def _next(row: Row) -> NextSight:
     return NextSight(row.number, row.side, row.word, plain, row.leaves)
 
 
-def _odd_reading(length: Length, section: int) -> Cue | None:
-    """The last reading of this section, where it was too far off to count."""
-    last = length.readings[-1] if length.readings else None
-    if last is None or last.counts or last.section != section:
-        return None
-    return Cue("reading", 0, {"mm": last.mm, "row": last.row, "rounds_off": last.rounds_off})
-
-
-def _tape_due(length: Length, done: int) -> Cue | None:
-    if length.measure_at is None or not 0 <= length.measure_at - done <= 1:
-        return None
-    return Cue(
-        "measure",
-        length.measure_at - done,
-        {"round": length.measure_at, "first": not length.readings},
-    )
+def _needle_word(row: str, plain: bool) -> str:
+    """The word of one needle's work in a row whose word is `row`."""
+    return "PLAIN" if plain and row not in ("PLAIN", "RIB") else row

@@ -10,15 +10,17 @@ from typing import Any, Literal, NamedTuple, cast
 from tracker import words
 from tracker.glance import Glance, Shown, look
 from tracker.knitting.course import Course
-from tracker.knitting.decide import MARKS, Refused, decide
+from tracker.knitting.cues import HELD
+from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import Act, Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import in_step
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number
+from tracker.pattern.model import MARKS
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.pattern_file import Opened, open_text
-from tracker.units import MM_PER, Unit, read_length, shorten, write_length
+from tracker.units import MM_PER, BadLength, Unit, read_length, shorten, write_length
 
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
@@ -46,6 +48,8 @@ class Session:
         self._events: list[Event] = basket.events(pair)
         self._replay = self._replayed()
         self.touched = pair.touched
+        self.keys = False
+        """Whether its sentences speak of keys, for her at the needles, or of commands."""
 
     @classmethod
     def start(cls, basket: Basket, opened: Opened, clock: Clock) -> Session:
@@ -75,7 +79,8 @@ class Session:
 
     def look(self, sock: Number | None = None) -> Glance:
         """The glance at a sock, that in hand if none is named."""
-        shown = Shown(self.pair.short, self.counting, self._replay.events)
+        idle = max(0, self._clock().at - self.touched)
+        shown = Shown(self.pair.short, self.counting, self._replay.events, idle)
         return look(self.course, self._replay.state, shown, sock)
 
     def now(self) -> Stamp:
@@ -107,9 +112,18 @@ class Session:
         data: dict[str, Any] = {"round": number}
         return self._act("at", data if section is None else data | {"section": section}, sock)
 
-    def other(self) -> Answer:
-        """Change to the other sock."""
-        return self._act("other", {}, None)
+    def other(self, to: Number | None = None) -> Answer:
+        """Change to the other sock, or to sock `to`."""
+        return self._act("other", {} if to is None else {"to": to}, None)
+
+    def keep_single(self) -> Answer:
+        """Of a run of ticks from a key held down, keep the first; the rest are taken back."""
+        ticks = self._replay.state.run
+        if ticks < HELD:
+            raise Refused("no key was held down, so there is nothing to take back")
+        self._record("undo", {}, self._replay.state.hand, times=ticks - 1)
+        glance = self.glance
+        return Answer(glance, words.kept_single(ticks, glance))
 
     def undo(self) -> Answer:
         """Take back the pair's last live act."""
@@ -140,9 +154,17 @@ class Session:
         goal = read_length(text, glance.unit)
         if goal.mm <= 0:
             raise Refused(f"a goal of {text.strip()} cannot be; write a length above zero")
+        if glance.length is not None and goal.mm <= glance.length.after_mm:
+            toe = write_length(glance.length.after_mm, glance.unit)
+            raise Refused(f"the toe alone is {toe}; write a goal longer than that")
         if glance.length is not None and glance.length.target_mm is not None:
             expected = glance.length.target_mm, glance.unit
             _ask_for_unit(text, goal.unit, expected, TOO_FAR_OFF)
+            if not 1 / TOO_FAR_OFF <= goal.mm / max(expected[0], 1.0) <= TOO_FAR_OFF:
+                planned = write_length(*expected)
+                raise Refused(
+                    f"{text.strip()} is far from the {planned} planned; write a nearer goal"
+                )
         return self._act("target", {"mm": goal.mm, "text": text.strip()}, sock)
 
     def count_by(self, counting: Counting) -> Glance:
@@ -154,25 +176,37 @@ class Session:
     def _act(self, kind: str, data: Mapping[str, Any], sock: Number | None) -> Answer:
         number = sock or self._replay.state.hand
         before = self.look(number)
-        stamp = self._clock()
-
-        def decided(newer: Sequence[Event]) -> tuple[Act, Summary]:
-            for event in newer:
-                self._take(event)
-            act = decide(self._replay, Act(kind, number, data))
-            self._replay.apply(Event(len(self._events) + 1, *stamp, act.sock, kind, act.data, b""))
-            return act, self._summary()
-
-        try:
-            _, event = self._basket.record(self.pair, len(self._events), decided, stamp)
-        except BaseException:
-            self._replay = self._replayed()
-            raise
-        self._events.append(event)
-        self.touched = event.at
+        event = self._record(kind, data, number)
         after = self.look(sock)
         target = self._events[event.data["of"] - 1] if kind in ("undo", "redo") else None
-        return Answer(after, words.said(Act(kind, number, event.data), before, after, target))
+        done = Act(kind, number, event.data)
+        return Answer(after, words.said(done, before, after, target, keys=self.keys))
+
+    def _record(self, kind: str, data: Mapping[str, Any], number: Number, times: int = 1) -> Event:
+        """Commit an act, or the same one several times, whole or not at all; returns the last."""
+        stamp = self._clock()
+
+        def decided(newer: Sequence[Event]) -> tuple[list[Act], Summary]:
+            for event in newer:
+                self._take(event)
+            acts = []
+            for _ in range(times):
+                act = decide(self._replay, Act(kind, number, data))
+                following = self._replay.events + 1
+                self._replay.apply(Event(following, *stamp, act.sock, kind, act.data, b""))
+                acts.append(act)
+            return acts, self._summary()
+
+        try:
+            _, added = self._basket.record_many(self.pair, len(self._events), decided, stamp)
+        except BaseException:
+            if self._replay.events > len(self._events):
+                # It was tried on the running state, and was not committed.
+                self._replay = self._replayed()
+            raise
+        self._events += added
+        self.touched = added[-1].at
+        return added[-1]
 
     def _take(self, event: Event) -> None:
         try:
@@ -235,7 +269,10 @@ def _ask_for_unit(text: str, unit: Unit, about: tuple[float, Unit], far: float) 
     if 1 / far <= size <= far:
         return
     for other in MM_PER:
-        fits = read_length(number, cast(Unit, other)).mm / max(about[0], 1.0)
+        try:
+            fits = read_length(number, cast(Unit, other)).mm / max(about[0], 1.0)
+        except BadLength:
+            continue
         if other != unit and 0.75 <= fits <= 1.33:
             expected = write_length(*about)
             raise Refused(

@@ -9,12 +9,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from tracker.cards import card as card
+from tracker.cards import card_brief as card_brief
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
-from tracker.units import Unit, shorten, write_length
+from tracker.units import Unit, write_length
+from tracker.vocabulary import called, capital, counted, doubt, duration
+from tracker.vocabulary import section as section
+from tracker.vocabulary import sock as sock
+from tracker.vocabulary import unit as unit
 
-_SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
@@ -35,32 +40,6 @@ _FOLLOWS = {
 }  # fmt: skip
 """What comes after a section, in one word."""
 
-LONG_TAIL_MM_A_STITCH = 15
-LONG_TAIL_MM = 200
-"""A long tail for casting on: 15 mm a stitch and 20 cm (common practice, no source)."""
-
-
-def sock(number: int) -> str:
-    """ "sock one" or "sock two"."""
-    return "sock one" if number == 1 else "sock two"
-
-
-def section(kind: str) -> str:
-    """What a knitter calls a section."""
-    return _SECTIONS.get(kind, shorten(kind))
-
-
-def called(here: Place) -> str:
-    """What she calls the section she is in: one that is no usual part of a sock by its name."""
-    return shorten(here.section) if here.kind == "other" else section(here.kind)
-
-
-def unit(worked: str, count: int = 1) -> str:
-    """ "round" or "row", as many as there are."""
-    word = "row" if worked == "rows" else "round"
-    return word if count == 1 else f"{word}s"
-
-
 # The place
 
 
@@ -69,18 +48,36 @@ def place(glance: Glance) -> str:
     here = glance.place
     if here.finished:
         how = ": the toe is grafted" if here.kind == "graft" else ""
-        return f"{_capital(sock(here.sock))} is finished{how}."
+        return f"{capital(sock(here.sock))} is finished{how}."
     if not here.begun:
-        return f"{_capital(sock(here.sock))}: cast on {glance.stitches}. {_next(glance)}"
-    return f"{_capital(sock(here.sock))}, {called(here)}: {_done(glance)} {_next(glance)} {_on(glance)}"
+        return f"{capital(sock(here.sock))}: cast on {glance.stitches}. {_next(glance)}"
+    return (
+        f"{capital(sock(here.sock))}, {called(here)}: {_done(glance)} {_next(glance)} {_on(glance)}"
+    )
+
+
+def place_brief(glance: Glance) -> str:
+    """Inside a round, which needle the yarn hangs from; else the place in a few words."""
+    here = glance.place
+    finished = [needle.name for needle in glance.needles if needle.finished]
+    if finished:
+        into = glance.needles[len(finished)].name
+        some = f"{len(finished)} of {len(glance.needles)} needles done"
+        return f"{some}: yarn hangs from {finished[-1]}, go into {into}."
+    if here.finished or not here.begun:
+        return place(glance)
+    if here.done == 0:
+        return f"{capital(called(here))}: {_done(glance)}"
+    return f"{capital(called(here))} {unit(here.worked)} {here.done} is done."
 
 
 def _done(glance: Glance) -> str:
     here = glance.place
-    if here.done == 0 and here.done_word != "PICK":
+    if here.done == 0 and not here.done_word:
         return "nothing of it is done yet."
     if here.done == 0:
-        return "the stitches are picked up."
+        picked_up = here.done_word == "PICK"
+        return "the stitches are picked up." if picked_up else "the set-up round is done."
     what = _DONE_WORDS.get(here.done_word)
     kind = f" ({what})" if what and here.worked == "rounds" else ""
     return f"{unit(here.worked)} {here.done} {of_planned(glance, short=True)} is done{kind}."
@@ -100,19 +97,28 @@ def _next(glance: Glance) -> str:
         )
     if here.worked == "rows" and row.side and row.word != "GRAFT":
         return f"Next: row {row.number}, {_side(row.side)}: {glance.needles[0].work}."
+    if row.number == 0 and row.word != "PICK":
+        counts = f"{glance.stitches} to {row.leaves} stitches"
+        return f"Next: the set-up round, {counts}, not counted."
     if row.number == 0 or row.word == "GRAFT":
-        return f"Next: {_NEXT_WORDS.get(row.word, 'the set-up round')}."
+        return f"Next: {_NEXT_WORDS[row.word]}."
     return f"Next: {unit(here.worked)} {row.number}, {_NEXT_WORDS.get(row.word, row.word.lower())}."
 
 
 def _row_name(row: NextSight) -> str:
-    return f"round {row.number}" if row.number else _NEXT_WORDS.get(row.word, "the set-up round")
+    if row.number:
+        return f"round {row.number}"
+    return "the pick-up round" if row.word == "PICK" else "the set-up round"
 
 
 def _on(glance: Glance) -> str:
     counts = "/".join(str(needle.stitches) for needle in glance.needles)
+    rests = sum(wait.stitches for wait in glance.resting)
+    if glance.next and glance.next.word == "PICK" and not glance.needles[0].finished:
+        # Before the pick-up the heel is on one needle still, and the instep waits.
+        heel = glance.needles[0].stitches + glance.needles[-1].stitches
+        return f"{heel} on the heel needle, {glance.stitches - heel} rest."
     if glance.place.worked == "rows" and len(glance.needles) == 1:
-        rests = sum(wait.stitches for wait in glance.resting)
         return (
             f"{counts} on the heel needle, {rests} rest." if rests else f"{counts} on the needle."
         )
@@ -138,6 +144,8 @@ def kept(glance: Glance) -> str:
         return f"Kept: {sock(here.sock)}, finished."
     if not here.begun:
         return f"Kept: {sock(here.sock)}, cast on {glance.stitches}."
+    if here.kind == "graft":
+        return f"Kept: {sock(here.sock)}, the graft is next."
     inside = sum(needle.finished for needle in glance.needles)
     more = f" and {inside} of {len(glance.needles)} needles" if inside else ""
     count = f"{unit(here.worked)} {here.done} {of_planned(glance, short=True)}"
@@ -145,19 +153,22 @@ def kept(glance: Glance) -> str:
 
 
 def of_planned(glance: Glance, *, short: bool = False) -> str:
-    """ "of 46", "of about 46, 44 to 49", "of 46, as on sock one", "of 14 rows"."""
+    """ "of 46", "of about 46, 44 to 49", "of about 27, 5 past", "of 46, as on sock one"."""
     here = glance.place
     if here.planned_by == "pattern":
-        return (
-            f"of {here.planned}"
-            if short
-            else f"of {here.planned} {unit(here.worked, here.planned)}"
-        )
+        return f"of {here.planned}" if short else f"of {counted(here.planned, here.worked)}"
     if here.planned_by == "other sock":
-        return f"of {here.planned}" if short else f"of {here.planned}, as on {sock(3 - here.sock)}"
-    low, likely, high = glance.rows_to_go
-    about = here.done + likely if likely is not None else here.planned
-    if short or low is None or high is None or low == high:
+        over = here.done - here.planned
+        as_on = f", {over} more than" if over > 0 else ", as on"
+        return f"of {here.planned}" if short else f"of {here.planned}{as_on} {sock(3 - here.sock)}"
+    goal = glance.length.goal_row if glance.length else None
+    about = here.planned if goal is None else goal
+    low, _, high = glance.rows_to_go
+    if short:
+        return f"of about {about}"
+    if about < here.done:
+        return f"of about {about}, {here.done - about} past"
+    if low is None or high is None or low == high:
         return f"of about {about}"
     return f"of about {about}, {here.done + low} to {here.done + high}"
 
@@ -170,11 +181,11 @@ def caption(glance: Glance) -> str:
     if here.worked == "rows":
         on = glance.stitches
         return f"{on} on the heel needle" if here.kind != "graft" else f"{on} to graft"
+    finished = sum(needle.finished for needle in glance.needles)
     if glance.counting == "rounds":
-        return "by rounds"
+        return f"{finished} of {len(glance.needles)} done" if finished else "by rounds"
     if here.at_marker:
         return f"all {len(glance.needles)} needles done"
-    finished = sum(needle.finished for needle in glance.needles)
     return f"needle {finished + 1} of {len(glance.needles)}"
 
 
@@ -184,28 +195,44 @@ def caption(glance: Glance) -> str:
 def facts(glance: Glance) -> list[tuple[str, str]]:
     """At most four facts, each what it is and what it means."""
     told = [*_length_facts(glance)] if glance.length else [*_count_facts(glance)]
-    return [*told, (f"{glance.minutes_to_go} min", f"{_to(glance)}, {_short_lag(glance)}")][:4]
+    if glance.place.finished:
+        return [*told, ("pair", lag(glance))]
+    minutes = duration(glance.minutes_to_go)
+    return [*told, (minutes, f"{_to(glance)}, {_short_lag(glance)}")][:4]
 
 
 def _length_facts(glance: Glance) -> list[tuple[str, str]]:
     length = glance.length
     assert length is not None  # noqa: S101 - asked for only where there is one
-    doubt = write_length(length.sd_mm, glance.unit, with_unit=False)
     told = []
-    if glance.place.begun:
-        told.append((write_length(length.mm, glance.unit), f"now, give or take {doubt}"))
+    now = write_length(length.mm, glance.unit)
+    if glance.place.begun and not now.startswith("0 "):
+        told.append((now, f"now{doubt(length.sd_mm, glance.unit)}"))
+    told.append(_rows_fact(glance, length))
+    if length.measure_at is not None:
+        told.append(tape_next(length, glance.place.done))
+    return told
+
+
+def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
+    if glance.place.planned_by == "goal" and length.low is None:
+        return "measure", "to learn how many rounds are left"
+    past = _past(glance)
+    if past:
+        return counted(past, glance.place.worked), "past the goal"
     ends = ""
     if length.ends_low_mm is not None and length.ends_high_mm is not None:
         low = write_length(length.ends_low_mm, glance.unit, with_unit=False)
         ends = f", ending at {low} to {write_length(length.ends_high_mm, glance.unit)}"
-    if glance.place.planned_by == "goal" and length.low is None:
-        told.append(("measure", "to learn how many rounds are left"))
-    else:
-        rows = length.likely
-        told.append((f"{rows} {unit(glance.place.worked, rows)}", f"to go{ends}"))
-    if length.measure_at is not None:
-        told.append(tape_next(length, glance.place.done))
-    return told
+    return counted(length.likely, glance.place.worked), f"to go{ends}"
+
+
+def _past(glance: Glance) -> int:
+    """Rounds by which an open section is likely past its goal."""
+    length = glance.length
+    if length is None or length.goal_row is None or glance.place.planned_by != "goal":
+        return 0
+    return max(0, glance.place.done - length.goal_row)
 
 
 def tape_next(length: LengthSight, done: int) -> tuple[str, str]:
@@ -223,7 +250,7 @@ def _count_facts(glance: Glance) -> list[tuple[str, str]]:
     after = f"{glance.next.leaves} sts", f"after this {unit(glance.place.worked)}"
     if glance.place.kind == "graft":
         after = f"{glance.stitches} sts", "to graft"
-    return [after, (f"{rows} {unit(glance.place.worked, rows)}", "to go")]
+    return [after, (counted(rows, glance.place.worked), "to go")]
 
 
 def _to(glance: Glance) -> str:
@@ -255,130 +282,10 @@ def _short_lag(glance: Glance) -> str:
     return f"{sock(2 if behind > 0 else 1)} {abs(behind)} behind"
 
 
-# Cards
-
-
-def card(glance: Glance) -> list[str]:
-    """The card that stands where *next* stands: its title, then its lines."""
-    if glance.card is None:
-        return []
-    data = glance.card.data
-    if glance.card.about == "cast-on":
-        return _cast_on(glance, data)
-    lines = [_card_title(glance, data)]
-    slide = _slide(data)
-    if slide:
-        lines.append(slide)
-    return lines + _CARDS.get(glance.card.about, _no_card)(glance, data)
-
-
-def _cast_on(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    stitches = sum(data["starts"])
-    tail = write_length(LONG_TAIL_MM + LONG_TAIL_MM_A_STITCH * stitches, glance.unit)
-    lines = [
-        f"Cast on {stitches}, loosely.",
-        f"Tail about {tail}.",
-        f"Slide to {_spaced(data['starts'])}.",
-        "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
-        "Join; pull the first two stitches snug. The tail hangs where the round begins.",
-    ]
-    if data["rib_runs_on"]:
-        lines.append("The rib runs on from needle to needle.")
-    return [*lines, "Space when round 1 is knitted."]
-
-
-def _card_title(glance: Glance, data: Mapping[str, Any]) -> str:
-    rows = data["before_rows"]
-    done = f"{section(data['before']).upper()} DONE: {rows} {unit(data['before_worked'], rows)}"
-    return f"{done}. Backspace takes it back."
-
-
-def _slide(data: Mapping[str, Any]) -> str:
-    if data["section"] not in ("heel set-up", "toe") or tuple(data["held"]) == tuple(
-        _on_needles(data)
-    ):
-        return ""
-    return f"Slide to {_spaced(_on_needles(data))}."
-
-
-def _on_needles(data: Mapping[str, Any]) -> tuple[int, ...]:
-    """The counts per needle a section begins with; the heel's two needles are still apart."""
-    if data["section"] != "heel set-up":
-        return tuple(data["starts"])
-    heel = int(data["starts"][0])
-    return ((heel + 1) // 2, *(count for _, count in data["waiting"]), heel // 2)
-
-
-def _leg_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    lines = [f"Count once: {_spaced(data['held'])}."]
-    if glance.next and glance.next.leaves != glance.stitches:
-        lines.append(f"Round 1 goes from {glance.stitches} to {glance.next.leaves} stitches.")
-    return lines
-
-
-def _heel_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    last = len(data["waiting"]) + 2
-    waiting = sum(count for _, count in data["waiting"])
-    return [
-        "Knit needle 1, then turn.",
-        f"Needles {last} and 1 become the heel needle: {data['starts'][0]}. The instep's {waiting} rest.",
-    ]
-
-
-def _flap_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    return [
-        f"The heel flap: {data['rows']} rows, wrong side first.",
-        "Slip the first stitch of every row purlwise.",
-    ]
-
-
-def _turn_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    chains = data["before_rows"] // 2
-    return [
-        f"{chains} chain stitches on each edge.",
-        f"Turn the heel in {data['rows']} short rows.",
-    ]
-
-
-def _gusset_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    first, last = glance.needles[0], glance.needles[-1]
-    up = first.leaves - first.stitches
-    counts = _spaced(needle.leaves for needle in glance.needles)
-    return [
-        f"{glance.needles[0].stitches + last.stitches} on the heel needle.",
-        f"Pick up {up} along the first edge, knit the instep, pick up {up} along the second edge, "
-        f"knit {last.stitches}: centre back.",
-        f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. A pin marks the start.",
-    ]
-
-
-def _foot_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    return [f"Count once: {_spaced(data['starts'])}.", "Plain rounds to the toe. Move the pin up."]
-
-
-def _toe_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    return [
-        f"Count once: {_spaced(data['starts'])}.",
-        "The round begins at the centre of the sole; pin up.",
-    ]
-
-
-def _graft_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    half = data["starts"][0]
-    return [
-        f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}.",
-        f"Cut a tail of four times the width and {write_length(200, glance.unit)}, and graft.",
-    ]
-
-
-def _no_card(glance: Glance, data: Mapping[str, Any]) -> list[str]:
-    return []
-
-
-_CARDS = {
-    "leg": _leg_card, "heel set-up": _heel_card, "flap": _flap_card, "turn": _turn_card,
-    "gusset": _gusset_card, "foot": _foot_card, "toe": _toe_card, "graft": _graft_card,
-}  # fmt: skip
+def lag_brief(glance: Glance) -> str:
+    """The lag in 22 cells at most: "two 198 behind"."""
+    short = _short_lag(glance).removeprefix("sock ")
+    return short if len(short) <= 22 else short[:22]
 
 
 # Cues
@@ -395,82 +302,124 @@ def cue_when(cue: Cue) -> str:
     return f"in {cue.when} {unit(worked, cue.when)}"
 
 
-def cue_text(cue: Cue, glance: Glance) -> tuple[str, str]:
-    """What a cue says, and what comes after it."""
-    return _CUES[cue.kind](cue, glance)
+def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
+    """What a cue says, and what comes after it; with `keys` that is a key, else a command."""
+    what, then = _CUES[cue.kind](cue, glance)
+    act, number = then if isinstance(then, tuple) else (then, None)
+    how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
+    return what, how.format(number=number, example=_EXAMPLE[glance.unit])
 
 
-def cue_line(cue: Cue, glance: Glance) -> str:
+def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
     """A cue as one sentence, or a card as a few."""
-    what, then = cue_text(cue, glance)
+    if cue.kind == "section" and cue.about not in ("goal", "ahead"):
+        return " ".join(card(glance, keys=keys))
+    what, then = cue_text(cue, glance, keys=keys)
     when = f"{cue_when(cue)}: " if cue.when else ""
-    between = " " if what.endswith(".") else ", "
-    return _capital(f"{when}{what}{between}{then}" if then else f"{when}{what}")
+    return capital(f"{when}{what}, {then}" if then else f"{when}{what}")
 
 
-def _held_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
-    ticks = cue.data["ticks"]
-    return f"was the key held down? {ticks} at once", "backspace takes them back one by one"
+def cue_brief(cue: Cue, glance: Glance) -> str:
+    """A cue in 36 cells or a little more, the key first where there is one."""
+    what = _BRIEFLY.get((cue.kind, cue.about))
+    if what is None:
+        what, then = cue_text(cue, glance)
+        return f"{what}, {then}" if then and len(what) + len(then) < 34 else what
+    goal = write_length(cue.data["mm"], glance.unit) if "mm" in cue.data else ""
+    return what.format(**{**cue.data, "goal": goal, "sock": sock(3 - glance.place.sock)})
 
 
-def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+_BRIEFLY = {
+    ("section", "goal"): "e ends it: goal {goal} is near",
+    ("other-sock", "count"): "e ends it: {sock} ended at {count}",
+    ("other-sock", "cast-on"): "tab: cast on {sock} now",
+    ("other-sock", "sock"): "tab: {sock} waits",
+    ("note", "twisted"): "rib lines up, not twisted?",
+    ("note", "through the back"): "picked-up stitches through the back",
+    ("needle", "last"): "last needle, then the marker",
+    ("held", "held"): "k keeps one of {ticks}: key held down?",
+}
+
+_EXAMPLE = {"cm": "11.4", "mm": "114", "in": "4-1/2"}
+
+_BY_KEY = {
+    "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
+    "correct": "measure again, or {number} a if {number} are done",
+    "measure": "{example} m enters one",
+}  # fmt: skip
+"""How a cue's way out is taken at the needles."""
+
+_BY_COMMAND = {
+    "end": "instep end ends it here", "other": "instep other goes there",
+    "keep": "instep undo takes them back one by one",
+    "correct": "measure again, or instep at {number} if {number} are done",
+    "measure": "instep measure {example} enters one",
+}  # fmt: skip
+"""How it is taken on the command line."""
+
+_Then = str | tuple[str, int | None]
+
+
+def _held_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return f"was the key held down? {cue.data['ticks']} at once", "keep"
+
+
+def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     other = sock(int(cue.data["other"]))
     if cue.about == "count":
         over, count = cue.data["over"], cue.data["count"]
         if over == 0:
-            return f"{count} rounds, as on {other}", "e ends it here"
-        return (
-            f"{over} {unit('rounds', over)} more than {other}, which ended at {count}",
-            "e ends it here",
-        )
+            return f"{count} rounds, as on {other}", "end"
+        return f"{counted(over, 'rounds')} more than {other}, which ended at {count}", "end"
     if cue.about == "pair":
         return "the pair is finished", "weave the ends in"
     if cue.about == "cast-on":
-        return f"cast on {other} while the numbers are warm", "tab goes there"
-    return f"{other} waits", "tab goes there"
+        return f"cast on {other} while the numbers are warm", "other"
+    return f"{other} waits", "other"
 
 
-def _section_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "goal":
         goal = write_length(cue.data["mm"], glance.unit)
-        return f"the goal of {goal} is reached", f"e ends the {called(glance.place)}"
+        past = _past(glance)
+        if not cue.data["sure"]:
+            return f"probably at the goal of {goal}", "measure before you end"
+        over = f"{counted(past, 'rounds')} past" if past else "at"
+        return f"{over} the goal of {goal}", "end"
     if cue.about != "ahead":
         lines = card(glance)
-        return lines[0], " ".join(lines[1:])
+        return lines[0].rstrip("."), ""
     return f"{_NEXT_SECTION.get(cue.data['section'], section(cue.data['section']))} begins", ""
 
 
-def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     return "last needle", "the marker comes at its end"
 
 
-def _pin_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+def _pin_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     return f"pin up: round {cue.data['round']}", ""
 
 
-def _note_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "twisted":
         return "look along the ring: the rib lines up, not twisted?", ""
     return "work the picked-up stitches through the back, this once", "it closes the holes"
 
 
-def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     off = int(cue.data["rounds_off"])
     reading = write_length(cue.data["mm"], glance.unit)
     how = "longer" if off > 0 else "shorter"
-    about = f"about {abs(off)} {unit('rounds', abs(off))} {how} than expected"
-    number = int(cue.data["row"]) + off
-    way_out = (
-        f"measure again, or {number} a if {number} are done" if number > 0 else "measure again"
-    )
-    return f"{reading} does not fit: {about}", way_out
+    what = f"{reading} does not fit: about {counted(abs(off), 'rounds')} {how} than expected"
+    number = cue.data["number"]
+    return what, "measure again" if number is None else ("correct", number)
 
 
-def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
-    return "a tape reading tells most here", "11.4 m enters one" if glance.unit == "cm" else ""
+def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return "a tape reading tells most here", "measure"
 
 
-def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     done = cue.data["round"]
     return (f"end of round {done}: at the marker" if done else "at the marker"), ""
 
@@ -487,20 +436,23 @@ _CUES = {
 
 def taken_back(event: Event, glance: Glance) -> str:
     """What undo took back, and where that leaves her."""
-    named = act(event, glance.unit, glance.place.worked)
+    here = glance.place
+    named = act(event, glance.unit, here.worked, called(here))
     return f"Taken back: {named}{_on_the_other(event, glance)}. {place(glance)}"
 
 
 def brought_back(event: Event, glance: Glance) -> str:
     """What redo brought back."""
     # A section that it ends has its card up already, and the card knows how that was worked.
-    ended = glance.card.data["before_worked"] if glance.card is not None else None
-    named = act(event, glance.unit, ended or glance.place.worked)
+    before = glance.card.data if glance.card is not None else {}
+    worked = before.get("before_worked") or glance.place.worked
+    ended = section(before["before"]) if before.get("before") else called(glance.place)
+    named = act(event, glance.unit, worked, ended)
     return f"Brought back: {named}{_on_the_other(event, glance)}. {place(glance)}"
 
 
-def act(event: Event, measure: Unit, worked: str = "rounds") -> str:
-    """An act by its name: "the 11.4 cm reading", "3 rounds"."""
+def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "section") -> str:
+    """An act by its name: "the 11.4 cm reading", "3 rounds", "the end of the leg"."""
     data = event.data
     if event.kind == "tick":
         return _ticks(data, worked)
@@ -508,7 +460,7 @@ def act(event: Event, measure: Unit, worked: str = "rounds") -> str:
         what = "reading" if event.kind == "measure" else "goal"
         return f"the {write_length(data['mm'], measure)} {what}"
     return {
-        "end": "the end of the section", "at": f"the correction to {data.get('round')}",
+        "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks",
     }.get(event.kind, event.kind)  # fmt: skip
 
@@ -523,28 +475,37 @@ def _ticks(data: Mapping[str, Any], worked: str) -> str:
     if "needles" in data:
         return f"{data['needles']} needles" if data["needles"] > 1 else "a needle"
     count = data["rounds"]
-    return f"{count} {unit(worked, count)}" if count > 1 else f"a {unit(worked)}"
+    return counted(count, worked) if count > 1 else f"a {unit(worked)}"
 
 
 def _side(side: str) -> str:
     return "right side" if side == "RS" else "wrong side"
 
 
-def _spaced(counts: Any) -> str:
-    return " / ".join(str(count) for count in counts)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def said(act: Act, before: Glance, after: Glance, target: Event | None = None) -> str:
+def said(
+    act: Act, before: Glance, after: Glance, target: Event | None = None, *, keys: bool = False
+) -> str:
     """The sentence an act answers with: what it did, and the new place."""
     if act.kind == "undo" and target is not None:
         return taken_back(target, after)
     if act.kind == "redo" and target is not None:
         return brought_back(target, after)
+    if act.kind == "measure":
+        return _said_measure(act, after, keys)
     return _SAID.get(act.kind, _said_place)(act, before, after)
+
+
+def kept_single(ticks: int, glance: Glance) -> str:
+    """What is said when of so many ticks a single one is kept."""
+    return f"Kept one of {ticks}. {place(glance)}"
+
+
+def ticked(before: Glance, after: Glance, rounds: int) -> str:
+    """What several rounds at once were: "12 rounds: 2 to 13, backspace takes them back"."""
+    here, now = before.place, after.place
+    what = counted(rounds, here.worked)
+    span = f": {here.done + 1} to {now.done}" if here.section == now.section else ""
+    return f"{what}{span}, backspace takes them back"
 
 
 def _said_place(act: Act, before: Glance, after: Glance) -> str:
@@ -554,7 +515,7 @@ def _said_place(act: Act, before: Glance, after: Glance) -> str:
 def _said_end(act: Act, before: Glance, after: Glance) -> str:
     here = before.place
     at = act.data.get("at", here.done)
-    told = [f"The {called(here)} ended at round {at}."]
+    told = [f"The {called(here)} ended at round {at}{_against_the_other(here, at)}."]
     over = here.done - at
     if over:
         after_it = "round after it belongs" if over == 1 else f"{over} rounds after it belong"
@@ -567,35 +528,55 @@ def _said_end(act: Act, before: Glance, after: Glance) -> str:
     return " ".join([*told, place(after)])
 
 
-def _said_measure(act: Act, before: Glance, after: Glance) -> str:
+def _against_the_other(here: Place, at: int) -> str:
+    if here.planned_by != "other sock" or at == here.planned:
+        return ""
+    how = "fewer" if at < here.planned else "more"
+    return f", {abs(at - here.planned)} {how} than {sock(3 - here.sock)}"
+
+
+FAR_APART_MM = 6.0
+"""Two readings at one round that differ by more lay differently (common practice, no source)."""
+
+
+def _said_measure(act: Act, after: Glance, keys: bool) -> str:
     reading = write_length(act.data["mm"], after.unit)
     inside = any(needle.finished for needle in after.needles)
     here = after.place
     where = f"{reading} at {called(here)} {unit(here.worked)} {here.done}"
     told = [f"{where}, inside the next one." if inside else f"{where}."]
+    if _readings_apart(after):
+        told.append("The readings at this round differ: lay it flat, once more.")
     odd = next((cue for cue in after.cues if cue.kind == "reading"), None)
     if odd is not None:
-        told.append(f"It does not count yet. {cue_line(odd, after)}.")
+        told.append(f"It does not count yet. {cue_line(odd, after, keys=keys)}.")
     return " ".join([*told, to_go(after)])
+
+
+def _readings_apart(glance: Glance) -> bool:
+    length = glance.length
+    here = [r.at_mm for r in length.readings if r.row == glance.place.done] if length else []
+    return bool(here) and max(here) - min(here) > FAR_APART_MM
 
 
 def to_go(glance: Glance) -> str:
     """The length now and how far it is to the goal, in a sentence or two."""
     length, rows = glance.length, glance.rows_to_go[1] or 0
-    left = f"{rows} {unit(glance.place.worked, rows)} to go"
+    left = f"{counted(rows, glance.place.worked)} to go"
     if length is None or not glance.place.begun:
-        return f"{_capital(left)}."
-    doubt = write_length(length.sd_mm, glance.unit, with_unit=False)
-    now = f"{write_length(length.mm, glance.unit)} now, give or take {doubt}."
-    if glance.place.planned_by != "goal":
-        return f"{now} {_capital(left)}."
+        return f"{capital(left)}."
+    now = f"{write_length(length.mm, glance.unit)} now{doubt(length.sd_mm, glance.unit)}."
+    if now.startswith("0 "):
+        return f"{capital(left)}."
+    if glance.place.planned_by != "goal" or length.target_mm is None:
+        return f"{now} {capital(left)}."
     if length.low is None:
         return f"{now} How many rounds are left cannot be said yet; measure."
-    if length.high == 0 and length.target_mm:
-        return f"{now} The goal of {write_length(length.target_mm, glance.unit)} is reached."
+    goal, past = write_length(length.target_mm, glance.unit), _past(glance)
+    if past:
+        return f"{now} About {counted(past, glance.place.worked)} past the goal of {goal}."
     span = f" ({length.low} to {length.high})" if length.low != length.high else ""
-    goal = f", to {write_length(length.target_mm, glance.unit)}" if length.target_mm else ""
-    return f"{now} About {left}{span}{goal}."
+    return f"{now} About {left}{span}, to {goal}."
 
 
 def _said_target(act: Act, before: Glance, after: Glance) -> str:
@@ -613,9 +594,9 @@ def _said_at(act: Act, before: Glance, after: Glance) -> str:
     if number == 0:
         count = f"No {unit(worked)} of the {named} is done now"
     else:
-        count = f"{_capital(named)} {unit(worked)} {number} is now the last one done"
+        count = f"{capital(named)} {unit(worked)} {number} is now the last one done"
     before_it = str(was.done) if called(was) == named else f"{called(was)} {was.done}"
     return f"{count}; was {before_it}. {place(after)}"
 
 
-_SAID = {"end": _said_end, "measure": _said_measure, "target": _said_target, "at": _said_at}
+_SAID = {"end": _said_end, "target": _said_target, "at": _said_at}

@@ -155,7 +155,7 @@ def test_left_at_the_cast_on(pair: Instep) -> None:
         "Both socks level.\n"
         "- Cast on 64, loosely. Tail about 116 cm. Slide to 16 / 16 / 16 / 16. Lay the ring on the "
         "table: all bumps on the inside, nothing wound round a needle. Join; pull the first two "
-        "stitches snug. The tail hangs where the round begins. Space when round 1 is knitted.\n"
+        "stitches snug. The tail hangs where the round begins.\n"
     )
 
 
@@ -180,7 +180,7 @@ def test_left_at_the_end(pair: Instep) -> None:
         "Night ferry (night-ferry)\n"
         "Sock one is finished: the toe is grafted.\n"
         "Sock two 199 rounds behind.\n"
-        "- Cast on sock two while the numbers are warm, tab goes there\n"
+        "- Cast on sock two while the numbers are warm, instep other goes there\n"
     )
 
 

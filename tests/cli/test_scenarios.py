@@ -90,7 +90,7 @@ def test_a_reading_out_of_line(leg: Instep) -> None:
     before = leg.json("left")
     assert leg.line("measure", "155 mm").startswith(
         "15.5 cm at leg round 59. It does not count yet. 15.5 cm does not fit: about 5 rounds longer "
-        "than expected, measure again, or 64 a if 64 are done."
+        "than expected, measure again, or instep at 64 if 64 are done."
     )
     after = leg.json("left")
     assert (after["length_mm"], after["rounds_to_go"]) == (
@@ -128,7 +128,7 @@ def test_a_sock_already_past_the_count_is_told_by_how_many(pair: Instep) -> None
     assert (left["section"], left["done"]) == ("leg", 48)
     assert left["cues"][0] == {
         "kind": "other-sock",
-        "text": "3 rounds more than sock one, which ended at 45, e ends it here",
+        "text": "3 rounds more than sock one, which ended at 45, instep end ends it here",
     }
     left = pair.json("end", "--at", "45", "--sock", "2")
     assert (left["section"], left["done"], left["in_step"]) == ("flap", 2, True)

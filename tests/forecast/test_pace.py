@@ -6,18 +6,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tracker.forecast.pace import RECENT, Pace, Sample, minutes, minutes_to_go
+from tracker.forecast.pace import RECENT, Pace, minutes, minutes_to_go
+from tracker.knitting.state import Timed
 
 
-def paced(*samples: Sample) -> Pace:
+def paced(*samples: Timed) -> Pace:
     pace = Pace()
     for sample in samples:
         pace = pace.add(sample)
     return pace
 
 
-def rounds_at(per_minute: float, count: int, stitches: int = 64) -> list[Sample]:
-    return [Sample(stitches, 60 * stitches / per_minute)] * count
+def rounds_at(per_minute: float, count: int, stitches: int = 64) -> list[Timed]:
+    return [Timed(stitches, 60 * stitches / per_minute)] * count
 
 
 @pytest.mark.parametrize(("timed", "per_minute"), [(0, 25), (4, 25), (5, 32), (20, 32)])
@@ -27,7 +28,7 @@ def test_five_rounds_make_a_pace(timed: int, per_minute: float) -> None:
 
 def test_pace_is_all_stitches_by_all_minutes() -> None:
     """Not the mean of the paces: long rounds weigh more."""
-    samples = [Sample(84, 180), Sample(60, 120), Sample(84, 150), Sample(20, 60), Sample(20, 30)]
+    samples = [Timed(84, 180), Timed(60, 120), Timed(84, 150), Timed(20, 60), Timed(20, 30)]
     assert paced(*samples).per_minute == pytest.approx(268 / 9)
 
 
@@ -41,44 +42,44 @@ def test_only_the_last_twenty_rounds_count() -> None:
 @pytest.mark.parametrize(
     ("sample", "counts"),
     [
-        (Sample(64, 19.2), True),  # 0.3 s a stitch
-        (Sample(64, 19.1), False),  # catching up
-        (Sample(64, 0), False),
-        (Sample(64, -90), False),  # the clock was put back
-        (Sample(64, float("nan")), False),
-        (Sample(64, 460.7), True),  # not quite three times what 25 a minute take
-        (Sample(64, 460.9), False),
-        (Sample(100, 600), True),
-        (Sample(100, 600.1), False),  # ten minutes
-        (Sample(192, 1300, 3), True),  # three rounds in one: three times as long
-        (Sample(192, 1383, 3), False),
-        (Sample(0, 0), False),
-        (Sample(0, 60), False),  # all slipped, or the graft
+        (Timed(64, 19.2), True),  # 0.3 s a stitch
+        (Timed(64, 19.1), False),  # catching up
+        (Timed(64, 0), False),
+        (Timed(64, -90), False),  # the clock was put back
+        (Timed(64, float("nan")), False),
+        (Timed(64, 460.7), True),  # not quite three times what 25 a minute take
+        (Timed(64, 460.9), False),
+        (Timed(100, 600), True),
+        (Timed(100, 600.1), False),  # ten minutes
+        (Timed(192, 1300, 3), True),  # three rounds in one: three times as long
+        (Timed(192, 1383, 3), False),
+        (Timed(0, 0), False),
+        (Timed(0, 60), False),  # all slipped, or the graft
     ],
 )
-def test_what_counts(sample: Sample, counts: bool) -> None:
+def test_what_counts(sample: Timed, counts: bool) -> None:
     assert Pace().takes(sample) is counts
     assert Pace().add(sample) == Pace((sample,) if counts else ())
 
 
 def test_slow_is_judged_by_her_own_pace() -> None:
-    slow = Sample(64, 300)
+    slow = Timed(64, 300)
     assert Pace().takes(slow)
     assert not paced(*rounds_at(50, 5)).takes(slow)
 
 
 def test_catching_up_leaves_the_pace_alone() -> None:
     pace = paced(*rounds_at(32, 6))
-    assert pace.add(Sample(64, 0.2)).add(Sample(64, 0.2)) == pace
+    assert pace.add(Timed(64, 0.2)).add(Timed(64, 0.2)) == pace
 
 
 def test_needles_make_up_rounds() -> None:
-    needles = [Sample(16, 30, 0), Sample(16, 30, 0), Sample(16, 30, 0), Sample(16, 30, 1)]
+    needles = [Timed(16, 30, 0), Timed(16, 30, 0), Timed(16, 30, 0), Timed(16, 30, 1)]
     assert paced(*needles * 4).per_minute == 25
     pace = paced(*needles * 5)
     assert pace.rounds == 5
     assert pace.per_minute == pytest.approx(32)
-    assert pace.samples == (Sample(64, 120, 1),) * 5
+    assert pace.samples == (Timed(64, 120, 1),) * 5
     assert pace.add(needles[0]).samples == (*pace.samples, needles[0])
 
 
@@ -99,7 +100,7 @@ def test_time_to_go_takes_a_tenth_more_halves_up() -> None:
 
 
 samples_of_any_kind = st.builds(
-    Sample,
+    Timed,
     st.integers(-10, 10_000),
     st.floats(allow_nan=True, allow_infinity=True),
     st.integers(0, 50),
@@ -108,7 +109,7 @@ samples_of_any_kind = st.builds(
 
 @settings(deadline=None)
 @given(st.lists(samples_of_any_kind, max_size=80))
-def test_bounded_and_above_zero_whatever_the_clock_does(samples: list[Sample]) -> None:
+def test_bounded_and_above_zero_whatever_the_clock_does(samples: list[Timed]) -> None:
     pace = paced(*samples)
     assert len(pace.samples) <= RECENT + 1
     assert 0 < pace.per_minute <= 200
@@ -118,7 +119,7 @@ def test_bounded_and_above_zero_whatever_the_clock_does(samples: list[Sample]) -
 @settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(1, 100), st.floats(0.3, 3)), min_size=5, max_size=60))
 def test_pace_lies_between_the_slowest_and_the_fastest(rounds: list[tuple[int, float]]) -> None:
-    samples = [Sample(stitches, stitches * seconds) for stitches, seconds in rounds]
+    samples = [Timed(stitches, stitches * seconds) for stitches, seconds in rounds]
     pace = paced(*samples)
     if pace.rounds >= 5:
         paces = [60 * sample.stitches / sample.seconds for sample in pace.samples]

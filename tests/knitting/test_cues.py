@@ -13,9 +13,7 @@ from tracker.knitting.cues import Cue, card, cues
 def said(knitter: Knitter, sock: Any = None, by: Any = "rounds") -> list[tuple[str, int, str]]:
     """(kind, when, about) of the cues, in order of need."""
     number = sock or knitter.state.hand
-    return [
-        (cue.kind, cue.when, cue.about) for cue in cues(knitter.course, knitter.state, number, by)
-    ]
+    return [(cue.kind, cue.when, cue.about) for cue in cues(knitter.course, knitter.state, number)]
 
 
 def at(section: str, row: int = 0) -> Knitter:
@@ -27,7 +25,7 @@ def at(section: str, row: int = 0) -> Knitter:
 def data(knitter: Knitter, kind: str) -> Any:
     return next(
         cue.data
-        for cue in cues(knitter.course, knitter.state, knitter.state.hand, "rounds")
+        for cue in cues(knitter.course, knitter.state, knitter.state.hand)
         if cue.kind == kind
     )
 
@@ -52,7 +50,7 @@ def test_every_section_begins_with_its_card(section: str) -> None:
     assert found is not None
     assert (found.about, found.data["before"]) == (section, SECTIONS[index - 1])
     assert found.data["before_rows"] == knitter.sock().ended[-1]
-    assert found in cues(knitter.course, knitter.state, 1, "rounds")
+    assert found in cues(knitter.course, knitter.state, 1)
 
 
 @pytest.mark.parametrize("section", SECTIONS)
@@ -94,13 +92,12 @@ def test_no_pin_in_rows_worked_flat_nor_inside_a_round() -> None:
     assert ("pin", 0, "every tenth") not in said(knitter)
 
 
-def test_the_last_needle_is_said_by_needles_only() -> None:
+def test_the_last_needle_is_said_however_she_counts() -> None:
     knitter = at("leg", 5)
     last = ("needle", 0, "last")
     seen = []
     for _ in range(4):
-        seen.append(last in said(knitter, by="needles"))
-        assert last not in said(knitter, by="rounds")
+        seen.append(last in said(knitter))
         knitter.needle()
     assert seen == [False, False, False, True]
 
@@ -144,7 +141,7 @@ def test_the_end_of_a_counted_section_is_announced(
         assert found == ([("section", left, "ahead")] if left <= 3 else [])
     told = next(
         cue
-        for cue in cues(at(section, last - 1).course, at(section, last - 1).state, 1, "rounds")
+        for cue in cues(at(section, last - 1).course, at(section, last - 1).state, 1)
         if cue.about == "ahead"
     )
     assert (told.data["section"], told.data["unit"]) == (ahead, unit)
@@ -192,5 +189,5 @@ def test_a_run_is_over_when_she_does_something_else() -> None:
 
 
 def all_held(knitter: Knitter) -> list[Cue]:
-    found = cues(knitter.course, knitter.state, knitter.state.hand, "rounds")
+    found = cues(knitter.course, knitter.state, knitter.state.hand)
     return [cue for cue in found if cue.kind == "held"]

@@ -220,15 +220,16 @@ def test_a_round_that_is_not_there(section: str, number: int, says: str) -> None
         knitter.do("at", round=number, section=section)
 
 
-def test_a_sock_past_the_other_can_be_corrected_up_to_where_it_is() -> None:
-    """Sock one ended its leg at 45 while sock two was at 48."""
+def test_a_sock_past_the_other_can_be_corrected_either_way() -> None:
+    """Sock one ended its leg at 45 while sock two was at 48: past that, ticks go on."""
     knitter = at_leg(45)
     knitter.to("leg", 48, sock=2)
     knitter.do("end")
     knitter.do("at", 2, round=47)
     assert knitter.place(2) == ("leg", 47, 0)
-    with pytest.raises(Refused, match="the leg has no round 48; write 0 to 47"):
-        knitter.do("at", 2, round=48)
+    knitter.do("at", 2, round=50)
+    assert knitter.place(2) == ("leg", 50, 0)
+    knitter.do("at", 2, round=47)
     knitter.do("at", 2, round=3, section="gusset")
     assert knitter.sock(2).ended[1] == 47
     with pytest.raises(Refused, match="the leg has no round 46; write 0 to 45"):
@@ -269,12 +270,13 @@ def _from(mark: str) -> dict[str, Any]:
     return {"from": mark}
 
 
-def test_a_goal_where_she_is_at_the_count_already() -> None:
+@pytest.mark.parametrize("rounds", [45, 48])
+def test_no_goal_where_the_other_sock_fixed_the_count(rounds: int) -> None:
     knitter = at_leg(45)
-    knitter.to("leg", 45, sock=2)
+    knitter.to("leg", rounds, sock=2)
     knitter.do("end")
-    knitter.do("target", 2, mm=170.0, text="17 cm")
-    assert knitter.state.goals == {1: 170.0}
+    with pytest.raises(Refused, match="the leg ends at round 45, as on the other sock"):
+        knitter.do("target", 2, mm=170.0, text="17 cm")
 
 
 @pytest.mark.parametrize("section", ["heel set-up", "flap", "turn", "toe", "graft"])

@@ -32,7 +32,7 @@ def four(work: str = "k", finished: int = 0) -> tuple[NeedleSight, ...]:
 
 
 LEG = LengthSight(135.0, 3.0, "cast-on", 160.0, 9, 11, 13, 156.0, 166.0, 42, (
-    ReadingSight(52.0, 1, True), ReadingSight(101.0, 20, True),
+    ReadingSight(52.0, 1, True, 52.0), ReadingSight(101.0, 20, True, 101.0),
 ))  # fmt: skip
 
 

@@ -6,12 +6,11 @@ from typing import NamedTuple
 
 from tracker.forecast import length
 from tracker.forecast.length import Belief, Counts, Fabric, Reach, Reading
-from tracker.forecast.pace import Pace, Sample
+from tracker.forecast.pace import Pace
 from tracker.knitting import pair
 from tracker.knitting.course import Course
-from tracker.knitting.decide import MARKS
 from tracker.knitting.state import Number, State, TapeReading
-from tracker.pattern.model import Gauge, Goal, Mark
+from tracker.pattern.model import MARKS, Gauge, Goal, Mark
 from tracker.units import whole
 
 _FABRICS: dict[str, Fabric] = {"cuff": "cuff", "leg": "leg", "gusset": "foot", "foot": "foot"}
@@ -21,20 +20,26 @@ _FABRICS: dict[str, Fabric] = {"cuff": "cuff", "leg": "leg", "gusset": "foot", "
 class Taken(NamedTuple):
     """A reading of this sock: mm from its mark after a row of its section; whether it counts.
 
-    `rounds_off` says how many rounds longer than expected one is that does not.
+    `at_mm` is where that lies from the mark its section is usually measured from. `rounds_off`
+    says how many rounds longer than expected one is that does not, `event` when it was taken.
     """
 
     section: int
     row: int
     mm: float
+    at_mm: float
     counts: bool
     rounds_off: int
+    event: int
 
 
 class Length(NamedTuple):
     """How long the section at hand is (mm, mean and sd, from `mark`), and where it ends.
 
     `low`, `likely`, `high` are whole rows to go; `ends` the lengths (5 and 95 %) at `likely`.
+    `goal_row` is the row at which the goal is likely reached, behind her or ahead. `due` is the
+    row of the next reading, `measure_at` the same or, where that is past, the row in hand.
+    `after_mm` is the length that belongs to the goal but follows the section: the toe.
     """
 
     mm: float
@@ -47,6 +52,9 @@ class Length(NamedTuple):
     ends: tuple[float, float] | None
     measure_at: int | None
     readings: tuple[Taken, ...]
+    goal_row: int | None = None
+    due: int | None = None
+    after_mm: float = 0.0
 
 
 def length_of(course: Course, state: State, number: Number) -> Length | None:
@@ -59,11 +67,20 @@ def length_of(course: Course, state: State, number: Number) -> Length | None:
     return _Tape(course, state, number, gauge).length()
 
 
+def ended_length(course: Course, state: State, number: Number, index: int) -> float | None:
+    """How long (mm, from its usual mark) a finished section of a sock is; None where none is taken."""
+    kind, sock = course.sections[index].kind, state.sock(number)
+    gauge = course.pattern.gauge
+    if gauge is None or kind not in MARKS or index >= len(sock.ended):
+        return None
+    return _Tape(course, state, number, gauge).up_to(index, sock.ended[index])
+
+
 def pace_of(state: State) -> float:
     """Stitches a minute, from the rounds that were timed."""
     pace = Pace()
     for timed in state.timed:
-        pace = pace.add(Sample(timed.stitches, timed.seconds, timed.rounds))
+        pace = pace.add(timed)
     return pace.per_minute
 
 
@@ -95,14 +112,22 @@ class _Tape:
         self._sock = state.sock(number)
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
-        self._growing = _FABRICS[self._section.kind]
+        self._growing: Fabric = _FABRICS.get(self._section.kind, "foot")
         self._before = self._rounds_before(self._sock.section)
         readings = [self._reading(taken) for taken in self._sock.readings]
         self._prior = _prior(course, gauge)
         learned = length.fold(self._prior, readings)
         self._belief = learned.belief
         self._taken = tuple(
-            Taken(taken.section, taken.row, taken.mm, counts, 0 if counts else self._off(reading))
+            Taken(
+                taken.section,
+                taken.row,
+                taken.mm,
+                taken.mm + self._offset(taken),
+                counts,
+                0 if counts else self._off(reading),
+                taken.event,
+            )
             for taken, reading, counts in zip(
                 self._sock.readings, readings, learned.counted, strict=True
             )
@@ -116,6 +141,11 @@ class _Tape:
             default=0.0,
         )
 
+    def up_to(self, section: int, rows: int) -> float:
+        """The length (mm) of a section after `rows` rows, from its usual mark."""
+        mark = MARKS[self._course.sections[section].kind][0]
+        return length.length(self._belief, self._counts(mark, section, rows))[0]
+
     def length(self) -> Length:
         mark = MARKS[self._section.kind][0]
         mm, sd = length.length(self._belief, self._counts(mark, self._sock.section, self._done))
@@ -124,14 +154,17 @@ class _Tape:
         goal = self._goal()
         if goal is None or by != "goal":
             ends = self._ends(left) if goal else None
+            target = self._target(goal)
             return Length(
-                mm, sd, mark, self._target(goal), left, left, left, ends, None, self._taken
-            )
+                mm, sd, mark, target, left, left, left, ends, None, self._taken,
+                after_mm=self._after(goal),
+            )  # fmt: skip
         reach = self._reach(goal)
         low, likely, high = (self._to_go(rounds) for rounds in reach)
         return Length(
             mm, sd, goal.mark, self._target(goal), low, likely or 0, high, self._ends(likely or 0),
-            self._measure_at(reach), self._taken,
+            self._measure_at(reach), self._taken, self._row_of(reach.likely), self._due(reach),
+            self._after(goal),
         )  # fmt: skip
 
     def _goal(self) -> Goal | None:
@@ -142,7 +175,11 @@ class _Tape:
     def _target(self, goal: Goal | None) -> float | None:
         if goal is None:
             return None
-        return goal.mm - (self._toe() * self._belief.mean.foot if goal.less_toe else 0)
+        return goal.mm - self._after(goal)
+
+    def _after(self, goal: Goal | None) -> float:
+        """The toe's length, where the goal includes it."""
+        return self._toe() * self._belief.mean.foot if goal and goal.less_toe else 0.0
 
     def _reach(self, goal: Goal) -> Reach:
         """Rounds of the growing fabric in all at which the goal is reached."""
@@ -151,12 +188,20 @@ class _Tape:
             fixed = fixed._replace(foot=self._toe())
         return length.rounds_to(self._belief, fixed, self._growing, goal.mm, self._measured_at)
 
+    def _row_of(self, rounds: float) -> int:
+        """The row of this section at which its fabric has so many rounds."""
+        return whole(rounds) - int(self._before)
+
     def _to_go(self, rounds: float | None) -> int | None:
-        return None if rounds is None else max(0, whole(rounds) - int(self._before) - self._done)
+        return None if rounds is None else max(0, self._row_of(rounds) - self._done)
+
+    def _due(self, reach: Reach) -> int | None:
+        due = length.measure_at(reach, self._measured_at)
+        return None if due is None else max(1, due - int(self._before))
 
     def _measure_at(self, reach: Reach) -> int | None:
-        due = length.measure_at(reach, self._measured_at)
-        return None if due is None else max(1, self._done, due - int(self._before))
+        due = self._due(reach)
+        return None if due is None else max(self._done, due)
 
     def _ends(self, rows: int) -> tuple[float, float]:
         goal = self._section.goal
@@ -173,6 +218,15 @@ class _Tape:
         return Reading(
             taken.mm, counts, length.reading_sigma(taken.mark, taken.rough, taken.step_mm)
         )
+
+    def _offset(self, taken: TapeReading) -> float:
+        """What lies between the usual mark of a reading's section and the mark it was taken from."""
+        usual = MARKS[self._course.sections[taken.section].kind][0]
+        from_usual = self._counts(usual, taken.section, taken.row)
+        from_its_own = self._counts(taken.mark, taken.section, taken.row)
+        one, _ = length.length(self._belief, from_usual)
+        other, _ = length.length(self._belief, from_its_own)
+        return one - other
 
     def _off(self, reading: Reading) -> int:
         expected, _ = length.length(self._belief, reading.counts)

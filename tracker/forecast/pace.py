@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from tracker.knitting.fold import CATCHING_UP_SECONDS, GAP_SECONDS
+from tracker.knitting.state import Timed
 from tracker.units import whole
 
 UNTIMED = 25.0
@@ -15,31 +17,18 @@ UNTIMED = 25.0
 ENOUGH = 5
 RECENT = 20
 """Rounds over which the pace is taken."""
-CATCHING_UP = 0.3
-"""Seconds a stitch below which nobody knits: ticks that catch up with work done before."""
-GAP = 600.0
-"""Seconds a round above which something came between."""
 SLOW = 3.0
 """Times the expected time above which something came between."""
+GRAFT_MINUTES = 15
+"""The graft makes no stitches, and takes about a quarter of an hour."""
 ALLOWANCE_PERCENT = 110
 """What is left takes a tenth more than its stitches: turns, needles to rearrange, the graft."""
-
-
-class Sample(NamedTuple):
-    """Work between two ticks: stitches, seconds, and the rounds finished with it.
-
-    By needles, `rounds` is 0 for a needle that does not finish one.
-    """
-
-    stitches: int
-    seconds: float
-    rounds: int = 1
 
 
 class Pace(NamedTuple):
     """The samples that count, newest last: never more than RECENT and one in hand."""
 
-    samples: tuple[Sample, ...] = ()
+    samples: tuple[Timed, ...] = ()
 
     @property
     def rounds(self) -> int:
@@ -54,14 +43,14 @@ class Pace(NamedTuple):
         stitches = sum(sample.stitches for sample in self.samples)
         return 60 * stitches / sum(sample.seconds for sample in self.samples)
 
-    def takes(self, sample: Sample) -> bool:
+    def takes(self, sample: Timed) -> bool:
         """Whether `sample` is knitting at a stretch: no catching up, no gap, no clock put back."""
-        if sample.stitches <= 0 or sample.seconds < CATCHING_UP * sample.stitches:
+        if sample.stitches <= 0 or sample.seconds < CATCHING_UP_SECONDS * sample.stitches:
             return False
         expected = 60 * sample.stitches / self.per_minute
-        return sample.seconds <= min(SLOW * expected, GAP * max(1, sample.rounds))
+        return sample.seconds <= min(SLOW * expected, GAP_SECONDS * max(1, sample.rounds))
 
-    def add(self, sample: Sample) -> Pace:
+    def add(self, sample: Timed) -> Pace:
         """The pace with `sample`, or as it was where that does not count."""
         if not self.takes(sample):
             return self
@@ -78,16 +67,16 @@ def minutes_to_go(stitches: int, pace: float) -> int:
     return whole(stitches * ALLOWANCE_PERCENT / (100 * pace))
 
 
-def _joined(samples: tuple[Sample, ...], sample: Sample) -> tuple[Sample, ...]:
+def _joined(samples: tuple[Timed, ...], sample: Timed) -> tuple[Timed, ...]:
     """`samples` and `sample`; needles of one round become one."""
     if not samples or samples[-1].rounds:
         return (*samples, sample)
     begun = samples[-1]
     stitches, seconds = begun.stitches + sample.stitches, begun.seconds + sample.seconds
-    return (*samples[:-1], Sample(stitches, seconds, sample.rounds))
+    return (*samples[:-1], Timed(stitches, seconds, sample.rounds))
 
 
-def _recent(samples: tuple[Sample, ...]) -> tuple[Sample, ...]:
+def _recent(samples: tuple[Timed, ...]) -> tuple[Timed, ...]:
     """The newest of `samples` that make up RECENT rounds."""
     rounds = 0
     for place in range(len(samples) - 1, -1, -1):

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, Literal, NamedTuple
+from typing import Any, NamedTuple
 
 from tracker.knitting import pair
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import Number, Sock, State
 from tracker.pattern.model import Section
 
 AHEAD = 3
@@ -31,11 +31,9 @@ class Cue(NamedTuple):
     about: str = ""
 
 
-def cues(
-    course: Course, state: State, number: Number, counting: Literal["rounds", "needles"]
-) -> list[Cue]:
+def cues(course: Course, state: State, number: Number) -> list[Cue]:
     """The cues that follow from pattern and events alone, in order of need."""
-    return list(_Cues(course, state, number).all(counting))
+    return list(_Cues(course, state, number).all())
 
 
 def card(course: Course, state: State, number: Number) -> Cue | None:
@@ -62,10 +60,27 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "work": row.needles[0].work,
             "side": row.side,
             "rows": section.planned,
+            "set_up": (sum(row.before), row.leaves) if row.number == 0 else None,
             "rib_runs_on": _broken_rib(section),
+            "chains": _chains(course, sock) if section.kind == "gusset" else None,
+            "tail_mm": _graft_tail(course, section),
         },
         section.kind if before else "cast-on",
     )
+
+
+def _chains(course: Course, sock: Sock) -> int | None:
+    """Chain stitches on each edge of the flap: one for every second row."""
+    flap = course.find("flap")
+    return None if flap is None or flap >= len(sock.ended) else sock.ended[flap] // 2
+
+
+def _graft_tail(course: Course, section: Section) -> float | None:
+    """The tail to graft with: four times the width of the toe and 20 cm (common practice, no source)."""
+    gauge = course.pattern.gauge
+    if section.kind != "graft" or gauge is None:
+        return None
+    return 4 * section.starts[0] * 100 / gauge.stitches + 200
 
 
 def _called(section: Section) -> str:
@@ -86,7 +101,7 @@ class _Cues:
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
 
-    def all(self, counting: str) -> Iterator[Cue]:
+    def all(self) -> Iterator[Cue]:
         yield from self._held()
         yield from self._finished()
         if self._sock.finished:
@@ -94,15 +109,13 @@ class _Cues:
         yield from self._past_the_other()
         yield from self._section_now()
         yield from self._notes()
-        if counting == "needles":
-            yield from self._last_needle()
+        yield from self._last_needle()
         yield from self._pin()
         yield from self._section_ahead()
         yield from self._end_of_round()
 
     def _held(self) -> Iterator[Cue]:
-        # Once she did something else, taking ticks back one by one is no longer to the point.
-        if self._state.run >= HELD and self._state.last.kind == "tick":
+        if self._state.run >= HELD:
             yield Cue("held", 0, {"ticks": self._state.run}, "held")
 
     def _finished(self) -> Iterator[Cue]:
@@ -130,9 +143,7 @@ class _Cues:
             yield now
 
     def _notes(self) -> Iterator[Cue]:
-        if self._sock.needles:
-            return
-        if self._sock.section == 0 and self._done in (1, 2):
+        if self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles:
             yield Cue("note", 0, {}, "twisted")
         if self._section.kind == "gusset" and self._sock.rows == 1:
             yield Cue("note", 0, {}, "through the back")

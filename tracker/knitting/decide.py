@@ -3,27 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, cast
 
+from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.events import Act, Event
 from tracker.knitting.replay import Replay
-from tracker.knitting.state import Sock
-from tracker.pattern.model import Mark
+from tracker.knitting.state import Number, Sock
+from tracker.pattern.model import MARKS, Mark
 from tracker.units import shorten
 
 MOST_TICKS = 1_000
 """Rounds in one act; more is a slip."""
 MOST_ROUNDS = 5_000
 """No section is counted further."""
-
-MARKS: Mapping[str, tuple[Mark, ...]] = {
-    "cuff": ("cast-on",),
-    "leg": ("cast-on", "cuff"),
-    "gusset": ("heel",),
-    "foot": ("heel",),
-}
-"""Where the tape may begin, by the kind of section; the first is meant when none is named."""
 
 
 class Refused(Exception):
@@ -84,11 +77,9 @@ def _target(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(f"{_finished(act.sock)}: no goal is left to change")
     if section.goal is None:
         raise Refused(f"the {section.name} has a count for its goal: {_last(course, sock)}")
-    other = replay.state.sock(3 - act.sock)
-    done = course.number(sock.section, sock.rows)
-    if sock.section < len(other.ended) and done < other.ended[sock.section]:
-        count = other.ended[sock.section]
-        raise Refused(f"the {section.name} ends at round {count}, as on the other sock")
+    planned = pair.planned(course, replay.state, cast(Number, act.sock))
+    if planned.by == "other sock":
+        raise Refused(f"the {section.name} ends at round {planned.rows}, as on the other sock")
     return {"mm": float(act.data["mm"]), "text": str(act.data["text"])}
 
 
@@ -116,10 +107,10 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
     section = course.sections[index]
     most = MOST_ROUNDS if section.goal else section.planned
     other = replay.state.sock(3 - act.sock)
-    if section.goal and index < len(other.ended):
-        most = max(
-            other.ended[index], course.number(index, sock.rows) if index == sock.section else 0
-        )
+    here = course.number(index, sock.rows) if index == sock.section else 0
+    if section.goal and index < len(other.ended) and here < other.ended[index]:
+        # It ends by itself at the other sock's count; past that she goes on as she likes.
+        most = other.ended[index]
     if not 0 <= number <= most:
         raise Refused(
             f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}"
@@ -139,7 +130,10 @@ def _find(course: Course, name: str) -> int:
 
 
 def _other(replay: Replay, act: Act) -> dict[str, Any]:
-    return {"to": 3 - replay.state.hand}
+    to = int(act.data.get("to", 3 - replay.state.hand))
+    if to == replay.state.hand:
+        raise Refused(f"sock {_NAMES[to]} is in hand already")
+    return {"to": to}
 
 
 def _undo(replay: Replay, act: Act) -> dict[str, Any]:

@@ -23,6 +23,10 @@ TIMES_KEPT = 40
 """How many timed pieces of work the state carries."""
 
 
+READINGS_KEPT = 60
+"""How many tape readings of a sock the state carries; older ones add nothing to what they taught."""
+
+
 class UnknownAct(Exception):
     """An act this version cannot replay."""
 
@@ -30,10 +34,10 @@ class UnknownAct(Exception):
 class _Hand:
     """One sock while it is folded."""
 
-    __slots__ = ("ended", "finished", "needles", "readings", "rows", "section")
+    __slots__ = ("corrected", "ended", "finished", "needles", "readings", "rows", "section")
 
     def __init__(self) -> None:
-        self.section = self.rows = self.needles = 0
+        self.section = self.rows = self.needles = self.corrected = 0
         self.ended: list[int] = []
         self.readings: list[TapeReading] = []
         self.finished = False
@@ -51,6 +55,7 @@ class _Hand:
             tuple(self.ended),
             tuple(self.readings),
             self.finished,
+            self.corrected,
         )
 
 
@@ -93,6 +98,8 @@ class Fold:
         act = _ACTS.get(event.kind)
         if act is None:
             raise UnknownAct(event.kind)
+        if event.kind != "tick":
+            self._run = 0
         act(self, event)
         self._last = event
 
@@ -119,10 +126,12 @@ class Fold:
                 data["from"], float(data.get("step", 0)), bool(data.get("rough")), event.number,
             )
         )  # fmt: skip
+        del hand.readings[:-READINGS_KEPT]
 
     def _at(self, event: Event) -> None:
         hand = self._of(event)
         section = int(event.data.get("section", hand.section))
+        hand.corrected = event.number
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
         hand.section, hand.needles, hand.finished = section, 0, False

@@ -24,9 +24,7 @@ def planned(course: Course, state: State, number: Number) -> Planned:
     if section.goal is None:
         return Planned(section.planned, "pattern")
     if sock.section < len(other.ended):
-        count = other.ended[sock.section]
-        if course.number(sock.section, sock.rows) < count:
-            return Planned(count, "other sock")
+        return Planned(other.ended[sock.section], "other sock")
     return Planned(section.planned, "goal")
 
 
@@ -70,10 +68,3 @@ def in_step(state: State) -> bool:
     """Equal rows in every section finished on both; so, too, while there is none."""
     one, two = state.socks
     return all(mine == hers for mine, hers in zip(one.ended, two.ended, strict=False))
-
-
-def differences(state: State) -> tuple[tuple[int, int], ...]:
-    """(section index, rows of sock two less those of sock one) wherever they differ."""
-    one, two = state.socks
-    pairs = enumerate(zip(one.ended, two.ended, strict=False))
-    return tuple((index, hers - mine) for index, (mine, hers) in pairs if mine != hers)

@@ -27,16 +27,20 @@ class TapeReading(NamedTuple):
 
 
 class Timed(NamedTuple):
-    """Work between two ticks of a pair: stitches, seconds, and the rounds finished with it."""
+    """Work between two ticks of a pair: stitches, seconds, and the rounds finished with it.
+
+    By needles, `rounds` is 0 for a needle that does not finish one.
+    """
 
     stitches: int
     seconds: float
-    rounds: int
+    rounds: int = 1
 
 
 class Sock(NamedTuple):
     """One sock: the section at hand (by index), its finished rows (row 0 among them), the
     needles ticked in the row in hand, and how many rows (row 0 left out) each finished section had.
+    `corrected` is the event by which she last corrected its count (0: none).
     """
 
     section: int
@@ -45,6 +49,7 @@ class Sock(NamedTuple):
     ended: tuple[int, ...]
     readings: tuple[TapeReading, ...]
     finished: bool
+    corrected: int = 0
 
     @property
     def begun(self) -> bool:
@@ -55,7 +60,7 @@ class Sock(NamedTuple):
 class State(NamedTuple):
     """Both socks, the one in hand, her own goals (mm by section index), and the last work's times.
 
-    `run` counts ticks that came less than 60 ms apart, one after the other, up to now.
+    `run` counts the ticks, up to the last act, that came less than 60 ms apart.
     """
 
     socks: tuple[Sock, Sock]

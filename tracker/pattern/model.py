@@ -6,11 +6,20 @@ are a `Row` here. Row number 0 is worked but not counted (a pick-up or a set-up 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
 Side = Literal["RS", "WS"]
 Worked = Literal["rounds", "rows"]
 Mark = Literal["cast-on", "cuff", "heel"]
+
+MARKS: Mapping[str, tuple[Mark, ...]] = {
+    "cuff": ("cast-on",),
+    "leg": ("cast-on", "cuff"),
+    "gusset": ("heel",),
+    "foot": ("heel",),
+}
+"""Where the tape may begin, by the kind of section; the first is meant when none is named."""
 
 
 class Needle(NamedTuple):

@@ -36,6 +36,7 @@ class NeedlesScreen(Screen[None]):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
+        session.keys = True
         self._typed = ""
         self._said = _opening(session)
         self._not_kept = ""

@@ -1,0 +1,208 @@
+"""The cards: what to do at the cast-on and where a new section begins, a line a step."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from tracker.glance import Glance
+from tracker.units import write_length
+from tracker.vocabulary import about, counted, section, spaced
+
+LONG_TAIL_MM_A_STITCH = 15
+LONG_TAIL_MM = 200
+"""A long tail for casting on: 15 mm a stitch and 20 cm (common practice, no source)."""
+
+Data = Mapping[str, Any]
+
+
+def card(glance: Glance, *, keys: bool = True) -> list[str]:
+    """The card that stands where *next* stands: the work first, what was done last.
+
+    With `keys` it speaks of keys, else of commands.
+    """
+    if glance.card is None:
+        return []
+    data = glance.card.data
+    if glance.card.about == "cast-on":
+        return _cast_on(glance, data, keys)
+    slide = _slide(data)
+    lines = _CARDS.get(glance.card.about, _no_card)(glance, data)
+    back = "Backspace takes it back." if keys else "instep undo takes it back."
+    return [*slide, *lines, f"{_done(glance, data)}. {back}"]
+
+
+def card_brief(glance: Glance) -> list[str]:
+    """The same in few words, for a small screen."""
+    if glance.card is None:
+        return []
+    data = glance.card.data
+    if glance.card.about == "cast-on":
+        return _cast_on_brief(glance, data)
+    lines = _BRIEF.get(glance.card.about, _no_card)(glance, data)
+    return [*_slide(data), *lines, _done(glance, data)]
+
+
+def _done(glance: Glance, data: Data) -> str:
+    """ "LEG DONE: 46 rounds, 16.2 cm"."""
+    rows = counted(data["before_rows"], data["before_worked"])
+    mm = data.get("before_mm")
+    length = f", {write_length(mm, glance.unit)}" if mm else ""
+    return f"{section(data['before']).upper()} DONE: {rows}{length}"
+
+
+def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
+    stitches = sum(data["starts"])
+    lines = [
+        f"Cast on {stitches}, loosely.",
+        f"Tail about {_tail(glance, stitches)}.",
+        f"Slide to {spaced(data['starts'])}.",
+        "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
+        "Join; pull the first two stitches snug. The tail hangs where the round begins.",
+    ]
+    if data["rib_runs_on"]:
+        lines.append("The rib runs on from needle to needle.")
+    return [*lines, "Space when round 1 is knitted."] if keys else lines
+
+
+def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
+    stitches = sum(data["starts"])
+    lines = [
+        f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}.",
+        f"Slide to {_close(data['starts'])}.",
+        "Bumps inside all round, not twisted? Join.",
+        "Pull two stitches snug. Tail = round start.",
+    ]
+    if data["rib_runs_on"]:
+        lines.append("The rib runs on over the needles.")
+    return [*lines, "Space when round 1 is knitted."]
+
+
+def _tail(glance: Glance, stitches: int) -> str:
+    return about(LONG_TAIL_MM + LONG_TAIL_MM_A_STITCH * stitches, glance.unit)
+
+
+def _slide(data: Data) -> list[str]:
+    """How the stitches are to lie before a heel or a toe, where they do not lie so."""
+    on = _on_needles(data)
+    if data["section"] not in ("heel set-up", "toe") or tuple(data["held"]) == on:
+        return []
+    return [f"Slide to {spaced(on)}."]
+
+
+def _on_needles(data: Data) -> tuple[int, ...]:
+    """The counts per needle a section begins with; the heel's two needles are still apart."""
+    if data["section"] != "heel set-up":
+        return tuple(data["starts"])
+    heel = int(data["starts"][0])
+    return ((heel + 1) // 2, *(count for _, count in data["waiting"]), heel // 2)
+
+
+def _close(counts: Any) -> str:
+    return "/".join(str(count) for count in counts)
+
+
+def _leg(glance: Glance, data: Data) -> list[str]:
+    lines = [f"Count once: {spaced(data['held'])}."]
+    if glance.next and glance.next.leaves != glance.stitches:
+        lines.append(f"Round 1 goes from {glance.stitches} to {glance.next.leaves} stitches.")
+    return lines
+
+
+def _heel(glance: Glance, data: Data) -> list[str]:
+    last = len(data["waiting"]) + 2
+    waiting = sum(count for _, count in data["waiting"])
+    return [
+        "Knit needle 1, then turn.",
+        f"Needles {last} and 1 become the heel needle: {data['starts'][0]}. The instep's {waiting} rest.",
+    ]
+
+
+def _heel_brief(glance: Glance, data: Data) -> list[str]:
+    last = len(data["waiting"]) + 2
+    return [
+        "Knit needle 1, then turn.",
+        f"N{last} and N1 on one needle: {data['starts'][0]}.",
+        f"{sum(count for _, count in data['waiting'])} rest on the instep.",
+    ]
+
+
+def _flap(glance: Glance, data: Data) -> list[str]:
+    return [
+        f"The heel flap: {data['rows']} rows, wrong side first.",
+        "Slip the first stitch of every row purlwise.",
+    ]
+
+
+def _turn(glance: Glance, data: Data) -> list[str]:
+    chains = data["before_rows"] // 2
+    return [
+        f"Turn the heel in {data['rows']} short rows.",
+        f"{chains} chain stitches on each edge.",
+    ]
+
+
+def _gusset(glance: Glance, data: Data) -> list[str]:
+    first, last, up = _pick_up(glance)
+    counts = spaced(needle.leaves for needle in glance.needles)
+    return [
+        f"Go on with the heel needle, {first + last}: pick up {up} along the first edge "
+        f"({_from(glance, up)}).",
+        f"Knit the instep, pick up {up} along the second edge, knit {last}: centre back.",
+        f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. A pin marks the start.",
+    ]
+
+
+def _gusset_brief(glance: Glance, data: Data) -> list[str]:
+    _, last, up = _pick_up(glance)
+    total = sum(needle.leaves for needle in glance.needles)
+    return [
+        f"Pick up {up}, first edge; knit the instep;",
+        f"pick up {up}, second edge; knit {last}.",
+        f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
+        "A pin marks the start.",
+    ]
+
+
+def _pick_up(glance: Glance) -> tuple[int, int, int]:
+    """Heel stitches on the first and on the last needle, and those picked up on an edge."""
+    first, last = glance.needles[0], glance.needles[-1]
+    return first.stitches, last.stitches, first.leaves - first.stitches
+
+
+def _from(glance: Glance, up: int) -> str:
+    chains = glance.card.data.get("chains") if glance.card else None
+    if chains is None or chains == up:
+        return f"{up} chains"
+    return f"{chains} chains and {up - chains} in the gap"
+
+
+def _foot(glance: Glance, data: Data) -> list[str]:
+    return [f"Count once: {spaced(data['starts'])}.", "Plain rounds to the toe. Move the pin up."]
+
+
+def _toe(glance: Glance, data: Data) -> list[str]:
+    lines = [f"Count once: {spaced(data['starts'])}."]
+    if data["set_up"]:
+        had, has = data["set_up"]
+        lines.append(f"First a set-up round, not counted: {had} to {has} stitches.")
+    return [*lines, "The round begins at the centre of the sole; pin up."]
+
+
+def _graft(glance: Glance, data: Data) -> list[str]:
+    half = data["starts"][0]
+    lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
+    if data["tail_mm"]:
+        lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
+    return lines
+
+
+def _no_card(glance: Glance, data: Data) -> list[str]:
+    return []
+
+
+_CARDS = {
+    "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
+    "foot": _foot, "toe": _toe, "graft": _graft,
+}  # fmt: skip
+_BRIEF = {**_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief}

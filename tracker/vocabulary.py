@@ -1,0 +1,64 @@
+"""The words that sentences and cards share: what a sock, a section, a length or a while is called."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tracker.glance import Place
+from tracker.units import MM_PER, Unit, shorten, whole, write_length
+
+_SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
+
+
+def sock(number: int) -> str:
+    """ "sock one" or "sock two"."""
+    return "sock one" if number == 1 else "sock two"
+
+
+def section(kind: str) -> str:
+    """What a knitter calls a section."""
+    return _SECTIONS.get(kind, shorten(kind))
+
+
+def called(here: Place) -> str:
+    """What she calls the section she is in: one that is no usual part of a sock by its name."""
+    return shorten(here.section) if here.kind == "other" else section(here.kind)
+
+
+def unit(worked: str, count: int = 1) -> str:
+    """ "round" or "row", as many as there are."""
+    word = "row" if worked == "rows" else "round"
+    return word if count == 1 else f"{word}s"
+
+
+def counted(count: int, worked: str) -> str:
+    """ "1 round", "3 rows"."""
+    return f"{count} {unit(worked, count)}"
+
+
+def duration(minutes: int) -> str:
+    """ "25 min", "9 h 08"."""
+    return f"{minutes} min" if minutes < 100 else f"{minutes // 60} h {minutes % 60:02}"
+
+
+def about(mm: float, measure: Unit) -> str:
+    """A length that need not be exact, in whole cm or inches."""
+    if measure == "mm":
+        return f"{whole(mm / 10) * 10} mm"
+    return f"{whole(mm / MM_PER[measure])} {measure}"
+
+
+def doubt(mm: float, measure: Unit) -> str:
+    """ ", give or take 0.3"; nothing where that would be 0."""
+    number = write_length(mm, measure, with_unit=False)
+    return "" if number == "0" else f", give or take {number}"
+
+
+def spaced(counts: Iterable[int]) -> str:
+    """ "16 / 16 / 16 / 16"."""
+    return " / ".join(str(count) for count in counts)
+
+
+def capital(text: str) -> str:
+    """`text` with its first letter large."""
+    return text[:1].upper() + text[1:]
