@@ -329,3 +329,32 @@ def test_cues_come_in_order_of_need() -> None:
         kinds, key=["held", "reading", "pin", "measure", "section", "end-of-round"].index
     )
     assert {"measure", "pin", "end-of-round"} <= set(kinds)
+
+
+def test_a_glance_is_of_bounded_size() -> None:
+    """However often she measures: the last readings are shown, and a bounded number is learned from."""
+    knitter = Knitter(pause=1_000)
+    knitter.to("leg", 10)
+    for _ in range(200):
+        knitter.do("measure", mm=73.0, step=0)
+    assert len(length(knitter).readings) == 20
+    assert len(knitter.sock(1).readings) == 60
+
+
+def test_a_word_for_each_needle() -> None:
+    """In a decrease round only the needles that decrease say so."""
+    knitter = Knitter()
+    knitter.to("gusset", 2)
+    assert [needle.word for needle in knitter.look().needles] == ["DEC", "PLAIN", "PLAIN", "DEC"]
+    knitter.to("gusset", 3)
+    assert [needle.word for needle in knitter.look().needles] == ["PLAIN"] * 4
+    assert [needle.word for needle in Knitter().look().needles] == ["RIB"] * 4
+
+
+def test_a_reading_from_the_cuff_lies_where_the_leg_is_measured_from() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 22)
+    knitter.do("measure", mm=53.0, step=0, **{"from": "cuff"})
+    (reading,) = length(knitter).readings
+    assert reading.mm == 53
+    assert reading.at_mm == pytest.approx(53 + 50, abs=2)

@@ -191,3 +191,13 @@ def test_a_run_is_over_when_she_does_something_else() -> None:
 def all_held(knitter: Knitter) -> list[Cue]:
     found = cues(knitter.course, knitter.state, knitter.state.hand)
     return [cue for cue in found if cue.kind == "held"]
+
+
+def test_the_picked_up_stitches_stay_in_view_to_the_last_needle() -> None:
+    """Those of the second edge are on the last needle of the round."""
+    knitter = at("gusset", 0)
+    knitter.tick()
+    for _ in range(4):
+        assert ("note", 0, "through the back") in said(knitter)
+        knitter.needle()
+    assert ("note", 0, "through the back") not in said(knitter)

@@ -36,10 +36,11 @@ class Course:
         return max(0, rows - 1 + self.sections[section].first)
 
     def find(self, name: str) -> int | None:
-        """The index of the section of that name or kind."""
-        for index, section in enumerate(self.sections):
-            if name in (section.name, section.kind):
-                return index
+        """The index of the section of that name or kind; flap and turn are the heel's, too."""
+        for wanted in (name, name.removeprefix("heel ")):
+            for index, section in enumerate(self.sections):
+                if wanted in (section.name, section.kind):
+                    return index
         return None
 
 
