@@ -6,6 +6,7 @@ from functools import cache
 from math import floor
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import numpy as np
 import pytest
@@ -354,7 +355,8 @@ def test_a_word_for_each_needle() -> None:
 def test_a_reading_from_the_cuff_lies_where_the_leg_is_measured_from() -> None:
     knitter = Knitter()
     knitter.to("leg", 22)
-    knitter.do("measure", mm=53.0, step=0, **{"from": "cuff"})
+    cuff: dict[str, Any] = {"from": "cuff"}
+    knitter.do("measure", mm=53.0, step=0, **cuff)
     (reading,) = length(knitter).readings
     assert reading.mm == 53
     assert reading.at_mm == pytest.approx(53 + 50, abs=2)

@@ -7,9 +7,9 @@ import io
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TextIO
 
 if TYPE_CHECKING:
     from tracker.session import Answer, Session
@@ -21,10 +21,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, 1 wrong input, 2 wrong usage."""
     _ready_to_speak()
     given, wanted = _with_command(list(sys.argv[1:] if arguments is None else arguments))
+    if wanted in ("measure", "target"):
+        given = [_as_length(word) for word in given]
     try:
         options = _parser(wanted).parse_args(given)
         code: int = options.run(options)
-        sys.stdout.flush()
+        with _writing():
+            sys.stdout.flush()
     except BrokenPipeError:
         # The reader of a pipe has gone: nothing more to say, and nothing to complain of.
         _say_no_more()
@@ -34,6 +37,38 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:
         return _failed(error)
     return code
+
+
+class _Unsaid(Exception):
+    """The answer could not be written; what was done is done."""
+
+
+@contextmanager
+def _writing() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise _Unsaid((error.strerror or str(error)).lower()) from None
+
+
+def _say(line: str) -> None:
+    """A line of the answer. Whatever was overlooked, no sign that a terminal obeys leaves here."""
+    with _writing():
+        print(_clean(line))
+
+
+def _say_aside(line: str) -> None:
+    """A line beside the answer; where nobody listens, the answer is given all the same."""
+    with suppress(OSError):
+        print(_clean(line), file=sys.stderr)
+
+
+def _clean(line: str) -> str:
+    from tracker.units import shorten
+
+    return line if line.isprintable() else shorten(line, len(line))
 
 
 _INTERRUPTED = 130
@@ -72,6 +107,11 @@ def _with_command(given: list[str]) -> tuple[list[str], str | None]:
     return [*given[:at], "knit", *given[at:]], "knit"
 
 
+def _as_length(word: str) -> str:
+    """A word such as -5cm made one that is no option: who reads lengths says what is wrong."""
+    return f"{word} " if word.startswith("-") and word[1:2].isdigit() else word
+
+
 def _failed(error: Exception) -> int:
     """One line for what a person can cause; anything else is a fault of ours and shows itself."""
     from tracker.clock import BadClock
@@ -80,12 +120,17 @@ def _failed(error: Exception) -> int:
     from tracker.storage.files import FileTrouble
     from tracker.units import BadLength, shorten
 
-    if isinstance(error, OSError):
+    if isinstance(error, _Unsaid):
         _say_no_more()
-        error = _Wrong(f"the answer could not be written: {(error.strerror or str(error)).lower()}")
+        error = _Wrong(f"the answer could not be written: {error}")
+    elif isinstance(error, OSError):
+        named = f"{error.filename}: " if isinstance(error.filename, str) else ""
+        error = _Wrong(
+            f"{named}{(error.strerror or str(error)).lower()}; see to it, then try again"
+        )
     if not isinstance(error, BadClock | Refused | BasketTrouble | FileTrouble | BadLength | _Wrong):
         raise error
-    print(f"instep: {shorten(str(error), LONGEST_MESSAGE)}", file=sys.stderr)
+    _say_aside(f"instep: {shorten(str(error), LONGEST_MESSAGE)}")
     return 1
 
 
@@ -101,7 +146,10 @@ class _Wrong(Exception):
 
 
 def _knit(options: argparse.Namespace) -> int:
+    from tracker.clock import now
+
     terminal = sys.stdin.isatty() and sys.stdout.isatty()
+    now()  # a clock that is wrong is said here, not by the screens
     with _basket(options) as basket:
         session = _opened_pair(basket, options.what) if options.what else None
         if session is None and not terminal:
@@ -125,12 +173,23 @@ def _opened_pair(basket: Basket, what: str) -> Session:
         try:
             return Session(basket, basket.find(what), now)
         except BasketTrouble as trouble:
-            if not Path(what).exists():
+            if not _is_there(what):
                 raise _Wrong(f"{trouble}; {_or_else(what)}") from None
     known = basket.started_from(source_of(read_source(what).data))
-    if known is not None:
-        return Session(basket, known, now)
-    return Session.start(basket, _open_file(what), now)
+    if known is None:
+        opened = _open_file(what)
+        with basket.alone():
+            known = basket.started_from(source_of(opened.source.data))
+            if known is None:
+                return Session.start(basket, opened, now)
+    return Session(basket, known, now)
+
+
+def _is_there(path: str) -> bool:
+    try:
+        return Path(path).exists()
+    except (OSError, ValueError):
+        return False
 
 
 def _named_as_a_file(what: str) -> bool:
@@ -149,7 +208,7 @@ def _or_else(what: str) -> str:
 
 def _quick_check_of_last(basket: Basket) -> int:
     if not basket.pairs():
-        print(_no_pairs(basket))
+        _say(_no_pairs(basket))
         return 0
     _print_left(_session(basket, None), None, as_json=False)
     return 0
@@ -172,7 +231,7 @@ def _write_out(output: str, text: str, made_from: str) -> None:
     from tracker.storage.files import shown, write_file
 
     write_file(output, text, instead_of=made_from)
-    print(f"Written: {shown(output)}")
+    _say(f"Written: {shown(output)}")
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -187,9 +246,9 @@ def _check(options: argparse.Namespace) -> int:
         _print_json({"ok": not problems, "problems": [problem.as_json() for problem in problems]})
     elif problems:
         for problem in problems:
-            print(f"instep: {problem.line_for_people()}", file=sys.stderr)
+            _say_aside(f"instep: {problem.line_for_people()}")
     else:
-        print("Every row comes out." if options.file else "Every pair in the basket is sound.")
+        _say("Every row comes out." if options.file else "Every pair in the basket is sound.")
     return 1 if problems else 0
 
 
@@ -200,7 +259,7 @@ def _start(options: argparse.Namespace) -> int:
     opened = _open_file(options.file)
     with _basket(options) as basket:
         session = Session.start(basket, opened, now)
-        print(session.pair.short)
+        _say(session.pair.short)
     return 0
 
 
@@ -210,7 +269,7 @@ def _basket_list(options: argparse.Namespace) -> int:
         if options.json:
             _print_json({"pairs": [_pair_json(pair) for pair in pairs]})
         elif not pairs:
-            print(_no_pairs(basket))
+            _say(_no_pairs(basket))
         else:
             _print_lines(_pair_line(pair) for pair in pairs)
     return 0
@@ -245,28 +304,30 @@ def _pair_line(pair: Any) -> str:
     return f"{shorten(pair.short)}  {shorten(pair.title, 60)}: {place}"
 
 
-def _iso(milliseconds: int) -> str:
-    """A time with the offset it has here, as ISO 8601."""
+def _iso(milliseconds: int) -> str | None:
+    """A time with the offset it has here, as ISO 8601; None for one that no calendar has."""
     from datetime import UTC, datetime
 
-    return (
-        datetime.fromtimestamp(milliseconds / 1000, UTC).astimezone().isoformat(timespec="seconds")
-    )
+    try:
+        moment = datetime.fromtimestamp(milliseconds / 1000, UTC).astimezone()
+    except (ValueError, OverflowError, OSError):
+        return None
+    return moment.isoformat(timespec="seconds")
 
 
 def _away(options: argparse.Namespace) -> int:
-    with _basket(options) as basket:
-        pair = basket.find(options.what)
-        basket.put_away(pair, True)
-        print(f"{pair.short} is put away; instep back {pair.short} brings it out.")
-    return 0
+    return _put(options, "{0} is put away; instep back {0} brings it out.", away=True)
 
 
 def _back(options: argparse.Namespace) -> int:
+    return _put(options, "{0} is in the basket.", away=False)
+
+
+def _put(options: argparse.Namespace, told: str, *, away: bool) -> int:
     with _basket(options) as basket:
         pair = basket.find(options.what)
-        basket.put_away(pair, False)
-        print(f"{pair.short} is in the basket.")
+        basket.put_away(pair, away)
+        _say(told.format(pair.short))
     return 0
 
 
@@ -304,7 +365,7 @@ def _at(options: argparse.Namespace) -> int:
 
 
 def _other(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.other())
+    return _acts(options, lambda pair: pair.other(options.sock))
 
 
 def _undo(options: argparse.Namespace) -> int:
@@ -333,7 +394,7 @@ def _where(options: argparse.Namespace) -> int:
     else:
         from tracker.storage.files import shown
 
-        print(f"basket: {shown(str(path))}")
+        _say(f"basket: {shown(str(path))}")
     return 0
 
 
@@ -348,7 +409,7 @@ def _acts(options: argparse.Namespace, act: Callable[[Session], Answer]) -> int:
         if options.json:
             _print_json(reports.left_json(answer.glance))
         else:
-            print(answer.said)
+            _say(answer.said)
     return 0
 
 
@@ -376,7 +437,7 @@ def _open_file(path: str) -> Opened:
 
     opened = open_file(path)
     for note in opened.notes:
-        print(f"note: {note}", file=sys.stderr)
+        _say_aside(f"note: {note}")
     return opened
 
 
@@ -385,7 +446,22 @@ def _basket(options: argparse.Namespace) -> Iterator[Basket]:
     from tracker.storage.basket import Basket
 
     with Basket.open(_basket_path(options)) as basket:
+        if basket.made:
+            _tell_of_network(basket.path)
         yield basket
+
+
+def _tell_of_network(path: Path) -> None:
+    from tracker.storage.files import shown
+    from tracker.storage.network import network_of
+
+    kind = network_of(path)
+    if kind:
+        _say_aside(
+            f"note: {shown(str(path))} is on a network ({kind}), where two machines that write at"
+            " once can damage it; knit from one machine at a time, or name a file on a disk of"
+            " its own with --basket"
+        )
 
 
 def _basket_path(options: argparse.Namespace) -> Path:
@@ -399,14 +475,14 @@ def _basket_path(options: argparse.Namespace) -> Path:
 
 def _print_lines(lines: Any) -> None:
     for line in lines:
-        print(line)
+        _say(line)
 
 
 def _print_json(value: Any) -> None:
     import json
 
     # In ASCII: a stranger's title may hold signs that a terminal obeys.
-    print(json.dumps(value))
+    _say(json.dumps(value))
 
 
 # The words of the command line
@@ -432,7 +508,7 @@ class _Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> None:
         from importlib.metadata import version
 
-        print(f"instep {version('instep')}")
+        _say(f"instep {version('instep')}")
         parser.exit()
 
 
@@ -451,6 +527,23 @@ class _Command(NamedTuple):
     words: tuple[_Word, ...] = ()
 
 
+class _Parser(argparse.ArgumentParser):
+    """As argparse, but what it quotes of a stranger's words is cleaned and cut short."""
+
+    def error(self, message: str) -> NoReturn:
+        from tracker.units import shorten
+
+        super().error(shorten(message, LONGEST_MESSAGE))
+
+
+def _whole(text: str) -> int:
+    """A count in plain digits. Python would read 1_000 and the digits of every script as well."""
+    digits = text.removeprefix("-")
+    if not (digits.isascii() and digits.isdigit() and len(digits) < 10):
+        raise argparse.ArgumentTypeError(f'"{text}" is no count; write a whole number like 12')
+    return int(text)
+
+
 def _word(*names: str, **settings: Any) -> _Word:
     return _Word(names, settings)
 
@@ -458,21 +551,24 @@ def _word(*names: str, **settings: Any) -> _Word:
 _BASKET = _word("--basket", metavar="PATH", default=argparse.SUPPRESS, help="the basket's file")
 _JSON = _word("--json", action="store_true", help="for scripts")
 _PAIR = _word("--pair", metavar="PAIR", help="its short name; else the last one touched")
-_SOCK = _word("--sock", type=int, choices=(1, 2), help="act there, without changing socks")
+_SOCK = _word("--sock", type=_whole, choices=(1, 2), help="act there, without changing socks")
 _FILE = _word("file", metavar="FILE")
 _MAYBE_FILE = _word("file", metavar="FILE", nargs="?")
 _OUTPUT = _word("-o", "--output", metavar="FILE", help="write the pattern file")
 _PAIR_OR_FILE = _word("what", nargs="?", metavar="PAIR_OR_FILE")
 _WHICH = _word("what", metavar="PAIR")
-_COUNT = _word("count", nargs="?", type=int, default=1, metavar="N")
+_COUNT = _word("count", nargs="?", type=_whole, default=1, metavar="N")
 _NEEDLE = _word("--needle", action="store_true", help="needles, not rounds")
-_ROUND = _word("round", type=int, metavar="ROUND")
-_AT = _word("--at", type=int, metavar="ROUND", help="at an earlier round")
+_ROUND = _word("round", type=_whole, metavar="ROUND")
+_AT = _word("--at", type=_whole, metavar="ROUND", help="at an earlier round")
 _SECTION = _word("--section", metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
 _FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel"))
-_ACTS = (_JSON, _PAIR, _SOCK)
+_OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
+_OF_PAIR = (_JSON, _PAIR)
+"""Taking back and bringing back are the pair's, whichever sock it was."""
+_ACTS = (*_OF_PAIR, _SOCK)
 
 COMMANDS: dict[str, _Command] = {
     "knit": _Command(_knit, "a pair at the needles, or the basket", (_PAIR_OR_FILE,)),
@@ -488,9 +584,9 @@ COMMANDS: dict[str, _Command] = {
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
     "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
     "target": _Command(_target, "the goal of the open section", (_LENGTH, *_ACTS)),
-    "other": _Command(_other, "change to the other sock", _ACTS),
-    "undo": _Command(_undo, "take the last act back", _ACTS),
-    "redo": _Command(_redo, "bring it back", _ACTS),
+    "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
+    "undo": _Command(_undo, "take the last act back", _OF_PAIR),
+    "redo": _Command(_redo, "bring it back", _OF_PAIR),
     "samples": _Command(_samples, "the samples that come with it", (_JSON,)),
     "where": _Command(_where, "where things are kept", (_JSON,)),
 }
@@ -498,7 +594,7 @@ COMMANDS: dict[str, _Command] = {
 
 def _parser(wanted: str | None) -> argparse.ArgumentParser:
     """The words of one command, or of all: they cost more than a quick check should wait for."""
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="instep",
         description="Keeps a hand-knitter's two socks in step.",
         epilog="instep alone opens the basket; instep FILE starts the pair planned in FILE.",

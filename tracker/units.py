@@ -18,13 +18,17 @@ MM_PER: dict[str, float] = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 LONGEST_MM = 10_000.0
 """No length at a sock, a hat or a scarf is longer; a typing slip is."""
 
+ROOM = "[ \t\u00a0\u202f]*"
+"""What may stand between a number and its unit: spaces, the unbreakable ones too, and tabs."""
+
 _NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
-_FRACTION = r"\d{1,3}\s*/\s*\d{1,3}"
+_FRACTION = rf"\d{{1,3}}{ROOM}/{ROOM}\d{{1,3}}"
 _LENGTH = re.compile(
-    rf"""\s*(?P<minus>-)?\s*
-    (?: (?P<whole>\d{{1,6}})\s*[- ]\s*(?P<part>{_FRACTION}) | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )
-    \s*(?P<unit>mm|cm|in|inch|inches|")?\s*""",
-    re.VERBOSE | re.IGNORECASE,
+    rf"""{ROOM}(?P<minus>-)?{ROOM}
+    (?: (?P<whole>\d{{1,6}}){ROOM}[- \u00a0\u202f]{ROOM}(?P<part>{_FRACTION})
+      | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )
+    {ROOM}(?P<unit>mm|cm|in|inch|inches|")?{ROOM}""",
+    re.VERBOSE | re.IGNORECASE | re.ASCII,
 )
 _UNITS: dict[str, Unit] = {
     "mm": "mm", "cm": "cm", "in": "in", "inch": "in", "inches": "in", '"': "in",
@@ -72,7 +76,7 @@ def read_length(text: str, unit: Unit | None = None) -> Length:
         raise BadLength(f'"{shorten(text)}" is not a length; write it like "16 cm" or "6 1/4 in"')
     named = found["unit"]
     if named is None and unit is None:
-        number = text.strip()
+        number = shorten(text.strip())
         raise BadLength(
             f'"{number}" has no unit; write "{number} mm", "{number} cm" or "{number} in"'
         )
@@ -80,10 +84,10 @@ def read_length(text: str, unit: Unit | None = None) -> Length:
     assert given is not None  # noqa: S101 - one of the two is there, by the check above
     value = _number(found)
     if found["minus"] and value > 0:
-        raise BadLength(f'"{text.strip()}" is below zero; write a length above zero')
+        raise BadLength(f'"{shorten(text.strip())}" is below zero; write a length above zero')
     size = value * MM_PER[given]
     if size > LONGEST_MM:
-        raise BadLength(f'"{text.strip()}" is longer than 10 m; write a length of a sock')
+        raise BadLength(f'"{shorten(text.strip())}" is longer than 10 m; write a length of a sock')
     return Length(size, given, _step(found, given, value))
 
 
@@ -109,7 +113,9 @@ def _number(found: re.Match[str]) -> float:
         return float(found["number"].replace(",", "."))
     top, bottom = (int(part) for part in (found["part"] or found["only"]).split("/"))
     if bottom == 0:
-        raise BadLength(f'"{found.group().strip()}" divides by zero; write it like "6 1/4 in"')
+        raise BadLength(
+            f'"{shorten(found.group().strip())}" divides by zero; write it like "6 1/4 in"'
+        )
     return int(found["whole"] or 0) + top / bottom
 
 

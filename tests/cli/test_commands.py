@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+import io
+import sqlite3
+import subprocess
+import sys
 import time
+from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
@@ -208,7 +216,18 @@ def test_tick_wrong(pair: Instep) -> None:
     pair.ok("at", "19", "--section", "toe")
     assert pair.wrong("tick", "3") == "only 2 rows are left on sock one; write 1 to 2"
     assert pair.json("left")["events"] == 2
-    assert "invalid int value: 'x'" in pair.usage("tick", "x")
+
+
+@pytest.mark.parametrize("count", ["x", "1_000", "+5", "٣", "", "1e3", "--5", "9" * 5000])
+def test_counts_are_plain_digits(pair: Instep, count: str) -> None:
+    for words in (["tick", count], ["at", count], ["end", "--at", count]):
+        told = pair.usage(*words)
+        assert told.replace("\n", "").isprintable()
+        assert len(told) < 2_000
+    assert pair.json("left")["events"] == 1
+    assert 'instep tick: error: argument N: "x" is no count; write a whole number like 12' in (
+        pair.usage("tick", "x")
+    )
 
 
 def test_past_the_graft_nothing_is_recorded(pair: Instep) -> None:
@@ -452,6 +471,69 @@ def test_a_clock_that_is_no_time(pair: Instep, moment: str) -> None:
         assert told.isprintable()
 
 
+@pytest.mark.parametrize(
+    "moment",
+    [
+        "0001-01-01T00:00:00+14:00", "0001-01-01", "1969-12-31T23:59:59Z",
+        "1970-01-01T00:00:00+01:00", "9999-01-01T00:00:00Z", "9998-12-31T23:59:59-01:00",
+    ],
+)  # fmt: skip
+def test_a_clock_at_an_end_of_the_calendar(pair: Instep, moment: str) -> None:
+    pair.now(moment)
+    like = "write it like 2026-03-12T20:15:00+01:00"
+    for words in (["tick"], ["left"], []):
+        told = pair.wrong(*words)
+        assert told == f'INSTEP_NOW is "{moment}", outside the years 1970 to 9998; {like}'
+    assert len(pair.json("basket")["pairs"]) == 1
+
+
+@pytest.mark.parametrize("moment", ["1970-01-01T00:00:00Z", "9998-12-31T23:59:59Z"])
+def test_the_first_and_the_last_time_that_is_kept(pair: Instep, moment: str) -> None:
+    pair.now(moment)
+    pair.ok("tick")
+    assert pair.json("basket")["pairs"][0]["last_touched"][:3] in ("197", "196", "999")
+
+
+@pytest.mark.parametrize("stored", [-(10**16), 10**18, -62_135_596_800_000 - 1])
+def test_a_stored_time_that_no_calendar_has(pair: Instep, stored: int) -> None:
+    with closing(sqlite3.connect(pair.basket)) as file, file:
+        file.execute("UPDATE pair SET touched = ?", (stored,))
+    assert pair.json("basket")["pairs"][0]["last_touched"] is None
+    pair.ok("basket")
+    pair.ok("left")
+
+
+def test_a_wrong_clock_is_said_before_a_screen_opens(
+    pair: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", Terminal())
+    monkeypatch.setattr("tracker.ui.app.run", lambda *_: pytest.fail("a screen was opened"))
+    monkeypatch.setattr("sys.stdout.isatty", lambda: True)
+    pair.now("yesterday")
+    for words in ([], ["knit"], ["night-ferry"], [str(SAMPLE)]):
+        assert pair.wrong(*words).startswith('INSTEP_NOW is "yesterday", not a time')
+
+
+class Terminal(io.StringIO):
+    """Standard input that is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_clock_put_back_does_not_change_which_is_meant(instep: Instep, tmp_path: Path) -> None:
+    """Left out, the pair is the one last touched, whatever the clock said meanwhile."""
+    other = tmp_path / "other.toml"
+    other.write_bytes(SAMPLE.read_bytes() + b"\n")
+    instep.ok("start", str(SAMPLE))
+    instep.now("2026-03-02T20:00:00+01:00")
+    instep.ok("start", str(other))
+    instep.now("2026-02-27T20:00:00+01:00")
+    instep.ok("tick", "--pair", "night-ferry")
+    assert instep.json("tick")["pair"] == "night-ferry"
+    assert instep.json("left")["done"] == 2
+
+
 def test_a_clock_put_back_counts_all_the_same(pair: Instep) -> None:
     pair.ok("tick")
     pair.now("2020-01-01T00:00:00Z")
@@ -475,14 +557,16 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
     assert "--basket PATH" in told
 
 
-ON_A_PAIR = {"left", "tick", "end", "at", "measure", "target", "other", "undo", "redo"}
+ON_A_SOCK = {"left", "tick", "end", "at", "measure", "target", "other"}
+ON_A_PAIR = ON_A_SOCK | {"undo", "redo"}
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
 
 
 @pytest.mark.parametrize("name", list(COMMANDS))
 def test_words_that_commands_share(name: str) -> None:
     words = {word.names[0] for word in COMMANDS[name].words}
-    assert ({"--pair", "--sock"} <= words) == (name in ON_A_PAIR)
+    assert ("--pair" in words) == (name in ON_A_PAIR)
+    assert ("--sock" in words) == (name in ON_A_SOCK)
     assert ("--json" in words) == (name in REPORT)
 
 
@@ -491,6 +575,7 @@ def test_words_that_commands_share(name: str) -> None:
     [
         ["left", "--sock", "3"], ["left", "--jsn"], ["tick", "1", "2"], ["start"], ["away"],
         ["--colour"], ["end", "--at"], ["knit", "a", "b"],
+        ["undo", "--sock", "1"], ["redo", "--sock", "1"], ["left", "--sock", "٢"],
     ],
     ids=" ".join,
 )  # fmt: skip
@@ -525,3 +610,143 @@ def test_names_from_files_move_no_cursor(instep: Instep, tmp_path: Path) -> None
     said += [instep.wrong("left", "--pair", "x\x1b[2J"), instep.wrong("a\x1b[2Jb.toml")]
     for text in said:
         assert text.replace("\n", "").isprintable(), ascii(text)
+
+
+HOSTILE = st.sampled_from(
+    ["\x1b[2J", "\x9b1m", "\x07", "\r", "\x0b", "\x0c", "\x85", "\u2028", "\u202e", "\udc9b", "\t"]
+)
+JUNK = st.lists(HOSTILE | st.text(max_size=6), max_size=4).map("".join)
+FIELDS = [
+    "title = {}", "worked = {}", "name = {}", "names = [{}, {}, {}]", "rows = [{}]",
+    "rows = ['k{}', 'k']", "[foot]\nlength = {}", "needles.size = {}", "resting_names = [{}]",
+    "onto = {}", "[{}]", "{} = 1", "foot.shoe = {}", "gauge.from = {}", "set_up = {}",
+]  # fmt: skip
+HAND_WRITTEN = (
+    '{}\n[[section]]\nname = "sole"\nworked = "rounds"\nneedles = [8, 8, 8]\nrows = ["k"]\n{}\n'
+)
+
+
+def toml(text: str) -> str:
+    """A text as TOML writes it, with every odd letter as an escape."""
+    return (
+        '"'
+        + "".join(f"\\U{ord(char):08X}" for char in text if not 0xD800 <= ord(char) < 0xE000)
+        + '"'
+    )
+
+
+@st.composite
+def junk_files(draw: Callable[[st.SearchStrategy[str]], str]) -> bytes:
+    """Pattern files and plans with hostile texts in their fields, and files that are nothing."""
+    field = draw(st.sampled_from(FIELDS))
+    filled = field.replace("{}", toml(draw(JUNK)))
+    form = draw(st.sampled_from([HAND_WRITTEN, "{}\n{}\n", "raw"]))
+    if form == "raw":
+        return draw(JUNK).encode("utf-8", "replace")
+    old = SAMPLE.read_text("utf-8") if form == "{}\n{}\n" else ""
+    return (form.replace("{}", filled, 1).replace("{}", "") + old).encode()
+
+
+@settings(
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(data=junk_files(), word=JUNK)
+def test_no_strange_sign_reaches_the_terminal(instep: Instep, data: bytes, word: str) -> None:
+    """Whatever a file or the command line holds: only signs that move no cursor are printed."""
+    file = instep.basket.with_name("junk.toml")
+    file.write_bytes(data)
+    path = str(file)
+    basket = str(instep.basket.with_name(f"{file.stat().st_ino}.db"))
+    for words in (
+        ["plan", path], ["check", path], ["start", path], ["left"], ["tick"], ["basket"],
+        ["check", word], ["left", "--pair", word], ["tick", word], [word], ["measure", word],
+        ["measure", f"5{word}cm"], ["at", "1", "--section", word], ["away", word],
+        ["left", "--sock", word], ["target", f"9 {word}"], ["undo", word],
+    ):  # fmt: skip
+        _, out, err = instep.run(*words, "--basket", basket)
+        assert (out + err).replace("\n", "").isprintable(), (words, ascii(out + err))
+
+
+def test_a_clock_and_a_basket_of_strange_signs(pair: Instep, tmp_path: Path) -> None:
+    _, out, err = pair.run("left", "--basket", str(tmp_path / "a\x1b[2J" / "b\x85.db"))
+    _, more, also = pair.run("where", "--basket", str(tmp_path / "a\x1b[2J"))
+    pair.now("\x1b[2J\x9b")
+    _, last, told = pair.run("tick")
+    assert (out + err + more + also + last + told).replace("\n", "").isprintable()
+
+
+# Names too long, and folders that are gone
+
+
+def test_a_name_of_three_hundred_letters(pair: Instep) -> None:
+    long = "a" * 300
+    assert pair.wrong(long).startswith('no pair is called "aaa')
+    assert "it cannot be read: file name too long" in pair.wrong(f"{long}.toml")
+    assert "it cannot be read: file name too long" in pair.wrong("plan", long)
+    assert "File name too long" in pair.wrong("left", "--basket", long)
+    assert "it cannot be written: file name too long" in pair.wrong("plan", str(SAMPLE), "-o", long)
+
+
+def test_a_folder_that_is_gone(
+    pair: Instep, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = tmp_path / "here"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    here.rmdir()
+    gone = pair.wrong("left", "--basket", "basket.db")
+    assert gone.startswith("the folder you are in is gone; go to another one")
+    assert "there is no such file" in pair.wrong("plan", "a.toml")
+    assert "it cannot be written" in pair.wrong("plan", str(SAMPLE), "-o", "b.toml")
+    assert pair.json("left")["done"] == 0
+
+
+# The other sock, and lengths below zero
+
+
+def test_the_other_sock_by_its_number(pair: Instep) -> None:
+    assert pair.wrong("other", "--sock", "1") == "sock one is in hand already"
+    assert pair.json("other", "--sock", "2")["sock"] == 2
+    assert pair.wrong("other", "--sock", "2") == "sock two is in hand already"
+    assert pair.json("other")["sock"] == 1
+
+
+@pytest.mark.parametrize("words", ["-5cm", "-5 cm", "-5", "-1/2 in", "-5,5cm --rough"])
+def test_a_length_below_zero_is_answered_as_a_length(pair: Instep, words: str) -> None:
+    for command in ("measure", "target"):
+        if "--rough" in words and command == "target":
+            continue
+        told = pair.wrong(command, *words.split())
+        assert "above zero" in told
+
+
+# A folder on a network
+
+
+def test_a_network_is_told_of_once(
+    instep: Instep, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    mounts = tmp_path / "mounts"
+    mounts.write_text(f"disk / ext4 rw 0 0\nserver:/home {tmp_path} nfs4 rw 0 0\n")
+    monkeypatch.setattr("tracker.storage.network._MOUNTS", mounts)
+    code, out, err = instep.run("start", str(SAMPLE))
+    assert (code, out) == (0, "night-ferry\n")
+    assert err.startswith(f"note: {instep.basket} is on a network (nfs4), where two machines")
+    assert err.count("\n") == 1
+    assert instep.run("tick")[2] == ""
+
+
+def test_one_file_named_by_three_programs_at_once_is_one_pair(instep: Instep) -> None:
+    instep.ok("basket")
+    programs = [
+        subprocess.Popen(
+            [sys.executable, "-m", "tracker", str(SAMPLE)],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+        )
+        for _ in range(3)
+    ]
+    for program in programs:
+        program.communicate()
+    assert [pair["pair"] for pair in instep.json("basket")["pairs"]] == ["night-ferry"]

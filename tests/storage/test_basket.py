@@ -22,11 +22,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tracker.knitting.events import KINDS, Act, Event
-from tracker.storage import basket as module
+from tracker.storage import basket as keeping
+from tracker.storage import opening as module
 from tracker.storage.basket import (
-    APPLICATION_ID,
-    GUARDS,
-    SETTINGS,
     Basket,
     BasketBusy,
     BasketTrouble,
@@ -35,6 +33,8 @@ from tracker.storage.basket import (
     Stamp,
     Summary,
 )
+from tracker.storage.chain import first_link, link_of
+from tracker.storage.opening import APPLICATION_ID, GUARDS, SETTINGS
 
 CAST_ON = Summary(1, "cuff", 0, True)
 STARTED = Act("started", 0, {})
@@ -196,7 +196,7 @@ def test_while_another_holds_the_journal_nothing_is_known_to_have_changed(
 def test_the_slower_of_two_that_switch_to_the_log_tries_again(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    pragma, refusals = module._pragma, [sqlite3.OperationalError("database is locked")]
+    pragma, refusals = module.pragma, [sqlite3.OperationalError("database is locked")]
     refusals[0].sqlite_errorcode = sqlite3.SQLITE_BUSY
 
     def refusing(connection: sqlite3.Connection, text: str) -> object:
@@ -204,7 +204,7 @@ def test_the_slower_of_two_that_switch_to_the_log_tries_again(
             raise refusals.pop()
         return pragma(connection, text)
 
-    monkeypatch.setattr(module, "_pragma", refusing)
+    monkeypatch.setattr(module, "pragma", refusing)
     with Basket.open(path) as basket:
         assert basket.journal == "wal"
     assert not refusals
@@ -745,7 +745,7 @@ def test_guards_stand_before_what_is_kept(path: Path, statement: str) -> None:
 
 
 def test_every_column_is_in_the_checksum() -> None:
-    link: Callable[..., bytes] = module._link
+    link: Callable[..., bytes] = link_of
     row = [b"before", 2, 3, 4, 1, "tick", "{}", b"uid", 1]
     others = [b"other", 3, 4, 5, 2, "note", "[]", b"udi", 2]
     links = {link(*row)}
@@ -857,8 +857,8 @@ def test_fields_that_are_none_are_damage_even_in_a_sound_chain(path: Path, data:
     pair = kept(path, 1)
     with Basket.open(path) as basket:
         (event,) = basket.events(pair)
-    before = module._first_link(pair.uid, pair.pattern)
-    link = module._link(before, 1, *NOON, 0, "started", data, event.uid, 1).hex()
+    before = first_link(pair.uid, pair.pattern)
+    link = link_of(before, 1, *NOON, 0, "started", data, event.uid, 1).hex()
     meddle(path, f"UPDATE event SET data = '{data}', chain = x'{link}'")  # noqa: S608
     meddle(path, f"UPDATE pair SET chain = x'{link}'")  # noqa: S608
     with Basket.open(path) as basket:
@@ -914,8 +914,8 @@ def test_what_a_newer_instep_wrote_is_refused_and_left(
 ) -> None:
     pair = kept(path, 2)
     with monkeypatch.context() as newer, Basket.open(path) as basket:
-        newer.setattr(module, "KINDS", KINDS | kinds)
-        newer.setattr(module, "EVENT_VERSION", version)
+        newer.setattr(keeping, "KINDS", KINDS | kinds)
+        newer.setattr(keeping, "EVENT_VERSION", version)
         act = Act(next(iter(kinds), "tick"), 1, {})
         basket.record(pair, 2, ticked(2, act), NOON)
     before = path.read_bytes()
@@ -1027,3 +1027,92 @@ def test_a_fold_in_that_fails_on_closing_is_no_trouble(tmp_path: Path) -> None:
     basket._connection = full  # type: ignore[assignment]
     basket.close()
     assert full.closed
+
+
+# Which was touched last
+
+
+def test_a_clock_put_back_does_not_change_which_was_touched_last(basket: Basket) -> None:
+    one, two = start(basket, "one"), start(basket, "two")
+    basket.record(two, 1, ticked(1), Stamp(NOON.at + 86_400_000, 120))
+    basket.record(one, 1, ticked(1), Stamp(NOON.at - 86_400_000, 120))
+    assert basket.find(None).short == "one"
+    assert [pair.short for pair in basket.pairs()] == ["one", "two"]
+    found = basket.started_from(SOURCE)
+    assert found is not None
+    assert found.short == "one"
+    assert found.touched == NOON.at - 86_400_000
+
+
+def test_what_is_no_act_is_no_touch(basket: Basket) -> None:
+    one, two = start(basket, "one"), start(basket, "two")
+    basket.set_count(one, "needles")
+    basket.put_away(one, True)
+    basket.put_away(one, False)
+    assert basket.find(None).uid == two.uid
+
+
+# Alone
+
+
+def test_one_file_opened_by_many_at_once_starts_one_pair(path: Path) -> None:
+    """Looking it up and starting it are one step: nobody else starts it in between."""
+    Basket.open(path).close()
+    together = Barrier(6)
+    failed: list[Exception] = []
+
+    def opens() -> None:
+        with Basket.open(path) as basket:
+            together.wait()
+            try:
+                with basket.alone():
+                    if basket.started_from(SOURCE) is None:
+                        start(basket)
+            except BasketTrouble as trouble:
+                failed.append(trouble)
+
+    threads = [Thread(target=opens) for _ in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert all(isinstance(trouble, BasketBusy) for trouble in failed)
+    with Basket.open(path) as basket:
+        assert [pair.short for pair in basket.pairs()] == ["night-ferry"]
+
+
+def test_what_is_done_alone_is_kept_whole_or_not_at_all(basket: Basket, path: Path) -> None:
+    def fails() -> None:
+        with basket.alone():
+            start(basket)
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        fails()
+    assert basket.pairs() == []
+    with basket.alone():
+        pair = start(basket)
+        knit(basket, pair, 2)
+    with Basket.open(path) as other:
+        assert other.find(None).last == 3
+    knit(basket, start(basket), 1)  # afterwards each act is committed by itself again
+    with Basket.open(path) as other:
+        assert len(other.pairs()) == 2
+
+
+def test_only_the_first_opening_made_it(path: Path) -> None:
+    with Basket.open(path) as basket:
+        assert basket.made
+    with Basket.open(path) as basket:
+        assert not basket.made
+
+
+def test_a_basket_named_from_a_folder_that_is_gone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = tmp_path / "here"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    here.rmdir()
+    with pytest.raises(BasketTrouble, match="the folder you are in is gone"):
+        Basket.open(Path("basket.db"))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import string
 import tomllib
+from contextlib import suppress
 from pathlib import Path
 from time import process_time
 
@@ -19,6 +20,7 @@ from tracker.pattern.plan import FIELDS
 from tracker.storage.files import (
     LARGEST_BYTES,
     MOST_FAULTS,
+    Fault,
     FileTrouble,
     Lines,
     Source,
@@ -385,7 +387,8 @@ def test_a_plan_from_an_editor_that_marks_its_texts(plan: Path) -> None:
         ('title = "x', "this is not TOML"),
         (f"title = {'9' * 5000}", "this is not TOML"),
         ("title = " + "[" * 3000 + "]" * 3000, "its brackets stand too deep"),
-        ("title" + ".a" * 3000 + " = 1", "title: "),
+        ("title" + ".a" * 3000 + " = 1", "line 1: a name has more than 20 parts"),
+        ("title.a.a = 1", "line 1: title: a table is not a text"),
         ("", "title: this is missing"),
     ],
     ids=short,
@@ -446,9 +449,69 @@ def test_a_file_too_large(plan: Path) -> None:
     assert trouble(plan) == ["it is larger than 1 MB; a plan is a small text file"]
 
 
-def test_an_endless_file() -> None:
+def test_a_huge_file_is_not_read_whole(plan: Path) -> None:
+    with plan.open("wb") as file:
+        file.truncate(10**12)
     with pytest.raises(FileTrouble, match="larger than 1 MB"):
-        read_source("/dev/zero")
+        read_source(str(plan))
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        ".".join("a" * 40_000), " . ".join(["a"] * 40_000), '"a".' * 40_000 + "a",
+        "'a'." * 40_000 + "a", '"".' * 21 + "a", ".".join("a" * 22),
+    ],
+    ids=["bare", "with room", "quoted", "single quotes", "empty", "short"],
+)  # fmt: skip
+@pytest.mark.parametrize("form", ["{} = 1", "[{}]", "[[{}]]", "a = [{{{} = 1}}]"])
+def test_a_key_of_many_parts_is_refused_before_it_is_parsed(
+    plan: Path, monkeypatch: pytest.MonkeyPatch, key: str, form: str
+) -> None:
+    """Parsed, the first of these takes a quarter of a minute and gigabytes."""
+    monkeypatch.setattr(tomllib, "loads", lambda text: pytest.fail("it was parsed"))
+    plan.write_text(f'# a.b\ntitle = "x"\nknitter = """\n"""\n{form.format(key)}\n')
+    with pytest.raises(FileTrouble) as caught:
+        open_file(str(plan))
+    (fault,) = caught.value.faults
+    assert fault == Fault(5, "", "a name has more than 20 parts; write a table and a field")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'title = "{dots}"', "title = '{dots}'", "# {dots}", 'title = """\n{dots}"""',
+        'title = "\\"{dots}"', "title = '''\n{dots}'{dots}'''", 'title = """a""{dots}"""',
+        "x = [1.5, 2.5, 3.5, {floats}]", "{keys}",
+    ],
+)  # fmt: skip
+def test_dots_elsewhere_are_no_key(plan: Path, text: str) -> None:
+    filled = text.format(
+        dots="a.b." * 50, floats="1.5, " * 100, keys="\n".join(f"a.b{n} = 1" for n in range(99))
+    )
+    plan.write_text(filled)
+    assert read_toml(read_source(str(plan))) == tomllib.loads(filled)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a" * 999_999, "." * 999_999, ".a" * 499_999, '"' * 999_999, '\\"""' * 249_999, "'" * 999_999,
+        "'''" * 333_333, '"a\\' * 333_333, "[" * 999_999, "a.b={" * 199_999, "#\n" * 499_999,
+        "a.b = 1\n" * 124_999, ("." + "a" * 9_999) * 99,
+        "".join(f"k{n} = 1\n" for n in range(70_000)), "a" + " " * 900_000 + "= 1", "[a" + " " * 900_000,
+        "".join(f"[a.b.c.d.e.f.g.h.i.j.k.l.m.n.o.p.q.r.x{n}]\n" for n in range(20_000)),
+        '"""' + '"\\' * 499_998,
+    ],
+    ids=short,
+)  # fmt: skip
+def test_no_file_takes_long(plan: Path, text: str) -> None:
+    """One pass: a megabyte of anything takes well under a second; a square would take hours."""
+    plan.write_text(text)
+    before = process_time()
+    with suppress(FileTrouble):
+        open_file(str(plan))
+    assert process_time() - before < 4
 
 
 def test_a_long_name_keeps_its_end(tmp_path: Path) -> None:
@@ -472,12 +535,30 @@ def test_a_strangers_text_never_reaches_the_terminal_as_it_is(plan: Path) -> Non
 # Writing
 
 
+COMPUTED = "numbers = 1\nsection = 1\n"
+
+
+@pytest.mark.parametrize(
+    "hers",
+    ["", PLAN, "a letter", "[[section]]\n", "numbers = 1\n", "\0", "x" * (LARGEST_BYTES + 1)],
+    ids=short,
+)
+def test_a_file_of_hers_is_never_replaced(tmp_path: Path, hers: str) -> None:
+    """Only a pattern that can be computed again gives way to another."""
+    target = tmp_path / "b.toml"
+    target.write_text(hers)
+    with pytest.raises(FileTrouble, match="there already and is no pattern that Instep wrote"):
+        write_file(str(target), COMPUTED, instead_of=str(tmp_path / "a.toml"))
+    assert target.read_text() == hers
+    assert [path.name for path in tmp_path.iterdir()] == ["b.toml"]
+
+
 def test_a_file_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
     plan, target = tmp_path / "plan.toml", tmp_path / "sock.toml"
     plan.write_text("hers\n")
-    write_file(str(target), "title = 1\n", instead_of=str(plan))
-    write_file(str(target), "title = 2\n", instead_of=str(plan))
-    assert target.read_text() == "title = 2\n"
+    write_file(str(target), COMPUTED, instead_of=str(plan))
+    write_file(str(target), f"{COMPUTED}rows = 2\n", instead_of=str(plan))
+    assert target.read_text() == f"{COMPUTED}rows = 2\n"
     for bad in (tmp_path / "no" / "folder.toml", tmp_path / ("x" * 300), tmp_path / "a\0b"):
         with pytest.raises(FileTrouble, match="it cannot be written"):
             write_file(str(bad), "x", instead_of=str(plan))
@@ -499,7 +580,7 @@ def test_only_a_plain_file_is_replaced_and_never_the_plan(tmp_path: Path) -> Non
     assert plan.read_text() == "hers\n"
     assert pipe.is_fifo()
     other = tmp_path / "other.toml"
-    other.write_text("old\n")
+    other.write_text(COMPUTED)
     link.unlink()
     link.symlink_to(other)
     write_file(str(link), "new\n", instead_of=str(plan))

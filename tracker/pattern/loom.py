@@ -53,16 +53,19 @@ _NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft"})
 _NAMES = "|".join(sorted(map(re.escape, _TAKES_LEAVES), key=len, reverse=True))
 _STITCH = re.compile(
     rf"(?P<name>{_NAMES}|C[1-9]\d{{0,2}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>\s*tbl)?"
-    r"(?:\s+to\s+(?:(?P<end>end)|last\s+(?P<last>\d+)))?"
+    r"(?:\s+to\s+(?:(?P<end>end)|last\s+(?P<last>\d+)))?",
+    re.ASCII,
 )
 _TIMES = re.compile(
-    r"(?:\[(?P<square>.*)\]|\((?P<round>.*)\))\s*(?:x\s*(?P<x>\d+)|(?P<times>\d+)\s+times)"
+    r"(?:\[(?P<square>.*)\]|\((?P<round>.*)\))\s*(?:x\s*(?P<x>\d+)|(?P<times>\d+)\s+times)",
+    re.ASCII,
 )
 _STARRED = re.compile(
-    r"\*(?P<inside>.*);\s*rep\s+from\s+\*\s*(?:to\s+(?P<end>end)|to\s+last\s+(?P<last>\d+)|(?P<more>\d+)\s+times)"
+    r"\*(?P<inside>.*);\s*rep\s+from\s+\*\s*(?:to\s+(?P<end>end)|to\s+last\s+(?P<last>\d+)|(?P<more>\d+)\s+times)",
+    re.ASCII,
 )
-_ROW = re.compile(r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*)(?:=(?P<claim>[^=]*))?")
-_CLAIM = re.compile(r"\s*\d{1,5}(?:\s*/\s*\d{1,5})*\s*")
+_ROW = re.compile(r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*)(?:=(?P<claim>[^=]*))?", re.ASCII)
+_CLAIM = re.compile(r"\s*\d{1,5}(?:\s*/\s*\d{1,5})*\s*", re.ASCII)
 
 
 class Item(NamedTuple):
@@ -86,15 +89,15 @@ class Written(NamedTuple):
 def _parse(text: str) -> Written:
     if len(text) > LONGEST_ROW:
         raise Fault(f"this row has {len(text)} letters", f"write at most {LONGEST_ROW}")
+    # Between words any room will do: one space stands for it from here on.
+    text = " ".join(text.split())
     row = _ROW.fullmatch(text)
     if row is None or (row["claim"] is not None and not _CLAIM.fullmatch(row["claim"])):
         raise Fault(
             f'"{shorten(text)}" cannot be read', 'a claim stands last, like "= 64" or "= 16/16"'
         )
     claim = tuple(int(number) for number in (row["claim"] or "").split("/") if number.strip())
-    # Between words any room will do: one space stands for it from here on.
-    work = " ".join(row["work"].split())
-    segments = [_items(part, 1) for part in work.split("|")]
+    segments = [_items(part, 1) for part in row["work"].split("|")]
     turns = [bool(part) and part[-1].name in _TURNS for part in segments]
     for place, part in enumerate(segments):
         body = part[:-1] if turns[place] else part

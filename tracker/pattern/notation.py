@@ -18,6 +18,8 @@ LARGEST = 10_000
 """No number in a row may be larger: work is bounded before it is done."""
 MOST_STEPS = 4 * LARGEST
 """No row is worked in more steps, its empty ones counted."""
+MOST_STITCHES = 2_000
+"""No needles hold more stitches together, those at rest among them."""
 LONGEST_ROW = 2_000
 """No row is written in more letters."""
 DEEPEST = 6
@@ -101,10 +103,11 @@ _TOKEN = re.compile(
     | (?P<number>\d{1,6})
     | (?P<mark>[\[\]()*,;])
     )""",
-    re.VERBOSE,
+    re.VERBOSE | re.ASCII,
 )
 _FRAME = re.compile(
-    r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*?)(?:=\s*(?P<claim>\d{1,5}(?:\s*/\s*\d{1,5})*))?\s*"
+    r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*?)(?:=\s*(?P<claim>\d{1,5}(?:\s*/\s*\d{1,5})*))?\s*",
+    re.ASCII,
 )
 
 
@@ -112,6 +115,8 @@ def read_row(text: str) -> RowText:
     """Read one row. Raises BadRow with what could not be read."""
     if len(text) > LONGEST_ROW:
         raise BadRow(f'"{shorten(text)}" is longer than {LONGEST_ROW} letters; part it into rows')
+    # Any room between words is as good as one space; nothing else that cannot be printed is read.
+    text = " ".join(text.split())
     frame = _FRAME.fullmatch(text)
     if frame is None:
         raise BadRow(

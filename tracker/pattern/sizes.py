@@ -9,12 +9,14 @@ from __future__ import annotations
 
 import re
 
-from tracker.units import MM_PER, shorten
+from tracker.units import MM_PER, shorten, whole
 
 TOLERANCE_MM = 5.0
 """How far a foot may be from what its shoe size says."""
 
-_SHOE = re.compile(r"(EU|UK|US women|US men|mondo)\s+(\d{1,3}(?:[.,]\d)?)", re.IGNORECASE)
+_SHOE = re.compile(
+    r"(EU|UK|US women|US men|mondo)[ \t]+(\d{1,3}(?:[.,]\d)?)", re.IGNORECASE | re.ASCII
+)
 _BARLEYCORNS = {"uk": 23.0, "us men": 22.0, "us women": 21.0}
 _FORMS = '"EU 39", "UK 6", "US women 8", "US men 9" or "mondo 245"'
 
@@ -36,6 +38,6 @@ def foot_length(shoe: str) -> float:
         length = (size + _BARLEYCORNS[system]) / 3 * MM_PER["in"]
     if not 70 <= length <= 330:
         raise ValueError(
-            f'"{shorten(shoe)}" is a foot of {length:.0f} mm; sizes from 70 to 330 mm work'
+            f'"{shorten(shoe)}" is a foot of {whole(length)} mm; sizes from 70 to 330 mm work'
         )
     return length

@@ -6,53 +6,41 @@ that a change from outside is noticed, and named, when the pair is next read.
 
 from __future__ import annotations
 
-import hashlib
-import json
 import os
 import sqlite3
-import stat
-from _thread import allocate_lock
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import closing, contextmanager, suppress
-from functools import partial
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
-from time import monotonic, sleep
 from types import TracebackType
 from typing import Any, NamedTuple
 
 from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
+from tracker.storage.chain import encode, first_link, link_of, read_data, sha256_of
+from tracker.storage.opening import (
+    GUARDS,
+    OLDEST_SQLITE,
+    Inode,
+    claim,
+    connect,
+    pragma,
+    release,
+    whole_path,
+)
+from tracker.storage.stamp import Stamp
+from tracker.storage.trouble import (
+    BasketBusy,
+    BasketTrouble,
+    behind,
+    damage,
+    gone,
+    in_file,
+    in_words,
+    not_found,
+    old_sqlite,
+)
 from tracker.units import shorten
 
-APPLICATION_ID = int.from_bytes(b"Inst", "big")
-"""What SQLite's header says of a file that is a basket."""
-
-SCHEMA_VERSION = 1
-"""The newest shape of a basket that this Instep reads (SQLite's user_version)."""
-
-BUSY_MS = 250
-"""How long another writer is waited for."""
-
-OLDEST_SQLITE = (3, 37, 0)
-"""The first SQLite with STRICT tables."""
-
-SETTINGS = {
-    "foreign_keys": 1,
-    "trusted_schema": 0,
-    "synchronous": 2,
-    "fullfsync": 1,
-    "checkpoint_fullfsync": 1,
-}
-"""Set on every opening, and read back. synchronous 2 is FULL; fullfsync speaks to macOS only."""
-
-GUARDS = frozenset(
-    {
-        "event_is_never_changed",
-        "event_is_never_erased",
-        "event_comes_next",
-        "pattern_is_never_changed",
-    }
-)
-"""The triggers that a whole basket has."""
+__all__ = ["Basket", "BasketBusy", "BasketTrouble", "NewPair", "PairRow", "Stamp", "Summary"]
 
 _READ, _WRITE = "BEGIN", "BEGIN IMMEDIATE"
 _PAIR = (
@@ -63,7 +51,8 @@ _TEXT = "SELECT text FROM pattern WHERE sha256 = ?"
 _ADD_PATTERN = "INSERT INTO pattern (sha256, text) VALUES (?, ?) ON CONFLICT DO NOTHING"
 _ADD_PAIR = (
     "INSERT INTO pair (uid, short, title, pattern, source, count, chain, touched,"
-    " sock, section, done, in_step) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    " sock, section, done, in_step, touch) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?,"
+    " (SELECT 1 + coalesce(max(touch), 0) FROM pair))"
 )
 _HEAD = (
     "SELECT pair.last, pair.chain, event.chain FROM pair LEFT JOIN event"
@@ -79,16 +68,8 @@ _ADD_EVENT = (
 )
 _MOVE_ON = (
     "UPDATE pair SET last = ?, chain = ?, touched = ?, sock = ?, section = ?, done = ?,"
-    " in_step = ? WHERE id = ?"
+    " in_step = ?, touch = (SELECT 1 + max(touch) FROM pair) WHERE id = ?"
 )
-
-
-class BasketTrouble(Exception):
-    """The basket cannot do it. str() is one line: what, what to do instead, and the file."""
-
-
-class BasketBusy(BasketTrouble):
-    """Another program held the basket for BUSY_MS; nothing was recorded."""
 
 
 class Summary(NamedTuple):
@@ -105,7 +86,8 @@ class PairRow(NamedTuple):
 
     `pattern` is the SHA-256 (hex) of the pattern text, `source` that of the bytes of the file it
     was started from. `count` is "rounds" or "needles". `last` and `chain` are the number and the
-    checksum of the newest event, `touched` its time (UTC, ms).
+    checksum of the newest event, `touched` its time (UTC, ms), which is shown and never compared:
+    a clock may be put back.
     """
 
     id: int
@@ -133,24 +115,20 @@ class NewPair(NamedTuple):
     summary: Summary
 
 
-class Stamp(NamedTuple):
-    """When an act was made: UTC in milliseconds, and the local time's minutes east of UTC."""
-
-    at: int
-    offset: int
-
-
 class Basket:
     """One connection to the basket's file. Every method raises BasketTrouble."""
 
     def __init__(
-        self, path: Path, connection: sqlite3.Connection, seen: int, inode: _Inode
+        self, path: Path, connection: sqlite3.Connection, made: bool, inode: Inode
     ) -> None:
         """Not for others: see Basket.open."""
         self.path = path
+        self.made = made
+        """Whether this opening laid the basket out: the first time that there is one here."""
         self._connection = connection
-        self._inode: _Inode | None = inode
-        self._seen = seen
+        self._inode: Inode | None = inode
+        self._alone = False
+        self._seen: int = pragma(connection, "data_version")
 
     @classmethod
     def open(cls, path: Path) -> Basket:
@@ -158,14 +136,14 @@ class Basket:
 
         A file that is no basket, or one of a newer Instep, is refused and left as it is.
         """
-        path = path.absolute()
+        path = whole_path(path)
         if sqlite3.sqlite_version_info < OLDEST_SQLITE:
-            raise _old_sqlite(path)
-        inode = _claim(path)
+            raise old_sqlite(path)
+        inode = claim(path)
         try:
-            return cls(path, *_connect(path), inode)
+            return cls(path, *connect(path), inode)
         except BaseException:
-            _release(inode)
+            release(inode)
             raise
 
     def close(self) -> None:
@@ -179,7 +157,7 @@ class Basket:
                 self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         finally:
             self._connection.close()
-            _release(inode)
+            release(inode)
 
     def __enter__(self) -> Basket:
         return self
@@ -195,21 +173,22 @@ class Basket:
     @property
     def journal(self) -> str:
         """ "wal", or "delete" where the folder refuses the write-ahead log."""
-        with _said(self.path):
-            return str(_pragma(self._connection, "journal_mode"))
+        with in_words(self.path):
+            return str(pragma(self._connection, "journal_mode"))
 
     def pairs(self, *, away: bool = False) -> list[PairRow]:
         """The pairs, last touched first: those in the basket, or those put away."""
-        return self._pairs("WHERE away = ? ORDER BY touched DESC, id DESC", int(away))
+        return self._pairs("WHERE away = ? ORDER BY touch DESC", int(away))
 
     def find(self, short: str | None) -> PairRow:
         """The pair called `short`, away or not; None is the one last touched of those not away."""
         if short is None:
-            found = self._pairs("WHERE away = 0 ORDER BY touched DESC, id DESC LIMIT 1")
+            found = self._pairs("WHERE away = 0 ORDER BY touch DESC LIMIT 1")
         else:
             found = self._pairs("WHERE short = ?", _storable(short))
         if not found:
-            raise self._not_found(short)
+            names = [pair.short for pair in self._pairs("ORDER BY away, touch DESC")]
+            raise not_found(short, names, self.path)
         return found[0]
 
     def started_from(self, source: str) -> PairRow | None:
@@ -217,7 +196,7 @@ class Basket:
 
         Of several the one last touched; one that is put away only where there is no other.
         """
-        order = "ORDER BY away, touched DESC, id DESC LIMIT 1"
+        order = "ORDER BY away, touch DESC LIMIT 1"
         return next(iter(self._pairs(f"WHERE source = ? {order}", source)), None)
 
     def start(self, new: NewPair, act: Act, stamp: Stamp) -> PairRow:
@@ -225,9 +204,9 @@ class Basket:
 
         Where its short name is taken it becomes "name-2", "name-3" and so on.
         """
-        digest = _sha256(new.pattern_text)
+        digest = sha256_of(new.pattern_text)
         uid = os.urandom(16)
-        link = _first_link(uid, digest)
+        link = first_link(uid, digest)
         with self._within(_WRITE) as connection:
             taken = {name for (name,) in connection.execute("SELECT short FROM pair")}
             short, title = _unused(_storable(new.short), taken), _storable(new.title)
@@ -239,12 +218,22 @@ class Basket:
             self._append(pair, _Head(0, link, True), [act], new.summary, stamp)
             return self._pairs_now("WHERE id = ?", row_id)[0]
 
+    @contextmanager
+    def alone(self) -> Iterator[None]:
+        """What is done inside is committed whole, and no other program writes meanwhile."""
+        with self._within(_WRITE):
+            self._alone = True
+            try:
+                yield
+            finally:
+                self._alone = False
+
     def pattern_text(self, pair: PairRow) -> str:
         """The pair's pattern file, word for word, checked against its SHA-256."""
         with self._within(_READ) as connection:
             found = connection.execute(_TEXT, (pair.pattern,)).fetchone()
-        if found is None or _sha256(found[0]) != pair.pattern:
-            raise _damage(f"the pattern of {shorten(pair.short)}", self.path)
+        if found is None or sha256_of(found[0]) != pair.pattern:
+            raise damage(f"the pattern of {shorten(pair.short)}", self.path)
         return str(found[0])
 
     def events(self, pair: PairRow, after: int = 0) -> list[Event]:
@@ -307,8 +296,8 @@ class Basket:
         """Has another connection written since the last look? While it writes: not yet."""
         before = self._seen
         try:
-            with _said(self.path):
-                self._seen = _pragma(self._connection, "data_version")
+            with in_words(self.path):
+                self._seen = pragma(self._connection, "data_version")
         except BasketBusy:
             return False
         return self._seen != before
@@ -330,9 +319,15 @@ class Basket:
 
     @contextmanager
     def _within(self, begin: str) -> Iterator[sqlite3.Connection]:
-        """One transaction: committed whole, or rolled back and the reason raised."""
+        """One transaction: committed whole, or rolled back and the reason raised.
+
+        While it is alone, everything is one transaction.
+        """
         connection, writes = self._connection, begin == _WRITE
-        with _said(self.path, writes=writes):
+        if self._alone:
+            yield connection
+            return
+        with in_words(self.path, writes=writes):
             if writes:
                 self._look_for_file()
             connection.execute(begin)
@@ -355,7 +350,7 @@ class Basket:
         if found is None or (found.st_dev, found.st_ino) != self._inode:
             raise BasketTrouble(
                 "the basket's file was moved, removed or replaced, and nothing was recorded;"
-                f" put it back or start Instep again{_where(self.path)}"
+                f" put it back or start Instep again{in_file(self.path)}"
             )
 
     def _pairs(self, which: str, *values: object) -> list[PairRow]:
@@ -365,44 +360,27 @@ class Basket:
     def _pairs_now(self, which: str, *values: object) -> list[PairRow]:
         return [_pair(row) for row in self._connection.execute(_PAIR + which, values)]
 
-    def _not_found(self, short: str | None) -> BasketTrouble:
-        names = [pair.short for pair in self._pairs("ORDER BY away, touched DESC, id DESC")]
-        where = _where(self.path)
-        if not names:
-            return BasketTrouble(
-                f'the basket is empty; start a pair with "instep start FILE"{where}'
-            )
-        if short is None:
-            named = shorten(names[0])
-            return BasketTrouble(
-                f'every pair is put away; bring one out: "instep back {named}"{where}'
-            )
-        return BasketTrouble(
-            f'no pair is called "{shorten(short)}"; write "{_nearest(short, names)}", or see'
-            f' "instep basket" for the others{where}'
-        )
-
     def _head(self, pair: PairRow) -> _Head:
         """The newest number and link of the pair now."""
         found = self._connection.execute(_HEAD, (pair.id, pair.uid)).fetchone()
         if found is None:
-            raise self._gone(pair)
+            raise gone(pair.short, self.path)
         last, chain, link = found
-        return _Head(last, chain, chain == (link if last else _first_link(pair.uid, pair.pattern)))
+        return _Head(last, chain, chain == (link if last else first_link(pair.uid, pair.pattern)))
 
     def _newer(self, pair: PairRow, after: int, head: _Head) -> list[Event]:
         """The events above `after` up to `head`, each link verified."""
         if after > head.last:
-            raise self._behind(pair, after, head.last)
+            raise behind(pair.short, after, head.last, self.path)
         rows = iter(self._connection.execute(_EVENTS, (pair.id, max(after, 1))).fetchall())
-        number, link = after, _first_link(pair.uid, pair.pattern)
+        number, link = after, first_link(pair.uid, pair.pattern)
         if after:
             number, link = next(((row[0], row[-1]) for row in rows), (0, b""))
             if number != after:
                 raise self._damaged(pair, after)
         events = []
         for row in rows:
-            link = _link(link, *row[:-1])
+            link = link_of(link, *row[:-1])
             if row[-1] != link:
                 raise self._damaged(pair, number + 1)
             events.append(self._event(pair, row))
@@ -416,10 +394,10 @@ class Basket:
         if kind not in KINDS or version > EVENT_VERSION:
             raise BasketTrouble(
                 f'event {number} of {shorten(pair.short)} ("{shorten(kind)}") was written by a'
-                f" newer Instep; update Instep to knit on; nothing was changed{_where(self.path)}"
+                f" newer Instep; update Instep to knit on; nothing was changed{in_file(self.path)}"
             )
         try:
-            data = _read_data(text)
+            data = read_data(text)
         except (ValueError, RecursionError):
             raise self._damaged(pair, number) from None
         return Event(number, at, offset, sock, kind, data, uid, version)
@@ -434,31 +412,31 @@ class Basket:
             number += 1
             text, uid = self._write_data(act), os.urandom(16)
             row = (number, *stamp, act.sock, act.kind, text, uid, EVENT_VERSION)
-            link = _link(link, *row)
+            link = link_of(link, *row)
             self._connection.execute(_ADD_EVENT, (pair.id, *row, link))
             self._connection.execute(_MOVE_ON, (number, link, stamp.at, *summary, pair.id))
             # The fields as the next reader will find them: a tuple has become a list.
-            events.append(Event(number, *stamp, act.sock, act.kind, _read_data(text), uid))
+            events.append(Event(number, *stamp, act.sock, act.kind, read_data(text), uid))
         return events
 
     def _write_data(self, act: Act) -> str:
         if act.kind not in KINDS:
             raise ValueError(f"no event is of the kind {act.kind!r}")
         try:
-            return _encode(dict(act.data))
+            return encode(dict(act.data))
         except ValueError:
             raise BasketTrouble(
                 f"the {act.kind} holds a number that is none (infinite, or not a number); write a"
-                f" plain one; nothing was recorded{_where(self.path)}"
+                f" plain one; nothing was recorded{in_file(self.path)}"
             ) from None
 
     def _set(self, pair: PairRow, update: str, value: object) -> None:
         with self._within(_WRITE) as connection:
             if connection.execute(update, (value, pair.id, pair.uid)).rowcount != 1:
-                raise self._gone(pair)
+                raise gone(pair.short, self.path)
 
     def _check_file(self) -> list[str]:
-        where = _where(self.path)
+        where = in_file(self.path)
         with self._within(_READ) as connection:
             pages = [line for (line,) in connection.execute("PRAGMA integrity_check")]
             loose = connection.execute("PRAGMA foreign_key_check").fetchall()
@@ -471,20 +449,8 @@ class Basket:
         missing = sorted(GUARDS - guards)
         return wrong + [f'the guard "{name}" is missing{where}' for name in missing]
 
-    def _gone(self, pair: PairRow) -> BasketTrouble:
-        return BasketTrouble(
-            f"{shorten(pair.short)} is no longer in the basket; see"
-            f' "instep basket" for what is{_where(self.path)}'
-        )
-
-    def _behind(self, pair: PairRow, known: int, last: int) -> BasketTrouble:
-        return BasketTrouble(
-            f"the basket holds {last} events of {shorten(pair.short)}, and {known} are known here:"
-            f" an older copy was put in its place; start Instep again{_where(self.path)}"
-        )
-
     def _damaged(self, pair: PairRow, number: int) -> BasketTrouble:
-        return _damage(f"event {number} of {shorten(pair.short)}", self.path)
+        return damage(f"event {number} of {shorten(pair.short)}", self.path)
 
 
 class _Head(NamedTuple):
@@ -496,220 +462,6 @@ class _Head(NamedTuple):
     last: int
     link: bytes
     sound: bool
-
-
-_Inode = tuple[int, int]
-
-_open_here: dict[_Inode, int] = {}
-_gate = allocate_lock()
-
-
-def _claim(path: Path) -> _Inode:
-    """Make the file where there is none, refuse one that is no basket, and note it as open here.
-
-    A file that is open here is not read: closing any handle on a file drops all the locks that
-    this process has on it, and SQLite's with them (POSIX, fcntl).
-    """
-    with _gate, _said(path, OSError, ValueError):
-        _make(path)
-        found = path.stat()
-        if not stat.S_ISREG(found.st_mode):
-            raise _not_a_file(path, found.st_mode)
-        inode = (found.st_dev, found.st_ino)
-        if inode not in _open_here and found.st_size:
-            _check_header(path)
-        _open_here[inode] = _open_here.get(inode, 0) + 1
-    return inode
-
-
-def _release(inode: _Inode) -> None:
-    with _gate:
-        _open_here[inode] -= 1
-        if not _open_here[inode]:
-            del _open_here[inode]
-
-
-def _make(path: Path) -> None:
-    """An empty file for her eyes only, and its folder. What is there already stays as it is."""
-    if path.exists():
-        return
-    try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except FileExistsError:
-        raise BasketTrouble(f"its folder is a file; name another file{_where(path)}") from None
-    os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
-
-
-def _check_header(path: Path) -> None:
-    """Refuse what is no basket before SQLite opens it, which could fold a log into it.
-
-    Offsets as in "Database File Format", 1.3, of SQLite: version 60, application 68.
-    """
-    with path.open("r+b", buffering=0) as file:
-        header = file.read(100)
-    ours = APPLICATION_ID.to_bytes(4, "big")
-    if not header.startswith(b"SQLite format 3\0") or header[68:72] != ours:
-        raise _not_a_basket(path)
-    _check_version(path, int.from_bytes(header[60:64], "big"))
-
-
-def _check_version(path: Path, version: int) -> None:
-    if version > SCHEMA_VERSION:
-        raise BasketTrouble(
-            f"the basket was written by a newer Instep (its version {version}, this one reads"
-            f" {SCHEMA_VERSION}); update Instep; nothing was changed{_where(path)}"
-        )
-    if version < 1:
-        raise _not_a_basket(path)
-
-
-def _connect(path: Path) -> tuple[sqlite3.Connection, int]:
-    """A connection whose settings have been read back, and its data_version."""
-    with _said(path):
-        connection = _link_up(path)
-        try:
-            if _is_empty(connection):
-                _lay_out(connection)
-            _set_journal(connection)
-            _check_opened(path, connection)
-            _set_up(path, connection)
-            return connection, _pragma(connection, "data_version")
-        except BaseException:
-            connection.close()
-            raise
-
-
-def _link_up(path: Path, options: str = "mode=rw") -> sqlite3.Connection:
-    connection = sqlite3.connect(
-        f"{path.as_uri()}?{options}", timeout=BUSY_MS / 1000, isolation_level=None, uri=True
-    )
-    # Text that is no UTF-8 is damage: it must reach the checksum, which names the event.
-    connection.text_factory = partial(str, encoding="utf-8", errors="replace")
-    return connection
-
-
-def _is_empty(connection: sqlite3.Connection) -> bool:
-    try:
-        return not _pragma(connection, "page_count")
-    except sqlite3.OperationalError as error:
-        if _code(error) != sqlite3.SQLITE_CANTOPEN:
-            raise
-        return False  # a log is there, and the folder refuses its shared index
-
-
-def _lay_out(connection: sqlite3.Connection) -> None:
-    """The tables of a new basket, all at once; another program may have been quicker.
-
-    Before the log is switched on: so the header of the file itself says whose it is.
-    """
-    script = Path(__file__).with_name("schema.sql").read_text(encoding="utf-8")
-    connection.execute(_WRITE)
-    if not _pragma(connection, "user_version"):
-        for statement in script.split("\n\n"):
-            connection.execute(statement)
-        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
-    connection.execute("COMMIT")
-
-
-def _set_journal(connection: sqlite3.Connection) -> None:
-    """The write-ahead log; where the folder refuses it, the rollback journal."""
-    try:
-        if _switch(connection, "wal") == "wal":
-            # Only the first read shows whether the folder can hold the log's shared index.
-            _pragma(connection, "user_version")
-        return
-    except sqlite3.OperationalError as error:
-        if _code(error) in _BUSY:
-            raise
-    # A file left in log mode can be read without that index by one who holds it alone.
-    _pragma(connection, "locking_mode = EXCLUSIVE")
-    _switch(connection, "delete")
-    _pragma(connection, "locking_mode = NORMAL")
-    _pragma(connection, "user_version")
-
-
-def _switch(connection: sqlite3.Connection, journal: str) -> str:
-    """Of two that switch at once SQLite fails one without waiting: it tries again."""
-    patience = monotonic() + BUSY_MS / 1000
-    while True:
-        try:
-            return str(_pragma(connection, f"journal_mode = {journal}"))
-        except sqlite3.OperationalError as error:
-            if _code(error) not in _BUSY or monotonic() > patience:
-                raise
-        sleep(0.01)
-
-
-def _check_opened(path: Path, connection: sqlite3.Connection) -> None:
-    """Look again at what the header said: a log not yet folded in may say otherwise."""
-    try:
-        if _pragma(connection, "application_id") != APPLICATION_ID:
-            raise _not_a_basket(path)
-        _check_version(path, _pragma(connection, "user_version"))
-    except BasketTrouble:
-        # The last to leave folds the log in; one who may only read leaves it as it is.
-        with closing(_link_up(path, "mode=ro")) as reader, suppress(sqlite3.Error):
-            _pragma(reader, "user_version")
-            connection.close()
-        raise
-
-
-def _set_up(path: Path, connection: sqlite3.Connection) -> None:
-    for setting, value in SETTINGS.items():
-        connection.execute(f"PRAGMA {setting} = {value}")
-    refused = [name for name, value in SETTINGS.items() if _pragma(connection, name) != value]
-    if _pragma(connection, "journal_mode") not in ("wal", "delete"):
-        refused.append("journal_mode")
-    if refused:
-        raise BasketTrouble(
-            f"SQLite refuses to keep the basket safely ({', '.join(refused)}); run Instep with"
-            f" another build of Python or in another folder{_where(path)}"
-        )
-
-
-def _pragma(connection: sqlite3.Connection, text: str) -> Any:
-    """What SQLite answers to it, or None."""
-    row = connection.execute(f"PRAGMA {text}").fetchone()
-    return row[0] if row else None
-
-
-def _first_link(uid: bytes, pattern: str) -> bytes:
-    """What event 1 is chained to: the pair and its pattern."""
-    return hashlib.blake2b(uid + pattern.encode(), digest_size=16).digest()
-
-
-def _link(
-    before: bytes,
-    number: int,
-    at: int,
-    offset: int,
-    sock: int,
-    kind: str,
-    data: str,
-    uid: bytes,
-    version: int,
-) -> bytes:
-    """The checksum of an event: BLAKE2b, 16 bytes, of the link before it and of every column.
-
-    The kind is led by its length and the data comes last, so no two events are written alike.
-    """
-    row = f"{number},{at},{offset},{sock},{version},{uid.hex()},{len(kind)},{kind},{data}"
-    return hashlib.blake2b(before + row.encode(), digest_size=16).digest()
-
-
-_encode = json.JSONEncoder(allow_nan=False, sort_keys=True, separators=(",", ":")).encode
-
-
-def _read_data(text: str) -> Mapping[str, Any]:
-    data = json.loads(text)
-    if not isinstance(data, dict):
-        raise ValueError("the data of an event are fields")
-    return data
-
-
-def _sha256(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _storable(text: str) -> str:
@@ -729,91 +481,3 @@ def _unused(short: str, taken: set[str]) -> str:
         count += 1
         name = f"{short}-{count}"
     return name
-
-
-def _nearest(short: str, names: list[str]) -> str:
-    from difflib import get_close_matches
-
-    return shorten(next(iter(get_close_matches(short, names, n=1, cutoff=0.0)), names[0]))
-
-
-_BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
-
-_SAID = {
-    sqlite3.SQLITE_FULL: "the disk is full and nothing was recorded; make room, then do it again",
-    sqlite3.SQLITE_IOERR: (
-        "the disk failed and nothing was recorded; see that it is sound and has room, then do it"
-        " again"
-    ),
-    sqlite3.SQLITE_READONLY: (
-        "the basket may only be read and nothing was recorded; make its file and its folder"
-        " writable"
-    ),
-    sqlite3.SQLITE_CANTOPEN: (
-        "the basket cannot be opened; make its file and its folder writable, or name another file"
-    ),
-    sqlite3.SQLITE_CONSTRAINT: (
-        'the basket does not take this and nothing was recorded; "instep check" lists what is wrong'
-    ),
-    sqlite3.SQLITE_CORRUPT: 'the basket is damaged; "instep check" lists what is wrong',
-    sqlite3.SQLITE_NOTADB: "this file is no basket; name another file",
-}
-"""What SQLite's result codes mean to a knitter."""
-
-
-@contextmanager
-def _said(path: Path, *also: type[Exception], writes: bool = False) -> Iterator[None]:
-    """The one place where errors, SQLite's and those named in `also`, are put into words."""
-    kinds: tuple[type[Exception], ...] = (sqlite3.Error, *also)
-    try:
-        yield
-    except kinds as error:
-        raise _trouble(error, path, writes) from error
-
-
-def _trouble(error: Exception, path: Path, writes: bool) -> BasketTrouble:
-    code, where = _code(error), _where(path)
-    if code in _BUSY:
-        busy = "the basket is busy: another program is writing to it"
-        instead = "the key was not counted, press it again" if writes else "try again"
-        return BasketBusy(f"{busy}; {instead}{where}")
-    if code in _SAID:
-        return BasketTrouble(f"{_SAID[code]}{where}")
-    reason = shorten(getattr(error, "strerror", None) or str(error), 120)
-    return BasketTrouble(
-        f"the basket cannot be used ({reason}); name another file, or mend it{where}"
-    )
-
-
-def _code(error: Exception) -> int:
-    """SQLite's primary result code; 0 where the error is not SQLite's."""
-    return int(getattr(error, "sqlite_errorcode", 0)) & 0xFF
-
-
-def _damage(what: str, path: Path) -> BasketTrouble:
-    return BasketTrouble(
-        f'{what} is damaged, and nothing was changed; "instep check" lists what is{_where(path)}'
-    )
-
-
-def _not_a_basket(path: Path) -> BasketTrouble:
-    return BasketTrouble(
-        f"this file is no basket, and nothing was changed; name another file{_where(path)}"
-    )
-
-
-def _not_a_file(path: Path, mode: int) -> BasketTrouble:
-    if stat.S_ISDIR(mode):
-        return BasketTrouble(f"this is a folder; name a file in it{_where(path)}")
-    return BasketTrouble(f"this is no plain file; name another one{_where(path)}")
-
-
-def _old_sqlite(path: Path) -> BasketTrouble:
-    return BasketTrouble(
-        f"this Python brings SQLite {sqlite3.sqlite_version}, and a basket needs 3.37 or newer; run"
-        f" Instep with a newer Python{_where(path)}"
-    )
-
-
-def _where(path: Path) -> str:
-    return f" ({shorten(str(path), 300)})"

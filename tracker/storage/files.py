@@ -43,20 +43,38 @@ def shown(name: str, most: int = 200) -> str:
 def write_file(path: str, text: str, *, instead_of: str) -> None:
     """Write a text file whole: beside it first, synced, then in its place. Raises FileTrouble.
 
-    A link is followed. Only plain files are replaced, and never `instead_of`, the file it is made from.
+    A link is followed. Of what is there only a computed pattern is replaced, for it can be made
+    again, and never `instead_of`, the file it is made from.
     """
     try:
         target = Path(path).resolve()
-        if target.exists() and not target.is_file():
-            raise FileTrouble(path, [Fault(None, "", "this is not a plain file; name a new one")])
-        if target == Path(instead_of).resolve():
-            raise FileTrouble(
-                path, [Fault(None, "", "this is the file it is made from; name another")]
-            )
+        if why := _not_to_replace(target, Path(instead_of).resolve()):
+            raise FileTrouble(path, [Fault(None, "", why)])
         _replace(target, text)
     except (OSError, ValueError) as error:
         why = (getattr(error, "strerror", None) or "its name cannot be used").lower()
         raise FileTrouble(path, [Fault(None, "", f"it cannot be written: {why}")]) from None
+
+
+def _not_to_replace(target: Path, made_from: Path) -> str:
+    """Why this file must stay as it is, or ""."""
+    if target == made_from:
+        return "this is the file it is made from; name another"
+    if not target.exists():
+        return ""
+    if not target.is_file():
+        return "this is not a plain file; name a new one"
+    if not _is_computed(target):
+        return "this file is there already and is no pattern that Instep wrote; name another"
+    return ""
+
+
+def _is_computed(path: Path) -> bool:
+    """Whether it is a pattern with the numbers that only computing writes."""
+    try:
+        return {"numbers", "section"} <= read_toml(read_source(str(path))).keys()
+    except FileTrouble:
+        return False
 
 
 def _replace(target: Path, text: str) -> None:
@@ -114,8 +132,35 @@ def read_source(path: str) -> Source:
 _AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)")
 
 
+MOST_PARTS = 20
+"""No key has more parts between its dots: the parser's time and room grow with their square."""
+
+_STRING_OR_REMARK = re.compile(
+    r'''"""(?:[^"\\]|\\[\s\S]|"(?!""))*+(?:"""|\Z)|"(?:[^"\\\n]|\\.)*+"?|#[^\n]*+'''
+    r"""|'''(?:[^']|'(?!''))*+(?:'''|\Z)|'[^'\n]*+'?"""
+)
+_LONG_KEY = re.compile(rf"(?:\.[ \t]*+[\w-]++[ \t]*+){{{MOST_PARTS}}}", re.ASCII)
+
+
+def _long_key(text: str) -> int | None:
+    """The line of a key with too many parts, found in one pass before the text is parsed."""
+    if text.count(".") < MOST_PARTS:
+        return None
+    bare = _STRING_OR_REMARK.sub(_blank, text)
+    found = _LONG_KEY.search(bare)
+    return None if found is None else bare.count("\n", 0, found.start()) + 1
+
+
+def _blank(found: re.Match[str]) -> str:
+    """A string is one part of a key, a remark is none; lines stay lines."""
+    return ("" if found[0][0] == "#" else "x") + "\n" * found[0].count("\n")
+
+
 def read_toml(source: Source) -> dict[str, Any]:
     """The file's tables. Raises FileTrouble with the line where it is not TOML."""
+    if line := _long_key(source.text):
+        why = f"a name has more than {MOST_PARTS} parts; write a table and a field"
+        raise FileTrouble(source.name, [Fault(line, "", why)])
     try:
         return tomllib.loads(source.text)
     except ValueError as error:

@@ -6,6 +6,7 @@ CREATE TABLE pattern (
 ) STRICT;
 
 -- last and chain repeat the newest event's number and checksum: a lost tail shows.
+-- touched is the time that is shown; touch counts the touches of all pairs, and so orders them.
 -- sock, section, done and in_step are the summary: listing the pairs replays nothing.
 CREATE TABLE pair (
   id INTEGER PRIMARY KEY,
@@ -19,6 +20,7 @@ CREATE TABLE pair (
   last INTEGER NOT NULL DEFAULT 0 CHECK (last >= 0),
   chain BLOB NOT NULL CHECK (length(chain) = 16),
   touched INTEGER NOT NULL,
+  touch INTEGER NOT NULL CHECK (touch > 0),
   sock INTEGER NOT NULL CHECK (sock IN (1, 2)),
   section TEXT NOT NULL,
   done INTEGER NOT NULL,

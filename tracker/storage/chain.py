@@ -1,0 +1,49 @@
+"""The chain of an event: the checksum that ties it to every event before it."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import Any
+
+
+def first_link(uid: bytes, pattern: str) -> bytes:
+    """What event 1 is chained to: the pair and its pattern."""
+    return hashlib.blake2b(uid + pattern.encode(), digest_size=16).digest()
+
+
+def link_of(
+    before: bytes,
+    number: int,
+    at: int,
+    offset: int,
+    sock: int,
+    kind: str,
+    data: str,
+    uid: bytes,
+    version: int,
+) -> bytes:
+    """The checksum of an event: BLAKE2b, 16 bytes, of the link before it and of every column.
+
+    The kind is led by its length and the data comes last, so no two events are written alike.
+    """
+    row = f"{number},{at},{offset},{sock},{version},{uid.hex()},{len(kind)},{kind},{data}"
+    return hashlib.blake2b(before + row.encode(), digest_size=16).digest()
+
+
+encode = json.JSONEncoder(allow_nan=False, sort_keys=True, separators=(",", ":")).encode
+"""The data of an event as text. Raises ValueError for a number that JSON has no sign for."""
+
+
+def read_data(text: str) -> Mapping[str, Any]:
+    """The data of an event from its text. Raises ValueError where it is none."""
+    data = json.loads(text)
+    if not isinstance(data, dict):
+        raise ValueError("the data of an event are fields")
+    return data
+
+
+def sha256_of(text: str) -> str:
+    """The SHA-256 (hex) under which a pattern text is kept."""
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -1,0 +1,241 @@
+"""Opening a basket: its file made and laid out, or recognised, and its settings read back."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import stat
+from _thread import allocate_lock
+from contextlib import closing, suppress
+from functools import partial
+from pathlib import Path
+from time import monotonic, sleep
+from typing import Any
+
+from tracker.storage.trouble import (
+    BUSY,
+    BasketTrouble,
+    in_file,
+    in_words,
+    not_a_basket,
+    not_a_file,
+    result_code,
+)
+
+APPLICATION_ID = int.from_bytes(b"Inst", "big")
+"""What SQLite's header says of a file that is a basket."""
+
+SCHEMA_VERSION = 1
+"""The newest shape of a basket that this Instep reads (SQLite's user_version)."""
+
+BUSY_MS = 250
+"""How long another writer is waited for."""
+
+OLDEST_SQLITE = (3, 37, 0)
+"""The first SQLite with STRICT tables."""
+
+SETTINGS = {
+    "foreign_keys": 1,
+    "trusted_schema": 0,
+    "synchronous": 2,
+    "fullfsync": 1,
+    "checkpoint_fullfsync": 1,
+}
+"""Set on every opening, and read back. synchronous 2 is FULL; fullfsync speaks to macOS only."""
+
+GUARDS = frozenset(
+    {
+        "event_is_never_changed",
+        "event_is_never_erased",
+        "event_comes_next",
+        "pattern_is_never_changed",
+    }
+)
+"""The triggers that a whole basket has."""
+
+Inode = tuple[int, int]
+
+_open_here: dict[Inode, int] = {}
+_gate = allocate_lock()
+
+
+def claim(path: Path) -> Inode:
+    """Make the file where there is none, refuse one that is no basket, and note it as open here.
+
+    A file that is open here is not read: closing any handle on a file drops all the locks that
+    this process has on it, and SQLite's with them (POSIX, fcntl).
+    """
+    with _gate, in_words(path, OSError, ValueError):
+        _make(path)
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):
+            raise not_a_file(path, found.st_mode)
+        inode = (found.st_dev, found.st_ino)
+        if inode not in _open_here and found.st_size:
+            _check_header(path)
+        _open_here[inode] = _open_here.get(inode, 0) + 1
+    return inode
+
+
+def whole_path(path: Path) -> Path:
+    """The path from the root on. Raises BasketTrouble where the folder it starts from is gone."""
+    try:
+        return path.absolute()
+    except OSError:
+        raise BasketTrouble(
+            f"the folder you are in is gone; go to another one, or name the whole path{in_file(path)}"
+        ) from None
+
+
+def release(inode: Inode) -> None:
+    """The file is open here once less."""
+    with _gate:
+        _open_here[inode] -= 1
+        if not _open_here[inode]:
+            del _open_here[inode]
+
+
+def _make(path: Path) -> None:
+    """An empty file for her eyes only, and its folder. What is there already stays as it is."""
+    if path.exists():
+        return
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except FileExistsError:
+        raise BasketTrouble(f"its folder is a file; name another file{in_file(path)}") from None
+    os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
+
+
+def _check_header(path: Path) -> None:
+    """Refuse what is no basket before SQLite opens it, which could fold a log into it.
+
+    Offsets as in "Database File Format", 1.3, of SQLite: version 60, application 68.
+    """
+    with path.open("r+b", buffering=0) as file:
+        header = file.read(100)
+    ours = APPLICATION_ID.to_bytes(4, "big")
+    if not header.startswith(b"SQLite format 3\0") or header[68:72] != ours:
+        raise not_a_basket(path)
+    _check_version(path, int.from_bytes(header[60:64], "big"))
+
+
+def _check_version(path: Path, version: int) -> None:
+    if version > SCHEMA_VERSION:
+        raise BasketTrouble(
+            f"the basket was written by a newer Instep (its version {version}, this one reads"
+            f" {SCHEMA_VERSION}); update Instep; nothing was changed{in_file(path)}"
+        )
+    if version < 1:
+        raise not_a_basket(path)
+
+
+def connect(path: Path) -> tuple[sqlite3.Connection, bool]:
+    """A connection whose settings have been read back, and whether it laid the basket out."""
+    with in_words(path):
+        connection = _link_up(path)
+        try:
+            made = _is_empty(connection) and _lay_out(connection)
+            _set_journal(connection)
+            _check_opened(path, connection)
+            _set_up(path, connection)
+            return connection, made
+        except BaseException:
+            connection.close()
+            raise
+
+
+def _link_up(path: Path, options: str = "mode=rw") -> sqlite3.Connection:
+    connection = sqlite3.connect(
+        f"{path.as_uri()}?{options}", timeout=BUSY_MS / 1000, isolation_level=None, uri=True
+    )
+    # Text that is no UTF-8 is damage: it must reach the checksum, which names the event.
+    connection.text_factory = partial(str, encoding="utf-8", errors="replace")
+    return connection
+
+
+def _is_empty(connection: sqlite3.Connection) -> bool:
+    try:
+        return not pragma(connection, "page_count")
+    except sqlite3.OperationalError as error:
+        if result_code(error) != sqlite3.SQLITE_CANTOPEN:
+            raise
+        return False  # a log is there, and the folder refuses its shared index
+
+
+def _lay_out(connection: sqlite3.Connection) -> bool:
+    """The tables of a new basket, all at once; False where another program was quicker.
+
+    Before the log is switched on: so the header of the file itself says whose it is.
+    """
+    script = Path(__file__).with_name("schema.sql").read_text(encoding="utf-8")
+    connection.execute("BEGIN IMMEDIATE")
+    is_new = not pragma(connection, "user_version")
+    if is_new:
+        for statement in script.split("\n\n"):
+            connection.execute(statement)
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
+    connection.execute("COMMIT")
+    return is_new
+
+
+def _set_journal(connection: sqlite3.Connection) -> None:
+    """The write-ahead log; where the folder refuses it, the rollback journal."""
+    try:
+        if _switch(connection, "wal") == "wal":
+            # Only the first read shows whether the folder can hold the log's shared index.
+            pragma(connection, "user_version")
+        return
+    except sqlite3.OperationalError as error:
+        if result_code(error) in BUSY:
+            raise
+    # A file left in log mode can be read without that index by one who holds it alone.
+    pragma(connection, "locking_mode = EXCLUSIVE")
+    _switch(connection, "delete")
+    pragma(connection, "locking_mode = NORMAL")
+    pragma(connection, "user_version")
+
+
+def _switch(connection: sqlite3.Connection, journal: str) -> str:
+    """Of two that switch at once SQLite fails one without waiting: it tries again."""
+    patience = monotonic() + BUSY_MS / 1000
+    while True:
+        try:
+            return str(pragma(connection, f"journal_mode = {journal}"))
+        except sqlite3.OperationalError as error:
+            if result_code(error) not in BUSY or monotonic() > patience:
+                raise
+        sleep(0.01)
+
+
+def _check_opened(path: Path, connection: sqlite3.Connection) -> None:
+    """Look again at what the header said: a log not yet folded in may say otherwise."""
+    try:
+        if pragma(connection, "application_id") != APPLICATION_ID:
+            raise not_a_basket(path)
+        _check_version(path, pragma(connection, "user_version"))
+    except BasketTrouble:
+        # The last to leave folds the log in; one who may only read leaves it as it is.
+        with closing(_link_up(path, "mode=ro")) as reader, suppress(sqlite3.Error):
+            pragma(reader, "user_version")
+            connection.close()
+        raise
+
+
+def _set_up(path: Path, connection: sqlite3.Connection) -> None:
+    for setting, value in SETTINGS.items():
+        connection.execute(f"PRAGMA {setting} = {value}")
+    refused = [name for name, value in SETTINGS.items() if pragma(connection, name) != value]
+    if pragma(connection, "journal_mode") not in ("wal", "delete"):
+        refused.append("journal_mode")
+    if refused:
+        raise BasketTrouble(
+            f"SQLite refuses to keep the basket safely ({', '.join(refused)}); run Instep with"
+            f" another build of Python or in another folder{in_file(path)}"
+        )
+
+
+def pragma(connection: sqlite3.Connection, text: str) -> Any:
+    """What SQLite answers to it, or None."""
+    row = connection.execute(f"PRAGMA {text}").fetchone()
+    return row[0] if row else None
