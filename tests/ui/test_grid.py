@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.ui.grid import Box, Grid, grid_for
+from tracker.ui.grid import Box, Grid, Needs, grid_for
 
-screens = st.tuples(st.integers(1, 260), st.integers(1, 90), st.integers(2, 3))
+needs = st.builds(Needs, st.integers(2, 3), st.integers(0, 12), st.integers(0, 3))
+screens = st.tuples(st.integers(1, 260), st.integers(1, 90), needs)
 
 
 def inside(box: Box, outer: Box) -> bool:
@@ -29,9 +30,9 @@ def overlap(one: Box, two: Box) -> bool:
 
 
 @given(screens)
-def test_every_part_is_on_the_screen_and_on_no_other_part(screen: tuple[int, int, int]) -> None:
-    width, height, digits = screen
-    places = grid_for(width, height, digits).places
+def test_every_part_is_on_the_screen_and_on_no_other_part(screen: tuple[int, int, Needs]) -> None:
+    width, height, asked = screen
+    places = grid_for(width, height, asked).places
     for box in places.values():
         assert box.width > 0
         assert box.height > 0
@@ -42,7 +43,7 @@ def test_every_part_is_on_the_screen_and_on_no_other_part(screen: tuple[int, int
 
 @given(screens)
 def test_done_next_and_the_needles_stand_on_the_stage_side_by_side(
-    screen: tuple[int, int, int],
+    screen: tuple[int, int, Needs],
 ) -> None:
     grid = grid_for(*screen)
     if grid.stage is None:
@@ -50,6 +51,9 @@ def test_done_next_and_the_needles_stand_on_the_stage_side_by_side(
         return
     plan, stage = grid.stage, grid.places["stage"]
     columns = [plan.done, plan.next, *([plan.ring] if plan.ring else [])]
+    if plan.card_alone:
+        assert inside(plan.card, Box(0, 0, stage.width, stage.height))
+        return
     assert all(inside(box, Box(0, 0, stage.width, stage.height)) for box in [*columns, plan.card])
     assert not any(overlap(one, two) for one, two in combinations(columns, 2))
     assert plan.work + plan.work_rows <= stage.height
@@ -109,13 +113,13 @@ def test_the_small_grid_is_the_drawing_at_40_by_12() -> None:
 
 
 def test_three_digits_move_the_next_column_and_narrow_the_ring() -> None:
-    assert absolute(grid_for(80, 24, 3)) == {
+    assert absolute(grid_for(80, 24, Needs(3))) == {
         "done": (3, 4, 0),
         "next": (33, 4, 22),
         "ring": (56, 4, 21),
     }
-    assert absolute(grid_for(40, 12, 3))["next"][0] == 22
-    assert absolute(grid_for(120, 36, 3)) == absolute(grid_for(120, 36))
+    assert absolute(grid_for(40, 12, Needs(3)))["next"][0] == 22
+    assert absolute(grid_for(120, 36, Needs(3))) == absolute(grid_for(120, 36))
 
 
 @given(st.integers(120, 260), st.integers(34, 90))

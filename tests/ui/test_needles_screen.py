@@ -6,27 +6,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 
+from tests.ui.driving import SAMPLE, Clock, app_of, begin, knit, lines, running, shown, until
 from tracker.session import Session
-from tracker.storage.basket import Basket, Stamp
+from tracker.storage.basket import Basket, BasketTrouble
 from tracker.storage.pattern_file import open_file
 from tracker.ui.knitting_app import KnittingApp
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.needles_view import NeedlesView
-
-SAMPLE = Path(__file__).parents[2] / "sample_projects" / "night-ferry.toml"
-
-
-class _Clock:
-    """A clock that goes on by two minutes at each look, as rounds of 64 stitches do."""
-
-    def __init__(self) -> None:
-        self.at = 1_773_342_900_000
-
-    def __call__(self) -> Stamp:
-        self.at += 120_000
-        return Stamp(self.at, 60)
 
 
 @pytest.fixture
@@ -37,23 +24,8 @@ def basket(tmp_path: Path) -> Iterator[Basket]:
 
 @pytest.fixture
 def app(basket: Basket) -> KnittingApp:
-    clock = _Clock()
+    clock = Clock()
     return KnittingApp(basket, Session.start(basket, open_file(str(SAMPLE)), clock), clock)
-
-
-def _shown(app: KnittingApp) -> str:
-    """The screen's text, as the compositor has it."""
-    strips = app.screen._compositor.render_strips()
-    return "\n".join(strip.text for strip in strips)
-
-
-async def _until(pilot: Pilot[None], app: KnittingApp, text: str) -> None:
-    """Wait for a state, not for a time."""
-    for _ in range(200):
-        if text in _shown(app):
-            return
-        await pilot.pause(0.02)
-    raise AssertionError(f"never seen: {text}\n{_shown(app)}")
 
 
 def _session(app: KnittingApp) -> Session:
@@ -67,9 +39,9 @@ async def test_one_key_counts_and_backspace_names_what_it_takes_back(app: Knitti
         assert _session(app).glance.place.done == 2
         await pilot.press("backspace")
         assert _session(app).glance.place.done == 1
-        await _until(pilot, app, "Taken back: a round")
+        await until(pilot, app, "Taken back: a round")
         await pilot.press("b")
-        await _until(pilot, app, "Brought back: a round")
+        await until(pilot, app, "Brought back: a round")
         assert _session(app).glance.place.done == 2
 
 
@@ -94,13 +66,20 @@ async def test_figures_wait_in_the_corner_until_a_key_says_what_they_are(app: Kn
     ("keys", "seen"),
     [
         (["m"], "type the length first, in cm: 11.4 m"),
-        (["g"], "type the new goal first"),
+        (["g"], "type the new goal first, in cm: 14.5 g"),
         (["a"], "type the last round that is done first"),
         (["e"], "the cuff ends by itself after round 22"),
         (["1", ".", "5", "space"], "1.5 is not a whole number of rounds"),
         (["0", "m"], "write a length above zero"),
         (["9", "9", "a"], "write 0 to 22"),
         (["n"], "counting needle by needle"),
+        (["k"], "no key was held down"),
+        (["r"], "r does nothing here; ? says what the keys do"),
+        (["f5"], "f5 does nothing here"),
+        (["1", "2", "r"], "12 r: r does nothing here"),
+        (["5", "tab"], "5 tab: tab takes no number"),
+        (["5", "q"], "5 q: q takes no number"),
+        (["5", "B"], "5 b: b takes no number"),
     ],
 )
 async def test_a_key_that_cannot_says_what_to_do(
@@ -108,22 +87,22 @@ async def test_a_key_that_cannot_says_what_to_do(
 ) -> None:
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press(*keys)
-        await _until(pilot, app, seen)
+        await until(pilot, app, seen)
         assert _session(app).glance.events == 1
 
 
 async def test_leg_measured_aimed_ended_and_the_other_sock(app: KnittingApp) -> None:
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("2", "2", "space", "3", "0", "space", "1", "2", ".", "5", "m")
-        await _until(pilot, app, "12.5 cm at leg round 30")
+        await until(pilot, app, "12.5 cm at leg round 30")
         await pilot.press("1", "7", "g")
-        await _until(pilot, app, "The leg goes to 17 cm")
+        await until(pilot, app, "The leg goes to 17 cm")
         await pilot.press("2", "8", "e")
-        await _until(pilot, app, "The leg ended at round 28")
+        await until(pilot, app, "The leg ended at round 28")
         glance = _session(app).glance
         assert (glance.place.kind, glance.place.done) == ("flap", 1)
         await pilot.press("tab", "space")
-        await _until(pilot, app, "counting sock two (tab goes back)")
+        await until(pilot, app, "counting sock two (tab goes back)")
         assert _session(app).glance.place.sock == 2
 
 
@@ -143,18 +122,18 @@ async def test_the_stage_turns_over_after_a_round_and_back_by_itself(app: Knitti
 
 
 def _turned(app: KnittingApp) -> bool:
-    shown = app.screen.query_one(NeedlesView)._shown
-    assert shown is not None
-    return shown.is_turned
+    scene = app.screen.query_one(NeedlesView)._shown
+    assert scene is not None
+    return scene.is_turned
 
 
 async def test_end_of_round_by_needles_costs_no_key(app: KnittingApp) -> None:
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("n", "space", "space", "space")
-        await _until(pilot, app, "marker next")
+        await until(pilot, app, "marker next")
         await pilot.press("space")
         assert _turned(app)
-        await _until(pilot, app, "all 4 needles done")
+        await until(pilot, app, "all 4 needles done")
         await pilot.press("space")
         assert not _turned(app)
         assert _session(app).glance.needles[0].finished
@@ -166,20 +145,20 @@ async def test_what_was_not_kept_is_said_and_not_counted(app: KnittingApp, tmp_p
         await pilot.press("space")
         file.rename(tmp_path / "elsewhere.db")
         await pilot.press("space")
-        await _until(pilot, app, "! not kept")
+        await until(pilot, app, "! not kept")
         assert _session(app).glance.place.done == 1
         (tmp_path / "elsewhere.db").rename(file)
         await pilot.press("space")
         assert _session(app).glance.place.done == 2
-        assert "! not kept" not in _shown(app)
+        assert "! not kept" not in shown(app)
 
 
 async def test_what_another_program_wrote_is_seen(app: KnittingApp, tmp_path: Path) -> None:
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("space")
         with Basket.open(tmp_path / "basket.db") as other:
-            Session(other, other.find(None), _Clock()).tick(4)
-        await _until(pilot, app, "cuff, 5 of 22")
+            Session(other, other.find(None), Clock()).tick(4)
+        await until(pilot, app, "cuff, 5 of 22")
         await pilot.press("space")
         assert _session(app).glance.place.done == 6
 
@@ -187,10 +166,10 @@ async def test_what_another_program_wrote_is_seen(app: KnittingApp, tmp_path: Pa
 async def test_the_basket_opens_a_pair(basket: Basket, app: KnittingApp) -> None:
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("space", "o")
-        await _until(pilot, app, "1 pair")
-        await _until(pilot, app, "Night ferry")
+        await until(pilot, app, "1 pair")
+        await until(pilot, app, "Night ferry")
         await pilot.press("enter")
-        await _until(pilot, app, "of 22 rounds")
+        await until(pilot, app, "of 22 rounds")
         assert isinstance(app.screen, NeedlesScreen)
 
 
@@ -199,11 +178,183 @@ async def test_titles_are_text_and_nothing_else(basket: Basket, tmp_path: Path) 
     file = tmp_path / "plan.toml"
     title = r"[bold red]x[/] \u001b[31mred\u0007"
     file.write_text(SAMPLE.read_text().replace('title = "Night ferry"', f'title = "{title}"'))
-    clock = _Clock()
+    clock = Clock()
     session = Session.start(basket, open_file(str(file)), clock)
     app = KnittingApp(basket, session, clock)
     async with app.run_test(size=(120, 36)) as pilot:
-        await _until(pilot, app, "[bold red]x[/] ?[31mred?")
+        await until(pilot, app, "[bold red]x[/] ?[31mred?")
         await pilot.press("o")
-        await _until(pilot, app, "[bold red]x[/] ?[31mred?")
-        assert "\x1b" not in _shown(app)
+        await until(pilot, app, "[bold red]x[/] ?[31mred?")
+        assert "\x1b" not in shown(app)
+
+
+@pytest.mark.parametrize("key", ["r", "tab", "n", "question_mark", "o", "q", "b", "f5"])
+async def test_figures_are_gone_after_a_key_that_takes_none(app: KnittingApp, key: str) -> None:
+    """The next tick counts one round, whatever was typed before the key, and the key did nothing."""
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("1", "2", key, "space")
+        assert isinstance(app.screen, NeedlesScreen)
+        glance = _session(app).glance
+        assert (glance.place.sock, glance.place.done, glance.counting) == (1, 1, "rounds")
+
+
+async def test_caps_lock_changes_no_key(app: KnittingApp) -> None:
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("N")
+        await until(pilot, app, "counting needle by needle")
+        await pilot.press("2", "2", "space", "5", "space", "1", "7", "G")
+        await until(pilot, app, "The leg goes to 17 cm")
+        await pilot.press("Q")
+        await pilot.pause()
+    assert app.return_code == 0
+
+
+async def test_several_rounds_at_once_are_said_back(app: KnittingApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("space", "1", "2", "space")
+        await until(pilot, app, "12 rounds: 2 to 13, backspace takes them back")
+        await pilot.press("backspace")
+        assert _session(app).glance.place.done == 1
+        await pilot.press("tab", "2", "space")
+        await until(pilot, app, "backspace takes them back. counting sock two (tab goes back)")
+
+
+async def test_no_length_is_asked_for_where_none_is_taken(basket: Basket) -> None:
+    session = begin(basket)
+    knit(session, lambda place: place.kind == "flap")
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        before = session.glance.events
+        await pilot.press("m")
+        await until(pilot, app, "there is no length to take at the heel; measure cuff, leg")
+        await pilot.press("5", "m")
+        await until(pilot, app, "there is no length to take at the heel; measure cuff, leg")
+        assert session.glance.events == before
+
+
+@pytest.mark.parametrize(
+    ("sample", "reading", "goal"),
+    [
+        ("night-ferry", "in cm: 11.4 m", "in cm: 14.5 g"),
+        ("harbour-pilot", "in in: 6-3/4 m", "in in: 5-3/4 g"),
+    ],
+)
+async def test_examples_are_in_her_unit(
+    basket: Basket, sample: str, reading: str, goal: str
+) -> None:
+    app = app_of(basket, begin(basket, sample))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("m")
+        await until(pilot, app, reading)
+        await pilot.press("g")
+        await until(pilot, app, goal)
+
+
+async def test_a_held_key_is_asked_about_and_k_keeps_one(basket: Basket) -> None:
+    """Ticks nearer than a hand can knit; the key that keeps one stands in the footer while asked."""
+    session = begin(basket, clock=Clock(step=5))
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press(*["space"] * 6)
+        await until(pilot, app, "was the key held down? 6 at once")
+        assert "k keep one" in shown(app)
+        await pilot.press("k")
+        await until(pilot, app, "Kept one of 6")
+        assert session.glance.place.done == 1
+        assert "k keep one" not in shown(app)
+
+
+async def test_a_setting_that_was_not_kept_is_not_said_to_be(
+    app: KnittingApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        _fail(monkeypatch, "count_by")
+        await pilot.press("n")
+        await until(pilot, app, "! not kept")
+        assert "the disk is full" in shown(app)
+        assert "counting" not in shown(app)
+
+
+async def test_looking_for_others_in_vain_is_no_alarm(
+    app: KnittingApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing was being kept, so nothing can be "not kept"."""
+    async with app.run_test(size=(80, 24)) as pilot:
+        _fail(monkeypatch, "refresh")
+        await until(pilot, app, "the disk is full")
+        assert "! not kept" not in shown(app)
+
+
+def _fail(monkeypatch: pytest.MonkeyPatch, act: str) -> None:
+    def fails(*_: object) -> None:
+        raise BasketTrouble("the disk is full")
+
+    monkeypatch.setattr(Session, act, fails)
+
+
+@pytest.mark.parametrize("key", ["space", "enter"])
+async def test_space_opens_in_the_basket_as_enter_does(app: KnittingApp, key: str) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("space", "o")
+        await until(pilot, app, "space or enter at the needles")
+        await pilot.press(key)
+        await until(pilot, app, "of 22 rounds")
+        assert isinstance(app.screen, NeedlesScreen)
+        assert _session(app).glance.place.done == 1
+
+
+# Coming back
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_inside_a_round_the_yarn_is_said_first_and_whole(
+    basket: Basket, size: tuple[int, int]
+) -> None:
+    clock = Clock()
+    session = begin(basket, clock=clock)
+    knit(session, lambda place: place.kind == "gusset" and place.done == 9)
+    session.tick(2, needles=True)
+    clock.at += 9 * 86_400_000
+    app = app_of(basket, Session(basket, basket.find(None), clock))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        said = running(app).replace(" needles done", " done")
+    assert "2 of 4 done: yarn hangs from N2, go into N3." in said
+    assert "Last knitted 9 days ago." in said
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_between_two_rounds_the_place_is_said_and_never_cut(
+    basket: Basket, size: tuple[int, int]
+) -> None:
+    clock = Clock()
+    session = begin(basket, clock=clock)
+    knit(session, lambda place: place.kind == "gusset" and place.done == 9)
+    clock.at += 9 * 86_400_000
+    app = app_of(basket, Session(basket, basket.find(None), clock))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        said = running(app)
+    assert "usset round 9 is done." in said or "round 9 of 19 is done (a decrease round)" in said
+    assert "Last knitted 9 days ago." in said
+
+
+# The screen's parts move with what they hold
+
+
+async def test_what_is_said_on_a_small_screen_takes_the_rows_below_and_gives_them_back(
+    basket: Basket,
+) -> None:
+    session = begin(basket)
+    session.tick(2)
+    app = app_of(basket, session)
+    async with app.run_test(size=(40, 12)) as pilot:
+        await pilot.press("1", "2", "r")
+        await until(pilot, app, "the keys do")
+        assert lines(app)[8:10] == [
+            "\u258c12 r: r does nothing here; ? says what", "\u258cthe keys do",
+        ]  # fmt: skip
+        await pilot.press("n")
+        await until(pilot, app, "counting needle by needle")
+        assert "the keys do" not in shown(app)
+        assert "to go" in lines(app)[10]

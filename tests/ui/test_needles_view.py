@@ -13,13 +13,18 @@ from textual.pilot import Pilot
 from tests.ui import glances
 from tracker.glance import Glance
 from tracker.ui import needles_view
+from tracker.ui.footer import Entry
 from tracker.ui.lettering import numerals, word
 from tracker.ui.needles_view import NeedlesView
 from tracker.ui.painted import Painted
 from tracker.ui.palette import DEFAULT, NO_COLOUR, PALETTES, no_colour, themes
 
 LOOKS = Path(needles_view.__file__).with_name("looks.tcss")
-KEYS = (("space", "done"), ("tab", "other sock"), ("m", "measure"), ("?", "help"), ("q", "leave"))
+KEYS = (
+    Entry("space", "done", "done", needed=True), Entry("tab", "other sock", "sock", needed=True),
+    Entry("m", "measure", "tape"), Entry("?", "help", "help", needed=True),
+    Entry("q", "leave", "leave", needed=True),
+)  # fmt: skip
 
 
 class Needles(App[None]):

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from tests.ui.reading import find, paint_at, solid, text
 from tracker.ui.canvas import Canvas, cells, clean, cut
 from tracker.ui.cue_line import CueSight, alarm_rows, cue_rows
-from tracker.ui.facts import fact_row, fact_rows
-from tracker.ui.footer import fitting, footer_rows
+from tracker.ui.facts import FactsSight, fact_row, fact_rows
+from tracker.ui.footer import Entry, fitting, footer_rows
 from tracker.ui.grid import grid_for
 from tracker.ui.pair_strip import BAR, PairSight, SockBar, filled, pair_rows
 from tracker.ui.palette import NO_COLOUR, PALETTES, ROLES, Paint, segment, style, themes
@@ -19,8 +19,10 @@ from tracker.ui.title_line import TitleSight, title_rows
 
 FULL, MEDIUM, SMALL = grid_for(120, 36), grid_for(80, 24), grid_for(40, 12)
 KEYS = (
-    ("space", "done"), ("backspace", "take back"), ("tab", "other sock"), ("m", "measure"),
-    ("?", "help"), ("q", "leave"),
+    Entry("space", "done", "done", needed=True), Entry("backspace", "take back"),
+    Entry("tab", "other sock", "sock", needed=True), Entry("m", "measure", "tape"),
+    Entry("e", "end leg", "end", needed=True), Entry("?", "help", "help", needed=True),
+    Entry("q", "leave", "leave", needed=True),
 )  # fmt: skip
 FACTS = (
     ("13.5 cm", "now, give or take 0.3"), ("11 rounds", "to go, ending at 15.6 to 16.6 cm"),
@@ -138,26 +140,57 @@ def test_a_long_sense_runs_on_in_the_row_between() -> None:
     assert text(rows)[1].strip() == "rounds behind"
 
 
-def test_facts_in_one_line_are_cut_at_their_comma_and_dropped_from_the_right() -> None:
-    assert text(fact_row(FACTS, 74, 3))[0].rstrip() == (
-        "13.5 cm now   11 rounds to go   round 42 tape again   23 min to the heel"
+@pytest.mark.parametrize(
+    ("width", "gap", "line"),
+    [
+        (96, 3, "13.5 cm now   11 rounds to go   round 42 tape again   23 min to the heel   two 40 behind"),
+        (76, 3, "13.5 cm now   11 rounds to go   round 42 tape again   23 min   two 40 behind"),
+        (74, 3, "13.5 cm   11 rounds to go   round 42 tape again   23 min   two 40 behind"),
+        (38, 2, "13.5 cm  11 to go  two 40 behind"),
+        (22, 2, "13.5 cm  two 40 behind"),
+    ],
+)  # fmt: skip
+def test_facts_in_one_line_are_said_shorter_and_the_lag_stays(
+    width: int, gap: int, line: str
+) -> None:
+    assert text(fact_row(FactsSight(FACTS, "two 40 behind"), width, gap))[0].rstrip() == line
+
+
+def test_facts_that_fit_are_left_as_they_are() -> None:
+    whole = FactsSight(
+        (("14 sts", "after this round"), ("3 min", "to the end, in step")), "in step"
     )
-    assert text(fact_row(FACTS, 38, 2))[0].rstrip() == "13.5 cm now  11 rounds to go"
+    row = "14 sts after this round   3 min to the end, in step"
+    assert text(fact_row(whole, 74, 3))[0].rstrip() == row
+    assert text(fact_row(whole, 38, 2))[0].rstrip() == "to 14 sts  3 min  in step"
 
 
-def test_the_footer_drops_from_the_right_of_the_middle() -> None:
-    assert fitting(KEYS, 200, 3) == KEYS
-    assert [key for key, _ in fitting(KEYS, 60, 3)] == ["space", "backspace", "?", "q"]
-    assert [key for key, _ in fitting(KEYS, 10, 3)] == ["?", "q"]
+def test_the_footer_is_said_shorter_and_keeps_what_is_needed() -> None:
+    assert fitting(KEYS, 200, 3) == [(key.key, key.action) for key in KEYS]
+    assert (
+        footer(80, 2) == "space done  backspace take back  tab sock  m tape  e end  ? help  q leave"
+    )
+    assert footer(60, 2) == "space done  tab other sock  e end leg  ? help  q leave"
+    assert footer(38, 2) == "space done  tab sock  e end  ?  q"
+    assert footer(20, 2) == "space done  ?  q"
+    assert footer(4, 2) == "?  q"
 
 
-@given(
-    st.lists(st.tuples(st.text(max_size=9), st.text(max_size=12)), max_size=12), st.integers(1, 120)
+def footer(width: int, gap: int) -> str:
+    """The footer's characters."""
+    return text(footer_rows(KEYS, width, gap))[0].rstrip()
+
+
+entries = st.builds(
+    Entry, st.text(max_size=9), st.text(max_size=12), st.text(max_size=5), st.booleans()
 )
-def test_help_and_leave_are_never_dropped(keys: list[tuple[str, str]], width: int) -> None:
-    entries = (*keys, ("?", "help"), ("q", "leave"))
-    assert fitting(entries, width, 3)[-2:] == (("?", "help"), ("q", "leave"))
-    assert len(text(footer_rows(entries, width, 3))[0]) <= width
+
+
+@given(st.lists(entries, max_size=12), st.integers(1, 120))
+def test_help_and_leave_are_never_dropped(keys: list[Entry], width: int) -> None:
+    shown = (*keys, *KEYS[-2:])
+    assert [key for key, _ in fitting(shown, width, 3)[-2:]] == ["?", "q"]
+    assert len(text(footer_rows(shown, width, 3))[0]) <= width
 
 
 def test_the_title_keeps_its_columns() -> None:

@@ -30,7 +30,9 @@ sights = st.builds(
     low=st.none() | lengths,
     high=st.none() | lengths,
     due=st.none() | lengths,
-    readings=st.lists(st.builds(TapeReading, lengths, st.booleans()), max_size=6).map(tuple),
+    readings=st.lists(st.builds(TapeReading, lengths, st.booleans(), lengths), max_size=6).map(
+        tuple
+    ),
 )
 OPEN = TapeSight(
     "leg",
@@ -40,7 +42,7 @@ OPEN = TapeSight(
     156.0,
     166.0,
     152.0,
-    (TapeReading(52.0, True), TapeReading(101.0, True)),
+    (TapeReading(52.0, True, 52.0), TapeReading(101.0, True, 101.0)),
 )
 
 
@@ -72,7 +74,7 @@ def test_what_is_reached_the_band_and_the_rest_have_grounds_of_their_own() -> No
 @given(sights)
 def test_the_scale_holds_all_it_has_to_show(sight: TapeSight) -> None:
     scale = scale_mm(sight)
-    shown = [sight.now, sight.goal, sight.high, *(reading.mm for reading in sight.readings)]
+    shown = [sight.now, sight.goal, sight.high, *(reading.at_mm for reading in sight.readings)]
     assert all(mm < scale for mm in shown if mm is not None)
     assert scale >= 50
 
@@ -99,7 +101,7 @@ def test_no_two_figures_touch(sight: TapeSight, width: int) -> None:
 
 
 def test_a_reading_that_does_not_count_stands_in_brackets() -> None:
-    odd = OPEN._replace(readings=(TapeReading(101.0, False),))
+    odd = OPEN._replace(readings=(TapeReading(101.0, False, 101.0),))
     rows = tape_rows(odd, 48)
     assert "(10.1)" in text(rows)[0]
     assert paint_at(rows, 28, 1).ink == "quiet"

@@ -23,7 +23,7 @@ from tracker.units import shorten
 
 
 class BasketScreen(Screen[None]):
-    """A list to choose from: enter goes to the needles, q leaves."""
+    """A list to choose from: space or enter goes to the needles, q leaves."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -36,7 +36,7 @@ class BasketScreen(Screen[None]):
         yield Static("", id="basket-title")
         yield OptionList(id="basket-list")
         yield Static("", id="basket-said")
-        yield Static(Text("enter at the needles   q leave"), id="basket-keys")
+        yield Static(Text("space or enter at the needles   q leave"), id="basket-keys")
 
     def on_mount(self) -> None:
         """Fill the list."""
@@ -66,10 +66,16 @@ class BasketScreen(Screen[None]):
         self.app.switch_screen(NeedlesScreen(session))
 
     def on_key(self, event: events.Key) -> None:
-        """q leaves."""
-        if event.key == "q":
-            event.stop()
+        """q leaves; space opens, as enter does."""
+        key = event.key.lower() if len(event.key) == 1 else event.key
+        if key not in ("q", "space"):
+            return
+        event.stop()
+        event.prevent_default()
+        if key == "q":
             self.app.exit()
+        else:
+            self.query_one(OptionList).action_select()
 
     def _open(self, index: int) -> Session:
         basket, clock = self._app.basket, self._app.clock

@@ -9,6 +9,8 @@ from typing import NamedTuple
 
 from tracker import words
 from tracker.glance import Glance
+from tracker.ui.footer import Entry
+from tracker.vocabulary import called
 
 
 class Command(NamedTuple):
@@ -36,6 +38,7 @@ COMMANDS = (
     Command("counting", ("n",), "n", "by needles", "count needle by needle, or round by round"),
     Command("at", ("a",), "a", "I am at", "correct the count", "31 a: round 31 is the last one done"),
     Command("target", ("g",), "g", "goal", "a new goal for the open section", "14.5 g"),
+    Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),
     Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
     Command("basket", ("o",), "o", "basket", "the other pairs"),
     Command("help", ("question_mark",), "?", "help", "what the keys do"),
@@ -44,29 +47,56 @@ COMMANDS = (
 
 BY_KEY = {key: command for command in COMMANDS for key in command.keys}
 
-_IN_FOOTER = ("tick", "undo", "other", "measure", "end", "counting", "help", "leave")
+
+def spoken(key: str) -> str:
+    """The terminal's name of a key as a person says it: "page up" for "page_up"."""
+    return key.replace("_", " ")
 
 
-def footer(glance: Glance) -> list[tuple[str, str]]:
+_IN_FOOTER = ("tick", "single", "undo", "other", "measure", "end", "counting", "help", "leave")
+_NEEDED = frozenset({"tick", "single", "end", "other", "help", "leave"})
+"""What the footer keeps longest where there is little room."""
+_SHORT = {
+    "tick": "done", "single": "keep one", "other": "sock", "measure": "tape", "end": "end",
+    "counting": "needles",
+}  # fmt: skip
+
+
+def footer(glance: Glance) -> list[Entry]:
     """The keys that matter here, with what they do here; help and leave last."""
     by_name = {command.name: command for command in COMMANDS}
     names = [name for name in _IN_FOOTER if _matters(name, glance)]
-    return [(by_name[name].shown, _label(by_name[name], glance)) for name in names]
+    return [_entry(by_name[name], glance) for name in names]
+
+
+def _entry(command: Command, glance: Glance) -> Entry:
+    label = _label(command, glance)
+    short = "rounds" if label == "by rounds" else _SHORT.get(command.name, label)
+    return Entry(command.shown, label, short, command.name in _NEEDED)
 
 
 def _matters(name: str, glance: Glance) -> bool:
+    place = glance.place
+    if name == "tick":
+        return not place.finished
+    if name == "single":
+        return any(cue.kind == "held" for cue in glance.cues)
     if name == "end":
-        return glance.place.planned_by != "pattern"
+        return place.planned_by != "pattern" and not place.finished
     if name == "measure":
-        return glance.length is not None and glance.place.begun
-    return name != "counting" or glance.place.worked == "rounds"
+        return glance.length is not None and place.begun and not place.finished
+    return name != "counting" or (place.worked == "rounds" and not place.finished)
 
 
 def _label(command: Command, glance: Glance) -> str:
+    if command.name == "tick" and glance.place.kind == "graft":
+        return "grafted"
     if command.name == "tick" and glance.place.worked == "rows":
         return "row done"
+    if command.name == "other" and glance.place.finished:
+        return words.sock(3 - glance.place.sock)
     if command.name == "end":
-        return f"end {words.section(glance.place.kind)}"
+        return f"end {called(glance.place)}"
     if command.name == "counting" and glance.counting == "needles":
         return "by rounds"
     return command.label

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from textwrap import wrap
 from typing import NamedTuple
 
-from tracker.ui.canvas import Canvas, Rows, cells, cut
+from tracker.ui.canvas import Canvas, Rows, cells
 from tracker.ui.grid import Grid
 from tracker.ui.lettering import word
 from tracker.ui.painted import Painted
@@ -16,13 +17,18 @@ _ACCENT, _BADGE = Paint("accent", "page", True), Paint("on-accent", "accent", Tr
 _ALARM = Paint("on-alarm", "alarm")
 _FIGURES = Paint("on-turned", "turned", True)
 _BAR = "\u258c"
+_SENTENCES = re.compile(r"(?<=[.?!]) (?=[A-Z0-9])")
+_NOT_KEPT = "! not kept"
+_MOST_ROWS = 3
+"""Rows the line may take on a small screen, where it has one while it says little."""
 
 
 class CueSight(NamedTuple):
     """`when`, `what` and `afterwards` are one cue; `said` speaks over it, `not_kept` over both.
 
     `due` fills the badge: the cue is for this round or the next. `typed` are the figures that
-    wait for the key that says what they are.
+    wait for the key that says what they are. `brief` is the cue and `said_brief` what was said in
+    few words, for where there is no room for the whole.
     """
 
     when: str = ""
@@ -32,10 +38,12 @@ class CueSight(NamedTuple):
     said: str = ""
     typed: str = ""
     not_kept: str = ""
+    brief: str = ""
+    said_brief: str = ""
 
 
 class CueLine(Painted[CueSight]):
-    """One line of text in the middle of three rows, or alone."""
+    """One line of text in the middle of three rows, or as few rows as it needs."""
 
     def paint(self, sight: CueSight, grid: Grid) -> Rows:
         """Rows of the cue's place in `grid`."""
@@ -43,22 +51,59 @@ class CueLine(Painted[CueSight]):
 
 
 class _Line(NamedTuple):
-    """Where the text stands: the bar's column, the text's first and last (exclusive), its row."""
+    """Where the text stands: the bar's column, the text's first and last (exclusive)."""
 
     canvas: Canvas
     bar: int
     x: int
     end: int
-    y: int
+
+    @property
+    def room(self) -> int:
+        return max(self.end - self.x, 8)
+
+    def top(self, rows: int, *, small: bool) -> int:
+        """The row in which `rows` of text begin: the middle one, where they find room below it."""
+        middle = 0 if small else self.canvas.height // 2
+        return middle if middle + rows <= self.canvas.height else 0
+
+
+def wanted_rows(sight: CueSight, width: int) -> int:
+    """The rows the line needs on a small screen of `width` cells, 0 where it has nothing to say."""
+    if sight.not_kept:
+        return min(len(wrap(sight.not_kept, _alarm_room(width, 0))), _MOST_ROWS)
+    room = max(width - 2 - (len(sight.typed) + 3 if sight.typed else 0), 8)
+    if sight.said:
+        return len(told(sight.said, sight.said_brief, room, _said_rows(sight.said, room)))
+    if sight.what:
+        return len(_cue_pieces(sight, room, 2, small=True))
+    return 1 if sight.typed else 0
+
+
+def told(said: str, brief: str, width: int, rows: int) -> list[str]:
+    """`said` in at most `rows` lines; else in brief, else its first sentences that fit whole."""
+    for text in (said, brief):
+        if text and len(lines := wrap(text, width)) <= rows:
+            return lines
+    sentences = _SENTENCES.split(said)
+    for count in range(len(sentences) - 1, 0, -1):
+        if len(lines := wrap(" ".join(sentences[:count]), width)) <= rows:
+            return lines
+    return wrap(said, width, max_lines=rows, placeholder="...")
+
+
+def _said_rows(said: str, width: int) -> int:
+    """Two rows, or three where not even the first sentence finds room in two."""
+    return 2 if len(wrap(_SENTENCES.split(said)[0], width)) <= 2 else _MOST_ROWS
 
 
 def alarm_rows(not_kept: str, grid: Grid) -> Rows:
     """The bar over the whole width that says what is not on the disk."""
     box = grid.places["cue"]
     canvas = Canvas(box.width, box.height, _ALARM)
-    middle = box.height // 2
-    x = canvas.put(grid.bar + 2, middle, "! not kept", _ALARM._replace(bold=True)) + 3
-    room = max(box.width - x - 1, 8)
+    middle = 0 if grid.size == "small" else box.height // 2
+    x = canvas.put(_alarm_start(grid.bar), middle, _NOT_KEPT, _ALARM._replace(bold=True)) + 3
+    room = _alarm_room(box.width, grid.bar)
     lines = wrap(not_kept, room, max_lines=box.height, placeholder="...")
     top = middle if len(lines) <= box.height - middle else 0
     for y, line in enumerate(lines, start=top):
@@ -66,57 +111,91 @@ def alarm_rows(not_kept: str, grid: Grid) -> Rows:
     return canvas.rows()
 
 
+def _alarm_start(bar: int) -> int:
+    return bar + 2
+
+
+def _alarm_room(width: int, bar: int) -> int:
+    return max(width - _alarm_start(bar) - len(_NOT_KEPT) - 4, 8)
+
+
 def cue_rows(sight: CueSight, grid: Grid) -> Rows:
     """The cue, or what was said, with the typed figures at the right end."""
     box = grid.places["cue"]
     canvas = Canvas(box.width, box.height, _TEXT)
-    end = _typed(canvas, sight.typed, grid.end) if sight.typed else grid.end
     small = grid.size == "small"
-    line = _Line(canvas, grid.bar, grid.bar + (1 if small else 2), end, box.height // 2)
+    end = _typed(canvas, sight.typed, grid.end, small=small) if sight.typed else grid.end
+    line = _Line(canvas, grid.bar, grid.bar + (1 if small else 2), end)
     if sight.said:
-        _said(line, sight.said)
+        _said(line, sight, small=small)
     elif sight.what:
-        _cue(line, sight, small)
+        _cue(line, sight, small=small)
     return canvas.rows()
 
 
-def _cue(line: _Line, sight: CueSight, small: bool) -> None:
-    canvas, bar, x, end, y = line
-    canvas.put(bar, y, _BAR, _ACCENT)
-    x = _when(line, sight, small)
-    x = canvas.put(x, y, cut(sight.what, end - x), _TEXT._replace(bold=sight.due))
-    if sight.afterwards and x + 6 < end:
-        canvas.put(x, y, cut(f", {sight.afterwards}", end - x), _MUTED)
+def _cue(line: _Line, sight: CueSight, *, small: bool) -> None:
+    canvas = line.canvas
+    pieces = _cue_pieces(sight, line.room, min(canvas.height, 2), small=small)
+    top = line.top(len(pieces), small=small)
+    bold = len(sight.what) if not (small and sight.brief) else len(sight.brief)
+    start = line.x + _when_cells(sight, small=small)
+    for y, piece in enumerate(pieces, start=top):
+        canvas.put(line.bar, y, _BAR, _ACCENT)
+        x = start if y == top or not small else line.x
+        x = canvas.put(x, y, piece[: max(bold, 0)], _TEXT._replace(bold=sight.due))
+        canvas.put(x, y, piece[max(bold, 0) :], _MUTED)
+        bold -= len(piece) + 1
+    _when(line, top, sight, small=small)
 
 
-def _when(line: _Line, sight: CueSight, small: bool) -> int:
-    """When the cue is due, in a badge if that is soon; returns where the text goes on."""
-    canvas, _, x, _, y = line
-    if not sight.when:
-        return x
+def _cue_pieces(sight: CueSight, room: int, rows: int, *, small: bool) -> list[str]:
+    """The cue's words in lines; those of a small screen run on below the badge."""
+    text = f"{sight.what}, {sight.afterwards}" if sight.afterwards else sight.what
+    indent = _when_cells(sight, small=small)
+    if not small:
+        return wrap(text, max(room - indent, 8), max_lines=rows, placeholder="...")
+    text = sight.brief or text
+    first = " " * indent
+    lines = wrap(text, room, initial_indent=first, max_lines=rows, placeholder="...")
+    return [line.strip() for line in lines]
+
+
+def _when_cells(sight: CueSight, *, small: bool) -> int:
+    when = _small_when(sight) if small else sight.when
+    return cells(when) + (1 if small else 3) if when else 0
+
+
+def _small_when(sight: CueSight) -> str:
+    """ "in 3" is read as well as "in 3 rounds", and what is for now is said at once."""
+    when = sight.when.removesuffix(" rounds").removesuffix(" rows")
+    return "" if when == "now" else when
+
+
+def _when(line: _Line, y: int, sight: CueSight, *, small: bool) -> None:
+    """When the cue is due, in a badge if that is soon."""
+    paint = _BADGE if sight.due else _ACCENT
     if small:
-        # "in 3" is read as well as "in 3 rounds", and leaves the room to the words.
-        when = sight.when.removesuffix(" rounds").removesuffix(" rows")
-        return canvas.put(x, y, when, _BADGE if sight.due else _ACCENT) + 1
-    canvas.put(x - 1, y, f" {sight.when} ", _BADGE if sight.due else _ACCENT)
-    return x + cells(sight.when) + 3
+        line.canvas.put(line.x, y, _small_when(sight), paint)
+    elif sight.when:
+        line.canvas.put(line.x - 1, y, f" {sight.when} ", paint)
 
 
-def _said(line: _Line, said: str) -> None:
+def _said(line: _Line, sight: CueSight, *, small: bool) -> None:
     """What was done, in the line and, where there is one, the row below it."""
-    canvas, bar, x, end, y = line
-    rows = min(canvas.height - y, 2)
-    pieces = wrap(said, max(end - x, 8), max_lines=rows, placeholder="...")
-    for row, piece in enumerate(pieces, start=y):
-        canvas.put(bar, row, _BAR, _TEXT)
-        canvas.put(x, row, piece, _TEXT._replace(bold=row == y))
+    rows = min(line.canvas.height, _said_rows(sight.said, line.room) if small else 2)
+    pieces = told(sight.said, sight.said_brief, line.room, rows)
+    top = line.top(len(pieces), small=small)
+    for y, piece in enumerate(pieces, start=top):
+        line.canvas.put(line.bar, y, _BAR, _TEXT)
+        line.canvas.put(line.x, y, piece, _TEXT._replace(bold=y == top))
 
 
-def _typed(canvas: Canvas, typed: str, end: int) -> int:
+def _typed(canvas: Canvas, typed: str, end: int, *, small: bool) -> int:
     """The figures as large as the rows allow; returns the column the rest must end before."""
     large = word(typed, 3)
-    if canvas.height < 3 or len(large[0]) > end // 2:
-        return canvas.put_right(end, canvas.height // 2, f" {typed} ", _FIGURES) - 1
+    if small or canvas.height < 3 or len(large[0]) > end // 2:
+        y = 0 if small else canvas.height // 2
+        return canvas.put_right(end, y, f" {typed} ", _FIGURES) - 1
     start = end - len(large[0])
     canvas.letter(start, 0, large, _TEXT)
     return start - 2

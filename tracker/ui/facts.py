@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from textwrap import wrap
+from typing import NamedTuple
 
 from tracker.ui.canvas import Canvas, Rows, cells, cut
 from tracker.ui.grid import Grid
@@ -13,18 +14,26 @@ from tracker.ui.palette import Paint
 _WHAT, _SENSE = Paint("text", "page", True), Paint("muted", "page")
 _COLUMN = 11
 """Where the sense begins."""
+_TIME = re.compile(r"\d+ min|\d+ h \d+")
 
 Fact = tuple[str, str]
 
 
-class Facts(Painted[tuple[Fact, ...]]):
+class FactsSight(NamedTuple):
+    """The facts, and in few words how far apart the socks are, for where the facts are cut."""
+
+    facts: tuple[Fact, ...]
+    lag: str = ""
+
+
+class Facts(Painted[FactsSight]):
     """The facts one below the other, or in one line."""
 
-    def paint(self, sight: tuple[Fact, ...], grid: Grid) -> Rows:
+    def paint(self, sight: FactsSight, grid: Grid) -> Rows:
         """Rows of the facts' place in `grid`."""
         box = grid.places["facts"]
         if grid.size == "full":
-            return fact_rows(sight, box.width, box.height)
+            return fact_rows(sight.facts, box.width, box.height)
         return fact_row(sight, box.width, 3 if grid.size == "medium" else 2)
 
 
@@ -41,20 +50,57 @@ def fact_rows(facts: tuple[Fact, ...], width: int, height: int) -> Rows:
     return canvas.rows()
 
 
-def fact_row(facts: tuple[Fact, ...], width: int, gap: int) -> Rows:
-    """As many facts as one line holds: whole if they fit, else cut at their first comma."""
-    shown = list(facts)
-    if _length(shown, gap) > width:
-        shown = [(what, re.split("[,;]", sense)[0]) for what, sense in facts]
-    while len(shown) > 1 and _length(shown, gap) > width:
-        shown.pop()
+def fact_row(sight: FactsSight, width: int, gap: int) -> Rows:
+    """As many facts as one line holds, said shorter and shorter; the lag is the last to go."""
     canvas = Canvas(width, 1, _SENSE)
     x = 0
-    for what, sense in shown:
-        x = canvas.put(x, 0, what, _WHAT) + 1
-        x = canvas.put(x, 0, cut(sense, width - x), _SENSE) + gap
+    for what, sense in _fitting(sight, width, gap):
+        x = canvas.put(x, 0, cut(what, width - x), _WHAT) + bool(what)
+        x = canvas.put(x, 0, cut(sense, width - x), _SENSE) + gap - (not sense)
     return canvas.rows()
 
 
+def _fitting(sight: FactsSight, width: int, gap: int) -> list[Fact]:
+    """The facts as one line of `width` cells can tell them."""
+    shown = list(sight.facts)
+    if _length(shown, gap) <= width:
+        return shown
+    lag = [("", sight.lag)] if sight.lag else []
+    shown = [(what, re.split("[,;]", sense)[0]) for what, sense in shown]
+    for shorter in (_same, _bare_time, _bare_length, _bare_count):
+        shown = shorter(shown)
+        if _length(shown + lag, gap) <= width:
+            return shown + lag
+    while len(shown) > 1 and _length(shown + lag, gap) > width:
+        shown.pop()
+    return shown + lag
+
+
+def _same(facts: list[Fact]) -> list[Fact]:
+    return facts
+
+
+def _bare_time(facts: list[Fact]) -> list[Fact]:
+    """ "23 min" alone."""
+    return [(what, "" if _TIME.fullmatch(what) else sense) for what, sense in facts]
+
+
+def _bare_length(facts: list[Fact]) -> list[Fact]:
+    """ "13.5 cm" for "13.5 cm now", "to 62 sts" for "62 sts after this round"."""
+    return [
+        (f"to {what}", "") if sense.startswith("after this") else (what, sense.removeprefix("now"))
+        for what, sense in facts
+    ]
+
+
+def _bare_count(facts: list[Fact]) -> list[Fact]:
+    """ "11 to go" for "11 rounds to go", "measure" without what for."""
+    return [
+        (re.sub(" (rounds?|rows?)$", "", what), sense if what != "measure" else "")
+        for what, sense in facts
+    ]
+
+
 def _length(facts: list[Fact], gap: int) -> int:
-    return sum(cells(what) + 1 + cells(sense) + gap for what, sense in facts) - gap
+    each = (cells(what) + cells(sense) + bool(what and sense) for what, sense in facts)
+    return sum(each) + gap * (len(facts) - 1)

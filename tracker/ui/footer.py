@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import NamedTuple
+
 from tracker.ui.canvas import Canvas, Rows, cells
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
@@ -9,11 +12,18 @@ from tracker.ui.palette import Paint
 
 _KEY, _ACTION = Paint("text", "page", True), Paint("quiet", "page")
 
-Entry = tuple[str, str]
+
+class Entry(NamedTuple):
+    """A key and what it does, in full and shorter; `needed` ones go last where there is no room."""
+
+    key: str
+    action: str
+    short: str = ""
+    needed: bool = False
 
 
 class KeyLine(Painted[tuple[Entry, ...]]):
-    """(key, action) pairs in one line, the last two of them help and leave."""
+    """Keys and what they do in one line, the last two of them help and leave."""
 
     def paint(self, sight: tuple[Entry, ...], grid: Grid) -> Rows:
         """Rows of the footer's place in `grid`."""
@@ -25,18 +35,46 @@ def footer_rows(keys: tuple[Entry, ...], width: int, gap: int) -> Rows:
     canvas = Canvas(width, 1, _ACTION)
     x = 0
     for key, action in fitting(keys, width, gap):
-        x = canvas.put(x, 0, key, _KEY) + 1
-        x = canvas.put(x, 0, action, _ACTION) + gap
+        x = canvas.put(x, 0, key, _KEY)
+        x = canvas.put(x, 0, f" {action}" if action else "", _ACTION) + gap
     return canvas.rows()
 
 
-def fitting(keys: tuple[Entry, ...], width: int, gap: int) -> tuple[Entry, ...]:
-    """The entries that fit: those before the last two go first, from the right; help and leave never."""
+Told = tuple[str, str]
+
+
+def fitting(keys: Sequence[Entry], width: int, gap: int) -> list[Told]:
+    """What fits: with its action in full, or short, or less and less of it.
+
+    What is not needed goes first, from the right; then help and leave stand without their
+    words, and what else is needed goes, too. The keys of help and leave always stay.
+    """
     kept = list(keys)
-    while len(kept) > 2 and _length(kept, gap) > width:
+    while True:
+        for told in (_in_full(kept), _in_short(kept)):
+            if _length(told, gap) <= width:
+                return told
+        spare = [at for at, entry in enumerate(kept[:-2]) if not entry.needed]
+        if not spare:
+            break
+        del kept[spare[-1]]
+    while len(kept) > 2 and _length(_bare(kept), gap) > width:
         del kept[-3]
-    return tuple(kept)
+    return _bare(kept)
 
 
-def _length(keys: list[Entry], gap: int) -> int:
-    return sum(cells(key) + 1 + cells(action) + gap for key, action in keys) - gap
+def _in_full(kept: Sequence[Entry]) -> list[Told]:
+    return [(entry.key, entry.action) for entry in kept]
+
+
+def _in_short(kept: Sequence[Entry]) -> list[Told]:
+    return [(entry.key, entry.short or entry.action) for entry in kept]
+
+
+def _bare(kept: Sequence[Entry]) -> list[Told]:
+    return [*_in_short(kept[:-2]), *((entry.key, "") for entry in kept[-2:])]
+
+
+def _length(told: Sequence[Told], gap: int) -> int:
+    each = (cells(key) + (1 + cells(action) if action else 0) for key, action in told)
+    return sum(each) + gap * (len(told) - 1)

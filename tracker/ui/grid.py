@@ -29,7 +29,7 @@ class StagePlan(NamedTuple):
     """Where done, next and the needles stand, counted from the corner of the stage.
 
     A `ring` or `caption` of None is not drawn. `card` is the room a card takes, which may
-    reach over the ring.
+    reach over the ring, and on a small screen over everything.
     """
 
     done: Box
@@ -47,6 +47,11 @@ class StagePlan(NamedTuple):
     ring: Box | None
     caption: int
 
+    @property
+    def card_alone(self) -> bool:
+        """Whether a card has the stage for itself, without its label."""
+        return self.word == 0
+
 
 class Grid(NamedTuple):
     """The places of all parts at one size; a part without a place is not shown."""
@@ -60,14 +65,26 @@ class Grid(NamedTuple):
     """The column the cue line's text ends before."""
 
 
-def grid_for(width: int, height: int, digits: int = 2) -> Grid:
-    """The grid of a screen of `width` x `height` cells while the done count has `digits` figures."""
+class Needs(NamedTuple):
+    """What is to be shown asks of the grid.
+
+    `digits` are the figures of the done count. `card` and `cue` are the rows that the card (0
+    where there is none) and the cue line want on a small screen, where they share what there is.
+    """
+
+    digits: int = 2
+    card: int = 0
+    cue: int = 0
+
+
+def grid_for(width: int, height: int, needs: Needs = Needs()) -> Grid:  # noqa: B008 - frozen
+    """The grid of a screen of `width` x `height` cells for what it has to show."""
     if width >= 112 and height >= 34:
         return _full(width, height)
     if width >= 72 and height >= 22:
-        return _medium(width, height, digits)
+        return _medium(width, height, needs.digits)
     if width >= 36 and height >= 10:
-        return _small(width, height, digits)
+        return _small(width, height, needs)
     return Grid("smallest", {"lines": Box(0, 0, width, min(height, 3))}, None)
 
 
@@ -149,7 +166,7 @@ def _medium_stage(left: int, end: int, digits: int) -> StagePlan:
     )
 
 
-def _small(width: int, height: int, digits: int) -> Grid:
+def _small(width: int, height: int, needs: Needs) -> Grid:
     places = {
         "title": Box(1, 0, width - 2, 1),
         "stage": Box(0, 1, width, 7),
@@ -163,19 +180,49 @@ def _small(width: int, height: int, digits: int) -> Grid:
         del places["tape"]
     if height < 11:
         del places["footer"]
-    start = 22 if digits > 2 else 16
+    if needs.card:
+        _spread_card(places, needs)
+    elif needs.cue > 1:
+        _spread_cue(places, needs.cue)
+    return Grid("small", places, _small_stage(width, places["stage"].height, needs), 0, width - 1)
+
+
+def _spread_cue(places: dict[str, Box], rows: int) -> None:
+    """What is said takes the rows below it: first the tape's, then the facts'."""
+    cue, last = places["cue"], places["facts"].y
+    places["cue"] = cue = cue._replace(height=min(rows, last - cue.y + 1))
+    places.pop("tape", None)
+    if cue.y + cue.height > last:
+        del places["facts"]
+
+
+def _spread_card(places: dict[str, Box], needs: Needs) -> None:
+    """The card takes the rows down to the facts; what is said takes those, and what the card leaves."""
+    stage, last = places["stage"], places["facts"].y
+    places.pop("tape", None)
+    places["stage"] = stage._replace(height=last - stage.y)
+    if not needs.cue:
+        del places["cue"]
+        return
+    rows = min(needs.cue, max(1, last - stage.y + 1 - needs.card))
+    places["cue"] = places["cue"]._replace(y=last - rows + 1, height=rows)
+    places["stage"] = stage._replace(height=last - rows + 1 - stage.y)
+    del places["facts"]
+
+
+def _small_stage(width: int, rows: int, needs: Needs) -> StagePlan:
+    start = 22 if needs.digits > 2 else 16
     column = Box(start, 0, width - start - (1 if width >= 40 else 0), 7)
-    stage = StagePlan(
+    return StagePlan(
         done=Box(1, 0, start - 2, 7),
         numerals=1,
         of=6,
         next=column,
-        word=1,
+        word=0 if needs.card else 1,
         word_rows=3,
         work=5,
         work_rows=2,
-        card=column,
+        card=Box(1, 0, width - 2, rows),
         ring=None,
         caption=6,
     )
-    return Grid("small", places, stage, 0, width - 1)

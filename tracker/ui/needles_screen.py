@@ -11,10 +11,12 @@ from textual.screen import Screen
 from textual.timer import Timer
 
 from tracker import words
+from tracker.glance import Glance
 from tracker.knitting.decide import Refused
+from tracker.pattern.model import MARKS
 from tracker.session import Answer, Counting, Session
 from tracker.storage.basket import BasketTrouble, Stamp
-from tracker.ui.commands import BY_KEY, footer
+from tracker.ui.commands import BY_KEY, footer, spoken
 from tracker.ui.help_screen import HelpScreen
 from tracker.ui.needles_view import NeedlesView
 from tracker.units import BadLength
@@ -28,6 +30,9 @@ SAID = 5.0
 
 _IN_NUMBERS = frozenset("0123456789.,/")
 _LONGEST_NUMBER = 9
+_READING = {"cm": "11.4", "mm": "114", "in": "6-3/4"}
+_GOAL = {"cm": "14.5", "mm": "145", "in": "5-3/4"}
+"""What a reading and a goal look like in her unit."""
 
 
 class NeedlesScreen(Screen[None]):
@@ -38,7 +43,7 @@ class NeedlesScreen(Screen[None]):
         self.session = session
         session.keys = True
         self._typed = ""
-        self._said = _opening(session)
+        self._said, self._said_brief = _opening(session)
         self._not_kept = ""
         self._turned = False
         self._changed_socks = False
@@ -66,40 +71,55 @@ class NeedlesScreen(Screen[None]):
         if self._left:
             return
         self._turned = False
-        if (character in _IN_NUMBERS and character) or (character == "-" and self._typed):
+        if len(key) == 1:
+            key = key.lower()  # caps lock is no other key
+        if character and (character in _IN_NUMBERS or (character == "-" and self._typed)):
             self._type(character)
-            return
-        if key == "escape":
+        elif key == "escape":
             self._typed = ""
             self._draw()
-            return
-        command = BY_KEY.get(key)
-        if command is None:
-            return
-        if key == "backspace" and self._typed:
+        elif key == "backspace" and self._typed:
             self._typed = self._typed[:-1]
             self._draw()
-            return
+        else:
+            self._command(key, character)
+
+    def _command(self, key: str, character: str) -> None:
+        """Do what the key stands for, or say why not: figures never wait for the key after it."""
         number, self._typed = self._typed, ""
-        self._said = ""
-        getattr(self, f"do_{command.name}")(number)
+        self._said = self._said_brief = ""
+        command = BY_KEY.get(key)
+        if command is None:
+            named = character if character.isprintable() and character.strip() else spoken(key)
+            told = f"{named} does nothing here; ? says what the keys do"
+            self._say(f"{number} {named}: {told}" if number else told)
+        elif number and not command.number:
+            self._say(f"{number} {command.shown}: {command.shown} takes no number")
+        else:
+            getattr(self, f"do_{command.name}")(number)
 
     # What the keys do
 
     def do_tick(self, number: str) -> None:
-        glance = self.session.glance
-        in_rounds = glance.place.worked == "rounds"
+        before = self.session.glance
+        in_rounds = before.place.worked == "rounds"
         by_needle = in_rounds and self.session.counting == "needles" and not number
         self._act(lambda: self.session.tick(_whole(number) if number else 1, needles=by_needle))
         if self._not_kept or self._said:
             return
         now = self.session.glance
         self._turned = in_rounds and not by_needle and now.place.at_marker
+        if number and int(number) > 1:
+            self._said = words.ticked(before, now, int(number))
         if self._changed_socks:
             self._changed_socks = False
-            self._said = f"counting {words.sock(now.place.sock)} (tab goes back)"
+            counting = f"counting {words.sock(now.place.sock)} (tab goes back)"
+            self._said = f"{self._said}. {counting}" if self._said else counting
         self._draw()
         self._be_quiet_after(TURNED if self._turned and not self._said else SAID)
+
+    def do_single(self, number: str) -> None:
+        self._act(self.session.keep_single, say=True)
 
     def do_undo(self, number: str) -> None:
         self._act(self.session.undo, say=True)
@@ -112,16 +132,18 @@ class NeedlesScreen(Screen[None]):
         self._changed_socks = True
 
     def do_measure(self, number: str) -> None:
-        if not number:
-            unit = self.session.glance.unit
-            example = "6-3/4 m" if unit == "in" else "114 m" if unit == "mm" else "11.4 m"
-            self._say(f"type the length first, in {unit}: {example}")
+        place, unit = self.session.glance.place, self.session.glance.unit
+        if not number and MARKS.get(place.kind) and not place.finished:
+            self._say(f"type the length first, in {unit}: {_READING[unit]} m")
             return
+        # Where no length is taken the session says so, whatever the figures.
+        number = number or _READING[unit]
         self._act(lambda: self.session.measure(number), say=True)
 
     def do_target(self, number: str) -> None:
         if not number:
-            self._say("type the new goal first: 14.5 g")
+            unit = self.session.glance.unit
+            self._say(f"type the new goal first, in {unit}: {_GOAL[unit]} g")
             return
         self._act(lambda: self.session.target(number), say=True)
 
@@ -140,6 +162,9 @@ class NeedlesScreen(Screen[None]):
             self.session.count_by(by)
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
+            self._draw()
+            return
+        self._not_kept = ""
         self._say(f"counting {'needle by needle' if by == 'needles' else 'round by round'}")
 
     def do_basket(self, number: str) -> None:
@@ -187,33 +212,57 @@ class NeedlesScreen(Screen[None]):
         self._quiet = self.set_timer(seconds, self._be_quiet)
 
     def _be_quiet(self) -> None:
-        self._turned, self._said = False, ""
+        self._turned, self._said, self._said_brief = False, "", ""
         self._draw()
 
     def _look_for_others(self) -> None:
         try:
             changed = self.session.refresh()
         except BasketTrouble as trouble:
-            self._not_kept = str(trouble)
-            changed = True
+            # Nothing was being kept: the key that tries to will say so.
+            if self._said != str(trouble):
+                self._say(str(trouble))
+            return
         if changed or self._minute != _time_of_day(self.session.now()):
             self._draw()
 
     def _draw(self) -> None:
         glance = self.session.glance
         self._minute = _time_of_day(self.session.now())
-        turned = True if self._turned else None
         self.query_one(NeedlesView).show(
-            glance, self._said, self._typed, self._not_kept, self._minute, footer(glance), turned
+            glance,
+            said=self._said,
+            typed=self._typed,
+            not_kept=self._not_kept,
+            clock=self._minute,
+            keys=footer(glance),
+            turned=True if self._turned else None,
+            said_brief=self._said_brief,
+            other=self._waiting(glance),
         )
 
+    def _waiting(self, glance: Glance) -> Glance | None:
+        """The other sock, where this one is finished and that one is not."""
+        other = glance.socks[2 - glance.place.sock]
+        if not glance.place.finished or other.finished:
+            return None
+        return self.session.look(other.sock)
 
-def _opening(session: Session) -> str:
-    """The place, said: what she reads when she comes back."""
+
+def _opening(session: Session) -> tuple[str, str]:
+    """The place, said: what she reads when she comes back, and the same in few words.
+
+    Inside a round the few words come first, whatever the room: where the yarn hangs.
+    """
     glance = session.glance
     if not glance.place.begun:
-        return ""
-    return f"{words.place(glance)} {words.ago(session.now().at - session.touched)}".rstrip()
+        return "", ""
+    ago = words.ago(session.now().at - session.touched)
+    whole, brief = words.place(glance), words.place_brief(glance)
+    if any(needle.finished for needle in glance.needles):
+        whole = brief
+    brief = brief.replace(" needles done", " done")
+    return f"{whole} {ago}".rstrip(), f"{brief} {ago}".rstrip()
 
 
 def _time_of_day(stamp: Stamp) -> str:

@@ -11,13 +11,13 @@ from textual.widget import Widget
 
 from tracker.glance import Glance
 from tracker.ui import sights
-from tracker.ui.cue_line import CueLine
+from tracker.ui.cue_line import CueLine, wanted_rows
 from tracker.ui.facts import Facts
 from tracker.ui.footer import Entry, KeyLine
-from tracker.ui.grid import Grid, grid_for
+from tracker.ui.grid import Grid, Needs, grid_for
 from tracker.ui.pair_strip import PairStrip
 from tracker.ui.sights import Scene
-from tracker.ui.stage import Stage
+from tracker.ui.stage import Stage, card_rows
 from tracker.ui.tape import Tape, tape_sight
 from tracker.ui.three_lines import ThreeLines
 from tracker.ui.title_line import TitleLine
@@ -84,23 +84,36 @@ class NeedlesView(Widget, can_focus=False):
         clock: str = "",
         keys: Sequence[Entry] = (),
         turned: bool | None = None,
+        said_brief: str = "",
+        other: Glance | None = None,
     ) -> None:
         """Show `glance`; only parts whose data changed are painted again.
 
         `said` speaks over the cue ("taken back: ..."), `typed` are the figures that wait for
         their key, `not_kept` raises the alarm bar, `clock` is the time of day, `keys` are
         (key, action) pairs of which the last two are help and leave. `turned` turns the stage
-        over or not; left out, it turns at the end of a round counted by needles.
+        over or not; left out, it turns at the end of a round counted by needles. `said_brief` is said
+        where there is no room for `said`; `other` is the sock that waits while this one is finished.
         """
-        before = self._shown
-        self._shown = Scene(glance, said, typed, not_kept, clock, tuple(keys), turned)
-        if before is not None and _figures(before) != _figures(self._shown):
-            self.refresh(layout=True)
-        self._spread(self.size)
+        size = self.size
+        before = self.grid(size).places if self._shown is not None else None
+        self._shown = Scene(
+            glance, said, typed, not_kept, clock, tuple(keys), turned, said_brief, other
+        )
+        if before is not None and before != self.grid(size).places:
+            # Asked of a part, for it is the view's own arrangement that is to be made anew.
+            self._stage.refresh(repaint=False, layout=True)
+        self._spread(size)
 
     def grid(self, size: Size) -> Grid:
         """The grid for a view of `size` cells."""
-        return grid_for(size.width, size.height, _figures(self._shown) if self._shown else 2)
+        if self._shown is None:
+            return grid_for(size.width, size.height)
+        needs = Needs(sights.figures(self._shown))
+        grid = grid_for(size.width, size.height, needs)
+        if grid.size != "small":
+            return grid
+        return grid_for(size.width, size.height, _shared(needs, self._shown, size.width))
 
     def on_resize(self) -> None:
         """Paint what was shown for the new size."""
@@ -117,16 +130,21 @@ class NeedlesView(Widget, can_focus=False):
             return
         self._title.show(sights.title_sight(shown), grid)
         self._stage.show(sights.stage_sight(shown), grid)
-        self._cue.show(sights.cue_sight(shown), grid)
+        if "cue" in grid.places:
+            self._cue.show(sights.cue_sight(shown), grid)
         if "pair" in grid.places:
             self._pair.show(sights.pair_sight(shown), grid)
         if "tape" in grid.places:
             self._tape.show(tape_sight(shown.glance), grid)
-        self._facts.show(sights.facts_sight(shown), grid)
+        if "facts" in grid.places:
+            self._facts.show(sights.facts_sight(shown), grid)
         if "footer" in grid.places:
             self._footer.show(shown.keys, grid)
 
 
-def _figures(shown: Scene) -> int:
-    """How many figures the done count has, two at least."""
-    return max(2, len(str(shown.glance.place.done)))
+def _shared(needs: Needs, shown: Scene, width: int) -> Needs:
+    """The rows that card and cue line want on a small screen `width` cells wide."""
+    return needs._replace(
+        card=card_rows(sights.stage_sight(shown).next, width - 2),
+        cue=wanted_rows(sights.cue_sight(shown), width),
+    )

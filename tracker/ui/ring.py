@@ -31,8 +31,9 @@ class RingNeedle(NamedTuple):
 class RingSight(NamedTuple):
     """What the ring shows.
 
-    By rounds no needle is at work and `arrow` says which way it goes. A single needle has
-    `side_markers` at both ends of the instep once the heel is turned.
+    By rounds no needle is at work and `arrow` says which way it goes on the first needle that is
+    not done. A single needle has `side_markers` at both ends of the instep once the heel is
+    turned. `marker_next` makes the marker stand out: the needle in hand ends at it.
     """
 
     needles: tuple[RingNeedle, ...]
@@ -42,6 +43,7 @@ class RingSight(NamedTuple):
     closed: bool
     side_markers: bool = False
     marker: bool = True
+    marker_next: bool = False
 
 
 THIN = {
@@ -128,12 +130,13 @@ def _open(canvas: Canvas, sight: RingSight) -> None:
                 path, THIN if look == "to come" else _HEAVY, _QUIET if look == "to come" else _DONE
             )
     if sight.arrow:
-        pen.arrow(paths[0], 5, _DONE)
+        first = next((index for index, look in enumerate(looks) if look != "done"), 0)
+        pen.arrow(paths[first], 5, _DONE)
     marks = [marker] if sight.marker else []
     if sight.side_markers:
         marks += [(0, _MIDDLE), (canvas.width - 1, _MIDDLE)]
     for cell in marks:
-        pen.put(cell, _MARKER, _DONE)
+        pen.put(cell, _MARKER, _WORK if sight.marker_next else _DONE)
 
 
 class _Pen:

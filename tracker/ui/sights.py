@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tracker import words
-from tracker.glance import Glance, NeedleSight, SockSight
+from tracker.glance import Glance, NeedleSight, NextSight, SockSight
 from tracker.ui.cue_line import CueSight
-from tracker.ui.facts import Fact
+from tracker.ui.facts import FactsSight
 from tracker.ui.footer import Entry
 from tracker.ui.heel_row import HeelRow, HeelSight, heel_row
 from tracker.ui.pair_strip import PairSight, SockBar
@@ -15,7 +15,8 @@ from tracker.ui.ring import Look, RingNeedle, RingSight
 from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
 from tracker.ui.three_lines import LinesSight
 from tracker.ui.title_line import TitleSight
-from tracker.ui.work import phrases, work_of
+from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
+from tracker.vocabulary import called
 
 _ON_STAGE = frozenset({"end-of-round", "needle"})
 """Cues the stage itself gives."""
@@ -23,11 +24,16 @@ _ON_STAGE = frozenset({"end-of-round", "needle"})
 _SHAPED = frozenset({"gusset", "foot", "toe"})
 """Sections in which a single circular needle has markers at both sides of the instep."""
 
+_WEAVE = "weave the ends in"
 _HEEL = frozenset({"heel set-up", "flap", "turn"})
 
 
 class Scene(NamedTuple):
-    """All the needles screen is given. `turned` None means: as the glance has it."""
+    """All the needles screen is given. `turned` None means: as the glance has it.
+
+    `said_brief` is what is said where there is no room for `said`. `other` is the glance at the
+    sock that waits once this one is finished: it then has the stage.
+    """
 
     glance: Glance
     said: str = ""
@@ -36,10 +42,14 @@ class Scene(NamedTuple):
     clock: str = ""
     keys: tuple[Entry, ...] = ()
     turned: bool | None = None
+    said_brief: str = ""
+    other: Glance | None = None
 
     @property
     def is_turned(self) -> bool:
-        """Whether the stage is turned over."""
+        """Whether the stage is turned over; it stays so once the toe is done."""
+        if self.glance.place.kind == "graft" or self.glance.place.finished:
+            return True
         if self.turned is not None:
             return self.turned
         return self.glance.counting == "needles" and round_ended(self.glance)
@@ -57,7 +67,8 @@ def round_ended(glance: Glance) -> bool:
 def title_sight(shown: Scene) -> TitleSight:
     """The first line's part."""
     place = shown.glance.place
-    where = f"{words.sock(place.sock)}, {words.section(place.kind)}"
+    what = "finished" if place.finished else called(place)
+    where = f"{words.sock(place.sock)}, {what}"
     return TitleSight(shown.glance.title, where, shown.clock)
 
 
@@ -66,7 +77,7 @@ def stage_sight(shown: Scene) -> StageSight:
     glance = shown.glance
     row = _heel_row(glance)
     return StageSight(
-        done=DonePart(glance.place.done, words.of_planned(glance)),
+        done=_done_part(shown),
         next=_next_part(shown, row),
         needles=_needles_part(shown, row),
         turned=shown.is_turned,
@@ -75,15 +86,26 @@ def stage_sight(shown: Scene) -> StageSight:
 
 def cue_sight(shown: Scene) -> CueSight:
     """The cue line's part: the first cue that the stage does not give itself."""
-    given = CueSight(said=shown.said, typed=shown.typed, not_kept=shown.not_kept)
+    given = CueSight(
+        said=shown.said, typed=shown.typed, not_kept=shown.not_kept, said_brief=shown.said_brief
+    )
     for cue in shown.glance.cues:
         if cue.kind in _ON_STAGE or cue == shown.glance.card:
             continue
         what, afterwards = words.cue_text(cue, shown.glance)
         return given._replace(
-            when=words.cue_when(cue), what=what, afterwards=afterwards, due=cue.when <= 1
+            when=words.cue_when(cue),
+            what=what,
+            afterwards=afterwards,
+            due=cue.when <= 1,
+            brief=_brief(words.cue_brief(cue, shown.glance), what, afterwards),
         )
     return given
+
+
+def _brief(brief: str, what: str, afterwards: str) -> str:
+    """The cue in few words, what to do first."""
+    return f"{afterwards}: {what}" if afterwards and brief == what else brief
 
 
 def pair_sight(shown: Scene) -> PairSight:
@@ -92,33 +114,55 @@ def pair_sight(shown: Scene) -> PairSight:
     return PairSight((one, two))
 
 
-def facts_sight(shown: Scene) -> tuple[Fact, ...]:
-    """The facts' part."""
-    return tuple(words.facts(shown.glance)[:4])
+def facts_sight(shown: Scene) -> FactsSight:
+    """The facts' part; a finished sock's own facts say how far apart the two are."""
+    glance = shown.glance
+    lag = "" if glance.place.finished else words.lag_brief(glance)
+    return FactsSight(tuple(words.facts(glance)[:4]), lag)
 
 
 def lines_sight(shown: Scene) -> LinesSight:
     """The three lines of the smallest screen."""
-    glance = shown.glance
     return LinesSight(
-        done=f"{glance.place.done} done, {words.of_planned(glance)}",
-        next=_next_line(glance),
+        done=_done_line(shown),
+        next=_next_line(shown),
         third=_third_line(shown),
         turned=shown.is_turned,
         alarmed=bool(shown.not_kept),
     )
 
 
-def _next_line(glance: Glance) -> tuple[str, ...]:
+def _done_line(shown: Scene) -> str:
+    place = shown.glance.place
+    if place.finished:
+        return f"{words.sock(place.sock)} finished"
+    done, some = _done_part(shown), ticked(shown.glance)
+    if some and shown.glance.counting == "rounds":
+        return f"{done.rounds} done and {some.removesuffix(' done')}, {done.of}"
+    return f"{done.rounds} done, {done.of}"
+
+
+def _next_line(shown: Scene) -> tuple[str, ...]:
     """What is next, longest first; the number and the work are said before the word."""
+    glance = shown.glance
     if glance.next is None:
-        return (f"nothing more on {words.sock(glance.place.sock)}",)
-    number, word = glance.next.number, glance.next.word.lower()
+        return (_after(shown),)
+    if glance.place.kind == "graft":
+        return (f"next the graft, {glance.stitches} stitches", "next the graft")
+    number, word = glance.next.number, _word(glance).lower()
     works = phrases(work_of(glance, _heel_row(glance)))
     return (
         *(f"next {number} {word}, {work}" for work in works),
         *(f"{number}: {work}" for work in works),
     )
+
+
+def _after(shown: Scene) -> str:
+    """What comes after a finished sock."""
+    if shown.other is None:
+        return _WEAVE
+    sock = words.sock(shown.other.place.sock)
+    return f"tab: {sock}" if shown.other.place.begun else f"tab: cast on {sock}"
 
 
 def _third_line(shown: Scene) -> str:
@@ -133,23 +177,84 @@ def _third_line(shown: Scene) -> str:
     return " ".join(next(iter(words.facts(shown.glance)), ("", "")))
 
 
+def figures(shown: Scene) -> int:
+    """How many figures the done count has, two at least."""
+    return max(2, len(str(_done_part(shown).rounds)))
+
+
+def _done_part(shown: Scene) -> DonePart:
+    """The done rows of this section; those of the toe while it is grafted; then those of the other."""
+    glance = shown.glance
+    if glance.place.finished:
+        return _other_done(shown.other) if shown.other else DonePart(2, "of 2 socks")
+    if glance.place.kind == "graft" and glance.card is not None:
+        before = glance.card.data
+        worked = words.unit(before["before_worked"], before["before_rows"])
+        return DonePart(before["before_rows"], f"{worked} of the {words.section(before['before'])}")
+    return DonePart(glance.place.done, words.of_planned(glance))
+
+
+def _other_done(other: Glance) -> DonePart:
+    if other.place.begun:
+        return _done_part(Scene(other))
+    return DonePart(0, f"of {other.stitches} stitches")
+
+
 def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
     glance = shown.glance
     work = work_of(glance, row)
     coming = glance.next
     if coming is None:
-        return NextPart("", "", "", False, work, card=_card(glance))
-    kind = "row" if glance.place.worked == "rows" else "round"
+        return _next_sock(shown)
     ended = shown.is_turned and glance.counting == "needles" and round_ended(glance)
-    return NextPart(
-        row=f"{kind} {coming.number}" if coming.number else _set_up(coming.word),
+    card, brief = _card(glance)
+    part = NextPart(
+        row=_row_name(glance, coming),
         side=coming.side or "",
-        word=coming.word,
+        word=_word(glance) if not card else "",
         loud=not coming.plain,
         work=work,
-        card=_card(glance),
+        card=card,
         ended=_ended(glance) if ended else "",
+        brief=brief,
+        round_word=coming.word,
     )
+    if glance.place.kind == "graft":
+        return part._replace(row="", side="", word=coming.word, loud=True)
+    if work.manner == "needle":
+        return part._replace(loud=work.lines[0].loud)
+    return part
+
+
+def _next_sock(shown: Scene) -> NextPart:
+    """A finished sock's next is the other sock; after both, the ends."""
+    if shown.other is None:
+        return NextPart("", "", "ENDS", False, _sentence(_WEAVE))
+    other = Scene(shown.other, turned=False)
+    row = f"tab: {words.sock(shown.other.place.sock)}"
+    if not shown.other.place.begun:
+        told = _sentence(f"cast on {shown.other.stitches}, loosely")
+        return NextPart(row, "", "CAST ON", True, told)
+    return _next_part(other, _heel_row(shown.other))._replace(row=row, ended="")
+
+
+def _sentence(text: str) -> Work:
+    return Work("row", (WorkLine("", text, "", False),))
+
+
+def _word(glance: Glance) -> str:
+    """The word of the next stitches: where she counts needles, that of the needle at work."""
+    assert glance.next is not None  # noqa: S101 - asked for only where something is next
+    if glance.counting == "needles":
+        at_work = [needle.word for needle in glance.needles if needle.name == glance.place.needle]
+        return at_work[0] if at_work else glance.next.word
+    return glance.next.word
+
+
+def _row_name(glance: Glance, coming: NextSight) -> str:
+    if not coming.number:
+        return _set_up(coming.word)
+    return f"{words.unit(glance.place.worked)} {coming.number}"
 
 
 def _set_up(word: str) -> str:
@@ -163,13 +268,16 @@ def _ended(glance: Glance) -> str:
     return f"round {place.done}" if place.done else f"the {_set_up(place.done_word)}"
 
 
-def _card(glance: Glance) -> tuple[str, ...]:
-    return tuple(words.card(glance)) if glance.card is not None else ()
+def _card(glance: Glance) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The card in full, and in few words."""
+    return tuple(words.card(glance)), tuple(words.card_brief(glance))
 
 
 def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
     glance = shown.glance
     caption = words.caption(glance)
+    if glance.place.finished:
+        return _other_needles(shown)
     if row is not None:
         side = glance.next.side if glance.next else None
         turns = glance.needles[0].work.endswith(("turn", "w&t"))
@@ -180,6 +288,14 @@ def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
     key = "\N{BLACK SQUARE} marker"
     last = glance.place.last_needle and not shown.is_turned
     return NeedlesPart(_ring(shown), caption, f"{key} next" if last else key, key_loud=last)
+
+
+def _other_needles(shown: Scene) -> NeedlesPart:
+    """A finished sock hangs on no needle: those of the other sock, or a closed ring after both."""
+    if shown.other is not None:
+        return _needles_part(Scene(shown.other, turned=False), _heel_row(shown.other))
+    closed = RingSight((), "both finished", left_handed=False, arrow=False, closed=True)
+    return NeedlesPart(closed, words.caption(shown.glance), "", key_loud=False)
 
 
 def _ring(shown: Scene) -> RingSight:
@@ -194,6 +310,7 @@ def _ring(shown: Scene) -> RingSight:
         arrow=glance.counting == "rounds",
         closed=shown.is_turned,
         side_markers=len(glance.needles) == 1 and glance.place.kind in _SHAPED,
+        marker_next=glance.place.last_needle,
     )
 
 
@@ -210,11 +327,10 @@ def _graft(glance: Glance) -> RingSight:
 
 def _ring_needle(needle: NeedleSight, shown: Scene) -> RingNeedle:
     look: Look = "to come"
-    if shown.glance.counting == "needles":
-        if needle.finished:
-            look = "done"
-        elif needle.name == shown.glance.place.needle:
-            look = "at work"
+    if needle.finished:
+        look = "done"
+    elif shown.glance.counting == "needles" and needle.name == shown.glance.place.needle:
+        look = "at work"
     label = f"{needle.name} {needle.stitches}"
     changes = needle.leaves != needle.stitches and not needle.finished
     if changes and not shown.is_turned:
@@ -247,4 +363,6 @@ def _where(sock: SockSight) -> str:
         return "finished"
     if not sock.begun:
         return "not begun"
+    if sock.section == "graft":
+        return "to be grafted"
     return f"{words.section(sock.section)}, {sock.done} of {sock.planned}"

@@ -41,8 +41,10 @@ class DonePart(NamedTuple):
 class NextPart(NamedTuple):
     """The row to come: "round 35", its side (flat), its word, whether it is loud, its work.
 
-    `card` lines, title first, take the place of word and work. `ended` is "round 34" while
-    END OF ROUND stands where the word stood. An empty `row` means nothing is left to knit.
+    `word` is that of the needle at work where she counts them, `round_word` the whole round's;
+    two words stand one below the other. `card` lines, title first, take the place of word and
+    work, or stand below the word where there is one; `brief` is the same in few words. `ended`
+    is "round 34" while END OF ROUND stands where the word stood.
     """
 
     row: str
@@ -52,6 +54,8 @@ class NextPart(NamedTuple):
     work: Work
     card: tuple[str, ...] = ()
     ended: str = ""
+    brief: tuple[str, ...] = ()
+    round_word: str = ""
 
 
 class NeedlesPart(NamedTuple):
@@ -84,8 +88,11 @@ class Stage(Painted[StageSight]):
 def stage_rows(sight: StageSight, box: Box, plan: StagePlan, size: Size) -> Rows:
     """The whole stage, `box.width` x `box.height` cells."""
     canvas = Canvas(box.width, box.height, Paint())
-    _draw_done(canvas, plan, sight.done)
-    _draw_next(canvas, plan, sight.next, size)
+    if sight.next.card and plan.card_alone:
+        _draw_card(canvas, plan, sight.next)
+    else:
+        _draw_done(canvas, plan, sight.done)
+        _draw_next(canvas, plan, sight.next, size)
     # A card that reaches over the ring hides it: nothing is on the needles yet that it could tell.
     if plan.ring is not None and not (sight.next.card and plan.card.width > plan.next.width):
         _draw_needles(canvas, plan.ring, plan.caption, sight.needles)
@@ -126,18 +133,30 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
         x = canvas.put(x, box.y, part.row, _BOLD) + (2 if size == "full" else 1)
     if part.side:
         canvas.put(x, box.y, part.side, _ACCENT)
-    if part.card:
-        _draw_card(canvas, plan, part.card)
-    elif part.ended:
+    if part.ended:
         _draw_end(canvas, plan, part, x)
-    elif part.row:
-        _draw_word(canvas, plan, part.word, part.loud)
-        draw_work(canvas, Box(box.x, plan.work, box.width, plan.work_rows), part.work, size)
+    elif part.card:
+        _draw_card(canvas, plan, part)
+    elif part.word:
+        y = _draw_words(canvas, plan, part)
+        below = box.y + box.height - y
+        rows = plan.work_rows if y <= plan.work else below
+        draw_work(canvas, Box(box.x, max(y, plan.work), box.width, rows), part.work, size)
 
 
-def _draw_word(canvas: Canvas, plan: StagePlan, text: str, loud: bool) -> None:
+def _draw_words(canvas: Canvas, plan: StagePlan, part: NextPart) -> int:
+    """The word, or two of them one below the other; returns the row after them."""
+    y = plan.word
+    for text in part.word.split():
+        _draw_word(canvas, plan, y, text, part.loud)
+        y += plan.word_rows
+    return y
+
+
+def _draw_word(canvas: Canvas, plan: StagePlan, y: int, text: str, loud: bool) -> None:
     """The word: thick and amber, or thin and muted; in three rows a loud one is cut out of a plate."""
-    x, y, width = plan.next.x, plan.word, plan.next.width
+    box = plan.card if plan.card_alone else plan.next
+    x, width = box.x, box.width
     tall = plan.word_rows == 4
     letters = word(text, plan.word_rows, thick=loud)
     if len(letters[0]) + (2 if loud and not tall else 0) > width:
@@ -152,8 +171,9 @@ def _draw_word(canvas: Canvas, plan: StagePlan, text: str, loud: bool) -> None:
 def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     """END OF ROUND where the word was; what comes next stands in the label's line."""
     column, y, rows = plan.next, plan.word, plan.word_rows
+    coming = (part.round_word or part.word).lower()
     if len(word("END OF", rows, thick=True)[0]) <= column.width and plan.ring:
-        canvas.put(x, column.y, part.word.lower(), _BOLD)
+        canvas.put(x, column.y, coming, _BOLD)
         canvas.letter(column.x, y, word("END OF", rows, thick=True), _TEXT)
         canvas.letter(column.x, y + rows, word("ROUND", rows, thick=True), _TEXT)
         return
@@ -162,7 +182,7 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     canvas.put(column.x, y + 4, cut(f"of {part.ended}", column.width), _BOLD)
     works = phrases(part.work)
     lines = fold(
-        [*(f"next {part.word.lower()}, {work}" for work in works), *works],
+        [*(f"next {coming}, {work}" for work in works), *works],
         column.width,
         column.y + column.height - y - 5,
     )
@@ -170,18 +190,31 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
         canvas.put(column.x, row, line, _TEXT)
 
 
-def _draw_card(canvas: Canvas, plan: StagePlan, card: tuple[str, ...]) -> None:
-    """The card's lines, wrapped: the title bold; what finds no room is cut off with "..."."""
-    box = plan.card
-    room = box.y + box.height - plan.word
-    lines = [
-        (piece, index == 0) for index, line in enumerate(card) for piece in wrap(line, box.width)
-    ]
+def card_rows(part: NextPart, width: int) -> int:
+    """The rows a small screen of `width` cells needs for the card in few words, 0 for none."""
+    if not part.card:
+        return 0
+    return len(_wrapped(part.brief or part.card, width)) + (3 if part.word else 0)
+
+
+def _wrapped(card: tuple[str, ...], width: int) -> list[str]:
+    return [piece for line in card for piece in wrap(line, width)]
+
+
+def _draw_card(canvas: Canvas, plan: StagePlan, part: NextPart) -> None:
+    """The card below its word, if it has one: in full, in few words, or cut off with "..."."""
+    box, y = plan.card, plan.word
+    if part.word:
+        y = _draw_words(canvas, plan, part)
+        y += 1 if plan.work > y else 0
+    room = box.y + box.height - y
+    cards = [_wrapped(card, box.width) for card in (part.card, part.brief) if card]
+    lines = next((card for card in cards if len(card) <= room), cards[-1])
     if len(lines) > room:
-        lines = lines[:room]
-        lines[-1] = cut(f"{lines[-1][0]}{' ' * box.width}", box.width), False
-    for y, (text, title) in enumerate(lines, start=plan.word):
-        canvas.put(box.x, y, text, _BOLD if title else _TEXT)
+        lines = [*lines[: room - 1], cut(f"{lines[room - 1]}{' ' * box.width}", box.width)]
+    title = len(wrap(part.card[0], box.width)) if lines is cards[0] else 1
+    for row, text in enumerate(lines):
+        canvas.put(box.x, y + row, text, _BOLD if row < title else _TEXT)
 
 
 def _draw_needles(canvas: Canvas, box: Box, caption: int, part: NeedlesPart) -> None:
@@ -195,14 +228,19 @@ def _draw_needles(canvas: Canvas, box: Box, caption: int, part: NeedlesPart) -> 
         x = box.x
         for text, paint in row:
             x = canvas.put(x, y, text, paint)
-    sentence = part.caption
-    if cells(sentence) + cells(part.key) >= box.width:
-        sentence = sentence.replace(" needles done", " done")
-    room = box.width
-    if cells(sentence) + cells(part.key) < room:
-        canvas.put_right(box.x + room, caption, part.key, _key_paint(part))
-        room -= cells(part.key) + 1
+    sentence, key = _caption(part, box.width)
+    canvas.put_right(box.x + box.width, caption, key, _key_paint(part))
+    room = box.width - cells(key) - 1 if key else box.width
     canvas.put(box.x, caption, cut(sentence, room), _MUTED)
+
+
+def _caption(part: NeedlesPart, width: int) -> tuple[str, str]:
+    """The sentence and the key beside it: the first pair that fits; a quiet key goes first."""
+    bare = part.caption.replace(" needles done", " done").removeprefix("needle ")
+    short = part.key.replace("marker ", "")
+    pairs = [(part.caption, part.key), (bare, part.key), (bare, short if part.key_loud else "")]
+    fits = (pair for pair in pairs if cells(pair[0]) + cells(pair[1]) < width)
+    return next(fits, (bare, ""))
 
 
 def _key_paint(part: NeedlesPart) -> Paint:

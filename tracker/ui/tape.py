@@ -24,10 +24,11 @@ _SHORTEST_MM = 50.0
 
 
 class TapeReading(NamedTuple):
-    """A reading on the tape: where (mm), and whether it counts."""
+    """A reading: what was read (mm, from a mark of its own), does it count, and where it lies here."""
 
     mm: float
     counts: bool
+    at_mm: float
 
 
 class TapeSight(NamedTuple):
@@ -67,13 +68,15 @@ def tape_sight(glance: Glance) -> TapeSight:
         low=None if followed else length.ends_low_mm,
         high=None if followed else length.ends_high_mm,
         due=None if followed else _due(glance, length, landing),
-        readings=tuple(TapeReading(reading.mm, reading.counts) for reading in length.readings),
+        readings=tuple(
+            TapeReading(reading.mm, reading.counts, reading.at_mm) for reading in length.readings
+        ),
     )
 
 
 def scale_mm(sight: TapeSight) -> float:
     """The length the whole strip stands for: whole centimetres or inches, past all it shows."""
-    shown = [0.0, sight.now, sight.goal, sight.high, *(reading.mm for reading in sight.readings)]
+    shown = [0.0, sight.now, sight.goal, sight.high, *(reading.at_mm for reading in sight.readings)]
     step = MM_PER["in"] if sight.unit == "in" else MM_PER["cm"]
     longest = max(mm for mm in shown if mm is not None)
     return ceil(max(longest + _PAST_MM, _SHORTEST_MM) / step) * step
@@ -183,7 +186,7 @@ def _marks(canvas: Canvas, sight: TapeSight, scale: float) -> None:
         canvas.put(x, 1, _GOAL, _MARK)
         _figure(canvas, x, write_length(sight.goal, sight.unit, with_unit=False), _FIGURE, taken)
     for reading in reversed(sight.readings):
-        x = column(reading.mm, scale, canvas.width)
+        x = column(reading.at_mm, scale, canvas.width)
         canvas.put(x, 1, _TAKEN, _READ if reading.counts else Paint("quiet", "page"))
         figure = _reading(reading.mm, sight.unit)
         _figure(canvas, x, figure if reading.counts else f"({figure})", _LABEL, taken)

@@ -24,13 +24,19 @@ class WorkLine(NamedTuple):
 class Work(NamedTuple):
     """The lines of a row's work.
 
-    Manner "needle" is the needle at work and, second, the one after it; "needles" is all of
-    them; "row" is one line for the whole row. `after` is a sentence that follows.
+    Manner "needle" is the needle at work and, second, the one after it or the marker; "needles"
+    is all of them; "row" is one line for the whole row. `after` is a sentence that follows. `ticked`
+    says how much of the round is done, for a screen without the picture that shows it.
     """
 
     manner: Literal["needle", "needles", "row"]
     lines: tuple[WorkLine, ...]
     after: str = ""
+    ticked: str = ""
+
+
+_MARKER = WorkLine("\N{BLACK SQUARE} marker", "", "", False)
+"""What comes after the last needle of a round."""
 
 
 def work_of(glance: Glance, row: HeelRow | None) -> Work:
@@ -40,6 +46,17 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
         needle = needles[0]
         line = WorkLine("", needle.work, f"[{needle.leaves}]", not needle.plain)
         return Work("row", (line,), rest_text(row))
+    return _in_the_round(glance)._replace(ticked=ticked(glance))
+
+
+def ticked(glance: Glance) -> str:
+    """ "2 of 4 done", or "" where none is, or all are."""
+    done = sum(needle.finished for needle in glance.needles)
+    return f"{done} of {len(glance.needles)} done" if done else ""
+
+
+def _in_the_round(glance: Glance) -> Work:
+    needles = glance.needles
     if glance.counting == "needles" and len(needles) > 1:
         return Work("needle", _this_and_next(glance))
     if len(needles) == 1:
@@ -62,9 +79,8 @@ def phrases(work: Work) -> list[str]:
 
 
 def shorter(text: str) -> list[str]:
-    """The same work, shorter and shorter: knitting up to the last few goes without saying."""
-    bare = text.removeprefix("k ") if text.startswith("k to last ") else text
-    bare = bare.removesuffix(", every needle")
+    """The same work, shorter and shorter; no word that is to be worked is left out."""
+    bare = text.removesuffix(", every needle")
     return [text, bare, text.replace(", ", ","), bare.replace(", ", ",")]
 
 
@@ -95,7 +111,8 @@ def _short(work: str) -> str:
 def _this_and_next(glance: Glance) -> tuple[WorkLine, ...]:
     names = [needle.name for needle in glance.needles]
     at = names.index(glance.place.needle) if glance.place.needle in names else 0
-    return tuple(_line(needle, counted=True) for needle in glance.needles[at : at + 2])
+    lines = [_line(needle, counted=True) for needle in glance.needles[at : at + 2]]
+    return (*lines, _MARKER) if glance.place.last_needle else tuple(lines)
 
 
 def _line(needle: NeedleSight, *, counted: bool = False) -> WorkLine:
@@ -103,4 +120,6 @@ def _line(needle: NeedleSight, *, counted: bool = False) -> WorkLine:
     work = _short(needle.work)
     if counted and work in ("k", "p"):
         work = f"{work} {needle.stitches}"
-    return WorkLine(needle.name, work, f"[{needle.leaves}]", not needle.plain)
+    return WorkLine(
+        needle.name, work, f"[{needle.leaves}]", not needle.plain and not needle.finished
+    )

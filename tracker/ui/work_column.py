@@ -17,7 +17,9 @@ _COUNTS_END = 34
 
 
 def draw_work(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
-    """Draw `work` into `box`."""
+    """Draw `work` into `box`; on a small screen what is ticked stands in the row above it."""
+    if size == "small" and box.height:
+        canvas.put(box.x, box.y - 1, work.ticked, _BOLD)
     if work.manner == "needle":
         _draw_needle(canvas, box, work, size)
     elif work.manner == "row":
@@ -70,12 +72,13 @@ def _draw_then(canvas: Canvas, box: Box, line: WorkLine, size: Size, end: int, y
     """The needle after: behind the one at work (which ends at `end`, `y`), or below it."""
     then, right = f"then {line.name}", box.x + box.width
     gap = 1 if size == "small" else 2
+    paint = _MUTED if line.work else _BOLD
     if size == "small" and y == box.y and end + cells(then) + 2 <= right:
-        canvas.put(end, y, f", {then}", _MUTED)
+        canvas.put(end, y, f", {then}", paint)
     elif size == "full" and end + 4 + gap + cells(then + line.work) <= right:
-        canvas.put(end + 4, y, f"{then}{' ' * gap}{line.work}", _MUTED)
+        canvas.put(end + 4, y, f"{then}{' ' * gap}{line.work}", paint)
     else:
-        x = canvas.put(box.x, y + 1, then, _MUTED) + gap
+        x = canvas.put(box.x, y + 1, then, paint) + gap
         lines = fold(shorter(line.work), right - x, box.y + box.height - y - 1)
         for below, text in enumerate(lines, start=y + 1):
             canvas.put(x, below, text, _MUTED)
@@ -114,8 +117,26 @@ def _draw_needles(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
         return
     lines = _fewer(work.lines, box.height)
     name = max(cells(line.name) for line in lines) + (2 if size == "full" else 1)
+    if size == "small" and not work.ticked and _draw_folded(canvas, box, lines, name):
+        return
     for y, line in enumerate(lines, start=box.y):
         _draw_line(canvas, Box(box.x, y, box.width, 1), line, name, counted=size == "full")
+
+
+def _draw_folded(canvas: Canvas, box: Box, lines: Sequence[WorkLine], name: int) -> bool:
+    """Lines too long for a row run on in the next, from one row higher up; False if none is."""
+    rows = box.height + 1
+    works = [fold(shorter(line.work), box.width - name, rows - len(lines) + 1) for line in lines]
+    total = sum(len(work) for work in works)
+    if not len(lines) < total <= rows:
+        return False
+    y = box.y + box.height - total
+    for line, work in zip(lines, works, strict=True):
+        canvas.put(box.x, y, line.name, _NAME if line.loud else _MUTED)
+        for text in work:
+            canvas.put(box.x + name, y, text, _BOLD if line.loud else _MUTED)
+            y += 1
+    return True
 
 
 def _draw_line(canvas: Canvas, box: Box, line: WorkLine, name: int, *, counted: bool) -> None:
