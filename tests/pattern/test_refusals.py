@@ -174,6 +174,25 @@ def test_a_gusset_that_would_run_into_the_toe_of_a_shoe_size() -> None:
     assert sock({"foot.length": least, "leg.stitches": 80})
 
 
+@pytest.mark.parametrize("foot", ["60 mm", "24 cm", "60 cm"])
+def test_stitches_for_a_foot_that_nobody_has_are_told_a_number_that_works(foot: str) -> None:
+    given = {"leg.stitches": 116, "gauge.stitches": 12, "gauge.rows": 16.8, "foot.length": foot}
+    bad = refused(given)
+    assert (bad.field, bad.why.count("longer than any")) == ("leg.stitches", 1)
+    (most,) = numbers(bad.why)
+    assert sock(given | {"leg.stitches": most})
+    assert refused(given | {"leg.stitches": most + 4}).field in ("leg.stitches", "foot.length")
+
+
+def test_a_flap_for_a_foot_that_nobody_has_is_told_the_highest_that_works() -> None:
+    given = {"heel.rows": 150, "gauge.stitches": 20, "gauge.rows": 24}
+    bad = refused(given)
+    assert bad.field == "heel.rows"
+    (most,) = numbers(bad.why)
+    assert sock(given | {"heel.rows": most})
+    assert refused(given | {"heel.rows": most + 2}).field == "foot.length"
+
+
 def test_a_gusset_that_just_reaches_the_toe_leaves_no_foot_section() -> None:
     kinds = [
         [part.kind for part in sock({"foot.length": f"{mm} mm"}).sections]
@@ -196,24 +215,23 @@ def fits(mm: int) -> bool:
 
 
 @pytest.mark.parametrize(
-    ("cuff", "leg"),
-    [({"cuff.length": "5 cm"}, "4 cm"), ({"cuff.length": None, "cuff.rounds": 23}, "2 in")],
+    ("given", "cuff_rounds"),
+    [
+        ({"leg.length": "5 cm"}, 22),
+        ({"leg.length": "4 cm"}, 18),
+        ({"cuff.length": None, "cuff.rounds": 23, "leg.length": "2 in"}, 23),
+        ({"leg.length": None, "leg.rounds": 0}, 22),
+    ],
 )
-def test_a_leg_shorter_than_its_cuff(cuff: dict[str, Any], leg: str) -> None:
-    bad = refused(cuff | {"leg.length": leg})
-    assert bad.field == "leg.length"
-    assert "shorter than the cuff" in bad.why
-    (least,) = lengths(bad.why)
-    made = sock(cuff | {"leg.length": least})
+def test_a_leg_that_is_all_cuff_is_asked_about_and_ends_with_it(
+    given: dict[str, Any], cuff_rounds: int
+) -> None:
+    """A cuff longer than the leg ends where the leg does; one given in rounds stays as it is."""
+    made = sock(given)
     assert made.numbers is not None
-    assert made.numbers.leg_rounds in (0, 1)
-
-
-def test_a_leg_that_is_all_cuff_has_no_leg_section() -> None:
-    made = sock({"cuff.length": "5 cm", "leg.length": "5 cm"})
-    assert made.numbers is not None
-    assert made.numbers.leg_rounds == 0
+    assert (made.numbers.cuff_rounds, made.numbers.leg_rounds) == (cuff_rounds, 0)
     assert [part.kind for part in made.sections[:2]] == ["cuff", "heel set-up"]
+    assert f"{cuff_rounds} rounds of it, 0 leg rounds" in said(given, "ankle sock")
 
 
 def test_a_leg_needs_rounds_to_change_its_stitches_in() -> None:
@@ -259,7 +277,8 @@ def test_a_gauge_counted_over_an_inch(stitches: float, rows: float, per: str) ->
 def test_a_gauge_of_no_sock() -> None:
     assert refused({"gauge.stitches": 2, "gauge.rows": 3}).field == "gauge.stitches"
     assert "per inch" not in refused({"gauge.stitches": 2, "gauge.rows": 3}).why
-    assert "118 to 10 cm" in refused({"gauge.per": "1 in"}).why
+    assert "118.1 to 10 cm" in refused({"gauge.per": "1 in"}).why
+    assert "is 7.5 to 10 cm" in refused({"gauge.stitches": 7.5, "gauge.rows": 10}).why
 
 
 def test_rows_that_cannot_be() -> None:
@@ -273,7 +292,8 @@ def test_stitches_and_rows_that_were_swapped_are_asked_about() -> None:
     assert any("swapped" in note for note in computed(given).notes)
     bad = refused(given | {"foot.length": "16 cm"})
     assert bad.field == "foot.length"
-    assert "swapped" in bad.why
+    assert "swapped" in bad.why.partition("?")[2].partition("?")[0], "the cause is said first"
+    assert "The gusset" in bad.why
 
 
 @pytest.mark.parametrize(
@@ -316,6 +336,14 @@ def test_stitches_that_will_not_fit_are_told_with_others_that_do(stitches: int, 
     gauge = float(re.findall(r"or (\d+\.\d) stitches to 10 cm", note)[0])
     fits = {"leg.stitches": stitches, "gauge.stitches": gauge, "gauge.rows": whole_rows(gauge)}
     assert not [note for note in computed(fits).notes if "will be" in note]
+
+
+@pytest.mark.parametrize(
+    ("stitches", "says"),
+    [(68, "3.95 % smaller than the foot"), (72, "2 % larger"), (56, "21 % smaller")],
+)
+def test_how_far_off_is_never_rounded_into_what_fits(stitches: int, says: str) -> None:
+    assert says in said({"leg.stitches": stitches}, "will be")
 
 
 def whole_rows(gauge: float) -> int:

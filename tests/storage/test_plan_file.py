@@ -167,15 +167,28 @@ def test_a_missing_table_asks_for_each_of_its_fields(plan: Path, table: str) -> 
 )  # fmt: skip
 def test_a_misspelt_field_or_table(plan: Path, old: str, new: str, line: int, says: str) -> None:
     said = changed(plan, old, new)
-    (found,) = [one for one in said if says in one]
-    assert found.startswith(f"line {line}: ")
+    assert said[0].startswith(f"line {line}: ")
+    assert says in said[0]
+    assert len(said) == 1, "what is there under a wrong name is not missing, too"
+
+
+def test_the_first_line_is_the_one_that_explains_the_others(plan: Path) -> None:
+    """A whole table without its name: what is misspelt is said, and first; what is missing, last."""
+    wrong = PLAN.replace("[gauge]", "[guage]").replace("circumference", "circumfrence")
+    plan.write_text(wrong.replace('[heel]\nkind = "flap"\n', ""), encoding="utf-8")
+    said = trouble(plan)
+    assert [line.partition(";")[2].strip() for line in said[:2]] == [
+        "did you mean circumference?",
+        "did you mean gauge?",
+    ]
+    assert [line.partition(":")[0] for line in said[2:]] == ["heel.kind"]
 
 
 @pytest.mark.parametrize(
     ("old", "new", "line", "field", "says"),
     [
         # lengths
-        ('"23.6 cm"', "236", 4, "foot.circumference", '236 has no unit; write "236 mm", "236 cm"'),
+        ('"23.6 cm"', "236", 4, "foot.circumference", '236 has no unit; write "236 mm"'),
         ('"23.6 cm"', '"236"', 4, "foot.circumference", '"236" has no unit; write "236 mm"'),
         ('"23.6 cm"', '"24 mm"', 4, "foot.circumference", '"24 mm" cannot be; did you mean "24 cm"?'),
         ('"23.6 cm"', '"236 cm"', 4, "foot.circumference", '"236 cm" cannot be; did you mean "236 mm"?'),
@@ -187,7 +200,11 @@ def test_a_misspelt_field_or_table(plan: Path, old: str, new: str, line: int, sa
         ('"23.6 cm"', "[1, 2]", 4, "foot.circumference", 'not a length; write circumference = "23.6 cm"'),
         ('"23.6 cm"', "true", 4, "foot.circumference", 'not a length; write circumference = "23.6 cm"'),
         ('"23.6 cm"', "1979-05-27", 4, "foot.circumference", 'not a length; write circumference = "23.6 cm"'),
-        ('"5 cm"', "5.0", 17, "cuff.length", '5.0 has no unit; write "5.0 mm", "5.0 cm" or "5.0 in"'),
+        ('"5 cm"', "5.0", 17, "cuff.length", '5.0 has no unit; write "5.0 cm" or "5.0 mm" or "5.0 in"'),
+        ('set = "five"', 'set = "five"\nsize = "2.5"', 14, "needles.size", 'no unit; write "2.5 mm"'),
+        ('set = "five"', 'set = "five"\nsize = 2.5', 14, "needles.size", '2.5 has no unit; write "2.5 mm"'),
+        ('"16 cm"', '"16 cm"\nease = "5 %"', 21, "leg.ease", '"5 %" is not a number; write ease = 0.1'),
+        ("[toe]", '[yarn]\ngrams = "50 g"\n[toe]', 26, "yarn.grams", "write grams = 100"),
         ('"10 cm"', '"100 cm"', 10, "gauge.per", '"100 cm" cannot be; did you mean "100 mm"?'),
         # counts and numbers
         ("= 30", '= "30"', 8, "gauge.stitches", '"30" is not a number; write stitches = 30'),
@@ -224,7 +241,7 @@ def test_a_misspelt_field_or_table(plan: Path, old: str, new: str, line: int, sa
         # what cannot be knitted
         ("stitches = 30\nrows = 42", "stitches = 8\nrows = 11", 8, "gauge.stitches", 'write per = "1 in"'),
         ("rows = 42", "rows = 420", 9, "gauge.rows", "write about 42"),
-        ('"16 cm"', '"4 cm"', 20, "leg.length", "is shorter than the cuff of 5 cm; "),
+        ('"16 cm"', '"5.2 cm"\nstitches = 63', 20, "leg.length", "no rounds below the cuff of 5 cm to"),
         ('"16 cm"', '"9 cm"\nfabric = "rib"\nstitches = 62', 22, "leg.stitches", "write 60 or 64"),
         ('"24.5 cm"', '"12 cm"', 5, "foot.length", "the gusset of 19 rounds would run into the toe"),
         ('kind = "flap"', 'kind = "flap"\nstitches = 40', 24, "heel.stitches", "write 30 to 34"),
@@ -315,9 +332,11 @@ def test_every_choice_that_is_made_is_taken(plan: Path) -> None:
 
 
 def test_all_faults_are_found_at_once_and_the_first_says_how_many(plan: Path) -> None:
-    plan.write_text(PLAN.replace('"23.6 cm"', "236").replace("rows = 42", "row = 42"))
+    plan.write_text(PLAN.replace('"23.6 cm"', "236").replace("rows = 42", ""), encoding="utf-8")
+    with plan.open("a", encoding="utf-8") as file:
+        file.write("[shawl]\n")
     said = trouble(plan)
-    assert [line.partition(":")[0] for line in said] == ["line 4", "line 7", "line 9"]
+    assert [line.partition(":")[0] for line in said] == ["line 4", "line 7", "line 27"]
     with pytest.raises(FileTrouble, match="and 2 more; see: instep check"):
         open_file(str(plan))
 

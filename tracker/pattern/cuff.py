@@ -20,6 +20,16 @@ def cuff_stitches(leg: int, rib: str) -> int:
     return max(unit, unit * whole(leg / unit))
 
 
+def rounds(length_mm: float, rows_per_100mm: float) -> int:
+    """Rounds of a cuff so long, at the row gauge of the leg; one at least."""
+    return max(1, whole(length_mm * rows_per_100mm * ROW_GAUGE_FACTOR / 100))
+
+
+def length_mm(rounds: int, rows_per_100mm: float) -> float:
+    """How long so many rounds of a cuff are, in mm."""
+    return rounds * 100 / rows_per_100mm / ROW_GAUGE_FACTOR
+
+
 def rib_work(rib: str, needles: Sequence[int]) -> list[str]:
     """The rib on needles of so many stitches, going on from needle to needle without a break."""
     knit, purl = RIBS[rib]

@@ -6,20 +6,30 @@ every default written out. Nothing here reads it back; that is for `reading` and
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from math import ceil
+from collections.abc import Mapping, Sequence
+from math import ceil, inf
 from typing import Any, NamedTuple
 
 from tracker.pattern import cuff, fit, heel, sizes, toe
 from tracker.pattern.model import Gauge
 from tracker.pattern.plan import FIELDS, KEPT_FOR_LATER, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
-from tracker.units import MM_PER, Length, Unit, read_length, whole, write_length
+from tracker.units import (
+    MM_PER,
+    Length,
+    Unit,
+    read_length,
+    round_half_up,
+    whole,
+    write_length,
+)
 
 FOOT_SHARE = 0.95
 """A sock's foot is this much of the foot it is for."""
 SMALLEST = 2 * heel.SMALLEST
 """A sock of fewer stitches has no heel that can be turned."""
+LONGEST_FOOT = FIELDS["foot"]["length"].high
+"""No plan takes a longer foot, in mm."""
 LEG_OVER_FOOT = 1.12
 """A leg wider than this many times the foot wants shaping."""
 HEEL_OVER_FOOT = 1.35
@@ -61,8 +71,14 @@ def compute(plan: Plan) -> Computed:
     odd_gauge = tuple(notes)
     try:
         sock = _sock(plan, gauge.stitches, gauge.rows, notes)
-    except WillNotWork as bad:
-        raise WillNotWork(bad.field, ". ".join([bad.why, *odd_gauge])) from None
+    except WillNotWork as found:
+        bad = found
+        if isinstance(found, _NoFootLeft) and found.least > LONGEST_FOOT:
+            bad = _longer_than_any_foot(plan, gauge, found)
+        # A gauge that was swapped explains the rest: it is asked about first.
+        raise WillNotWork(
+            bad.field, " ".join([*odd_gauge, _sentence(bad.why, odd_gauge)])
+        ) from None
     sections = _sections(plan, sock)
     document: dict[str, Any] = _written_out(plan)
     document["numbers"] = _numbers(plan, sock, gauge.stitches)
@@ -96,7 +112,8 @@ def _gauge(plan: Plan, notes: list[str]) -> Gauge:
 
 
 def _gauge_slip(stitches: float, per: Length, per_100mm: float) -> str:
-    said = f"{stitches:g} stitches to {_length_text(per)} is {per_100mm:.0f} to 10 cm; socks have 10 to 60"
+    counted = f"{stitches:g} stitches to {_length_text(per)}"
+    said = f"{counted} is {_tenths(per_100mm)} to 10 cm; socks have 10 to 60"
     if per.mm > MM_PER["in"] and 10 <= stitches * 100 / MM_PER["in"] <= 60:
         return f'{said}. If it is per inch, write per = "1 in"'
     return f"{said}. Count the stitches of a swatch over 10 cm and write them"
@@ -107,7 +124,7 @@ def _sock(plan: Plan, sg: float, rg: float, notes: list[str]) -> _Sock:
     stitches, wanted = _stitches(plan, sg)
     on_heel = _heel_stitches(plan, stitches)
     cast_on = cuff.cuff_stitches(stitches, plan.of("cuff.rib"))
-    cuff_rounds = _cuff_rounds(plan, rg)
+    cuff_rounds, leg_rounds = _above_the_heel(plan, rg, stitches != cast_on, notes)
     flap = heel.flap_rows(on_heel, plan.of("heel.rows"))
     if plan.of("heel.rows") and flap != plan.of("heel.rows"):
         notes.append(
@@ -122,10 +139,11 @@ def _sock(plan: Plan, sg: float, rg: float, notes: list[str]) -> _Sock:
     foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
     if foot_rounds < gusset.rounds:
         enough = (gusset.rounds - 0.5 + wedge.rounds) * row_mm + heel_mm
-        raise _into_the_toe(plan, foot_rounds, gusset.rounds, enough)
+        least = ceil(enough + 1e-6) / FOOT_SHARE
+        raise _NoFootLeft(plan, foot_rounds, gusset.rounds, least)
     return _Sock(
         stitches, cast_on, on_heel, stitches - on_heel, 4 if plan.of("needles.set") == "five" else 3,
-        row_mm, cuff_rounds, _leg_rounds(plan, row_mm, cuff_rounds, stitches != cast_on),
+        row_mm, cuff_rounds, leg_rounds,
         flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
     )  # fmt: skip
 
@@ -183,30 +201,45 @@ def _foot_stitches(plan: Plan, leg: int, instep: int) -> int:
 def _cuff_rounds(plan: Plan, rg: float) -> int:
     if plan.of("cuff.rounds"):
         return int(plan.of("cuff.rounds"))
-    return max(1, whole(plan.millimetres("cuff.length") * rg * cuff.ROW_GAUGE_FACTOR / 100))  # type: ignore[operator]
+    return cuff.rounds(plan.of("cuff.length").mm, rg)
 
 
-def _leg_rounds(plan: Plan, row_mm: float, cuff_rounds: int, changes: bool) -> int:
+def _above_the_heel(plan: Plan, rg: float, changes: bool, notes: list[str]) -> tuple[int, int]:
+    """Rounds of the cuff and of the leg; `changes` where the leg has not the cuff's stitches."""
+    cuff_rounds = _cuff_rounds(plan, rg)
     if plan.of("leg.rounds") is not None:
-        rounds = int(plan.of("leg.rounds"))
-        if rounds < 1 and changes:
+        leg_rounds = int(plan.of("leg.rounds"))
+        if leg_rounds < 1 and changes:
             why = "the leg needs a round to change from the cuff's stitches; write at least 1"
             raise WillNotWork("leg.rounds", why)
-        return rounds
+    else:
+        cuff_mm = plan.millimetres("cuff.length") or cuff.length_mm(cuff_rounds, rg)
+        leg_rounds = _leg_rounds(plan, 100 / rg, cuff_mm, changes)
+        if leg_rounds < 0:
+            # A cuff given in rounds stays as it is: that number is hers.
+            if not plan.of("cuff.rounds"):
+                cuff_rounds = cuff.rounds(plan.of("leg.length").mm, rg)
+            leg_rounds = 0
+    if not leg_rounds:
+        notes.append(
+            f"The leg is all cuff: {cuff_rounds} rounds of it, 0 leg rounds. Is a ribbed ankle sock meant?"
+        )
+    return cuff_rounds, leg_rounds
+
+
+def _leg_rounds(plan: Plan, row_mm: float, cuff_mm: float, changes: bool) -> int:
+    """Rounds between the cuff and the length of the leg, below nought where it is shorter."""
     leg: Length = plan.of("leg.length")
-    cuff_length: Length | None = plan.of("cuff.length")
-    cuff_mm = cuff_length.mm if cuff_length else cuff_rounds * row_mm / cuff.ROW_GAUGE_FACTOR
     # An open leg goes on with its plain round: where the count changes it needs two.
-    least = cuff_mm + 1.5 * row_mm if changes else cuff_mm
-    if leg.mm < least:
-        short = "leaves no rounds below" if leg.mm >= cuff_mm else "is shorter than"
+    least = cuff_mm + 1.5 * row_mm
+    if changes and leg.mm < least:
         raise WillNotWork(
             "leg.length",
-            f"{_length_text(leg)} from the cast-on edge {short} the cuff of "
-            f"{write_length(cuff_mm, plan.unit)}; shorten the cuff, or write {_at_least(least, plan.unit)} "
-            "or more",
+            f"{_length_text(leg)} from the cast-on edge leaves no rounds below the cuff of "
+            f"{write_length(cuff_mm, plan.unit)} to change its stitches in; shorten the cuff, or write "
+            f"{_at_least(least, plan.unit)} or more",
         )
-    return whole((leg.mm - cuff_mm) / row_mm)
+    return -1 if leg.mm < cuff_mm else whole((leg.mm - cuff_mm) / row_mm)
 
 
 def _foot_mm(plan: Plan, notes: list[str]) -> float:
@@ -227,15 +260,59 @@ def _foot_mm(plan: Plan, notes: list[str]) -> float:
     return length
 
 
-def _into_the_toe(plan: Plan, foot_rounds: int, gusset_rounds: int, goal_mm: float) -> WillNotWork:
-    """The gusset leaves no foot: what is measured, and the foot whose sock is at least `goal_mm` long."""
-    measured = plan.of("foot.length") is not None
-    least = _at_least(ceil(goal_mm + 1e-6) / FOOT_SHARE, plan.unit)
-    return WillNotWork(
-        "foot.length" if measured else "foot.shoe",
-        f"the gusset of {gusset_rounds} rounds would run into the toe: there are {max(foot_rounds, 0)} "
-        f"rounds before it; make the flap shorter (heel.rows), or write a foot of {least} or more",
-    )
+class _NoFootLeft(WillNotWork):
+    """The gusset would run into the toe of a foot shorter than `least` mm."""
+
+    def __init__(self, plan: Plan, foot_rounds: int, gusset_rounds: int, least: float) -> None:
+        self.least = least
+        super().__init__(
+            "foot.shoe" if plan.of("foot.length") is None else "foot.length",
+            f"the gusset of {gusset_rounds} rounds would run into the toe: there are "
+            f"{max(foot_rounds, 0)} rounds before it; make the flap shorter (heel.rows), or write a foot "
+            f"of {_at_least(least, plan.unit)} or more",
+        )
+
+
+def _longer_than_any_foot(plan: Plan, gauge: Gauge, bad: _NoFootLeft) -> WillNotWork:
+    """Not the foot is at fault but the flap or the stitches: the largest that make a sock are told."""
+    needs = f"a foot of {write_length(bad.least, plan.unit)}, longer than any"
+    rows = plan.of("heel.rows")
+    if rows and _least_foot(plan.instead("heel.rows", None), gauge) <= LONGEST_FOOT:
+        flaps = {number: plan.instead("heel.rows", number) for number in range(rows - 1, 0, -1)}
+        why = f"a flap of {rows} rows needs {needs}; write {_largest(flaps, gauge)} or fewer"
+        return WillNotWork("heel.rows", why)
+    stitches, _ = _stitches(plan, gauge.stitches)
+    multiple = sum(fit.RIBS[plan.of("cuff.rib")])
+    # Her own heel and foot belong to her own number of stitches.
+    free = plan.instead("heel.stitches", None).instead("foot.stitches", None)
+    free = free.instead("heel.rows", None)
+    socks = {
+        number: free.instead("leg.stitches", number)
+        for number in range(stitches - multiple - stitches % multiple, SMALLEST - 1, -multiple)
+    }
+    why = f"{stitches} stitches at this gauge need {needs}; write {_largest(socks, gauge)} or fewer"
+    return WillNotWork("leg.stitches", why)
+
+
+def _largest(plans: Mapping[int, Plan], gauge: Gauge) -> int:
+    """The first number whose plan is a sock for her foot, else for a foot that there is, else the last."""
+    least = {number: _least_foot(plan, gauge) for number, plan in plans.items()}
+    for most in (0.0, LONGEST_FOOT):
+        for number, foot in least.items():
+            if foot <= most:
+                return number
+    return min(plans)
+
+
+def _least_foot(plan: Plan, gauge: Gauge) -> float:
+    """The shortest foot (mm) that leaves room between gusset and toe; 0 where hers does."""
+    try:
+        _sock(plan, gauge.stitches, gauge.rows, [])
+    except _NoFootLeft as bad:
+        return bad.least
+    except WillNotWork:
+        return inf
+    return 0.0
 
 
 def _sections(plan: Plan, sock: _Sock) -> list[dict[str, Any]]:
@@ -497,7 +574,23 @@ def _look_over_ease(
     near = fit.nearest(around * (1 - aim) * sg / 100, 2)
     needed = 100 * sock.stitches / (around * (1 - aim))
     notes.append(
-        f"{sock.stitches} stitches will be {how}: {ease * 100:.0f} % smaller than the foot, usual is "
-        f"{band[0] * 100:.0f} to {band[1] * 100:.0f} %. {near} stitches would fit at this gauge, or "
-        f"{needed:.1f} stitches to 10 cm with these."
+        f"{sock.stitches} stitches will be {how}: {_off_the_band(ease, band)} than the foot, usual is "
+        f"{whole(band[0] * 100)} to {whole(band[1] * 100)} %. {near} stitches would fit at this gauge, or "
+        f"{_tenths(needed)} stitches to 10 cm with these."
     )
+
+
+def _off_the_band(ease: float, band: tuple[float, float]) -> str:
+    """How much smaller or larger, to as many decimals as it takes to lie outside the band."""
+    rounded = (round_half_up(ease * 100, places) for places in range(9))
+    outside = (percent for percent in rounded if not band[0] <= percent / 100 <= band[1])
+    percent = next(outside, ease * 100)
+    return f"{abs(percent):g} % {'larger' if percent < 0 else 'smaller'}"
+
+
+def _tenths(number: float) -> str:
+    return f"{round_half_up(number, 1):g}"
+
+
+def _sentence(why: str, after: Sequence[str]) -> str:
+    return why[:1].upper() + why[1:] if after else why

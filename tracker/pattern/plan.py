@@ -50,8 +50,8 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "circumference": Field("length", low=50, high=600, example='circumference = "23.6 cm"'),
         "length": Field("length", low=50, high=600, example='length = "24.5 cm"'),
         "shoe": Field("shoe", example='shoe = "EU 39"'),
-        "ankle": Field("length", low=50, high=800),
-        "heel": Field("length", low=50, high=900),
+        "ankle": Field("length", low=50, high=800, example='ankle = "24 cm"'),
+        "heel": Field("length", low=50, high=900, example='heel = "32 cm"'),
         "stitches": Field("count", low=12, high=200),
         "fabric": _choice("plain", "plain", "rib on the instep", "as the leg", made=("plain",)),
     },
@@ -69,8 +69,8 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
             None, "five", "four", "two circulars", "long circular", "short circular",
             made=("five", "four"), needed=True,
         ),
-        "size": Field("length", low=0.5, high=30),
-        "cuff_size": Field("length", low=0.5, high=30),
+        "size": Field("length", low=0.5, high=15, example='size = "2.5 mm"'),
+        "cuff_size": Field("length", low=0.5, high=15, example='cuff_size = "2.25 mm"'),
         "material": Field("text"),
         "spare_set": Field("text"),
     },
@@ -86,7 +86,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "length": Field("length", low=1, high=1000, example='length = "16 cm"'),
         "rounds": Field("count", low=0, high=1000, example="rounds = 46"),
         "stitches": Field("count", low=12, high=200, example="stitches = 64"),
-        "ease": Field("number", low=-0.1, high=0.4),
+        "ease": Field("number", low=-0.1, high=0.4, example="ease = 0.1"),
         "fabric": _choice("plain", "plain", "rib", "repeat", "stranded", made=("plain", "rib")),
         "repeat": Field("texts"),
     },
@@ -110,8 +110,8 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     "yarn": {
         "fibre": Field("text"),
         "lot": Field("text"),
-        "grams": Field("number", low=0, high=5000),
-        "metres": Field("number", low=0, high=50_000),
+        "grams": Field("number", low=0, high=5000, example="grams = 100"),
+        "metres": Field("number", low=0, high=50_000, example="metres = 420"),
     },
     "colours": {
         "cuff": Field("text"), "leg": Field("texts"), "heel": Field("text"), "toe": Field("text"),
@@ -148,6 +148,12 @@ class Plan(NamedTuple):
         """The value of a field by its place, such as "leg.length" or "title"."""
         table, _, field = place.rpartition(".")
         return self.tables[table][field]
+
+    def instead(self, place: str, value: Value) -> Plan:
+        """The same plan with another value of one field."""
+        table, _, field = place.rpartition(".")
+        values = {**self.tables[table], field: value}
+        return self._replace(tables={**self.tables, table: values})
 
     def millimetres(self, place: str) -> float | None:
         """A length field in mm, None where she left it out."""

@@ -28,14 +28,21 @@ def read_plan(source: Source, document: Mapping[str, Any]) -> Plan:
     reading = _Reading(Lines(source.text))
     plan = reading.plan(document)
     if reading.faults:
-        raise FileTrouble(source.name, sorted(reading.faults, key=lambda fault: fault.line or 0))
+        raise FileTrouble(source.name, sorted(reading.faults, key=_what_stands_there_first))
     return plan
+
+
+def _what_stands_there_first(fault: Fault) -> tuple[bool, int]:
+    """What is missing comes last, for a name misspelt above may explain it."""
+    return fault.line is None, fault.line or 0
 
 
 class _Reading:
     def __init__(self, lines: Lines) -> None:
         self.faults: list[Fault] = []
         self._lines = lines
+        self._meant: set[str] = set()
+        """Places that are there under a misspelt name: nobody misses them."""
 
     def plan(self, document: Mapping[str, Any]) -> Plan:
         tables = {name: self._table(name, document) for name in FIELDS}
@@ -80,6 +87,8 @@ class _Reading:
                 continue
             place = f"{table}.{field}" if table else field
             near = get_close_matches(field, known, n=1, cutoff=0.5)
+            if near:
+                self._meant.add(f"{table}.{near[0]}" if table else near[0])
             names = [name for name in known if name]
             instead = f"did you mean {near[0]}?" if near else f"known are {', '.join(names)}"
             self._fault(shorten(place), f"this is not a field; {instead}")
@@ -98,7 +107,8 @@ class _Reading:
                 continue
             if one in given and other in given:
                 self._fault(f"{name}.{other}", f"{one} is given, too; write one of the two")
-            if one not in given and other not in given:
+            misspelt = {f"{name}.{one}", f"{name}.{other}"} & self._meant
+            if one not in given and other not in given and not misspelt:
                 examples = f"{FIELDS[name][one].example} or {FIELDS[name][other].example}"
                 self._missing(name, one, examples)
         foot = document.get("foot", {})
@@ -111,6 +121,8 @@ class _Reading:
 
     def _missing(self, table: str, field: str, example: str) -> None:
         place = f"{table}.{field}" if table else field
+        if {place, table} & self._meant:
+            return
         under = f" under [{table}]" if table else " at the top"
         self._fault(place, f"this is missing; write {example}{under}")
 
@@ -148,11 +160,14 @@ class _Reading:
     def _length(self, place: str, rule: Field, given: Any) -> Any:
         number = _shown(given)
         if isinstance(given, int | float) and not isinstance(given, bool):
-            units = f'"{number} mm", "{number} cm" or "{number} in"'
-            return self._fault(place, f"{number} has no unit; write {units}")
+            return self._fault(place, f"{number} has no unit; write {_with_units(number, rule)}")
         if not isinstance(given, str):
             example = rule.example or f'{place.rpartition(".")[2]} = "16 cm"'
             return self._fault(place, f"{number} is not a length; write {example}")
+        if not given.strip(_FIGURES) and _units_that_fit(given, rule):
+            return self._fault(
+                place, f"{number} has no unit; write {_with_units(given.strip(), rule)}"
+            )
         try:
             length = read_length(given)
         except BadLength as bad:
@@ -213,12 +228,29 @@ def _shown(given: Any) -> str:
     return shorten(str(given), 30)
 
 
-def _unit_slip(given: str, rule: Field) -> str:
-    """A length out of bounds: ask for the unit that would make it fit, never convert."""
-    number = re.sub(r"\s*[A-Za-z\"]+\s*$", "", given.strip())
+_FIGURES = "0123456789.,/- "
+
+
+def _with_units(number: str, rule: Field) -> str:
+    """A bare number with each unit that would do."""
+    units = _units_that_fit(number, rule) or ("cm", "mm", "in")
+    return " or ".join(f'"{number} {unit}"' for unit in units)
+
+
+def _units_that_fit(number: str, rule: Field) -> tuple[Unit, ...]:
+    """The units in which the number lies within the field's bounds."""
     units: tuple[Unit, ...] = ("cm", "mm", "in")
+    fitting: list[Unit] = []
     for unit in units:
         with suppress(BadLength):
             if rule.low <= read_length(number, unit).mm <= rule.high:
-                return f'"{shorten(given)}" cannot be; did you mean "{shorten(number)} {unit}"?'
+                fitting.append(unit)
+    return tuple(fitting)
+
+
+def _unit_slip(given: str, rule: Field) -> str:
+    """A length out of bounds: ask for the unit that would make it fit, never convert."""
+    number = re.sub(r"\s*[A-Za-z\"]+\s*$", "", given.strip())
+    for unit in _units_that_fit(number, rule):
+        return f'"{shorten(given)}" cannot be; did you mean "{shorten(number)} {unit}"?'
     return f'"{shorten(given)}" cannot be; write {rule.low:g} to {rule.high:g} mm'
