@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from string import Formatter
 from typing import Any
 
 from tracker import words
 from tracker.glance import Glance
 from tracker.pattern.model import Pattern, Row, Section
-from tracker.units import shorten
+from tracker.units import round_half_up, shorten
+from tracker.vocabulary import duration
 
 
 def left_json(glance: Glance) -> dict[str, Any]:
@@ -55,7 +57,7 @@ def left_text(glance: Glance, last: str) -> list[str]:
     lines = [f"{shorten(glance.title, 80)} ({shorten(glance.pair)})"]
     lines.append(f"{words.place(glance)} {last}".rstrip())
     if not glance.place.finished:
-        minutes = f" {glance.minutes_to_go} min." if glance.minutes_to_go else ""
+        minutes = f" {duration(glance.minutes_to_go)}." if glance.minutes_to_go else ""
         lines.append(f"{words.to_go(glance)}{minutes}")
     if glance.length is not None and glance.length.measure_at is not None:
         when, what = words.tape_next(glance.length, glance.place.done)
@@ -70,7 +72,7 @@ def plan_json(pattern: Pattern) -> dict[str, Any]:
     """The `plan` object."""
     return {
         "title": pattern.title,
-        "numbers": pattern.numbers._asdict() if pattern.numbers else None,
+        "numbers": pattern.numbers._asdict(),
         "sections": [
             {
                 "name": section.name,
@@ -103,20 +105,29 @@ def written(pattern: Pattern) -> list[str]:
 
 
 def _numbers(pattern: Pattern) -> list[str]:
-    numbers = pattern.numbers
-    if numbers is None:
-        return []
-    told = [
-        f"Cast on {numbers.cast_on}. Cuff {numbers.cuff_rounds} rounds, leg {numbers.leg_rounds}.",
-        f"Heel {numbers.heel_stitches} stitches, flap {numbers.flap_rows} rows, turn "
-        f"{numbers.turn_rows} rows to {numbers.heel_centre}; {numbers.after_pick_up} after the pick-up.",
-        f"Gusset {numbers.gusset_rounds} rounds, foot {numbers.foot_rounds} rounds with it, toe "
-        f"{numbers.toe_rounds} rounds; graft {numbers.graft_stitches} and {numbers.graft_stitches}.",
-        f"{numbers.stitches_per_sock} stitches a sock.",
-    ]
-    if numbers.effective_ease is not None:
-        told[-1] += f" {numbers.effective_ease * 100:.1f} % smaller than the foot."
+    numbers = pattern.numbers._asdict()
+    told = [line.format(**numbers) for line in _TOLD if _known(line, numbers)]
+    ease = numbers["effective_ease"]
+    if ease is not None:
+        how = "smaller" if ease >= 0 else "larger"
+        told[-1] += f" {abs(round_half_up(ease * 100, 1)):g} % {how} than the foot."
     return told
+
+
+_TOLD = (
+    "Cast on {cast_on}.",
+    "Cuff {cuff_rounds} rounds, leg {leg_rounds}.",
+    "Heel {heel_stitches} stitches, flap {flap_rows} rows, turn {turn_rows} rows to {heel_centre};"
+    " {after_pick_up} after the pick-up.",
+    "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it, toe {toe_rounds} rounds;"
+    " graft {graft_stitches} and {graft_stitches}.",
+    "{stitches_per_sock} stitches a sock.",
+)
+
+
+def _known(line: str, numbers: Mapping[str, Any]) -> bool:
+    """Whether the pattern has every number that the line names."""
+    return all(numbers[name] is not None for _, name, _, _ in Formatter().parse(line) if name)
 
 
 def _section(section: Section) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -193,6 +194,21 @@ def test_plan(instep: Instep) -> None:
     ]  # fmt: skip
     made = sum(row["stitches_worked"] for section in plan["sections"] for row in section["rows"])
     assert made == 10_416
+
+
+def test_a_pattern_by_hand_has_the_numbers_that_its_rows_say(
+    instep: Instep, tmp_path: Path
+) -> None:
+    file = tmp_path / "tube.toml"
+    file.write_text(
+        'title = "Tube"\n[[section]]\nname = "tube"\nworked = "rounds"\nneedles = [32, 32]\n'
+        'rows = ["k"]\nrepeat = 10\n'
+    )
+    numbers = instep.json("plan", str(file))["numbers"]
+    assert list(numbers) == NUMBERS
+    known = {name: number for name, number in numbers.items() if number is not None}
+    assert known == {"cast_on": 64, "stitches_per_sock": 640}
+    assert "Cast on 64.\n640 stitches a sock.\n" in instep.ok("plan", str(file))
 
 
 def test_basket(pair: Instep) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import tarfile
@@ -55,6 +56,27 @@ def test_installed_wheel_finds_its_samples(built: Path, tmp_path: Path) -> None:
     found = [Path(line) for line in done.stdout.splitlines()]
     assert [path.name for path in found] == SAMPLES
     assert all(path.is_relative_to(tmp_path) for path in found)
+
+
+def test_the_readmes_first_command_opens_a_sample(built: Path, tmp_path: Path) -> None:
+    """Without a terminal its instep prints the quick check; the wheel is run, not the checkout."""
+    with zipfile.ZipFile(next(built.glob("*.whl"))) as wheel:
+        wheel.extractall(tmp_path)  # noqa: S202 - our own wheel, built a moment ago
+    first = (ROOT / "README.md").read_text().partition("```sh\n")[2].partition("\n")[0]
+    program, sample = first.rpartition(" && ")[2].split()
+    assert program == ".venv/bin/instep"
+    done = subprocess.run(
+        [sys.executable, "-m", "tracker", str(ROOT / sample)],
+        cwd=tmp_path,
+        env=os.environ
+        | {"INSTEP_BASKET": str(tmp_path / "basket.db"), "PYTHONPATH": str(tmp_path)},
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Cast on 64" in done.stdout
 
 
 def test_checkout_finds_its_samples() -> None:

@@ -95,7 +95,7 @@ def check_against_the_loom(made: Computed, pattern: Pattern) -> None:
     rows = [row for part in pattern.sections for row in part.rows]
     loom = list(knitted(made.document))
     assert [row.worked for row in rows] == [row.made for row in loom]
-    assert sum(row.made for row in loom) == pattern.numbers.stitches_per_sock  # type: ignore[union-attr]
+    assert sum(row.made for row in loom) == pattern.numbers.stitches_per_sock
 
 
 def check_needles(sock: Sock, pattern: Pattern) -> None:
@@ -119,7 +119,6 @@ def check_needles(sock: Sock, pattern: Pattern) -> None:
 def check_ends(pattern: Pattern) -> None:
     """Sole and instep are equal from the first round of the toe to the graft."""
     numbers = pattern.numbers
-    assert numbers is not None
     for row in section(pattern, "toe").rows:
         on = [needle.leaves for needle in row.needles]
         sole = on[0] + on[-1]

@@ -77,7 +77,6 @@ class TestWholeSocks:
 
     def test_its_numbers(self, name: str, needles: str) -> None:
         numbers = made(name, needles).numbers
-        assert numbers is not None
         told = numbers._asdict()
         ease = told.pop("effective_ease")
         assert told == SOCKS[name]["numbers"]
@@ -182,7 +181,6 @@ def test_what_rests_while_the_heel_is_worked() -> None:
 def test_63_stitches_split_odd_and_the_toe_takes_one_away_first() -> None:
     odd = sock({"leg.stitches": 63})
     numbers = odd.numbers
-    assert numbers is not None
     assert (numbers.heel_stitches, numbers.instep_stitches) == (31, 32)
     assert heel.rounded_turn(31).centre == 4
     assert (numbers.turn_rows, numbers.heel_centre, numbers.after_pick_up) == (14, 17, 83)
@@ -197,7 +195,6 @@ def test_63_stitches_split_odd_and_the_toe_takes_one_away_first() -> None:
 def test_66_stitches_have_an_odd_heel() -> None:
     odd = sock({"leg.stitches": 66})
     numbers = odd.numbers
-    assert numbers is not None
     assert (numbers.heel_stitches, numbers.instep_stitches, numbers.flap_rows) == (33, 33, 34)
     assert (numbers.turn_rows, numbers.heel_centre, numbers.after_pick_up) == (14, 19, 88)
     assert (numbers.gusset_decrease_rounds, numbers.graft_stitches) == (11, 9)
@@ -237,7 +234,6 @@ def test_a_childs_sock_of_30_stitches() -> None:
         }
     )
     numbers = small.numbers
-    assert numbers is not None
     assert (numbers.cast_on, numbers.heel_stitches) == (30, 15)
     assert heel.rounded_turn(15).centre == 4
     assert numbers.graft_stitches == 5
@@ -360,7 +356,6 @@ def test_a_written_leg_of_six_inches_includes_its_cuff(cuff: str, plain: float) 
         }
     )
     numbers = inches.numbers
-    assert numbers is not None
     assert numbers.leg_rounds == plain * 8
     goal = section(inches, "leg").goal
     assert goal is not None
@@ -369,7 +364,7 @@ def test_a_written_leg_of_six_inches_includes_its_cuff(cuff: str, plain: float) 
 
 def test_the_cuff_has_five_in_a_hundred_more_rounds_than_the_leg_would() -> None:
     """Common practice, no source: rounds of rib are a little lower."""
-    assert made("72", "five").numbers.cuff_rounds == 28  # type: ignore[union-attr]  # 60 mm at 44: 27.72
+    assert made("72", "five").numbers.cuff_rounds == 28  # 60 mm at 44: 27.72
 
 
 # Cuffs that the rib does not divide (common practice, no source)

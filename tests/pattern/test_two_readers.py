@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from hypothesis import assume, example, given, settings
+from hypothesis import assume, currently_in_test_context, example, given, settings
 from hypothesis import strategies as st
 
+from tracker.pattern import loom, notation
 from tracker.pattern.audit import audit, knitted
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection
@@ -133,7 +134,9 @@ def read(section: dict[str, Any]) -> list[tuple[tuple[int, ...], int]] | None:
     try:
         part = read_pattern({"section": [section]}, "").sections[0]
     except BadSection as bad:
-        assume("across two needles" not in bad.why)
+        # What crosses a border in silence the reader refuses, and the audit names it elsewhere.
+        if currently_in_test_context():
+            assume("across two needles" not in bad.why)
         return None
     return [(tuple(needle.leaves for needle in row.needles), row.worked) for row in part.rows]
 
@@ -141,6 +144,28 @@ def read(section: dict[str, Any]) -> list[tuple[tuple[int, ...], int]] | None:
 @settings(max_examples=400)
 @given(pieces())
 @example({"name": "piece", "worked": "rounds", "needles": [2, 2], "rows": ["k2, M1, k2"]})
+@example({"name": "piece", "worked": "rounds", "needles": [16], "rows": ["k16, [k 0] 10000 times"]})
+@example(
+    {"name": "piece", "worked": "rounds", "needles": [16], "rows": ["[[k] 0 times] 9 times, k"]}
+)
+@example(
+    {
+        "name": "piece",
+        "worked": "rounds",
+        "needles": [6],
+        "rows": ["**k1; rep from * 1 times; rep from * to end"],
+    }
+)
+@example(
+    {
+        "name": "piece",
+        "worked": "rounds",
+        "needles": [6],
+        "rows": ["*[*k1; rep from * 1 times] 1 times; rep from * to end"],
+    }
+)
+@example({"name": "piece", "worked": "rounds", "needles": [6], "rows": ["ktbl"]})
+@example({"name": "piece", "worked": "rounds", "needles": [6], "rows": ["k1tbl, k5 tbl"]})
 @example(
     {
         "name": "piece",
@@ -155,6 +180,16 @@ def test_both_say_the_same(section: dict[str, Any]) -> None:
         None if refused else [(row.needles, row.made) for row in knitted({"section": [section]})]
     )
     assert worked == read(section)
+
+
+def test_both_draw_the_same_lines() -> None:
+    """Each has constants of its own; a pattern at the limit is worked by both, one past it by neither."""
+    assert (notation.MOST_STITCHES, notation.LONGEST_ROW, notation.DEEPEST, notation.LARGEST) == (
+        loom.MOST_STITCHES, loom.LONGEST_ROW, loom.DEEPEST, loom.MOST_NUMBER,
+    )  # fmt: skip
+    for more, works in ((notation.MOST_STITCHES - 16, True), (notation.MOST_STITCHES - 15, False)):
+        section = {"name": "piece", "worked": "rounds", "needles": [16], "rows": [f"CO {more}, k"]}
+        assert (not audit({"section": [section]}), read(section) is not None) == (works, works)
 
 
 def test_the_random_pieces_are_not_all_refused() -> None:

@@ -52,7 +52,7 @@ _TURNS = frozenset({"turn", "w&t"})
 _NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft"})
 _NAMES = "|".join(sorted(map(re.escape, _TAKES_LEAVES), key=len, reverse=True))
 _STITCH = re.compile(
-    rf"(?P<name>{_NAMES}|C[1-9]\d{{0,2}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>\s*tbl)?"
+    rf"(?P<name>{_NAMES}|C[1-9]\d{{0,2}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>(?:\s+|(?<=\d))tbl)?"
     r"(?:\s+to\s+(?:(?P<end>end)|last\s+(?P<last>\d+)))?",
     re.ASCII,
 )
@@ -140,6 +140,10 @@ def _item(text: str, depth: int) -> Item:
     if text in _TURNS:
         return Item(text, (), 1, 0)
     if found := _STARRED.fullmatch(text):
+        if "*" in found["inside"]:
+            raise Fault(
+                "a * stands within another", "write one of them in brackets: [k2, p2] 4 times"
+            )
         inside = _inside(found["inside"], depth)
         if found["more"] is not None:
             return Item("", inside, _number(found["more"]) + 1, 0)
@@ -449,8 +453,11 @@ class Loom:
         if item.times is not None:
             for _ in range(item.times):
                 self._step(1)
+                there = live, len(self._behind)
                 live, more = self._work_items(item.inside, live)
                 made += more
+                if there == (live, len(self._behind)):
+                    break  # nothing was worked, nor will it be the next time
             return live, made
         while live > item.until:
             before = live

@@ -140,7 +140,7 @@ class Pattern(NamedTuple):
 
     title: str
     sections: tuple[Section, ...]
-    numbers: Numbers | None
+    numbers: Numbers
     gauge: Gauge | None
     unit: Literal["mm", "cm", "in"]
     hand: str

@@ -208,6 +208,7 @@ class _Reader:
         self._text = text
         self._tokens = list(_tokens(text))
         self._at = 0
+        self._in_star = False
 
     def segment(self) -> tuple[tuple[Item, ...], bool]:
         if not self._tokens:
@@ -274,7 +275,11 @@ class _Reader:
         return Item("", inside, "times", number)
 
     def _starred(self, depth: int) -> Item:
+        if self._in_star:
+            raise self._bad("a * stands within another; write one of them in brackets")
+        self._in_star = True
         inside = self._items(depth + 1)
+        self._in_star = False
         self._expect(";")
         self._expect("rep from *")
         reach = self._reach()

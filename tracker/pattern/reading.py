@@ -58,11 +58,10 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
                 "", None, f"{rows} rows are more than {MOST_ROWS_IN_ALL}", key="section"
             )
     gauge = document.get("gauge")
-    numbers = document.get("numbers")
     return Pattern(
         title=str(document.get("title", "untitled")),
         sections=tuple(sections),
-        numbers=Numbers(**numbers, stitches_per_sock=_per_sock(sections)) if numbers else None,
+        numbers=_numbers(document.get("numbers"), sections),
         gauge=read_gauge(gauge) if gauge else None,
         unit=document.get("unit", "cm"),
         hand=document.get("hand", "right"),
@@ -71,8 +70,12 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
     )
 
 
-def _per_sock(sections: Sequence[Section]) -> int:
-    return sum(row.worked for section in sections for row in section.rows)
+def _numbers(given: Mapping[str, Any] | None, sections: Sequence[Section]) -> Numbers:
+    """Those that were computed; of a pattern by hand only what its rows say."""
+    worked = sum(row.worked for section in sections for row in section.rows)
+    return Numbers(
+        **{"cast_on": sum(sections[0].starts), **(given or {}), "stitches_per_sock": worked}
+    )
 
 
 def read_gauge(table: Mapping[str, Any]) -> Gauge:
@@ -105,6 +108,7 @@ class _Reading:
         self._starts = self._on.needles
         self._names = self._needle_names(before)
         self._onto = table.get("onto")
+        self._resting = sum(wait.stitches for wait in self._waiting())
         self._known: dict[tuple[str, _On], tuple[_Knit, _On]] = {}
 
     def _bad(self, key: str, why: str) -> BadSection:
@@ -184,6 +188,10 @@ class _Reading:
                     self._name, number, why, key=key, item=item, index=self._index
                 ) from None
         knit, self._on = self._known[place]
+        if knit.leaves + self._resting > notation.MOST_STITCHES:
+            there = knit.leaves + self._resting
+            why = f"there are {there} stitches; write rows that leave at most {notation.MOST_STITCHES}"
+            raise BadSection(self._name, number, why, key=key, item=item, index=self._index)
         rows.append(Row(number, *knit))
 
     def _knit(self, text: str, on: _On) -> tuple[_Knit, _On]:
@@ -255,8 +263,7 @@ class _Reading:
     def _knit_onto(self, row: notation.RowText, holds: tuple[int, ...]) -> tuple[_Knit, _On]:
         made, left = notation.runs(row.segments[0], sum(holds))
         counts = notation.totals(made)
-        waiting = sum(wait.stitches for wait in self._waiting())
-        holding = sum(holds) - waiting
+        holding = sum(holds) - self._resting
         if counts.leaves + left != sum(holds) or row.claim != (holding,):
             raise BadRow(f"the claim should be = {holding}")
         needle = Needle(str(self._onto), row.texts[0], holding, counts.made, plain=False)

@@ -12,6 +12,7 @@ LARGEST = 10_000
 """No count of stitches or rows is larger."""
 MOST_NEEDLES = 100
 LONGEST_TEXT = 200
+"""Letters of a title, a name, or any other text that is no row."""
 
 
 class BadSection(ValueError):
@@ -50,6 +51,10 @@ def _text(value: Any) -> bool:
 
 def _texts(value: Any) -> bool:
     return isinstance(value, list) and all(isinstance(text, str) for text in value)
+
+
+def _names(value: Any) -> bool:
+    return isinstance(value, list) and all(_text(name) for name in value)
 
 
 def _one_of(*words: str) -> Callable[[Any], bool]:
@@ -109,7 +114,7 @@ _SECTION: Mapping[str, _Rule] = {
         _one_of(*get_args(Worked)), 'worked is not known; write "rounds" or "rows"', needed=True
     ),
     "needles": _Rule(_counts, "needles are a list of counts; write needles = [16, 16, 16, 16]"),
-    "names": _Rule(_texts, 'names are a list of texts; write names = ["N1", "N2"]'),
+    "names": _Rule(_names, 'names are a list of texts; write names = ["N1", "N2"]'),
     "rows": _Rule(_texts, 'rows are a list of texts; write rows = ["k"]', needed=True),
     "first": _Rule(_texts, 'first is a list of texts; write first = ["k"]'),
     "set_up": _Rule(_text, 'set_up is one row; write set_up = "k"'),
@@ -122,7 +127,7 @@ _SECTION: Mapping[str, _Rule] = {
     "less": _Rule(_one_of("toe"), 'less is not known; write less = "toe"'),
     "onto": _Rule(_text, 'onto is a text; write onto = "heel"'),
     "resting": _Rule(_counts, "resting are counts; write resting = [16, 16]"),
-    "resting_names": _Rule(_texts, 'resting_names are texts; write resting_names = ["N2", "N3"]'),
+    "resting_names": _Rule(_names, 'resting_names are texts; write resting_names = ["N2", "N3"]'),
 }
 
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
+from tracker.pattern.tables import LONGEST_TEXT
 from tracker.storage.files import MOST_FAULTS, Fault, FileTrouble, Lines, Source
 from tracker.units import BadLength, Length, Unit, read_length, shorten
 
@@ -19,8 +20,6 @@ EITHER = (
     ("leg", "length", "rounds"),
 )
 """Of these two fields a plan has exactly one."""
-
-LONGEST_TEXT = 200
 
 
 def read_plan(source: Source, document: Mapping[str, Any]) -> Plan:
