@@ -10,7 +10,7 @@ import pytest
 from tests.knitting.knitter import EVENING, SAMPLE
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Act
-from tracker.session import Answer, Session, short_name, source_of
+from tracker.session import Answer, Doubted, Session, short_name, source_of
 from tracker.storage.basket import Basket, BasketTrouble, Stamp, Summary
 from tracker.storage.pattern_file import open_file
 from tracker.units import BadLength
@@ -260,6 +260,24 @@ def test_what_is_no_length(session: Session, text: str) -> None:
     assert session.glance.events == 3
 
 
+def test_a_bare_goal_that_fits_in_another_unit_is_asked_back_once(session: Session) -> None:
+    """7 in, too, would be a leg: with its unit, or said twice, it is hers to choose."""
+    with pytest.raises(Doubted, match='did you mean "7 in"') as doubt:
+        in_leg(session).target("7")
+    assert (doubt.value.meant, doubt.value.may_stand) == ("17.8", True)
+    length = session.target("7", sure=True).glance.length
+    assert length is not None
+    assert length.target_mm == 70
+
+
+def test_a_reading_that_no_sock_has_is_not_kept(session: Session) -> None:
+    events = in_leg(session).glance.events
+    for sure in (False, True):
+        with pytest.raises(Refused, match="900 cm is far from the "):
+            session.measure("900", sure=sure)
+    assert session.glance.events == events
+
+
 def test_a_goal_in_another_unit_is_asked_back(session: Session) -> None:
     with pytest.raises(
         Refused, match='170 cm is far from the 16 cm expected; did you mean "170 mm"'
@@ -267,7 +285,7 @@ def test_a_goal_in_another_unit_is_asked_back(session: Session) -> None:
         in_leg(session).target("170")
 
 
-@pytest.mark.parametrize("text", ["5 cm", "7", "31 cm"])
+@pytest.mark.parametrize("text", ["5 cm", "9", "7 cm", "31 cm"])
 def test_a_goal_is_hers_to_choose(session: Session, text: str) -> None:
     length = in_leg(session).target(text).glance.length
     assert length is not None

@@ -106,7 +106,7 @@ EVENLY = "16/16/16/16 = 64 on the needles."
         ),
         (
             at("gusset", 0, 2),
-            "Sock one, gusset: nothing of it is done yet. Next: needle 3 of 4 in the pick-up round: k. "
+            "Sock one, gusset: the pick-up round is begun. Next: needle 3 of 4 in the pick-up round: k. "
             f"{HANGS} 26/16/16/9 = 67 on the needles.",
         ),
     ],
@@ -168,12 +168,32 @@ def led() -> Knitter:
 
 
 def test_of_how_many() -> None:
-    assert words.of_planned(at("cuff", 3)) == "of 22 rounds"
-    assert words.of_planned(at("flap", 3)) == "of 32 rows"
-    assert words.of_planned(at("heel set-up")) == "of 1 row"
-    assert words.of_planned(at("leg", 20)) == "of about 46, 41 to 53"
-    assert words.of_planned(led().look(2)) == "of 45, as on sock one"
-    assert words.of_planned(led().look(2), short=True) == "of 45"
+    assert words.of_planned(at("cuff", 3)) == ("of 22 rounds", "of 22")
+    assert words.of_planned(at("flap", 3))[0] == "of 32 rows"
+    assert words.of_planned(at("heel set-up"))[0] == "of 1 row"
+    assert words.of_planned(at("leg", 20)) == ("of about 46, 41 to 53", "of about 46")
+    assert words.of_planned(led().look(2)) == ("of 45, as on sock one", "of 45")
+
+
+def test_past_the_other_sock_it_is_said_how_far() -> None:
+    """Nothing then counts against a number that is behind her."""
+    knitter = Knitter()
+    knitter.to("leg", 45)
+    knitter.to("leg", 50, sock=2)
+    knitter.do("end", 1)
+    glance = knitter.look(2)
+    assert words.of_planned(glance) == ("5 past sock one, of 45", "5 past sock one", "5 past")
+    assert "leg: round 50, 5 past sock one, is done (plain)." in words.place(glance)
+    assert words.kept(glance) == "Kept: sock two, leg round 50, 5 past sock one."
+    facts = words.facts(glance)
+    assert ("5 rounds", "past sock one") in facts
+    assert not [meaning for _, meaning in facts if "to go" in meaning or "to the heel" in meaning]
+    assert words.to_go(glance).endswith(". 5 past sock one.")
+    assert glance.length is not None
+    assert glance.length.ends_low_mm is not None
+    assert glance.length.ends_high_mm is not None
+    end = (glance.length.ends_low_mm + glance.length.ends_high_mm) / 2
+    assert end == pytest.approx(glance.length.mm - 5 * 100 / 42, abs=1), "the end lies behind her"
 
 
 @pytest.mark.parametrize(
@@ -246,8 +266,40 @@ def test_the_cast_on_card() -> None:
         "Slide to 16 / 16 / 16 / 16.",
         "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
         "Join; pull the first two stitches snug. The tail hangs where the round begins.",
+        "Round 1: k2, p2 all round.",
         "Space when round 1 is knitted.",
     ]
+    assert words.card(Knitter().look(by="needles"))[-1] == "Space when N1 is knitted."
+    assert words.card_brief(Knitter().look(by="needles"))[-1] == "Space when N1 is knitted."
+
+
+@pytest.mark.parametrize(
+    ("section", "line", "brief"),
+    [
+        ("leg", "Round 1 is plain: knit.", "Round 1 is plain: knit."),
+        ("flap", "Row 1, wrong side: sl1, p31, turn.", "Row 1, WS: sl1, p31, turn."),
+        (
+            "turn",
+            "Row 1, wrong side: sl1, p17, p2tog, p1, turn.",
+            "Row 1, WS: sl1, p17, p2tog, p1, turn.",
+        ),
+        (
+            "toe",
+            "Round 1 decreases: N1 and N3 k to last 3, k2tog, k1; N2 and N4 k1, ssk, k to end.",
+            "Round 1 decreases: N1+N3 k to last 3, k2tog, k1; N2+N4 k1, ssk, k to end.",
+        ),
+    ],
+)
+def test_a_card_tells_the_row_it_stands_before(section: str, line: str, brief: str) -> None:
+    """It stands where that would be read, so she must not need to tick it to see it."""
+    assert words.card(at(section))[-2] == line
+    assert words.card_brief(at(section))[-2] == brief
+
+
+def test_a_card_of_a_ribbed_leg_lets_the_rib_go_on() -> None:
+    knitter = Knitter(Course(sock({"leg.fabric": "rib"})))
+    knitter.to("leg")
+    assert "The rib goes on." in words.card(knitter.look())
 
 
 @pytest.mark.parametrize(
@@ -257,6 +309,7 @@ def test_the_cast_on_card() -> None:
             "leg",
             [
                 "Count once: 16 / 16 / 16 / 16.",
+                "Round 1 is plain: knit.",
                 "CUFF DONE: 22 rounds, 5 cm. Backspace takes it back.",
             ],
         ),
@@ -336,7 +389,7 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
         (cue("pin", round=40), "Pin up: round 40"),
         (
             cue("measure", 1, round=20),
-            "Next round: a tape reading tells most here, 11.4 m enters one",
+            "Next round: a tape reading tells most here, 14.5 m enters one",
         ),
         (cue("needle", 0, "last", needle="N4"), "Last needle, the marker comes at its end"),
         (
@@ -362,7 +415,7 @@ def test_commands_speak_of_commands() -> None:
     assert words.cue_line(ended, glance).endswith(", instep end ends it here")
     told = cue("reading", mm=155.0, row=40, rounds_off=5, number=45)
     assert words.cue_line(told, glance).endswith("or instep at 45 if 45 are done")
-    assert "instep measure 11.4" in words.cue_line(cue("measure", round=40), glance)
+    assert "instep measure 14.5" in words.cue_line(cue("measure", round=40), glance)
     assert not [line for line in words.card(at("leg"), keys=False) if "Backspace" in line]
     assert not [line for line in words.card(Knitter().look(), keys=False) if "Space" in line]
 
@@ -430,14 +483,14 @@ def said(kind: str, before: Knitter, **data: Any) -> str:
             "end",
             lambda: knit("leg", 45, 1),
             {"at": 44},
-            "The leg ended at round 44. The round after it belongs to what follows. "
+            "The leg ended at round 44. 1 round goes to what follows. "
             "The needle ticked in round 46 is taken back.",
         ),
         (
             "end",
             lambda: knit("leg", 45, 3),
             {"at": 40},
-            "The leg ended at round 40. The 5 rounds after it belong to what follows. "
+            "The leg ended at round 40. 5 rounds go to what follows. "
             "The 3 needles ticked in round 46 are taken back.",
         ),
         (
@@ -527,7 +580,7 @@ def every_sentence() -> tuple[str, ...]:
 def _sentences(glance: Glance) -> list[str]:
     return [
         words.place(glance), words.kept(glance), words.to_go(glance), words.lag(glance),
-        words.caption(glance), words.of_planned(glance), *words.card(glance),
+        words.caption(glance), *words.of_planned(glance), *words.card(glance),
         *(words.cue_line(cue, glance) for cue in glance.cues),
         *(f"{fact} {meaning}" for fact, meaning in words.facts(glance)),
     ]  # fmt: skip
@@ -588,8 +641,8 @@ def test_brief_cards_say_the_work_in_few_words(needles: str) -> None:
         knitter = Knitter(sock_of_64(needles))
         knitter.to(section)
         lines = words.card_brief(knitter.look())
-        assert 2 <= len(lines) <= 5
-        assert max(map(len, lines)) <= 76
+        assert 2 <= len(lines) <= 6
+        assert max(map(len, lines)) <= 110
         assert sum(-(-len(line) // 38) for line in lines) <= 8, "eight rows of 38 cells hold it"
 
 
@@ -608,8 +661,8 @@ def test_the_lag_in_brief() -> None:
 
 def test_past_the_goal_the_figures_stay_where_the_goal_is() -> None:
     glance = at("leg", 70)
-    assert words.of_planned(glance) == "of about 46, 24 past"
-    assert words.of_planned(glance, short=True) == "of about 46"
+    assert words.of_planned(glance) == ("of about 46, 24 past", "24 past goal", "24 past")
+    assert "round 70, 24 past the goal, is done" in words.place(glance)
     assert ("24 rounds", "past the goal") in words.facts(glance)
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
 from tracker.glance import Glance
 from tracker.units import write_length
-from tracker.vocabulary import about, counted, section, spaced
+from tracker.vocabulary import about, and_all, capital, counted, section, spaced, unit
 
 LONG_TAIL_MM_A_STITCH = 15
 LONG_TAIL_MM = 200
@@ -29,7 +30,7 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     slide = _slide(data)
     lines = _CARDS.get(glance.card.about, _no_card)(glance, data)
     back = "Backspace takes it back." if keys else "instep undo takes it back."
-    return [*slide, *lines, f"{_done(glance, data)}. {back}"]
+    return [*slide, *lines, *_first_row(glance), f"{_done(glance, data)}. {back}"]
 
 
 def card_brief(glance: Glance) -> list[str]:
@@ -40,7 +41,7 @@ def card_brief(glance: Glance) -> list[str]:
     if glance.card.about == "cast-on":
         return _cast_on_brief(glance, data)
     lines = _BRIEF.get(glance.card.about, _no_card)(glance, data)
-    return [*_slide(data), *lines, _done(glance, data)]
+    return [*_slide(data), *lines, *_first_row(glance, brief=True), _done(glance, data)]
 
 
 def _done(glance: Glance, data: Data) -> str:
@@ -60,9 +61,8 @@ def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
         "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
         "Join; pull the first two stitches snug. The tail hangs where the round begins.",
     ]
-    if data["rib_runs_on"]:
-        lines.append("The rib runs on from needle to needle.")
-    return [*lines, "Space when round 1 is knitted."] if keys else lines
+    lines += _rib(glance, data, "from needle to needle")
+    return [*lines, _first_space(glance)] if keys else lines
 
 
 def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
@@ -73,9 +73,24 @@ def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
         "Bumps inside all round, not twisted? Join.",
         "Pull two stitches snug. Tail = round start.",
     ]
-    if data["rib_runs_on"]:
-        lines.append("The rib runs on over the needles.")
-    return [*lines, "Space when round 1 is knitted."]
+    return [*lines, *_rib(glance, data, "over the needles"), _first_space(glance)]
+
+
+def _rib(glance: Glance, data: Data, how: str) -> list[str]:
+    """Which rib the cuff begins with, and whether it breaks where a needle ends."""
+    if glance.next is None or glance.next.word != "RIB":
+        return []
+    found = _RIB.search(" ".join(needle.work for needle in glance.needles))
+    rib = f"Round 1: {found[0]} all round" if found else "Round 1: rib all round"
+    return [f"{rib}; it runs on {how}." if data["rib_runs_on"] else f"{rib}."]
+
+
+_RIB = re.compile(r"k\d+(?: tbl)?, p\d+")
+
+
+def _first_space(glance: Glance) -> str:
+    what = "round 1" if glance.counting == "rounds" else glance.needles[0].name
+    return f"Space when {what} is knitted."
 
 
 def _tail(glance: Glance, stitches: int) -> str:
@@ -195,6 +210,38 @@ def _graft(glance: Glance, data: Data) -> list[str]:
     if data["tail_mm"]:
         lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
     return lines
+
+
+_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft"})
+"""Sections whose card tells their first row in its own words."""
+
+
+def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
+    """The work of the first row, for the card stands where it would be read."""
+    row = glance.next
+    if row is None or glance.place.kind in _TOLD_ALREADY:
+        return []
+    if row.side is not None:
+        side = row.side if brief else {"RS": "right side", "WS": "wrong side"}[row.side]
+        return [f"Row {row.number}, {side}: {glance.needles[0].work}."]
+    named = f"{unit(glance.place.worked)} {row.number}" if row.number else "set-up round"
+    if row.word == "PLAIN":
+        return [f"{capital(named)} is plain: knit."]
+    if row.word == "RIB":
+        return ["The rib goes on."]
+    how = {"DEC": " decreases", "INC": " increases"}.get(row.word, "")
+    return [f"{capital(named)}{how}: {_work_on_needles(glance, brief)}."]
+
+
+def _work_on_needles(glance: Glance, brief: bool) -> str:
+    """ "N1 and N3 k to last 3, k2tog, k1; N2 and N4 k1, ssk, k to end"."""
+    on: dict[str, list[str]] = {}
+    for needle in glance.needles:
+        on.setdefault(needle.work, []).append(needle.name)
+    if len(on) == 1:
+        return f"every needle {next(iter(on))}"
+    parts = {"+".join(names) if brief else and_all(names): work for work, names in on.items()}
+    return "; ".join(f"{names} {work}" for names, work in parts.items())
 
 
 def _no_card(glance: Glance, data: Data) -> list[str]:

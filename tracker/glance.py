@@ -167,6 +167,8 @@ class Shown(NamedTuple):
 
 
 READINGS_SHOWN = 20
+ODD_IS_OLD = 10
+"""Rounds after which a reading that does not fit is shown on the tape only."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
 
@@ -294,15 +296,25 @@ class _Look:
     def _sight(self, number: Number) -> SockSight:
         sock = self._state.sock(number)
         made = knitting_pair.made(self._course, self._state, number)
+        section = self._course.sections[sock.section]
         return SockSight(
             number,
-            self._course.sections[sock.section].kind,
+            section.name if section.kind == "other" else section.kind,
             self._course.number(sock.section, sock.rows),
-            knitting_pair.planned(self._course, self._state, number).rows,
+            self._planned(number),
             1.0 if sock.finished else min(1.0, made / self._course.stitches),
             sock.begun,
             sock.finished,
         )
+
+    def _planned(self, number: Number) -> int:
+        """Rows the section of a sock will have: an open one as many as her tape says."""
+        planned = knitting_pair.planned(self._course, self._state, number)
+        if planned.by != "goal":
+            return planned.rows
+        length = left.length_of(self._course, self._state, number)
+        goal = length.goal_row if length else None
+        return planned.rows if goal is None else goal
 
     def _lag(self, pace: float) -> Lag:
         course, state = self._course, self._state
@@ -326,9 +338,9 @@ class _Look:
         pins = [cue for cue in rest if cue.kind == "pin"]
         rest = [cue for cue in rest if cue.kind != "pin"]
         told = [
-            self._odd_reading(length),
             *pins,
             self._goal_reached(length),
+            self._odd_reading(length),
             self._tape_due(length),
         ]
         return [*urgent, *(cue for cue in told if cue), *rest]
@@ -345,12 +357,12 @@ class _Look:
     def _odd_reading(self, length: Length) -> Cue | None:
         """The last reading of this section, where it is too far off to count.
 
-        A count that was corrected since has answered it.
+        A count that was corrected since has answered it; after ODD_IS_OLD rounds nobody asks.
         """
         last = length.readings[-1] if length.readings else None
         if last is None or last.counts or last.section != self._sock.section:
             return None
-        if last.event < self._sock.corrected:
+        if last.event < self._sock.corrected or self._done - last.row >= ODD_IS_OLD:
             return None
         planned = knitting_pair.planned(self._course, self._state, self._number)
         number = self._done + last.rounds_off

@@ -26,9 +26,23 @@ Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
 
 FAR_OFF = 2.0
-"""Times the length expected above, or below which, a bare reading may be meant in another unit."""
+"""Times the length expected above, or below which, a bare number may be meant in another unit."""
 TOO_FAR_OFF = 5.0
-"""The same for a goal, which is hers to choose, and for a number whose unit she wrote."""
+"""The same for a number whose unit she wrote, and for one that she gave twice."""
+SLACK_MM = 100.0
+"""By so much more a reading may be too long before it is taken for a slip: rounds not counted."""
+
+
+class Doubted(Refused):
+    """A length that fits in another unit only. Given again as `sure`, it may be taken as it is.
+
+    `meant` is the same number in the unit in which it fits, as it is typed in hers; `may_stand`
+    is false where it is too far off even for that.
+    """
+
+    def __init__(self, why: str, meant: str, may_stand: bool) -> None:
+        self.meant, self.may_stand = meant, may_stand
+        super().__init__(why)
 
 
 class Answer(NamedTuple):
@@ -134,22 +148,34 @@ class Session:
         return self._act("redo", {}, None)
 
     def measure(
-        self, text: str, *, rough: bool = False, mark: str | None = None, sock: Number | None = None
+        self,
+        text: str,
+        *,
+        rough: bool = False,
+        mark: str | None = None,
+        sock: Number | None = None,
+        sure: bool = False,
     ) -> Answer:
-        """A tape reading, in her unit unless `text` names one. Raises BadLength, too."""
+        """A tape reading, in her unit unless `text` names one. Raises BadLength and Doubted, too."""
         glance = self.look(sock)
         reading = read_length(text, glance.unit)
         if reading.mm <= 0:
             raise Refused(f"a reading of {text.strip()} cannot be; write a length above zero")
         usual = MARKS.get(glance.place.kind, (None,))[0]
         if glance.length is not None and glance.length.mm > 0 and mark in (None, usual):
-            far = TOO_FAR_OFF if _names_unit(text) else FAR_OFF
-            _ask_for_unit(text, reading.unit, (glance.length.mm, glance.unit), far)
+            expected = glance.length.mm, glance.unit
+            far = TOO_FAR_OFF if sure or _names_unit(text) else FAR_OFF
+            _ask_for_unit(text, reading.unit, expected, far)
+            if reading.mm > TOO_FAR_OFF * glance.length.mm + SLACK_MM:
+                raise Refused(
+                    f"{write_length(reading.mm, reading.unit)} is far from the"
+                    f" {write_length(*expected)} expected; measure again, or correct the count first"
+                )
         data = {"mm": reading.mm, "text": text.strip(), "step": reading.step_mm, "rough": rough}
         return self._act("measure", data if mark is None else data | {"from": mark}, sock)
 
-    def target(self, text: str, *, sock: Number | None = None) -> Answer:
-        """The goal of the open section, from its mark. Raises BadLength, too."""
+    def target(self, text: str, *, sock: Number | None = None, sure: bool = False) -> Answer:
+        """The goal of the open section, from its mark. Raises BadLength and Doubted, too."""
         glance = self.look(sock)
         goal = read_length(text, glance.unit)
         if goal.mm <= 0:
@@ -159,7 +185,8 @@ class Session:
             raise Refused(f"the toe alone is {toe}; write a goal longer than that")
         if glance.length is not None and glance.length.target_mm is not None:
             expected = glance.length.target_mm, glance.unit
-            _ask_for_unit(text, goal.unit, expected, TOO_FAR_OFF)
+            far = TOO_FAR_OFF if sure or _names_unit(text) else FAR_OFF
+            _ask_for_unit(text, goal.unit, expected, far)
             if not 1 / TOO_FAR_OFF <= goal.mm / max(expected[0], 1.0) <= TOO_FAR_OFF:
                 planned = write_length(*expected)
                 raise Refused(
@@ -274,7 +301,10 @@ def _ask_for_unit(text: str, unit: Unit, about: tuple[float, Unit], far: float) 
         except BadLength:
             continue
         if other != unit and 0.75 <= fits <= 1.33:
-            expected = write_length(*about)
-            raise Refused(
-                f'{number} {unit} is far from the {expected} expected; did you mean "{number} {other}"?'
+            meant = write_length(fits * max(about[0], 1.0), about[1], with_unit=False)
+            raise Doubted(
+                f"{number} {unit} is far from the {write_length(*about)} expected;"
+                f' did you mean "{number} {other}"?',
+                meant.replace(" ", "-"),
+                1 / TOO_FAR_OFF <= size <= TOO_FAR_OFF,
             )

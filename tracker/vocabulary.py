@@ -59,6 +59,12 @@ def spaced(counts: Iterable[int]) -> str:
     return " / ".join(str(count) for count in counts)
 
 
+def and_all(names: Iterable[str]) -> str:
+    """ "N1", "N1 and N3", "N1, N2 and N3"."""
+    *before, last = names
+    return f"{', '.join(before)} and {last}" if before else last
+
+
 def capital(text: str) -> str:
     """`text` with its first letter large."""
     return text[:1].upper() + text[1:]

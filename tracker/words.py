@@ -74,13 +74,15 @@ def place_brief(glance: Glance) -> str:
 def _done(glance: Glance) -> str:
     here = glance.place
     if here.done == 0 and not here.done_word:
-        return "nothing of it is done yet."
+        begun = glance.next is not None and any(needle.finished for needle in glance.needles)
+        return f"{_row_name(glance.next)} is begun." if begun else "nothing of it is done yet."  # type: ignore[arg-type]
     if here.done == 0:
         picked_up = here.done_word == "PICK"
         return "the stitches are picked up." if picked_up else "the set-up round is done."
     what = _DONE_WORDS.get(here.done_word)
     kind = f" ({what})" if what and here.worked == "rounds" else ""
-    return f"{unit(here.worked)} {here.done} {of_planned(glance, short=True)} is done{kind}."
+    comma = "," if _over(glance) else ""
+    return f"{_row_of(glance)}{comma} is done{kind}."
 
 
 def _next(glance: Glance) -> str:
@@ -147,30 +149,63 @@ def kept(glance: Glance) -> str:
     if here.kind == "graft":
         return f"Kept: {sock(here.sock)}, the graft is next."
     inside = sum(needle.finished for needle in glance.needles)
-    more = f" and {inside} of {len(glance.needles)} needles" if inside else ""
-    count = f"{unit(here.worked)} {here.done} {of_planned(glance, short=True)}"
-    return f"Kept: {sock(here.sock)}, {called(here)} {count}{more}."
+    some = f"{inside} of {len(glance.needles)} needles" if inside else ""
+    if some and here.done == 0 and not here.done_word:
+        return f"Kept: {sock(here.sock)}, {called(here)}, {some} of {_row_name(glance.next)}."  # type: ignore[arg-type]
+    and_some = f" and {some}" if some else ""
+    return f"Kept: {sock(here.sock)}, {called(here)} {_row_of(glance)}{and_some}."
 
 
-def of_planned(glance: Glance, *, short: bool = False) -> str:
-    """ "of 46", "of about 46, 44 to 49", "of about 27, 5 past", "of 46, as on sock one"."""
+def of_planned(glance: Glance) -> tuple[str, ...]:
+    """What the done rows are out of, longest first, so that a small screen says as much as it can.
+
+    ("of 46 rounds",), ("of about 46, 44 to 49", "of about 46"), ("of 46, as on sock one", "of 46"),
+    ("10 past sock one, of 46", "10 past sock one", "10 past").
+    """
     here = glance.place
     if here.planned_by == "pattern":
-        return f"of {here.planned}" if short else f"of {counted(here.planned, here.worked)}"
+        return f"of {counted(here.planned, here.worked)}", f"of {here.planned}"
+    over = _over(glance)
     if here.planned_by == "other sock":
-        over = here.done - here.planned
-        as_on = f", {over} more than" if over > 0 else ", as on"
-        return f"of {here.planned}" if short else f"of {here.planned}{as_on} {sock(3 - here.sock)}"
-    goal = glance.length.goal_row if glance.length else None
-    about = here.planned if goal is None else goal
+        other = sock(3 - here.sock)
+        if over:
+            return f"{over} past {other}, of {here.planned}", f"{over} past {other}", f"{over} past"
+        return f"of {here.planned}, as on {other}", f"of {here.planned}"
+    about = here.done - over if over else _about(glance)
+    if over:
+        return f"of about {about}, {over} past", f"{over} past goal", f"{over} past"
     low, _, high = glance.rows_to_go
-    if short:
-        return f"of about {about}"
-    if about < here.done:
-        return f"of about {about}, {here.done - about} past"
     if low is None or high is None or low == high:
-        return f"of about {about}"
-    return f"of about {about}, {here.done + low} to {here.done + high}"
+        return (f"of about {about}",)
+    return f"of about {about}, {here.done + low} to {here.done + high}", f"of about {about}"
+
+
+def _about(glance: Glance) -> int:
+    """The row at which an open section is likely to end."""
+    goal = glance.length.goal_row if glance.length else None
+    return glance.place.planned if goal is None else goal
+
+
+def _over(glance: Glance) -> int:
+    """Rounds past the goal, or past where the other sock ended."""
+    here = glance.place
+    if here.planned_by == "pattern":
+        return 0
+    end = here.planned if here.planned_by == "other sock" else _about(glance)
+    return max(0, here.done - end)
+
+
+def _row_of(glance: Glance) -> str:
+    """ "round 20 of 46", "round 20 of about 46", "round 46, 6 past the goal"."""
+    here, over = glance.place, _over(glance)
+    row = f"{unit(here.worked)} {here.done}"
+    if over:
+        return (
+            f"{row}, {over} past {'the goal' if here.planned_by == 'goal' else sock(3 - here.sock)}"
+        )
+    if here.planned_by == "goal":
+        return f"{row} of about {_about(glance)}"
+    return f"{row} of {here.planned}"
 
 
 def caption(glance: Glance) -> str:
@@ -197,6 +232,8 @@ def facts(glance: Glance) -> list[tuple[str, str]]:
     told = [*_length_facts(glance)] if glance.length else [*_count_facts(glance)]
     if glance.place.finished:
         return [*told, ("pair", lag(glance))]
+    if _over(glance):
+        return [*told, ("lag", _short_lag(glance))][:4]
     minutes = duration(glance.minutes_to_go)
     return [*told, (minutes, f"{_to(glance)}, {_short_lag(glance)}")][:4]
 
@@ -217,22 +254,15 @@ def _length_facts(glance: Glance) -> list[tuple[str, str]]:
 def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
     if glance.place.planned_by == "goal" and length.low is None:
         return "measure", "to learn how many rounds are left"
-    past = _past(glance)
+    past = _over(glance)
     if past:
-        return counted(past, glance.place.worked), "past the goal"
+        goal = "the goal" if glance.place.planned_by == "goal" else sock(3 - glance.place.sock)
+        return counted(past, glance.place.worked), f"past {goal}"
     ends = ""
     if length.ends_low_mm is not None and length.ends_high_mm is not None:
         low = write_length(length.ends_low_mm, glance.unit, with_unit=False)
         ends = f", ending at {low} to {write_length(length.ends_high_mm, glance.unit)}"
     return counted(length.likely, glance.place.worked), f"to go{ends}"
-
-
-def _past(glance: Glance) -> int:
-    """Rounds by which an open section is likely past its goal."""
-    length = glance.length
-    if length is None or length.goal_row is None or glance.place.planned_by != "goal":
-        return 0
-    return max(0, glance.place.done - length.goal_row)
 
 
 def tape_next(length: LengthSight, done: int) -> tuple[str, str]:
@@ -307,7 +337,7 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     what, then = _CUES[cue.kind](cue, glance)
     act, number = then if isinstance(then, tuple) else (then, None)
     how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
-    return what, how.format(number=number, example=_EXAMPLE[glance.unit])
+    return what, how.format(number=number, example=example(glance))
 
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
@@ -325,12 +355,20 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     if what is None:
         what, then = cue_text(cue, glance)
         return f"{what}, {then}" if then and len(what) + len(then) < 34 else what
-    goal = write_length(cue.data["mm"], glance.unit) if "mm" in cue.data else ""
-    return what.format(**{**cue.data, "goal": goal, "sock": sock(3 - glance.place.sock)})
+    mm = write_length(cue.data["mm"], glance.unit) if "mm" in cue.data else ""
+    past = _over(glance)
+    told = {
+        "mm": mm, "sock": sock(3 - glance.place.sock), "example": example(glance),
+        "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} is near",
+        "or_at": f", or {cue.data['number']} a" if cue.data.get("number") is not None else "",
+    }  # fmt: skip
+    return what.format(**{**cue.data, **told})
 
 
 _BRIEFLY = {
-    ("section", "goal"): "e ends it: goal {goal} is near",
+    ("section", "goal"): "e ends it: {goal}",
+    ("reading", ""): "measure again{or_at}: {mm} does not fit",
+    ("measure", ""): "lay the tape: {example} m enters it",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: cast on {sock} now",
     ("other-sock", "sock"): "tab: {sock} waits",
@@ -340,7 +378,15 @@ _BRIEFLY = {
     ("held", "held"): "k keeps one of {ticks}: key held down?",
 }
 
-_EXAMPLE = {"cm": "11.4", "mm": "114", "in": "4-1/2"}
+
+def example(glance: Glance, mm: float | None = None) -> str:
+    """A length as it is typed at the needles, near `mm` or else near the length now: "11.4", "6-3/4"."""
+    near = mm or (glance.length.mm if glance.length else 0) or _SOME_LENGTH
+    return write_length(near, glance.unit, with_unit=False).replace(" ", "-")
+
+
+_SOME_LENGTH = 50.0
+"""An example where nothing is known."""
 
 _BY_KEY = {
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
@@ -381,7 +427,7 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "goal":
         goal = write_length(cue.data["mm"], glance.unit)
-        past = _past(glance)
+        past = _over(glance)
         if not cue.data["sure"]:
             return f"probably at the goal of {goal}", "measure before you end"
         over = f"{counted(past, 'rounds')} past" if past else "at"
@@ -403,7 +449,7 @@ def _pin_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "twisted":
         return "look along the ring: the rib lines up, not twisted?", ""
-    return "work the picked-up stitches through the back, this once", "it closes the holes"
+    return "work the picked-up stitches through the back, this once", "to close the holes"
 
 
 def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -503,7 +549,8 @@ def kept_single(ticks: int, glance: Glance) -> str:
 def ticked(before: Glance, after: Glance, rounds: int) -> str:
     """What several rounds at once were: "12 rounds: 2 to 13, backspace takes them back"."""
     here, now = before.place, after.place
-    what = counted(rounds, here.worked)
+    both = here.worked != now.worked
+    what = f"{rounds} rounds and rows" if both else counted(rounds, here.worked)
     span = f": {here.done + 1} to {now.done}" if here.section == now.section else ""
     return f"{what}{span}, backspace takes them back"
 
@@ -518,8 +565,9 @@ def _said_end(act: Act, before: Glance, after: Glance) -> str:
     told = [f"The {called(here)} ended at round {at}{_against_the_other(here, at)}."]
     over = here.done - at
     if over:
-        after_it = "round after it belongs" if over == 1 else f"{over} rounds after it belong"
-        told.append(f"The {after_it} to what follows.")
+        told.append(
+            f"{counted(over, here.worked)} {'goes' if over == 1 else 'go'} to what follows."
+        )
     inside = sum(needle.finished for needle in before.needles)
     if inside:
         ticked = "needle" if inside == 1 else f"{inside} needles"
@@ -543,7 +591,12 @@ def _said_measure(act: Act, after: Glance, keys: bool) -> str:
     reading = write_length(act.data["mm"], after.unit)
     inside = any(needle.finished for needle in after.needles)
     here = after.place
-    where = f"{reading} at {called(here)} {unit(here.worked)} {here.done}"
+    at = (
+        f"{called(here)} {unit(here.worked)} {here.done}"
+        if here.done
+        else f"the start of the {called(here)}"
+    )
+    where = f"{reading} at {at}"
     told = [f"{where}, inside the next one." if inside else f"{where}."]
     if _readings_apart(after):
         told.append("The readings at this round differ: lay it flat, once more.")
@@ -569,10 +622,15 @@ def to_go(glance: Glance) -> str:
     if now.startswith("0 "):
         return f"{capital(left)}."
     if glance.place.planned_by != "goal" or length.target_mm is None:
-        return f"{now} {capital(left)}."
+        over = _over(glance)
+        return (
+            f"{now} {over} past {sock(3 - glance.place.sock)}."
+            if over
+            else f"{now} {capital(left)}."
+        )
     if length.low is None:
         return f"{now} How many rounds are left cannot be said yet; measure."
-    goal, past = write_length(length.target_mm, glance.unit), _past(glance)
+    goal, past = write_length(length.target_mm, glance.unit), _over(glance)
     if past:
         return f"{now} About {counted(past, glance.place.worked)} past the goal of {goal}."
     span = f" ({length.low} to {length.high})" if length.low != length.high else ""

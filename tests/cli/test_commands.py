@@ -163,7 +163,7 @@ def test_left_at_the_cast_on(pair: Instep) -> None:
         "Both socks level.\n"
         "- Cast on 64, loosely. Tail about 116 cm. Slide to 16 / 16 / 16 / 16. Lay the ring on the "
         "table: all bumps on the inside, nothing wound round a needle. Join; pull the first two "
-        "stitches snug. The tail hangs where the round begins.\n"
+        "stitches snug. The tail hangs where the round begins. Round 1: k2, p2 all round.\n"
     )
 
 
@@ -203,7 +203,7 @@ def test_tick(pair: Instep) -> None:
         f"Sock one, leg: nothing of it is done yet. Next: round 1, plain. {EVENLY}"
     )
     assert pair.line("tick", "2", "--needle") == (
-        "Sock one, leg: nothing of it is done yet. Next: needle 3 of 4 in round 1: k. The yarn hangs "
+        "Sock one, leg: round 1 is begun. Next: needle 3 of 4 in round 1: k. The yarn hangs "
         "from the needle you have just been filling; go on into the needle without it. "
         f"{EVENLY}"
     )
@@ -241,7 +241,7 @@ def test_end(pair: Instep) -> None:
     leg(pair, 48)
     pair.ok("tick", "--needle")
     assert pair.line("end", "--at", "46") == (
-        "The leg ended at round 46. The 2 rounds after it belong to what follows. The needle ticked "
+        "The leg ended at round 46. 2 rounds go to what follows. The needle ticked "
         "in round 49 is taken back. Sock one, heel flap: row 1 of 32 is done. Next: row 2, right "
         "side: [sl1, k1] 16 times, turn. 32 on the heel needle, 32 rest."
     )

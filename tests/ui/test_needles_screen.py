@@ -65,13 +65,14 @@ async def test_figures_wait_in_the_corner_until_a_key_says_what_they_are(app: Kn
 @pytest.mark.parametrize(
     ("keys", "seen"),
     [
-        (["m"], "type the length first, in cm: 11.4 m"),
-        (["g"], "type the new goal first, in cm: 14.5 g"),
+        (["m"], "type the length first, in cm: 5 m"),
+        (["g"], "the cuff has a count for its goal: round 22"),
         (["a"], "type the last round that is done first"),
         (["e"], "the cuff ends by itself after round 22"),
         (["1", ".", "5", "space"], "1.5 is not a whole number of rounds"),
-        (["0", "m"], "write a length above zero"),
-        (["9", "9", "a"], "write 0 to 22"),
+        (["0", "m"], "type a length above zero"),
+        (["/", "m"], '"/" is not a length; type it like 5 m'),
+        (["9", "9", "a"], "type 0 a to 22 a"),
         (["n"], "counting needle by needle"),
         (["k"], "no key was held down"),
         (["r"], "r does nothing here; ? says what the keys do"),
@@ -235,19 +236,39 @@ async def test_no_length_is_asked_for_where_none_is_taken(basket: Basket) -> Non
 @pytest.mark.parametrize(
     ("sample", "reading", "goal"),
     [
-        ("night-ferry", "in cm: 11.4 m", "in cm: 14.5 g"),
-        ("harbour-pilot", "in in: 6-3/4 m", "in in: 5-3/4 g"),
+        ("night-ferry", "in cm: 5.5 m", "in cm: 16 g"),
+        ("harbour-pilot", "in inches: 2-1/8 m", "in inches: 7-3/4 g"),
     ],
 )
 async def test_examples_are_in_her_unit(
     basket: Basket, sample: str, reading: str, goal: str
 ) -> None:
-    app = app_of(basket, begin(basket, sample))
+    session = begin(basket, sample)
+    knit(session, lambda place: place.kind == "leg" and place.done == 2)
+    app = app_of(basket, session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("m")
         await until(pilot, app, reading)
         await pilot.press("g")
         await until(pilot, app, goal)
+
+
+async def test_a_length_that_is_asked_back_can_be_answered_in_figures(basket: Basket) -> None:
+    """Letters are keys here: it is said what to type, and typed twice it is believed."""
+    session = begin(basket)
+    knit(session, lambda place: place.kind == "leg" and place.done == 25)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("7", "g")
+        await until(pilot, app, "type 17.8 g if you meant that, or 7 g again")
+        await pilot.press("space", "7", "g")
+        await until(pilot, app, "or 7 g again")
+        await pilot.press("7", "g")
+        await until(pilot, app, "The leg goes to 7 cm")
+        await pilot.press("1", "1", "4", "m")
+        await until(pilot, app, "114 cm is far from")
+        assert "type 11.4 m if you meant that" in running(app)
+        assert "114 m again" not in running(app)
 
 
 async def test_a_held_key_is_asked_about_and_k_keeps_one(basket: Basket) -> None:

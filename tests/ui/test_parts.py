@@ -233,7 +233,7 @@ def test_the_bar_never_goes_back_and_tells_begun_and_finished(one: float, two: f
 
 def test_three_lines_are_reversed_at_the_end_of_a_round() -> None:
     sight = LinesSight(
-        "35 done, of 46", ("next 36 plain, N1 k 16",), "in 2 rounds change", True, False
+        ("35 done, of 46",), ("next 36 plain, N1 k 16",), ("in 2 rounds change",), True, False
     )
     rows = line_rows(sight, 30, 3)
     assert {span.paint.ground for row in rows for span in row} == {"turned"}
@@ -243,9 +243,19 @@ def test_three_lines_are_reversed_at_the_end_of_a_round() -> None:
 
 def test_the_work_is_said_shorter_before_it_is_cut() -> None:
     ways = ("next 7 dec, N1 k to last 3, k2tog, k1", "7: N1 to last 3,k2tog,k1")
-    assert (
-        text(line_rows(LinesSight("6 done", ways, "", False, False), 30, 3))[1].rstrip() == ways[1]
-    )
+    lines = text(line_rows(LinesSight(("6 done",), ways, ("",), False, False), 30, 3))
+    assert lines[1].rstrip() == ways[1]
+
+
+def test_three_lines_end_with_whole_sentences_where_they_can() -> None:
+    said = "11.4 cm at leg round 21. It does not count yet: measure again."
+    for told, third in (
+        ((said,), "11.4 cm at leg round 21."),
+        ((said, "11.4 cm taken"), "11.4 cm taken"),
+        (("no sentence of this ends within thirty cells",), "no sentence of this ends wi..."),
+    ):
+        lines = text(line_rows(LinesSight(("",), ("",), told, False, False), 30, 3))
+        assert lines[2].rstrip() == third
 
 
 # The palette

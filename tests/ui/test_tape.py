@@ -74,9 +74,17 @@ def test_what_is_reached_the_band_and_the_rest_have_grounds_of_their_own() -> No
 @given(sights)
 def test_the_scale_holds_all_it_has_to_show(sight: TapeSight) -> None:
     scale = scale_mm(sight)
-    shown = [sight.now, sight.goal, sight.high, *(reading.at_mm for reading in sight.readings)]
+    counted = [reading.at_mm for reading in sight.readings if reading.counts]
+    shown = [sight.now, sight.goal, sight.high, *counted]
     assert all(mm < scale for mm in shown if mm is not None)
     assert scale >= 50
+
+
+def test_a_slip_of_the_tape_stretches_nothing() -> None:
+    """A reading that does not count stands at the end of the strip where it is past it."""
+    sight = TapeSight("leg", "cm", 55.0, 60.0, readings=(TapeReading(1600.0, False, 1600.0),))
+    assert scale_mm(sight) == scale_mm(sight._replace(readings=()))
+    assert "(160.0)" in text(tape_rows(sight, 72))[0]
 
 
 @given(st.floats(50, 2000), st.integers(30, 110), lengths, lengths)

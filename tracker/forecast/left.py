@@ -153,7 +153,9 @@ class _Tape:
         by = pair.planned(self._course, self._state, self._number).by
         goal = self._goal()
         if goal is None or by != "goal":
-            ends = self._ends(left) if goal else None
+            # Past the other sock's count the end lies behind her.
+            end = pair.planned(self._course, self._state, self._number).rows
+            ends = self._ends(end - self._done) if goal else None
             target = self._target(goal)
             return Length(
                 mm, sd, mark, target, left, left, left, ends, None, self._taken,

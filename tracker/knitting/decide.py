@@ -59,13 +59,14 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(f"no round of the {section.name} is done yet; count one, then end it")
     if at is None:
         return {}
+    # Rounds after its end go on into what follows, as far as that reaches.
+    least = 1 + replay.trial().end(_untold(act._replace(data={"at": 1})))
     if not 1 <= int(at) <= done:
-        raise Refused(f"round {at} of the {section.name} is not done; write {_span(1, done)}")
-    over = replay.trial().end(_untold(act))
-    if over:
+        raise Refused(f"round {at} of the {section.name} is not done; write {_span(least, done)}")
+    if int(at) < least:
         raise Refused(
             f"{done - int(at)} rounds are more than what follows the {section.name}; "
-            f"write {_span(int(at) + over, done)}"
+            f"write {_span(least, done)}"
         )
     return {"at": int(at)}
 
@@ -87,7 +88,9 @@ def _measure(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     section = course.sections[sock.section]
     marks = MARKS.get(section.kind, ())
-    if not marks or sock.finished:
+    if sock.finished:
+        raise Refused(f"{_finished(act.sock)}: nothing is left to measure")
+    if not marks:
         where = (
             "the heel" if section.kind in ("heel set-up", "flap", "turn") else f"the {section.name}"
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, timezone
 
@@ -14,7 +15,7 @@ from tracker import words
 from tracker.glance import Glance
 from tracker.knitting.decide import Refused
 from tracker.pattern.model import MARKS
-from tracker.session import Answer, Counting, Session
+from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.commands import BY_KEY, footer, spoken
 from tracker.ui.help_screen import HelpScreen
@@ -30,9 +31,8 @@ SAID = 5.0
 
 _IN_NUMBERS = frozenset("0123456789.,/")
 _LONGEST_NUMBER = 9
-_READING = {"cm": "11.4", "mm": "114", "in": "6-3/4"}
-_GOAL = {"cm": "14.5", "mm": "145", "in": "5-3/4"}
-"""What a reading and a goal look like in her unit."""
+_COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
+"""The end of a refusal that names counts."""
 
 
 class NeedlesScreen(Screen[None]):
@@ -48,6 +48,9 @@ class NeedlesScreen(Screen[None]):
         self._turned = False
         self._changed_socks = False
         self._left = False
+        self._command_key = ""
+        self._doubted = ""
+        """A length that was asked back: typed again with the same key it is taken as it is."""
         self._minute = ""
         self._quiet: Timer | None = None
 
@@ -88,7 +91,10 @@ class NeedlesScreen(Screen[None]):
         """Do what the key stands for, or say why not: figures never wait for the key after it."""
         number, self._typed = self._typed, ""
         self._said = self._said_brief = ""
+        if key not in ("m", "g"):
+            self._doubted = ""
         command = BY_KEY.get(key)
+        self._command_key = command.shown if command else ""
         if command is None:
             named = character if character.isprintable() and character.strip() else spoken(key)
             told = f"{named} does nothing here; ? says what the keys do"
@@ -111,6 +117,7 @@ class NeedlesScreen(Screen[None]):
         self._turned = in_rounds and not by_needle and now.place.at_marker
         if number and int(number) > 1:
             self._said = words.ticked(before, now, int(number))
+            self._said_brief = self._said.partition(",")[0]
         if self._changed_socks:
             self._changed_socks = False
             counting = f"counting {words.sock(now.place.sock)} (tab goes back)"
@@ -132,20 +139,41 @@ class NeedlesScreen(Screen[None]):
         self._changed_socks = True
 
     def do_measure(self, number: str) -> None:
-        place, unit = self.session.glance.place, self.session.glance.unit
-        if not number and MARKS.get(place.kind) and not place.finished:
-            self._say(f"type the length first, in {unit}: {_READING[unit]} m")
-            return
-        # Where no length is taken the session says so, whatever the figures.
-        number = number or _READING[unit]
-        self._act(lambda: self.session.measure(number), say=True)
+        glance = self.session.glance
+        taken = bool(MARKS.get(glance.place.kind)) and not glance.place.finished
+        self._take(number, self.session.measure, "length", taken, words.example(glance))
 
     def do_target(self, number: str) -> None:
-        if not number:
-            unit = self.session.glance.unit
-            self._say(f"type the new goal first, in {unit}: {_GOAL[unit]} g")
+        glance = self.session.glance
+        goal = glance.length.target_mm if glance.length else None
+        open_here = glance.place.planned_by == "goal" and not glance.place.finished
+        self._take(number, self.session.target, "new goal", open_here, words.example(glance, goal))
+
+    def _take(
+        self, number: str, act: Callable[..., Answer], what: str, taken: bool, example: str
+    ) -> None:
+        """A length in figures; where none is `taken` the session says so, whatever the figures."""
+        key = self._command_key
+        if not number and taken:
+            unit = self.session.glance.unit.replace("in", "inches")
+            self._say(f"type the {what} first, in {unit}: {example} {key}")
             return
-        self._act(lambda: self.session.target(number), say=True)
+        number = number or example
+        sure, self._doubted = self._doubted == f"{number} {key}", ""
+
+        def recorded() -> Answer:
+            try:
+                return act(number, sure=sure)
+            except Doubted as doubt:
+                self._doubted = f"{number} {key}"
+                told = f"{str(doubt).partition(';')[0]}; type {doubt.meant} {key} if you meant that"
+                again = f", or {number} {key} again" if doubt.may_stand else ""
+                raise Refused(told + again) from None
+            except BadLength:
+                why = f'"{number}" is not a length; type it like {example} {key}'
+                raise Refused(why) from None
+
+        self._act(recorded, say=True)
 
     def do_end(self, number: str) -> None:
         self._act(lambda: self.session.end(_whole(number) if number else None), say=True)
@@ -185,8 +213,8 @@ class NeedlesScreen(Screen[None]):
     def _act(self, act: Callable[[], Answer], *, say: bool = False) -> None:
         try:
             answer = act()
-        except (Refused, BadLength) as refused:
-            self._say(str(refused))
+        except Refused as refused:
+            self._say(self._at_the_needles(str(refused)))
             return
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
@@ -195,6 +223,14 @@ class NeedlesScreen(Screen[None]):
         self._not_kept = ""
         if say:
             self._say(answer.said)
+
+    def _at_the_needles(self, why: str) -> str:
+        """A refusal with its way out as it is typed here: "write 0 to 40" is "type 0 a to 40 a"."""
+        key = self._command_key
+        if (counts := _COUNTS.search(why)) is None:
+            return why.replace("; write ", "; type ")
+        span = " to ".join(f"{count} {key}" for count in counts.groups() if count)
+        return f"{why[: counts.start()]}; type {span}"
 
     def _type(self, character: str) -> None:
         if len(self._typed) < _LONGEST_NUMBER:

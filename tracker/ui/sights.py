@@ -132,14 +132,16 @@ def lines_sight(shown: Scene) -> LinesSight:
     )
 
 
-def _done_line(shown: Scene) -> str:
+def _done_line(shown: Scene) -> tuple[str, ...]:
+    """What is done, longest first."""
     place = shown.glance.place
     if place.finished:
-        return f"{words.sock(place.sock)} finished"
+        return (f"{words.sock(place.sock)} finished",)
     done, some = _done_part(shown), ticked(shown.glance)
     if some and shown.glance.counting == "rounds":
-        return f"{done.rounds} done and {some.removesuffix(' done')}, {done.of}"
-    return f"{done.rounds} done, {done.of}"
+        inside = f"{done.rounds} done and {some.removesuffix(' done')}"
+        return (*(f"{inside}, {of}" for of in done.of), inside)
+    return (*(f"{done.rounds} done, {of}" for of in done.of), f"{done.rounds} done")
 
 
 def _next_line(shown: Scene) -> tuple[str, ...]:
@@ -150,7 +152,12 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
     if glance.place.kind == "graft":
         return (f"next the graft, {glance.stitches} stitches", "next the graft")
     number, word = glance.next.number, _word(glance).lower()
-    works = phrases(work_of(glance, _heel_row(glance)))
+    work = work_of(glance, _heel_row(glance))
+    loud = [line.name for line in work.lines if line.loud]
+    if work.manner == "needles" and len(loud) > 1:
+        # Too much for a line: which needles it happens on, for she knows by now what.
+        return (f"next {number} {word} on {' '.join(loud)}", f"{number} {word} {' '.join(loud)}")
+    works = phrases(work)
     return (
         *(f"next {number} {word}, {work}" for work in works),
         *(f"{number}: {work}" for work in works),
@@ -165,16 +172,21 @@ def _after(shown: Scene) -> str:
     return f"tab: {sock}" if shown.other.place.begun else f"tab: cast on {sock}"
 
 
-def _third_line(shown: Scene) -> str:
-    """What was not kept, typed or said; else the cue; else the length."""
+def _third_line(shown: Scene) -> tuple[str, ...]:
+    """What was not kept, typed or said; else the cue; else the length; longest first."""
     if shown.not_kept:
-        return f"! not kept: {shown.not_kept}"
-    if shown.typed or shown.said:
-        return shown.typed or shown.said
+        return (f"! not kept: {shown.not_kept}",)
+    if shown.typed:
+        return (shown.typed,)
+    if shown.said:
+        return tuple(filter(None, (shown.said, shown.said_brief)))
     cue = cue_sight(shown)
     if cue.what:
-        return f"{cue.when} {cue.what}".strip()
-    return " ".join(next(iter(words.facts(shown.glance)), ("", "")))
+        full = f"{cue.what}, {cue.afterwards}" if cue.afterwards else cue.what
+        told = (full, cue.brief) if cue.when in ("", "now") else (full, cue.what)
+        when = "" if cue.when == "now" else cue.when
+        return tuple(f"{when} {text}".strip() for text in told if text)
+    return (" ".join(next(iter(words.facts(shown.glance)), ("", ""))),)
 
 
 def figures(shown: Scene) -> int:
@@ -186,18 +198,20 @@ def _done_part(shown: Scene) -> DonePart:
     """The done rows of this section; those of the toe while it is grafted; then those of the other."""
     glance = shown.glance
     if glance.place.finished:
-        return _other_done(shown.other) if shown.other else DonePart(2, "of 2 socks")
+        return _other_done(shown.other) if shown.other else DonePart(2, ("of 2 socks",))
     if glance.place.kind == "graft" and glance.card is not None:
         before = glance.card.data
         worked = words.unit(before["before_worked"], before["before_rows"])
-        return DonePart(before["before_rows"], f"{worked} of the {words.section(before['before'])}")
+        return DonePart(
+            before["before_rows"], (f"{worked} of the {words.section(before['before'])}",)
+        )
     return DonePart(glance.place.done, words.of_planned(glance))
 
 
 def _other_done(other: Glance) -> DonePart:
     if other.place.begun:
         return _done_part(Scene(other))
-    return DonePart(0, f"of {other.stitches} stitches")
+    return DonePart(0, (f"of {other.stitches} stitches",))
 
 
 def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
@@ -365,4 +379,6 @@ def _where(sock: SockSight) -> str:
         return "not begun"
     if sock.section == "graft":
         return "to be grafted"
+    if sock.done > sock.planned:
+        return f"{words.section(sock.section)}, {sock.done}, {sock.done - sock.planned} past"
     return f"{words.section(sock.section)}, {sock.done} of {sock.planned}"

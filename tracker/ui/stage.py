@@ -32,10 +32,10 @@ _TURNED = {
 
 
 class DonePart(NamedTuple):
-    """The rows done, and "of 45, as on sock one"."""
+    """The rows done, and "of 45, as on sock one", longest first."""
 
     rounds: int
-    of: str
+    of: tuple[str, ...]
 
 
 class NextPart(NamedTuple):
@@ -122,7 +122,7 @@ def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart) -> None:
             break
     else:
         canvas.put(box.x, plan.numerals + 2, str(done.rounds), _BOLD)
-    of = done.of if cells(done.of) <= box.width else done.of.partition(",")[0]
+    of = next((text for text in done.of if cells(text) <= box.width), done.of[-1])
     canvas.put(box.x, plan.of, cut(of, box.width), _MUTED)
 
 
@@ -131,6 +131,9 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
     x = canvas.put(box.x, box.y, "next", _MUTED) + 2
     if part.row:
         x = canvas.put(x, box.y, part.row, _BOLD) + (2 if size == "full" else 1)
+    if part.round_word and part.word and part.word != part.round_word and not part.ended:
+        # The needle at work is plain: that the round is not must not be forgotten.
+        canvas.put(x, box.y, part.round_word.lower(), _BOLD)
     if part.side:
         canvas.put(x, box.y, part.side, _ACCENT)
     if part.ended:
@@ -176,18 +179,25 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
         canvas.put(x, column.y, coming, _BOLD)
         canvas.letter(column.x, y, word("END OF", rows, thick=True), _TEXT)
         canvas.letter(column.x, y + rows, word("ROUND", rows, thick=True), _TEXT)
+        y += 2 * rows
+        _draw_coming(
+            canvas, Box(column.x, y, column.width, column.y + column.height - y), part, "next"
+        )
         return
     thick = word("END", 4, thick=True)
     canvas.letter(column.x, y, thick if len(thick[0]) <= column.width else word("END", 3), _TEXT)
     canvas.put(column.x, y + 4, cut(f"of {part.ended}", column.width), _BOLD)
+    y += 5
+    box = Box(column.x, y, column.width, column.y + column.height - y)
+    _draw_coming(canvas, box, part, f"next {coming},")
+
+
+def _draw_coming(canvas: Canvas, box: Box, part: NextPart, label: str) -> None:
+    """The work of the round to come below END OF ROUND."""
     works = phrases(part.work)
-    lines = fold(
-        [*(f"next {coming}, {work}" for work in works), *works],
-        column.width,
-        column.y + column.height - y - 5,
-    )
-    for row, line in enumerate(lines, start=y + 5):
-        canvas.put(column.x, row, line, _TEXT)
+    lines = fold([*(f"{label} {work}" for work in works), *works], box.width, box.height)
+    for y, line in enumerate(lines[: box.height], start=box.y):
+        canvas.put(box.x, y, line, _TEXT)
 
 
 def card_rows(part: NextPart, width: int) -> int:

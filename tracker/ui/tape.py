@@ -76,7 +76,9 @@ def tape_sight(glance: Glance) -> TapeSight:
 
 def scale_mm(sight: TapeSight) -> float:
     """The length the whole strip stands for: whole centimetres or inches, past all it shows."""
-    shown = [0.0, sight.now, sight.goal, sight.high, *(reading.at_mm for reading in sight.readings)]
+    # A reading that does not count may be a slip of any size: at the end of the strip it is seen, too.
+    taken = [reading.at_mm for reading in sight.readings if reading.counts]
+    shown = [0.0, sight.now, sight.goal, sight.high, *taken]
     step = MM_PER["in"] if sight.unit == "in" else MM_PER["cm"]
     longest = max(mm for mm in shown if mm is not None)
     return ceil(max(longest + _PAST_MM, _SHORTEST_MM) / step) * step

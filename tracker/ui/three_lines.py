@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from tracker.ui.canvas import Canvas, Rows, cells, cut
@@ -16,17 +17,19 @@ _TURNED = (
     Paint("on-turned", "turned"),
 )
 _ALARM = Paint("on-alarm", "alarm", True)
+_SENTENCE = re.compile(r".*?[.?!](?= [A-Z0-9])")
+"""A sentence that another one follows."""
 
 
 class LinesSight(NamedTuple):
-    """Done, next (longest first: the first that fits is shown), and the cue or the length.
+    """Done, next, and the cue or the length, each longest first: the first that fits is shown.
 
     `alarmed` where the third says what was not kept.
     """
 
-    done: str
+    done: tuple[str, ...]
     next: tuple[str, ...]
-    third: str
+    third: tuple[str, ...]
     turned: bool
     alarmed: bool
 
@@ -46,9 +49,21 @@ def line_rows(sight: LinesSight, width: int, height: int) -> Rows:
     if sight.alarmed:
         paints[2] = _ALARM
     canvas = Canvas(width, height, paints[0])
-    coming = next((text for text in sight.next if cells(text) <= width), sight.next[-1])
-    texts = (sight.done, coming, sight.third)
-    for y, (text, paint) in enumerate(zip(texts, paints, strict=True)):
+    for y, (texts, paint) in enumerate(
+        zip((sight.done, sight.next, sight.third), paints, strict=True)
+    ):
         canvas.fill(0, y, width, 1, paint)
-        canvas.put(0, y, cut(text, width), paint)
+        canvas.put(0, y, _fitting(texts, width), paint)
     return canvas.rows()
+
+
+def _fitting(texts: tuple[str, ...], width: int) -> str:
+    """The first that fits; else as many whole sentences of one as do; else the last, cut."""
+    for text in texts:
+        if cells(text) <= width:
+            return text
+    for text in reversed(texts):
+        first = _SENTENCE.match(text)
+        if first and cells(first[0]) <= width:
+            return first[0]
+    return cut(texts[-1], width)

@@ -84,6 +84,14 @@ def shorter(text: str) -> list[str]:
     return [text, bare, text.replace(", ", ","), bare.replace(", ", ",")]
 
 
+def both_ends(text: str) -> str:
+    """ "k1,ssk..k2tog,k1": where nothing more fits, the ends of the needle, for between is plain."""
+    return _BETWEEN.sub("..", text).replace(", ", ",")
+
+
+_BETWEEN = re.compile(r", k to last \d+, ")
+
+
 def grouped(lines: Sequence[WorkLine]) -> list[WorkLine]:
     """Needles with the same work in one line: "N1+3"."""
     groups: dict[tuple[str, bool], list[WorkLine]] = {}

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from textwrap import wrap
+from typing import NamedTuple
 
 from tracker.ui.canvas import Canvas, cells, cut
 from tracker.ui.grid import Box, Size
 from tracker.ui.palette import Paint
-from tracker.ui.work import Work, WorkLine, grouped, shorter
+from tracker.ui.work import Work, WorkLine, both_ends, grouped, shorter
 
 _NAME, _BOLD, _MUTED = Paint("accent", bold=True), Paint("text", bold=True), Paint("muted")
 _COUNTS_END = 34
@@ -115,37 +116,74 @@ def _draw_needles(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
     if not any(line.loud for line in work.lines) and cells(joined) <= box.width:
         canvas.put(box.x, box.y, joined, _MUTED)
         return
-    lines = _fewer(work.lines, box.height)
-    name = max(cells(line.name) for line in lines) + (2 if size == "full" else 1)
-    if size == "small" and not work.ticked and _draw_folded(canvas, box, lines, name):
+    if size != "full":
+        # There is a row more above the box, but a small screen says there what is ticked.
+        above = 0 if size == "small" and work.ticked else 1
+        _draw_folded(canvas, box, _folded(work.lines, box.width, box.height + above))
         return
+    lines = _fewer(work.lines, box.height)
+    name = max(cells(line.name) for line in lines) + 2
     for y, line in enumerate(lines, start=box.y):
-        _draw_line(canvas, Box(box.x, y, box.width, 1), line, name, counted=size == "full")
+        _draw_line(canvas, Box(box.x, y, box.width, 1), line, name)
 
 
-def _draw_folded(canvas: Canvas, box: Box, lines: Sequence[WorkLine], name: int) -> bool:
-    """Lines too long for a row run on in the next, from one row higher up; False if none is."""
-    rows = box.height + 1
-    works = [fold(shorter(line.work), box.width - name, rows - len(lines) + 1) for line in lines]
-    total = sum(len(work) for work in works)
-    if not len(lines) < total <= rows:
-        return False
-    y = box.y + box.height - total
-    for line, work in zip(lines, works, strict=True):
-        canvas.put(box.x, y, line.name, _NAME if line.loud else _MUTED)
-        for text in work:
-            canvas.put(box.x + name, y, text, _BOLD if line.loud else _MUTED)
-            y += 1
-    return True
+class _Folded(NamedTuple):
+    """A row of the column: a needle's name, or "" where its work runs on."""
+
+    name: str
+    text: str
+    loud: bool
 
 
-def _draw_line(canvas: Canvas, box: Box, line: WorkLine, name: int, *, counted: bool) -> None:
-    """One needle's line; its work begins `name` cells in."""
+def _folded(lines: Sequence[WorkLine], width: int, rows: int) -> list[_Folded]:
+    """The work of all needles in at most `rows` rows: of those that differ, or those alike as one.
+
+    Where even that is too much, a rib is told by its look, other work by its ends.
+    """
+    loud = [line for line in lines if line.loud] or list(lines)
+    for some in (lines, loud, grouped(loud)):
+        told = _told(some, width)
+        if len(told) <= rows:
+            return told
+    if not any(line.loud for line in lines):
+        text = "knit the knits, purl the purls"
+        return [_Folded("", piece, False) for piece in fold([text], width, rows)]
+    name = max(cells(line.name) for line in loud) + 1
+    return [
+        _Folded(
+            line.name,
+            fold([*shorter(line.work), both_ends(line.work)], width - name, 1)[0],
+            line.loud,
+        )
+        for line in _fewer(lines, rows)
+    ]
+
+
+def _told(lines: Sequence[WorkLine], width: int) -> list[_Folded]:
+    """Every line's work in full, over as many rows as it needs."""
+    room = width - max(cells(line.name) for line in lines) - 1
+    return [
+        _Folded("" if row else line.name, text, line.loud)
+        for line in lines
+        for row, text in enumerate(fold(shorter(line.work), room, len(line.work)))
+    ]
+
+
+def _draw_folded(canvas: Canvas, box: Box, rows: Sequence[_Folded]) -> None:
+    """The rows from the box's first on, or higher where there are more of them than it has."""
+    name = max(cells(row.name) for row in rows)
+    indent = name + 1 if name else 0
+    for y, row in enumerate(rows, start=box.y - max(0, len(rows) - box.height)):
+        canvas.put(box.x, y, row.name, _NAME if row.loud else _MUTED)
+        canvas.put(box.x + indent, y, row.text, _BOLD if row.loud else _MUTED)
+
+
+def _draw_line(canvas: Canvas, box: Box, line: WorkLine, name: int) -> None:
+    """One needle's line with its count at the end; its work begins `name` cells in."""
     paint = _BOLD if line.loud else _MUTED
     end = box.x + box.width
-    if counted:
-        fits = name + cells(line.work) + 1 + cells(line.leaves) <= _COUNTS_END
-        end = canvas.put_right(box.x + _COUNTS_END if fits else end, box.y, line.leaves, paint) - 1
+    fits = name + cells(line.work) + 1 + cells(line.leaves) <= _COUNTS_END
+    end = canvas.put_right(box.x + _COUNTS_END if fits else end, box.y, line.leaves, paint) - 1
     (text,) = fold(shorter(line.work), end - box.x - name, 1)
     canvas.put(box.x, box.y, line.name, _NAME if line.loud else _MUTED)
     canvas.put(box.x + name, box.y, text, paint)
