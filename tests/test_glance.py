@@ -342,6 +342,35 @@ def test_a_glance_is_of_bounded_size() -> None:
     assert len(knitter.sock(1).readings) == 60
 
 
+def test_both_socks_show_where_their_open_section_is_likely_to_end() -> None:
+    """Not the number planned, which the tape has overtaken."""
+    knitter = Knitter()
+    knitter.to("leg", 21)
+    knitter.do("measure", mm=114.0, step=0)
+    one, two = knitter.look().socks
+    assert one.planned == length(knitter).goal_row != 46
+    assert two.planned == 22
+    knitter.do("end")
+    knitter.to("leg", 3, sock=2)
+    assert knitter.look().socks[1].planned == 21, "as on sock one"
+
+
+def test_a_reading_that_does_not_fit_is_asked_about_for_ten_rounds_and_after_the_goal() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    knitter.do("measure", mm=150.0, step=0)
+    for rounds, asks in ((0, True), (9, True), (1, False)):
+        if rounds:
+            knitter.tick(rounds)
+        assert ("reading" in [cue.kind for cue in knitter.look().cues]) == asks
+    knitter.tick(15)
+    knitter.do("measure", mm=300.0, step=0)
+    kinds = [(cue.kind, cue.about) for cue in knitter.look().cues]
+    knitter.tick(1)
+    kinds = [(cue.kind, cue.about) for cue in knitter.look().cues]
+    assert kinds.index(("section", "goal")) < kinds.index(("reading", ""))
+
+
 def test_a_word_for_each_needle() -> None:
     """In a decrease round only the needles that decrease say so."""
     knitter = Knitter()

@@ -61,7 +61,7 @@ def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
         "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
         "Join; pull the first two stitches snug. The tail hangs where the round begins.",
     ]
-    lines += _rib(glance, data, "from needle to needle")
+    lines += _rib(glance, data, "; it runs on from needle to needle")
     return [*lines, _first_space(glance)] if keys else lines
 
 
@@ -71,9 +71,9 @@ def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
         f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}.",
         f"Slide to {_close(data['starts'])}.",
         "Bumps inside all round, not twisted? Join.",
-        "Pull two stitches snug. Tail = round start.",
+        "Pull 2 snug; the tail marks the start.",
     ]
-    return [*lines, *_rib(glance, data, "over the needles"), _first_space(glance)]
+    return [*lines, *_rib(glance, data, ", on over the needles"), _first_space(glance)]
 
 
 def _rib(glance: Glance, data: Data, how: str) -> list[str]:
@@ -82,7 +82,7 @@ def _rib(glance: Glance, data: Data, how: str) -> list[str]:
         return []
     found = _RIB.search(" ".join(needle.work for needle in glance.needles))
     rib = f"Round 1: {found[0]} all round" if found else "Round 1: rib all round"
-    return [f"{rib}; it runs on {how}." if data["rib_runs_on"] else f"{rib}."]
+    return [f"{rib}{how}." if data["rib_runs_on"] else f"{rib}."]
 
 
 _RIB = re.compile(r"k\d+(?: tbl)?, p\d+")
@@ -244,6 +244,14 @@ def _work_on_needles(glance: Glance, brief: bool) -> str:
     return "; ".join(f"{names} {work}" for names, work in parts.items())
 
 
+def _graft_brief(glance: Glance, data: Data) -> list[str]:
+    half = data["starts"][0]
+    lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
+    if data["tail_mm"]:
+        lines.append(f"Tail about {about(data['tail_mm'], glance.unit)}; graft.")
+    return lines
+
+
 def _no_card(glance: Glance, data: Data) -> list[str]:
     return []
 
@@ -252,4 +260,6 @@ _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
     "foot": _foot, "toe": _toe, "graft": _graft,
 }  # fmt: skip
-_BRIEF = {**_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief}
+_BRIEF = {
+    **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "graft": _graft_brief,
+}  # fmt: skip

@@ -359,7 +359,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     past = _over(glance)
     told = {
         "mm": mm, "sock": sock(3 - glance.place.sock), "example": example(glance),
-        "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} is near",
+        "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} near",
         "or_at": f", or {cue.data['number']} a" if cue.data.get("number") is not None else "",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
@@ -368,12 +368,12 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
 _BRIEFLY = {
     ("section", "goal"): "e ends it: {goal}",
     ("reading", ""): "measure again{or_at}: {mm} does not fit",
-    ("measure", ""): "lay the tape: {example} m enters it",
+    ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: cast on {sock} now",
     ("other-sock", "sock"): "tab: {sock} waits",
     ("note", "twisted"): "rib lines up, not twisted?",
-    ("note", "through the back"): "picked-up stitches through the back",
+    ("note", "through the back"): "work pick-ups through the back",
     ("needle", "last"): "last needle, then the marker",
     ("held", "held"): "k keeps one of {ticks}: key held down?",
 }

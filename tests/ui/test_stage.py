@@ -82,6 +82,46 @@ def test_end_of_round_by_needles_turns_the_stage_and_takes_the_words_place(
     assert "all 4 " in text(rows)[11 if size == FULL else 10]
 
 
+@pytest.mark.parametrize("size", [FULL, MEDIUM])
+def test_below_end_of_round_stands_the_work_of_the_next_needle(size: tuple[int, int]) -> None:
+    """By needles it would be seen nowhere else before it is ticked."""
+    ended = glances.gusset()._replace(counting="needles")
+    assert "N1 k to last 3, k2tog, k1" in "\n".join(text(stage(ended, size, turn=True)))
+
+
+def test_inside_a_decrease_round_a_plain_needle_does_not_make_her_forget_it() -> None:
+    inside = glances.gusset()
+    needles = tuple(
+        needle._replace(finished=place == 0) for place, needle in enumerate(inside.needles)
+    )
+    place = inside.place._replace(needle="N2", at_marker=False)
+    rows = stage(inside._replace(counting="needles", needles=needles, place=place))
+    assert "dec" in text(rows)[1].split()
+    assert lettering(rows, 36, 3, word("PLAIN", 4))
+
+
+@pytest.mark.parametrize(
+    ("size", "work"),
+    [
+        (MEDIUM, ["N1 k to last 3, k2tog, k1", "N2 k1, ssk, k to last 3,", "k2tog, k1", "N3 k1, ssk"]),
+        (SMALL, ["N1 k to last 3,k2tog,k1", "N2 k1,ssk..k2tog,k1", "N3 k1, ssk, k to end"]),
+    ],
+)  # fmt: skip
+def test_work_too_long_for_its_row_runs_on_or_keeps_its_ends(
+    size: tuple[int, int], work: list[str]
+) -> None:
+    both = "k1, ssk, k to last 3, k2tog, k1"
+    works = {"N1": "k to last 3, k2tog, k1", "N2": both, "N3": "k1, ssk, k to end"}
+    lines = tuple(WorkLine(name, text, "", True) for name, text in works.items())
+    grid = grid_for(*size)
+    assert grid.stage is not None
+    sight = stage_sight(Scene(glances.gusset()))
+    sight = sight._replace(next=sight.next._replace(work=Work("needles", lines)))
+    rows = text(stage_rows(sight, grid.places["stage"], grid.stage, grid.size))
+    for line in work:
+        assert [row for row in rows if line in row], line
+
+
 def test_end_of_round_on_a_small_screen() -> None:
     rows = stage(glances.leg(35, 0), SMALL)
     assert lettering(rows, 16, 1, word("END", thick=True))

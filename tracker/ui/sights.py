@@ -157,11 +157,7 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
     if work.manner == "needles" and len(loud) > 1:
         # Too much for a line: which needles it happens on, for she knows by now what.
         return (f"next {number} {word} on {' '.join(loud)}", f"{number} {word} {' '.join(loud)}")
-    works = phrases(work)
-    return (
-        *(f"next {number} {word}, {work}" for work in works),
-        *(f"{number}: {work}" for work in works),
-    )
+    return tuple(phrases(work, (f"next {number} {word}, ", f"{number}: ")))
 
 
 def _after(shown: Scene) -> str:
@@ -183,9 +179,9 @@ def _third_line(shown: Scene) -> tuple[str, ...]:
     cue = cue_sight(shown)
     if cue.what:
         full = f"{cue.what}, {cue.afterwards}" if cue.afterwards else cue.what
-        told = (full, cue.brief) if cue.when in ("", "now") else (full, cue.what)
         when = "" if cue.when == "now" else cue.when
-        return tuple(f"{when} {text}".strip() for text in told if text)
+        told = (full, cue.what, cue.brief)
+        return (*(f"{when} {text}".strip() for text in told if text), cue.brief or cue.what)
     return (" ".join(next(iter(words.facts(shown.glance)), ("", ""))),)
 
 

@@ -194,8 +194,7 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
 
 def _draw_coming(canvas: Canvas, box: Box, part: NextPart, label: str) -> None:
     """The work of the round to come below END OF ROUND."""
-    works = phrases(part.work)
-    lines = fold([*(f"{label} {work}" for work in works), *works], box.width, box.height)
+    lines = fold(phrases(part.work, (f"{label} ", "")), box.width, box.height)
     for y, line in enumerate(lines[: box.height], start=box.y):
         canvas.put(box.x, y, line, _TEXT)
 
@@ -212,16 +211,17 @@ def _wrapped(card: tuple[str, ...], width: int) -> list[str]:
 
 
 def _draw_card(canvas: Canvas, plan: StagePlan, part: NextPart) -> None:
-    """The card below its word, if it has one: in full, in few words, or cut off with "..."."""
+    """The card below its word, if it has one: in full, in few words, or as many of these as fit."""
     box, y = plan.card, plan.word
     if part.word:
         y = _draw_words(canvas, plan, part)
         y += 1 if plan.work > y else 0
     room = box.y + box.height - y
-    cards = [_wrapped(card, box.width) for card in (part.card, part.brief) if card]
-    lines = next((card for card in cards if len(card) <= room), cards[-1])
-    if len(lines) > room:
-        lines = [*lines[: room - 1], cut(f"{lines[room - 1]}{' ' * box.width}", box.width)]
+    brief = part.brief or part.card
+    # What stands last is missed least: what is done, or which key comes next.
+    fewer = (brief[:count] for count in range(len(brief), 0, -1))
+    cards = [_wrapped(card, box.width) for card in (part.card, *fewer)]
+    lines = next((card for card in cards if len(card) <= room), cards[-1][:room])
     title = len(wrap(part.card[0], box.width)) if lines is cards[0] else 1
     for row, text in enumerate(lines):
         canvas.put(box.x, y + row, text, _BOLD if row < title else _TEXT)

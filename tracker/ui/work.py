@@ -69,13 +69,16 @@ def _in_the_round(glance: Glance) -> Work:
     return Work("needles", tuple(_line(needle) for needle in needles))
 
 
-def phrases(work: Work) -> list[str]:
-    """The work in one phrase, shorter and shorter: the needle at work, or the first that differs."""
+def phrases(work: Work, labels: Sequence[str] = ("",)) -> list[str]:
+    """The work in one phrase behind a label, shorter and shorter: that of the needle at work, or
+    of the first that differs. The labels are given up before the work is.
+    """
     if not work.lines:
         return [""]
     loud = next((line for line in work.lines if line.loud), work.lines[0])
     line = work.lines[0] if work.manner == "needle" else loud
-    return [f"{line.name} {short}".strip() for short in shorter(line.work)]
+    *whole, ends = (f"{line.name} {short}".strip() for short in shortest(line.work))
+    return [f"{label}{text}" for texts in (whole, [ends]) for label in labels for text in texts]
 
 
 def shorter(text: str) -> list[str]:
@@ -84,12 +87,17 @@ def shorter(text: str) -> list[str]:
     return [text, bare, text.replace(", ", ","), bare.replace(", ", ",")]
 
 
-def both_ends(text: str) -> str:
-    """ "k1,ssk..k2tog,k1": where nothing more fits, the ends of the needle, for between is plain."""
-    return _BETWEEN.sub("..", text).replace(", ", ",")
+def shortest(text: str) -> list[str]:
+    """As `shorter`, and where nothing of that fits the ends of the needle, for the rest is plain.
+
+    "k1,ssk..k2tog,k1", "..k2tog,k1", "[k2,p2]x4,k2".
+    """
+    ends = _BETWEEN.sub("..", text).replace(", ", ",")
+    return [*shorter(text), _TIMES.sub(r"]x\1", ends).replace("* to end", "*")]
 
 
-_BETWEEN = re.compile(r", k to last \d+, ")
+_BETWEEN = re.compile(r"(?:^|, )k to (?:last \d+, |end$)")
+_TIMES = re.compile(r"\] (\d+) times")
 
 
 def grouped(lines: Sequence[WorkLine]) -> list[WorkLine]:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from tracker.ui.canvas import Canvas, cells, cut
 from tracker.ui.grid import Box, Size
 from tracker.ui.palette import Paint
-from tracker.ui.work import Work, WorkLine, both_ends, grouped, shorter
+from tracker.ui.work import Work, WorkLine, grouped, shorter, shortest
 
 _NAME, _BOLD, _MUTED = Paint("accent", bold=True), Paint("text", bold=True), Paint("muted")
 _COUNTS_END = 34
@@ -59,7 +59,10 @@ def _draw_needle(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
 
 def _draw_this(canvas: Canvas, box: Box, text: str, count: str) -> tuple[int, int]:
     """The bold work of the needle at hand; returns the column and the row it ends in."""
-    lines = fold(shorter(text), box.width - (len(count) + 1 if count else 0), box.height)
+    width = box.width - (len(count) + 1 if count else 0)
+    lines = fold(shorter(text), width, box.height)
+    if lines[-1].endswith("..."):
+        lines = fold(shortest(text), width, 1)
     end = y = 0
     for y, line in enumerate(lines, start=box.y):
         end = canvas.put(box.x, y, line, _BOLD)
@@ -81,6 +84,8 @@ def _draw_then(canvas: Canvas, box: Box, line: WorkLine, size: Size, end: int, y
     else:
         x = canvas.put(box.x, y + 1, then, paint) + gap
         lines = fold(shorter(line.work), right - x, box.y + box.height - y - 1)
+        if lines[-1].endswith("..."):
+            lines = fold(shortest(line.work), right - x, 1)
         for below, text in enumerate(lines, start=y + 1):
             canvas.put(x, below, text, _MUTED)
 
@@ -152,7 +157,7 @@ def _folded(lines: Sequence[WorkLine], width: int, rows: int) -> list[_Folded]:
     return [
         _Folded(
             line.name,
-            fold([*shorter(line.work), both_ends(line.work)], width - name, 1)[0],
+            fold(shortest(line.work), width - name, 1)[0],
             line.loud,
         )
         for line in _fewer(lines, rows)

@@ -1,0 +1,71 @@
+"""A whole sock of every sample, row by row and needle by needle: nothing she is to read is cut off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from textual.geometry import Size
+
+from tests.ui.driving import begin
+from tests.ui.reading import text
+from tracker.glance import Glance
+from tracker.session import Session
+from tracker.storage.basket import Basket
+from tracker.ui import sights
+from tracker.ui.cue_line import cue_rows
+from tracker.ui.needles_view import NeedlesView
+from tracker.ui.sights import Scene
+from tracker.ui.stage import stage_rows
+from tracker.ui.three_lines import line_rows
+
+SIZES = [(120, 36), (112, 34), (80, 24), (72, 22), (40, 12), (36, 11), (30, 3)]
+
+
+def looks(session: Session) -> Iterator[Glance]:
+    """The glance after every row and, in every third round, inside it, in both ways of counting."""
+    while not session.glance.place.finished:
+        place = session.glance.place
+        yield from both(session)
+        if place.worked == "rounds" and place.done % 3 == 0:
+            session.tick(1, needles=True)
+            yield from both(session)
+        if place.planned_by == "goal" and place.done >= place.planned:
+            session.end()
+        else:
+            session.tick(1)
+    yield from both(session)
+
+
+def both(session: Session) -> Iterator[Glance]:
+    glance = session.glance
+    yield glance._replace(counting="rounds")
+    yield glance._replace(counting="needles")
+
+
+def shown(scene: Scene, size: tuple[int, int]) -> Iterator[str]:
+    """The lines of stage and cue at a size, or the three lines."""
+    view = NeedlesView()
+    view._shown = scene
+    grid = view.grid(Size(*size))
+    if grid.stage is None:
+        yield from text(line_rows(sights.lines_sight(scene), *size))
+        return
+    stage = sights.stage_sight(scene)
+    yield from text(stage_rows(stage, grid.places["stage"], grid.stage, grid.size))
+    if "cue" in grid.places:
+        yield from text(cue_rows(sights.cue_sight(scene), grid))
+
+
+@pytest.mark.parametrize("sample", ["night-ferry", "low-tide", "harbour-pilot"])
+def test_nothing_is_cut(sample: str, tmp_path: Path) -> None:
+    with Basket.open(tmp_path / "basket.db") as basket:
+        glances = list(looks(begin(basket, sample)))
+    assert len(glances) > 300
+    for glance in glances:
+        for size in SIZES:
+            # By needles the end of a round turns the stage over by itself.
+            for turned in (None, True) if glance.counting == "rounds" else (None,):
+                lines = list(shown(Scene(glance, turned=turned), size))
+                assert not [line for line in lines if "..." in line], (size, glance.place)
