@@ -369,11 +369,11 @@ def _other(options: argparse.Namespace) -> int:
 
 
 def _undo(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.undo())
+    return _acts(options, lambda pair: pair.undo(options.sock))
 
 
 def _redo(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.redo())
+    return _acts(options, lambda pair: pair.redo(options.sock))
 
 
 def _samples(options: argparse.Namespace) -> int:
@@ -566,8 +566,9 @@ _LENGTH = _word("length", nargs="+", metavar="LENGTH")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
 _FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel"))
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
+_LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
+"""Taking back and bringing back are the pair's, whichever sock it was on."""
 _OF_PAIR = (_JSON, _PAIR)
-"""Taking back and bringing back are the pair's, whichever sock it was."""
 _ACTS = (*_OF_PAIR, _SOCK)
 
 COMMANDS: dict[str, _Command] = {
@@ -585,8 +586,8 @@ COMMANDS: dict[str, _Command] = {
     "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
     "target": _Command(_target, "the goal of the open section", (_LENGTH, *_ACTS)),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
-    "undo": _Command(_undo, "take the last act back", _OF_PAIR),
-    "redo": _Command(_redo, "bring it back", _OF_PAIR),
+    "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
+    "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),
     "samples": _Command(_samples, "the samples that come with it", (_JSON,)),
     "where": _Command(_where, "where things are kept", (_JSON,)),
 }

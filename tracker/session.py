@@ -139,13 +139,13 @@ class Session:
         glance = self.glance
         return Answer(glance, words.kept_single(ticks, glance))
 
-    def undo(self) -> Answer:
-        """Take back the pair's last live act."""
-        return self._act("undo", {}, None)
+    def undo(self, sock: Number | None = None) -> Answer:
+        """Take back the pair's last live act; the answer is the place of `sock`."""
+        return self._act("undo", {}, None, sock)
 
-    def redo(self) -> Answer:
-        """Bring back what was taken back last."""
-        return self._act("redo", {}, None)
+    def redo(self, sock: Number | None = None) -> Answer:
+        """Bring back what was taken back last; the answer is the place of `sock`."""
+        return self._act("redo", {}, None, sock)
 
     def measure(
         self,
@@ -200,11 +200,14 @@ class Session:
         self.pair = self.pair._replace(count=counting)
         return self.glance
 
-    def _act(self, kind: str, data: Mapping[str, Any], sock: Number | None) -> Answer:
+    def _act(
+        self, kind: str, data: Mapping[str, Any], sock: Number | None, shown: Number | None = None
+    ) -> Answer:
+        """Do it on a sock, that in hand if none is named; the glance is that of `shown`, or the same."""
         number = sock or self._replay.state.hand
         before = self.look(number)
         event = self._record(kind, data, number)
-        after = self.look(sock)
+        after = self.look(shown or sock)
         target = self._events[event.data["of"] - 1] if kind in ("undo", "redo") else None
         done = Act(kind, number, event.data)
         return Answer(after, words.said(done, before, after, target, keys=self.keys))
