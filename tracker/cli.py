@@ -564,7 +564,7 @@ _AT = _word("--at", type=_whole, metavar="ROUND", help="at an earlier round")
 _SECTION = _word("--section", metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
-_FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel"))
+_FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel", "section"))
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
 _LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
 """Taking back and bringing back are the pair's, whichever sock it was on."""

@@ -143,9 +143,13 @@ class _Cues:
             yield now
 
     def _notes(self) -> Iterator[Cue]:
-        if self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles:
-            yield Cue("note", 0, {}, "twisted")
-        if self._section.kind == "gusset" and self._sock.rows == 1:
+        in_rounds = self._section.worked == "rounds"
+        begun = self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles
+        if in_rounds and begun:
+            rib = self._section.rows[0].word == "RIB"
+            yield Cue("note", 0, {"rib": rib}, "twisted")
+        picked_up = self._section.rows[0].word == "PICK"
+        if self._section.kind == "gusset" and picked_up and self._sock.rows == 1:
             yield Cue("note", 0, {}, "through the back")
 
     def _last_needle(self) -> Iterator[Cue]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple, cast
 
 from tracker.pattern import notation
+from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
     Gauge,
     Goal,
@@ -18,6 +19,7 @@ from tracker.pattern.model import (
     Side,
     Waiting,
     Worked,
+    are_socks,
 )
 from tracker.pattern.notation import BadRow, Run
 from tracker.pattern.spread import Share, spread_out
@@ -49,24 +51,27 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
     sections: list[Section] = []
     rows = 0
     reading: _Reading | None = None
-    for index, table in enumerate(sections_of(document)):
-        reading = _Reading(index, table, reading)
+    tables = sections_of(document)
+    gauge = read_gauge(document["gauge"]) if document.get("gauge") else None
+    for index, table in enumerate(tables):
+        reading = _Reading(index, table, reading, sections, gauge)
         sections.append(reading.section())
         rows += len(sections[-1].rows)
         if rows > MOST_ROWS_IN_ALL:
             raise BadSection(
                 "", None, f"{rows} rows are more than {MOST_ROWS_IN_ALL}", key="section"
             )
-    gauge = document.get("gauge")
+    title = str(document.get("title", "untitled"))
     return Pattern(
-        title=str(document.get("title", "untitled")),
+        title=title,
         sections=tuple(sections),
         numbers=_numbers(document.get("numbers"), sections),
-        gauge=read_gauge(gauge) if gauge else None,
+        gauge=gauge,
         unit=document.get("unit", "cm"),
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
         text=text,
+        of_socks=are_socks(title, ((section.name, section.kind) for section in sections)),
     )
 
 
@@ -98,8 +103,16 @@ class _On(NamedTuple):
 class _Reading:
     """Reads one section's table, going on from the section before."""
 
-    def __init__(self, index: int, table: Mapping[str, Any], before: _Reading | None) -> None:
+    def __init__(
+        self,
+        index: int,
+        table: Mapping[str, Any],
+        before: _Reading | None,
+        sections: Sequence[Section],
+        gauge: Gauge | None,
+    ) -> None:
         self._index, self._table = index, table
+        self._sections, self._gauge = sections, gauge
         self._name = str(table["name"])
         self._kind = str(table.get("kind", "other"))
         self._worked = cast(Worked, table["worked"])
@@ -109,6 +122,8 @@ class _Reading:
         self._names = self._needle_names(before)
         self._onto = table.get("onto")
         self._resting = sum(wait.stitches for wait in self._waiting())
+        self._marks, self._goal = self._measured()
+        self._counted = self._goal is None or "planned" in table or gauge is not None
         self._known: dict[tuple[str, _On], tuple[_Knit, _On]] = {}
 
     def _bad(self, key: str, why: str) -> BadSection:
@@ -139,7 +154,6 @@ class _Reading:
 
     def section(self) -> Section:
         rows = self._rows()
-        goal = self._goal()
         return Section(
             name=self._name,
             kind=self._kind,
@@ -148,21 +162,48 @@ class _Reading:
             starts=rows[0].before,
             waiting=self._waiting(),
             rows=tuple(rows),
-            goal=goal,
+            goal=self._goal,
             cycle=min(len(self._table["rows"]), len(rows)),
+            marks=self._marks,
+            counted=self._counted,
         )
 
     def _rows(self) -> list[Row]:
-        first, body = self._table.get("first", []), self._table["rows"]
+        first, body = len(self._table.get("first", [])), len(self._table["rows"])
         rows: list[Row] = []
         if "set_up" in self._table:
             self._add(rows, 0, "set_up", None)
-        for number in range(1, self._planned(len(first), len(body)) + 1):
-            if number <= len(first):
+        planned = self._planned(first, body)
+        self._extend(rows, 1, min(planned, first + body))
+        if self._goal:
+            self._must_come_back(rows, body)
+            if "planned" not in self._table and self._gauge is not None:
+                rib = all(row.word == "RIB" for row in rows)
+                needed = rows_to_plan(self._goal, self._gauge, self._sections, rib, body)
+                planned = min(first + max(body, needed - first // body * body), MOST_ROWS)
+        self._extend(rows, first + body + 1, planned)
+        return rows
+
+    def _extend(self, rows: list[Row], begin: int, last: int) -> None:
+        """Add rows `begin` to `last`."""
+        first, body = len(self._table.get("first", [])), len(self._table["rows"])
+        for number in range(begin, last + 1):
+            if number <= first:
                 self._add(rows, number, "first", number - 1)
             else:
-                self._add(rows, number, "rows", (number - 1 - len(first)) % len(body))
-        return rows
+                self._add(rows, number, "rows", (number - 1 - first) % body)
+
+    def _must_come_back(self, rows: Sequence[Row], body: int) -> None:
+        """What is worked until it is long enough must leave what it found: nobody knows how often."""
+        found, left = rows[-body].before, self._on.needles
+        found = found[::-1] if rows[-body].side == "WS" else found
+        if found != left:
+            counts = "/".join(map(str, found)), "/".join(map(str, left))
+            why = (
+                f"worked once the rows go from {counts[0]} to {counts[1]}, and until does not say how"
+                " often; write repeat or planned for until, or shape in rows that stand first"
+            )
+            raise self._bad("until", why)
 
     def _planned(self, first: int, body: int) -> int:
         rows = self._table.get("planned", first + body * self._table.get("repeat", 1))
@@ -281,18 +322,11 @@ class _Reading:
         return not self._flat and all(run.stitch in ("k", "p") for run in made)
 
     def _word(self, row: notation.RowText, made: Sequence[Run]) -> str:
-        stitches = {run.stitch for run in made}
         if self._kind in ("heel set-up", "graft"):
             return {"heel set-up": "HEEL", "graft": "GRAFT"}[self._kind]
-        if "pick up" in stitches:
-            return "PICK"
-        if self._flat:
+        if self._flat and self._kind in ("flap", "turn"):
             return "PURL" if row.side == "WS" else "KNIT"
-        if stitches & notation.DECREASES:
-            return "DEC"
-        if stitches & notation.INCREASES:
-            return "INC"
-        return "PLAIN" if stitches <= {"k"} else "RIB"
+        return _word_of(made, self._flat)
 
     def _waiting(self) -> tuple[Waiting, ...]:
         names, counts = self._table.get("resting_names", ()), self._table.get("resting")
@@ -308,15 +342,55 @@ class _Reading:
             )
         return tuple(Waiting(name, count) for name, count in zip(names, counts, strict=True))
 
-    def _goal(self) -> Goal | None:
-        until = self._table.get("until")
+    def _measured(self) -> tuple[tuple[Mark, ...], Goal | None]:
+        """Where it is measured from, and how far it goes."""
+        marks = marks_of(self._kind, self._worked, self._starts, self._resting, self._sections)
+        until, mark = self._table.get("until"), self._table.get("mark")
         if until is None:
-            return None
-        mark: Mark = self._table.get("mark", "cast-on")
+            return marks, None
+        if not marks:
+            raise self._bad("until", f"a {self._kind} is not measured; write repeat or planned")
         try:
-            return Goal(read_length(until).mm, mark, less_toe=self._table.get("less") == "toe")
+            mm = read_length(until).mm
         except BadLength as bad:
             raise self._bad("until", str(bad)) from None
+        if mark is None:
+            own = from_own_beginning(mm, marks, self._sections, self._gauge)
+            mark = "section" if own else marks[0]
+        if mark not in marks:
+            known = " or ".join(f'"{one}"' for one in marks)
+            raise self._bad("mark", f"it is not measured from there; write mark = {known}")
+        marks = (mark, *(one for one in marks if one != mark)) if "section" in marks else marks
+        return marks, Goal(mm, mark, less_toe=self._table.get("less") == "toe")
+
+
+_SAID = {"pick up": "PICK", "BO": "BIND", "CO": "CAST"}
+_QUIET = frozenset({"sl", "sl tbl", "rest", "DS"})
+_RIBBED = frozenset({"k", "p", "k tbl", "p tbl"})
+
+
+def _word_of(made: Sequence[Run], flat: bool) -> str:
+    """What a row is, in one word: what it does to the stitches, else the fabric."""
+    stitches = {run.stitch for run in made}
+    for stitch, word in _SAID.items():
+        if stitch in stitches:
+            return word
+    if stitches & (notation.DECREASES | notation.INCREASES):
+        counts = notation.totals(made)
+        if counts.leaves == counts.takes:
+            return "LACE"
+        return "DEC" if counts.leaves < counts.takes else "INC"
+    return _fabric(stitches - _QUIET, flat)
+
+
+def _fabric(stitches: set[str], flat: bool) -> str:
+    if stitches <= {"k"}:
+        return "KNIT" if flat else "PLAIN"
+    if stitches == {"p"}:
+        return "PURL"
+    if stitches <= _RIBBED:
+        return "RIB"
+    return "CABLE" if any(stitch[0] == "C" for stitch in stitches) else "PATT"
 
 
 def _names(needles: int, flat: bool) -> tuple[str, ...]:

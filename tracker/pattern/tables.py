@@ -123,7 +123,10 @@ _SECTION: Mapping[str, _Rule] = {
     "until": _Rule(
         lambda value: isinstance(value, str), 'until is a length; write until = "15 cm"'
     ),
-    "mark": _Rule(_one_of(*get_args(Mark)), 'mark is not known; write "cast-on", "cuff" or "heel"'),
+    "mark": _Rule(
+        _one_of(*get_args(Mark)),
+        'mark is not known; write "cast-on", "cuff", "heel" or "section"',
+    ),
     "less": _Rule(_one_of("toe"), 'less is not known; write less = "toe"'),
     "onto": _Rule(_text, 'onto is a text; write onto = "heel"'),
     "resting": _Rule(_counts, "resting are counts; write resting = [16, 16]"),
