@@ -290,9 +290,9 @@ def _other(glance: Glance, data: Data) -> list[str]:
     if starts != held and len(starts) > 1:
         lines.append(f"Slide to {spaced(starts)}.")
     elif starts != held:
-        lines.append(f"{starts[0]} are worked on.")
-    if data["waiting"]:
-        rests = and_all(f"{count} on {shorten(name)}" for name, count in data["waiting"])
+        lines.append(f"Work on {starts[0]} stitches.")
+    if glance.resting:
+        rests = and_all(f"{wait.stitches} on {shorten(wait.name)}" for wait in glance.resting)
         lines.append(f"At rest: {rests}.")
     return lines
 

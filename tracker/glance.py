@@ -224,7 +224,7 @@ class _Look:
             counting=shown.counting,
             place=self._place(),
             needles=needles,
-            resting=() if self._row is None else self._section.waiting,
+            resting=self._resting(),
             stitches=sum(needle.stitches for needle in needles),
             next=None if self._row is None else _next(self._row),
             length=None if length is None else self._length(length),
@@ -254,9 +254,11 @@ class _Look:
             done=self._done,
             planned=planned.rows,
             planned_by=planned.by,
-            needle=names[sock.needles].name if row else None,
+            needle=names[row.working(sock.needles)].name if row else None,
             at_marker=knitting_cues.at_marker(self._course, self._state, self._number),
-            last_needle=in_rounds and sock.needles == len(names) - 1 > 0,
+            last_needle=in_rounds
+            and row is not None
+            and knitting_cues.on_last_needle(row, sock.needles),
             begun=sock.begun,
             finished=sock.finished,
             done_word=before.word if before else "",
@@ -279,7 +281,15 @@ class _Look:
             for place, (needle, stitches) in enumerate(
                 zip(self._row.needles, self._row.before, strict=True)
             )
+            if not needle.rests
         )
+
+    def _resting(self) -> tuple[Waiting, ...]:
+        """What waits in this row: stitches laid aside, and needles that it leaves alone."""
+        if self._row is None:
+            return ()
+        alone = (Waiting(n.name, n.leaves) for n in self._row.needles if n.rests and n.leaves)
+        return (*self._section.waiting, *alone)
 
     def _length(self, length: Length) -> LengthSight:
         low_mm, high_mm = length.ends or (None, None)
@@ -433,8 +443,10 @@ class _Look:
 
 
 def _next(row: Row) -> NextSight:
-    plain = all(needle.plain for needle in row.needles)
-    return NextSight(row.number, row.side, row.word, plain, row.leaves)
+    worked = [needle for needle in row.needles if not needle.rests]
+    plain = all(needle.plain for needle in worked)
+    leaves = row.leaves - sum(needle.leaves for needle in row.needles if needle.rests)
+    return NextSight(row.number, row.side, row.word, plain, leaves)
 
 
 def _needle_word(row: str, plain: bool) -> str:
@@ -442,5 +454,5 @@ def _needle_word(row: str, plain: bool) -> str:
     return "PLAIN" if plain and row in _SHAPING else row
 
 
-_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "CAST", "GRAFT", "HEEL"})
+_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "HEEL"})
 """Words of rows in which a needle that only knits or purls does something else than the row."""

@@ -72,7 +72,7 @@ def left_text(glance: Glance, last: str) -> list[str]:
         minutes = f" {duration(glance.minutes_to_go)}." if glance.minutes_to_go else ""
         lines.append(f"{words.to_go(glance)}{minutes}")
     if glance.length is not None and glance.length.measure_at is not None:
-        when, what = words.tape_next(glance.length, glance.place.done)
+        when, what = words.tape_next(glance.length, glance.place)
         lines.append(f"{when[0].upper()}{when[1:]}: {what}.")
     if behind := words.lag(glance):
         lines.append(f"{behind[0].upper()}{behind[1:]}.")
@@ -214,6 +214,6 @@ def _rows_line(section: Section, first: Row, last: Row) -> str:
     numbers = f"{first.number}" if first is last else f"{first.number} to {last.number}"
     name = name if first is last else f"{name}s"
     side = f" {first.side}" if first.side and section.kind != "graft" else ""
-    work = " | ".join(shorten(needle.work, 200) for needle in first.needles)
+    work = " | ".join(shorten(needle.work or "rests", 200) for needle in first.needles)
     counts = "/".join(str(needle.leaves) for needle in first.needles)
     return f"  {name} {numbers}{side}: {work}  [{counts}]"

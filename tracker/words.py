@@ -11,7 +11,7 @@ from typing import Any
 
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
-from tracker.glance import Glance, LengthSight, NextSight
+from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
 from tracker.units import Unit, write_length
@@ -32,7 +32,7 @@ _DONE_WORDS = {
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
-    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off", "CAST": "a cast-on",
+    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
 }  # fmt: skip
 
 _FOLLOWS = {
@@ -126,7 +126,8 @@ def _row_name(row: NextSight) -> str:
 def _on(glance: Glance) -> str:
     counts = "/".join(str(needle.stitches) for needle in glance.needles)
     rests = sum(wait.stitches for wait in glance.resting)
-    if glance.next and glance.next.word == "PICK" and not glance.needles[0].finished:
+    pick_up = glance.next is not None and glance.next.word == "PICK"
+    if pick_up and glance.place.kind == "gusset" and not glance.needles[0].finished:
         # Before the pick-up the heel is on one needle still, and the instep waits.
         heel = glance.needles[0].stitches + glance.needles[-1].stitches
         return f"{heel} on the heel needle, {glance.stitches - heel} rest."
@@ -287,7 +288,7 @@ def _length_facts(glance: Glance) -> list[tuple[str, str]]:
         told.append((now, f"now{doubt(length.sd_mm, glance.unit)}"))
     told.append(_rows_fact(glance, length))
     if length.measure_at is not None:
-        told.append(tape_next(length, glance.place.done))
+        told.append(tape_next(length, glance.place))
     return told
 
 
@@ -309,12 +310,12 @@ def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
     return counted(length.likely, glance.place.worked), f"to go{ends}"
 
 
-def tape_next(length: LengthSight, done: int) -> tuple[str, str]:
+def tape_next(length: LengthSight, here: Place) -> tuple[str, str]:
     """When to use the tape next."""
     again = "again" if length.readings else "for the first time"
-    if length.measure_at is not None and length.measure_at <= done:
+    if length.measure_at is not None and length.measure_at <= here.done:
         return "tape now", f"measure {again}"
-    return f"round {length.measure_at}", f"tape {again}"
+    return f"{unit(here.worked)} {length.measure_at}", f"tape {again}"
 
 
 def _count_facts(glance: Glance) -> list[tuple[str, str]]:
@@ -335,7 +336,7 @@ def _tape_facts(glance: Glance) -> list[tuple[str, str]]:
     if aim is None or aim.target_mm is None:
         return []
     goal = write_length(aim.target_mm, glance.unit)
-    told = [(goal, f"is the goal{_FROM.get(aim.mark, '')}")]
+    told = [(f"goal {goal}", _FROM.get(aim.mark, "by the tape"))]
     word, again = unit(glance.place.worked), "once more" if aim.taken else "twice"
     if aim.due <= glance.place.done:
         return [
@@ -348,7 +349,9 @@ def _tape_facts(glance: Glance) -> list[tuple[str, str]]:
     ]
 
 
-_FROM = {"cast-on": " from the cast-on edge", "section": " from its beginning"}
+_FROM = {
+    "cast-on": "from the cast-on edge", "section": "from its beginning", "heel": "from the heel",
+}  # fmt: skip
 
 
 def _to(glance: Glance) -> str:
@@ -434,12 +437,12 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         what, then = cue_text(cue, glance)
         return f"{what}, {then}" if then and len(what) + len(then) < 34 else what
     mm = write_length(cue.data["mm"], glance.unit) if "mm" in cue.data else ""
-    past = _over(glance)
+    past, other = _over(glance), _piece(glance, 3 - glance.place.sock)
     told = {
-        "mm": mm, "sock": _piece(glance, 3 - glance.place.sock), "example": example(glance),
+        "mm": mm, "sock": other, "example": example(glance),
         "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} near",
         "what": "rib" if cue.data.get("rib", True) else "edge",
-        "now": " now" if glance.of_socks else ", if any",
+        "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
         "or_at": f", or {cue.data['number']} a" if cue.data.get("number") is not None else "",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
@@ -450,7 +453,7 @@ _BRIEFLY = {
     ("reading", ""): "measure again{or_at}: {mm} does not fit",
     ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
-    ("other-sock", "cast-on"): "tab: cast on {sock}{now}",
+    ("other-sock", "cast-on"): "tab: {cast_on}",
     ("other-sock", "sock"): "tab: {sock} waits",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
@@ -712,7 +715,8 @@ def to_go(glance: Glance) -> str:
     """The length now and how far it is to the goal, in a sentence or two."""
     length, rows = glance.length, glance.rows_to_go[1] or 0
     if _unplanned(glance) and length is None:
-        return f"{capital(_to_the_tape(glance)[0])}: measure twice, and what is left can be said."
+        again = "once more" if glance.unmeasured and glance.unmeasured.taken else "twice"
+        return f"{capital(_to_the_tape(glance)[0])}: measure {again}, and what is left can be said."
     left = f"{counted(rows, glance.place.worked)} to go"
     if length is None or not glance.place.begun:
         return f"{capital(left)}."

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Sock, State
-from tracker.pattern.model import Section
+from tracker.pattern.model import Row, Section
 
 AHEAD = 3
 """Rounds by which the end of a section is announced."""
@@ -153,9 +153,9 @@ class _Cues:
             yield Cue("note", 0, {}, "through the back")
 
     def _last_needle(self) -> Iterator[Cue]:
-        needles = self._course.row(self._sock.section, self._sock.rows).needles
-        if self._section.worked == "rounds" and self._sock.needles == len(needles) - 1 > 0:
-            yield Cue("needle", 0, {"needle": needles[-1].name}, "last")
+        row = self._course.row(self._sock.section, self._sock.rows)
+        if self._section.worked == "rounds" and on_last_needle(row, self._sock.needles):
+            yield Cue("needle", 0, {"needle": row.needles[row.working(0)].name}, "last")
 
     def _pin(self) -> Iterator[Cue]:
         rounds = self._section.worked == "rounds"
@@ -184,6 +184,12 @@ class _Cues:
                 {"round": self._done, "section": self._section.kind},
                 "at the marker",
             )
+
+
+def on_last_needle(row: Row, needles: int) -> bool:
+    """Whether, of several needles that are worked, only the last is left once so many are passed."""
+    at = row.working(needles)
+    return row.working(0) < at and row.working(at + 1) == len(row.needles)
 
 
 def at_marker(course: Course, state: State, number: Number) -> bool:

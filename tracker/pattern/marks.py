@@ -37,7 +37,8 @@ def _in_line(
     if last.worked != worked or "cast-on" not in last.marks:
         return False
     comes_back = sum(wait.stitches for wait in last.waiting) > resting
-    return bool(last.rows[-1].leaves) and not comes_back and sum(starts) > 0
+    hung = sum(needle.leaves for needle in last.rows[-1].needles if not needle.rests)
+    return hung > 0 and not comes_back and sum(starts) > 0
 
 
 def from_own_beginning(

@@ -49,6 +49,11 @@ class Needle(NamedTuple):
     made: int
     plain: bool
 
+    @property
+    def rests(self) -> bool:
+        """Whether it is left alone in this row: a segment with nothing in it."""
+        return not self.work
+
 
 class Row(NamedTuple):
     """One round or row.
@@ -66,6 +71,15 @@ class Row(NamedTuple):
     before: tuple[int, ...]
     word: str
     """What differs, in one word of at most five letters: PLAIN, RIB, DEC, INC, PICK, TURN ..."""
+
+    def working(self, needles: int) -> int:
+        """The needle worked on once so many are passed, from 0; one that rests is passed over.
+
+        Past the last it is the number of needles.
+        """
+        while needles < len(self.needles) and self.needles[needles].rests:
+            needles += 1
+        return needles
 
 
 class Waiting(NamedTuple):

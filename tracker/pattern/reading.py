@@ -24,7 +24,7 @@ from tracker.pattern.model import (
 from tracker.pattern.notation import BadRow, Run
 from tracker.pattern.spread import Share, spread_out
 from tracker.pattern.tables import BadSection, sections_of
-from tracker.units import BadLength, read_length
+from tracker.units import BadLength, Unit, read_length
 
 MOST_ROWS = 5_000
 """A section has no more rows: work is bounded before it is done."""
@@ -67,12 +67,18 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         sections=tuple(sections),
         numbers=_numbers(document.get("numbers"), sections),
         gauge=gauge,
-        unit=document.get("unit", "cm"),
+        unit=document.get("unit") or _unit_of(tables),
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
         text=text,
         of_socks=are_socks(title, ((section.name, section.kind) for section in sections)),
     )
+
+
+def _unit_of(tables: Sequence[Mapping[str, Any]]) -> Unit:
+    """The unit that the first goal is written in, else centimetres."""
+    goals = [read_length(table["until"]).unit for table in tables if "until" in table]
+    return goals[0] if goals else "cm"
 
 
 def _numbers(given: Mapping[str, Any] | None, sections: Sequence[Section]) -> Numbers:
@@ -121,7 +127,10 @@ class _Reading:
         self._starts = self._on.needles
         self._names = self._needle_names(before)
         self._onto = table.get("onto")
-        self._resting = sum(wait.stitches for wait in self._waiting())
+        goes_on = before is not None and not {"needles", "resting", "resting_names"} & table.keys()
+        self._rests: tuple[Waiting, ...]
+        self._rests = before._rests if before is not None and goes_on else self._waiting()
+        self._resting = sum(wait.stitches for wait in self._rests)
         self._marks, self._goal = self._measured()
         self._counted = self._goal is None or "planned" in table or gauge is not None
         self._known: dict[tuple[str, _On], tuple[_Knit, _On]] = {}
@@ -160,7 +169,7 @@ class _Reading:
             worked=self._worked,
             needles=self._in_work,
             starts=rows[0].before,
-            waiting=self._waiting(),
+            waiting=self._rests,
             rows=tuple(rows),
             goal=self._goal,
             cycle=min(len(self._table["rows"]), len(rows)),
@@ -267,6 +276,8 @@ class _Reading:
         return knit, _On(leaves[::step], unworked)
 
     def _check_form(self, row: notation.RowText) -> None:
+        if not any(row.segments) and not row.turns:
+            raise BadRow('no stitch is worked in it; write its stitches, such as "k"')
         if self._flat and row.side is None:
             raise BadRow("a row worked flat begins with RS: or WS:")
         if not self._flat and row.side is not None:
@@ -335,7 +346,7 @@ class _Reading:
             if set(names) - set(on):
                 raise self._bad("resting_names", "resting_names are not among its needles")
             return tuple(Waiting(name, on[name]) for name in names)
-        names = names or _names(len(counts), flat=False)
+        names = names or _holders(len(counts))
         if len(names) != len(counts):
             raise self._bad(
                 "resting_names", f"resting_names are not one for each of {len(counts)} needles"
@@ -364,7 +375,8 @@ class _Reading:
         return marks, Goal(mm, mark, less_toe=self._table.get("less") == "toe")
 
 
-_SAID = {"pick up": "PICK", "BO": "BIND", "CO": "CAST"}
+_SAID = {"pick up": "PICK", "BO": "BIND"}
+_SHAPING = notation.DECREASES | notation.INCREASES | {"CO"}
 _QUIET = frozenset({"sl", "sl tbl", "rest", "DS"})
 _RIBBED = frozenset({"k", "p", "k tbl", "p tbl"})
 
@@ -375,7 +387,7 @@ def _word_of(made: Sequence[Run], flat: bool) -> str:
     for stitch, word in _SAID.items():
         if stitch in stitches:
             return word
-    if stitches & (notation.DECREASES | notation.INCREASES):
+    if stitches & _SHAPING:
         counts = notation.totals(made)
         if counts.leaves == counts.takes:
             return "LACE"
@@ -397,6 +409,11 @@ def _names(needles: int, flat: bool) -> tuple[str, ...]:
     if needles == 1:
         return ("needle",) if flat else ("round",)
     return tuple(f"N{place}" for place in range(1, needles + 1))
+
+
+def _holders(needles: int) -> tuple[str, ...]:
+    """What stitches at rest hang on, where nobody has named it."""
+    return ("holder",) if needles == 1 else tuple(f"holder {n}" for n in range(1, needles + 1))
 
 
 def _ahead(needles: Sequence[int], behind: int) -> list[int]:

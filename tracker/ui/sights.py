@@ -183,7 +183,9 @@ def _third_line(shown: Scene) -> tuple[str, ...]:
         when = "" if cue.when == "now" else cue.when
         told = (full, cue.what, cue.brief)
         return (*(f"{when} {text}".strip() for text in told if text), cue.brief or cue.what)
-    return (" ".join(next(iter(words.facts(shown.glance)), ("", ""))),)
+    what, sense = next(iter(words.facts(shown.glance)), ("", ""))
+    clause = sense.partition(",")[0]
+    return tuple(dict.fromkeys(f"{what} {more}".strip() for more in (sense, clause, "")))
 
 
 def figures(shown: Scene) -> int:
