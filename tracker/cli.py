@@ -438,7 +438,20 @@ def _open_file(path: str) -> Opened:
     opened = open_file(path)
     for note in opened.notes:
         _say_aside(f"note: {note}")
+    if "numbers" not in opened.document:
+        _tell_what_is_wrong(path)
     return opened
+
+
+def _tell_what_is_wrong(path: str) -> None:
+    """What the audit finds in a pattern by hand: it can be counted all the same."""
+    from tracker.check import check_file
+    from tracker.storage.files import shown
+
+    problems = check_file(path)
+    if problems:
+        first = problems[0].line_for_people()
+        _say_aside(f"note: {first} ({len(problems)} in all; see: instep check {shown(path)})")
 
 
 @contextmanager
