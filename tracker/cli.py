@@ -224,6 +224,8 @@ def _plan(options: argparse.Namespace) -> int:
         _print_json(reports.plan_json(opened.pattern))
     else:
         _print_lines(reports.written(opened.pattern))
+        if options.words:
+            _print_lines(reports.words_of(opened.pattern))
     return 0
 
 
@@ -563,6 +565,7 @@ def _word(*names: str, **settings: Any) -> _Word:
 
 _BASKET = _word("--basket", metavar="PATH", default=argparse.SUPPRESS, help="the basket's file")
 _JSON = _word("--json", action="store_true", help="for scripts")
+_IN_WORDS = _word("--words", action="store_true", help="then the terms it uses, in words")
 _PAIR = _word("--pair", metavar="PAIR", help="its short name; else the last one touched")
 _SOCK = _word("--sock", type=_whole, choices=(1, 2), help="act there, without changing socks")
 _FILE = _word("file", metavar="FILE")
@@ -586,7 +589,9 @@ _ACTS = (*_OF_PAIR, _SOCK)
 
 COMMANDS: dict[str, _Command] = {
     "knit": _Command(_knit, "a pair at the needles, or the basket", (_PAIR_OR_FILE,)),
-    "plan": _Command(_plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _JSON)),
+    "plan": _Command(
+        _plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _IN_WORDS, _JSON)
+    ),
     "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
     "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),
     "basket": _Command(_basket_list, "the pairs in the basket", (_JSON,)),

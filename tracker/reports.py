@@ -116,6 +116,24 @@ def written(pattern: Pattern) -> list[str]:
     return lines
 
 
+def words_of(pattern: Pattern) -> list[str]:
+    """The terms that a pattern uses, each once, in words; and what each does to the count."""
+    from tracker.pattern.glossary import become, terms
+
+    works = dict.fromkeys(
+        needle.work
+        for section in pattern.sections
+        for row in section.rows
+        for needle in row.needles
+        if needle.work
+    )
+    lines = ["", "In words"]
+    for term in terms(works):
+        counts = become(term.counts) if term.counts else ""
+        lines.append(f"  {term.name:<11} {term.words}{f' ({counts})' if counts else ''}")
+    return lines
+
+
 def _numbers(pattern: Pattern) -> list[str]:
     numbers = pattern.numbers._asdict()
     told = [line.format(**numbers) for line in _TOLD if _known(line, numbers)]

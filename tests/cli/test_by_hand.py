@@ -284,3 +284,21 @@ def test_nothing_of_it_is_cut_at_the_needles(file: Path, tmp_path: Path) -> None
                 lines = list(shown(Scene(glance), size))
                 assert not [line for line in lines if "..." in line], (size, glance.place)
         assert seen > 20
+
+
+def test_the_written_pattern_in_words(instep: Instep) -> None:
+    """Rows first, then every term they use, once; for scripts nothing changes."""
+    told = instep.ok("plan", str(BY_NAME["mittens"]), "--words")
+    bare = instep.ok("plan", str(BY_NAME["mittens"]))
+    assert told.startswith(bare)
+    glossary = told[len(bare) :].splitlines()
+    assert glossary[:2] == ["", "In words"]
+    names = [line[2:13].strip() for line in glossary[2:]]
+    assert len(names) == len(set(names))
+    assert {"k", "p", "M1L", "M1R", "CO", "ssk", "k2tog", "BO", "pick up"} <= set(names)
+    assert (
+        "  ssk         slip two knitwise one by one, knit them together through the back loops"
+        " (2 become 1)"
+    ) in glossary
+    plain = instep.json("plan", str(BY_NAME["mittens"]))
+    assert instep.json("plan", str(BY_NAME["mittens"]), "--words") == plain

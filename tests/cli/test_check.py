@@ -26,7 +26,7 @@ rows = [
   "[k2, p2 3 times | k | k | k = 64",              #! a "]" is missing in "[k2, p2 3 times"
   "k, turn = 64",                                  #! a round does not turn
   "RS: k = 64",                                    #! a round has no RS
-  "k to last 3,k2tog,k1 | k | k | k1,ssk,k to end = 15/16/16/16", #! it leaves 15/16/16/15 | write = 15/16/16/15
+  "k to last 3,k2tog,k1 | k | k | k1,ssk,k = 15/16/16/16", #! it leaves 15/16/16/15 | write = 15/16/16/15
 ]
 
 [[section]]

@@ -203,7 +203,7 @@ class NeedlesScreen(Screen[None]):
         self.app.switch_screen(BasketScreen())
 
     def do_help(self, number: str) -> None:
-        self.app.push_screen(HelpScreen(self.press))
+        self.app.push_screen(HelpScreen(self.press, self.session.glance))
 
     def do_leave(self, number: str) -> None:
         self.app.exit()
