@@ -118,8 +118,8 @@ class _Section:
         self._name = shorten(str(name)[:100]) if named else f"section {index + 1}"
         if not named:
             self._problem("name", None, None, "the section has no name", 'write name = "leg"')
-        self._kind = table.get("kind")
         self._flat = table.get("worked") == "rows"
+        self._kind = table.get("kind") or self._kind_by_name()
         self._first = self._body = 0
         self._texts: dict[int, Any] = {}
         """The rows to knit, by number."""
@@ -132,6 +132,12 @@ class _Section:
         self._waiting = 0
         self._named: set[tuple[str, int | None]] = set()
         self._lopsided = False
+
+    def _kind_by_name(self) -> str | None:
+        """The turn of a heel by hand is one by its name, and is turned like any other."""
+        name = self._table.get("name")
+        named = isinstance(name, str) and re.search(r"\bturn(?:ing)?\b", name, re.IGNORECASE)
+        return "turn" if named and self._flat else None
 
     def knit(self) -> Iterator[Knitted]:
         """Knit it, row by row. Raises TooMuch, which has been named, where there is no end to it.
