@@ -22,7 +22,7 @@ from tracker.pattern.model import (
     are_socks,
 )
 from tracker.pattern.notation import BadRow, Run
-from tracker.pattern.spread import Share, spread_out
+from tracker.pattern.spread import Share, is_plain, spread_out
 from tracker.pattern.tables import BadSection, sections_of
 from tracker.units import BadLength, Unit, read_length
 
@@ -30,6 +30,10 @@ MOST_ROWS = 5_000
 """A section has no more rows: work is bounded before it is done."""
 MOST_ROWS_IN_ALL = 4 * MOST_ROWS
 """Nor has a whole pattern."""
+
+
+_KEPT = 40
+"""Runs of a needle's work that is kept to be found again; of longer work hardly any comes again."""
 
 
 class _Knit(NamedTuple):
@@ -133,6 +137,7 @@ class _Reading:
         self._resting = sum(wait.stitches for wait in self._rests)
         self._marks, self._goal = self._measured()
         self._counted = self._goal is None or "planned" in table or gauge is not None
+        self._shares: dict[tuple[str, int], Share] = {} if before is None else before._shares
         self._known: dict[tuple[str, _On], tuple[_Knit, _On]] = {}
 
     def _bad(self, key: str, why: str) -> BadSection:
@@ -229,15 +234,16 @@ class _Reading:
     def _add(self, rows: list[Row], number: int, key: str, item: int | None) -> None:
         text = self._table[key] if item is None else self._table[key][item]
         place = (text, self._on)
-        if place not in self._known:
+        known = self._known.get(place)
+        if known is None:
             try:
-                self._known[place] = self._knit(text, self._on)
+                known = self._known[place] = self._knit(text, self._on)
             except BadRow as bad:
                 why = str(bad)
                 raise BadSection(
                     self._name, number, why, key=key, item=item, index=self._index
                 ) from None
-        knit, self._on = self._known[place]
+        knit, self._on = known
         if knit.leaves + self._resting > notation.MOST_STITCHES:
             there = knit.leaves + self._resting
             why = f"there are {there} stitches; write rows that leave at most {notation.MOST_STITCHES}"
@@ -261,8 +267,8 @@ class _Reading:
                 name,
                 share.work,
                 share.leaves + held - reached,
-                notation.totals(share.runs).made,
-                self._plain(share.runs),
+                share.counts.made,
+                share.plain and not self._flat,
             )
             for name, share, held, reached in zip(names, shares, before, ahead, strict=True)
         )
@@ -270,7 +276,8 @@ class _Reading:
         self._check_claim(row.claim, leaves)
         runs_of_row = [run for share in shares for run in share.runs]
         worked = sum(needle.made for needle in needles)
-        unworked = sum(ahead) - notation.totals(runs_of_row).takes if self._flat else 0
+        taken = sum(share.counts.takes for share in shares)
+        unworked = sum(ahead) - taken if self._flat else 0
         word = self._word(row, runs_of_row)
         knit = _Knit(row.side, needles, sum(leaves), worked, before, word)
         return knit, _On(leaves[::step], unworked)
@@ -284,19 +291,29 @@ class _Reading:
             raise BadRow(f"a round has no {row.side}; leave it out")
         if not self._flat and row.turns:
             raise BadRow("a round does not turn; leave the turn out, or work in rows")
-        if not any(row.segments):
-            raise BadRow("no stitch is worked in it")
 
     def _by_needle(
         self, row: notation.RowText, ahead: Sequence[int], names: Sequence[str]
     ) -> list[Share]:
         shares = []
         for name, items, work, live in zip(names, row.segments, row.texts, ahead, strict=True):
-            made, left = notation.runs(items, live)
+            share = self._shares.get((work, live))
+            if share is None:
+                share = self._share(items, work, live)
+            left = live - share.counts.takes
             if left and not row.turns and (items or self._flat):
                 raise BadRow(f"{left} stitches are left on {name}")
-            shares.append(Share(tuple(made), work, notation.totals(made).leaves + left))
+            shares.append(share)
         return shares
+
+    def _share(self, items: tuple[notation.Item, ...], work: str, live: int) -> Share:
+        """What a needle that holds so many has of this work; kept, for it comes again and again."""
+        made, left = notation.runs(items, live)
+        counts = notation.totals(made)
+        share = Share(tuple(made), work, counts.leaves + left, counts, is_plain(made))
+        if len(made) <= _KEPT:
+            self._shares[work, live] = share
+        return share
 
     def _over_all(self, row: notation.RowText, ahead: Sequence[int]) -> list[Share]:
         if len(row.segments) > 1:
@@ -323,14 +340,11 @@ class _Reading:
         return _Knit(row.side, (needle,), holding, counts.made, (holding,), word), _On((holding,))
 
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:
-        right = "/".join(map(str, leaves))
         if len(claim) > 1 and claim != leaves:
-            raise BadRow(f"it leaves {right}, the claim says {'/'.join(map(str, claim))}")
+            right, said = "/".join(map(str, leaves)), "/".join(map(str, claim))
+            raise BadRow(f"it leaves {right}, the claim says {said}")
         if len(claim) == 1 and claim[0] != sum(leaves):
             raise BadRow(f"it leaves {sum(leaves)}, the claim says {claim[0]}")
-
-    def _plain(self, made: Sequence[Run]) -> bool:
-        return not self._flat and all(run.stitch in ("k", "p") for run in made)
 
     def _word(self, row: notation.RowText, made: Sequence[Run]) -> str:
         if self._kind in ("heel set-up", "graft"):
@@ -418,6 +432,8 @@ def _holders(needles: int) -> tuple[str, ...]:
 
 def _ahead(needles: Sequence[int], behind: int) -> list[int]:
     """Stitches in reach on every needle, where the first so many lie behind the point."""
+    if not behind:
+        return list(needles)
     ahead = []
     for holds in needles:
         passed = min(holds, behind)
