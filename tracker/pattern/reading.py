@@ -220,10 +220,13 @@ class _Reading:
         self._check_claim(row.claim, leaves)
         runs_of_row = [run for share in shares for run in share.runs]
         worked = sum(needle.made for needle in needles)
-        unworked = sum(ahead) - notation.totals(runs_of_row).takes if self._flat else 0
         word = self._word(row, runs_of_row)
         knit = _Knit(row.side, needles, sum(leaves), worked, before, word)
-        return knit, _On(leaves[::step], unworked)
+        if not self._flat:
+            return knit, _On(leaves)
+        if (stop := self._stop(row)) < len(row.segments):
+            return knit, _On(leaves[::step], sum(leaves[:stop]))
+        return knit, _On(leaves[::step], sum(ahead) - notation.totals(runs_of_row).takes)
 
     def _check_form(self, row: notation.RowText) -> None:
         if self._flat and row.side is None:
@@ -235,13 +238,20 @@ class _Reading:
         if not any(row.segments):
             raise BadRow("no stitch is worked in it")
 
+    def _stop(self, row: notation.RowText) -> int:
+        """The needle before which a flat row ends that neither turns nor works the last needles."""
+        worked = max(place for place, items in enumerate(row.segments) if items) + 1
+        return worked if self._flat and not row.turns else len(row.segments)
+
     def _by_needle(
         self, row: notation.RowText, ahead: Sequence[int], names: Sequence[str]
     ) -> list[Share]:
-        shares = []
-        for name, items, work, live in zip(names, row.segments, row.texts, ahead, strict=True):
+        shares, stop = [], self._stop(row)
+        for place, (name, items, work, live) in enumerate(
+            zip(names, row.segments, row.texts, ahead, strict=True)
+        ):
             made, left = notation.runs(items, live)
-            if left and not row.turns and (items or self._flat):
+            if left and not row.turns and (items or (self._flat and place < stop)):
                 raise BadRow(f"{left} stitches are left on {name}")
             shares.append(Share(tuple(made), work, notation.totals(made).leaves + left))
         return shares
