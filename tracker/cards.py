@@ -29,8 +29,7 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
         return _cast_on(glance, data, keys)
     slide = _slide(data)
     lines = _CARDS.get(glance.card.about, _no_card)(glance, data)
-    back = "Backspace takes it back." if keys else "instep undo takes it back."
-    return [*slide, *lines, *_first_row(glance), f"{_done(glance, data)}. {back}"]
+    return [*slide, *lines, *_first_row(glance), f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
 
 def card_brief(glance: Glance) -> list[str]:
@@ -42,6 +41,13 @@ def card_brief(glance: Glance) -> list[str]:
         return _cast_on_brief(glance, data)
     lines = _BRIEF.get(glance.card.about, _no_card)(glance, data)
     return [*_slide(data), *lines, *_first_row(glance, brief=True), _done(glance, data)]
+
+
+def _way_back(data: Data, keys: bool) -> str:
+    """How to take the end of the section back, as long as nothing was done since."""
+    if not data["just_ended"]:
+        return ""
+    return " Backspace takes it back." if keys else " instep undo takes it back."
 
 
 def _done(glance: Glance, data: Data) -> str:

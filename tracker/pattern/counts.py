@@ -44,7 +44,6 @@ class Sock(NamedTuple):
     foot_ribbed: bool
     heel: int
     instep: int
-    row_mm: float
     cuff_rounds: int
     leg_rounds: int
     flap_rows: int
@@ -142,7 +141,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     before_instep = 0 if layout.at_side else on[0]
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
-        ribbed, foot_ribbed, on_heel, instep, row_mm, cuff_rounds, leg_rounds,
+        ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
         flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
     )  # fmt: skip
 
@@ -252,11 +251,6 @@ def _above_the_heel(plan: Plan, rg: float, changes: bool, notes: list[str]) -> t
         )
         row_mm = 100 / rg / fit_of(plan).row_factor
         leg_rounds = _leg_rounds(plan, row_mm, cuff_mm, changes)
-        if leg_rounds < 0:
-            # A cuff given in rounds stays as it is: that number is hers.
-            if not plan.of("cuff.rounds"):
-                cuff_rounds = cuff.rounds(plan.of("leg.length").mm, rg, _cuff_factor(plan))
-            leg_rounds = 0
     if not leg_rounds:
         notes.append(
             f"The leg is all cuff: {cuff_rounds} rounds of it, 0 leg rounds. Is a ribbed ankle sock meant?"
@@ -265,18 +259,19 @@ def _above_the_heel(plan: Plan, rg: float, changes: bool, notes: list[str]) -> t
 
 
 def _leg_rounds(plan: Plan, row_mm: float, cuff_mm: float, changes: bool) -> int:
-    """Rounds between the cuff and the length of the leg, below nought where it is shorter."""
+    """Rounds between the cuff and the length of the leg."""
     leg: Length = plan.of("leg.length")
     # An open leg goes on with its plain round: where the count changes it needs two.
-    least = cuff_mm + 1.5 * row_mm
-    if changes and leg.mm < least:
+    least = cuff_mm + 1.5 * row_mm if changes else cuff_mm
+    if leg.mm < least:
+        short = "leaves no rounds below" if leg.mm >= cuff_mm else "is shorter than"
         raise WillNotWork(
             "leg.length",
-            f"{write_exactly(leg)} from the cast-on edge leaves no rounds below the cuff of "
-            f"{write_length(cuff_mm, plan.unit)} to change its stitches in; shorten the cuff, or write "
+            f"{write_exactly(leg)} from the cast-on edge {short} the cuff of "
+            f"{write_length(cuff_mm, plan.unit)}; shorten the cuff, or write "
             f"{write_at_least(least, plan.unit)} or more",
         )
-    return -1 if leg.mm < cuff_mm else whole((leg.mm - cuff_mm) / row_mm)
+    return whole((leg.mm - cuff_mm) / row_mm)
 
 
 def _foot_goal(plan: Plan, notes: list[str]) -> float:

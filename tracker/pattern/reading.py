@@ -236,7 +236,7 @@ class _Reading:
         if not self._flat and row.turns:
             raise BadRow("a round does not turn; leave the turn out, or work in rows")
         if not any(row.segments):
-            raise BadRow("no stitch is worked in it")
+            raise BadRow('no stitch is worked in it; write its stitches, such as "k"')
 
     def _stop(self, row: notation.RowText) -> int:
         """The needle before which a flat row ends that neither turns nor works the last needles."""
@@ -252,7 +252,7 @@ class _Reading:
         ):
             made, left = notation.runs(items, live)
             if left and not row.turns and (items or (self._flat and place < stop)):
-                raise BadRow(f"{left} stitches are left on {name}")
+                raise BadRow(f"{_so_many(left)} left on {name}; work {left} more, or turn")
             shares.append(Share(tuple(made), work, notation.totals(made).leaves + left))
         return shares
 
@@ -261,7 +261,7 @@ class _Reading:
             raise BadRow(f"{len(row.segments)} needles are written, {len(ahead)} are in work")
         made, left = notation.runs(row.segments[0], sum(ahead))
         if left and not row.turns:
-            raise BadRow(f"{left} stitches are left")
+            raise BadRow(f"{_so_many(left)} left; work {left} more, or turn")
         spread = spread_out(made, ahead)
         if spread.across and not row.claim:
             leaves = "/".join(str(share.leaves) for share in spread.shares)
@@ -283,9 +283,13 @@ class _Reading:
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:
         right = "/".join(map(str, leaves))
         if len(claim) > 1 and claim != leaves:
-            raise BadRow(f"it leaves {right}, the claim says {'/'.join(map(str, claim))}")
+            raise BadRow(
+                f"it leaves {right}, the claim says {'/'.join(map(str, claim))}; write = {right}"
+            )
         if len(claim) == 1 and claim[0] != sum(leaves):
-            raise BadRow(f"it leaves {sum(leaves)}, the claim says {claim[0]}")
+            raise BadRow(
+                f"it leaves {sum(leaves)}, the claim says {claim[0]}; write = {sum(leaves)}"
+            )
 
     def _plain(self, made: Sequence[Run]) -> bool:
         return not self._flat and all(run.stitch in ("k", "p") for run in made)
@@ -327,6 +331,10 @@ class _Reading:
             return Goal(read_length(until).mm, mark, less_toe=self._table.get("less") == "toe")
         except BadLength as bad:
             raise self._bad("until", str(bad)) from None
+
+
+def _so_many(stitches: int) -> str:
+    return "1 stitch is" if stitches == 1 else f"{stitches} stitches are"
 
 
 def _names(needles: int, flat: bool) -> tuple[str, ...]:

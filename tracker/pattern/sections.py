@@ -168,7 +168,7 @@ def _graft(sock: Sock) -> Table:
     return _section(
         "graft",
         "rows",
-        ["sole", "instep"],
+        ["A", "B"],
         (half, half),
         rows=[f"RS: graft {half} | graft {half} = 0/0"],
     )

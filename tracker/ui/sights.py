@@ -327,8 +327,8 @@ def _ring(shown: Scene) -> RingSight:
 def _graft(glance: Glance) -> RingSight:
     """Two needles held together, sole below and instep above, with nothing to go round."""
     needles = tuple(
-        RingNeedle(f"{needle.name} {needle.stitches}", "to come", differs=False)
-        for needle in reversed(glance.needles)
+        RingNeedle(f"{half} {needle.stitches}", "to come", differs=False)
+        for half, needle in zip(("instep", "sole"), glance.needles, strict=False)
     )
     return RingSight(
         needles, f"{glance.stitches} sts", False, arrow=False, closed=False, marker=False
