@@ -478,7 +478,10 @@ def _tell_of_network(path: Path) -> None:
 
 
 def _basket_path(options: argparse.Namespace) -> Path:
-    named = options.basket or os.environ.get("INSTEP_BASKET")
+    named = options.basket
+    if named == "":
+        raise _Wrong("--basket names no file; write its path after it")
+    named = named or os.environ.get("INSTEP_BASKET")
     if named:
         return Path(named)
     from platformdirs import user_data_path

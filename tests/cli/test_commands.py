@@ -818,6 +818,10 @@ def test_no_strange_sign_reaches_the_terminal(instep: Instep, data: bytes, word:
         assert (out + err).replace("\n", "").isprintable(), (words, ascii(out + err))
 
 
+def test_a_basket_without_a_name_is_not_the_usual_one(instep: Instep) -> None:
+    assert instep.wrong("left", "--basket", "") == "--basket names no file; write its path after it"
+
+
 def test_a_clock_and_a_basket_of_strange_signs(pair: Instep, tmp_path: Path) -> None:
     _, out, err = pair.run("left", "--basket", str(tmp_path / "a\x1b[2J" / "b\x85.db"))
     _, more, also = pair.run("where", "--basket", str(tmp_path / "a\x1b[2J"))
