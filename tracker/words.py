@@ -215,7 +215,9 @@ def caption(glance: Glance) -> str:
         return "all grafted"
     if here.worked == "rows":
         on = glance.stitches
-        return f"{on} on the heel needle" if here.kind != "graft" else f"{on} to graft"
+        if here.kind == "graft":
+            return f"{on} to graft"
+        return f"{on} on the heel needle" if len(glance.needles) == 1 else f"{on} on the needles"
     finished = sum(needle.finished for needle in glance.needles)
     if glance.counting == "rounds":
         return f"{finished} of {len(glance.needles)} done" if finished else "by rounds"

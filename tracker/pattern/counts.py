@@ -13,7 +13,7 @@ from typing import NamedTuple
 from tracker.pattern import cuff, fit, heel, sizes, toe
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.layout import LAYOUTS, Layout
-from tracker.pattern.model import Gauge
+from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
 from tracker.units import Length, whole, write_at_least, write_exactly, write_length
 
@@ -228,7 +228,7 @@ def _foot_stitches(plan: Plan, leg: int, instep: int) -> int:
 
 
 def _cuff_factor(plan: Plan) -> float:
-    return _given_or(plan, "cuff.row_factor", fit.CUFF_ROW_FACTOR)
+    return _given_or(plan, "cuff.row_factor", CUFF_ROW_FACTOR)
 
 
 def _cuff_rounds(plan: Plan, rg: float) -> int:

@@ -28,8 +28,6 @@ FABRICS = {
     "rib": Fabric(0.10, (0.04, 0.25), 1.8, 1.0),
 }
 """By leg.fabric. A ribbed leg has 1.00 to 1.05 times the rounds; the least is taken."""
-CUFF_ROW_FACTOR = 1.05
-"""A cuff has this many times the leg's rounds to a length."""
 NO_SPRING_EASE, NO_SPRING_STRETCH, NO_SPRING_FOOT = 0.03, -0.15, 0.99
 """What a yarn that does not spring back adds to ease and stretch, and the foot is made shorter by."""
 BABY_FOOT_MM, BABY_EASE, BABY_ROOM_MM = 115.0, 0.05, 7.0

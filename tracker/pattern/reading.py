@@ -62,7 +62,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         title=str(document.get("title", "untitled")),
         sections=tuple(sections),
         numbers=_numbers(document.get("numbers"), sections),
-        gauge=read_gauge(gauge) if gauge else None,
+        gauge=_with_factors(read_gauge(gauge), document) if gauge else None,
         unit=document.get("unit", "cm"),
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
@@ -86,6 +86,15 @@ def read_gauge(table: Mapping[str, Any]) -> Gauge:
         rows=float(table["rows"]) * 100 / per,
         source=str(table.get("from", "round swatch")),
     )
+
+
+def _with_factors(gauge: Gauge, document: Mapping[str, Any]) -> Gauge:
+    """The gauge with the factors of cuff and leg, where the file names them."""
+    cuff, leg = (
+        document.get(table, {}).get("row_factor", usual)
+        for table, usual in (("cuff", gauge.cuff_factor), ("leg", gauge.leg_factor))
+    )
+    return gauge._replace(cuff_factor=float(cuff), leg_factor=float(leg))
 
 
 class _On(NamedTuple):

@@ -293,7 +293,7 @@ def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
         turns = glance.needles[0].work.endswith(("turn", "w&t"))
         picture = HeelSight(row, side, glance.hand == "left", _waits(glance), turns)
         return NeedlesPart(picture, caption, side or "", key_loud=True)
-    if glance.place.worked == "rows":
+    if glance.place.kind == "graft":
         return NeedlesPart(_graft(glance), caption, "", key_loud=False)
     key = "\N{BLACK SQUARE} marker"
     last = glance.place.last_needle and not shown.is_turned
