@@ -7,7 +7,7 @@ More of them are knitted on demand:
     SWEEP=all   .venv/bin/python -m pytest tests/pattern/test_every_sock.py
 
 "pairs": every cast-on on every set of needles with every rib and fabric, the other choices taken in
-turn (some six minutes). "all": all choices with all others (some hours).
+turn (7,336 socks, under two minutes). "all": all choices with all others (469,504, about two hours).
 """
 
 from __future__ import annotations

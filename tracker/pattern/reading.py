@@ -301,7 +301,9 @@ class _Reading:
             )
 
     def _plain(self, made: Sequence[Run]) -> bool:
-        return not self._flat and all(run.stitch in ("k", "p") for run in made)
+        # In a rib a stitch through the back is what is always done; alone it is worth a word.
+        usual = {"k", "p", "k tbl"} if any(run.stitch == "p" for run in made) else {"k"}
+        return not self._flat and {run.stitch for run in made} <= usual
 
     def _word(self, row: notation.RowText, made: Sequence[Run]) -> str:
         stitches = {run.stitch for run in made}
