@@ -97,6 +97,7 @@ def _parse(text: str) -> Written:
             f'"{shorten(text)}" cannot be read', 'a claim stands last, like "= 64" or "= 16/16"'
         )
     claim = tuple(int(number) for number in (row["claim"] or "").split("/") if number.strip())
+    _check_brackets(row["work"])
     segments = [_items(part, 1) for part in row["work"].split("|")]
     turns = [bool(part) and part[-1].name in _TURNS for part in segments]
     for place, part in enumerate(segments):
@@ -107,6 +108,19 @@ def _parse(text: str) -> Written:
     if not any(segments):
         raise Fault("no stitch is worked in it", 'write its stitches, such as "k"')
     return Written(row["side"], tuple(segments), turns[-1], claim)
+
+
+def _check_brackets(work: str) -> None:
+    """Brackets that do not pair off are named for what they are, not for what they hide."""
+    for part in work.split("|"):
+        for opens, closes in ("[]", "()"):
+            more = part.count(opens) - part.count(closes)
+            if more:
+                which = closes if more > 0 else opens
+                raise Fault(
+                    f'a "{which}" is missing in "{shorten(part.strip())}"',
+                    "write [k2, p2] 4 times, with both brackets on one needle",
+                )
 
 
 def _items(text: str, depth: int) -> tuple[Item, ...]:
@@ -342,6 +356,23 @@ class Loom:
             self._worked_before[key] = row, made
         return row, made
 
+    def skim(self, text: Any, flat: bool, needles: int | None) -> Written:
+        """Look a row over of which nobody knows what it is worked on, save on how many needles.
+
+        Raises Fault for what is wrong whatever is on them. Nothing is worked.
+        """
+        self._flat = flat
+        row = self._read(text)
+        self._check_side(row)
+        if needles is not None and len(row.segments) not in (1, needles):
+            raise _other_needles(row, needles)
+        return row
+
+    def pass_over(self) -> None:
+        """A row was worked of which nobody knows what it left; worked flat, the work is turned."""
+        if self._flat:
+            self._turn()
+
     def _check_side(self, row: Written) -> None:
         side = self.side
         if not self._flat:
@@ -389,10 +420,7 @@ class Loom:
         if len(row.segments) == 1:
             return self._work_whole(row, on, reach)
         if len(row.segments) != len(on):
-            raise Fault(
-                f"{len(row.segments)} needles are written, {len(on)} hold stitches",
-                f"part the work of {len(on)} needles with |",
-            )
+            raise _other_needles(row, len(on))
         made, counts = 0, []
         stops = self._stops_before(row)
         for place, (items, holds, ahead) in enumerate(zip(row.segments, on, reach, strict=True)):
@@ -598,6 +626,13 @@ def _times(item: Item, live: int, takes: int) -> int:
     if takes == 0 or stretch % takes:
         raise Fault(f"{item.name} does not divide {_so_many(stretch)}", "write how many")
     return stretch // takes
+
+
+def _other_needles(row: Written, needles: int) -> Fault:
+    return Fault(
+        f"{len(row.segments)} needles are written, {needles} hold stitches",
+        f"part the work of {needles} needles with |",
+    )
 
 
 def _too_few(left: int, where: str) -> Fault:
