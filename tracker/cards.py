@@ -29,8 +29,7 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
         return _cast_on(glance, data, keys)
     slide = _slide(data)
     lines = _CARDS.get(_which(glance), _other)(glance, data)
-    back = "Backspace takes it back." if keys else "instep undo takes it back."
-    return [*slide, *lines, *_first_row(glance), f"{_done(glance, data)}. {back}"]
+    return [*slide, *lines, *_first_row(glance), f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
 
 def card_brief(glance: Glance) -> list[str]:
@@ -44,12 +43,19 @@ def card_brief(glance: Glance) -> list[str]:
     return [*_slide(data), *lines, *_first_row(glance, brief=True), _done(glance, data)]
 
 
+def _way_back(data: Data, keys: bool) -> str:
+    """How to take the end of the section back, as long as nothing was done since."""
+    if not data["just_ended"]:
+        return ""
+    return " Backspace takes it back." if keys else " instep undo takes it back."
+
+
 def _which(glance: Glance) -> str:
     """Whose card it is; a section by hand has that of a sock's only where it begins like it."""
     kind, row = glance.place.kind, glance.next
     if kind == "gusset" and (row is None or row.word != "PICK"):
         return "other"
-    if kind == "heel set-up" and not glance.resting:
+    if kind == "heel set-up" and not glance.resting and glance.needle_set not in AT_SIDE:
         return "other"
     return kind
 
@@ -128,7 +134,7 @@ def _slide(data: Data) -> list[str]:
 
 def _on_needles(data: Data) -> tuple[int, ...]:
     """The counts per needle a section begins with; the heel's two needles are still apart."""
-    if data["section"] != "heel set-up":
+    if data["section"] != "heel set-up" or not data["waiting"]:
         return tuple(data["starts"])
     heel = int(data["starts"][0])
     return ((heel + 1) // 2, *(count for _, count in data["waiting"]), heel // 2)
@@ -145,7 +151,16 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
+AT_SIDE = frozenset({"two circulars", "long circular"})
+"""Sets on which a round begins at the side: A holds the instep, B heel and sole."""
+
+
 def _heel(glance: Glance, data: Data) -> list[str]:
+    if not data["waiting"]:
+        return [
+            "Work needle A, the instep, once more; then it rests.",
+            f"The heel is worked on B, which holds {data['starts'][-1]}.",
+        ]
     last = len(data["waiting"]) + 2
     waiting = sum(count for _, count in data["waiting"])
     return [
@@ -155,6 +170,11 @@ def _heel(glance: Glance, data: Data) -> list[str]:
 
 
 def _heel_brief(glance: Glance, data: Data) -> list[str]:
+    if not data["waiting"]:
+        return [
+            "Work needle A once more; it rests.",
+            f"The heel is worked on B: {data['starts'][-1]}.",
+        ]
     last = len(data["waiting"]) + 2
     return [
         "Knit needle 1, then turn.",
@@ -179,6 +199,8 @@ def _turn(glance: Glance, data: Data) -> list[str]:
 
 
 def _gusset(glance: Glance, data: Data) -> list[str]:
+    if glance.needle_set in AT_SIDE:
+        return _gusset_brief(glance, data)
     first, last, up = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
     return [
@@ -190,8 +212,15 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
 
 
 def _gusset_brief(glance: Glance, data: Data) -> list[str]:
-    _, last, up = _pick_up(glance)
     total = sum(needle.leaves for needle in glance.needles)
+    if glance.needle_set in AT_SIDE:
+        on_b = glance.needles[-1]
+        return [
+            f"Knit A. On B pick up {on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
+            f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
+            "The round begins at A; a pin marks it.",
+        ]
+    _, last, up = _pick_up(glance)
     return [
         f"Pick up {up}, first edge; knit the instep;",
         f"pick up {up}, second edge; knit {last}.",
@@ -222,12 +251,15 @@ def _toe(glance: Glance, data: Data) -> list[str]:
     if data["set_up"]:
         had, has = data["set_up"]
         lines.append(f"First a set-up round, not counted: {had} to {has} stitches.")
-    return [*lines, "The round begins at the centre of the sole; pin up."]
+    where = "at the side, with A" if glance.needle_set in AT_SIDE else "at the centre of the sole"
+    return [*lines, f"The round begins {where}; pin up."]
 
 
 def _graft(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
+    if glance.needle_set in AT_SIDE:
+        lines = [f"{half} on A, the instep, and {half} on B, the sole."]
     if data["tail_mm"]:
         lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
     return lines
@@ -271,6 +303,8 @@ def _work_on_needles(glance: Glance, brief: bool) -> str:
 def _graft_brief(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
+    if glance.needle_set in AT_SIDE:
+        lines = [f"{half} on A and {half} on B."]
     if data["tail_mm"]:
         lines.append(f"Tail about {about(data['tail_mm'], glance.unit)}; graft.")
     return lines

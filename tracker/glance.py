@@ -165,6 +165,8 @@ class Glance(NamedTuple):
     socks: tuple[SockSight, SockSight]
     lag: Lag
     in_step: bool
+    in_hand: Literal[1, 2]
+    """The sock in hand: what is done without naming one is done on that."""
     cues: tuple[Cue, ...]
     card: Cue | None
     """The card that stands where *next* stands: cast-on or a new section, gone with the first tick."""
@@ -233,6 +235,7 @@ class _Look:
             socks=(self._sight(1), self._sight(2)),
             lag=self._lag(pace),
             in_step=knitting_pair.in_step(self._state),
+            in_hand=self._state.hand,
             cues=tuple(self._cues(length, unknown)),
             card=self._card(),
             events=shown.events,
@@ -311,7 +314,9 @@ class _Look:
             return card
         before = self._sock.section - 1
         mm = left.ended_length(self._course, self._state, self._number, before)
-        return card._replace(data={**card.data, "before_mm": mm})
+        last = self._state.last
+        came_here = last.sock == self._number and last.kind in ("tick", "end", "at")
+        return card._replace(data={**card.data, "before_mm": mm, "just_ended": came_here})
 
     def _minutes_to_go(self, rows: int | None, pace: float) -> int:
         if self._section.kind == "graft" and not self._sock.finished:

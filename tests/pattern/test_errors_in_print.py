@@ -26,7 +26,7 @@ ERRORS: list[dict[str, Any]] = tomllib.loads(
 def checked(tmp_path: Path, *sections: str) -> list[Problem]:
     file = tmp_path / "printed.toml"
     file.write_text('title = "As printed"\n' + "".join(f"\n[[section]]\n{s}\n" for s in sections))
-    return check_file(str(file))
+    return list(check_file(str(file)).problems)
 
 
 def turn(stitches: int, rows: Sequence[str]) -> str:

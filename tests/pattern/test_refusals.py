@@ -173,6 +173,29 @@ def test_a_gusset_that_would_run_into_the_toe_of_a_shoe_size() -> None:
     assert sock({"foot.length": least, "leg.stitches": 80})
 
 
+@pytest.mark.parametrize(
+    ("given", "rows"),
+    [({"foot.length": "12 cm"}, 26), ({"foot.length": None, "foot.shoe": "EU 19"}, 22)],
+)
+def test_a_gusset_too_long_is_refused_with_choices_that_work(
+    given: dict[str, Any], rows: int
+) -> None:
+    bad = refused(given)
+    assert f"; make the flap {rows} rows (heel.rows), or write a foot of " in bad.why
+    assert sock(given | {"heel.rows": rows})
+    assert refused(given | {"heel.rows": rows + 2}).field == bad.field
+
+
+def test_a_gusset_that_begins_plain_may_begin_with_a_decrease_instead() -> None:
+    """Where one round less is enough."""
+    lengths_mm = range(120, 160)
+    tight = next(mm for mm in lengths_mm if fits(mm))
+    given = {"foot.length": f"{tight} mm", "heel.gusset": "plain first"}
+    bad = refused(given)
+    assert 'or begin the gusset with a decrease (gusset = "decrease first"), or write' in bad.why
+    assert sock(given | {"heel.gusset": "decrease first"})
+
+
 @pytest.mark.parametrize("foot", ["60 mm", "24 cm", "60 cm"])
 def test_stitches_for_a_foot_that_nobody_has_are_told_a_number_that_works(foot: str) -> None:
     given = {"leg.stitches": 116, "gauge.stitches": 12, "gauge.rows": 16.8, "foot.length": foot}
@@ -217,19 +240,26 @@ def fits(mm: int) -> bool:
     ("given", "cuff_rounds"),
     [
         ({"leg.length": "5 cm"}, 22),
-        ({"leg.length": "4 cm"}, 18),
-        ({"cuff.length": None, "cuff.rounds": 23, "leg.length": "2 in"}, 23),
         ({"leg.length": None, "leg.rounds": 0}, 22),
     ],
 )
-def test_a_leg_that_is_all_cuff_is_asked_about_and_ends_with_it(
-    given: dict[str, Any], cuff_rounds: int
-) -> None:
-    """A cuff longer than the leg ends where the leg does; one given in rounds stays as it is."""
+def test_a_leg_that_is_all_cuff_is_asked_about(given: dict[str, Any], cuff_rounds: int) -> None:
     made = sock(given)
     assert (made.numbers.cuff_rounds, made.numbers.leg_rounds) == (cuff_rounds, 0)
     assert [part.kind for part in made.sections[:2]] == ["cuff", "heel set-up"]
     assert f"{cuff_rounds} rounds of it, 0 leg rounds" in said(given, "ankle sock")
+
+
+@pytest.mark.parametrize(
+    ("cuff", "leg"),
+    [({"cuff.length": "5 cm"}, "4 cm"), ({"cuff.length": None, "cuff.rounds": 23}, "2 in")],
+)
+def test_a_leg_shorter_than_its_cuff(cuff: dict[str, Any], leg: str) -> None:
+    bad = refused(cuff | {"leg.length": leg})
+    assert bad.field == "leg.length"
+    assert "shorter than the cuff" in bad.why
+    (least,) = lengths(bad.why)
+    assert sock(cuff | {"leg.length": least}).numbers.leg_rounds in (0, 1)
 
 
 def test_a_leg_needs_rounds_to_change_its_stitches_in() -> None:

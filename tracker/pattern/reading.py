@@ -56,7 +56,8 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
     rows = 0
     reading: _Reading | None = None
     tables = sections_of(document)
-    gauge = read_gauge(document["gauge"]) if document.get("gauge") else None
+    given = document.get("gauge")
+    gauge = _with_factors(read_gauge(given), document) if given else None
     for index, table in enumerate(tables):
         reading = _Reading(index, table, reading, sections, gauge)
         sections.append(reading.section())
@@ -101,6 +102,15 @@ def read_gauge(table: Mapping[str, Any]) -> Gauge:
         rows=float(table["rows"]) * 100 / per,
         source=str(table.get("from", "round swatch")),
     )
+
+
+def _with_factors(gauge: Gauge, document: Mapping[str, Any]) -> Gauge:
+    """The gauge with the factors of cuff and leg, where the file names them."""
+    cuff, leg = (
+        document.get(table, {}).get("row_factor", usual)
+        for table, usual in (("cuff", gauge.cuff_factor), ("leg", gauge.leg_factor))
+    )
+    return gauge._replace(cuff_factor=float(cuff), leg_factor=float(leg))
 
 
 class _On(NamedTuple):
@@ -276,14 +286,16 @@ class _Reading:
         self._check_claim(row.claim, leaves)
         runs_of_row = [run for share in shares for run in share.runs]
         worked = sum(needle.made for needle in needles)
-        taken = sum(share.counts.takes for share in shares)
-        unworked = sum(ahead) - taken if self._flat else 0
         word = self._word(row, runs_of_row)
         knit = _Knit(row.side, needles, sum(leaves), worked, before, word)
-        return knit, _On(leaves[::step], unworked)
+        if not self._flat:
+            return knit, _On(leaves)
+        if (stop := self._stop(row)) < len(row.segments):
+            return knit, _On(leaves[::step], sum(leaves[:stop]))
+        return knit, _On(leaves[::step], sum(ahead) - sum(share.counts.takes for share in shares))
 
     def _check_form(self, row: notation.RowText) -> None:
-        if not any(row.segments) and not row.turns:
+        if not any(row.segments):
             raise BadRow('no stitch is worked in it; write its stitches, such as "k"')
         if self._flat and row.side is None:
             raise BadRow("a row worked flat begins with RS: or WS:")
@@ -292,17 +304,25 @@ class _Reading:
         if not self._flat and row.turns:
             raise BadRow("a round does not turn; leave the turn out, or work in rows")
 
+    def _stop(self, row: notation.RowText) -> int:
+        """The needle before which a flat row ends that neither turns nor works the last needles."""
+        if not self._flat or row.turns:
+            return len(row.segments)
+        return max(place for place, items in enumerate(row.segments) if items) + 1
+
     def _by_needle(
         self, row: notation.RowText, ahead: Sequence[int], names: Sequence[str]
     ) -> list[Share]:
-        shares = []
-        for name, items, work, live in zip(names, row.segments, row.texts, ahead, strict=True):
+        shares, stop = [], self._stop(row)
+        for place, (name, items, work, live) in enumerate(
+            zip(names, row.segments, row.texts, ahead, strict=True)
+        ):
             share = self._shares.get((work, live))
             if share is None:
                 share = self._share(items, work, live)
             left = live - share.counts.takes
-            if left and not row.turns and (items or self._flat):
-                raise BadRow(f"{left} stitches are left on {name}")
+            if left and not row.turns and (items or (self._flat and place < stop)):
+                raise BadRow(f"{_so_many(left)} left on {name}; work {left} more, or turn")
             shares.append(share)
         return shares
 
@@ -320,7 +340,7 @@ class _Reading:
             raise BadRow(f"{len(row.segments)} needles are written, {len(ahead)} are in work")
         made, left = notation.runs(row.segments[0], sum(ahead))
         if left and not row.turns:
-            raise BadRow(f"{left} stitches are left")
+            raise BadRow(f"{_so_many(left)} left; work {left} more, or turn")
         spread = spread_out(made, ahead)
         if spread.across and not row.claim:
             leaves = "/".join(str(share.leaves) for share in spread.shares)
@@ -342,9 +362,11 @@ class _Reading:
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:
         if len(claim) > 1 and claim != leaves:
             right, said = "/".join(map(str, leaves)), "/".join(map(str, claim))
-            raise BadRow(f"it leaves {right}, the claim says {said}")
+            raise BadRow(f"it leaves {right}, the claim says {said}; write = {right}")
         if len(claim) == 1 and claim[0] != sum(leaves):
-            raise BadRow(f"it leaves {sum(leaves)}, the claim says {claim[0]}")
+            raise BadRow(
+                f"it leaves {sum(leaves)}, the claim says {claim[0]}; write = {sum(leaves)}"
+            )
 
     def _word(self, row: notation.RowText, made: Sequence[Run]) -> str:
         if self._kind in ("heel set-up", "graft"):
@@ -417,6 +439,10 @@ def _fabric(stitches: set[str], flat: bool) -> str:
     if stitches <= _RIBBED:
         return "RIB"
     return "CABLE" if any(stitch[0] == "C" for stitch in stitches) else "PATT"
+
+
+def _so_many(stitches: int) -> str:
+    return "1 stitch is" if stitches == 1 else f"{stitches} stitches are"
 
 
 def _names(needles: int, flat: bool) -> tuple[str, ...]:

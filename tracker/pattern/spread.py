@@ -69,8 +69,12 @@ class _Spreading:
 
 
 def is_plain(runs: Sequence[Run]) -> bool:
-    """Whether nothing is done but knit and purl."""
-    return all(run.stitch in ("k", "p") for run in runs)
+    """Whether nothing is done but knit and purl.
+
+    In a rib a stitch through the back is what is always done; alone it is worth a word.
+    """
+    made = {run.stitch for run in runs}
+    return made <= ({"k", "p", "k tbl"} if "p" in made else {"k"})
 
 
 def spread_out(made: Sequence[Run], holds: Sequence[int]) -> Spread:
