@@ -34,3 +34,13 @@ def test_the_plan_shown_is_one_that_works(
     file.write_text(plan)
     assert main(["check", str(file)]) == 0
     assert capsys.readouterr().err == ""
+
+
+def test_the_pattern_by_hand_shown_is_one_that_works(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = (ROOT / "README.md").read_text().partition("## A pattern by hand")[2]
+    file = tmp_path / "hat.toml"
+    file.write_text(text.partition("```toml\n")[2].partition("```")[0])
+    assert main(["check", str(file)]) == 0
+    assert capsys.readouterr().err == ""

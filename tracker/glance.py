@@ -440,8 +440,9 @@ class _Look:
 
     def _tape_first(self, unknown: Unknown | None) -> Cue | None:
         """Said when two readings are wanted that tell how long a round is."""
-        open_here = unknown is not None and unknown.target_mm is not None
-        if not open_here or unknown is None or unknown.due - self._done not in (0, 1):
+        if unknown is None or unknown.target_mm is None or self._counted(self._number):
+            return None
+        if unknown.due - self._done not in (0, 1):
             return None
         data = {"round": unknown.due, "first": not unknown.taken}
         return Cue("measure", unknown.due - self._done, data, "unknown")

@@ -59,7 +59,7 @@ def _measure_at(glance: Glance) -> int | None:
     if glance.length is not None:
         return glance.length.measure_at
     unknown = glance.unmeasured
-    if unknown is None or unknown.target_mm is None:
+    if unknown is None or unknown.target_mm is None or glance.rows_to_go[1] is not None:
         return None
     return max(unknown.due, glance.place.done)
 

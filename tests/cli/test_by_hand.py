@@ -302,3 +302,15 @@ def test_the_written_pattern_in_words(instep: Instep) -> None:
     ) in glossary
     plain = instep.json("plan", str(BY_NAME["mittens"]))
     assert instep.json("plan", str(BY_NAME["mittens"]), "--words") == plain
+
+
+def test_what_follows_the_other_needs_no_tape(instep: Instep) -> None:
+    """The second wrist ends at the count of the first: no reading is asked for."""
+    begun(instep, "mittens_on_a_holder")
+    instep.ok("tick", "10")
+    assert instep.json("left")["measure_at"] == 10
+    instep.ok("end")
+    instep.ok("other")
+    left = instep.json("tick", "9")
+    assert (left["planned"], left["rounds_to_go"]["likely"], left["measure_at"]) == (10, 1, None)
+    assert not [cue for cue in left["cues"] if cue["kind"] == "measure"]
