@@ -11,6 +11,7 @@ from math import ceil, inf
 from typing import Any, NamedTuple
 
 from tracker.pattern import cuff, fit, heel, sizes, toe
+from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.model import Gauge
 from tracker.pattern.plan import FIELDS, KEPT_FOR_LATER, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
@@ -20,6 +21,7 @@ from tracker.units import (
     Unit,
     read_length,
     round_half_up,
+    shorten,
     whole,
     write_length,
 )
@@ -527,9 +529,10 @@ def _look_over(plan: Plan, sock: _Sock, sg: float, notes: list[str]) -> None:
         )
     if sock.needles == 4 and min(_around(4, sock.heel, sock.instep)) < 6:
         notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")
+    _look_over_stripes(plan, sock, notes)
     if plan.stages or any(any(_given(plan, name)) for name in KEPT_FOR_LATER):
         notes.append(
-            "Colours, yarn and stages are kept with the pattern; this version does not follow them yet."
+            "Yarn and stages are kept with the pattern; this version does not follow them yet."
         )
 
 
@@ -549,6 +552,27 @@ def _look_over_openings(
             f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot; it is knitted straight "
             f"on {sock.stitches} stitches, this version does not shape it."
         )
+
+
+def _look_over_stripes(plan: Plan, sock: _Sock, notes: list[str]) -> None:
+    """Offer a leg that ends on a full stripe, where that is near enough; it is never made so unasked."""
+    stripes = Colours(stripes=read_stripes(plan.of("colours.leg") or ()))
+    full = full_stripes(stripes, sock.leg_rounds, sock.row_mm)
+    if not full:
+        return
+    stripe, into = stripes.after(sock.leg_rounds - 1)
+    unit: Unit = "in" if plan.unit == "in" else "mm"
+    ends = " or ".join(
+        f"{end.rounds}, {write_length(abs(end.longer_mm), unit)} "
+        f"{'longer' if end.longer_mm > 0 else 'shorter'}"
+        for end in full
+    )
+    instead = " or ".join(f"leg.rounds = {end.rounds}" for end in full)
+    given = " in place of leg.length" if plan.of("leg.rounds") is None else ""
+    notes.append(
+        f"{sock.leg_rounds} leg rounds end {into} rounds into {shorten(stripe.name)}; to end on a "
+        f"full stripe take {ends}: write {instead}{given}."
+    )
 
 
 def _look_over_foot(plan: Plan, notes: list[str]) -> None:

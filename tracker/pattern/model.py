@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
+from tracker.pattern.colours import NO_COLOURS, Colours
+
 Side = Literal["RS", "WS"]
 Worked = Literal["rounds", "rows"]
 Mark = Literal["cast-on", "cuff", "heel"]
@@ -147,3 +149,4 @@ class Pattern(NamedTuple):
     needle_set: str
     text: str
     """The pattern file, word for word: what is kept, hashed and audited."""
+    colours: Colours = NO_COLOURS

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple, cast
 
 from tracker.pattern import notation
+from tracker.pattern.colours import BadColour, Colours, read_colours
 from tracker.pattern.model import (
     Gauge,
     Goal,
@@ -67,7 +68,15 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
         text=text,
+        colours=_colours(document.get("colours", {})),
     )
+
+
+def _colours(table: Any) -> Colours:
+    try:
+        return read_colours(table)
+    except BadColour as bad:
+        raise BadSection("", None, f"{bad}", key=f"colours.{bad.field}") from None
 
 
 def _numbers(given: Mapping[str, Any] | None, sections: Sequence[Section]) -> Numbers:
