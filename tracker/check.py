@@ -46,7 +46,7 @@ def check_file(path: str) -> list[Problem]:
     except FileTrouble as trouble:
         return [_fault(path, fault) for fault in trouble.faults]
     lines = Lines(source.text)
-    return [
+    return _colour_problem(path, lines, document) + [
         Problem(
             path,
             lines.of_section(found.section_index, found.key, found.position),
@@ -57,6 +57,19 @@ def check_file(path: str) -> list[Problem]:
         )
         for found in audit(document)
     ]
+
+
+def _colour_problem(path: str, lines: Lines, document: dict[str, Any]) -> list[Problem]:
+    """What is wrong with a pattern's colours, if anything: no row of it is knitted from them."""
+    from tracker.pattern.colours import BadColour, read_colours
+
+    try:
+        read_colours(document.get("colours", {}))
+    except BadColour as bad:
+        what, _, instead = bad.why.partition("; ")
+        line = lines.of(f"colours.{bad.field}".rstrip("."))
+        return [Problem(path, line, None, None, f"colours: {what}", instead)]
+    return []
 
 
 def _fault(path: str, fault: Any) -> Problem:

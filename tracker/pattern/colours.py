@@ -109,8 +109,8 @@ def read_colour(field: str, given: Any) -> str:
         raise BadColour(field, f'{field} is the name of a colour; write {field} = "navy"')
     name, number = _apart(given)
     if number:
-        right = name if _is_name(name) else "navy"
-        why = f'"{shorten(given)}" has a number; {field} is one colour, so write {field} = "{shorten(right)}"'
+        why = f'"{shorten(given)}" has a number; {field} is one colour, so write {field} = '
+        why += f'"{shorten(name, LONGEST_NAME) or "navy"}"'
         raise BadColour(field, why)
     return _named(field, name)
 
@@ -129,12 +129,11 @@ def _stripe(given: Any, *, alone: bool) -> Stripe:
         raise BadColour("leg", 'a stripe is a name and its rounds; write "navy 9"')
     name, number = _apart(given)
     said = shorten(f'"{given.strip()}"')
-    if not number and not alone:
-        right = shorten(name) if _is_name(name) else "navy"
-        raise BadColour("leg", f'{said} has no number of rounds; write "{right} 9"')
-    if number and not _is_name(name):
+    if not name:
         raise BadColour("leg", f'{said} has no name; write "navy 9"')
     name = _named("leg", name)
+    if not number and not alone:
+        raise BadColour("leg", f'{said} has no number of rounds; write "{shorten(name)} 9"')
     if number and not _COUNT.fullmatch(number):
         why = f'{said} cannot be; write 1 to {MOST_ROUNDS} rounds, as in "{shorten(name)} 9"'
         raise BadColour("leg", why)
@@ -152,10 +151,6 @@ def _apart(given: str) -> tuple[str, str]:
     if _NUMBER.fullmatch(last):
         return " ".join(words), last
     return " ".join((*words, last)), ""
-
-
-def _is_name(name: str) -> bool:
-    return bool(name) and len(name) <= LONGEST_NAME
 
 
 def _named(field: str, name: str) -> str:

@@ -76,7 +76,7 @@ def _colours(table: Any) -> Colours:
     try:
         return read_colours(table)
     except BadColour as bad:
-        raise BadSection("", None, f"{bad}", key=f"colours.{bad.field}") from None
+        raise BadSection("", None, bad.why, key=f"colours.{bad.field}".rstrip(".")) from None
 
 
 def _numbers(given: Mapping[str, Any] | None, sections: Sequence[Section]) -> Numbers:
