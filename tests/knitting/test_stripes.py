@@ -8,7 +8,6 @@ from functools import cache
 from itertools import cycle, islice
 from typing import Any
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -19,7 +18,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.decide import Refused
 from tracker.knitting.stripes import MAIN, Thread, Threads
-from tracker.pattern.colours import NO_COLOURS, Colours, Stripe
+from tracker.pattern.colours import Colours, Stripe
 
 NAVY_CREAM_RUST = (Stripe("navy", 9), Stripe("cream", 3), Stripe("rust", 2))
 ON_THE_INSTEP = ("leg", "gusset", "foot", "toe")
@@ -266,6 +265,33 @@ def test_a_goal_on_a_full_stripe_and_one_near_it() -> None:
     }  # fmt: skip
 
 
+def told_of_the_goal(*stripes: Stripe) -> dict[int, tuple[str, Any]]:
+    """What is said of the goal of 46 rounds after each: (about, stripe that is whole)."""
+    knitter = Knitter(striped(stripes))
+    knitter.to("leg", 39)
+    told = {}
+    for done in range(40, 48):
+        knitter.tick()
+        for cue in knitter.look().cues:
+            if cue.about in ("goal", "full stripe"):
+                told[done] = (cue.about, cue.data.get("stripe"))
+    return told
+
+
+def test_only_the_full_stripe_nearest_to_the_goal_is_offered_before_it() -> None:
+    told = told_of_the_goal(Stripe("navy", 3), Stripe("cream", 2))
+    # 43 is the end of navy, 45 that of cream: one round before the goal.
+    assert told == {
+        45: ("full stripe", "cream"), 46: ("goal", None), 47: ("goal", None),
+    }  # fmt: skip
+
+
+def test_a_stripe_of_one_round_is_offered_where_the_sequence_ends_with_it() -> None:
+    assert told_of_the_goal(Stripe("navy", 8), Stripe("foam", 1))[45] == ("full stripe", "foam")
+    assert told_of_the_goal(Stripe("foam", 1), Stripe("navy", 8))[46] == ("goal", None)
+    assert told_of_the_goal(Stripe("navy", 22), Stripe("foam", 1))[46] == ("goal", "foam")
+
+
 # Properties
 
 stripes = st.lists(
@@ -333,6 +359,25 @@ def test_two_socks_of_equal_counts_have_equal_colours_in_every_round(
     assert [row[:2] for row in one] == [row[:2] for row in two]
 
 
+@settings(max_examples=20, deadline=None)
+@given(stripes, counts, st.sampled_from([None, "grey"]), st.sampled_from([None, "grey"]))
+def test_the_next_colour_comes_when_it_is_said_to(
+    given_stripes: Any, leg: int, heel: str | None, toe: str | None
+) -> None:
+    """On sock two, where every section's end is known."""
+    knitter = Knitter(striped(given_stripes, heel=heel, toe=toe))
+    knitted(knitter, leg)
+    seen: list[ColourSight | None] = []
+    while not knitter.sock(2).finished:
+        seen.append(knitter.look(2).colour)
+        knitter.tick(1, 2)
+    for at, here in enumerate(seen):
+        if here is None or here.when is None:
+            continue
+        names = [sight.name for sight in seen[at : at + here.when + 1] if sight]
+        assert names == [here.name] * here.when + [here.then]
+
+
 ACTS: Any = st.one_of(
     st.tuples(st.just("tick"), st.integers(1, 40).map(lambda n: {"rounds": n})),
     st.tuples(st.just("tick"), st.integers(1, 9).map(lambda n: {"needles": n})),
@@ -372,8 +417,3 @@ def test_a_correction_puts_the_clock_where_the_count_is() -> None:
     assert colour(knitter) == ColourSight("rust", 1, 2, "navy", 2)
     knitter.do("at", round=0, section=SECTIONS[5])
     assert colour(knitter) == ColourSight("navy", 6, 9, "cream", 4)
-
-
-@pytest.mark.parametrize("needles", ["five", "four"])
-def test_no_colours_cost_nothing(needles: str) -> None:
-    assert sock_of_64(needles).pattern.colours == NO_COLOURS

@@ -145,9 +145,17 @@ def ahead(course: Course, state: State, number: Number, most: int) -> Iterator[C
     following = sock.section + 1
     if left > most or following > course.last:
         return
-    there = course.sections[following]
     after = Threads(course, (*sock.ended, planned.rows))
-    yield from _colours(after, following, 0, min(most + 1 - left, len(there.rows)))
+    rows = _rows_of(course, state, 3 - number, following)
+    yield from _colours(after, following, 0, min(most + 1 - left, rows))
+
+
+def _rows_of(course: Course, state: State, other: int, section: int) -> int:
+    """Rows of a section to come, row 0 among them: an open one has as many as on the other sock."""
+    there, ended = course.sections[section], state.sock(other).ended
+    if there.goal is not None and section < len(ended):
+        return ended[section] + 1 - there.first
+    return len(there.rows)
 
 
 def _colours(threads: Threads, section: int, rows: int, count: int) -> Iterator[Coming]:
