@@ -570,7 +570,8 @@ def _look_over_stripes(plan: Plan, sock: _Sock, notes: list[str]) -> None:
     instead = " or ".join(f"leg.rounds = {end.rounds}" for end in full)
     given = " in place of leg.length" if plan.of("leg.rounds") is None else ""
     notes.append(
-        f"{sock.leg_rounds} leg rounds end {into} rounds into {shorten(stripe.name)}; to end on a "
+        f"{sock.leg_rounds} leg rounds end {into} round{'s' if into > 1 else ''} into "
+        f"{shorten(stripe.name)}; to end on a "
         f"full stripe take {ends}: write {instead}{given}."
     )
 

@@ -177,7 +177,8 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
     number, word = glance.next.number, _word(glance).lower()
     if (yarn := _yarn_word(glance)) is not None:
         first = words.cue_brief(yarn, glance)
-        return (f"next {number} {word}, {first}", f"next {number}, {first}", f"{number}: {first}")
+        labels = (f"next {number} {word}, ", f"next {number}, ", f"{number}: ")
+        return (*(f"{label}{first}" for label in labels), f"{number}: {_to_colour(first)}")
     work = work_of(glance, _heel_row(glance))
     loud = [line.name for line in work.lines if line.loud]
     if work.manner == "needles" and len(loud) > 1:
@@ -217,8 +218,13 @@ def _at_least(cue: CueSight) -> tuple[str, ...]:
     few = cue.brief or cue.what
     if few.startswith("change to ") and cue.when not in ("", "now"):
         soon = cue.when.removesuffix("s").removesuffix(" round").removesuffix(" row")
-        return f"{soon} {few}", f"{soon}: {few.removeprefix('change ')}"
+        return f"{soon} {few}", f"{soon}: {_to_colour(few)}"
     return few, few.partition("; ")[0]
+
+
+def _to_colour(change: str) -> str:
+    """ "to navy" for "change to navy"."""
+    return change.removeprefix("change ")
 
 
 def figures(shown: Scene) -> int:
