@@ -415,6 +415,7 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
         (cue("change", 2, to="cream"), "In 2 rounds: change to cream"),
         (cue("change", 1, to="cream"), "In 1 round: change to cream"),
         (cue("change", 1, to="cream", unit="rows"), "In 1 row: change to cream"),
+        (cue("change", 1, "at the marker", to="cream"), "At the marker: change to cream"),
         (cue("change", to="cream"), "Change to cream now"),
         (cue("change", to="c\x1b[31m"), "Change to c?[31m now"),
         (

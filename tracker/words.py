@@ -347,10 +347,12 @@ def lag_brief(glance: Glance) -> str:
 
 
 def cue_when(cue: Cue) -> str:
-    """ "now", "next round", "in 1 round" or "in 3 rounds"."""
+    """ "now", "next round", "in 1 round", "in 3 rounds", or on the last needle "at the marker"."""
     worked = str(cue.data.get("unit", "rounds"))
     if cue.when == 0:
         return "now"
+    if cue.kind == "change" and cue.about:
+        return cue.about
     if cue.when == 1 and cue.kind not in ("section", "change"):
         return f"next {unit(worked)}"
     # The next round is the last one of this section or colour, and not the first of the one to come.

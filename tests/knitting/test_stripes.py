@@ -125,8 +125,10 @@ def test_what_she_hears_round_by_round_at_a_change() -> None:
 def test_a_change_is_over_with_its_first_needle_and_ahead_is_said_to_the_last() -> None:
     knitter = Knitter(striped())
     knitter.to("leg", 8)
-    for _ in range(4):
+    for needle in range(4):
         assert said(knitter, "change") == [(1, "cream")]
+        about = [cue.about for cue in knitter.look().cues if cue.kind == "change"]
+        assert about == ["at the marker" if needle == 3 else ""]
         knitter.needle()
     assert said(knitter, "change") == [(0, "cream")]
     knitter.needle()

@@ -76,12 +76,15 @@ async def test_by_needles_the_cue_line_tells_it_at_the_end_of_the_round(
     app = app_of(basket, session)
     async with app.run_test(size=size) as pilot:
         await pilot.press("n", "escape")
-        for _ in range(3):
+        for _ in range(2):
             await pilot.press("space")
             await until(pilot, app, "in 1 round")
         await pilot.press("space")
-        await until(pilot, app, "change to cream")
-        assert "in 1 round" not in running(app)
+        await until(pilot, app, "at the marker change to cream")
+        await pilot.press("space")
+        await until(pilot, app, "of round 9" if size[0] < 72 else "next N1")
+        assert "change to cream" in running(app)
+        assert "at the marker" not in running(app)
         await pilot.press("space")
         await until(pilot, app, "N2")
         assert "change to" not in running(app)
@@ -92,9 +95,7 @@ async def test_by_needles_the_cue_line_tells_it_at_the_end_of_the_round(
         assert "slip the first" not in running(app)
 
 
-async def test_three_lines_tell_the_change_and_the_slip(
-    basket: Basket, session: Session
-) -> None:
+async def test_three_lines_tell_the_change_and_the_slip(basket: Basket, session: Session) -> None:
     to_leg(session, 9)
     app = app_of(basket, session)
     async with app.run_test(size=(30, 3)) as pilot:
@@ -184,3 +185,10 @@ def test_without_colours_nothing_of_them_is_shown(basket: Basket) -> None:
     stage, cue = parts(plain)
     assert (stage.word, stage.colour) == ("PLAIN", ())
     assert "change" not in cue.what
+
+
+def test_the_other_sock_is_cast_on_in_its_colour(session: Session) -> None:
+    knit(session, lambda place: place.finished)
+    other = session.look(2)
+    stage = sights.stage_sight(Scene(session.glance, other=other)).next
+    assert stage.work.lines[0].work == "cast on 64 in navy, loosely"

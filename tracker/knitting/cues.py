@@ -190,7 +190,10 @@ class _Cues:
             before = coming.name
 
     def _change(self, to: str, when: int) -> Cue:
-        return Cue("change", when, {"to": to, "unit": self._section.worked})
+        data = {"to": to, "unit": self._section.worked}
+        if when == 1 and next(self._last_needle(), None):
+            return Cue("change", when, data, "at the marker")
+        return Cue("change", when, data)
 
     def _rows_ahead(self) -> Iterator[Thread]:
         rows = stripes.ahead(self._course, self._state, self._number, CHANGE_AHEAD)

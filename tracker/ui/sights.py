@@ -17,6 +17,7 @@ from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
 from tracker.ui.three_lines import LinesSight
 from tracker.ui.title_line import TitleSight
 from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
+from tracker.units import shorten
 from tracker.vocabulary import called
 
 _ON_STAGE = frozenset({"end-of-round", "needle", "colour"})
@@ -218,6 +219,7 @@ def _at_least(cue: CueSight) -> tuple[str, ...]:
     few = cue.brief or cue.what
     if few.startswith("change to ") and cue.when not in ("", "now"):
         soon = cue.when.removesuffix("s").removesuffix(" round").removesuffix(" row")
+        soon = "then" if soon == "at the marker" else soon
         return f"{soon} {few}", f"{soon}: {_to_colour(few)}"
     return few, few.partition("; ")[0]
 
@@ -291,7 +293,9 @@ def _next_sock(shown: Scene) -> NextPart:
     other = Scene(shown.other, turned=False)
     row = f"tab: {words.sock(shown.other.place.sock)}"
     if not shown.other.place.begun:
-        told = _sentence(f"cast on {shown.other.stitches}, loosely")
+        yarn = shown.other.colour
+        colour = f" in {shorten(yarn.name)}" if yarn else ""
+        told = _sentence(f"cast on {shown.other.stitches}{colour}, loosely")
         return NextPart(row, "", "CAST ON", True, told)
     return _next_part(other, _heel_row(shown.other))._replace(row=row, ended="")
 
