@@ -43,6 +43,7 @@ def test_one_colour_alone_is_plain_whatever_its_rounds() -> None:
 def test_each_of_them_may_be_missing() -> None:
     assert read_colours({}) == Colours()
     assert read_colours({"toe": "rust"}) == Colours(toe="rust")
+    assert read_colours({"toe": "\u7d3a" * 10}) == Colours(toe="\u7d3a" * 10)
     assert read_colours({"cuff": "a", "heel": "b", "toe": "c", "leg": ["d"]}) == Colours(
         "a", (Stripe("d", 1),), "b", "c"
     )
@@ -63,12 +64,13 @@ def test_each_of_them_may_be_missing() -> None:
         ({"leg": [9]}, "leg", "a stripe is a name and its rounds"),
         ({"leg": [" "]}, "leg", "a stripe is a name and its rounds"),
         ({"leg": ["navy 9"] * (MOST_STRIPES + 1)}, "leg", f"write at most {MOST_STRIPES}"),
-        ({"leg": [f"{'x' * 21} 9", "cream 3"]}, "leg", "has 21 letters; write a name of at most 20"),
+        ({"leg": [f"{'x' * 21} 9", "cream 3"]}, "leg", "is too long; write a name of at most 20"),
         ({"heel": "rust 2"}, "heel", 'heel is one colour, so write heel = "rust"'),
         ({"heel": "9"}, "heel", 'so write heel = "navy"'),
         ({"toe": 3}, "toe", 'toe is the name of a colour; write toe = "navy"'),
         ({"cuff": ""}, "cuff", 'write cuff = "navy"'),
         ({"cuff": "x" * 200}, "cuff", "write a name of at most 20"),
+        ({"cuff": "\u7d3a" * 11}, "cuff", "write a name of at most 20"),
         ({"flap": "navy"}, "flap", "write cuff, leg, heel or toe"),
         ("navy", "", "write [colours] on a line of its own"),
     ],

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from tracker.units import shorten
 
 LONGEST_NAME = 20
-"""Letters of a colour's name: it stands beside the work on the smallest screen."""
+"""Letters of a colour's name (a wide one counts twice): it is told on the smallest screen, too."""
 MOST_ROUNDS = 999
 """Rounds of one stripe."""
 MOST_STRIPES = 100
@@ -154,7 +154,16 @@ def _apart(given: str) -> tuple[str, str]:
 
 
 def _named(field: str, name: str) -> str:
-    if len(name) > LONGEST_NAME:
-        why = f'"{shorten(name)}" has {len(name)} letters; write a name of at most {LONGEST_NAME}'
+    if _cells(name) > LONGEST_NAME:
+        why = f'"{shorten(name)}" is too long; write a name of at most {LONGEST_NAME} letters'
         raise BadColour(field, why)
     return name
+
+
+def _cells(name: str) -> int:
+    """The room a name takes on a screen: wide letters take two cells."""
+    if name.isascii():
+        return len(name)
+    from unicodedata import east_asian_width
+
+    return sum(2 if east_asian_width(letter) in "WF" else 1 for letter in name)
