@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.knitting.knitter import EVENING, SAMPLE
+from tests.storage.recording import record
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Act
 from tracker.session import Answer, Doubted, Session, short_name, source_of
@@ -17,13 +18,13 @@ from tracker.units import BadLength
 
 
 class Clock:
-    """Two minutes later every time it is looked at."""
+    """Two minutes later every time it is looked at, or `step` milliseconds."""
 
-    def __init__(self) -> None:
-        self.at = EVENING
+    def __init__(self, step: int = 120_000) -> None:
+        self.at, self.step = EVENING, step
 
     def __call__(self) -> Stamp:
-        self.at += 120_000
+        self.at += self.step
         return Stamp(self.at, 60)
 
 
@@ -128,6 +129,24 @@ def test_an_act_that_is_not_kept_leaves_the_state_as_it_was(
 # Two terminals
 
 
+def test_a_key_that_was_held_takes_back_only_its_own_ticks(basket: Basket) -> None:
+    """What another terminal did since is not what k is about."""
+    quick = Session.start(basket, open_file(str(SAMPLE)), Clock(step=5))
+    for _ in range(5):
+        quick.tick()
+    again(basket, quick).tick(3, sock=2)
+    with pytest.raises(Refused, match="no key was held down"):
+        quick.keep_single()
+    assert quick.glance.place.done == 5
+    assert quick.look(2).place.done == 3
+
+
+def test_what_is_said_is_said_of_the_place_the_act_found(basket: Basket, session: Session) -> None:
+    session.tick(2)
+    again(basket, session).tick(26)
+    assert session.end().said.startswith("The leg ended at round 6.")
+
+
 def test_two_terminals_both_count(basket: Basket, session: Session) -> None:
     """Each decides on the state that is there when it commits, not on the one it saw."""
     second = again(basket, session)
@@ -196,7 +215,7 @@ def test_a_kind_from_a_newer_program_is_refused_and_left_alone(
     basket: Basket, session: Session
 ) -> None:
     summary = Summary(1, "cuff", 0, True)
-    basket.record(session.pair, 1, lambda _: (Act("lifeline", 1, {}), summary), Stamp(EVENING, 60))
+    record(basket, session.pair, 1, lambda _: (Act("lifeline", 1, {}), summary), Stamp(EVENING, 60))
     with pytest.raises(
         BasketTrouble, match='night-ferry holds "lifeline", which this Instep cannot replay'
     ):
@@ -208,8 +227,8 @@ def test_a_kind_from_a_newer_program_is_refused_and_left_alone(
 
 def test_a_history_that_contradicts_itself_is_refused(basket: Basket, session: Session) -> None:
     summary = Summary(1, "cuff", 0, True)
-    basket.record(
-        session.pair, 1, lambda _: (Act("undo", 1, {"of": 7}), summary), Stamp(EVENING, 60)
+    record(
+        basket, session.pair, 1, lambda _: (Act("undo", 1, {"of": 7}), summary), Stamp(EVENING, 60)
     )
     with pytest.raises(BasketTrouble, match="the history of night-ferry contradicts itself"):
         again(basket, session)

@@ -493,18 +493,17 @@ def event(kind: str, sock: int = 1, **data: Any) -> Event:
 )
 def test_undo_names_what_it_takes_back(act: Event, name: str) -> None:
     glance = at("leg", 23)
-    assert words.taken_back(act, glance) == f"Taken back: {name}. {words.place(glance)}"
-    assert words.brought_back(act, glance) == f"Brought back: {name}. {words.place(glance)}"
+    assert words.taken_back(act, glance, glance) == f"Taken back: {name}. {words.place(glance)}"
+    assert words.brought_back(act, glance, glance) == f"Brought back: {name}. {words.place(glance)}"
 
 
-def test_rows_worked_flat_are_called_rows() -> None:
-    assert words.taken_back(event("tick", rounds=3), at("flap", 5)).startswith(
-        "Taken back: 3 rows."
-    )
-    # The last row of the turn brought back: the place is in the gusset by then.
-    assert words.brought_back(event("tick", rounds=1), at("gusset")).startswith(
-        "Brought back: a row."
-    )
+def test_an_act_is_named_by_the_place_it_was_made_at() -> None:
+    """Wherever she is by then: the last row of the turn, brought back, leaves her in the gusset."""
+    rows, turn = event("tick", rounds=3), at("turn", 11)
+    assert words.taken_back(rows, turn, at("cuff", 3)).startswith("Taken back: 3 rows.")
+    assert words.brought_back(rows, turn, at("gusset")).startswith("Brought back: 3 rows.")
+    ended = words.brought_back(event("end"), at("leg", 46), at("flap", 2))
+    assert ended.startswith("Brought back: the end of the leg.")
 
 
 def said(kind: str, before: Knitter, **data: Any) -> str:

@@ -28,9 +28,8 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     if glance.card.about == "cast-on":
         return _cast_on(glance, data, keys)
     lines = [*_slide(data), *_CARDS.get(glance.card.about, _no_card)(glance, data)]
-    back = "Backspace takes it back." if keys else "instep undo takes it back."
     lines = _with_yarn([*lines, *_first_row(glance)], data)
-    return [*lines, f"{_done(glance, data)}. {back}"]
+    return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
 
 def card_brief(glance: Glance) -> list[str]:
@@ -59,6 +58,13 @@ def _in_yarn(data: Data) -> str:
     """ " in navy", or nothing where no colours are told."""
     yarn = data.get("yarn")
     return f" in {shorten(yarn['name'])}" if yarn else ""
+
+
+def _way_back(data: Data, keys: bool) -> str:
+    """How to take the end of the section back, as long as nothing was done since."""
+    if not data["just_ended"]:
+        return ""
+    return " Backspace takes it back." if keys else " instep undo takes it back."
 
 
 def _done(glance: Glance, data: Data) -> str:
@@ -124,7 +130,7 @@ def _slide(data: Data) -> list[str]:
 
 def _on_needles(data: Data) -> tuple[int, ...]:
     """The counts per needle a section begins with; the heel's two needles are still apart."""
-    if data["section"] != "heel set-up":
+    if data["section"] != "heel set-up" or not data["waiting"]:
         return tuple(data["starts"])
     heel = int(data["starts"][0])
     return ((heel + 1) // 2, *(count for _, count in data["waiting"]), heel // 2)
@@ -141,7 +147,16 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
+_AT_SIDE = frozenset({"two circulars", "long circular"})
+"""Sets on which a round begins at the side: A holds the instep, B heel and sole."""
+
+
 def _heel(glance: Glance, data: Data) -> list[str]:
+    if not data["waiting"]:
+        return [
+            "Work needle A, the instep, once more; then it rests.",
+            f"The heel is worked on B, which holds {data['starts'][-1]}.",
+        ]
     last = len(data["waiting"]) + 2
     waiting = sum(count for _, count in data["waiting"])
     return [
@@ -151,6 +166,11 @@ def _heel(glance: Glance, data: Data) -> list[str]:
 
 
 def _heel_brief(glance: Glance, data: Data) -> list[str]:
+    if not data["waiting"]:
+        return [
+            "Work needle A once more; it rests.",
+            f"The heel is worked on B: {data['starts'][-1]}.",
+        ]
     last = len(data["waiting"]) + 2
     return [
         "Knit needle 1, then turn.",
@@ -175,6 +195,8 @@ def _turn(glance: Glance, data: Data) -> list[str]:
 
 
 def _gusset(glance: Glance, data: Data) -> list[str]:
+    if glance.needle_set in _AT_SIDE:
+        return _gusset_brief(glance, data)
     first, last, up = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
     return [
@@ -186,8 +208,15 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
 
 
 def _gusset_brief(glance: Glance, data: Data) -> list[str]:
-    _, last, up = _pick_up(glance)
     total = sum(needle.leaves for needle in glance.needles)
+    if glance.needle_set in _AT_SIDE:
+        on_b = glance.needles[-1]
+        return [
+            f"Knit A. On B pick up {on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
+            f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
+            "The round begins at A; a pin marks it.",
+        ]
+    _, last, up = _pick_up(glance)
     return [
         f"Pick up {up}, first edge; knit the instep;",
         f"pick up {up}, second edge; knit {last}.",
@@ -218,12 +247,15 @@ def _toe(glance: Glance, data: Data) -> list[str]:
     if data["set_up"]:
         had, has = data["set_up"]
         lines.append(f"First a set-up round, not counted: {had} to {has} stitches.")
-    return [*lines, "The round begins at the centre of the sole; pin up."]
+    where = "at the side, with A" if glance.needle_set in _AT_SIDE else "at the centre of the sole"
+    return [*lines, f"The round begins {where}; pin up."]
 
 
 def _graft(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
+    if glance.needle_set in _AT_SIDE:
+        lines = [f"{half} on A, the instep, and {half} on B, the sole."]
     if data["tail_mm"]:
         lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
     return lines
@@ -264,6 +296,8 @@ def _work_on_needles(glance: Glance, brief: bool) -> str:
 def _graft_brief(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
+    if glance.needle_set in _AT_SIDE:
+        lines = [f"{half} on A and {half} on B."]
     if data["tail_mm"]:
         lines.append(f"Tail about {about(data['tail_mm'], glance.unit)}; graft.")
     return lines

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any, NamedTuple
 
-from tracker.storage.basket import Basket
+from tracker.knitting.course import Course
+from tracker.knitting.fold import UnknownAct
+from tracker.knitting.pair import summary
+from tracker.knitting.replay import BadHistory, Replay
+from tracker.storage.basket import Basket, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble, Lines, shown
-from tracker.storage.pattern_file import open_tables
+from tracker.storage.pattern_file import open_tables, open_text
 from tracker.units import shorten
 
 
@@ -37,16 +42,23 @@ class Problem(NamedTuple):
         return f"{told}; {self.instead}" if self.instead else told
 
 
-def check_file(path: str) -> list[Problem]:
-    """Knit a plan or a pattern file stitch by stitch. Raises FileTrouble only where it can't be read."""
+class Checked(NamedTuple):
+    """What was found in a file, and the notes beside a plan."""
+
+    problems: tuple[Problem, ...]
+    notes: tuple[str, ...] = ()
+
+
+def check_file(path: str) -> Checked:
+    """Knit a plan or a pattern file stitch by stitch."""
     from tracker.pattern.audit import audit
 
     try:
-        source, document = open_tables(path)
+        source, document, notes = open_tables(path)
     except FileTrouble as trouble:
-        return [_fault(path, fault) for fault in trouble.faults]
+        return Checked(tuple(_fault(path, fault) for fault in trouble.faults))
     lines = Lines(source.text)
-    return _colour_problem(path, lines, document) + [
+    problems = tuple(
         Problem(
             path,
             lines.of_section(found.section_index, found.key, found.position),
@@ -56,7 +68,8 @@ def check_file(path: str) -> list[Problem]:
             found.instead,
         )
         for found in audit(document)
-    ]
+    )
+    return Checked((*_colour_problem(path, lines, document), *problems), notes)
 
 
 def _colour_problem(path: str, lines: Lines, document: dict[str, Any]) -> list[Problem]:
@@ -78,6 +91,42 @@ def _fault(path: str, fault: Any) -> Problem:
     return Problem(path, fault.line, None, None, what, instead)
 
 
-def check_basket(basket: Basket) -> list[Problem]:
-    """Verify every pair of a basket: its file, its chains, its patterns."""
-    return [Problem("", None, None, None, line, "") for line in basket.check()]
+def check_basket(path: Path) -> Checked:
+    """Verify a basket: its file, and of every pair the chain, the pattern, the replay and the summary."""
+    found: list[Problem] = []
+    try:
+        with Basket.open(path) as basket:
+            found += [_damage(line) for line in basket.check()]
+            for pair in [*basket.pairs(), *basket.pairs(away=True)]:
+                found += _replayed(basket, pair)
+    except BasketTrouble as trouble:
+        found.append(_damage(str(trouble)))
+    return Checked(tuple(dict.fromkeys(found)))
+
+
+def _damage(line: str) -> Problem:
+    """A line of the basket's own as a problem; what would send her here sends her to a copy."""
+    what, _, instead = line.partition("; ")
+    if not instead or '"instep check"' in instead:
+        instead = "put an older copy in its place, or begin another basket with --basket"
+    return Problem("", None, None, None, what, instead)
+
+
+def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
+    """What is wrong with the acts of a pair whose chain is whole."""
+    name = shorten(pair.short)
+    try:
+        course = Course(open_text(pair.short, basket.pattern_text(pair)))
+        state = Replay(course, basket.events(pair)).state
+    except (FileTrouble, BasketTrouble):
+        return []  # the chain or the pattern is damaged, and that is said already
+    except UnknownAct as unknown:
+        what = f'{name} holds "{shorten(str(unknown))}", which this Instep cannot replay'
+        return [Problem("", None, None, None, what, "use a newer one")]
+    except BadHistory as bad:
+        what = f"the history of {name} contradicts itself: {bad}"
+        return [_damage(what)]
+    if summary(course, state) == tuple(pair.summary):
+        return []
+    what = f"the list says another place of {name} than its acts"
+    return [Problem("", None, None, None, what, "the next act puts it right")]

@@ -24,7 +24,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if wanted in ("measure", "target"):
         given = [_as_length(word) for word in given]
     try:
-        options = _parser(wanted).parse_args(given)
+        options, surplus = _parser(wanted).parse_known_args(given)
+        if surplus:
+            options.refuse(f"unrecognized arguments: {' '.join(surplus)}")
         code: int = options.run(options)
         with _writing():
             sys.stdout.flush()
@@ -104,7 +106,18 @@ def _with_command(given: list[str]) -> tuple[list[str], str | None]:
         at += 2 if given[at] == "--basket" else 1
     if at < len(given) and given[at] in COMMANDS:
         return given, given[at]
+    if at + 1 < len(given):
+        _check_command(given[at], given[at + 1 :])
     return [*given[:at], "knit", *given[at:]], "knit"
+
+
+def _check_command(word: str, after: Sequence[str]) -> None:
+    """Refuse a command that is none: what stands after it is not what is wrong."""
+    from difflib import get_close_matches
+
+    near = get_close_matches(word, COMMANDS, n=1, cutoff=0.6)
+    if near and not _named_as_a_file(word) and not all(other.startswith("-") for other in after):
+        _parser(near[0]).error(f'there is no command "{word}"; did you mean {near[0]}?')
 
 
 def _as_length(word: str) -> str:
@@ -174,7 +187,7 @@ def _opened_pair(basket: Basket, what: str) -> Session:
             return Session(basket, basket.find(what), now)
         except BasketTrouble as trouble:
             if not _is_there(what):
-                raise _Wrong(f"{trouble}; {_or_else(what)}") from None
+                raise _Wrong(_or_else(what, str(trouble))) from None
     known = basket.started_from(source_of(read_source(what).data))
     if known is None:
         opened = _open_file(what)
@@ -196,14 +209,14 @@ def _named_as_a_file(what: str) -> bool:
     return Path(what).suffix == ".toml" or os.sep in what
 
 
-def _or_else(what: str) -> str:
+def _or_else(what: str, trouble: str) -> str:
     """What a word may have been meant as that is no pair."""
     from difflib import get_close_matches
 
     near = get_close_matches(what, COMMANDS, n=1, cutoff=0.7)
     if near:
-        return f'or did you mean the command "instep {near[0]}"?'
-    return f"a file is named with its ending, like {what}.toml"
+        return f'there is no command and no pair "{what}"; did you mean "instep {near[0]}"?'
+    return f"{trouble}; a file is named with its ending, like {what}.toml"
 
 
 def _quick_check_of_last(basket: Basket) -> int:
@@ -219,29 +232,29 @@ def _plan(options: argparse.Namespace) -> int:
 
     opened = _open_file(options.file)
     if options.output:
-        _write_out(options.output, opened.pattern.text, options.file)
-    elif options.json:
+        _write_out(options.output, opened.pattern.text, options.file, told=not options.json)
+    if options.json:
         _print_json(reports.plan_json(opened.pattern))
-    else:
+    elif not options.output:
         _print_lines(reports.written(opened.pattern))
     return 0
 
 
-def _write_out(output: str, text: str, made_from: str) -> None:
+def _write_out(output: str, text: str, made_from: str, *, told: bool) -> None:
     from tracker.storage.files import shown, write_file
 
     write_file(output, text, instead_of=made_from)
-    _say(f"Written: {shown(output)}")
+    if told:
+        _say(f"Written: {shown(output)}")
 
 
 def _check(options: argparse.Namespace) -> int:
     from tracker.check import check_basket, check_file
 
-    if options.file is None:
-        with _basket(options) as basket:
-            problems = check_basket(basket)
-    else:
-        problems = check_file(options.file)
+    path = options.file
+    problems, notes = check_basket(_basket_path(options)) if path is None else check_file(path)
+    for note in notes:
+        _say_aside(f"note: {note}")
     if options.json:
         _print_json({"ok": not problems, "problems": [problem.as_json() for problem in problems]})
     elif problems:
@@ -465,7 +478,10 @@ def _tell_of_network(path: Path) -> None:
 
 
 def _basket_path(options: argparse.Namespace) -> Path:
-    named = options.basket or os.environ.get("INSTEP_BASKET")
+    named = options.basket
+    if named == "":
+        raise _Wrong("--basket names no file; write its path after it")
+    named = named or os.environ.get("INSTEP_BASKET")
     if named:
         return Path(named)
     from platformdirs import user_data_path
@@ -612,7 +628,7 @@ def _parser(wanted: str | None) -> argparse.ArgumentParser:
             description=f"{command.about}.",
             formatter_class=_Formatter,
         )
-        added.set_defaults(run=command.run)
+        added.set_defaults(run=command.run, refuse=added.error)
         for word in (*command.words, _BASKET):
             added.add_argument(*word.names, **word.settings)
     return parser

@@ -165,6 +165,8 @@ class Glance(NamedTuple):
     socks: tuple[SockSight, SockSight]
     lag: Lag
     in_step: bool
+    in_hand: Literal[1, 2]
+    """The sock in hand: what is done without naming one is done on that."""
     cues: tuple[Cue, ...]
     card: Cue | None
     """The card that stands where *next* stands: cast-on or a new section, gone with the first tick."""
@@ -231,6 +233,7 @@ class _Look:
             socks=(self._sight(1), self._sight(2)),
             lag=self._lag(pace),
             in_step=knitting_pair.in_step(self._state),
+            in_hand=self._state.hand,
             cues=tuple(self._cues(length)),
             card=self._card(),
             events=shown.events,
@@ -309,7 +312,9 @@ class _Look:
             return card
         before = self._sock.section - 1
         mm = left.ended_length(self._course, self._state, self._number, before)
-        return card._replace(data={**card.data, "before_mm": mm})
+        last = self._state.last
+        came_here = last.sock == self._number and last.kind in ("tick", "end", "at")
+        return card._replace(data={**card.data, "before_mm": mm, "just_ended": came_here})
 
     def _minutes_to_go(self, rows: int | None, pace: float) -> int:
         if self._section.kind == "graft" and not self._sock.finished:
@@ -396,7 +401,8 @@ class _Look:
         if self._section.kind != "leg" or here is None or not here.of or gauge is None:
             return {}
         more = here.of - here.position + 1
-        over = length.mm + more * 100 / gauge.rows - (length.target_mm or 0)
+        row_mm = 100 / gauge.rows / gauge.leg_factor
+        over = length.mm + more * row_mm - (length.target_mm or 0)
         return {"stripe_in": more} if over <= NEAR_ENOUGH_MM else {}
 
     def _stripe_near_goal(self, length: Length) -> Cue | None:

@@ -211,10 +211,17 @@ def _block_lines(section: Section, first: int, period: int, times: int) -> list[
 
 
 def _rows_line(section: Section, first: Row, last: Row) -> str:
-    name = words.unit(section.worked).capitalize()
-    numbers = f"{first.number}" if first is last else f"{first.number} to {last.number}"
-    name = name if first is last else f"{name}s"
-    side = f" {first.side}" if first.side and section.kind != "graft" else ""
     work = " | ".join(shorten(needle.work, 200) for needle in first.needles)
     counts = "/".join(str(needle.leaves) for needle in first.needles)
-    return f"  {name} {numbers}{side}: {work}  [{counts}]"
+    side = f" {first.side}" if first.side and section.kind != "graft" else ""
+    return f"  {_row_numbers(section, first, last)}{side}: {work}  [{counts}]"
+
+
+def _row_numbers(section: Section, first: Row, last: Row) -> str:
+    """ "Round 3", "Rounds 3 to 8", or what row 0 is."""
+    name = words.unit(section.worked)
+    if first.number == 0:
+        return f"{'Pick-up' if first.word == 'PICK' else 'Set-up'} {name}"
+    if first is last:
+        return f"{name.capitalize()} {first.number}"
+    return f"{name.capitalize()}s {first.number} to {last.number}"

@@ -14,7 +14,7 @@ from tracker.knitting.cues import HELD
 from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import Act, Event
 from tracker.knitting.fold import UnknownAct
-from tracker.knitting.pair import in_step
+from tracker.knitting.pair import summary
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number
 from tracker.pattern.model import MARKS
@@ -132,10 +132,17 @@ class Session:
 
     def keep_single(self) -> Answer:
         """Of a run of ticks from a key held down, keep the first; the rest are taken back."""
-        ticks = self._replay.state.run
-        if ticks < HELD:
-            raise Refused("no key was held down, so there is nothing to take back")
-        self._record("undo", {}, self._replay.state.hand, times=ticks - 1)
+        ticks = 0
+
+        def all_but_one() -> int:
+            # Counted once no other program can write: what others did since is not taken back.
+            nonlocal ticks
+            ticks = self._replay.state.run
+            if ticks < HELD:
+                raise Refused("no key was held down, so there is nothing to take back")
+            return ticks - 1
+
+        self._record("undo", {}, None, all_but_one)
         glance = self.glance
         return Answer(glance, words.kept_single(ticks, glance))
 
@@ -204,23 +211,38 @@ class Session:
         self, kind: str, data: Mapping[str, Any], sock: Number | None, shown: Number | None = None
     ) -> Answer:
         """Do it on a sock, that in hand if none is named; the glance is that of `shown`, or the same."""
-        number = sock or self._replay.state.hand
-        before = self.look(number)
-        event = self._record(kind, data, number)
+        event, before = self._record(kind, data, sock)
         after = self.look(shown or sock)
         target = self._events[event.data["of"] - 1] if kind in ("undo", "redo") else None
-        done = Act(kind, number, event.data)
+        if kind == "undo" and target is not None:
+            # It is named by the place it was made at, which is that of its sock again.
+            before = self.look(cast(Number, target.sock))
+        done = Act(kind, event.sock, event.data)
         return Answer(after, words.said(done, before, after, target, keys=self.keys))
 
-    def _record(self, kind: str, data: Mapping[str, Any], number: Number, times: int = 1) -> Event:
-        """Commit an act, or the same one several times, whole or not at all; returns the last."""
+    def _record(
+        self,
+        kind: str,
+        data: Mapping[str, Any],
+        sock: Number | None,
+        times: Callable[[], int] = lambda: 1,
+    ) -> tuple[Event, Glance]:
+        """Commit an act, or the same one several times, whole or not at all.
+
+        Returns the last event, and the glance at its sock (for redo, at that of the act it brings
+        back) just before, what others recorded meanwhile among it.
+        """
         stamp = self._clock()
+        before: list[Glance] = []
 
         def decided(newer: Sequence[Event]) -> tuple[list[Act], Summary]:
             for event in newer:
                 self._take(event)
+            number = sock or self._replay.state.hand
+            redone = self._replay.redoable if kind == "redo" else None
+            before.append(self.look(cast(Number, redone.sock) if redone else number))
             acts = []
-            for _ in range(times):
+            for _ in range(times()):
                 act = decide(self._replay, Act(kind, number, data))
                 following = self._replay.events + 1
                 self._replay.apply(Event(following, *stamp, act.sock, kind, act.data, b""))
@@ -228,7 +250,7 @@ class Session:
             return acts, self._summary()
 
         try:
-            _, added = self._basket.record_many(self.pair, len(self._events), decided, stamp)
+            _, added = self._basket.record(self.pair, len(self._events), decided, stamp)
         except BaseException:
             if self._replay.events > len(self._events):
                 # It was tried on the running state, and was not committed.
@@ -236,7 +258,7 @@ class Session:
             raise
         self._events += added
         self.touched = added[-1].at
-        return added[-1]
+        return added[-1], before[-1]
 
     def _take(self, event: Event) -> None:
         try:
@@ -261,12 +283,7 @@ class Session:
         return BasketTrouble(f"the history of {pair} contradicts itself: {bad}")
 
     def _summary(self) -> Summary:
-        state = self._replay.state
-        sock = state.sock(state.hand)
-        section = self.course.sections[sock.section].name
-        return Summary(
-            state.hand, section, self.course.number(sock.section, sock.rows), in_step(state)
-        )
+        return Summary(*summary(self.course, self._replay.state))
 
 
 def short_name(title: str) -> str:

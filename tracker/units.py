@@ -7,7 +7,7 @@ where a knitter's unit is read or written.
 from __future__ import annotations
 
 import re
-from math import floor
+from math import ceil, floor
 from typing import Literal, NamedTuple
 
 Unit = Literal["mm", "cm", "in"]
@@ -100,6 +100,21 @@ def write_length(mm: float, unit: Unit, *, with_unit: bool = True) -> str:
     else:
         number = str(whole(mm))
     return f"{number} {unit}" if with_unit else number
+
+
+def write_exactly(length: Length) -> str:
+    """The length in its own unit, exact to a hundredth of a millimetre, as files keep it."""
+    number = length.mm / MM_PER[length.unit]
+    if length.unit == "in":
+        written = write_length(length.mm, "in")
+        return written if abs(read_length(written).mm - length.mm) < 1e-4 else f"{number:.4f} in"
+    return f"{number:.4f}".rstrip("0").rstrip(".") + f" {length.unit}"
+
+
+def write_at_least(mm: float, unit: Unit) -> str:
+    """The shortest whole mm, tenth of a cm or eighth of an inch that is not below `mm`."""
+    grain = {"mm": 1.0, "cm": 1.0, "in": MM_PER["in"] / 8}[unit]
+    return write_length(ceil(mm / grain - 1e-9) * grain, unit)
 
 
 def shorten(text: str, most: int = 40) -> str:

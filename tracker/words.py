@@ -215,7 +215,9 @@ def caption(glance: Glance) -> str:
         return "all grafted"
     if here.worked == "rows":
         on = glance.stitches
-        return f"{on} on the heel needle" if here.kind != "graft" else f"{on} to graft"
+        if here.kind == "graft":
+            return f"{on} to graft"
+        return f"{on} on the heel needle" if len(glance.needles) == 1 else f"{on} on the needles"
     finished = sum(needle.finished for needle in glance.needles)
     if glance.counting == "rounds":
         return f"{finished} of {len(glance.needles)} done" if finished else "by rounds"
@@ -363,8 +365,11 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     """What a cue says, and what comes after it; with `keys` that is a key, else a command."""
     what, then = _CUES[cue.kind](cue, glance)
     act, number = then if isinstance(then, tuple) else (then, None)
+    if act == "other" and glance.place.sock != glance.in_hand:
+        return what, ""  # she has it in hand already
     how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
-    return what, how.format(number=number, example=example(glance))
+    named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
+    return what, how.format(number=number, example=example(glance), sock=named)
 
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
@@ -432,10 +437,10 @@ _BY_KEY = {
 """How a cue's way out is taken at the needles."""
 
 _BY_COMMAND = {
-    "end": "instep end ends it here", "other": "instep other goes there",
+    "end": "instep end{sock} ends it here", "other": "instep other goes there",
     "keep": "instep undo takes them back one by one",
-    "correct": "measure again, or instep at {number} if {number} are done",
-    "measure": "instep measure {example} enters one",
+    "correct": "measure again, or instep at {number}{sock} if {number} are done",
+    "measure": "instep measure {example}{sock} enters one",
 }  # fmt: skip
 """How it is taken on the command line."""
 
@@ -551,20 +556,15 @@ _CUES = {
 # What an act did
 
 
-def taken_back(event: Event, glance: Glance) -> str:
-    """What undo took back, and where that leaves her."""
-    here = glance.place
-    named = act(event, glance.unit, here.worked, called(here))
+def taken_back(event: Event, at: Glance, glance: Glance) -> str:
+    """What undo took back, named by the place `at` which it was made, and where that leaves her."""
+    named = act(event, glance.unit, at.place.worked, called(at.place))
     return f"Taken back: {named}{_on_the_other(event, glance)}. {place(glance)}"
 
 
-def brought_back(event: Event, glance: Glance) -> str:
-    """What redo brought back."""
-    # A section that it ends has its card up already, and the card knows how that was worked.
-    before = glance.card.data if glance.card is not None else {}
-    worked = before.get("before_worked") or glance.place.worked
-    ended = section(before["before"]) if before.get("before") else called(glance.place)
-    named = act(event, glance.unit, worked, ended)
+def brought_back(event: Event, at: Glance, glance: Glance) -> str:
+    """What redo brought back, named by the place `at` which it was made."""
+    named = act(event, glance.unit, at.place.worked, called(at.place))
     return f"Brought back: {named}{_on_the_other(event, glance)}. {place(glance)}"
 
 
@@ -604,9 +604,9 @@ def said(
 ) -> str:
     """The sentence an act answers with: what it did, and the new place."""
     if act.kind == "undo" and target is not None:
-        return taken_back(target, after)
+        return taken_back(target, before, after)
     if act.kind == "redo" and target is not None:
-        return brought_back(target, after)
+        return brought_back(target, before, after)
     if act.kind == "measure":
         return _said_measure(act, after, keys)
     return _SAID.get(act.kind, _said_place)(act, before, after)

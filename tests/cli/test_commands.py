@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import sqlite3
 import subprocess
 import sys
@@ -18,6 +19,8 @@ from hypothesis import strategies as st
 from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
 from tracker.cli import COMMANDS
+from tracker.knitting.events import Act
+from tracker.storage.basket import Basket, Stamp, Summary
 
 EVENLY = "16/16/16/16 = 64 on the needles."
 
@@ -113,9 +116,19 @@ def test_a_misspelt_pair_names_the_nearest(pair: Instep, tmp_path: Path) -> None
 
 
 def test_a_misspelt_command_names_the_nearest(pair: Instep) -> None:
-    assert pair.wrong("lefft").endswith('or did you mean the command "instep left"?')
-    assert pair.wrong("mesure").endswith('or did you mean the command "instep measure"?')
+    told = 'there is no command and no pair "mesure"; did you mean "instep measure"?'
+    assert pair.wrong("mesure") == told
+    assert pair.wrong("lefft").endswith('did you mean "instep left"?')
     assert pair.wrong("xyzzy").endswith("a file is named with its ending, like xyzzy.toml")
+    assert 'there is no command "tikc"; did you mean tick?' in pair.usage("tikc", "3")
+    assert 'there is no command "measre"; did you mean measure?' in pair.usage("measre", "5cm")
+
+
+@pytest.mark.parametrize("words", [["end", "46"], ["other", "2"], ["left", "extra"], ["undo", "3"]])
+def test_a_word_too_many_shows_the_usage_of_its_command(pair: Instep, words: list[str]) -> None:
+    told = pair.usage(*words)
+    assert told.startswith(f"usage: instep {words[0]} ")
+    assert f"unrecognized arguments: {words[1]}" in told
 
 
 def test_left_out_the_pair_last_touched(pair: Instep) -> None:
@@ -214,7 +227,7 @@ def test_tick_wrong(pair: Instep) -> None:
     assert pair.wrong("tick", "0") == "0 rounds at once cannot be; write 1 to 1000"
     assert pair.wrong("tick", "-3") == "-3 rounds at once cannot be; write 1 to 1000"
     pair.ok("at", "19", "--section", "toe")
-    assert pair.wrong("tick", "3") == "only 2 rows are left on sock one; write 1 to 2"
+    assert pair.wrong("tick", "3") == "only 2 rounds are left on sock one; write 1 to 2"
     assert pair.json("left")["events"] == 2
 
 
@@ -290,6 +303,51 @@ def test_undo_and_redo_are_the_pairs_and_answer_with_the_sock_that_is_named(pair
         "Brought back: 2 rounds. Sock two, cuff: round 2"
     )
     assert pair.json("left")["sock"] == 1, "the sock in hand stays"
+
+
+@pytest.mark.parametrize("section", ["leg", "foot"])
+def test_undo_and_redo_name_the_section_that_was_ended(pair: Instep, section: str) -> None:
+    pair.ok("at", "30", "--section", section)
+    pair.ok("end", "--at", "28")
+    assert pair.line("undo").startswith(f"Taken back: the end of the {section}. ")
+    assert pair.line("redo").startswith(f"Brought back: the end of the {section}. ")
+    pair.ok("other")
+    pair.ok("tick", "3", "--sock", "1")
+    worked = "rows" if section == "leg" else "rounds"
+    assert pair.line("undo").startswith(f"Taken back: 3 {worked} on sock one. Sock two")
+    assert pair.line("redo").startswith(f"Brought back: 3 {worked} on sock one. Sock two")
+
+
+def test_what_is_said_of_the_other_sock_can_be_done_as_it_is_written(pair: Instep) -> None:
+    """Commands in cues act on the sock in hand, unless they name the other one."""
+    pair.ok("at", "65", "--section", "leg", "--sock", "2")
+    pair.ok("at", "5", "--section", "leg")
+    said = pair.ok("left", "--sock", "2").splitlines()
+    (line,) = [line for line in said if line.startswith("- 19 rounds past the goal")]
+    assert line.endswith(", instep end --sock 2 ends it here")
+    pair.ok("end", "--sock", "2")
+    assert pair.json("left")["done"] == 5, "sock one is where it was"
+    assert pair.json("left", "--sock", "2")["kind"] == "heel set-up"
+    pair.ok("at", "1", "--section", "graft")
+    pair.ok("other")
+    assert "goes there" not in pair.ok("left", "--sock", "1"), "it is in hand already"
+
+
+def test_a_card_offers_to_take_its_section_back_only_while_undo_would(pair: Instep) -> None:
+    pair.ok("tick", "22")
+    assert "instep undo takes it back." in pair.ok("left")
+    pair.ok("tick", "--sock", "2")
+    assert "CUFF DONE" in pair.ok("left")
+    assert "instep undo takes it back." not in pair.ok("left")
+
+
+def test_no_section_is_counted_without_end(pair: Instep) -> None:
+    pair.ok("tick", "22")
+    for _ in range(5):
+        pair.ok("tick", "1000")
+    told = pair.wrong("tick", "1")
+    assert told == "that would be 5001 rounds of the leg; no section is counted past 5000"
+    assert pair.json("left")["done"] == 5000
 
 
 def test_undo_and_redo_wrong(pair: Instep) -> None:
@@ -421,6 +479,88 @@ def test_plan_wrong(instep: Instep, tmp_path: Path) -> None:
 
 def test_check_of_a_basket(pair: Instep) -> None:
     assert pair.line("check") == "Every pair in the basket is sound."
+
+
+@pytest.mark.parametrize(
+    ("act", "says"),
+    [
+        (Act("undo", 1, {"of": 99}), "event 2 (undo) names an act that is not there"),
+        (Act("rip", 1, {"round": 3}), 'holds "rip", which this Instep cannot replay'),
+        (Act("tick", 1, {}), "event 2 (tick) cannot be replayed"),
+        (Act("tick", 1, {"rounds": 10**9}), "event 2 (tick) cannot be replayed"),
+        (Act("tick", 0, {"rounds": 1}), "event 2 (tick) cannot be replayed"),
+        (Act("at", 1, {"round": 5, "section": 99}), "event 2 (at) cannot be replayed"),
+        (Act("at", 1, {"round": -5, "section": -1}), "event 2 (at) cannot be replayed"),
+        (Act("end", 1, {"at": -500}), "event 2 (end) cannot be replayed"),
+        (Act("other", 1, {"to": 7}), "event 2 (other) cannot be replayed"),
+        (
+            Act("measure", 1, {"mm": 1e308, "from": "cast-on"}),
+            "event 2 (measure) cannot be replayed",
+        ),
+        (Act("measure", 1, {"mm": 9, "from": "toe"}), "event 2 (measure) cannot be replayed"),
+        (Act("target", 1, {"mm": "x"}), "event 2 (target) cannot be replayed"),
+    ],
+    ids=lambda value: value.kind if isinstance(value, Act) else "",
+)
+def test_acts_that_no_instep_recorded_are_one_line_and_check_lists_them(
+    pair: Instep, act: Act, says: str
+) -> None:
+    """Soundly chained, so that only the replay can see it."""
+    with Basket.open(pair.basket) as basket:
+        row = basket.find(None)
+        place = Summary(1, "cuff", 0, True)
+        basket.record(row, 1, lambda newer: ([act], place), Stamp(1_772_391_700_000, 60))
+    for words in (["left"], ["tick"], ["undo"]):
+        assert says in pair.wrong(*words)
+    assert says in pair.wrong("check")
+
+
+def test_check_sees_a_list_that_disagrees_with_the_acts(pair: Instep) -> None:
+    pair.ok("tick", "3")
+    with Basket.open(pair.basket) as basket:
+        basket._connection.execute("UPDATE pair SET done = 7")
+    assert pair.wrong("check") == (
+        "the list says another place of night-ferry than its acts; the next act puts it right"
+    )
+    pair.ok("tick")
+    assert pair.ok("check") == "Every pair in the basket is sound.\n"
+
+
+@pytest.mark.parametrize("harm", ["overwritten", "cut", "text"])
+def test_check_of_a_damaged_basket_says_what_to_do_and_not_to_check(
+    pair: Instep, harm: str
+) -> None:
+    pair.ok("tick", "3")
+    data = pair.basket.read_bytes()
+    spoilt = {
+        "overwritten": data[:100] + b"\xff" * 40 + data[140:],
+        "cut": data[: len(data) // 2],
+        "text": b"no basket at all\n" * 100,
+    }[harm]
+    pair.basket.write_bytes(spoilt)
+    code, out, err = pair.run("check")
+    assert (code, out) == (1, "")
+    assert "instep check" not in err
+    assert "put an older copy in its place" in err or "name another file" in err
+    code, out, err = pair.run("check", "--json")
+    told = json.loads(out)
+    assert (code, err, told["ok"]) == (1, "", False)
+    assert all(problem["instead"] for problem in told["problems"])
+
+
+def test_check_of_a_plan_tells_its_notes_too(instep: Instep, tmp_path: Path) -> None:
+    plan = tmp_path / "plan.toml"
+    text = SAMPLE.read_text(encoding="utf-8")
+    plan.write_text(text.replace('kind = "flap"', 'kind = "flap"\nrows = 31'), encoding="utf-8")
+    code, out, err = instep.run("check", str(plan))
+    assert (code, out) == (0, "Every row comes out.\n")
+    assert err == "note: The flap of 31 rows became 32: both edges need the same number.\n"
+
+
+def test_a_plan_is_written_and_told_in_json_at_once(instep: Instep, tmp_path: Path) -> None:
+    out = tmp_path / "out.toml"
+    assert instep.json("plan", str(SAMPLE), "-o", str(out))["numbers"]["cast_on"] == 64
+    assert "[[section]]" in out.read_text(encoding="utf-8")
 
 
 def test_check_of_a_file(instep: Instep, tmp_path: Path) -> None:
@@ -716,6 +856,10 @@ def test_no_strange_sign_reaches_the_terminal(instep: Instep, data: bytes, word:
     ):  # fmt: skip
         _, out, err = instep.run(*words, "--basket", basket)
         assert (out + err).replace("\n", "").isprintable(), (words, ascii(out + err))
+
+
+def test_a_basket_without_a_name_is_not_the_usual_one(instep: Instep) -> None:
+    assert instep.wrong("left", "--basket", "") == "--basket names no file; write its path after it"
 
 
 def test_a_clock_and_a_basket_of_strange_signs(pair: Instep, tmp_path: Path) -> None:

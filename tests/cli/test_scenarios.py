@@ -165,7 +165,7 @@ def test_a_sock_already_past_the_count_is_told_by_how_many(pair: Instep) -> None
     assert (left["section"], left["done"]) == ("leg", 48)
     assert left["cues"][0] == {
         "kind": "other-sock",
-        "text": "3 rounds more than sock one, which ended at 45, instep end ends it here",
+        "text": "3 rounds more than sock one, which ended at 45, instep end --sock 2 ends it here",
     }
     left = pair.json("end", "--at", "45", "--sock", "2")
     assert (left["section"], left["done"], left["in_step"]) == ("flap", 2, True)

@@ -80,6 +80,7 @@ def test_picked_up_stitches_are_worked_through_the_back_once() -> None:
 
 
 def test_a_pin_is_moved_up_every_tenth_round() -> None:
+    """Once the round is finished, not before: common practice, no source."""
     rows = [row for row in range(1, 46) if ("pin", 0, "every tenth") in said(at("leg", row))]
     assert rows == [10, 20, 30, 40]
     assert data(at("leg", 30), "pin")["round"] == 30

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import SECTIONS, Knitter, sock_of_64
-from tests.pattern.making import pattern
+from tests.pattern.making import pattern, sock
 from tracker.glance import ColourSight
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -249,6 +249,25 @@ def test_sections_by_hand_tick_where_they_are_worked_in_rounds() -> None:
     threads = Threads(Course(made), ())
     names = ["".join(threads.at(n, row).name for row in range(4)) for n in range(3)]  # type: ignore[union-attr]
     assert names == ["aaab", "bbbb", "bbaa"]
+
+
+def test_where_rounds_begin_at_the_side() -> None:
+    """The instep's row before the heel goes on in the leg's colour, the first edge has the pick-up's."""
+    made = sock({"needles.set": "two circulars", "leg.length": None, "leg.rounds": 46})
+    course = Course(made._replace(colours=Colours(None, NAVY_CREAM_RUST, "rust")))
+    threads = Threads(course, ())
+    told = {part.name: threads.at(n, 0) for n, part in enumerate(course.sections)}
+    assert told == {
+        "cuff": Thread("navy"), "leg": Thread("navy", 1, 9), "heel set-up": Thread("navy"),
+        "flap": Thread("rust"), "turn": Thread("rust"), "first edge": Thread("navy", 5, 9),
+        "gusset": Thread("navy", 5, 9), "foot": Thread("cream", 2, 3),
+        "toe": threads.at(course.last - 1, 0), "graft": None,
+    }  # fmt: skip
+    gusset = [part.name for part in course.sections].index("gusset")
+    slips = {leg: Threads(course, (22, leg)).slips(gusset, 1) for leg in (46, 14, 9, 8)}
+    # After 14 and 9 rounds the pick-up round is the first of a new colour, after 8 the last of navy.
+    assert slips == {46: False, 14: True, 9: True, 8: False}
+    assert Threads(course, (22, 14)).before(gusset, 0) == Thread("navy", 1, 9)
 
 
 def test_a_goal_on_a_full_stripe_and_one_near_it() -> None:

@@ -108,7 +108,7 @@ def test_a_tick_past_the_graft_is_refused_and_records_nothing(unit: str) -> None
 def test_ticks_past_the_graft_say_how_many_are_left() -> None:
     knitter = Knitter()
     knitter.to("toe", 18)
-    with pytest.raises(Refused, match="only 3 rows are left on sock one; write 1 to 3"):
+    with pytest.raises(Refused, match="only 3 rounds are left on sock one; write 1 to 3"):
         knitter.tick(4)
     with pytest.raises(Refused, match="only 9 needles are left on sock one; write 1 to 9"):
         knitter.needle(10)

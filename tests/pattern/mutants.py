@@ -63,6 +63,9 @@ def counts(text: str, before: Sequence[int]) -> Counts | None:
         return None
     holds, unworked = [], 0
     for part, live in zip(parts, on, strict=True):
+        if not part.strip():
+            holds.append(live)  # this needle rests
+            continue
         turns = part.strip().endswith("turn")
         worked = _needle(part.strip().removesuffix("turn").rstrip(" ,"), live)
         if worked is None:

@@ -70,8 +70,8 @@ def test_ryder_1896_gusset_counts() -> None:
     We pick up one more at most, and decrease every other round; Ryder's first four decrease rounds
     follow one another. Those are the author's own choice.
     """
-    gusset = heel.gusset(heel.rounded_turn(28), rows=30, gap=2, instep=29, foot=57)
-    assert (gusset.picked_up, gusset.total, gusset.decreases) == (15 + 2, 79, 11)
+    gusset = heel.gusset(heel.rounded_turn(28).live, chains=(15, 15), gap=2, instep=29, foot=57)
+    assert (gusset.picked_up, gusset.total, len(gusset.decreases)) == ((15 + 2,) * 2, 79, 11)
     assert gusset.total == 27 + 25 + 27  # two instep stitches lie on either sole needle
 
 
@@ -186,8 +186,8 @@ def test_a_flap_has_as_many_rows_as_stitches(stitches: int, rows: int) -> None:
 def test_pick_ups_are_the_loops_of_the_edge_and_the_gap(
     rows: int, gap: int, picked_up: int
 ) -> None:
-    turn = heel.rounded_turn(28)
-    assert heel.gusset(turn, rows, gap, instep=28, foot=56).picked_up == picked_up
+    live, chains = heel.rounded_turn(28).live, heel.read_picked_up(None, rows)
+    assert heel.gusset(live, chains, gap, instep=28, foot=56).picked_up == (picked_up, picked_up)
 
 
 # Canadian Red Cross, National War Service Committee, "Knitting Instructions for Field Comforts",
@@ -196,8 +196,8 @@ def test_pick_ups_are_the_loops_of_the_edge_and_the_gap(
 
 def test_canada_1939_gusset() -> None:
     """8 + 13 and two instep stitches on either side needle; 74 come to 56 in nine decrease rounds."""
-    gusset = heel.gusset(heel.rounded_turn(28), rows=26, gap=0, instep=32, foot=56)
-    assert (gusset.picked_up, gusset.total, gusset.decreases) == (13, 74, 9)
+    gusset = heel.gusset(heel.rounded_turn(28).live, chains=(13, 13), gap=0, instep=32, foot=56)
+    assert (gusset.picked_up, gusset.total, len(gusset.decreases)) == ((13, 13), 74, 9)
     assert 23 + 28 + 23 == 2 * (8 + 13 + 2) + (32 - 4) == gusset.total
     assert gusset.rounds == 2 * 9 - 1
 

@@ -262,11 +262,11 @@ def test_what_a_computed_pattern_writes_is_read_back_the_same() -> None:
     ("needles", "row", "says"),
     [
         ([27, 25, 27], "k | k", "2 needles are written, 3 are in work"),
-        ([16], "k15", "1 stitches are left"),
+        ([16], "k15", "1 stitch is left on round; work 1 more, or turn"),
         ([16, 16], "k | k = 32/1", "it leaves 16/16, the claim says 32/1"),
         ([16, 16], "k | k = 31", "it leaves 32, the claim says 31"),
         ([16], "k17", "needs 17 stitches, 16 are left"),
-        ([16], "q", '"q" can\'t be read'),
+        ([16], "q", '"q" is not known; write a stitch'),
         ([16], "", "no stitch is worked"),
         ([16, 16], " | ", "no stitch is worked"),
         ([16], "RS: k", "a round has no RS"),

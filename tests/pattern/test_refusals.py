@@ -217,19 +217,26 @@ def fits(mm: int) -> bool:
     ("given", "cuff_rounds"),
     [
         ({"leg.length": "5 cm"}, 22),
-        ({"leg.length": "4 cm"}, 18),
-        ({"cuff.length": None, "cuff.rounds": 23, "leg.length": "2 in"}, 23),
         ({"leg.length": None, "leg.rounds": 0}, 22),
     ],
 )
-def test_a_leg_that_is_all_cuff_is_asked_about_and_ends_with_it(
-    given: dict[str, Any], cuff_rounds: int
-) -> None:
-    """A cuff longer than the leg ends where the leg does; one given in rounds stays as it is."""
+def test_a_leg_that_is_all_cuff_is_asked_about(given: dict[str, Any], cuff_rounds: int) -> None:
     made = sock(given)
     assert (made.numbers.cuff_rounds, made.numbers.leg_rounds) == (cuff_rounds, 0)
     assert [part.kind for part in made.sections[:2]] == ["cuff", "heel set-up"]
     assert f"{cuff_rounds} rounds of it, 0 leg rounds" in said(given, "ankle sock")
+
+
+@pytest.mark.parametrize(
+    ("cuff", "leg"),
+    [({"cuff.length": "5 cm"}, "4 cm"), ({"cuff.length": None, "cuff.rounds": 23}, "2 in")],
+)
+def test_a_leg_shorter_than_its_cuff(cuff: dict[str, Any], leg: str) -> None:
+    bad = refused(cuff | {"leg.length": leg})
+    assert bad.field == "leg.length"
+    assert "shorter than the cuff" in bad.why
+    (least,) = lengths(bad.why)
+    assert sock(cuff | {"leg.length": least}).numbers.leg_rounds in (0, 1)
 
 
 def test_a_leg_needs_rounds_to_change_its_stitches_in() -> None:
@@ -373,7 +380,7 @@ def test_few_stitches_on_a_needle() -> None:
     ]
 
 
-@pytest.mark.parametrize("given", [{"yarn.grams": 75}, {"yarn.fibre": "wool"}])
+@pytest.mark.parametrize("given", [{"yarn.grams": 75}, {"yarn.lot": "12"}])
 def test_what_is_kept_but_not_followed_is_said(given: dict[str, Any]) -> None:
     assert said(given, "does not follow them yet")
     table = next(iter(given)).partition(".")[0]

@@ -21,6 +21,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.storage.recording import record
 from tracker.knitting.events import KINDS, Act, Event
 from tracker.storage import basket as keeping
 from tracker.storage import opening as module
@@ -70,7 +71,7 @@ def ticked(done: int, act: Act = TICK) -> Decide:
 
 def knit(basket: Basket, pair: PairRow, rounds: int) -> None:
     for done in range(1, rounds + 1):
-        basket.record(pair, done, ticked(done), NOON)
+        record(basket, pair, done, ticked(done), NOON)
 
 
 def kept(path: Path, events: int = 40) -> PairRow:
@@ -170,10 +171,10 @@ def test_where_the_log_is_refused_the_journal_serves(
         assert basket.journal == "delete"
         assert basket._connection.execute("PRAGMA synchronous").fetchone() == (2,)
         pair = basket.find(None) if was_open_before else start(basket)
-        basket.record(pair, pair.last, ticked(1), NOON)
+        record(basket, pair, pair.last, ticked(1), NOON)
         assert len(basket.events(pair)) == pair.last + 1
         with Basket.open(path) as other:
-            other.record(pair, pair.last + 1, ticked(2), NOON)
+            record(other, pair, pair.last + 1, ticked(2), NOON)
         assert basket.changed()
     assert [each.name for each in path.parent.iterdir()] == [path.name]
 
@@ -403,7 +404,7 @@ def test_nothing_named_is_the_pair_last_touched_that_is_not_away(basket: Basket)
     old, young, away = (start(basket, name, NOON.at + at) for at, name in enumerate("abc"))
     basket.put_away(away, True)
     assert basket.find(None).short == young.short
-    basket.record(old, 1, ticked(1), Stamp(NOON.at + 9, 120))
+    record(basket, old, 1, ticked(1), Stamp(NOON.at + 9, 120))
     assert basket.find(None).short == old.short
 
 
@@ -480,7 +481,7 @@ def test_a_pair_of_another_basket_is_refused(basket: Basket, path: Path, tmp_pat
     start(basket)
     stranger = kept(tmp_path / "other.sqlite", 1)
     assert "no longer in the basket" in trouble(path, lambda: basket.events(stranger))
-    assert "no longer" in trouble(path, lambda: basket.record(stranger, 1, ticked(1), NOON))
+    assert "no longer" in trouble(path, lambda: record(basket, stranger, 1, ticked(1), NOON))
     assert "no longer" in trouble(path, lambda: basket.put_away(stranger, True))
 
 
@@ -491,7 +492,7 @@ def test_recording_a_tick(path: Path) -> None:
     with Basket.open(path) as basket:
         pair = start(basket)
         at = Stamp(NOON.at + 5, -300)
-        newer, event = basket.record(pair, 1, ticked(1), at)
+        newer, event = record(basket, pair, 1, ticked(1), at)
         assert newer == []
         assert event._replace(uid=b"") == Event(2, *at, 1, "tick", {"n": 1}, b"")
     with Basket.open(path) as basket:
@@ -504,7 +505,7 @@ def test_a_tick_costs_five_statements(basket: Basket) -> None:
     pair = start(basket)
     asked: list[str] = []
     basket._connection.set_trace_callback(asked.append)
-    basket.record(pair, 1, ticked(1), NOON)
+    record(basket, pair, 1, ticked(1), NOON)
     # SQLite traces an INSERT again when it comes to the guard on it.
     words = [statement.split()[0] for statement in dict.fromkeys(asked)]
     assert words == ["BEGIN", "SELECT", "INSERT", "UPDATE", "COMMIT"]
@@ -513,15 +514,15 @@ def test_a_tick_costs_five_statements(basket: Basket) -> None:
 def test_decide_sees_what_others_recorded(path: Path) -> None:
     with Basket.open(path) as mine, Basket.open(path) as theirs:
         pair = start(mine)
-        _, first = theirs.record(pair, 1, ticked(1), NOON)
-        _, second = theirs.record(pair, 2, ticked(2), NOON)
+        _, first = record(theirs, pair, 1, ticked(1), NOON)
+        _, second = record(theirs, pair, 2, ticked(2), NOON)
         seen: list[Event] = []
 
         def decide(newer: Sequence[Event]) -> tuple[Act, Summary]:
             seen.extend(newer)
             return TICK, Summary(1, "cuff", 3, True)
 
-        newer, event = mine.record(pair, 1, decide, NOON)
+        newer, event = record(mine, pair, 1, decide, NOON)
         assert seen == newer == [first, second]
         assert event.number == 4
         assert theirs.events(pair, after=3) == [event]
@@ -529,7 +530,7 @@ def test_decide_sees_what_others_recorded(path: Path) -> None:
 
 def test_decide_of_one_who_knows_nothing_sees_everything(basket: Basket) -> None:
     pair = start(basket)
-    newer, _ = basket.record(pair, 0, ticked(1), NOON)
+    newer, _ = record(basket, pair, 0, ticked(1), NOON)
     assert [event.kind for event in newer] == ["started"]
 
 
@@ -544,24 +545,24 @@ def test_what_decide_raises_is_raised_and_nothing_recorded(
         raise raised
 
     with pytest.raises(error) as caught:
-        basket.record(pair, 1, decide, NOON)
+        record(basket, pair, 1, decide, NOON)
     assert caught.value is raised
     assert basket.find(None) == pair
-    assert basket.record(pair, 1, ticked(1), NOON)[1].number == 2
+    assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
 
 
 def test_many_acts_are_kept_whole_or_not_at_all(basket: Basket, path: Path) -> None:
     pair, after = start(basket), Summary(2, "leg", 3, False)
     other = Act("other", 0, {})
-    _, events = basket.record_many(pair, 1, lambda _: ([TICK, other, TICK], after), NOON)
+    _, events = basket.record(pair, 1, lambda _: ([TICK, other, TICK], after), NOON)
     assert [(event.number, event.kind) for event in events] == [
         (2, "tick"), (3, "other"), (4, "tick"),
     ]  # fmt: skip
     now = basket.find(None)
     assert (now.last, now.summary) == (4, after)
     bad = Act("measure", 1, {"mm": float("nan")})
-    trouble(path, lambda: basket.record_many(pair, 4, lambda _: ([TICK, bad], after), NOON))
-    assert basket.record_many(pair, 4, lambda _: ([], after), NOON) == ([], [])
+    trouble(path, lambda: basket.record(pair, 4, lambda _: ([TICK, bad], after), NOON))
+    assert basket.record(pair, 4, lambda _: ([], after), NOON) == ([], [])
     assert basket.find(None) == now
     assert basket.events(pair, after=1) == events
 
@@ -570,21 +571,21 @@ def test_many_acts_are_kept_whole_or_not_at_all(basket: Basket, path: Path) -> N
 def test_numbers_that_are_none_are_refused(basket: Basket, path: Path, number: float) -> None:
     pair = start(basket)
     act = Act("measure", 1, {"mm": [number]})
-    assert "not a number" in trouble(path, lambda: basket.record(pair, 1, ticked(0, act), NOON))
+    assert "not a number" in trouble(path, lambda: record(basket, pair, 1, ticked(0, act), NOON))
     assert len(basket.events(pair)) == 1
 
 
 def test_a_kind_of_nobody_is_refused(basket: Basket) -> None:
     pair = start(basket)
     with pytest.raises(ValueError, match="felted"):
-        basket.record(pair, 1, ticked(0, Act("felted", 1, {})), NOON)
+        record(basket, pair, 1, ticked(0, Act("felted", 1, {})), NOON)
     assert len(basket.events(pair)) == 1
 
 
 def test_an_event_comes_back_as_the_next_reader_finds_it(basket: Basket) -> None:
     pair = start(basket)
     act = Act("count", 1, {"stitches": (21, 16), "b": "Fähre", "a": None})
-    _, event = basket.record(pair, 1, ticked(0, act), NOON)
+    _, event = record(basket, pair, 1, ticked(0, act), NOON)
     assert event.data == {"stitches": [21, 16], "b": "Fähre", "a": None}
     assert basket.events(pair, after=1) == [event]
     (text,) = basket._connection.execute("SELECT data FROM event WHERE number = 2").fetchone()
@@ -604,7 +605,7 @@ def test_other_writers_are_noticed_and_oneself_is_not(path: Path) -> None:
         pair = start(mine)
         assert not mine.changed()
         assert theirs.changed()
-        theirs.record(pair, 1, ticked(1), NOON)
+        record(theirs, pair, 1, ticked(1), NOON)
         assert not theirs.changed()
         assert mine.changed()
         assert not mine.changed()
@@ -642,7 +643,7 @@ def insist(basket: Basket, pair: PairRow, known: int, act: Act) -> int:
 
     while True:
         try:
-            newer, event = basket.record(pair, known, decide, NOON)
+            newer, event = record(basket, pair, known, decide, NOON)
         except BasketBusy:
             continue
         assert [each.number for each in newer] == list(range(known + 1, event.number))
@@ -654,7 +655,7 @@ def test_a_busy_basket_says_so_and_counts_nothing(basket: Basket, path: Path) ->
     with closing(sqlite3.connect(path, isolation_level=None)) as holder:
         holder.execute("BEGIN IMMEDIATE")
         began = monotonic()
-        said = trouble(path, lambda: basket.record(pair, 1, ticked(1), NOON))
+        said = trouble(path, lambda: record(basket, pair, 1, ticked(1), NOON))
         waited = monotonic() - began
         assert not basket.changed()
         assert basket.find(None) == pair
@@ -662,7 +663,7 @@ def test_a_busy_basket_says_so_and_counts_nothing(basket: Basket, path: Path) ->
     assert "the basket is busy: another program is writing to it; the key was not counted" in said
     # SQLite sleeps in steps and then gives up: never before the time, never long after it.
     assert 0.2 < waited < 1.5
-    assert basket.record(pair, 1, ticked(1), NOON)[1].number == 2
+    assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
 
 
 def test_what_was_recorded_outlives_a_kill(path: Path) -> None:
@@ -673,8 +674,8 @@ def test_what_was_recorded_outlives_a_kill(path: Path) -> None:
         "from tracker.storage.basket import Basket, Stamp, Summary\n"
         "basket = Basket.open(Path(sys.argv[1])); pair = basket.find(None)\n"
         "for known in count(1):\n"
-        "    done = Act('tick', 1, {}), Summary(1, 'cuff', known, True)\n"
-        "    print(basket.record(pair, known, lambda _: done, Stamp(0, 0))[1].number, flush=True)\n"
+        "    done = [Act('tick', 1, {})], Summary(1, 'cuff', known, True)\n"
+        "    print(basket.record(pair, known, lambda _: done, Stamp(0, 0))[1][0].number, flush=True)\n"
     )
     with subprocess.Popen(python(script, path), stdout=subprocess.PIPE, text=True) as knitter:
         assert knitter.stdout is not None
@@ -711,7 +712,7 @@ def test_any_acts_come_back_equal_after_reopening(acts: list[tuple[Act, int, int
         with Basket.open(path) as basket:
             pair = start(basket)
             for known, (act, at, offset) in enumerate(acts, 1):
-                basket.record(pair, known, ticked(0, act), Stamp(at, offset))
+                record(basket, pair, known, ticked(0, act), Stamp(at, offset))
         with Basket.open(path) as basket:
             events = basket.events(pair)[1:]
     read = [(Act(each.kind, each.sock, each.data), each.at, each.offset) for each in events]
@@ -791,7 +792,7 @@ def test_what_was_changed_from_outside_is_noticed_and_named(path: Path, change: 
         assert said.startswith("event 37 of night-ferry is damaged")
         assert said in basket.check()
         if "DELETE" in change and ">=" in change:
-            assert trouble(path, lambda: basket.record(pair, 40, ticked(40), NOON))
+            assert trouble(path, lambda: record(basket, pair, 40, ticked(40), NOON))
 
 
 @pytest.mark.parametrize(
@@ -808,7 +809,7 @@ def test_a_pair_that_does_not_fit_its_events_takes_no_key(path: Path, change: st
     pair = kept(path, 40)
     meddle(path, *change.split(";"))
     with Basket.open(path) as basket:
-        for does in (basket.events, lambda pair: basket.record(pair, 39, ticked(1), NOON)):
+        for does in (basket.events, lambda pair: record(basket, pair, 39, ticked(1), NOON)):
             assert "of night-ferry is damaged" in trouble(path, partial(does, pair))
         assert basket._connection.execute("SELECT count(*) FROM event").fetchone() == (40,)
 
@@ -818,7 +819,7 @@ def test_an_event_behind_the_last_is_noticed(path: Path) -> None:
     meddle(path, "UPDATE pair SET last = 4, chain = (SELECT chain FROM event WHERE number = 4)")
     with Basket.open(path) as basket:
         assert "event 5 of night-ferry" in trouble(path, lambda: basket.events(pair))
-        assert trouble(path, lambda: basket.record(pair, 4, ticked(1), NOON))
+        assert trouble(path, lambda: record(basket, pair, 4, ticked(1), NOON))
         assert basket.find(None).last == 4
 
 
@@ -867,7 +868,7 @@ def test_fields_that_are_none_are_damage_even_in_a_sound_chain(path: Path, data:
 
 def test_an_event_known_here_and_gone_there(basket: Basket, path: Path) -> None:
     pair = start(basket)
-    assert "older copy" in trouble(path, lambda: basket.record(pair, 5, ticked(1), NOON))
+    assert "older copy" in trouble(path, lambda: record(basket, pair, 5, ticked(1), NOON))
     assert "older copy" in trouble(path, lambda: basket.events(pair, after=2))
 
 
@@ -917,10 +918,10 @@ def test_what_a_newer_instep_wrote_is_refused_and_left(
         newer.setattr(keeping, "KINDS", KINDS | kinds)
         newer.setattr(keeping, "EVENT_VERSION", version)
         act = Act(next(iter(kinds), "tick"), 1, {})
-        basket.record(pair, 2, ticked(2, act), NOON)
+        record(basket, pair, 2, ticked(2, act), NOON)
     before = path.read_bytes()
     with Basket.open(path) as basket:
-        for does in (basket.events, lambda pair: basket.record(pair, 2, ticked(3), NOON)):
+        for does in (basket.events, lambda pair: record(basket, pair, 2, ticked(3), NOON)):
             said = trouble(path, partial(does, pair))
             assert said.startswith("event 3 of night-ferry")
             assert "was written by a newer Instep" in said
@@ -944,18 +945,18 @@ def test_a_disk_that_takes_no_more(
     pair = start(basket)
     long = Act("note", 1, {"text": "purl " * 5_000})
     basket._connection.execute(f"PRAGMA {setting}")
-    assert says in trouble(path, lambda: basket.record(pair, 1, ticked(1, long), NOON))
+    assert says in trouble(path, lambda: record(basket, pair, 1, ticked(1, long), NOON))
     basket._connection.execute(f"PRAGMA {lifted}")
     assert basket.find(None) == pair
-    assert basket.record(pair, 1, ticked(1, long), NOON)[1].number == 2
+    assert record(basket, pair, 1, ticked(1, long), NOON)[1].number == 2
 
 
 def test_a_file_that_was_moved_takes_no_key(basket: Basket, path: Path) -> None:
     pair = start(basket)
     path.rename(path.with_name("moved"))
-    assert "was moved" in trouble(path, lambda: basket.record(pair, 1, ticked(1), NOON))
+    assert "was moved" in trouble(path, lambda: record(basket, pair, 1, ticked(1), NOON))
     path.with_name("moved").rename(path)
-    assert basket.record(pair, 1, ticked(1), NOON)[1].number == 2
+    assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
 
 
 @pytest.fixture
@@ -1034,8 +1035,8 @@ def test_a_fold_in_that_fails_on_closing_is_no_trouble(tmp_path: Path) -> None:
 
 def test_a_clock_put_back_does_not_change_which_was_touched_last(basket: Basket) -> None:
     one, two = start(basket, "one"), start(basket, "two")
-    basket.record(two, 1, ticked(1), Stamp(NOON.at + 86_400_000, 120))
-    basket.record(one, 1, ticked(1), Stamp(NOON.at - 86_400_000, 120))
+    record(basket, two, 1, ticked(1), Stamp(NOON.at + 86_400_000, 120))
+    record(basket, one, 1, ticked(1), Stamp(NOON.at - 86_400_000, 120))
     assert basket.find(None).short == "one"
     assert [pair.short for pair in basket.pairs()] == ["one", "two"]
     found = basket.started_from(SOURCE)

@@ -71,6 +71,7 @@ def leg(
         socks=socks(done),
         lag=Lag(4000, 100, 160),
         in_step=True,
+        in_hand=1,
         cues=(Cue("pin", 3, {"round": 40}),),
         card=None,
         events=120,

@@ -296,6 +296,20 @@ async def test_a_setting_that_was_not_kept_is_not_said_to_be(
         assert "counting" not in shown(app)
 
 
+async def test_a_change_of_socks_that_was_not_kept_is_not_spoken_of(
+    app: KnittingApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        with monkeypatch.context() as failing:
+            _fail(failing, "other")
+            await pilot.press("tab")
+            await until(pilot, app, "! not kept")
+        await pilot.press("space")
+        await until(pilot, app, "of 22 rounds")
+        assert "tab goes back" not in running(app)
+        assert _session(app).glance.place.sock == 1
+
+
 async def test_looking_for_others_in_vain_is_no_alarm(
     app: KnittingApp, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from textual.geometry import Size
 
-from tests.ui.driving import SAMPLES, Clock, begin
+from tests.ui.driving import SAMPLES, Clock
 from tests.ui.reading import text
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
@@ -61,10 +61,30 @@ def shown(scene: Scene, size: tuple[int, int]) -> Iterator[str]:
         yield from text(cue_rows(sights.cue_sight(scene), grid))
 
 
-@pytest.mark.parametrize("sample", ["night-ferry", "low-tide", "harbour-pilot"])
-def test_nothing_is_cut(sample: str, tmp_path: Path) -> None:
+ON_TWO = {
+    '"five"': '"two circulars"',
+    'kind = "flap"': 'kind = "flap"\nflap = "eye of partridge"\nturn = "square"\npicked_up = "18/16"',
+}
+TWISTED = {'"k2p2"': '"twisted k2p2"', "[foot]": '[foot]\nfabric = "rib on the instep"'}
+
+
+@pytest.mark.parametrize(
+    ("sample", "otherwise"),
+    [
+        ("night-ferry", {}), ("low-tide", {}), ("harbour-pilot", {}), ("low-tide", ON_TWO),
+        ("low-tide", TWISTED),
+    ],
+    ids=["five", "five, few", "four", "two circulars", "twisted rib down the instep"],
+)  # fmt: skip
+def test_nothing_is_cut(sample: str, otherwise: dict[str, str], tmp_path: Path) -> None:
+    text = (SAMPLES / f"{sample}.toml").read_text(encoding="utf-8")
+    for old, new in otherwise.items():
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    plan = tmp_path / "plan.toml"
+    plan.write_text(text, encoding="utf-8")
     with Basket.open(tmp_path / "basket.db") as basket:
-        glances = list(looks(begin(basket, sample)))
+        glances = list(looks(Session.start(basket, open_file(str(plan)), Clock())))
     assert len(glances) > 300
     for glance in glances:
         for size in SIZES:

@@ -139,13 +139,19 @@ def test_it_is_always_seven_rows_of_its_width(sight: RingSight, width: int, left
 @pytest.mark.parametrize("needles", [1, 2, 3, 4])
 @pytest.mark.parametrize("width", WIDTHS)
 def test_the_walk_goes_round_once(needles: int, width: int) -> None:
-    """Clockwise from the marker: every cell of the frame is on one needle, a marker or a gap."""
+    """Clockwise from the marker: every cell of the frame is on one needle, a marker or a gap.
+
+    Seen from above, right-handed, the work goes clockwise: common practice, no source.
+    """
     paths, marker = walk(width, needles)
     cells = [cell for path in paths for cell in path]
     border = 2 * width + 2 * (HEIGHT - 2)
     gaps = {1: 0, 2: 1, 3: 2, 4: 3}[needles]
     assert len(set(cells)) == len(cells) == border - gaps - 1
     assert marker not in cells
+    # Twice the area within, signed: above 0 is clockwise where y grows downwards.
+    turns = zip([marker, *cells], [*cells, marker], strict=True)
+    assert sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in turns) > 0
     for path in paths:
         assert all(abs(x1 - x0) + abs(y1 - y0) == 1 for (x0, y0), (x1, y1) in pairwise(path))
 

@@ -260,4 +260,10 @@ class _Tape:
 def _prior(course: Course, gauge: Gauge) -> Belief:
     index = course.find("turn")
     turn = 0 if index is None else course.sections[index].planned
-    return length.prior(gauge.rows, gauge.source, heel_mm=(turn + 1) * 100 / gauge.rows)
+    return length.prior(
+        gauge.rows,
+        gauge.source,
+        heel_mm=(turn + 1) * 100 / gauge.rows,
+        cuff_factor=gauge.cuff_factor,
+        leg_factor=gauge.leg_factor,
+    )

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from math import floor, hypot, inf, isfinite, sqrt
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from tracker.pattern.model import CUFF_ROW_FACTOR
 from tracker.units import whole
 
 if TYPE_CHECKING:
@@ -23,8 +24,6 @@ VARIATION = {"round swatch": 0.055, "flat swatch": 0.08, "ball band": 0.12}
 Common practice, no source; so are the other constants here.
 """
 CUFF_VARIATION = 0.07
-CUFF_FACTOR = 1.05
-"""Rounds to a length in the cuff's rib, against the same length of the leg."""
 LIKENESS = 0.5
 """Correlation between the fabrics of one knitter; the heel's depth goes with none."""
 HEEL_SD = 6.0
@@ -114,19 +113,25 @@ class Reach(NamedTuple):
 
 
 def prior(
-    rows_per_100mm: float, source: str, *, heel_mm: float, cuff_factor: float = CUFF_FACTOR
+    rows_per_100mm: float,
+    source: str,
+    *,
+    heel_mm: float,
+    cuff_factor: float = CUFF_ROW_FACTOR,
+    leg_factor: float = 1.0,
 ) -> Belief:
     """The belief before any reading, from the row gauge and the heel's depth as planned.
 
     `source` is one of VARIATION; any other is trusted as little as a ball band. Both
-    `rows_per_100mm` and `cuff_factor` must be above 0, else ValueError.
+    `rows_per_100mm` and the factors (rounds of cuff and leg to those of the swatch) must be above 0,
+    else ValueError.
     """
-    if not (rows_per_100mm > 0 and cuff_factor > 0):
+    if not (rows_per_100mm > 0 and cuff_factor > 0 and leg_factor > 0):
         raise ValueError(f"{rows_per_100mm:g} rounds to 100 mm is not a gauge; write it above 0")
     height = 100 / rows_per_100mm
-    mean = Heights(height / cuff_factor, height, height, heel_mm)
+    mean = Heights(height / cuff_factor, height / leg_factor, height, heel_mm)
     variation = VARIATION.get(source, VARIATION["ball band"])
-    sds = (CUFF_VARIATION * mean.cuff, variation * height, variation * height, HEEL_SD)
+    sds = (CUFF_VARIATION * mean.cuff, variation * mean.leg, variation * height, HEEL_SD)
     return Belief(mean, _added(_UNSPREAD, sds), mean)
 
 

@@ -7,16 +7,11 @@ from typing import Any, cast
 
 from tracker.knitting import pair
 from tracker.knitting.course import Course
-from tracker.knitting.events import Act, Event
+from tracker.knitting.events import MOST_ROUNDS, MOST_TICKS, Act, Event
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock
 from tracker.pattern.model import MARKS, Mark
 from tracker.units import shorten
-
-MOST_TICKS = 1_000
-"""Rounds in one act; more is a slip."""
-MOST_ROUNDS = 5_000
-"""No section is counted further."""
 
 
 class Refused(Exception):
@@ -36,14 +31,32 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
     asked = int(act.data[unit])
     if not 1 <= asked <= MOST_TICKS:
         raise Refused(f"{asked} {unit} at once cannot be; write 1 to {MOST_TICKS}")
-    done = replay.trial().walk(_untold(act)).done
+    trial = replay.trial()
+    done = trial.walk(_untold(act)).done
     if done == asked:
+        _check_bound(replay.course, trial.freeze().sock(act.sock))
         return {unit: asked}
     if done == 0:
         raise Refused(f"{_finished(act.sock)}: nothing is left to count")
-    word = "needle" if unit == "needles" else "row"
+    word = "needle" if unit == "needles" else _left(replay, act.sock)
     left = f"1 {word} is" if done == 1 else f"{done} {word}s are"
     raise Refused(f"only {left} left on sock {_NAMES[act.sock]}; write {_span(1, done)}")
+
+
+def _check_bound(course: Course, sock: Sock) -> None:
+    done = course.number(sock.section, sock.rows)
+    if done > MOST_ROUNDS:
+        name = course.sections[sock.section].name
+        raise Refused(
+            f"that would be {done} rounds of the {name}; no section is counted past {MOST_ROUNDS}"
+        )
+
+
+def _left(replay: Replay, sock: int) -> str:
+    """What is left on a sock: rounds, rows, or both."""
+    sections = replay.course.sections[replay.state.sock(sock).section :]
+    units = {_unit(section.worked) for section in sections if section.kind != "graft"}
+    return units.pop() if len(units) == 1 else "row"
 
 
 def _end(replay: Replay, act: Act) -> dict[str, Any]:

@@ -11,6 +11,11 @@ from typing import Any, NamedTuple
 
 EVENT_VERSION = 1
 
+MOST_TICKS = 1_000
+"""Rounds or needles in one act; more is a slip, and no work for a replay."""
+MOST_ROUNDS = 5_000
+"""No section is counted further."""
+
 KINDS = frozenset(
     {
         "started", "tick", "undo", "redo", "end", "target", "measure", "answer", "weigh", "count",

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from copy import copy
-from typing import NamedTuple, cast
+from typing import Any, NamedTuple, cast, get_args
 
 from tracker.knitting.course import Course
-from tracker.knitting.events import Event
+from tracker.knitting.events import MOST_ROUNDS, MOST_TICKS, Event
 from tracker.knitting.state import Number, Sock, State, TapeReading, Timed
+from tracker.pattern.model import Mark
+from tracker.units import LONGEST_MM
 
 HELD_MS = 60
 """Ticks closer together than this come from a key held down."""
@@ -24,7 +26,7 @@ TIMES_KEPT = 40
 
 
 READINGS_KEPT = 60
-"""How many tape readings of a sock the state carries; older ones add nothing to what they taught."""
+"""How many tape readings of a sock the state carries: the last, for what is left goes by them."""
 
 
 class UnknownAct(Exception):
@@ -94,7 +96,11 @@ class Fold:
         return State(socks, self._hand, dict(self._goals), self._timed, self._run, self._last)
 
     def apply(self, event: Event) -> None:
-        """Fold one live act in. Raises UnknownAct for a kind this version does not replay."""
+        """Fold one live act in.
+
+        Raises UnknownAct for a kind this version does not replay, and KeyError, ValueError, TypeError
+        or IndexError where its fields are not those of its kind.
+        """
         act = _ACTS.get(event.kind)
         if act is None:
             raise UnknownAct(event.kind)
@@ -116,30 +122,32 @@ class Fold:
         self.end(event)
 
     def _target(self, event: Event) -> None:
-        self._goals[self._of(event).section] = float(event.data["mm"])
+        self._goals[self._of(event).section] = _length(event)
 
     def _measure(self, event: Event) -> None:
         hand, data = self._of(event), event.data
         hand.readings.append(
             TapeReading(
-                hand.section, self._course.number(hand.section, hand.rows), float(data["mm"]),
-                data["from"], float(data.get("step", 0)), bool(data.get("rough")), event.number,
+                hand.section, self._course.number(hand.section, hand.rows), _length(event),
+                _mark(data["from"]), float(data.get("step", 0)), bool(data.get("rough")), event.number,
             )
         )  # fmt: skip
         del hand.readings[:-READINGS_KEPT]
 
     def _at(self, event: Event) -> None:
         hand = self._of(event)
-        section = int(event.data.get("section", hand.section))
+        section, rows = int(event.data.get("section", hand.section)), int(event.data["round"])
+        if not (0 <= section <= self._course.last and 0 <= rows <= MOST_ROUNDS):
+            raise ValueError("there is no such round")
         hand.corrected = event.number
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
         hand.section, hand.needles, hand.finished = section, 0, False
-        hand.rows = int(event.data["round"]) + 1 - self._course.sections[section].first
+        hand.rows = rows + 1 - self._course.sections[section].first
         self._end_by_itself(event.sock)
 
     def _other(self, event: Event) -> None:
-        self._hand = cast(Number, int(event.data["to"]))
+        self._hand = _sock(event.data["to"])
 
     # Walking
 
@@ -147,6 +155,8 @@ class Fold:
         """Do a tick's rounds or needles as far as the sock goes; say how far that was."""
         by_needle = "needles" in event.data
         asked = int(event.data["needles" if by_needle else "rounds"])
+        if not 0 < asked <= MOST_TICKS:
+            raise ValueError(f"{asked} at once cannot be")
         stitches = rounds = 0
         for done in range(asked):
             hand = self._of(event)
@@ -165,6 +175,8 @@ class Fold:
         done = self._course.number(hand.section, hand.rows)
         at = event.data.get("at")
         over = 0 if at is None else done - int(at)
+        if not 0 <= over <= done:
+            raise ValueError(f"it cannot have ended at {at}")
         hand.needles = 0
         hand.rows -= over
         self._next_section(hand)
@@ -238,7 +250,29 @@ class Fold:
             self._timed = (*self._timed[1 - TIMES_KEPT :], timed)
 
     def _of(self, event: Event) -> _Hand:
-        return self._socks[event.sock - 1]
+        return self._socks[_sock(event.sock) - 1]
+
+
+# The fields of an act, looked over once more: a file may have been written by anyone.
+
+
+def _sock(number: Any) -> Number:
+    if number not in (1, 2):
+        raise ValueError(f"there is no sock {number}")
+    return cast(Number, number)
+
+
+def _length(event: Event) -> float:
+    mm = float(event.data["mm"])
+    if not 0 < mm <= LONGEST_MM:
+        raise ValueError(f"{mm} mm is no length of a sock")
+    return mm
+
+
+def _mark(mark: Any) -> Mark:
+    if mark not in get_args(Mark):
+        raise ValueError("there is no such mark")
+    return cast(Mark, mark)
 
 
 _ACTS: dict[str, Callable[[Fold, Event], None]] = {

@@ -64,6 +64,13 @@ def rounds(course: Course, state: State, number: Number) -> int:
     return sum(sock.ended) + course.number(sock.section, sock.rows)
 
 
+def summary(course: Course, state: State) -> tuple[Number, str, int, bool]:
+    """The sock in hand, its section, the rows done of it, and whether the pair is in step."""
+    sock = state.sock(state.hand)
+    section = course.sections[sock.section].name
+    return state.hand, section, course.number(sock.section, sock.rows), in_step(state)
+
+
 def in_step(state: State) -> bool:
     """Equal rows in every section finished on both; so, too, while there is none."""
     one, two = state.socks

@@ -86,12 +86,18 @@ class Replay:
             if place % KEYFRAME == 0:
                 del self._keyframes[place // KEYFRAME :]
                 self._keyframes.append(self._fold.copy())
-            self._fold.apply(self._live[place])
+            self._apply(self._fold, self._live[place])
+
+    def _apply(self, fold: Fold, event: Event) -> None:
+        try:
+            fold.apply(event)
+        except (KeyError, ValueError, TypeError, IndexError):
+            raise BadHistory(f"event {event.number} ({event.kind}) cannot be replayed") from None
 
     def _folded(self, live: int) -> Fold:
         """The fold of the first `live` acts, from the nearest keyframe."""
         frame = min(live // KEYFRAME, len(self._keyframes) - 1)
         fold = self._keyframes[frame].copy()
         for event in self._live[frame * KEYFRAME : live]:
-            fold.apply(event)
+            self._apply(fold, event)
         return fold

@@ -45,19 +45,20 @@ class Threads:
             return None
         if self.ticks(section):
             return self._on_the_clock(self.rounds_before(section) + rows)
+        if self._picks_up(section, rows):
+            return self._on_the_clock(self.rounds_before(section))
         if kind == "toe":
             return Thread(colours.toe or MAIN)
         if kind == "cuff":
             return Thread(colours.cuff or self._first)
         before = self.before(section, 0)
-        return Thread(colours.heel or (before.name if before else self._first))
+        goes_on = before.name if before else self._first
+        return Thread(goes_on if self._on_the_instep(section) else colours.heel or goes_on)
 
     def before(self, section: int, rows: int) -> Thread | None:
         """The colour of the row that comes before it; None before the first row of all."""
-        while not rows and section:
-            section -= 1
-            rows = self._rows(section)
-        return self.at(section, rows - 1) if rows else None
+        previous = self._previous(section, rows)
+        return self.at(*previous) if previous else None
 
     def ticks(self, section: int) -> bool:
         """Whether the rounds of a section move the clock on."""
@@ -85,8 +86,31 @@ class Threads:
         if self._course.row(section, rows).word == "PICK":
             return False
         first = (section, rows - 1) if rows else self._last_tick(section)
-        before = self.before(*first)
-        return before is not None and before.name != here.name
+        before = self._previous(*first)
+        while before is not None and self._picks_up(*before):
+            before = self._previous(*before)
+        thread = self.at(*before) if before else None
+        return thread is not None and thread.name != here.name
+
+    def _previous(self, section: int, rows: int) -> tuple[int, int] | None:
+        """Section and rows before the row that comes before it."""
+        while not rows and section:
+            section -= 1
+            rows = self._rows(section)
+        return (section, rows - 1) if rows else None
+
+    def _picks_up(self, section: int, rows: int) -> bool:
+        """A row worked flat that picks up an edge, where rounds begin at the side.
+
+        It is the beginning of the pick-up round, and has its colour.
+        """
+        there = self._course.sections[section]
+        return there.worked == "rows" and there.row(there.first + rows).word == "PICK"
+
+    def _on_the_instep(self, section: int) -> bool:
+        """A heel's set-up that works the instep once more, where rounds begin at the side."""
+        there = self._course.sections[section]
+        return there.kind == "heel set-up" and not there.waiting
 
     @property
     def _first(self) -> str:

@@ -382,6 +382,9 @@ class _Section:
         if heel is None or len(needles) < 2:
             return False
         worked = self._loom.worked()
+        if self._loom.stays:
+            # No turn: the heel is the needles that come next.
+            return worked + heel not in set(accumulate(needles))
         ends, starts = set(accumulate(needles)), {0, *accumulate(reversed(needles))}
         return worked not in ends or heel - worked not in starts
 

@@ -7,58 +7,60 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tracker.pattern.fit import RIBS
+from tracker.pattern.fit import Rib
 from tracker.units import whole
 
-ROW_GAUGE_FACTOR = 1.05
-"""A rib has this many times the leg's rounds to a length."""
 
-
-def cuff_stitches(leg: int, rib: str) -> int:
+def cuff_stitches(leg: int, rib: Rib) -> int:
     """The multiple of the rib nearest to the leg's stitches, halves up."""
-    unit = sum(RIBS[rib])
+    unit = rib.stitches
     return max(unit, unit * whole(leg / unit))
 
 
-def rounds(length_mm: float, rows_per_100mm: float) -> int:
-    """Rounds of a cuff so long, at the row gauge of the leg; one at least."""
-    return max(1, whole(length_mm * rows_per_100mm * ROW_GAUGE_FACTOR / 100))
+def rounds(length_mm: float, rows_per_100mm: float, factor: float) -> int:
+    """Rounds of a cuff so long, at the row gauge of the swatch; one at least."""
+    return max(1, whole(length_mm * rows_per_100mm * factor / 100))
 
 
-def length_mm(rounds: int, rows_per_100mm: float) -> float:
+def length_mm(rounds: int, rows_per_100mm: float, factor: float) -> float:
     """How long so many rounds of a cuff are, in mm."""
-    return rounds * 100 / rows_per_100mm / ROW_GAUGE_FACTOR
+    return rounds * 100 / rows_per_100mm / factor
 
 
-def rib_work(rib: str, needles: Sequence[int]) -> list[str]:
-    """The rib on needles of so many stitches, going on from needle to needle without a break."""
-    knit, purl = RIBS[rib]
+def rib_work(rib: Rib, needles: Sequence[int], begins: int = 0) -> list[str]:
+    """The rib on needles of so many stitches, going on from needle to needle without a break.
+
+    The first of them begins `begins` stitches into the repeat.
+    """
     work = []
-    begun = 0
     for stitches in needles:
-        work.append(_rib_needle(knit, purl, begun % (knit + purl), stitches))
-        begun += stitches
+        work.append(rib_needle(rib, begins % rib.stitches, stitches))
+        begins += stitches
     return work
 
 
-def _rib_needle(knit: int, purl: int, phase: int, stitches: int) -> str:
-    repeat = knit + purl
-    if phase == 0 and stitches % repeat == 0:
-        return f"*k{knit}, p{purl}; rep from * to end"
-    lead = min((repeat - phase) % repeat, stitches)
+def rib_needle(rib: Rib, begins: int, stitches: int) -> str:
+    """The rib on one needle that begins `begins` stitches into the repeat."""
+    repeat = rib.stitches
+    whole_repeat = ", ".join(_part(rib, 0, repeat))
+    if begins == 0 and stitches % repeat == 0:
+        return f"*{whole_repeat}; rep from * to end"
+    lead = min((repeat - begins) % repeat, stitches)
     times, tail = divmod(stitches - lead, repeat)
-    parts = _part(knit, repeat, phase, lead)
+    parts = _part(rib, begins, lead)
     if times:
-        parts.append(f"[k{knit}, p{purl}] {times} times")
-    return ", ".join(parts + _part(knit, repeat, 0, tail))
+        parts.append(f"[{whole_repeat}] {times} times")
+    return ", ".join(parts + _part(rib, 0, tail))
 
 
-def _part(knit: int, repeat: int, phase: int, stitches: int) -> list[str]:
-    """The stitches of one broken repeat from `phase` on, as items."""
-    end = phase + stitches
-    knits = max(0, min(end, knit) - phase)
-    purls = max(0, min(end, repeat) - max(phase, knit))
-    return [f"{name}{count}" for name, count in (("k", knits), ("p", purls)) if count]
+def _part(rib: Rib, begins: int, stitches: int) -> list[str]:
+    """The stitches of one broken repeat from `begins` on, as items."""
+    end = begins + stitches
+    knits = max(0, min(end, rib.knits) - begins)
+    purls = max(0, min(end, rib.stitches) - max(begins, rib.knits))
+    twisted = " tbl" if rib.twisted else ""
+    items = [f"k{knits}{twisted}"] if knits else []
+    return [*items, f"p{purls}"] if purls else items
 
 
 def change_round(needles: Sequence[int], leg: int) -> tuple[list[str], list[int]]:

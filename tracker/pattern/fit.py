@@ -8,14 +8,69 @@ from __future__ import annotations
 from math import floor, lcm
 from typing import NamedTuple
 
-EASE = {"plain": 0.10, "rib": 0.10}
-"""Negative ease, as a fraction of the foot, by the leg's fabric."""
-EASE_BAND = {"plain": (0.04, 0.16), "rib": (0.04, 0.25)}
-"""Effective ease that still fits, by the leg's fabric."""
-STRETCH = {"plain": 1.55, "rib": 1.8}
-"""How far a relaxed fabric opens to pass the heel."""
-RIBS = {"k1p1": (1, 1), "k2p2": (2, 2)}
-"""Knit and purl stitches in one repeat of each rib that is computed."""
+
+class Fabric(NamedTuple):
+    """What a fabric does, unless the plan says otherwise.
+
+    `ease` is the negative ease as a fraction of the foot, `fits` the band of ease that still fits,
+    `stretch` how far the relaxed fabric opens to pass the heel, `row_factor` how many rounds it
+    has to those of the swatch over the same length.
+    """
+
+    ease: float
+    fits: tuple[float, float]
+    stretch: float
+    row_factor: float
+
+
+FABRICS = {
+    "plain": Fabric(0.10, (0.04, 0.16), 1.55, 1.0),
+    "rib": Fabric(0.10, (0.04, 0.25), 1.8, 1.0),
+}
+"""By leg.fabric. A ribbed leg has 1.00 to 1.05 times the rounds; the least is taken."""
+NO_SPRING_EASE, NO_SPRING_STRETCH, NO_SPRING_FOOT = 0.03, -0.15, 0.99
+"""What a yarn that does not spring back adds to ease and stretch, and the foot is made shorter by."""
+BABY_FOOT_MM, BABY_EASE, BABY_ROOM_MM = 115.0, 0.05, 7.0
+"""Feet shorter than this grow: less ease, and a sock longer than the foot (5 to 10 mm)."""
+
+
+class Rib(NamedTuple):
+    """One repeat of a rib: so many stitches of `knit` ("k", or "k tbl" in a twisted rib), then purls."""
+
+    knits: int
+    purls: int
+    twisted: bool = False
+
+    @property
+    def stitches(self) -> int:
+        """Stitches of one repeat: the multiple that a ribbed round needs."""
+        return self.knits + self.purls
+
+
+RIBS = {
+    "k1p1": Rib(1, 1),
+    "k2p2": Rib(2, 2),
+    "k3p1": Rib(3, 1),
+    "k2p1": Rib(2, 1),
+    "twisted k1p1": Rib(1, 1, twisted=True),
+    "twisted k2p2": Rib(2, 2, twisted=True),
+}
+"""By cuff.rib."""
+
+
+def springs_back(fibre: str) -> bool:
+    """Whether a yarn of such fibres springs back: wool with nylon does, and so does anything elastic."""
+    words = fibre.lower()
+    if any(word in words for word in ("elasta", "elastic")):
+        return True
+    if any(
+        word in words for word in ("cotton", "bamboo", "linen", "flax", "silk", "hemp", "viscose")
+    ):
+        return False
+    has_wool = any(
+        word in words for word in ("wool", "merino", "alpaca", "mohair", "cashmere", "yak")
+    )
+    return not has_wool or any(word in words for word in ("nylon", "polyamide"))
 
 
 class Round(NamedTuple):

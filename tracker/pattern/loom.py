@@ -240,6 +240,8 @@ class Loom:
         self.bridged: list[tuple[int, int]] = []
         """Of every decrease of the row, the first and the last stitch it took."""
         self._flat = False
+        self.stays = False
+        """Whether the row ends without a turn, needles after it being left unworked."""
         self._letters = 0
         self._known: dict[str, Written | Fault] = {}
         self._worked_before: dict[tuple[str, bool, tuple[int, ...]], tuple[Written, Made]] = {}
@@ -324,7 +326,7 @@ class Loom:
             raise TooMuch(f"there are more than {MOST_ROWS_IN_ALL} rows", "write fewer")
         row = self._read(text)
         self._check_side(row)
-        self.bridged = []
+        self.bridged, self.stays = [], False
         on = self.needles if self.side == "RS" else self.needles[::-1]
         key = (text, self._flat, tuple(on))
         known = None if self._behind else self._worked_before.get(key)
@@ -392,7 +394,11 @@ class Loom:
                 f"part the work of {len(on)} needles with |",
             )
         made, counts = 0, []
+        stops = self._stops_before(row)
         for place, (items, holds, ahead) in enumerate(zip(row.segments, on, reach, strict=True)):
+            if place >= stops:
+                counts.append(holds)
+                continue
             before = len(self._behind)
             turns = row.turns and place == len(on) - 1
             rests = not items and not turns
@@ -402,6 +408,14 @@ class Loom:
             made += more
             counts.append(holds - ahead + len(self._behind) - before + left)
         return counts, made
+
+    def _stops_before(self, row: Written) -> int:
+        """The needle before which a flat row ends that neither turns nor works the last needles."""
+        worked = max(place for place, items in enumerate(row.segments) if items) + 1
+        if not self._flat or row.turns or worked == len(row.segments):
+            return len(row.segments)
+        self.stays, self._same_again = True, False
+        return worked
 
     def _reach(self, on: Sequence[int]) -> list[int]:
         """How many stitches of every needle lie ahead: those left by a turn lie behind the point."""
@@ -528,8 +542,11 @@ class Loom:
             raise TooMuch(f"all rows have more than {MOST_WORK} steps", "write fewer rows")
 
     def end_row(self, needles: Sequence[int]) -> None:
-        """Turn, or close the round."""
-        if self._flat:
+        """Turn, or close the round; a row that ends inside the work goes on where it stopped."""
+        if self.stays:
+            self.stays = False
+            self.needles = list(needles if self.side == "RS" else needles[::-1])
+        elif self._flat:
             self._ahead, self._behind = self._behind, self._ahead
             self.needles = list(needles if self.side == "RS" else needles[::-1])
             self._turn()

@@ -107,13 +107,22 @@ class Section(NamedTuple):
         return self.rows[len(self.rows) - self.cycle + over]._replace(number=number)
 
 
+CUFF_ROW_FACTOR = 1.05
+"""A cuff has this many times the swatch's rounds to a length (common practice, no source)."""
+
+
 class Gauge(NamedTuple):
-    """Stitches and rounds to 100 mm, and how far the row gauge may be trusted."""
+    """Stitches and rounds to 100 mm, and how far the row gauge may be trusted.
+
+    `cuff_factor` and `leg_factor` are the rounds of cuff and leg to those of the swatch.
+    """
 
     stitches: float
     rows: float
     source: str
     """ "round swatch", "flat swatch" or "ball band"."""
+    cuff_factor: float = CUFF_ROW_FACTOR
+    leg_factor: float = 1.0
 
 
 class Numbers(NamedTuple):

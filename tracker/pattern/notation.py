@@ -100,7 +100,7 @@ _TOKEN = re.compile(
          k2tog|k3tog|p2tog|sk2p|s2kp|ssk|ssp|skp|kfb|pfb|M1[LR]?|yo|DS|CO|BO|rest|graft|sl|x|k|p)
       (?![A-Za-z&])
     | (?P<cable>C[1-9]\d{0,2}[FB])
-    | (?P<number>\d{1,6})
+    | (?P<number>\d+)
     | (?P<mark>[\[\]()*,;])
     )""",
     re.VERBOSE | re.ASCII,
@@ -223,7 +223,7 @@ class _Reader:
 
     def _items(self, depth: int) -> tuple[Item, ...]:
         if depth > DEEPEST:
-            raise self._bad(f"brackets stand more than {DEEPEST} deep")
+            raise self._bad(f"brackets stand more than {DEEPEST} deep; write the repeat out")
         items = [self._item(depth)]
         while self._next() == ",":
             self._at += 1
@@ -260,7 +260,7 @@ class _Reader:
         if reach is not None:
             return Item(name, (), *reach)
         if name in _COUNTED:
-            raise self._bad(f'"{name}" needs a number')
+            raise self._bad(f'"{name}" needs a number; write {name} 8')
         to_the_end = name in ("k", "p", "k tbl", "p tbl")
         return Item(name, (), "end" if to_the_end else "times", 0 if to_the_end else 1)
 
@@ -304,10 +304,9 @@ class _Reader:
         if token is None or not token.isdigit():
             return None
         self._at += 1
-        number = int(token)
-        if number > LARGEST:
-            raise self._bad(f"{number} is more than {LARGEST}")
-        return number
+        if len(token) > 6 or int(token) > LARGEST:
+            raise self._bad(f"{shorten(token, 12)} is more than {LARGEST}")
+        return int(token)
 
     def _needed(self) -> int:
         number = self._number()
@@ -339,9 +338,19 @@ def _tokens(text: str) -> Iterator[str]:
     while at < end:
         found = _TOKEN.match(text, at)
         if found is None:
-            raise BadRow(f'"{shorten(text[at:].strip())}" can\'t be read')
+            raise BadRow(
+                f'"{shorten(_item_at(text, at))}" is not known; write a stitch such as k3, ssk or'
+                " [k2, p2] 4 times"
+            )
         yield " ".join(found.group().split())
         at = found.end()
+
+
+def _item_at(text: str, at: int) -> str:
+    """The item that place `at` of a text belongs to."""
+    before = re.split(r"[,\[(*;|]", text[:at])[-1]
+    after = re.split(r"[,\])*;|]", text[at:])[0]
+    return f"{before}{after}".strip() or text[at:].strip()
 
 
 class _Work:

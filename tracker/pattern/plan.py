@@ -53,7 +53,10 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "ankle": Field("length", low=50, high=800, example='ankle = "24 cm"'),
         "heel": Field("length", low=50, high=900, example='heel = "32 cm"'),
         "stitches": Field("count", low=12, high=200),
-        "fabric": _choice("plain", "plain", "rib on the instep", "as the leg", made=("plain",)),
+        "fabric": _choice(
+            "plain", "plain", "rib on the instep", "as the leg",
+            made=("plain", "rib on the instep", "as the leg"),
+        ),
     },
     "gauge": {
         "stitches": Field("number", needed=True, low=0.5, high=400, example="stitches = 30"),
@@ -67,7 +70,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     "needles": {
         "set": _choice(
             None, "five", "four", "two circulars", "long circular", "short circular",
-            made=("five", "four"), needed=True,
+            made=("five", "four", "two circulars", "long circular"), needed=True,
         ),
         "size": Field("length", low=0.5, high=15, example='size = "2.5 mm"'),
         "cuff_size": Field("length", low=0.5, high=15, example='cuff_size = "2.25 mm"'),
@@ -77,8 +80,9 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     "cuff": {
         "rib": _choice(
             None, "k1p1", "k2p2", "k3p1", "k2p1", "twisted k1p1", "twisted k2p2",
-            made=("k1p1", "k2p2"), needed=True,
+            made=("k1p1", "k2p2", "k3p1", "k2p1", "twisted k1p1", "twisted k2p2"), needed=True,
         ),
+        "row_factor": Field("number", low=0.8, high=1.5, example="row_factor = 1.05"),
         "length": Field("length", low=1, high=500, example='length = "5 cm"'),
         "rounds": Field("count", low=1, high=500, example="rounds = 22"),
     },
@@ -89,20 +93,26 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "ease": Field("number", low=-0.1, high=0.4, example="ease = 0.1"),
         "fabric": _choice("plain", "plain", "rib", "repeat", "stranded", made=("plain", "rib")),
         "repeat": Field("texts"),
+        "stretch": Field("number", low=1, high=3, example="stretch = 1.55"),
+        "row_factor": Field("number", low=0.5, high=2, example="row_factor = 1.0"),
     },
     "heel": {
         "kind": _choice(
             None, "flap", "wrapped", "double-stitch", "afterthought", made=("flap",), needed=True
         ),
         "flap": _choice(
-            "slipped", "slipped", "plain", "eye of partridge", "garter edge", made=("slipped",)
+            "slipped", "slipped", "plain", "eye of partridge", "garter edge",
+            made=("slipped", "plain", "eye of partridge", "garter edge"),
         ),
         "rows": Field("count", low=2, high=200),
         "stitches": Field("count", low=6, high=120),
-        "turn": _choice("rounded", "rounded", "square", made=("rounded",)),
+        "turn": _choice("rounded", "rounded", "square", made=("rounded", "square")),
         "centre": Field("count", low=1, high=60),
         "gap": Field("count", 1, low=0, high=1),
-        "gusset": _choice("decrease first", "decrease first", "plain first", made=("decrease first",)),
+        "gusset": _choice(
+            "decrease first", "decrease first", "plain first", made=("decrease first", "plain first")
+        ),
+        "picked_up": Field("text", example='picked_up = "17/16"'),
     },
     "toe": {
         "kind": _choice(None, "wedge", "graduated", "star", "round", made=("wedge",), needed=True),
@@ -130,8 +140,8 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
 STAGE_FIELDS = ("number", "sections", "opens", "knit_by", "both_socks", "bring")
 """The fields of a [[stage]], read and kept, not yet followed."""
 
-KEPT_FOR_LATER = ("yarn",)
-"""Tables that are kept in the pattern but have no effect yet; the knitter is told."""
+KEPT_FOR_LATER = ("yarn.lot", "yarn.grams", "yarn.metres")
+"""Fields that are kept in the pattern but have no effect yet; the knitter is told."""
 
 
 class Plan(NamedTuple):

@@ -63,7 +63,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         title=str(document.get("title", "untitled")),
         sections=tuple(sections),
         numbers=_numbers(document.get("numbers"), sections),
-        gauge=read_gauge(gauge) if gauge else None,
+        gauge=_with_factors(read_gauge(gauge), document) if gauge else None,
         unit=document.get("unit", "cm"),
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
@@ -95,6 +95,15 @@ def read_gauge(table: Mapping[str, Any]) -> Gauge:
         rows=float(table["rows"]) * 100 / per,
         source=str(table.get("from", "round swatch")),
     )
+
+
+def _with_factors(gauge: Gauge, document: Mapping[str, Any]) -> Gauge:
+    """The gauge with the factors of cuff and leg, where the file names them."""
+    cuff, leg = (
+        document.get(table, {}).get("row_factor", usual)
+        for table, usual in (("cuff", gauge.cuff_factor), ("leg", gauge.leg_factor))
+    )
+    return gauge._replace(cuff_factor=float(cuff), leg_factor=float(leg))
 
 
 class _On(NamedTuple):
@@ -229,10 +238,13 @@ class _Reading:
         self._check_claim(row.claim, leaves)
         runs_of_row = [run for share in shares for run in share.runs]
         worked = sum(needle.made for needle in needles)
-        unworked = sum(ahead) - notation.totals(runs_of_row).takes if self._flat else 0
         word = self._word(row, runs_of_row)
         knit = _Knit(row.side, needles, sum(leaves), worked, before, word)
-        return knit, _On(leaves[::step], unworked)
+        if not self._flat:
+            return knit, _On(leaves)
+        if (stop := self._stop(row)) < len(row.segments):
+            return knit, _On(leaves[::step], sum(leaves[:stop]))
+        return knit, _On(leaves[::step], sum(ahead) - notation.totals(runs_of_row).takes)
 
     def _check_form(self, row: notation.RowText) -> None:
         if self._flat and row.side is None:
@@ -242,16 +254,23 @@ class _Reading:
         if not self._flat and row.turns:
             raise BadRow("a round does not turn; leave the turn out, or work in rows")
         if not any(row.segments):
-            raise BadRow("no stitch is worked in it")
+            raise BadRow('no stitch is worked in it; write its stitches, such as "k"')
+
+    def _stop(self, row: notation.RowText) -> int:
+        """The needle before which a flat row ends that neither turns nor works the last needles."""
+        worked = max(place for place, items in enumerate(row.segments) if items) + 1
+        return worked if self._flat and not row.turns else len(row.segments)
 
     def _by_needle(
         self, row: notation.RowText, ahead: Sequence[int], names: Sequence[str]
     ) -> list[Share]:
-        shares = []
-        for name, items, work, live in zip(names, row.segments, row.texts, ahead, strict=True):
+        shares, stop = [], self._stop(row)
+        for place, (name, items, work, live) in enumerate(
+            zip(names, row.segments, row.texts, ahead, strict=True)
+        ):
             made, left = notation.runs(items, live)
-            if left and not row.turns and (items or self._flat):
-                raise BadRow(f"{left} stitches are left on {name}")
+            if left and not row.turns and (items or (self._flat and place < stop)):
+                raise BadRow(f"{_so_many(left)} left on {name}; work {left} more, or turn")
             shares.append(Share(tuple(made), work, notation.totals(made).leaves + left))
         return shares
 
@@ -260,7 +279,7 @@ class _Reading:
             raise BadRow(f"{len(row.segments)} needles are written, {len(ahead)} are in work")
         made, left = notation.runs(row.segments[0], sum(ahead))
         if left and not row.turns:
-            raise BadRow(f"{left} stitches are left")
+            raise BadRow(f"{_so_many(left)} left; work {left} more, or turn")
         spread = spread_out(made, ahead)
         if spread.across and not row.claim:
             leaves = "/".join(str(share.leaves) for share in spread.shares)
@@ -282,12 +301,18 @@ class _Reading:
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:
         right = "/".join(map(str, leaves))
         if len(claim) > 1 and claim != leaves:
-            raise BadRow(f"it leaves {right}, the claim says {'/'.join(map(str, claim))}")
+            raise BadRow(
+                f"it leaves {right}, the claim says {'/'.join(map(str, claim))}; write = {right}"
+            )
         if len(claim) == 1 and claim[0] != sum(leaves):
-            raise BadRow(f"it leaves {sum(leaves)}, the claim says {claim[0]}")
+            raise BadRow(
+                f"it leaves {sum(leaves)}, the claim says {claim[0]}; write = {sum(leaves)}"
+            )
 
     def _plain(self, made: Sequence[Run]) -> bool:
-        return not self._flat and all(run.stitch in ("k", "p") for run in made)
+        # In a rib a stitch through the back is what is always done; alone it is worth a word.
+        usual = {"k", "p", "k tbl"} if any(run.stitch == "p" for run in made) else {"k"}
+        return not self._flat and {run.stitch for run in made} <= usual
 
     def _word(self, row: notation.RowText, made: Sequence[Run]) -> str:
         stitches = {run.stitch for run in made}
@@ -326,6 +351,10 @@ class _Reading:
             return Goal(read_length(until).mm, mark, less_toe=self._table.get("less") == "toe")
         except BadLength as bad:
             raise self._bad("until", str(bad)) from None
+
+
+def _so_many(stitches: int) -> str:
+    return "1 stitch is" if stitches == 1 else f"{stitches} stitches are"
 
 
 def _names(needles: int, flat: bool) -> tuple[str, ...]:

@@ -95,6 +95,14 @@ def _numbers(value: Any) -> bool:
     )
 
 
+def _factor(value: Any) -> bool:
+    """A table of a plan whose row_factor, if it has one, is a number that can be worked with."""
+    if not isinstance(value, Mapping):
+        return False
+    factor: Any = value.get("row_factor", 1)
+    return type(factor) in (int, float) and 0.1 <= factor <= 10
+
+
 def _needles(value: Any) -> bool:
     return isinstance(value, Mapping) and isinstance(value.get("set", ""), str)
 
@@ -106,6 +114,10 @@ _TOP: Mapping[str, _Rule] = {
     "gauge": _Rule(_gauge, "gauge does not say enough; write stitches, rows and per as in a plan"),
     "numbers": _Rule(_numbers, "numbers are not those of a pattern; leave [numbers] out"),
     "needles": _Rule(_needles, 'needles are a table; write [needles] and set = "five"'),
+    "cuff": _Rule(
+        _factor, "cuff is a table of the plan; write row_factor = 1.05, or leave [cuff] out"
+    ),
+    "leg": _Rule(_factor, "leg is a table of the plan; write row_factor = 1.0, or leave [leg] out"),
 }
 _SECTION: Mapping[str, _Rule] = {
     "name": _Rule(_text, 'name is a text; write name = "leg"', needed=True),

@@ -1,4 +1,4 @@
-"""The wedge toe: how wide it ends, how many rounds it takes, and its rounds as written.
+"""The wedge toe: how wide it ends and how many rounds it takes.
 
 Common practice, no source.
 """
@@ -8,10 +8,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tracker.units import whole
-
-BEGINNING = "k1, ssk, k to end"
-ENDING = "k to last 3, k2tog, k1"
-BOTH = "k1, ssk, k to last 3, k2tog, k1"
 
 
 class Wedge(NamedTuple):
@@ -36,10 +32,3 @@ def wedge(stitches: int) -> Wedge:
     decreases = max(0, (stitches - end) // 4)
     alternate = min(whole(stitches / 8), decreases)
     return Wedge(stitches, end, alternate, decreases - alternate)
-
-
-def decrease_work(needles: int) -> list[str]:
-    """The decrease round, on four or three needles, begun at the centre of the sole."""
-    if needles == 4:
-        return [ENDING, BEGINNING, ENDING, BEGINNING]
-    return [ENDING, BOTH, BEGINNING]

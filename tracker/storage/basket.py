@@ -248,33 +248,14 @@ class Basket:
         self,
         pair: PairRow,
         known: int,
-        decide: Callable[[Sequence[Event]], tuple[Act, Summary]],
-        stamp: Stamp,
-    ) -> tuple[list[Event], Event]:
-        """Commit one act, decided on a state that no other writer can change meanwhile.
-
-        `decide` is given the events above `known` that others recorded, oldest first, and returns
-        the act and the summary after it. Whatever it raises is raised again, and nothing is
-        recorded. Returns the events by others, and the new one.
-        """
-
-        def decide_one(newer: Sequence[Event]) -> tuple[Sequence[Act], Summary]:
-            act, summary = decide(newer)
-            return (act,), summary
-
-        newer, (event,) = self.record_many(pair, known, decide_one, stamp)
-        return newer, event
-
-    def record_many(
-        self,
-        pair: PairRow,
-        known: int,
         decide: Callable[[Sequence[Event]], tuple[Sequence[Act], Summary]],
         stamp: Stamp,
     ) -> tuple[list[Event], list[Event]]:
-        """As `record`, with several acts committed whole or not at all.
+        """Commit acts, whole or not at all, decided on a state that no other writer can change meanwhile.
 
-        `decide` returns the acts and the summary after the last of them. No acts: no change.
+        `decide` is given the events above `known` that others recorded, oldest first, and returns
+        the acts and the summary after the last of them; no acts: no change. Whatever it raises is
+        raised again, and nothing is recorded. Returns the events by others, and the new ones.
         """
         with self._within(_WRITE):
             head = self._head(pair)
@@ -304,11 +285,16 @@ class Basket:
 
     def check(self) -> list[str]:
         """Audit the file, every pattern and every chain: one line for each thing that is wrong."""
+        wrong: list[str] = []
+        pairs: list[PairRow] = []
         try:
-            wrong = self._check_file()
+            wrong += self._check_file()
+        except BasketTrouble as trouble:
+            wrong.append(str(trouble))
+        try:
             pairs = self._pairs("ORDER BY id")
         except BasketTrouble as trouble:
-            return [str(trouble)]
+            wrong.append(str(trouble))
         for pair in pairs:
             for look in (self.pattern_text, self.events):
                 try:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 import tomllib
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -106,6 +107,9 @@ def read_source(path: str) -> Source:
     """Read a text file. Raises FileTrouble where it is missing, unreadable, too large or not text."""
     name = path
     try:
+        if not stat.S_ISREG(mode := Path(path).stat().st_mode) and not stat.S_ISDIR(mode):
+            # A pipe that nobody writes to would be waited for, for ever.
+            raise FileTrouble(name, [Fault(None, "", "this is no plain file; name a plan file")])
         with Path(path).open("rb") as file:
             data = file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:

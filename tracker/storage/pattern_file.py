@@ -39,14 +39,23 @@ def open_text(name: str, text: str) -> Pattern:
     return _read(source, read_toml(source), text)
 
 
-def open_tables(path: str) -> tuple[Source, dict[str, Any]]:
-    """A pattern file's tables as they stand, or those that a plan computes to; none are counted."""
+class Tables(NamedTuple):
+    """A pattern file's tables, none of them counted; the notes beside those that a plan computes to."""
+
+    source: Source
+    document: dict[str, Any]
+    notes: tuple[str, ...]
+
+
+def open_tables(path: str) -> Tables:
+    """The tables of a pattern file as they stand, or those of a plan. Raises FileTrouble."""
     source = read_source(path)
     document = read_toml(source)
     if "section" in document:
-        return source, document
+        return Tables(source, document, ())
     opened = _computed(source, document)
-    return opened.source._replace(text=opened.pattern.text), opened.document
+    as_written = opened.source._replace(text=opened.pattern.text)
+    return Tables(as_written, opened.document, opened.notes)
 
 
 def _computed(source: Source, document: dict[str, Any]) -> Opened:

@@ -135,8 +135,9 @@ class NeedlesScreen(Screen[None]):
         self._act(self.session.redo, say=True)
 
     def do_other(self, number: str) -> None:
+        before = self.session.glance.place.sock
         self._act(self.session.other, say=True)
-        self._changed_socks = True
+        self._changed_socks = self.session.glance.place.sock != before
 
     def do_measure(self, number: str) -> None:
         glance = self.session.glance

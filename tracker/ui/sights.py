@@ -350,7 +350,7 @@ def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
         turns = glance.needles[0].work.endswith(("turn", "w&t"))
         picture = HeelSight(row, side, glance.hand == "left", _waits(glance), turns)
         return NeedlesPart(picture, caption, side or "", key_loud=True)
-    if glance.place.worked == "rows":
+    if glance.place.kind == "graft":
         return NeedlesPart(_graft(glance), caption, "", key_loud=False)
     key = "\N{BLACK SQUARE} marker"
     last = glance.place.last_needle and not shown.is_turned
@@ -384,8 +384,8 @@ def _ring(shown: Scene) -> RingSight:
 def _graft(glance: Glance) -> RingSight:
     """Two needles held together, sole below and instep above, with nothing to go round."""
     needles = tuple(
-        RingNeedle(f"{needle.name} {needle.stitches}", "to come", differs=False)
-        for needle in reversed(glance.needles)
+        RingNeedle(f"{half} {needle.stitches}", "to come", differs=False)
+        for half, needle in zip(("instep", "sole"), glance.needles, strict=False)
     )
     return RingSight(
         needles, f"{glance.stitches} sts", False, arrow=False, closed=False, marker=False

@@ -90,10 +90,15 @@ def shorter(text: str) -> list[str]:
 def shortest(text: str) -> list[str]:
     """As `shorter`, and where nothing of that fits the ends of the needle, for the rest is plain.
 
-    "k1,ssk..k2tog,k1", "..k2tog,k1", "[k2,p2]x4,k2".
+    "k1,ssk..k2tog,k1", "..k2tog,k1", "[k2,p2]x4,k2", and of a rib that stands already "in rib".
     """
     ends = _BETWEEN.sub("..", text).replace(", ", ",")
-    return [*shorter(text), _TIMES.sub(r"]x\1", ends).replace("* to end", "*")]
+    told = [*shorter(text), _TIMES.sub(r"]x\1", ends).replace("* to end", "*")]
+    return [*told, "in rib"] if _RIB.search(text) and not _SHAPED.search(text) else told
+
+
+_RIB = re.compile(r"\bk\d*( tbl)?, p\d*|\bp\d*, k\d*")
+_SHAPED = re.compile(r"tog|ssk|M1|pick|yo|\bsl|rest")
 
 
 _BETWEEN = re.compile(r"(?:^|, )k to (?:last \d+, |end$)")

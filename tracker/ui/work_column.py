@@ -192,7 +192,7 @@ def _draw_line(canvas: Canvas, box: Box, line: WorkLine, name: int) -> None:
     end = box.x + box.width
     fits = name + cells(line.work) + 1 + cells(line.leaves) <= _COUNTS_END
     end = canvas.put_right(box.x + _COUNTS_END if fits else end, box.y, line.leaves, paint) - 1
-    (text,) = fold(shorter(line.work), end - box.x - name, 1)
+    (text,) = fold(shortest(line.work), end - box.x - name, 1)
     canvas.put(box.x, box.y, line.name, _NAME if line.loud else _MUTED)
     canvas.put(box.x + name, box.y, text, paint)
 

@@ -1,0 +1,372 @@
+"""All the counts of a sock knitted from the cuff down, from the plan and the gauge.
+
+A plan that cannot be knitted is refused with the field at fault and the nearest numbers that work;
+a number she gave is never changed in silence. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import ceil, inf
+from typing import NamedTuple
+
+from tracker.pattern import cuff, fit, heel, sizes, toe
+from tracker.pattern.fit import Fabric, Rib
+from tracker.pattern.layout import LAYOUTS, Layout
+from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
+from tracker.pattern.plan import FIELDS, Plan, WillNotWork
+from tracker.units import Length, whole, write_at_least, write_exactly, write_length
+
+FOOT_SHARE = 0.95
+"""A sock's foot is this much of the foot it is for."""
+SMALLEST = 2 * heel.SMALLEST
+"""A sock of fewer stitches has no heel that can be turned."""
+LONGEST_FOOT = FIELDS["foot"]["length"].high
+"""No plan takes a longer foot, in mm."""
+UNEQUAL = 4
+"""Heel and instep differ by no more stitches."""
+
+
+class Sock(NamedTuple):
+    """All the counts of one sock, and how it lies on its needles.
+
+    `on` are the stitches of cuff and leg on every needle, `begins` how far into the rib's repeat a
+    round begins. `foot_ribbed`: the rib runs down the instep. `wanted` is the count by the measure.
+    """
+
+    layout: Layout
+    rib: Rib
+    stitches: int
+    cast_on: int
+    on: tuple[int, ...]
+    begins: int
+    leg_ribbed: bool
+    foot_ribbed: bool
+    heel: int
+    instep: int
+    cuff_rounds: int
+    leg_rounds: int
+    flap_rows: int
+    turn: heel.Turn | heel.SquareTurn
+    gusset: heel.Gusset
+    foot: int
+    foot_goal_mm: float
+    foot_rounds: int
+    wedge: toe.Wedge
+    wanted: float | None
+
+
+class Fit(NamedTuple):
+    """How the leg's fabric fits this foot: what is usual, and what the plan and the yarn make of it."""
+
+    ease: float
+    fits: tuple[float, float]
+    stretch: float
+    row_factor: float
+
+
+def fit_of(plan: Plan) -> Fit:
+    """What the fabric does: the plan's own numbers stand as they are, the usual ones follow the yarn."""
+    usual: Fabric = fit.FABRICS[plan.of("leg.fabric")]
+    slack = not fit.springs_back(plan.of("yarn.fibre") or "")
+    ease = fit.BABY_EASE if is_baby(plan) else usual.ease
+    more, less = (fit.NO_SPRING_EASE, fit.NO_SPRING_STRETCH) if slack else (0.0, 0.0)
+    low, high = usual.fits
+    return Fit(
+        _given_or(plan, "leg.ease", ease + more),
+        (low if not is_baby(plan) else 0.0, high + more),
+        _given_or(plan, "leg.stretch", usual.stretch + less),
+        _given_or(plan, "leg.row_factor", usual.row_factor),
+    )
+
+
+def is_baby(plan: Plan) -> bool:
+    """Whether the foot is one that still grows fast."""
+    length = plan.millimetres("foot.length")
+    return length is not None and length < fit.BABY_FOOT_MM
+
+
+def _given_or(plan: Plan, place: str, usual: float) -> float:
+    given = plan.of(place)
+    return usual if given is None else float(given)
+
+
+def count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
+    """Count the sock of `plan`; what she should know is added to `notes`. Raises WillNotWork."""
+    try:
+        return _count(plan, gauge, notes)
+    except _NoFootLeft as bad:
+        if bad.least <= LONGEST_FOOT:
+            raise
+        raise _longer_than_any_foot(plan, gauge, bad) from None
+
+
+def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
+    layout, rib = LAYOUTS[plan.of("needles.set")], fit.RIBS[plan.of("cuff.rib")]
+    row_mm = 100 / gauge.rows
+    ribbed = plan.of("leg.fabric") == "rib"
+    stitches, wanted = _stitches(plan, gauge.stitches, rib, ribbed)
+    foot_ribbed = plan.of("foot.fabric") == "rib on the instep" or (
+        plan.of("foot.fabric") == "as the leg" and ribbed
+    )
+    on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
+    instep = stitches - on_heel
+    cast_on = cuff.cuff_stitches(stitches, rib)
+    cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, stitches != cast_on, notes)
+    flap = heel.flap_rows(on_heel, plan.of("heel.rows"))
+    if plan.of("heel.rows") and flap != plan.of("heel.rows"):
+        notes.append(
+            f"The flap of {plan.of('heel.rows')} rows became {flap}: both edges need the same number."
+        )
+    turn = _turn(plan, on_heel)
+    foot = _foot_stitches(plan, stitches, instep)
+    gusset = heel.gusset(
+        turn.live,
+        heel.read_picked_up(plan.of("heel.picked_up"), flap),
+        plan.of("heel.gap"),
+        instep,
+        foot,
+        plain_first=plan.of("heel.gusset") == "plain first",
+    )
+    wedge = toe.wedge(foot - foot % 2)
+    goal = _foot_goal(plan, notes)
+    heel_mm = (turn.rows + 1) * row_mm
+    foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
+    if foot_rounds < gusset.rounds:
+        enough = (gusset.rounds - 0.5 + wedge.rounds) * row_mm + heel_mm
+        raise _NoFootLeft(plan, foot_rounds, gusset.rounds, _foot_for(plan, ceil(enough + 1e-6)))
+    # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
+    held = foot_ribbed and ribbed
+    on = layout.around(on_heel, instep) if held else layout.evenly(cast_on, rib.stitches)
+    before_instep = 0 if layout.at_side else on[0]
+    return Sock(
+        layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
+        ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
+        flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
+    )  # fmt: skip
+
+
+def _turn(plan: Plan, on_heel: int) -> heel.Turn | heel.SquareTurn:
+    if plan.of("heel.turn") == "square":
+        return heel.square_turn(on_heel, plan.of("heel.centre"))
+    return heel.rounded_turn(on_heel, plan.of("heel.centre"))
+
+
+def _stitches(plan: Plan, sg: float, rib: Rib, ribbed: bool) -> tuple[int, float | None]:
+    unit = rib.stitches
+    given, around = plan.of("leg.stitches"), plan.millimetres("foot.circumference")
+    if given:
+        if ribbed and given % unit:
+            low = given - given % unit
+            raise WillNotWork(
+                "leg.stitches",
+                f"{plan.of('cuff.rib')} does not divide {given} stitches; write {low} or {low + unit}",
+            )
+        return given, None
+    if around is None:
+        raise WillNotWork("foot.circumference", 'missing; write circumference = "23.6 cm"')
+    ease = fit_of(plan).ease
+    chosen = fit.around(around, sg, ease, unit)
+    if chosen.stitches < SMALLEST:
+        least = write_at_least(SMALLEST * 100 / (sg * (1 - ease)), plan.unit)
+        raise WillNotWork(
+            "foot.circumference",
+            f"{chosen.stitches} stitches are too few for a heel; write a finer gauge, or a foot of {least}",
+        )
+    return chosen.stitches, chosen.wanted
+
+
+def _heel_stitches(plan: Plan, stitches: int, rib: Rib | None) -> int:
+    """The heel's stitches: half, or hers; with `rib`, such that the instep begins and ends with its knits."""
+    given: int | None = plan.of("heel.stitches")
+    least, most = max(heel.SMALLEST, (stitches - UNEQUAL + 1) // 2), (stitches + UNEQUAL) // 2
+    fitting = [
+        number
+        for number in range(least, most + 1)
+        if rib is None or (stitches - number) % rib.stitches == rib.knits % rib.stitches
+    ]
+    if given is None:
+        if rib is None:
+            return stitches // 2
+        if not fitting:
+            why = f"no heel of {stitches} stitches lets the rib mirror on the instep; write"
+            raise WillNotWork("foot.fabric", f'{why} fabric = "plain"')
+        # Of two as near, the larger instep: the pattern side takes what is odd.
+        return min(fitting, key=lambda number: (abs(stitches - 2 * number), number))
+    if given in fitting:
+        return given
+    if not least <= given <= most:
+        raise WillNotWork(
+            "heel.stitches",
+            f"{given} of {stitches} is too far from half; write {_some(fitting) or f'{least} to {most}'}",
+        )
+    raise WillNotWork(
+        "heel.stitches",
+        f"{given} of {stitches} leave {stitches - given} for the instep, where the rib does not begin and "
+        f"end with the same knit stitches; write {_some(fitting)}",
+    )
+
+
+def _some(numbers: list[int]) -> str:
+    """ "30 to 34", or "30 or 34"."""
+    if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"{numbers[0]} to {numbers[-1]}"
+    return " or ".join(map(str, numbers))
+
+
+def _foot_stitches(plan: Plan, leg: int, instep: int) -> int:
+    """The foot's stitches: her number, as long as sole and instep stay within half and double."""
+    foot: int = plan.of("foot.stitches") or leg
+    least, most = max(SMALLEST, instep + (instep + 1) // 2), 3 * instep
+    if not least <= foot <= most:
+        raise WillNotWork(
+            "foot.stitches",
+            f"{foot} leave {max(foot - instep, 0)} for the sole under {instep} of the instep; "
+            f"write {least + (least - leg) % 2} to {most - (most - leg) % 2}",
+        )
+    return foot
+
+
+def _cuff_factor(plan: Plan) -> float:
+    return _given_or(plan, "cuff.row_factor", CUFF_ROW_FACTOR)
+
+
+def _cuff_rounds(plan: Plan, rg: float) -> int:
+    if plan.of("cuff.rounds"):
+        return int(plan.of("cuff.rounds"))
+    return cuff.rounds(plan.of("cuff.length").mm, rg, _cuff_factor(plan))
+
+
+def _above_the_heel(plan: Plan, rg: float, changes: bool, notes: list[str]) -> tuple[int, int]:
+    """Rounds of the cuff and of the leg; `changes` where the leg has not the cuff's stitches."""
+    cuff_rounds = _cuff_rounds(plan, rg)
+    if plan.of("leg.rounds") is not None:
+        leg_rounds = int(plan.of("leg.rounds"))
+        if leg_rounds < 1 and changes:
+            why = "the leg needs a round to change from the cuff's stitches; write at least 1"
+            raise WillNotWork("leg.rounds", why)
+    else:
+        cuff_mm = plan.millimetres("cuff.length") or cuff.length_mm(
+            cuff_rounds, rg, _cuff_factor(plan)
+        )
+        row_mm = 100 / rg / fit_of(plan).row_factor
+        leg_rounds = _leg_rounds(plan, row_mm, cuff_mm, changes)
+    if not leg_rounds:
+        notes.append(
+            f"The leg is all cuff: {cuff_rounds} rounds of it, 0 leg rounds. Is a ribbed ankle sock meant?"
+        )
+    return cuff_rounds, leg_rounds
+
+
+def _leg_rounds(plan: Plan, row_mm: float, cuff_mm: float, changes: bool) -> int:
+    """Rounds between the cuff and the length of the leg."""
+    leg: Length = plan.of("leg.length")
+    # An open leg goes on with its plain round: where the count changes it needs two.
+    least = cuff_mm + 1.5 * row_mm if changes else cuff_mm
+    if leg.mm < least:
+        short = "leaves no rounds below" if leg.mm >= cuff_mm else "is shorter than"
+        raise WillNotWork(
+            "leg.length",
+            f"{write_exactly(leg)} from the cast-on edge {short} the cuff of "
+            f"{write_length(cuff_mm, plan.unit)}; shorten the cuff, or write "
+            f"{write_at_least(least, plan.unit)} or more",
+        )
+    return whole((leg.mm - cuff_mm) / row_mm)
+
+
+def _foot_goal(plan: Plan, notes: list[str]) -> float:
+    """How long the sock's foot is to be, in whole mm."""
+    foot = _foot_mm(plan, notes)
+    if is_baby(plan):
+        notes.append(
+            f"A foot of {write_length(foot, plan.unit)} grows: the sock is made "
+            f"{write_length(fit.BABY_ROOM_MM, 'mm')} longer than it, with less ease."
+        )
+        return float(whole(foot + fit.BABY_ROOM_MM))
+    return float(whole(foot * _foot_share(plan)))
+
+
+def _foot_share(plan: Plan) -> float:
+    springs = fit.springs_back(plan.of("yarn.fibre") or "")
+    return FOOT_SHARE if springs else FOOT_SHARE * fit.NO_SPRING_FOOT
+
+
+def _foot_for(plan: Plan, sock_mm: float) -> float:
+    """The foot (mm) whose sock is so long."""
+    grown = sock_mm - fit.BABY_ROOM_MM
+    return grown if grown < fit.BABY_FOOT_MM and is_baby(plan) else sock_mm / _foot_share(plan)
+
+
+def _foot_mm(plan: Plan, notes: list[str]) -> float:
+    measured = plan.millimetres("foot.length")
+    if measured is not None:
+        return measured
+    shoe = plan.of("foot.shoe")
+    if shoe is None:
+        raise WillNotWork("foot.length", 'missing; write length = "24.5 cm" or shoe = "EU 39"')
+    length = sizes.foot_length(shoe)
+    low, high = (
+        write_length(length + by, plan.unit) for by in (-sizes.TOLERANCE_MM, sizes.TOLERANCE_MM)
+    )
+    notes.append(
+        f"Shoe {shoe} stands for a foot of {write_length(length, plan.unit)}, between {low} and {high}; "
+        "a measured foot fits better."
+    )
+    return length
+
+
+class _NoFootLeft(WillNotWork):
+    """The gusset would run into the toe of a foot shorter than `least` mm."""
+
+    def __init__(self, plan: Plan, foot_rounds: int, gusset_rounds: int, least: float) -> None:
+        self.least = least
+        super().__init__(
+            "foot.shoe" if plan.of("foot.length") is None else "foot.length",
+            f"the gusset of {gusset_rounds} rounds would run into the toe: there are "
+            f"{max(foot_rounds, 0)} rounds before it; make the flap shorter (heel.rows), or write a foot "
+            f"of {write_at_least(least, plan.unit)} or more",
+        )
+
+
+def _longer_than_any_foot(plan: Plan, gauge: Gauge, bad: _NoFootLeft) -> WillNotWork:
+    """Not the foot is at fault but the flap or the stitches: the largest that make a sock are told."""
+    needs = f"a foot of {write_length(bad.least, plan.unit)}, longer than any"
+    rows = plan.of("heel.rows")
+    if rows and _least_foot(plan.instead("heel.rows", None), gauge) <= LONGEST_FOOT:
+        flaps = {number: plan.instead("heel.rows", number) for number in range(rows - 1, 0, -1)}
+        why = f"a flap of {rows} rows needs {needs}; write {_largest(flaps, gauge)} or fewer"
+        return WillNotWork("heel.rows", why)
+    stitches, _ = _stitches(
+        plan, gauge.stitches, fit.RIBS[plan.of("cuff.rib")], plan.of("leg.fabric") == "rib"
+    )
+    multiple = fit.RIBS[plan.of("cuff.rib")].stitches
+    # Her own heel and foot belong to her own number of stitches.
+    free = plan.instead("heel.stitches", None).instead("foot.stitches", None)
+    free = free.instead("heel.rows", None)
+    socks = {
+        number: free.instead("leg.stitches", number)
+        for number in range(stitches - multiple - stitches % multiple, SMALLEST - 1, -multiple)
+    }
+    why = f"{stitches} stitches at this gauge need {needs}; write {_largest(socks, gauge)} or fewer"
+    return WillNotWork("leg.stitches", why)
+
+
+def _largest(plans: Mapping[int, Plan], gauge: Gauge) -> int:
+    """The first number whose plan is a sock for her foot, else for a foot that there is, else the last."""
+    least = {number: _least_foot(plan, gauge) for number, plan in plans.items()}
+    for most in (0.0, LONGEST_FOOT):
+        for number, foot in least.items():
+            if foot <= most:
+                return number
+    return min(plans)
+
+
+def _least_foot(plan: Plan, gauge: Gauge) -> float:
+    """The shortest foot (mm) that leaves room between gusset and toe; 0 where hers does."""
+    try:
+        _count(plan, gauge, [])
+    except _NoFootLeft as bad:
+        return bad.least
+    except WillNotWork:
+        return inf
+    return 0.0

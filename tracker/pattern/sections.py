@@ -1,0 +1,187 @@
+"""The sections of a sock knitted from the cuff down: every row written, with what it leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from tracker.pattern import cuff, heel
+from tracker.pattern.counts import Sock
+from tracker.pattern.fit import halves
+from tracker.pattern.layout import shaping
+from tracker.pattern.plan import Plan
+from tracker.units import Length, write_exactly
+
+Table = dict[str, Any]
+
+
+def sections(plan: Plan, sock: Sock) -> list[Table]:
+    """The sections' tables of a pattern file, from the cuff to the graft."""
+    written = [_cuff(sock)]
+    if sock.leg_rounds:
+        written.append(_leg(plan, sock))
+    written += [_heel_set_up(sock), _flap(plan, sock), _turn(sock)]
+    if sock.layout.at_side:
+        written.append(_first_edge(sock))
+    written.append(_gusset(sock))
+    if sock.foot_rounds > sock.gusset.rounds:
+        written.append(_foot(plan, sock))
+    return [*written, _toe(sock), _graft(sock)]
+
+
+def _cuff(sock: Sock) -> Table:
+    rows = [_row(cuff.rib_work(sock.rib, sock.on, sock.begins), sock.on)]
+    return _section(
+        "cuff", "rounds", sock.layout.names, sock.on, rows=rows, repeat=sock.cuff_rounds
+    )
+
+
+def _leg(plan: Plan, sock: Sock) -> Table:
+    table = _section("leg", "rounds", sock.layout.names, sock.on, rows=[])
+    counts: Sequence[int] = sock.on
+    if sock.stitches != sock.cast_on:
+        work, counts = cuff.change_round(sock.on, sock.stitches)
+        table["first"] = [_row(work, counts)]
+    work = cuff.rib_work(sock.rib, counts, sock.begins) if sock.leg_ribbed else ["k"] * len(counts)
+    table["rows"] = [_row(work, counts)]
+    goal: Length | None = None if plan.of("leg.rounds") is not None else plan.of("leg.length")
+    if goal is None:
+        return table | {"repeat": sock.leg_rounds - len(table.get("first", ()))}
+    return table | {"planned": sock.leg_rounds, "until": write_exactly(goal), "mark": "cast-on"}
+
+
+def _heel_set_up(sock: Sock) -> Table:
+    names, on = sock.layout.names, sock.layout.around(sock.heel, sock.instep)
+    if sock.layout.at_side:
+        # The instep is worked once more, and rests; the yarn then hangs where the heel begins.
+        return _section("heel set-up", "rows", names, on, rows=[_row(["RS: k", ""], on)])
+    rows = [f"RS: k{on[0]}, turn = {sock.heel}"]
+    table = _section("heel set-up", "rows", names, on, rows=rows)
+    return table | {"onto": "heel", "resting_names": list(sock.layout.instep_names)}
+
+
+def _flap(plan: Plan, sock: Sock) -> Table:
+    rows = heel.flap(plan.of("heel.flap"), sock.heel, sock.layout.flap_begins)
+    return _flat("flap", sock, sock.heel, rows) | {"planned": sock.flap_rows}
+
+
+def _turn(sock: Sock) -> Table:
+    rows = list(heel.turn_rows(sock.turn, sock.layout.flap_begins))
+    return _flat("turn", sock, sock.heel, rows)
+
+
+def _first_edge(sock: Sock) -> Table:
+    """At the side a round begins after the first edge: cup and pick-up are a row of their own."""
+    up = sock.gusset.picked_up[0]
+    live = sock.turn.live
+    rows = [f"RS: k{live}, pick up {up} = {live + up}"]
+    return _flat("other", sock, live, rows) | {"name": "first edge"}
+
+
+def _flat(kind: str, sock: Sock, on: int, rows: list[str]) -> Table:
+    table = _section(kind, "rows", ["heel"], (on,), rows=rows)
+    instep = sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
+    return table | {"resting": list(instep), "resting_names": list(sock.layout.instep_names)}
+
+
+def _gusset(sock: Sock) -> Table:
+    layout = sock.layout
+    first_edge, second_edge = sock.gusset.picked_up
+    instep = layout.instep(layout.around(sock.heel, sock.instep))
+    patterned = _instep_work(sock)
+    live = sock.turn.live
+    if layout.at_side:
+        # The first edge is on the needle already.
+        before: tuple[int, ...] = (*instep, live + first_edge)
+        counts = [*instep, live + first_edge + second_edge]
+        work = [*patterned, f"pick up {second_edge}, k"]
+    else:
+        first, last = halves(live)
+        before = (first, *instep, last)
+        counts = [first + first_edge, *instep, last + second_edge]
+        work = [
+            f"rest {first}, pick up {first_edge}",
+            *patterned,
+            f"pick up {second_edge}, k{last}",
+        ]
+    table = _section("gusset", "rounds", layout.names, before, rows=[])
+    table["set_up"] = _row(work, counts)
+    for number in range(1, sock.gusset.rounds + 1):
+        beside_first, beside_second = sock.gusset.taken(number)
+        counts[-1] -= beside_second
+        # At the side both edges are on one needle, else the first edge is on the first.
+        counts[-1 if layout.at_side else 0] -= beside_first
+        table["rows"].append(_row(layout.shaped(patterned, beside_second, beside_first), counts))
+    return table
+
+
+def _instep_work(sock: Sock) -> list[str]:
+    """What the instep's needles do from the pick-up to the toe."""
+    instep = sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
+    return cuff.rib_work(sock.rib, instep) if sock.foot_ribbed else ["k"] * len(instep)
+
+
+def _foot(plan: Plan, sock: Sock) -> Table:
+    on = sock.layout.around(sock.gusset.sole, sock.gusset.instep)
+    work = sock.layout.shaped(_instep_work(sock), 0, 0)
+    table = _section("foot", "rounds", sock.layout.names, on, rows=[_row(work, on)])
+    return table | {
+        "planned": sock.foot_rounds - sock.gusset.rounds,
+        "until": write_exactly(Length(sock.foot_goal_mm, plan.unit, 0)),
+        "mark": "heel",
+        "less": "toe",
+    }
+
+
+def _toe(sock: Sock) -> Table:
+    # Halves that differ are made equal by moving a needle border; an odd stitch is knitted away.
+    odd = sock.foot % 2
+    instep_larger = sock.gusset.instep > sock.gusset.sole
+    instep = sock.foot // 2 + (odd if instep_larger else 0)
+    on = sock.layout.around(sock.foot - instep, instep)
+    table = _section("toe", "rounds", sock.layout.names, on, rows=[])
+    half = sock.wedge.stitches // 2
+    counts = sock.layout.around(half, half)
+    if odd:
+        table["set_up"] = _row(_toe_set_up(on, counts), counts)
+    decrease, plain = sock.layout.toe(), ["k"] * len(on)
+    taken = sock.layout.toe_takes()
+    for number in range(1, sock.wedge.rounds + 1):
+        decreases = number % 2 == 1 or number > 2 * sock.wedge.alternate
+        if decreases:
+            counts = tuple(count - by for count, by in zip(counts, taken, strict=True))
+        table["rows"].append(_row(decrease if decreases else plain, counts))
+    return table
+
+
+def _toe_set_up(before: Sequence[int], after: Sequence[int]) -> list[str]:
+    """One decrease at the edge of the half that is too large."""
+    begins_half = (1, 3) if len(before) == 4 else ()
+    return [
+        "k" if had == has else "k1, k2tog, k to end" if place in begins_half else shaping(0, 1)
+        for place, (had, has) in enumerate(zip(before, after, strict=True))
+    ]
+
+
+def _graft(sock: Sock) -> Table:
+    half = sock.wedge.end // 2
+    return _section(
+        "graft",
+        "rows",
+        ["A", "B"],
+        (half, half),
+        rows=[f"RS: graft {half} | graft {half} = 0/0"],
+    )
+
+
+def _section(
+    kind: str, worked: str, names: Sequence[str], on: Sequence[int], *, rows: list[str], **more: Any
+) -> Table:
+    return {
+        "name": kind, "kind": kind, "worked": worked, "names": list(names), "needles": list(on),
+        "rows": rows, **more,
+    }  # fmt: skip
+
+
+def _row(work: Sequence[str], counts: Sequence[int]) -> str:
+    return f"{' | '.join(work)} = {'/'.join(map(str, counts))}"
