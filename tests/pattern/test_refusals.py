@@ -173,6 +173,29 @@ def test_a_gusset_that_would_run_into_the_toe_of_a_shoe_size() -> None:
     assert sock({"foot.length": least, "leg.stitches": 80})
 
 
+@pytest.mark.parametrize(
+    ("given", "rows"),
+    [({"foot.length": "12 cm"}, 26), ({"foot.length": None, "foot.shoe": "EU 19"}, 22)],
+)
+def test_a_gusset_too_long_is_refused_with_choices_that_work(
+    given: dict[str, Any], rows: int
+) -> None:
+    bad = refused(given)
+    assert f"; make the flap {rows} rows (heel.rows), or write a foot of " in bad.why
+    assert sock(given | {"heel.rows": rows})
+    assert refused(given | {"heel.rows": rows + 2}).field == bad.field
+
+
+def test_a_gusset_that_begins_plain_may_begin_with_a_decrease_instead() -> None:
+    """Where one round less is enough."""
+    lengths_mm = range(120, 160)
+    tight = next(mm for mm in lengths_mm if fits(mm))
+    given = {"foot.length": f"{tight} mm", "heel.gusset": "plain first"}
+    bad = refused(given)
+    assert 'or begin the gusset with a decrease (gusset = "decrease first"), or write' in bad.why
+    assert sock(given | {"heel.gusset": "decrease first"})
+
+
 @pytest.mark.parametrize("foot", ["60 mm", "24 cm", "60 cm"])
 def test_stitches_for_a_foot_that_nobody_has_are_told_a_number_that_works(foot: str) -> None:
     given = {"leg.stitches": 116, "gauge.stitches": 12, "gauge.rows": 16.8, "foot.length": foot}

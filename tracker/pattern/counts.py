@@ -96,9 +96,9 @@ def count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     try:
         return _count(plan, gauge, notes)
     except _NoFootLeft as bad:
-        if bad.least <= LONGEST_FOOT:
-            raise
-        raise _longer_than_any_foot(plan, gauge, bad) from None
+        if bad.least > LONGEST_FOOT:
+            raise _longer_than_any_foot(plan, gauge, bad) from None
+        raise WillNotWork(bad.field, bad.with_choices(plan, gauge)) from None
 
 
 def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
@@ -134,7 +134,8 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
     if foot_rounds < gusset.rounds:
         enough = (gusset.rounds - 0.5 + wedge.rounds) * row_mm + heel_mm
-        raise _NoFootLeft(plan, foot_rounds, gusset.rounds, _foot_for(plan, ceil(enough + 1e-6)))
+        least = _foot_for(plan, ceil(enough + 1e-6))
+        raise _NoFootLeft(plan, foot_rounds, gusset.rounds, flap, least)
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
     held = foot_ribbed and ribbed
     on = layout.around(on_heel, instep) if held else layout.evenly(cast_on, rib.stitches)
@@ -318,14 +319,29 @@ def _foot_mm(plan: Plan, notes: list[str]) -> float:
 class _NoFootLeft(WillNotWork):
     """The gusset would run into the toe of a foot shorter than `least` mm."""
 
-    def __init__(self, plan: Plan, foot_rounds: int, gusset_rounds: int, least: float) -> None:
-        self.least = least
+    def __init__(
+        self, plan: Plan, foot_rounds: int, gusset_rounds: int, flap: int, least: float
+    ) -> None:
+        self.least, self.flap = least, flap
         super().__init__(
             "foot.shoe" if plan.of("foot.length") is None else "foot.length",
             f"the gusset of {gusset_rounds} rounds would run into the toe: there are "
-            f"{max(foot_rounds, 0)} rounds before it; make the flap shorter (heel.rows), or write a foot "
-            f"of {write_at_least(least, plan.unit)} or more",
+            f"{max(foot_rounds, 0)} rounds before it",
         )
+
+    def with_choices(self, plan: Plan, gauge: Gauge) -> str:
+        """What to do instead, in numbers that work: a shorter flap, another gusset, or another foot."""
+        choices = []
+        flaps = (plan.instead("heel.rows", rows) for rows in range(self.flap - 2, 1, -2))
+        shorter = next((flap for flap in flaps if not _least_foot(flap, gauge)), None)
+        if shorter is not None:
+            choices.append(f"make the flap {shorter.of('heel.rows')} rows (heel.rows)")
+        if plan.of("heel.gusset") == "plain first" and not _least_foot(
+            plan.instead("heel.gusset", "decrease first"), gauge
+        ):
+            choices.append('begin the gusset with a decrease (gusset = "decrease first")')
+        choices.append(f"write a foot of {write_at_least(self.least, plan.unit)} or more")
+        return f"{self.why}; {', or '.join(choices)}"
 
 
 def _longer_than_any_foot(plan: Plan, gauge: Gauge, bad: _NoFootLeft) -> WillNotWork:
