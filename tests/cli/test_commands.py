@@ -451,6 +451,22 @@ def test_plan_tells_the_colours(instep: Instep) -> None:
     assert "  In " not in plain
 
 
+def test_the_quick_check_tells_the_colour_once(instep: Instep) -> None:
+    instep.ok("start", str(SAMPLE.with_name("low-tide.toml")))
+    instep.ok("at", "0", "--section", "heel set-up")
+    told = instep.ok("left").splitlines()
+    assert "Sand; slate in 35 rows." in told
+    (card,) = [line for line in told if "Change to sand" in line]
+    assert card.startswith("- Change to sand. Knit needle 1, then turn.")
+    assert not [line for line in told if line.startswith("- In sand")]
+    kinds = [cue["kind"] for cue in instep.json("left")["cues"]]
+    assert kinds[:3] == ["section", "change", "colour"]
+    instep.ok("at", "4", "--section", "leg")
+    assert "- In 1 round: change to sand" in instep.ok("left").splitlines()
+    instep.ok("tick")
+    assert "- Change to sand now" in instep.ok("left").splitlines()
+
+
 def test_a_pattern_keeps_its_colours_and_check_names_a_bad_one(
     instep: Instep, tmp_path: Path
 ) -> None:

@@ -139,6 +139,33 @@ def test_a_change_is_over_with_its_first_needle_and_ahead_is_said_to_the_last() 
     assert said(knitter, "slip-first") == []
 
 
+def test_what_is_done_to_the_yarn_now_comes_first_but_after_a_card() -> None:
+    knitter = Knitter(striped((Stripe("navy", 10), Stripe("cream", 10)), cuff="grey"))
+    knitter.to("leg")
+    kinds = [cue.kind for cue in knitter.look().cues]
+    assert kinds == ["section", "change", "colour", "end-of-round"]
+    knitter.to("leg", 10)
+    assert [cue.kind for cue in knitter.look().cues][:2] == ["change", "pin"]
+    knitter.to("leg", 46)
+    knitter.tick(5)
+    told = [(cue.kind, cue.when) for cue in knitter.look().cues]
+    assert told[:2] == [("slip-first", 0), ("section", 0)], "the goal waits"
+    knitter.to("leg", 58)
+    told = [(cue.kind, cue.when) for cue in knitter.look().cues]
+    assert told.index(("section", 0)) < told.index(("change", 2))
+
+
+def test_the_yarn_and_the_picked_up_stitches_share_a_line() -> None:
+    knitter = Knitter(striped((Stripe("navy", 46), Stripe("cream", 9))))
+    knitter.to("gusset")
+    knitter.tick()
+    note = next(cue for cue in knitter.look().cues if cue.kind == "note")
+    assert note.data["before_it"] == Cue("slip-first", 0, {"colour": "cream"})
+    knitter.needle()
+    note = next(cue for cue in knitter.look().cues if cue.kind == "note")
+    assert not note.data
+
+
 def test_where_parts_have_colours_of_their_own() -> None:
     knitter = Knitter(striped(cuff="grey", heel="rust", toe="cream"))
     now = {}

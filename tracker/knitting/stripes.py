@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 
@@ -154,40 +153,33 @@ class Coming(NamedTuple):
 def ahead(course: Course, state: State, number: Number, most: int) -> Iterator[Coming]:
     """The row in hand and those after it, `most` of them and one more, as far as their colour is known.
 
-    An open section that she alone ends goes on; one that is counted is followed by the next.
+    An open section that she alone ends goes on; one whose end is known is followed by the next.
     """
     sock = state.sock(number)
-    if sock.finished:
-        return
-    here = threads(course, state, number)
-    planned = pair.planned(course, state, number)
-    first = course.sections[sock.section].first
-    left = planned.rows + 1 - first - sock.rows
-    if planned.by == "goal" or left < 1:
-        left = most + 1
-    yield from _colours(here, sock.section, sock.rows, min(left, most + 1))
-    following = sock.section + 1
-    if left > most or following > course.last:
-        return
-    after = Threads(course, (*sock.ended, planned.rows))
-    rows = _rows_of(course, state, 3 - number, following)
-    yield from _colours(after, following, 0, min(most + 1 - left, rows))
-
-
-def _rows_of(course: Course, state: State, other: int, section: int) -> int:
-    """Rows of a section to come, row 0 among them: an open one has as many as on the other sock."""
-    there, ended = course.sections[section], state.sock(other).ended
-    if there.goal is not None and section < len(ended):
-        return ended[section] + 1 - there.first
-    return len(there.rows)
-
-
-def _colours(threads: Threads, section: int, rows: int, count: int) -> Iterator[Coming]:
-    for row in range(rows, rows + count):
-        thread = threads.at(section, row)
-        if thread is None:
+    ended, rows, wanted = list(sock.ended), sock.rows, most + 1
+    for section in range(sock.section, 0 if sock.finished else course.last + 1):
+        count = _rows_of(course, state, number, section)
+        # Past the other sock's count, too, only she ends it.
+        left = wanted if count is None or count <= rows else min(count - rows, wanted)
+        threads = Threads(course, ended)
+        for row in range(rows, rows + left):
+            thread = threads.at(section, row)
+            if thread is None:
+                return
+            yield Coming(section, row, thread)
+        wanted -= left
+        if not wanted or count is None:
             return
-        yield Coming(section, row, thread)
+        ended.append(count - 1 + course.sections[section].first)
+        rows = 0
+
+
+def _rows_of(course: Course, state: State, number: Number, section: int) -> int | None:
+    """Rows a section will have, row 0 among them; None where only she can say."""
+    there, other = course.sections[section], state.sock(3 - number).ended
+    if there.goal is None:
+        return len(there.rows)
+    return other[section] + 1 - there.first if section < len(other) else None
 
 
 def stripe_ends(course: Course, state: State, number: Number) -> Thread | None:
