@@ -132,6 +132,8 @@ class _Section:
         self._waiting = 0
         self._named: set[tuple[str, int | None]] = set()
         self._lopsided = False
+        self._sound: dict[tuple[str, int | None], tuple[tuple[int, ...], Made]] = {}
+        """What a round came to that was right, and what was on the needles before it."""
 
     def _kind_by_name(self) -> str | None:
         """The turn of a heel by hand is one by its name, and is turned like any other."""
@@ -294,7 +296,7 @@ class _Section:
                 return None
         self._first, self._body = len(first), len(body or ())
         rows = list(self._in_order(body or [], first, self._times(self._body, self._first)))
-        self._texts = {row.number: row.text for row in rows}
+        self._texts = {row.number: row.text for row in rows} if self._flat else {}
         return rows
 
     def _looks_flat(self) -> bool:
@@ -352,7 +354,11 @@ class _Section:
     # A row
 
     def _knit_row(self, row: _Row) -> Knitted | None:
-        loom = self._loom
+        loom, place = self._loom, (row.key, row.position)
+        sound = self._sound.get(place)
+        if sound is not None and loom.again(*sound):
+            return Knitted(self._name, row.number, sound[1].needles, sound[1].stitches)
+        on = tuple(loom.needles)
         side, left_behind = loom.side, loom.worked()
         try:
             written, made = loom.work(row.text)
@@ -363,6 +369,7 @@ class _Section:
             self._settle_side(row)
             self._go_on(row.text, left_behind)
             return None
+        problems = len(self._problems)
         if made.slips_first:
             self._chains[side] += 1
         self._check_shape(row)
@@ -371,6 +378,9 @@ class _Section:
         else:
             loom.end_row(made.needles)
         self._check_claim(row, written, made)
+        right = not self._off and len(self._problems) == problems
+        if right and loom.repeatable and not self._flat:
+            self._sound[place] = on, made
         return Knitted(self._name, row.number, made.needles, made.stitches)
 
     def _check_claim(self, row: _Row, written: Written, made: Made) -> None:

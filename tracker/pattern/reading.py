@@ -23,7 +23,7 @@ from tracker.pattern.model import (
     are_socks,
 )
 from tracker.pattern.notation import BadRow, Run
-from tracker.pattern.spread import Share, spread_out
+from tracker.pattern.spread import Share, is_plain, spread_out
 from tracker.pattern.tables import BadSection, sections_of
 from tracker.units import BadLength, Unit, read_length
 
@@ -31,6 +31,10 @@ MOST_ROWS = 5_000
 """A section has no more rows: work is bounded before it is done."""
 MOST_ROWS_IN_ALL = 4 * MOST_ROWS
 """Nor has a whole pattern."""
+
+
+_KEPT = 40
+"""Runs of a needle's work that is kept to be found again; of longer work hardly any comes again."""
 
 
 class _Knit(NamedTuple):
@@ -152,6 +156,7 @@ class _Reading:
         self._resting = sum(wait.stitches for wait in self._rests)
         self._marks, self._goal = self._measured()
         self._counted = self._goal is None or "planned" in table or gauge is not None
+        self._shares: dict[tuple[str, int], Share] = {} if before is None else before._shares
         self._known: dict[tuple[str, _On], tuple[_Knit, _On]] = {}
 
     def _bad(self, key: str, why: str) -> BadSection:
@@ -248,15 +253,16 @@ class _Reading:
     def _add(self, rows: list[Row], number: int, key: str, item: int | None) -> None:
         text = self._table[key] if item is None else self._table[key][item]
         place = (text, self._on)
-        if place not in self._known:
+        known = self._known.get(place)
+        if known is None:
             try:
-                self._known[place] = self._knit(text, self._on)
+                known = self._known[place] = self._knit(text, self._on)
             except BadRow as bad:
                 why = str(bad)
                 raise BadSection(
                     self._name, number, why, key=key, item=item, index=self._index
                 ) from None
-        knit, self._on = self._known[place]
+        knit, self._on = known
         if knit.leaves + self._resting > notation.MOST_STITCHES:
             there = knit.leaves + self._resting
             why = f"there are {there} stitches; write rows that leave at most {notation.MOST_STITCHES}"
@@ -280,8 +286,8 @@ class _Reading:
                 name,
                 share.work,
                 share.leaves + held - reached,
-                notation.totals(share.runs).made,
-                self._plain(share.runs),
+                share.counts.made,
+                share.plain and not self._flat,
             )
             for name, share, held, reached in zip(names, shares, before, ahead, strict=True)
         )
@@ -295,10 +301,10 @@ class _Reading:
             return knit, _On(leaves)
         if (stop := self._stop(row)) < len(row.segments):
             return knit, _On(leaves[::step], sum(leaves[:stop]))
-        return knit, _On(leaves[::step], sum(ahead) - notation.totals(runs_of_row).takes)
+        return knit, _On(leaves[::step], sum(ahead) - sum(share.counts.takes for share in shares))
 
     def _check_form(self, row: notation.RowText) -> None:
-        if not any(row.segments) and not row.turns:
+        if not any(row.segments):
             raise BadRow('no stitch is worked in it; write its stitches, such as "k"')
         if self._flat and row.side is None:
             raise BadRow("a row worked flat begins with RS: or WS:")
@@ -306,13 +312,12 @@ class _Reading:
             raise BadRow(f"a round has no {row.side}; leave it out")
         if not self._flat and row.turns:
             raise BadRow("a round does not turn; leave the turn out, or work in rows")
-        if not any(row.segments):
-            raise BadRow('no stitch is worked in it; write its stitches, such as "k"')
 
     def _stop(self, row: notation.RowText) -> int:
         """The needle before which a flat row ends that neither turns nor works the last needles."""
-        worked = max(place for place, items in enumerate(row.segments) if items) + 1
-        return worked if self._flat and not row.turns else len(row.segments)
+        if not self._flat or row.turns:
+            return len(row.segments)
+        return max(place for place, items in enumerate(row.segments) if items) + 1
 
     def _by_needle(
         self, row: notation.RowText, ahead: Sequence[int], names: Sequence[str]
@@ -321,11 +326,23 @@ class _Reading:
         for place, (name, items, work, live) in enumerate(
             zip(names, row.segments, row.texts, ahead, strict=True)
         ):
-            made, left = notation.runs(items, live)
+            share = self._shares.get((work, live))
+            if share is None:
+                share = self._share(items, work, live)
+            left = live - share.counts.takes
             if left and not row.turns and (items or (self._flat and place < stop)):
                 raise BadRow(f"{_so_many(left)} left on {name}; work {left} more, or turn")
-            shares.append(Share(tuple(made), work, notation.totals(made).leaves + left))
+            shares.append(share)
         return shares
+
+    def _share(self, items: tuple[notation.Item, ...], work: str, live: int) -> Share:
+        """What a needle that holds so many has of this work; kept, for it comes again and again."""
+        made, left = notation.runs(items, live)
+        counts = notation.totals(made)
+        share = Share(tuple(made), work, counts.leaves + left, counts, is_plain(made))
+        if len(made) <= _KEPT:
+            self._shares[work, live] = share
+        return share
 
     def _over_all(self, row: notation.RowText, ahead: Sequence[int]) -> list[Share]:
         if len(row.segments) > 1:
@@ -352,20 +369,13 @@ class _Reading:
         return _Knit(row.side, (needle,), holding, counts.made, (holding,), word), _On((holding,))
 
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:
-        right = "/".join(map(str, leaves))
         if len(claim) > 1 and claim != leaves:
-            raise BadRow(
-                f"it leaves {right}, the claim says {'/'.join(map(str, claim))}; write = {right}"
-            )
+            right, said = "/".join(map(str, leaves)), "/".join(map(str, claim))
+            raise BadRow(f"it leaves {right}, the claim says {said}; write = {right}")
         if len(claim) == 1 and claim[0] != sum(leaves):
             raise BadRow(
                 f"it leaves {sum(leaves)}, the claim says {claim[0]}; write = {sum(leaves)}"
             )
-
-    def _plain(self, made: Sequence[Run]) -> bool:
-        # In a rib a stitch through the back is what is always done; alone it is worth a word.
-        usual = {"k", "p", "k tbl"} if any(run.stitch == "p" for run in made) else {"k"}
-        return not self._flat and {run.stitch for run in made} <= usual
 
     def _word(self, row: notation.RowText, made: Sequence[Run]) -> str:
         if self._kind in ("heel set-up", "graft"):
@@ -457,6 +467,8 @@ def _holders(needles: int) -> tuple[str, ...]:
 
 def _ahead(needles: Sequence[int], behind: int) -> list[int]:
     """Stitches in reach on every needle, where the first so many lie behind the point."""
+    if not behind:
+        return list(needles)
     ahead = []
     for holds in needles:
         passed = min(holds, behind)
