@@ -211,6 +211,8 @@ COLOURS_SEEN = 60
 """Rows within which the next colour is told."""
 ODD_IS_OLD = 10
 """Rounds after which a reading that does not fit is shown on the tape only."""
+DRIFTED, TENSION_IS_OLD = 0.04, 5
+"""The share by which two socks may differ at one count before it is said, and for how many rounds."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
 
@@ -432,6 +434,7 @@ class _Look:
             self._goal_reached(length),
             self._stripe_near_goal(length),
             self._odd_reading(length),
+            self._tension(length),
             self._tape_due(length),
         ]
         return [*urgent, *(cue for cue in told if cue), *rest]
@@ -504,6 +507,15 @@ class _Look:
             "number": number if fits else None,
         }  # fmt: skip
         return Cue("reading", 0, data)
+
+    def _tension(self, length: Length) -> Cue | None:
+        """Said for a few rounds after a reading that differs from the other sock by too much."""
+        tension = length.tension
+        if tension is None or abs(tension.share) <= DRIFTED:
+            return None
+        if self._done - tension.row >= TENSION_IS_OLD:
+            return None
+        return Cue("note", 0, {"share": tension.share, "mm": tension.mm}, "tension")
 
     def _tape_due(self, length: Length) -> Cue | None:
         """Said when it is due and one round before, and not again: the fact stays in its line."""

@@ -14,7 +14,7 @@ from tracker.cards import card_brief as card_brief
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
-from tracker.units import Unit, shorten, write_length
+from tracker.units import Unit, round_half_up, shorten, write_length
 from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
@@ -480,6 +480,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} near",
         "what": "rib" if cue.data.get("rib", True) else "edge",
         "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
+        "tension": _tension(cue, glance) if cue.about == "tension" else "",
         "or_at": f", or {cue.data['number']} a" if cue.data.get("number") is not None else "",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
@@ -499,6 +500,7 @@ _BRIEFLY = {
     ("other-sock", "sock"): "tab: {sock} waits",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
+    ("note", "tension"): "{tension}",
     ("needle", "last"): "last needle, then the marker",
     ("held", "held"): "k keeps one of {ticks}: key held down?",
 }
@@ -601,9 +603,24 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "twisted":
         what = "rib" if cue.data.get("rib", True) else "edge"
         return f"look along the ring: the {what} lines up, not twisted?", ""
+    if cue.about == "tension":
+        short = "shorter" if cue.data["share"] < 0 else "longer"
+        mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")
+        needle = "thicker" if cue.data["share"] < 0 else "thinner"
+        return (
+            f"{_tension(cue, glance)}: {mm} {short} at the same count",
+            f"keep the count, or take a needle 0.25 mm {needle}",
+        )
     first = cue.data.get("before_it")
     yarn = f"{cue_brief(first, glance)}; " if first else ""
     return f"{yarn}work the picked-up stitches through the back, this once", "to close the holes"
+
+
+def _tension(cue: Cue, glance: Glance) -> str:
+    """ "6 % tighter than sock one"."""
+    percent = abs(round_half_up(cue.data["share"] * 100))
+    how = "tighter" if cue.data["share"] < 0 else "looser"
+    return f"{percent:g} % {how} than {sock(3 - glance.place.sock, glance.of_socks)}"
 
 
 def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
