@@ -9,7 +9,7 @@ from tracker.knitting import pair, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
-from tracker.pattern.model import Section
+from tracker.pattern.model import Row, Section
 
 AHEAD = 3
 """Rounds by which the end of a section is announced."""
@@ -201,18 +201,22 @@ class _Cues:
 
     def _through_the_back(self) -> Iterator[Cue]:
         """In the round after the pick-up; what is done to the yarn before it belongs to the same line."""
-        if self._section.kind == "gusset" and self._sock.rows == 1:
+        picked_up = self._section.rows[0].word == "PICK"
+        if self._section.kind == "gusset" and picked_up and self._sock.rows == 1:
             yarn = next(self._yarn_now(), None)
             yield Cue("note", 0, {} if yarn is None else {"before_it": yarn}, "through the back")
 
     def _twisted(self) -> Iterator[Cue]:
-        if self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles:
-            yield Cue("note", 0, {}, "twisted")
+        in_rounds = self._section.worked == "rounds"
+        begun = self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles
+        if in_rounds and begun:
+            rib = self._section.rows[0].word == "RIB"
+            yield Cue("note", 0, {"rib": rib}, "twisted")
 
     def _last_needle(self) -> Iterator[Cue]:
-        needles = self._course.row(self._sock.section, self._sock.rows).needles
-        if self._section.worked == "rounds" and self._sock.needles == len(needles) - 1 > 0:
-            yield Cue("needle", 0, {"needle": needles[-1].name}, "last")
+        row = self._course.row(self._sock.section, self._sock.rows)
+        if self._section.worked == "rounds" and on_last_needle(row, self._sock.needles):
+            yield Cue("needle", 0, {"needle": row.needles[row.working(0)].name}, "last")
 
     def _pin(self) -> Iterator[Cue]:
         rounds = self._section.worked == "rounds"
@@ -247,6 +251,12 @@ class _Cues:
                 {"round": self._done, "section": self._section.kind},
                 "at the marker",
             )
+
+
+def on_last_needle(row: Row, needles: int) -> bool:
+    """Whether, of several needles that are worked, only the last is left once so many are passed."""
+    at = row.working(needles)
+    return row.working(0) < at and row.working(at + 1) == len(row.needles)
 
 
 def at_marker(course: Course, state: State, number: Number) -> bool:

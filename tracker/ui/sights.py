@@ -72,8 +72,8 @@ def round_ended(glance: Glance) -> bool:
 def title_sight(shown: Scene) -> TitleSight:
     """The first line's part."""
     place = shown.glance.place
-    what = "finished" if place.finished else called(place)
-    where = f"{words.sock(place.sock)}, {what}"
+    what = "finished" if place.finished else called(place, shown.glance.of_socks)
+    where = f"{words.sock(place.sock, shown.glance.of_socks)}, {what}"
     return TitleSight(shown.glance.title, where, shown.clock)
 
 
@@ -134,7 +134,8 @@ def _brief(brief: str, what: str, afterwards: str) -> str:
 
 def pair_sight(shown: Scene) -> PairSight:
     """The part of both socks."""
-    one, two = (_sock_bar(sock) for sock in shown.glance.socks)
+    of_socks = shown.glance.of_socks
+    one, two = (_sock_bar(sock, of_socks) for sock in shown.glance.socks)
     return PairSight((one, two))
 
 
@@ -160,7 +161,7 @@ def _done_line(shown: Scene) -> tuple[str, ...]:
     """What is done, longest first."""
     place = shown.glance.place
     if place.finished:
-        return (f"{words.sock(place.sock)} finished",)
+        return (f"{words.sock(place.sock, shown.glance.of_socks)} finished",)
     done, some = _done_part(shown), ticked(shown.glance)
     if some and shown.glance.counting == "rounds":
         inside = f"{done.rounds} done and {some.removesuffix(' done')}"
@@ -192,7 +193,7 @@ def _after(shown: Scene) -> str:
     """What comes after a finished sock."""
     if shown.other is None:
         return _WEAVE
-    sock = words.sock(shown.other.place.sock)
+    sock = words.sock(shown.other.place.sock, shown.other.of_socks)
     return f"tab: {sock}" if shown.other.place.begun else f"tab: cast on {sock}"
 
 
@@ -211,7 +212,9 @@ def _third_line(shown: Scene) -> tuple[str, ...]:
         told = (full, cue.what, cue.brief)
         whole = (f"{when} {text}".strip() for text in told if text)
         return (*whole, *_at_least(cue))
-    return (" ".join(next(iter(words.facts(shown.glance)), ("", ""))),)
+    what, sense = next(iter(words.facts(shown.glance)), ("", ""))
+    clause = sense.partition(",")[0]
+    return tuple(dict.fromkeys(f"{what} {more}".strip() for more in (sense, clause, "")))
 
 
 def _at_least(cue: CueSight) -> tuple[str, ...]:
@@ -238,12 +241,17 @@ def _done_part(shown: Scene) -> DonePart:
     """The done rows of this section; those of the toe while it is grafted; then those of the other."""
     glance = shown.glance
     if glance.place.finished:
-        return _other_done(shown.other) if shown.other else DonePart(2, ("of 2 socks",))
+        return (
+            _other_done(shown.other)
+            if shown.other
+            else DonePart(2, ("of 2 socks" if glance.of_socks else "of 2",))
+        )
     if glance.place.kind == "graft" and glance.card is not None:
         before = glance.card.data
         worked = words.unit(before["before_worked"], before["before_rows"])
         return DonePart(
-            before["before_rows"], (f"{worked} of the {words.section(before['before'])}",)
+            before["before_rows"],
+            (f"{worked} of the {words.section(before['before'], glance.of_socks)}",),
         )
     return DonePart(glance.place.done, words.of_planned(glance))
 
@@ -291,7 +299,7 @@ def _next_sock(shown: Scene) -> NextPart:
     if shown.other is None:
         return NextPart("", "", "ENDS", False, _sentence(_WEAVE))
     other = Scene(shown.other, turned=False)
-    row = f"tab: {words.sock(shown.other.place.sock)}"
+    row = f"tab: {words.sock(shown.other.place.sock, shown.other.of_socks)}"
     if not shown.other.place.begun:
         yarn = shown.other.colour
         colour = f" in {shorten(yarn.name)}" if yarn else ""
@@ -421,17 +429,20 @@ def _waits(glance: Glance) -> str:
     return f"{resting} rest" if resting else ""
 
 
-def _sock_bar(sock: SockSight) -> SockBar:
-    return SockBar(words.sock(sock.sock), _where(sock), sock.share)
+def _sock_bar(sock: SockSight, of_socks: bool) -> SockBar:
+    return SockBar(words.sock(sock.sock, of_socks), _where(sock, of_socks), sock.share)
 
 
-def _where(sock: SockSight) -> str:
+def _where(sock: SockSight, of_socks: bool) -> str:
     if sock.finished:
         return "finished"
     if not sock.begun:
         return "not begun"
     if sock.section == "graft":
         return "to be grafted"
+    section = words.section(sock.section, of_socks)
+    if sock.planned is None:
+        return f"{section}, {sock.done} done"
     if sock.done > sock.planned:
-        return f"{words.section(sock.section)}, {sock.done}, {sock.done - sock.planned} past"
-    return f"{words.section(sock.section)}, {sock.done} of {sock.planned}"
+        return f"{section}, {sock.done}, {sock.done - sock.planned} past"
+    return f"{section}, {sock.done} of {sock.planned}"
