@@ -340,6 +340,21 @@ def test_a_stripe_of_one_round_is_offered_where_the_sequence_ends_with_it() -> N
     assert told_of_the_goal(Stripe("navy", 22), Stripe("foam", 1))[46] == ("goal", "foam")
 
 
+def test_a_full_stripe_that_is_far_from_the_goal_is_not_offered() -> None:
+    knitter = Knitter(striped((Stripe("navy", 20), Stripe("cream", 20))))
+    knitter.to("leg", 46)
+    goal = next(cue for cue in knitter.look().cues if cue.about == "goal")
+    assert not {"stripe", "stripe_in"} & set(goal.data)
+
+
+def test_past_the_other_sock_s_count_the_stripes_go_on() -> None:
+    knitter = Knitter(striped())
+    knitter.do("at", 2, round=37, section="leg")
+    knitter.to("leg", 30)
+    knitter.do("end")
+    assert colour(knitter, 2) == ColourSight("cream", 1, 3, "rust", 3)
+
+
 # Properties
 
 stripes = st.lists(

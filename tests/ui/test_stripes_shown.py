@@ -17,6 +17,8 @@ from tracker.ui.cue_line import CueSight
 from tracker.ui.sights import Scene
 from tracker.ui.stage import NextPart
 from tracker.ui.three_lines import line_rows
+from tracker.ui.work import shorter
+from tracker.ui.work_column import fold
 
 SIZES = [(120, 36), (80, 24), (40, 12)]
 SAMPLE = Path(__file__).parents[2] / "sample_projects" / "night-ferry.toml"
@@ -185,6 +187,13 @@ def test_without_colours_nothing_of_them_is_shown(basket: Basket) -> None:
     stage, cue = parts(plain)
     assert (stage.word, stage.colour) == ("PLAIN", ())
     assert "change" not in cue.what
+
+
+def test_a_long_name_gives_up_the_word_before_it() -> None:
+    texts = shorter("change to abcdefghi abcdefghij")
+    assert fold(texts, 30, 2) == ["change to abcdefghi abcdefghij"]
+    assert fold(texts, 20, 2) == ["change to abcdefghi", "abcdefghij"]
+    assert fold(texts, 17, 2) == ["to abcdefghi", "abcdefghij"]
 
 
 def test_the_other_sock_is_cast_on_in_its_colour(session: Session) -> None:
