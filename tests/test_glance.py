@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from tests.knitting.knitter import Knitter
+from tracker import words
 from tracker.glance import LengthSight
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number
@@ -369,6 +370,46 @@ def test_a_reading_that_does_not_fit_is_asked_about_for_ten_rounds_and_after_the
     knitter.tick(1)
     kinds = [(cue.kind, cue.about) for cue in knitter.look().cues]
     assert kinds.index(("section", "goal")) < kinds.index(("reading", ""))
+
+
+def measured_leg() -> Knitter:
+    """Sock one's leg measured and ended; sock two at round 24 of its own."""
+    knitter = Knitter()
+    knitter.to("leg", 24)
+    knitter.do("measure", mm=112.0, step=0)
+    knitter.tick(20)
+    knitter.do("end", 1)
+    knitter.to("leg", 24, sock=2)
+    return knitter
+
+
+def test_sock_two_begins_with_what_sock_one_has_taught() -> None:
+    """The height learned, freer by a fortieth (common practice, no source), and never the other way."""
+    knitter = measured_leg()
+    one, two = Knitter(), knitter.look(2).length
+    one.to("leg", 24)
+    untaught = length(one)
+    assert isinstance(two, LengthSight)
+    assert two.mm > untaught.mm + 2
+    assert two.sd_mm < untaught.sd_mm
+    alone = Knitter()
+    alone.to("leg", 24)
+    alone.do("measure", mm=112.0, step=0)
+    assert length(alone).mm == pytest.approx(two.mm, abs=0.5)
+    assert length(alone).sd_mm < two.sd_mm, "another sock may differ"
+
+
+@pytest.mark.parametrize(("mm", "told"), [(105.0, "tighter"), (119.0, "looser"), (109.5, "")])
+def test_a_sock_that_is_knitted_otherwise_is_told_so_for_a_few_rounds(mm: float, told: str) -> None:
+    """Over four in a hundred the same count is not the same length (common practice, no source)."""
+    knitter = measured_leg()
+    knitter.do("measure", 2, mm=mm, step=0)
+    for rounds, says in ((0, bool(told)), (4, bool(told)), (1, False)):
+        if rounds:
+            knitter.tick(rounds, sock=2)
+        lines = [words.cue_line(cue, knitter.look(2)) for cue in knitter.look(2).cues]
+        assert any(f" % {told} than sock one: " in line for line in lines) == says
+    assert knitter.look(1).cues[0].about != "tension"
 
 
 def test_a_word_for_each_needle() -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 from tracker.glance import Glance
 from tracker.units import shorten, write_length
-from tracker.vocabulary import about, and_all, capital, counted, section, spaced, unit
+from tracker.vocabulary import about, and_all, capital, counted, in_colour, section, spaced, unit
 
 LONG_TAIL_MM_A_STITCH = 15
 LONG_TAIL_MM = 200
@@ -27,9 +27,9 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on(glance, data, keys)
-    slide = _slide(data)
-    lines = _CARDS.get(_which(glance), _other)(glance, data)
-    return [*slide, *lines, *_first_row(glance), f"{_done(glance, data)}.{_way_back(data, keys)}"]
+    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    lines = _with_yarn([*lines, *_first_row(glance)], data)
+    return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
 
 def card_brief(glance: Glance) -> list[str]:
@@ -39,8 +39,25 @@ def card_brief(glance: Glance) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on_brief(glance, data)
-    lines = _BRIEF.get(_which(glance), _other)(glance, data)
-    return [*_slide(data), *lines, *_first_row(glance, brief=True), _done(glance, data)]
+    lines = [*_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
+    lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
+    return [*lines, _done(glance, data)]
+
+
+def _with_yarn(lines: list[str], data: Data) -> list[str]:
+    """A card's lines with its colour: a new one stands first, for it is taken up before the rest."""
+    yarn = data.get("yarn")
+    if yarn is None:
+        return lines
+    colour = in_colour(yarn["name"], yarn["position"], yarn["of"])
+    told = [f"Change to {colour}.", *lines] if yarn["changes"] else [*lines, f"In {colour}."]
+    return [*told, "Slip the first stitch."] if yarn["slips"] else told
+
+
+def _in_yarn(data: Data) -> str:
+    """ " in navy", or nothing where no colours are told."""
+    yarn = data.get("yarn")
+    return f" in {shorten(yarn['name'])}" if yarn else ""
 
 
 def _way_back(data: Data, keys: bool) -> str:
@@ -74,7 +91,7 @@ def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
         flat = [f"Cast on {stitches}, loosely.", f"Tail about {_tail(glance, stitches)}."]
         return [*flat, "It is worked flat: do not join.", *_first_row(glance)]
     lines = [
-        f"Cast on {stitches}, loosely.",
+        f"Cast on {stitches}{_in_yarn(data)}, loosely.",
         f"Tail about {_tail(glance, stitches)}.",
         *_slide_to(data["starts"], spaced),
         "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
@@ -90,7 +107,7 @@ def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
         cast_on = f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}."
         return [cast_on, "Worked flat: do not join.", *_first_row(glance, brief=True)]
     lines = [
-        f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}.",
+        f"Cast on {stitches}{_in_yarn(data)}, loosely; tail {_tail(glance, stitches)}.",
         *_slide_to(data["starts"], _close),
         "Bumps inside all round, not twisted? Join.",
         "Pull 2 snug; the tail marks the start.",

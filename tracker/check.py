@@ -62,12 +62,13 @@ def check_file(path: str) -> Checked:
         source, document, notes = open_tables(path)
     except FileTrouble as trouble:
         return Checked(tuple(_fault(path, fault) for fault in trouble.faults))
-    found = list(_of_tables(path, Lines(source.text), document))
+    lines = Lines(source.text)
+    found = [*_colour_problem(path, lines, document), *_of_tables(path, lines, document)]
     if not found:
         try:
             read_pattern(document, source.text)
         except BadSection as bad:
-            found = [_of_section(path, Lines(source.text), bad)]
+            found = [_of_section(path, lines, bad)]
     return Checked(tuple(sorted(found, key=lambda problem: problem.line or 0)), notes)
 
 
@@ -93,6 +94,19 @@ def _of_section(path: str, lines: Lines, bad: BadSection) -> Problem:
         return Problem(path, lines.of(bad.key), None, None, problem, instead)
     line = lines.of_section(bad.index, bad.key, bad.item)
     return Problem(path, line, shorten(bad.section), bad.row, problem, instead)
+
+
+def _colour_problem(path: str, lines: Lines, document: dict[str, Any]) -> list[Problem]:
+    """What is wrong with a pattern's colours, if anything: no row of it is knitted from them."""
+    from tracker.pattern.colours import BadColour, read_colours
+
+    try:
+        read_colours(document.get("colours", {}))
+    except BadColour as bad:
+        what, _, instead = bad.why.partition("; ")
+        line = lines.of(f"colours.{bad.field}".rstrip("."))
+        return [Problem(path, line, None, None, f"colours: {what}", instead)]
+    return []
 
 
 def _fault(path: str, fault: Any) -> Problem:

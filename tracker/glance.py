@@ -6,16 +6,18 @@ screen, the quick check and `instep left --json` are three ways of writing this 
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from tracker.forecast import left
 from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
+from tracker.knitting import stripes
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.state import Number, State
+from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
 
 
@@ -43,6 +45,20 @@ class NextSight(NamedTuple):
     word: str
     plain: bool
     leaves: int
+
+
+class ColourSight(NamedTuple):
+    """The colour of the row at hand: round `position` of the `of` its stripe has (0 outside stripes).
+
+    `then` is the colour that comes after it, `when` rows on; None where none is in view. Names are a
+    stranger's text.
+    """
+
+    name: str
+    position: int
+    of: int
+    then: str | None
+    when: int | None
 
 
 class ReadingSight(NamedTuple):
@@ -175,6 +191,8 @@ class Glance(NamedTuple):
     """False where the pattern makes no socks: then no piece is called one."""
     unmeasured: GoalSight | None = None
     """Stands for `length` where that is not known yet."""
+    colour: ColourSight | None = None
+    """None where the pattern tells no colours, and at the graft."""
 
 
 class Shown(NamedTuple):
@@ -189,8 +207,12 @@ class Shown(NamedTuple):
 
 
 READINGS_SHOWN = 20
+COLOURS_SEEN = 60
+"""Rows within which the next colour is told."""
 ODD_IS_OLD = 10
 """Rounds after which a reading that does not fit is shown on the tape only."""
+DRIFTED, TENSION_IS_OLD = 0.04, 5
+"""The share by which two socks may differ at one count before it is said, and for how many rounds."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
 
@@ -241,6 +263,7 @@ class _Look:
             events=shown.events,
             of_socks=pattern.of_socks,
             unmeasured=None if unknown is None else GoalSight(*unknown),
+            colour=self._colour(),
         )
 
     def _place(self) -> Place:
@@ -293,6 +316,17 @@ class _Look:
             return ()
         alone = (Waiting(n.name, n.leaves) for n in self._row.needles if n.rests and n.leaves)
         return (*self._section.waiting, *alone)
+
+    def _colour(self) -> ColourSight | None:
+        rows = stripes.ahead(self._course, self._state, self._number, COLOURS_SEEN)
+        here = next(rows, None)
+        if here is None:
+            return None
+        name, position, of = here.thread
+        for when, coming in enumerate(rows, start=1):
+            if coming.thread.name != name:
+                return ColourSight(name, position, of, coming.thread.name, when)
+        return ColourSight(name, position, of, None, None)
 
     def _length(self, length: Length) -> LengthSight:
         low_mm, high_mm = length.ends or (None, None)
@@ -391,14 +425,16 @@ class _Look:
         if length is None:
             return [*follow, *filter(None, [self._tape_first(unknown)])]
         # After what must be answered now, and before what only marks the place.
-        urgent = [cue for cue in follow if cue.kind in ("held", "other-sock", "note")]
-        rest = [cue for cue in follow if cue.kind not in ("held", "other-sock", "note")]
+        urgent = [cue for cue in follow if _urgent(cue, card)]
+        rest = [cue for cue in follow if not _urgent(cue, card)]
         pins = [cue for cue in rest if cue.kind == "pin"]
         rest = [cue for cue in rest if cue.kind != "pin"]
         told = [
             *pins,
             self._goal_reached(length),
+            self._stripe_near_goal(length),
             self._odd_reading(length),
+            self._tension(length),
             self._tape_due(length),
         ]
         return [*urgent, *(cue for cue in told if cue), *rest]
@@ -410,7 +446,48 @@ class _Look:
             return None
         sure = length.high == 0 or length.measure_at is None
         data = {"section": self._section.kind, "mm": length.target_mm, "sure": sure}
-        return Cue("section", 0, data, "goal")
+        return Cue("section", 0, {**data, **self._stripe_at_goal(length)}, "goal")
+
+    def _stripe_at_goal(self, length: Length) -> dict[str, Any]:
+        """The stripe that is whole here, or the rounds after which one will be, near enough to the goal."""
+        ends = self._stripe_ends(length)
+        if ends is not None:
+            return {"stripe": ends}
+        here, gauge = self._thread(), self._course.pattern.gauge
+        if self._section.kind != "leg" or here is None or not here.of or gauge is None:
+            return {}
+        more = here.of - here.position + 1
+        row_mm = 100 / gauge.rows / gauge.leg_factor
+        over = length.mm + more * row_mm - (length.target_mm or 0)
+        return {"stripe_in": more} if over <= NEAR_ENOUGH_MM else {}
+
+    def _stripe_near_goal(self, length: Length) -> Cue | None:
+        """An open leg that is not at its goal yet, but nearer to it than where the next stripe ends."""
+        by = knitting_pair.planned(self._course, self._state, self._number).by
+        ends, following = self._stripe_ends(length), self._thread()
+        if by != "goal" or ends is None or following is None or not length.likely:
+            return None
+        if length.likely > abs(length.likely - following.of) or length.target_mm is None:
+            return None
+        data = {
+            "section": self._section.kind, "mm": length.target_mm, "stripe": ends,
+            "short_mm": max(0.0, length.target_mm - length.mm),
+        }  # fmt: skip
+        return Cue("section", 0, data, "full stripe")
+
+    def _stripe_ends(self, length: Length) -> str | None:
+        """The colour of the stripe that ends here, in a leg as near to its goal as that may be."""
+        if self._section.kind != "leg" or length.target_mm is None:
+            return None
+        if abs(length.target_mm - length.mm) > NEAR_ENOUGH_MM:
+            return None
+        ends = stripes.stripe_ends(self._course, self._state, self._number)
+        return None if ends is None else ends.name
+
+    def _thread(self) -> stripes.Thread | None:
+        """The colour of the row in hand."""
+        threads = stripes.threads(self._course, self._state, self._number)
+        return threads.at(self._sock.section, self._sock.rows)
 
     def _odd_reading(self, length: Length) -> Cue | None:
         """The last reading of this section, where it is too far off to count.
@@ -431,6 +508,15 @@ class _Look:
         }  # fmt: skip
         return Cue("reading", 0, data)
 
+    def _tension(self, length: Length) -> Cue | None:
+        """Said for a few rounds after a reading that differs from the other sock by too much."""
+        tension = length.tension
+        if tension is None or abs(tension.share) <= DRIFTED:
+            return None
+        if self._done - tension.row >= TENSION_IS_OLD:
+            return None
+        return Cue("note", 0, {"share": tension.share, "mm": tension.mm}, "tension")
+
     def _tape_due(self, length: Length) -> Cue | None:
         """Said when it is due and one round before, and not again: the fact stays in its line."""
         if length.due is None or length.due - self._done not in (0, 1):
@@ -446,6 +532,13 @@ class _Look:
             return None
         data = {"round": unknown.due, "first": not unknown.taken}
         return Cue("measure", unknown.due - self._done, data, "unknown")
+
+
+def _urgent(cue: Cue, card: Cue | None) -> bool:
+    """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
+    if cue.kind in ("change", "slip-first"):
+        return cue.when == 0 and card is None
+    return cue.kind in ("held", "other-sock", "note")
 
 
 def _next(row: Row) -> NextSight:

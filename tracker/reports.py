@@ -8,9 +8,12 @@ from typing import Any
 
 from tracker import words
 from tracker.glance import Glance
+from tracker.knitting.course import Course
+from tracker.knitting.cues import Cue
+from tracker.knitting.stripes import Threads
 from tracker.pattern.model import Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
-from tracker.vocabulary import duration
+from tracker.vocabulary import capital, duration, in_colour
 
 
 def left_json(glance: Glance) -> dict[str, Any]:
@@ -68,6 +71,8 @@ def left_text(glance: Glance, last: str) -> list[str]:
     """The quick check, a few lines; `last` says when it was last knitted."""
     lines = [f"{shorten(glance.title, 80)} ({shorten(glance.pair)})"]
     lines.append(f"{words.place(glance)} {last}".rstrip())
+    if colour := words.colour(glance):
+        lines.append(f"{capital(colour)}.")
     if not glance.place.finished:
         minutes = f" {duration(glance.minutes_to_go)}." if glance.minutes_to_go else ""
         lines.append(f"{words.to_go(glance)}{minutes}")
@@ -76,8 +81,14 @@ def left_text(glance: Glance, last: str) -> list[str]:
         lines.append(f"{when[0].upper()}{when[1:]}: {what}.")
     if behind := words.lag(glance):
         lines.append(f"{behind[0].upper()}{behind[1:]}.")
-    shown = [cue for cue in glance.cues if cue.kind not in ("end-of-round", "measure")]
+    shown = [cue for cue in glance.cues if not _said_above(cue, glance)]
     return lines + [f"- {words.cue_line(cue, glance)}" for cue in shown]
+
+
+def _said_above(cue: Cue, glance: Glance) -> bool:
+    """Cues that the lines above them give, or the card."""
+    on_card = cue.kind in ("change", "slip-first") and cue.when == 0 and glance.card is not None
+    return on_card or cue.kind in ("end-of-round", "measure", "colour")
 
 
 def plan_json(pattern: Pattern) -> dict[str, Any]:
@@ -110,9 +121,10 @@ def _row_json(row: Row) -> dict[str, Any]:
 def written(pattern: Pattern) -> list[str]:
     """The whole written pattern, a line a row; rows that come again are written once."""
     title = shorten(pattern.title, 80)
-    lines = [title, "=" * len(title), "", *_numbers(pattern)]
-    for section in pattern.sections:
-        lines += ["", *_section(section, pattern)]
+    lines = [title, "=" * len(title), "", *_numbers(pattern), *_stripes(pattern)]
+    threads = Threads(Course(pattern), ())
+    for index, section in enumerate(pattern.sections):
+        lines += ["", *_section(section, pattern, _colours(threads, index, len(section.rows)))]
     return lines
 
 
@@ -132,6 +144,28 @@ def words_of(pattern: Pattern) -> list[str]:
         counts = become(term.counts) if term.counts else ""
         lines.append(f"  {term.name:<11} {term.words}{f' ({counts})' if counts else ''}")
     return lines
+
+
+def _stripes(pattern: Pattern) -> list[str]:
+    """The sequence of the stripes, and how they count."""
+    if not pattern.colours.period:
+        return []
+    stripes = (f"{shorten(stripe.name)} {stripe.rounds}" for stripe in pattern.colours.stripes)
+    return [
+        f"Stripes: {', '.join(stripes)}, and again from the first. The heel does not count.",
+        "Of every stripe of two rounds or more, slip the first stitch of its second round.",
+    ]
+
+
+def _colours(threads: Threads, section: int, rows: int) -> list[str]:
+    """What a section is worked in, as planned: the colour it begins with, and the stripe it ends in."""
+    begins, before = threads.at(section, 0), threads.before(section, 0)
+    ends = threads.at(section, rows - 1)
+    if begins is None or ends is None:
+        return []
+    changes = before is not None and before.name != begins.name
+    told = f"  {'Change to' if changes else 'In'} {in_colour(*begins)}"
+    return [f"{told}; it ends with {in_colour(*ends)}." if ends.of else f"{told}."]
 
 
 def _numbers(pattern: Pattern) -> list[str]:
@@ -164,13 +198,13 @@ def _known(line: str, numbers: Mapping[str, Any]) -> bool:
     return all(numbers[name] is not None for _, name, _, _ in Formatter().parse(line) if name)
 
 
-def _section(section: Section, pattern: Pattern) -> list[str]:
+def _section(section: Section, pattern: Pattern, colours: Sequence[str]) -> list[str]:
     by_hand = section.kind == "other"
     head = shorten(section.name) if by_hand else words.section(section.kind, pattern.of_socks)
     head = head[:1].upper() + head[1:]
     starts = " / ".join(map(str, section.starts))
     rests = "; ".join(f"{wait.name} {wait.stitches} rests" for wait in section.waiting)
-    lines = [f"{head} ({starts}{f'; {rests}' if rests else ''})"]
+    lines = [f"{head} ({starts}{f'; {rests}' if rests else ''})", *colours]
     for first, period, times in _blocks(section.rows):
         lines += _block_lines(section, first, period, times)
     if section.goal is not None:

@@ -38,6 +38,18 @@ def counted(count: int, worked: str) -> str:
     return f"{count} {unit(worked, count)}"
 
 
+def ordinal(number: int) -> str:
+    """ "1st", "2nd", "3rd", "4th", "11th"."""
+    teen = 10 < number % 100 < 20
+    return f"{number}{'th' if teen else {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th')}"
+
+
+def in_colour(name: str, position: int, of: int) -> str:
+    """ "navy, 5th of 9 rounds", or "navy" outside stripes."""
+    clean = shorten(name)
+    return f"{clean}, {ordinal(position)} of {counted(of, 'rounds')}" if of else clean
+
+
 def duration(minutes: int) -> str:
     """ "25 min", "9 h 08"."""
     return f"{minutes} min" if minutes < 100 else f"{minutes // 60} h {minutes % 60:02}"

@@ -14,8 +14,8 @@ from tracker.cards import card_brief as card_brief
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
-from tracker.units import Unit, write_length
-from tracker.vocabulary import called, capital, counted, doubt, duration
+from tracker.units import Unit, round_half_up, shorten, write_length
+from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
@@ -266,6 +266,31 @@ def caption(glance: Glance) -> str:
     return f"needle {finished + 1} of {len(glance.needles)}"
 
 
+# The colour
+
+
+def colour(glance: Glance) -> str:
+    """The colour at hand and the one that comes next: "navy, 5 of 9; cream in 5 rounds", or nothing."""
+    here = glance.colour
+    if here is None:
+        return ""
+    told = colour_brief(glance)[0]
+    if here.then is None or here.when is None:
+        return told
+    return f"{told}; {shorten(here.then)} in {counted(here.when, glance.place.worked)}"
+
+
+def colour_brief(glance: Glance) -> tuple[str, ...]:
+    """The colour at hand, longest first: "navy, 5 of 9", "navy 5/9", "navy"."""
+    here = glance.colour
+    if here is None:
+        return ()
+    name = shorten(here.name)
+    if not here.of:
+        return (name,)
+    return f"{name}, {here.position} of {here.of}", f"{name} {here.position}/{here.of}", name
+
+
 # Length, time and the other sock
 
 
@@ -406,13 +431,15 @@ def lag_brief(glance: Glance) -> str:
 
 
 def cue_when(cue: Cue) -> str:
-    """ "now", "next round", "in 1 round" or "in 3 rounds"."""
+    """ "now", "next round", "in 1 round", "in 3 rounds", or on the last needle "at the marker"."""
     worked = str(cue.data.get("unit", "rounds"))
     if cue.when == 0:
         return "now"
-    if cue.when == 1 and cue.kind != "section":
+    if cue.kind == "change" and cue.about:
+        return cue.about
+    if cue.when == 1 and cue.kind not in ("section", "change"):
         return f"next {unit(worked)}"
-    # The next round is the last one of this section, and not the first of the one to come.
+    # The next round is the last one of this section or colour, and not the first of the one to come.
     return f"in {cue.when} {unit(worked, cue.when)}"
 
 
@@ -429,9 +456,11 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
     """A cue as one sentence, or a card as a few."""
-    if cue.kind == "section" and cue.about not in ("goal", "ahead"):
+    if cue.kind == "section" and cue.about not in _NO_CARDS:
         return " ".join(card(glance, keys=keys))
     what, then = cue_text(cue, glance, keys=keys)
+    if cue.kind == "change" and not cue.when:
+        what = f"{what} now"
     when = f"{cue_when(cue)}: " if cue.when else ""
     return capital(f"{when}{what}, {then}" if then else f"{when}{what}")
 
@@ -439,6 +468,8 @@ def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
 def cue_brief(cue: Cue, glance: Glance) -> str:
     """A cue in 36 cells or a little more, the key first where there is one."""
     what = _BRIEFLY.get((cue.kind, cue.about))
+    if "before_it" in cue.data:
+        return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
     if what is None:
         what, then = cue_text(cue, glance)
         return f"{what}, {then}" if then and len(what) + len(then) < 34 else what
@@ -449,13 +480,19 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} near",
         "what": "rib" if cue.data.get("rib", True) else "edge",
         "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
+        "tension": _tension(cue, glance) if cue.about == "tension" else "",
         "or_at": f", or {cue.data['number']} a" if cue.data.get("number") is not None else "",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
 
 
+_NO_CARDS = ("goal", "full stripe", "ahead")
+"""Cues on a section that are no card."""
+
 _BRIEFLY = {
     ("section", "goal"): "e ends it: {goal}",
+    ("section", "full stripe"): "e ends it: a full stripe here",
+    ("slip-first", ""): "slip the first stitch",
     ("reading", ""): "measure again{or_at}: {mm} does not fit",
     ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
@@ -463,6 +500,7 @@ _BRIEFLY = {
     ("other-sock", "sock"): "tab: {sock} waits",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
+    ("note", "tension"): "{tension}",
     ("needle", "last"): "last needle, then the marker",
     ("held", "held"): "k keeps one of {ticks}: key held down?",
 }
@@ -524,16 +562,33 @@ def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         goal = write_length(cue.data["mm"], glance.unit)
         past = _over(glance)
         if not cue.data["sure"]:
-            return f"probably at the goal of {goal}", "measure before you end"
+            stripe = _stripe_at_goal(cue)
+            return f"probably at the goal of {goal}{stripe}", "measure before you end"
         over = f"{counted(past, glance.place.worked)} past" if past else "at"
-        return f"{over} the goal of {goal}", "end"
+        return f"{over} the goal of {goal}{_stripe_at_goal(cue)}", "end"
+    if cue.about == "full stripe":
+        return _full_stripe(cue, glance), "end"
     if cue.about != "ahead":
         lines = card(glance)
         return lines[0].rstrip("."), ""
-    return (
-        f"{_NEXT_SECTION.get(cue.data['section'], section(cue.data['section'], glance.of_socks))} begins",
-        "",
-    )
+    colour, kind = cue.data.get("colour"), cue.data["section"]
+    begins = f"{_NEXT_SECTION.get(kind, section(kind, glance.of_socks))} begins"
+    return begins, f"in {shorten(colour)}" if colour else ""
+
+
+def _stripe_at_goal(cue: Cue) -> str:
+    """Whether a stripe is whole there, or soon will be."""
+    if "stripe" in cue.data:
+        return ", on a full stripe"
+    more = cue.data.get("stripe_in")
+    return f" ({counted(more, 'rounds')} more and the stripe is full)" if more else ""
+
+
+def _full_stripe(cue: Cue, glance: Glance) -> str:
+    """A stripe that ends a little before the goal."""
+    stripe, goal = shorten(cue.data["stripe"]), write_length(cue.data["mm"], glance.unit)
+    short = write_length(cue.data["short_mm"], "in" if glance.unit == "in" else "mm")
+    return f"a full stripe of {stripe} ends here, {short} before the goal of {goal}"
 
 
 def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -548,7 +603,24 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "twisted":
         what = "rib" if cue.data.get("rib", True) else "edge"
         return f"look along the ring: the {what} lines up, not twisted?", ""
-    return "work the picked-up stitches through the back, this once", "to close the holes"
+    if cue.about == "tension":
+        short = "shorter" if cue.data["share"] < 0 else "longer"
+        mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")
+        needle = "thicker" if cue.data["share"] < 0 else "thinner"
+        return (
+            f"{_tension(cue, glance)}: {mm} {short} at the same count",
+            f"keep the count, or take a needle 0.25 mm {needle}",
+        )
+    first = cue.data.get("before_it")
+    yarn = f"{cue_brief(first, glance)}; " if first else ""
+    return f"{yarn}work the picked-up stitches through the back, this once", "to close the holes"
+
+
+def _tension(cue: Cue, glance: Glance) -> str:
+    """ "6 % tighter than sock one"."""
+    percent = abs(round_half_up(cue.data["share"] * 100))
+    how = "tighter" if cue.data["share"] < 0 else "looser"
+    return f"{percent:g} % {how} than {sock(3 - glance.place.sock, glance.of_socks)}"
 
 
 def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -567,6 +639,18 @@ def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     return "a tape reading tells most here", "measure"
 
 
+def _change_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return f"change to {shorten(cue.data['to'])}", ""
+
+
+def _colour_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return f"in {in_colour(cue.data['name'], cue.data['position'], cue.data['of'])}", ""
+
+
+def _slip_first_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return "slip the first stitch, the rest in pattern", "so that the stripe meets without a step"
+
+
 def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     done = cue.data["round"]
     return (f"end of round {done}: at the marker" if done else "at the marker"), ""
@@ -575,7 +659,8 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 _CUES = {
     "held": _held_cue, "other-sock": _other_sock_cue, "section": _section_cue,
     "needle": _needle_cue, "pin": _pin_cue, "note": _note_cue, "reading": _reading_cue,
-    "measure": _measure_cue, "end-of-round": _end_of_round_cue,
+    "measure": _measure_cue, "end-of-round": _end_of_round_cue, "change": _change_cue,
+    "colour": _colour_cue, "slip-first": _slip_first_cue,
 }  # fmt: skip
 
 

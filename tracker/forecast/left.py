@@ -38,13 +38,22 @@ class Taken(NamedTuple):
     event: int
 
 
+class Tension(NamedTuple):
+    """A reading at `row` against the other sock: so much longer (a share), and so much (mm) at the end."""
+
+    share: float
+    mm: float
+    row: int
+
+
 class Length(NamedTuple):
     """How long the section at hand is (mm, mean and sd, from `mark`), and where it ends.
 
     `low`, `likely`, `high` are whole rows to go; `ends` the lengths (5 and 95 %) at `likely`.
     `goal_row` is the row at which the goal is likely reached, behind her or ahead. `due` is the
     row of the next reading, `measure_at` the same or, where that is past, the row in hand.
-    `after_mm` is the length that belongs to the goal but follows the section: the toe.
+    `after_mm` is the length that belongs to the goal but follows the section: the toe. `tension`
+    compares with the other sock.
     """
 
     mm: float
@@ -60,6 +69,7 @@ class Length(NamedTuple):
     goal_row: int | None = None
     due: int | None = None
     after_mm: float = 0.0
+    tension: Tension | None = None
 
 
 class Unknown(NamedTuple):
@@ -93,6 +103,16 @@ def ended_length(course: Course, state: State, number: Number, index: int) -> fl
     return None if tape is None else tape.up_to(index, sock.ended[index])
 
 
+def _taught(course: Course, state: State, number: Number, gauge: Gauge) -> Belief | None:
+    """What the other sock's readings taught, where that one was measured first: one knitter, one yarn."""
+    mine, hers = state.sock(number).readings, state.sock(3 - number).readings
+    if not hers or (mine and mine[0].event < hers[0].event):
+        return None
+    other: Number = 2 if number == 1 else 1
+    tape = _Tape(course, state, other, gauge)
+    return tape.belief if tape.places else None
+
+
 def _tape(course: Course, state: State, number: Number) -> _Tape | None:
     """The readings of a sock; None where there is no gauge, and no two of them agree on one.
 
@@ -101,7 +121,7 @@ def _tape(course: Course, state: State, number: Number) -> _Tape | None:
     """
     gauge = course.pattern.gauge
     if gauge is not None:
-        return _Tape(course, state, number, gauge)
+        return _Tape(course, state, number, gauge, teacher=_taught(course, state, number, gauge))
     taken = state.sock(number).readings
     best: _Tape | None = None
     for start in range(max(0, len(taken) - _STARTS_TRIED), len(taken) - 1):
@@ -153,7 +173,13 @@ class _Tape:
     """The readings of one sock, laid against its pattern."""
 
     def __init__(
-        self, course: Course, state: State, number: Number, gauge: Gauge | None, start: int = 0
+        self,
+        course: Course,
+        state: State,
+        number: Number,
+        gauge: Gauge | None,
+        start: int = 0,
+        teacher: Belief | None = None,
     ) -> None:
         self._course, self._state, self._number = course, state, number
         self._sock = state.sock(number)
@@ -169,9 +195,14 @@ class _Tape:
             there.marks[0] if there.marks else "section" for there in course.sections
         )
         readings = [self._reading(taken) for taken in self._sock.readings]
-        self._prior = _prior(course, gauge or _gauge_of(readings[start:]))
+        self._teacher = teacher
+        self._prior = (
+            _prior(course, gauge or _gauge_of(readings[start:]))
+            if teacher is None
+            else length.loosened(teacher)
+        )
         learned = length.fold(self._prior, readings[start:])
-        self._belief = learned.belief
+        self._readings, self.belief = readings, learned.belief
         counted = (False,) * start + learned.counted
         self.places = len({r.counts for r, counts in zip(readings, counted, strict=True) if counts})
         """At how many different counts the readings lie that count."""
@@ -196,13 +227,29 @@ class _Tape:
             default=0.0,
         )
 
+    def tension(self) -> Tension | None:
+        """How the last reading of this section compares with the other sock, where that was measured."""
+        last = len(self._taken) - 1
+        if self._teacher is None or last < 0:
+            return None
+        taken, reading = self._taken[last], self._readings[last]
+        expected, _ = length.length(self._teacher, reading.counts)
+        grown = getattr(reading.counts, self._growing)
+        here = taken.counts and taken.section == self._sock.section
+        if not here or grown < length.FIRST_READING or expected <= 0:
+            return None
+        share = taken.mm / expected - 1
+        planned = pair.planned(self._course, self._state, self._number).rows
+        end, _ = length.length(self._teacher, self._counts(self._mark, self._sock.section, planned))
+        return Tension(share, share * end, taken.row)
+
     def up_to(self, section: int, rows: int) -> float:
         """The length (mm) of a section after `rows` rows, from its usual mark."""
-        return length.length(self._belief, self._counts(self._usual[section], section, rows))[0]
+        return length.length(self.belief, self._counts(self._usual[section], section, rows))[0]
 
     def length(self) -> Length:
         mark = self._usual[self._sock.section]
-        mm, sd = length.length(self._belief, self._counts(mark, self._sock.section, self._done))
+        mm, sd = length.length(self.belief, self._counts(mark, self._sock.section, self._done))
         left = rows_left(self._course, self._state, self._number)
         by = pair.planned(self._course, self._state, self._number).by
         goal = self._goal()
@@ -213,14 +260,14 @@ class _Tape:
             target = self._target(goal)
             return Length(
                 mm, sd, mark, target, left, left, left, ends, None, self._taken,
-                after_mm=self._after(goal),
+                after_mm=self._after(goal), tension=self.tension(),
             )  # fmt: skip
         reach = self._reach(goal)
         low, likely, high = (self._to_go(rounds) for rounds in reach)
         return Length(
             mm, sd, goal.mark, self._target(goal), low, likely or 0, high, self._ends(likely or 0),
             self._measure_at(reach), self._taken, self._row_of(reach.likely), self._due(reach),
-            self._after(goal),
+            self._after(goal), self.tension(),
         )  # fmt: skip
 
     def _goal(self) -> Goal | None:
@@ -235,14 +282,14 @@ class _Tape:
 
     def _after(self, goal: Goal | None) -> float:
         """The toe's length, where the goal includes it."""
-        return self._toe() * self._belief.mean.foot if goal and goal.less_toe else 0.0
+        return self._toe() * self.belief.mean.foot if goal and goal.less_toe else 0.0
 
     def _reach(self, goal: Goal) -> Reach:
         """Rounds of the growing fabric in all at which the goal is reached."""
         fixed = self._counts(goal.mark, self._sock.section, 0)._replace(**{self._growing: 0})
         if goal.less_toe:
             fixed = fixed._replace(foot=self._toe())
-        return length.rounds_to(self._belief, fixed, self._growing, goal.mm, self._measured_at)
+        return length.rounds_to(self.belief, fixed, self._growing, goal.mm, self._measured_at)
 
     def _row_of(self, rounds: float) -> int:
         """The row of this section at which its fabric has so many rounds."""
@@ -261,7 +308,7 @@ class _Tape:
 
     def _ends(self, rows: int) -> tuple[float, float]:
         there = self._counts(self._mark, self._sock.section, self._done + rows)
-        return length.ending(self._belief, there, self._growing, self._measured_at)
+        return length.ending(self.belief, there, self._growing, self._measured_at)
 
     def _toe(self) -> int:
         index = self._course.find("toe")
@@ -277,13 +324,13 @@ class _Tape:
         """What lies between the usual mark of a reading's section and the mark it was taken from."""
         from_usual = self._counts(self._usual[taken.section], taken.section, taken.row)
         from_its_own = self._counts(taken.mark, taken.section, taken.row)
-        one, _ = length.length(self._belief, from_usual)
-        other, _ = length.length(self._belief, from_its_own)
+        one, _ = length.length(self.belief, from_usual)
+        other, _ = length.length(self.belief, from_its_own)
         return one - other
 
     def _off(self, reading: Reading) -> int:
-        expected, _ = length.length(self._belief, reading.counts)
-        per_round = getattr(self._belief.mean, self._growing)
+        expected, _ = length.length(self.belief, reading.counts)
+        per_round = getattr(self.belief.mean, self._growing)
         return whole((reading.mm - expected) / per_round) if per_round > 0 else 0
 
     def _counts(self, mark: Mark, section: int, rows: int) -> Counts:

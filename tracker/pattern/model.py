@@ -10,6 +10,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Literal, NamedTuple
 
+from tracker.pattern.colours import NO_COLOURS, Colours
+
 Side = Literal["RS", "WS"]
 Worked = Literal["rounds", "rows"]
 Mark = Literal["cast-on", "cuff", "heel", "section"]
@@ -190,3 +192,4 @@ class Pattern(NamedTuple):
     """The pattern file, word for word: what is kept, hashed and audited."""
     of_socks: bool = True
     """False of a hat, a scarf, a pair of mittens: what is no sock is not called one."""
+    colours: Colours = NO_COLOURS

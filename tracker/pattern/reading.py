@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple, cast
 
 from tracker.pattern import notation
+from tracker.pattern.colours import BadColour, Colours, read_colours
 from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
     Gauge,
@@ -77,6 +78,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         needle_set=document.get("needles", {}).get("set", "by hand"),
         text=text,
         of_socks=are_socks(title, ((section.name, section.kind) for section in sections)),
+        colours=_colours(document.get("colours", {})),
     )
 
 
@@ -84,6 +86,13 @@ def _unit_of(tables: Sequence[Mapping[str, Any]]) -> Unit:
     """The unit that the first goal is written in, else centimetres."""
     goals = [read_length(table["until"]).unit for table in tables if "until" in table]
     return goals[0] if goals else "cm"
+
+
+def _colours(table: Any) -> Colours:
+    try:
+        return read_colours(table)
+    except BadColour as bad:
+        raise BadSection("", None, bad.why, key=f"colours.{bad.field}".rstrip(".")) from None
 
 
 def _numbers(given: Mapping[str, Any] | None, sections: Sequence[Section]) -> Numbers:
