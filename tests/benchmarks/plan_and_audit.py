@@ -3,14 +3,14 @@
 Run it: python -m tests.benchmarks.plan_and_audit
 The bare work of a loom is to pop each stitch from one stack and to push it on another; a plan, the
 reading of its pattern and the audit together take at most twenty times that. Both are timed in one
-run, in turn, the fastest of several tries each, so that a busy machine slows both; the collector
-of garbage rests meanwhile, as it does in timeit.
+run, in turn, by the processor's own clock, the fastest of several tries each, so that a busy machine
+does not count; the collector of garbage rests meanwhile, as it does in timeit.
 """
 
 from __future__ import annotations
 
 import gc
-from time import perf_counter
+from time import process_time
 from typing import NamedTuple
 
 from tests.pattern.making import plan_of
@@ -23,7 +23,7 @@ SOCKS = (48, 64, 72, 132)
 """Stitches around."""
 MOST = 20.0
 """Times the bare work."""
-TRIES = 7
+TRIES = 15
 
 
 class Timed(NamedTuple):
@@ -50,11 +50,11 @@ def timed(around: int) -> Timed:
         # What an earlier try has kept must not help the next.
         notation._segment.cache_clear()
         loom._needle.cache_clear()
-        begun = perf_counter()
+        begun = process_time()
         document = compute(plan).document
         read_pattern(document, "")
         found = audit(document)
-        planned.append(perf_counter() - begun)
+        planned.append(process_time() - begun)
         assert found == ()
         bare.append(_moved(stitches))
     return Timed(stitches, min(planned), min(bare))
@@ -63,10 +63,10 @@ def timed(around: int) -> Timed:
 def _moved(stitches: int) -> float:
     """Seconds to pop so many integers from a stack and push them on another, one by one."""
     ahead, behind = list(range(stitches)), []
-    begun = perf_counter()
+    begun = process_time()
     while ahead:
         behind.append(ahead.pop())
-    return perf_counter() - begun
+    return process_time() - begun
 
 
 def main() -> None:

@@ -152,15 +152,17 @@ class _Section:
         if rows is None or needles == [] or not self._begin(needles, resting, rows):
             self._loom.lose()
         self._counted = needles is not None or not self._loom.lost
+        is_open = "until" in self._table
         for row in rows or ():
             if self._loom.lost:
                 self._skim(row)
                 continue
-            self._note_beginning(row)
+            if is_open:
+                self._note_beginning(row)
             knit = self._knit_row(row)
             if knit is not None:
                 yield knit
-                if not self._comes_back(row):
+                if is_open and not self._comes_back(row):
                     break
         if not self._loom.lost:
             self._at_the_end()
@@ -175,7 +177,7 @@ class _Section:
         """Whether rows that are worked until it is long enough leave what they found."""
         ends_cycle = row.key == "rows" and row.number == self._first + self._body
         found, left = self._found, tuple(self._loom.needles)
-        if not ends_cycle or "until" not in self._table or found is None or found == left:
+        if not ends_cycle or found is None or found == left:
             return True
         problem = (
             f"worked once the rows go from {_counts(found)} to {_counts(left)},"

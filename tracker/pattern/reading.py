@@ -22,7 +22,7 @@ from tracker.pattern.model import (
     Worked,
     are_socks,
 )
-from tracker.pattern.notation import BadRow, Run
+from tracker.pattern.notation import BadRow
 from tracker.pattern.spread import Share, is_plain, spread_out
 from tracker.pattern.tables import BadSection, sections_of
 from tracker.units import BadLength, Unit, read_length
@@ -223,8 +223,14 @@ class _Reading:
         for number in range(begin, last + 1):
             if number <= first:
                 self._add(rows, number, "first", number - 1)
-            else:
-                self._add(rows, number, "rows", (number - 1 - first) % body)
+                continue
+            on = self._on
+            self._add(rows, number, "rows", (number - 1 - first) % body)
+            if body == 1 and self._on == on:
+                # One row that leaves what it found: the rest are the same again.
+                again = rows[-1][1:]
+                rows += [Row(later, *again) for later in range(number + 1, last + 1)]
+                return
 
     def _must_come_back(self, rows: Sequence[Row], body: int) -> None:
         """What is worked until it is long enough must leave what it found: nobody knows how often."""
@@ -295,7 +301,8 @@ class _Reading:
         self._check_claim(row.claim, leaves)
         runs_of_row = [run for share in shares for run in share.runs]
         worked = sum(needle.made for needle in needles)
-        word = self._word(row, runs_of_row)
+        grows = sum([share.counts.leaves - share.counts.takes for share in shares])
+        word = self._word(row, {run.stitch for run in runs_of_row}, grows)
         knit = _Knit(row.side, needles, sum(leaves), worked, before, word)
         if not self._flat:
             return knit, _On(leaves)
@@ -365,7 +372,7 @@ class _Reading:
         if counts.leaves + left != sum(holds) or row.claim != (holding,):
             raise BadRow(f"the claim should be = {holding}")
         needle = Needle(str(self._onto), row.texts[0], holding, counts.made, plain=False)
-        word = self._word(row, made)
+        word = self._word(row, {run.stitch for run in made}, counts.leaves - counts.takes)
         return _Knit(row.side, (needle,), holding, counts.made, (holding,), word), _On((holding,))
 
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:
@@ -377,12 +384,12 @@ class _Reading:
                 f"it leaves {sum(leaves)}, the claim says {claim[0]}; write = {sum(leaves)}"
             )
 
-    def _word(self, row: notation.RowText, made: Sequence[Run]) -> str:
+    def _word(self, row: notation.RowText, stitches: set[str], grows: int) -> str:
         if self._kind in ("heel set-up", "graft"):
             return {"heel set-up": "HEEL", "graft": "GRAFT"}[self._kind]
         if self._flat and self._kind in ("flap", "turn"):
             return "PURL" if row.side == "WS" else "KNIT"
-        return _word_of(made, self._flat)
+        return _word_of(stitches, grows, self._flat)
 
     def _waiting(self) -> tuple[Waiting, ...]:
         names, counts = self._table.get("resting_names", ()), self._table.get("resting")
@@ -426,17 +433,16 @@ _QUIET = frozenset({"sl", "sl tbl", "rest", "DS"})
 _RIBBED = frozenset({"k", "p", "k tbl", "p tbl"})
 
 
-def _word_of(made: Sequence[Run], flat: bool) -> str:
-    """What a row is, in one word: what it does to the stitches, else the fabric."""
-    stitches = {run.stitch for run in made}
+def _word_of(stitches: set[str], grows: int, flat: bool) -> str:
+    """What a row is, in one word: what it does to the stitches, else the fabric.
+
+    `grows` is by how many stitches it leaves more than it takes.
+    """
     for stitch, word in _SAID.items():
         if stitch in stitches:
             return word
     if stitches & _SHAPING:
-        counts = notation.totals(made)
-        if counts.leaves == counts.takes:
-            return "LACE"
-        return "DEC" if counts.leaves < counts.takes else "INC"
+        return "LACE" if not grows else "INC" if grows > 0 else "DEC"
     return _fabric(stitches - _QUIET, flat)
 
 
