@@ -286,7 +286,7 @@ def _basket_list(options: argparse.Namespace) -> int:
         elif not pairs:
             _say(_no_pairs(basket))
         else:
-            _print_lines(_pair_line(pair) for pair in pairs)
+            _print_lines([_pair_line(pair, basket.of_socks(pair)) for pair in pairs])
     return 0
 
 
@@ -309,13 +309,14 @@ def _pair_json(pair: Any) -> dict[str, Any]:
     }
 
 
-def _pair_line(pair: Any) -> str:
+def _pair_line(pair: Any, of_socks: bool) -> str:
     from tracker.units import shorten
     from tracker.words import section, sock
 
     here = pair.summary
     step = "in step" if here.in_step else "not in step"
-    place = f"{sock(here.sock)}, {section(here.section)}, {here.done} done, {step}"
+    where = f"{sock(here.sock, of_socks)}, {section(here.section, of_socks)}"
+    place = f"{where}, {here.done} done, {step}"
     return f"{shorten(pair.short)}  {shorten(pair.title, 60)}: {place}"
 
 

@@ -314,3 +314,14 @@ def test_what_follows_the_other_needs_no_tape(instep: Instep) -> None:
     left = instep.json("tick", "9")
     assert (left["planned"], left["rounds_to_go"]["likely"], left["measure_at"]) == (10, 1, None)
     assert not [cue for cue in left["cues"] if cue["kind"] == "measure"]
+
+
+def test_the_basket_calls_each_what_it_is(instep: Instep) -> None:
+    for name in ("mittens", "stocking"):
+        instep.ok("start", str(BY_NAME[name]))
+        instep.ok("tick", "2")
+    instep.ok("start", str(Path(__file__).parents[2] / "sample_projects" / "night-ferry.toml"))
+    told = instep.ok("basket")
+    assert "Red mittens: the first, wrist, 2 done" in told
+    assert "Grandmother's sock: sock one, top, 2 done" in told
+    assert "Night ferry: sock one, cuff, 0 done" in told

@@ -38,6 +38,15 @@ def are_socks(title: str, sections: Iterable[tuple[str, str]]) -> bool:
     )
 
 
+_NAMES = re.compile(r'^[ \t]*(?:name|kind)[ \t]*=[ \t]*"([^"\n]*)"', re.MULTILINE)
+
+
+def text_is_of_socks(title: str, text: str) -> bool:
+    """As `are_socks`, from the bare text of a pattern file; what was computed is a sock."""
+    names = _NAMES.findall(text)
+    return "\n[numbers]" in text or are_socks(title, ((name, name) for name in names))
+
+
 class Needle(NamedTuple):
     """One needle in one row: the work on it, in the trade's notation, and what it then holds.
 

@@ -15,6 +15,7 @@ from types import TracebackType
 from typing import Any, NamedTuple
 
 from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
+from tracker.pattern.model import text_is_of_socks
 from tracker.storage.chain import encode, first_link, link_of, read_data, sha256_of
 from tracker.storage.opening import (
     GUARDS,
@@ -235,6 +236,13 @@ class Basket:
         if found is None or sha256_of(found[0]) != pair.pattern:
             raise damage(f"the pattern of {shorten(pair.short)}", self.path)
         return str(found[0])
+
+    def of_socks(self, pair: PairRow) -> bool:
+        """Whether a pair is one of socks, for a list that does not open it; if in doubt it is."""
+        try:
+            return text_is_of_socks(pair.title, self.pattern_text(pair))
+        except BasketTrouble:
+            return True
 
     def events(self, pair: PairRow, after: int = 0) -> list[Event]:
         """The pair's events with numbers above `after`, oldest first, their chain verified.

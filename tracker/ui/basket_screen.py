@@ -86,7 +86,9 @@ class BasketScreen(Screen[None]):
     def _options(self) -> list[Option]:
         if self._pairs:
             now = self._app.clock().at
-            return [Option(_pair(pair, now)) for pair in self._pairs]
+            return [
+                Option(_pair(pair, now, self._app.basket.of_socks(pair))) for pair in self._pairs
+            ]
         return [Option(_sample(path)) for path in self._samples]
 
     def _title(self) -> str:
@@ -104,10 +106,11 @@ class BasketScreen(Screen[None]):
         return self.app
 
 
-def _pair(pair: PairRow, now: int) -> Text:
+def _pair(pair: PairRow, now: int, of_socks: bool) -> Text:
     here = pair.summary
     text = Text(shorten(pair.title, 60), "bold")
-    place = f"{words.sock(here.sock)}, {words.section(here.section)}, {here.done} done"
+    where = f"{words.sock(here.sock, of_socks)}, {words.section(here.section, of_socks)}"
+    place = f"{where}, {here.done} done"
     step = "in step" if here.in_step else "not in step"
     return text.append(f"\n{place}; {step}. {words.ago(now - pair.touched)}\n", "not bold")
 
