@@ -355,6 +355,35 @@ def test_a_section_begins_with_its_card(section: str, lines: list[str]) -> None:
     assert words.card(at(section)) == lines
 
 
+@pytest.mark.parametrize(
+    ("section", "lines"),
+    [
+        (
+            "heel set-up",
+            [
+                "Work needle A, the instep, once more; then it rests.",
+                "The heel is worked on B, which holds 32.",
+            ],
+        ),
+        ("flap", ["The heel flap: 32 rows, right side first."]),
+        ("gusset", ["Knit A. On B pick up 17, second edge; knit 35.", "Then 32/52 = 84."]),
+        ("toe", ["The round begins at the side, with A; pin up."]),
+        ("graft", ["8 on A, the instep, and 8 on B, the sole."]),
+    ],
+)
+def test_cards_of_a_sock_on_two_circulars(section: str, lines: list[str]) -> None:
+    knitter = Knitter(Course(sock({"needles.set": "two circulars"})))
+    kinds = [part.kind for part in knitter.course.sections]
+    while kinds[knitter.sock().section] != section:
+        here = knitter.look().place
+        if here.planned_by == "goal" and here.done >= here.planned:
+            knitter.do("end")
+        else:
+            knitter.tick()
+    told = words.card(knitter.look())
+    assert [line for line in lines if line not in told] == []
+
+
 def test_no_card_inside_a_section() -> None:
     assert words.card(at("leg", 1)) == []
 

@@ -202,7 +202,7 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
 
 def _flap(glance: Glance, data: Data) -> list[str]:
     return [
-        f"The heel flap: {data['rows']} rows, wrong side first.",
+        f"The heel flap: {data['rows']} rows, {'right' if data['side'] == 'RS' else 'wrong'} side first.",
         "Slip the first stitch of every row purlwise.",
     ]
 
