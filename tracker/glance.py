@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from tracker.forecast import left
+from tracker.forecast import ball, left
+from tracker.forecast.ball import YarnSight as YarnSight
 from tracker.forecast.left import Length
 from tracker.forecast.pace import GRAFT_MINUTES, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
@@ -155,6 +156,8 @@ class Glance(NamedTuple):
     card: Cue | None
     """The card that stands where *next* stands: cast-on or a new section, gone with the first tick."""
     events: int
+    yarn: YarnSight | None = None
+    """None where none is told and none was weighed."""
 
 
 class Shown(NamedTuple):
@@ -195,6 +198,8 @@ class _Look:
         needles = self._needles()
         to_go = self._to_go(length)
         pace = left.pace_of(self._state)
+        yarn = ball.yarn_of(self._course, self._state, self._number)
+        told_of_yarn = ball.cues(yarn, self._done, self._section.kind)
         return Glance(
             pair=shown.pair,
             title=pattern.title,
@@ -214,9 +219,10 @@ class _Look:
             lag=self._lag(pace),
             in_step=knitting_pair.in_step(self._state),
             in_hand=self._state.hand,
-            cues=tuple(self._cues(length)),
+            cues=_among(self._cues(length), [*told_of_yarn]),
             card=self._card(),
             events=shown.events,
+            yarn=yarn,
         )
 
     def _place(self) -> Place:
@@ -384,6 +390,19 @@ class _Look:
             return None
         data = {"round": length.due, "first": not length.readings}
         return Cue("measure", length.due - self._done, data)
+
+
+def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
+    """The cues with those of the yarn after what must be answered, and before what comes by itself."""
+    first = [place for place, cue in enumerate(cues, start=1) if _comes_first(cue)]
+    at = max(first, default=0)
+    return (*cues[:at], *yarn, *cues[at:])
+
+
+def _comes_first(cue: Cue) -> bool:
+    if cue.kind == "section":
+        return cue.about == "goal"
+    return cue.kind not in ("needle", "end-of-round", "colour")
 
 
 def _next(row: Row) -> NextSight:

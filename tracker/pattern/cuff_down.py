@@ -130,7 +130,8 @@ def _look_over(plan: Plan, sock: Sock, sg: float, notes: list[str]) -> None:
         notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")
     if plan.stages or any(plan.of(place) is not None for place in KEPT_FOR_LATER):
         notes.append(
-            "Colours, yarn and stages are kept with the pattern; this version does not follow them yet."
+            "Colours, the yarn's lot and stages are kept with the pattern; this version does not"
+            " follow them yet."
         )
 
 

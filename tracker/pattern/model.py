@@ -144,6 +144,13 @@ class Numbers(NamedTuple):
     effective_ease: float | None = None
 
 
+class Yarn(NamedTuple):
+    """The yarn there is for the pair: its grams, and the metres of all of it; None where untold."""
+
+    grams: float | None = None
+    metres: float | None = None
+
+
 class Pattern(NamedTuple):
     """A whole pattern. `gauge` is None where a hand-written pattern names none."""
 
@@ -156,3 +163,5 @@ class Pattern(NamedTuple):
     needle_set: str
     text: str
     """The pattern file, word for word: what is kept, hashed and audited."""
+    yarn: Yarn | None = None
+    """None where the plan tells of no yarn."""

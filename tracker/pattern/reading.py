@@ -18,6 +18,7 @@ from tracker.pattern.model import (
     Side,
     Waiting,
     Worked,
+    Yarn,
 )
 from tracker.pattern.notation import BadRow, Run
 from tracker.pattern.spread import Share, spread_out
@@ -67,7 +68,14 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
         text=text,
+        yarn=_yarn(document.get("yarn", {})),
     )
+
+
+def _yarn(table: Mapping[str, Any]) -> Yarn | None:
+    given = (table.get("grams"), table.get("metres"))
+    told = Yarn(*(float(number) if number else None for number in given))
+    return told if any(told) else None
 
 
 def _numbers(given: Mapping[str, Any] | None, sections: Sequence[Section]) -> Numbers:

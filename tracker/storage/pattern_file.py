@@ -61,6 +61,7 @@ def open_tables(path: str) -> Tables:
 def _computed(source: Source, document: dict[str, Any]) -> Opened:
     from tracker.pattern.cuff_down import compute
     from tracker.pattern.plan import WillNotWork
+    from tracker.pattern.yarn import planned_note
     from tracker.storage.plan_file import read_plan
 
     plan = read_plan(source, document)
@@ -70,7 +71,10 @@ def _computed(source: Source, document: dict[str, Any]) -> Opened:
         line = Lines(source.text).of(bad.field)
         raise FileTrouble(source.name, [Fault(line, bad.field, str(bad))]) from None
     text = write(made.document)
-    return Opened(_read(source, made.document, text), made.document, made.notes, source)
+    pattern = _read(source, made.document, text)
+    takes = planned_note(pattern)
+    notes = (*made.notes, takes) if takes else made.notes
+    return Opened(pattern, made.document, notes, source)
 
 
 def write(document: dict[str, Any]) -> str:

@@ -1,0 +1,142 @@
+"""How the yarn is said: what is left, what a sock takes, whether it is enough, and the ways out."""
+
+from __future__ import annotations
+
+from math import ceil
+
+from tracker.forecast.ball import Rescue, YarnSight
+from tracker.glance import Glance
+from tracker.knitting.cues import Cue
+from tracker.pattern.yarn import percent
+from tracker.units import round_half_up, whole
+from tracker.vocabulary import capital, sock
+
+Then = str | tuple[str, int | None]
+
+
+def grams(weight: float) -> str:
+    """ "85 g", "85.5 g": as a scale shows it."""
+    return f"{round_half_up(weight, 1):g} g"
+
+
+def yarn_line(glance: Glance) -> str:
+    """ "85 g left: sock one will take 36 g, give or take 1; enough for both.", and the ways out."""
+    yarn = glance.yarn
+    assert yarn is not None  # noqa: S101 - asked for only where there is yarn
+    now = f"{whole(yarn.left_g)} g left{'' if yarn.weighed else ' by its plan'}"
+    if not yarn.unfinished:
+        return f"{now}: the pair is finished."
+    if yarn.vague:
+        return f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
+    told = f"{now}: {_takes(glance, yarn)}; {_enough(yarn)}."
+    out = ways_out(yarn)
+    return f"{told} {out}." if out else told
+
+
+def _takes(glance: Glance, yarn: YarnSight) -> str:
+    here = glance.place
+    how = "took about" if here.finished else "will take" if yarn.weighed else "should take"
+    doubt = whole(yarn.sock_sd)
+    give = f", give or take {doubt}" if doubt else ""
+    return f"{sock(here.sock)} {how} {whole(yarn.sock_g)} g{give}"
+
+
+def _enough(yarn: YarnSight) -> str:
+    if yarn.verdict == "enough":
+        return f"enough for {_whom(yarn)}"
+    if yarn.verdict == "tight":
+        return f"tight for {_whom(yarn)}, {percent(yarn.chance)} sure"
+    return f"not enough for {_whom(yarn)}, about {_short(yarn)} g short"
+
+
+def _whom(yarn: YarnSight) -> str:
+    return "both" if len(yarn.unfinished) == 2 else sock(yarn.unfinished[0])
+
+
+def _short(yarn: YarnSight) -> int:
+    return max(1, whole(-yarn.over_g))
+
+
+def ways_out(yarn: YarnSight) -> str:
+    """The first ways out as one sentence without its full stop; nothing where it is enough."""
+    told = [_way_out(rescue, yarn) for rescue in yarn.rescues]
+    return capital(", or ".join(told))
+
+
+def _way_out(rescue: Rescue, yarn: YarnSight) -> str:
+    if rescue.kind == "legs":
+        rounds = f"{rescue.rounds} round{'' if rescue.rounds == 1 else 's'}"
+        if rescue.socks == 2:
+            return f"both legs {rounds} shorter"
+        unlike = ", unlike the other" if len(yarn.unfinished) == 1 or rescue.socks == 1 else ""
+        return f"this leg {rounds} shorter{unlike}"
+    if rescue.kind == "ball":
+        return "another ball"
+    saves = "" if rescue.does else f" ({whole(rescue.grams)} g of it)"
+    return f"{rescue.kind} in another yarn{saves}"
+
+
+def yarn_fact(glance: Glance) -> tuple[str, str] | None:
+    """("85 g left", "enough for both"), where there is anything to say."""
+    yarn = glance.yarn
+    if yarn is None or yarn.vague or not yarn.unfinished:
+        return None
+    return f"{whole(yarn.left_g)} g left", _enough(yarn).replace("not enough", "too little")
+
+
+def said_weigh(glance: Glance) -> str:
+    """What a weighing answers: what does not fit, then what is left and how far it goes."""
+    odd = next((cue for cue in glance.cues if cue.about in _ODD and cue.kind == "yarn"), None)
+    if odd is None:
+        return yarn_line(glance)
+    what, then = _odd(odd)
+    return f"{capital(what)} {then} {yarn_line(glance)}"
+
+
+# Cues
+
+
+def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
+    """What a cue of the yarn says, and what comes after it."""
+    yarn = glance.yarn
+    if cue.about in _ODD:
+        return _odd(cue)[0], ""
+    if cue.about == "weigh":
+        return "weigh the yarn that is left", ("weigh", whole(cue.data["grams"]))
+    if cue.about == "second":
+        return f"a ball for the other sock must weigh {ceil(cue.data['grams'])} g or more", ""
+    if cue.about == "legs":
+        return f"yarn for both, if the leg ends at round {cue.data['round']}", ""
+    assert yarn is not None  # noqa: S101 - its cues come with it
+    does = [_way_out(rescue, yarn) for rescue in yarn.rescues if rescue.does]
+    return f"yarn: {_enough(yarn)}", f"{does[0]} would do"
+
+
+def cue_brief(cue: Cue, glance: Glance) -> str:
+    """The same in 36 cells or a little more."""
+    yarn = glance.yarn
+    if cue.about == "other ball":
+        return "more than last time: other ball?"
+    if cue.about == "anew":
+        return "weight does not fit: a slip?"
+    if cue.about == "weigh":
+        return f"weigh the yarn: {whole(cue.data['grams'])} w"
+    if cue.about == "second":
+        return f"other sock needs {ceil(cue.data['grams'])} g of yarn"
+    if cue.about == "legs":
+        return f"yarn: end the leg at {cue.data['round']}"
+    assert yarn is not None  # noqa: S101 - its cues come with it
+    how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} g short"
+    legs = [rescue.rounds for rescue in yarn.rescues if rescue.kind == "legs"]
+    return f"yarn {how}: legs {legs[0]} less" if legs else f"yarn {how} for {_whom(yarn)}"
+
+
+_ODD = frozenset({"other ball", "anew"})
+
+
+def _odd(cue: Cue) -> tuple[str, str]:
+    """What does not fit, and what is made of it."""
+    if cue.about == "other ball":
+        return "weighed more than last time: other ball?", "It counts as a new one."
+    expected = max(0, whole(cue.data["expected"]))
+    return f"about {expected} g were expected: a slip, or other yarn?", "It counts from here on."
