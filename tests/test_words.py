@@ -16,7 +16,17 @@ from tracker.glance import Glance
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
-from tracker.vocabulary import duration
+from tracker.pattern.colours import Colours, Stripe
+from tracker.vocabulary import duration, ordinal
+
+STRIPED = Course(
+    sock_of_64().pattern._replace(
+        colours=Colours(
+            "grey", (Stripe("navy", 9), Stripe("cream", 3), Stripe("rust", 2)), "rust", "cream"
+        )
+    )
+)
+"""The same sock in stripes."""
 
 
 def at(section: str, row: int = 0, needles: int = 0, **by: Any) -> Glance:
@@ -402,6 +412,39 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
             "1.5 cm does not fit: about 9 rounds shorter than expected, measure again",
         ),
         (cue("end-of-round", round=41), "End of round 41: at the marker"),
+        (cue("change", 2, to="cream"), "In 2 rounds: change to cream"),
+        (cue("change", 1, to="cream"), "In 1 round: change to cream"),
+        (cue("change", 1, to="cream", unit="rows"), "In 1 row: change to cream"),
+        (cue("change", 1, "at the marker", to="cream"), "At the marker: change to cream"),
+        (cue("change", to="cream"), "Change to cream now"),
+        (cue("change", to="c\x1b[31m"), "Change to c?[31m now"),
+        (
+            cue("slip-first", colour="cream"),
+            "Slip the first stitch, the rest in pattern, so that the stripe meets without a step",
+        ),
+        (cue("colour", name="navy", position=5, of=9), "In navy, 5th of 9 rounds"),
+        (cue("colour", name="navy", position=0, of=0), "In navy"),
+        (
+            cue("section", 2, "ahead", section="toe", colour="rust"),
+            "In 2 rounds: the toe begins, in rust",
+        ),
+        (
+            cue("section", 0, "goal", section="leg", mm=160.0, sure=True, stripe="navy"),
+            "At the goal of 16 cm, on a full stripe, e ends it here",
+        ),
+        (
+            cue("section", 0, "goal", section="leg", mm=160.0, sure=True, stripe_in=1),
+            "At the goal of 16 cm (1 round more and the stripe is full), e ends it here",
+        ),
+        (
+            cue("section", 0, "full stripe", section="leg", mm=160.0, stripe="rust", short_mm=9.5),
+            "A full stripe of rust ends here, 10 mm before the goal of 16 cm, e ends it here",
+        ),
+        (
+            cue("note", 0, "through the back", before_it=cue("slip-first", colour="navy")),
+            "Slip the first stitch; work the picked-up stitches through the back, this once, "
+            "to close the holes",
+        ),
     ],
 )
 def test_cues_as_sentences(told: Cue, line: str) -> None:
@@ -558,8 +601,8 @@ def test_a_goal_answers_with_what_is_left() -> None:
 def every_sentence() -> tuple[str, ...]:
     """What is said in every place of a sock, in both ways of counting, half way through a round."""
     told: list[str] = []
-    for needles in ("five", "four"):
-        knitter = Knitter(sock_of_64(needles))
+    for course in (sock_of_64("five"), sock_of_64("four"), STRIPED):
+        knitter = Knitter(course)
         ends = {"leg": 46, "foot": 44}
         while True:
             for by in ("rounds", "needles"):
@@ -582,6 +625,7 @@ def _sentences(glance: Glance) -> list[str]:
         words.caption(glance), *words.of_planned(glance), *words.card(glance),
         *(words.cue_line(cue, glance) for cue in glance.cues),
         *(f"{fact} {meaning}" for fact, meaning in words.facts(glance)),
+        *filter(None, (words.colour(glance),)),
     ]  # fmt: skip
 
 
@@ -643,6 +687,60 @@ def test_brief_cards_say_the_work_in_few_words(needles: str) -> None:
         assert 2 <= len(lines) <= 6
         assert max(map(len, lines)) <= 110
         assert sum(-(-len(line) // 38) for line in lines) <= 8, "eight rows of 38 cells hold it"
+
+
+# Colours
+
+
+@pytest.mark.parametrize(
+    ("section", "row", "full", "brief"),
+    [
+        ("cuff", 3, "grey; navy in 19 rounds", ("grey",)),
+        ("leg", 8, "navy, 9 of 9; cream in 1 round", ("navy, 9 of 9", "navy 9/9", "navy")),
+        ("turn", 13, "rust; navy in 1 row", ("rust",)),
+        ("gusset", 0, "navy, 5 of 9; cream in 5 rounds", ("navy, 5 of 9", "navy 5/9", "navy")),
+        ("toe", 1, "cream", ("cream",)),
+        ("graft", 0, "", ()),
+    ],
+)
+def test_the_colour_at_hand(section: str, row: int, full: str, brief: tuple[str, ...]) -> None:
+    knitter = Knitter(STRIPED)
+    knitter.to(section, row)
+    assert (words.colour(knitter.look()), words.colour_brief(knitter.look())) == (full, brief)
+    assert words.colour(at("leg", 3)) == ""
+
+
+@pytest.mark.parametrize(
+    ("number", "said"),
+    [(1, "1st"), (2, "2nd"), (3, "3rd"), (4, "4th"), (11, "11th"), (13, "13th"), (21, "21st"),
+     (112, "112th"), (123, "123rd")],
+)  # fmt: skip
+def test_ordinals(number: int, said: str) -> None:
+    assert ordinal(number) == said
+
+
+@pytest.mark.parametrize(
+    ("section", "place", "line"),
+    [
+        ("cuff", 0, "Cast on 64 in grey, loosely."),
+        ("leg", 0, "Change to navy, 1st of 9 rounds."),
+        ("heel set-up", 0, "Change to rust."),
+        ("flap", -2, "In rust."),
+        ("turn", -2, "In rust."),
+        ("gusset", 0, "Change to navy, 5th of 9 rounds."),
+        ("foot", -3, "In cream, 2nd of 3 rounds."),
+        ("foot", -2, "Slip the first stitch."),
+        ("toe", -2, "In cream."),
+    ],
+)
+def test_a_card_tells_the_colour_and_a_new_one_first(section: str, place: int, line: str) -> None:
+    knitter = Knitter(STRIPED)
+    knitter.to(section)
+    assert words.card(knitter.look())[place] == line
+    brief = words.card_brief(knitter.look())
+    assert any(line.split(",")[0].rstrip(".") in said for said in brief)
+    assert max(len(said) for said in words.card(knitter.look())) <= 110
+    assert sum(-(-len(said) // 38) for said in brief[:-1]) <= 8, "all but the last line is seen"
 
 
 def test_the_place_in_brief_names_the_needle_the_yarn_hangs_from() -> None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from tracker.glance import Glance
-from tracker.units import write_length
-from tracker.vocabulary import about, and_all, capital, counted, section, spaced, unit
+from tracker.units import shorten, write_length
+from tracker.vocabulary import about, and_all, capital, counted, in_colour, section, spaced, unit
 
 LONG_TAIL_MM_A_STITCH = 15
 LONG_TAIL_MM = 200
@@ -27,9 +27,9 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on(glance, data, keys)
-    slide = _slide(data)
-    lines = _CARDS.get(glance.card.about, _no_card)(glance, data)
-    return [*slide, *lines, *_first_row(glance), f"{_done(glance, data)}.{_way_back(data, keys)}"]
+    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    lines = _with_yarn([*lines, *_first_row(glance)], data)
+    return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
 
 def card_brief(glance: Glance) -> list[str]:
@@ -39,8 +39,25 @@ def card_brief(glance: Glance) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on_brief(glance, data)
-    lines = _BRIEF.get(glance.card.about, _no_card)(glance, data)
-    return [*_slide(data), *lines, *_first_row(glance, brief=True), _done(glance, data)]
+    lines = [*_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
+    lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
+    return [*lines, _done(glance, data)]
+
+
+def _with_yarn(lines: list[str], data: Data) -> list[str]:
+    """A card's lines with its colour: a new one stands first, for it is taken up before the rest."""
+    yarn = data.get("yarn")
+    if yarn is None:
+        return lines
+    colour = in_colour(yarn["name"], yarn["position"], yarn["of"])
+    told = [f"Change to {colour}.", *lines] if yarn["changes"] else [*lines, f"In {colour}."]
+    return [*told, "Slip the first stitch."] if yarn["slips"] else told
+
+
+def _in_yarn(data: Data) -> str:
+    """ " in navy", or nothing where no colours are told."""
+    yarn = data.get("yarn")
+    return f" in {shorten(yarn['name'])}" if yarn else ""
 
 
 def _way_back(data: Data, keys: bool) -> str:
@@ -50,20 +67,33 @@ def _way_back(data: Data, keys: bool) -> str:
     return " Backspace takes it back." if keys else " instep undo takes it back."
 
 
+def _which(glance: Glance) -> str:
+    """Whose card it is; a section by hand has that of a sock's only where it begins like it."""
+    kind, row = glance.place.kind, glance.next
+    if kind == "gusset" and (row is None or row.word != "PICK"):
+        return "other"
+    if kind == "heel set-up" and not glance.resting and glance.needle_set not in AT_SIDE:
+        return "other"
+    return kind
+
+
 def _done(glance: Glance, data: Data) -> str:
     """ "LEG DONE: 46 rounds, 16.2 cm"."""
     rows = counted(data["before_rows"], data["before_worked"])
     mm = data.get("before_mm")
     length = f", {write_length(mm, glance.unit)}" if mm else ""
-    return f"{section(data['before']).upper()} DONE: {rows}{length}"
+    return f"{section(data['before'], glance.of_socks).upper()} DONE: {rows}{length}"
 
 
 def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
     stitches = sum(data["starts"])
+    if glance.place.worked == "rows":
+        flat = [f"Cast on {stitches}, loosely.", f"Tail about {_tail(glance, stitches)}."]
+        return [*flat, "It is worked flat: do not join.", *_first_row(glance)]
     lines = [
-        f"Cast on {stitches}, loosely.",
+        f"Cast on {stitches}{_in_yarn(data)}, loosely.",
         f"Tail about {_tail(glance, stitches)}.",
-        f"Slide to {spaced(data['starts'])}.",
+        *_slide_to(data["starts"], spaced),
         "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
         "Join; pull the first two stitches snug. The tail hangs where the round begins.",
     ]
@@ -73,13 +103,21 @@ def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
 
 def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
     stitches = sum(data["starts"])
+    if glance.place.worked == "rows":
+        cast_on = f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}."
+        return [cast_on, "Worked flat: do not join.", *_first_row(glance, brief=True)]
     lines = [
-        f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}.",
-        f"Slide to {_close(data['starts'])}.",
+        f"Cast on {stitches}{_in_yarn(data)}, loosely; tail {_tail(glance, stitches)}.",
+        *_slide_to(data["starts"], _close),
         "Bumps inside all round, not twisted? Join.",
         "Pull 2 snug; the tail marks the start.",
     ]
     return [*lines, *_rib(glance, data, ", on over the needles"), _first_space(glance)]
+
+
+def _slide_to(starts: Sequence[int], say: Callable[[Iterable[int]], str]) -> list[str]:
+    """How the stitches lie on the needles, where there is more than one."""
+    return [f"Slide to {say(starts)}."] if len(starts) > 1 else []
 
 
 def _rib(glance: Glance, data: Data, how: str) -> list[str]:
@@ -130,7 +168,7 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
-_AT_SIDE = frozenset({"two circulars", "long circular"})
+AT_SIDE = frozenset({"two circulars", "long circular"})
 """Sets on which a round begins at the side: A holds the instep, B heel and sole."""
 
 
@@ -178,7 +216,7 @@ def _turn(glance: Glance, data: Data) -> list[str]:
 
 
 def _gusset(glance: Glance, data: Data) -> list[str]:
-    if glance.needle_set in _AT_SIDE:
+    if glance.needle_set in AT_SIDE:
         return _gusset_brief(glance, data)
     first, last, up = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
@@ -192,7 +230,7 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
 
 def _gusset_brief(glance: Glance, data: Data) -> list[str]:
     total = sum(needle.leaves for needle in glance.needles)
-    if glance.needle_set in _AT_SIDE:
+    if glance.needle_set in AT_SIDE:
         on_b = glance.needles[-1]
         return [
             f"Knit A. On B pick up {on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
@@ -230,14 +268,14 @@ def _toe(glance: Glance, data: Data) -> list[str]:
     if data["set_up"]:
         had, has = data["set_up"]
         lines.append(f"First a set-up round, not counted: {had} to {has} stitches.")
-    where = "at the side, with A" if glance.needle_set in _AT_SIDE else "at the centre of the sole"
+    where = "at the side, with A" if glance.needle_set in AT_SIDE else "at the centre of the sole"
     return [*lines, f"The round begins {where}; pin up."]
 
 
 def _graft(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
-    if glance.needle_set in _AT_SIDE:
+    if glance.needle_set in AT_SIDE:
         lines = [f"{half} on A, the instep, and {half} on B, the sole."]
     if data["tail_mm"]:
         lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
@@ -251,16 +289,19 @@ _TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft"})
 def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     """The work of the first row, for the card stands where it would be read."""
     row = glance.next
-    if row is None or glance.place.kind in _TOLD_ALREADY:
+    if row is None or _which(glance) in _TOLD_ALREADY:
         return []
     if row.side is not None:
         side = row.side if brief else {"RS": "right side", "WS": "wrong side"}[row.side]
-        return [f"Row {row.number}, {side}: {glance.needles[0].work}."]
+        work = " | ".join(needle.work for needle in glance.needles)
+        return [f"Row {row.number}, {side}: {work}."]
     named = f"{unit(glance.place.worked)} {row.number}" if row.number else "set-up round"
     if row.word == "PLAIN":
         return [f"{capital(named)} is plain: knit."]
-    if row.word == "RIB":
+    if row.word == "RIB" and glance.place.kind != "other":
         return ["The rib goes on."]
+    if row.word == "PURL":
+        return [f"{capital(named)}: purl."]
     how = {"DEC": " decreases", "INC": " increases"}.get(row.word, "")
     return [f"{capital(named)}{how}: {_work_on_needles(glance, brief)}."]
 
@@ -279,15 +320,32 @@ def _work_on_needles(glance: Glance, brief: bool) -> str:
 def _graft_brief(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
-    if glance.needle_set in _AT_SIDE:
+    if glance.needle_set in AT_SIDE:
         lines = [f"{half} on A and {half} on B."]
     if data["tail_mm"]:
         lines.append(f"Tail about {about(data['tail_mm'], glance.unit)}; graft.")
     return lines
 
 
-def _no_card(glance: Glance, data: Data) -> list[str]:
-    return []
+def _other(glance: Glance, data: Data) -> list[str]:
+    """The card of a section that is no usual part of a sock: what lies otherwise than before."""
+    lines = []
+    worked = glance.place.worked
+    if worked != data["before_worked"]:
+        lines.append(
+            "Worked flat from here." if worked == "rows" else "Worked in the round from here."
+        )
+    starts, held = tuple(data["starts"]), tuple(data["held"])
+    if glance.next is not None and glance.next.side == "WS":
+        starts = starts[::-1]
+    if starts != held and len(starts) > 1:
+        lines.append(f"Slide to {spaced(starts)}.")
+    elif starts != held:
+        lines.append(f"Work on {starts[0]} stitches.")
+    if glance.resting:
+        rests = and_all(f"{wait.stitches} on {shorten(wait.name)}" for wait in glance.resting)
+        lines.append(f"At rest: {rests}.")
+    return lines
 
 
 _CARDS = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -9,6 +10,8 @@ from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.replay import BadHistory, Replay
+from tracker.pattern.reading import read_pattern
+from tracker.pattern.tables import BadSection, faults, strangers
 from tracker.storage.basket import Basket, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble, Lines, shown
 from tracker.storage.pattern_file import open_tables, open_text
@@ -50,26 +53,60 @@ class Checked(NamedTuple):
 
 
 def check_file(path: str) -> Checked:
-    """Knit a plan or a pattern file stitch by stitch."""
-    from tracker.pattern.audit import audit
+    """Knit a plan or a pattern file stitch by stitch; every problem, in the order of the file.
 
+    What is no pattern's key or of the wrong kind is named beside what does not come out. Nothing
+    that would not be opened is said to be right.
+    """
     try:
         source, document, notes = open_tables(path)
     except FileTrouble as trouble:
         return Checked(tuple(_fault(path, fault) for fault in trouble.faults))
     lines = Lines(source.text)
-    problems = tuple(
-        Problem(
-            path,
-            lines.of_section(found.section_index, found.key, found.position),
-            found.section,
-            found.row,
-            found.problem,
-            found.instead,
-        )
-        for found in audit(document)
-    )
-    return Checked(problems, notes)
+    found = [*_colour_problem(path, lines, document), *_of_tables(path, lines, document)]
+    if not found:
+        try:
+            read_pattern(document, source.text)
+        except BadSection as bad:
+            found = [_of_section(path, lines, bad)]
+    return Checked(tuple(sorted(found, key=lambda problem: problem.line or 0)), notes)
+
+
+def _of_tables(path: str, lines: Lines, document: dict[str, Any]) -> Iterator[Problem]:
+    from tracker.pattern.audit import audit
+
+    told = set()
+    for bad in (*faults(document), *strangers(document)):
+        told.add((bad.index, bad.key))
+        yield _of_section(path, lines, bad)
+    for found in audit(document):
+        if (found.section_index, found.key) in told and found.row is None:
+            continue  # the same, found twice
+        if found.section_index == 0 and found.key == "section" and (None, "section") in told:
+            continue
+        line = lines.of_section(found.section_index, found.key, found.position)
+        yield Problem(path, line, found.section, found.row, found.problem, found.instead)
+
+
+def _of_section(path: str, lines: Lines, bad: BadSection) -> Problem:
+    problem, _, instead = bad.why.partition("; ")
+    if bad.index is None:
+        return Problem(path, lines.of(bad.key), None, None, problem, instead)
+    line = lines.of_section(bad.index, bad.key, bad.item)
+    return Problem(path, line, shorten(bad.section), bad.row, problem, instead)
+
+
+def _colour_problem(path: str, lines: Lines, document: dict[str, Any]) -> list[Problem]:
+    """What is wrong with a pattern's colours, if anything: no row of it is knitted from them."""
+    from tracker.pattern.colours import BadColour, read_colours
+
+    try:
+        read_colours(document.get("colours", {}))
+    except BadColour as bad:
+        what, _, instead = bad.why.partition("; ")
+        line = lines.of(f"colours.{bad.field}".rstrip("."))
+        return [Problem(path, line, None, None, f"colours: {what}", instead)]
+    return []
 
 
 def _fault(path: str, fault: Any) -> Problem:

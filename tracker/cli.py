@@ -237,6 +237,8 @@ def _plan(options: argparse.Namespace) -> int:
         _print_json(reports.plan_json(opened.pattern))
     elif not options.output:
         _print_lines(reports.written(opened.pattern))
+        if options.words:
+            _print_lines(reports.words_of(opened.pattern))
     return 0
 
 
@@ -455,7 +457,20 @@ def _open_file(path: str) -> Opened:
     opened = open_file(path)
     for note in opened.notes:
         _say_aside(f"note: {note}")
+    if "numbers" not in opened.document:
+        _tell_what_is_wrong(path)
     return opened
+
+
+def _tell_what_is_wrong(path: str) -> None:
+    """What the audit finds in a pattern by hand: it can be counted all the same."""
+    from tracker.check import check_file
+    from tracker.storage.files import shown
+
+    problems = check_file(path).problems
+    if problems:
+        first = problems[0].line_for_people()
+        _say_aside(f"note: {first} ({len(problems)} in all; see: instep check {shown(path)})")
 
 
 @contextmanager
@@ -570,6 +585,7 @@ def _word(*names: str, **settings: Any) -> _Word:
 
 _BASKET = _word("--basket", metavar="PATH", default=argparse.SUPPRESS, help="the basket's file")
 _JSON = _word("--json", action="store_true", help="for scripts")
+_IN_WORDS = _word("--words", action="store_true", help="then the terms it uses, in words")
 _PAIR = _word("--pair", metavar="PAIR", help="its short name; else the last one touched")
 _SOCK = _word("--sock", type=_whole, choices=(1, 2), help="act there, without changing socks")
 _FILE = _word("file", metavar="FILE")
@@ -585,7 +601,7 @@ _SECTION = _word("--section", metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
 _GRAMS = _word("grams", nargs="+", metavar="GRAMS")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
-_FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel"))
+_FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel", "section"))
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
 _LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
 """Taking back and bringing back are the pair's, whichever sock it was on."""
@@ -594,7 +610,9 @@ _ACTS = (*_OF_PAIR, _SOCK)
 
 COMMANDS: dict[str, _Command] = {
     "knit": _Command(_knit, "a pair at the needles, or the basket", (_PAIR_OR_FILE,)),
-    "plan": _Command(_plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _JSON)),
+    "plan": _Command(
+        _plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _IN_WORDS, _JSON)
+    ),
     "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
     "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),
     "basket": _Command(_basket_list, "the pairs in the basket", (_JSON,)),

@@ -6,17 +6,19 @@ screen, the quick check and `instep left --json` are three ways of writing this 
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from tracker.forecast import ball, left
 from tracker.forecast.ball import YarnSight as YarnSight
-from tracker.forecast.left import Length
+from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
+from tracker.knitting import stripes
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.state import Number, State
+from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
 
 
@@ -44,6 +46,20 @@ class NextSight(NamedTuple):
     word: str
     plain: bool
     leaves: int
+
+
+class ColourSight(NamedTuple):
+    """The colour of the row at hand: round `position` of the `of` its stripe has (0 outside stripes).
+
+    `then` is the colour that comes after it, `when` rows on; None where none is in view. Names are a
+    stranger's text.
+    """
+
+    name: str
+    position: int
+    of: int
+    then: str | None
+    when: int | None
 
 
 class ReadingSight(NamedTuple):
@@ -85,13 +101,29 @@ class LengthSight(NamedTuple):
     after_mm: float = 0.0
 
 
+class GoalSight(NamedTuple):
+    """What is known of a length while no gauge is, and the tape has not told one.
+
+    `target_mm` is where the section ends, from `mark`, or None; `taken` counts the readings so
+    far, `due` is the row at which to lay the tape next.
+    """
+
+    mark: Mark
+    target_mm: float | None
+    taken: int
+    due: int
+
+
 class SockSight(NamedTuple):
-    """One sock of the pair: where it is, and its share of the stitches of a whole sock, 0 to 1."""
+    """One sock of the pair: where it is, and its share of the stitches of a whole sock, 0 to 1.
+
+    `planned` is None where nobody can say yet how many rows the section will have.
+    """
 
     sock: Literal[1, 2]
     section: str
     done: int
-    planned: int
+    planned: int | None
     share: float
     begun: bool
     finished: bool
@@ -156,6 +188,12 @@ class Glance(NamedTuple):
     card: Cue | None
     """The card that stands where *next* stands: cast-on or a new section, gone with the first tick."""
     events: int
+    of_socks: bool = True
+    """False where the pattern makes no socks: then no piece is called one."""
+    unmeasured: GoalSight | None = None
+    """Stands for `length` where that is not known yet."""
+    colour: ColourSight | None = None
+    """None where the pattern tells no colours, and at the graft."""
     yarn: YarnSight | None = None
     """None where none is told and none was weighed."""
 
@@ -172,6 +210,8 @@ class Shown(NamedTuple):
 
 
 READINGS_SHOWN = 20
+COLOURS_SEEN = 60
+"""Rows within which the next colour is told."""
 ODD_IS_OLD = 10
 """Rounds after which a reading that does not fit is shown on the tape only."""
 HELD_IS_OLD = 600_000
@@ -194,7 +234,9 @@ class _Look:
 
     def glance(self) -> Glance:
         pattern, shown = self._course.pattern, self._shown
-        length = left.length_of(self._course, self._state, self._number)
+        found = left.length_of(self._course, self._state, self._number)
+        unknown = found if isinstance(found, Unknown) else None
+        length = None if isinstance(found, Unknown) else found
         needles = self._needles()
         to_go = self._to_go(length)
         pace = left.pace_of(self._state)
@@ -209,7 +251,7 @@ class _Look:
             counting=shown.counting,
             place=self._place(),
             needles=needles,
-            resting=() if self._row is None else self._section.waiting,
+            resting=self._resting(),
             stitches=sum(needle.stitches for needle in needles),
             next=None if self._row is None else _next(self._row),
             length=None if length is None else self._length(length),
@@ -219,9 +261,12 @@ class _Look:
             lag=self._lag(pace),
             in_step=knitting_pair.in_step(self._state),
             in_hand=self._state.hand,
-            cues=_among(self._cues(length), [*told_of_yarn]),
+            cues=_among(self._cues(length, unknown), [*told_of_yarn]),
             card=self._card(),
             events=shown.events,
+            of_socks=pattern.of_socks,
+            unmeasured=None if unknown is None else GoalSight(*unknown),
+            colour=self._colour(),
             yarn=yarn,
         )
 
@@ -239,9 +284,11 @@ class _Look:
             done=self._done,
             planned=planned.rows,
             planned_by=planned.by,
-            needle=names[sock.needles].name if row else None,
+            needle=names[row.working(sock.needles)].name if row else None,
             at_marker=knitting_cues.at_marker(self._course, self._state, self._number),
-            last_needle=in_rounds and sock.needles == len(names) - 1 > 0,
+            last_needle=in_rounds
+            and row is not None
+            and knitting_cues.on_last_needle(row, sock.needles),
             begun=sock.begun,
             finished=sock.finished,
             done_word=before.word if before else "",
@@ -264,7 +311,26 @@ class _Look:
             for place, (needle, stitches) in enumerate(
                 zip(self._row.needles, self._row.before, strict=True)
             )
+            if not needle.rests
         )
+
+    def _resting(self) -> tuple[Waiting, ...]:
+        """What waits in this row: stitches laid aside, and needles that it leaves alone."""
+        if self._row is None:
+            return ()
+        alone = (Waiting(n.name, n.leaves) for n in self._row.needles if n.rests and n.leaves)
+        return (*self._section.waiting, *alone)
+
+    def _colour(self) -> ColourSight | None:
+        rows = stripes.ahead(self._course, self._state, self._number, COLOURS_SEEN)
+        here = next(rows, None)
+        if here is None:
+            return None
+        name, position, of = here.thread
+        for when, coming in enumerate(rows, start=1):
+            if coming.thread.name != name:
+                return ColourSight(name, position, of, coming.thread.name, when)
+        return ColourSight(name, position, of, None, None)
 
     def _length(self, length: Length) -> LengthSight:
         low_mm, high_mm = length.ends or (None, None)
@@ -298,33 +364,52 @@ class _Look:
     def _to_go(self, length: Length | None) -> tuple[int | None, int | None, int | None]:
         if length is not None:
             return length.low, length.likely, length.high
+        if not self._counted(self._number):
+            return None, None, None
         rows = left.rows_left(self._course, self._state, self._number)
         return rows, rows, rows
 
     def _stitches_to_go(self, rows: int | None) -> int:
         return left.stitches_left(self._course, self._state, self._number, rows or 0)
 
+    def _counted(self, number: Number) -> bool:
+        """Whether somebody has said how many rows the section in hand will have."""
+        by = knitting_pair.planned(self._course, self._state, number).by
+        return by != "goal" or self._course.sections[self._state.sock(number).section].counted
+
+    def _share(self, number: Number) -> float:
+        """Stitches made against those of a whole piece; else the sections behind her, of all."""
+        sock, sections = self._state.sock(number), self._course.sections
+        if sock.finished:
+            return 1.0
+        if not all(section.counted for section in sections):
+            begun = bool(sock.rows or sock.needles) / 2
+            return (sock.section + begun) / len(sections)
+        made = knitting_pair.made(self._course, self._state, number)
+        return min(1.0, made / max(self._course.stitches, 1))
+
     def _sight(self, number: Number) -> SockSight:
         sock = self._state.sock(number)
-        made = knitting_pair.made(self._course, self._state, number)
         section = self._course.sections[sock.section]
         return SockSight(
             number,
             section.name if section.kind == "other" else section.kind,
             self._course.number(sock.section, sock.rows),
             self._planned(number),
-            1.0 if sock.finished else min(1.0, made / self._course.stitches),
+            self._share(number),
             sock.begun,
             sock.finished,
         )
 
-    def _planned(self, number: Number) -> int:
+    def _planned(self, number: Number) -> int | None:
         """Rows the section of a sock will have: an open one as many as her tape says."""
         planned = knitting_pair.planned(self._course, self._state, number)
         if planned.by != "goal":
             return planned.rows
         length = left.length_of(self._course, self._state, number)
-        goal = length.goal_row if length else None
+        goal = length.goal_row if isinstance(length, Length) else None
+        if goal is None and not self._counted(number):
+            return None
         return planned.rows if goal is None else goal
 
     def _lag(self, pace: float) -> Lag:
@@ -333,7 +418,7 @@ class _Look:
         rounds = knitting_pair.rounds(course, state, 1) - knitting_pair.rounds(course, state, 2)
         return Lag(stitches, rounds, minutes(stitches, pace))
 
-    def _cues(self, length: Length | None) -> list[Cue]:
+    def _cues(self, length: Length | None, unknown: Unknown | None) -> list[Cue]:
         follow = knitting_cues.cues(self._course, self._state, self._number)
         card = self._card()
         follow = [
@@ -342,15 +427,16 @@ class _Look:
         if self._shown.idle > HELD_IS_OLD:
             follow = [cue for cue in follow if cue.kind != "held"]
         if length is None:
-            return follow
+            return [*follow, *filter(None, [self._tape_first(unknown)])]
         # After what must be answered now, and before what only marks the place.
-        urgent = [cue for cue in follow if cue.kind in ("held", "other-sock", "note")]
-        rest = [cue for cue in follow if cue.kind not in ("held", "other-sock", "note")]
+        urgent = [cue for cue in follow if _urgent(cue, card)]
+        rest = [cue for cue in follow if not _urgent(cue, card)]
         pins = [cue for cue in rest if cue.kind == "pin"]
         rest = [cue for cue in rest if cue.kind != "pin"]
         told = [
             *pins,
             self._goal_reached(length),
+            self._stripe_near_goal(length),
             self._odd_reading(length),
             self._tape_due(length),
         ]
@@ -363,7 +449,48 @@ class _Look:
             return None
         sure = length.high == 0 or length.measure_at is None
         data = {"section": self._section.kind, "mm": length.target_mm, "sure": sure}
-        return Cue("section", 0, data, "goal")
+        return Cue("section", 0, {**data, **self._stripe_at_goal(length)}, "goal")
+
+    def _stripe_at_goal(self, length: Length) -> dict[str, Any]:
+        """The stripe that is whole here, or the rounds after which one will be, near enough to the goal."""
+        ends = self._stripe_ends(length)
+        if ends is not None:
+            return {"stripe": ends}
+        here, gauge = self._thread(), self._course.pattern.gauge
+        if self._section.kind != "leg" or here is None or not here.of or gauge is None:
+            return {}
+        more = here.of - here.position + 1
+        row_mm = 100 / gauge.rows / gauge.leg_factor
+        over = length.mm + more * row_mm - (length.target_mm or 0)
+        return {"stripe_in": more} if over <= NEAR_ENOUGH_MM else {}
+
+    def _stripe_near_goal(self, length: Length) -> Cue | None:
+        """An open leg that is not at its goal yet, but nearer to it than where the next stripe ends."""
+        by = knitting_pair.planned(self._course, self._state, self._number).by
+        ends, following = self._stripe_ends(length), self._thread()
+        if by != "goal" or ends is None or following is None or not length.likely:
+            return None
+        if length.likely > abs(length.likely - following.of) or length.target_mm is None:
+            return None
+        data = {
+            "section": self._section.kind, "mm": length.target_mm, "stripe": ends,
+            "short_mm": max(0.0, length.target_mm - length.mm),
+        }  # fmt: skip
+        return Cue("section", 0, data, "full stripe")
+
+    def _stripe_ends(self, length: Length) -> str | None:
+        """The colour of the stripe that ends here, in a leg as near to its goal as that may be."""
+        if self._section.kind != "leg" or length.target_mm is None:
+            return None
+        if abs(length.target_mm - length.mm) > NEAR_ENOUGH_MM:
+            return None
+        ends = stripes.stripe_ends(self._course, self._state, self._number)
+        return None if ends is None else ends.name
+
+    def _thread(self) -> stripes.Thread | None:
+        """The colour of the row in hand."""
+        threads = stripes.threads(self._course, self._state, self._number)
+        return threads.at(self._sock.section, self._sock.rows)
 
     def _odd_reading(self, length: Length) -> Cue | None:
         """The last reading of this section, where it is too far off to count.
@@ -391,6 +518,21 @@ class _Look:
         data = {"round": length.due, "first": not length.readings}
         return Cue("measure", length.due - self._done, data)
 
+    def _tape_first(self, unknown: Unknown | None) -> Cue | None:
+        """Said when two readings are wanted that tell how long a round is."""
+        open_here = unknown is not None and unknown.target_mm is not None
+        if not open_here or unknown is None or unknown.due - self._done not in (0, 1):
+            return None
+        data = {"round": unknown.due, "first": not unknown.taken}
+        return Cue("measure", unknown.due - self._done, data, "unknown")
+
+
+def _urgent(cue: Cue, card: Cue | None) -> bool:
+    """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
+    if cue.kind in ("change", "slip-first"):
+        return cue.when == 0 and card is None
+    return cue.kind in ("held", "other-sock", "note")
+
 
 def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
     """The cues with those of the yarn after what must be answered, and before what comes by itself."""
@@ -406,10 +548,16 @@ def _comes_first(cue: Cue) -> bool:
 
 
 def _next(row: Row) -> NextSight:
-    plain = all(needle.plain for needle in row.needles)
-    return NextSight(row.number, row.side, row.word, plain, row.leaves)
+    worked = [needle for needle in row.needles if not needle.rests]
+    plain = all(needle.plain for needle in worked)
+    leaves = row.leaves - sum(needle.leaves for needle in row.needles if needle.rests)
+    return NextSight(row.number, row.side, row.word, plain, leaves)
 
 
 def _needle_word(row: str, plain: bool) -> str:
     """The word of one needle's work in a row whose word is `row`."""
-    return "PLAIN" if plain and row not in ("PLAIN", "RIB") else row
+    return "PLAIN" if plain and row in _SHAPING else row
+
+
+_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "HEEL"})
+"""Words of rows in which a needle that only knits or purls does something else than the row."""

@@ -8,15 +8,20 @@ from typing import Any
 
 from tracker import words
 from tracker.glance import Glance
+from tracker.knitting.course import Course
+from tracker.knitting.cues import Cue
+from tracker.knitting.stripes import Threads
 from tracker.pattern.model import Pattern, Row, Section
-from tracker.units import round_half_up, shorten
-from tracker.vocabulary import duration
+from tracker.units import round_half_up, shorten, write_length
+from tracker.vocabulary import capital, duration, in_colour
 
 
 def left_json(glance: Glance) -> dict[str, Any]:
     """The `left` object."""
     here, row, length = glance.place, glance.next, glance.length
     low, likely, high = glance.rows_to_go
+    unknown = likely is None
+    aim = length or glance.unmeasured
     return {
         "pair": glance.pair,
         "title": glance.title,
@@ -24,7 +29,7 @@ def left_json(glance: Glance) -> dict[str, Any]:
         "section": here.section,
         "kind": here.kind,
         "done": here.done,
-        "planned": here.planned,
+        "planned": None if unknown else here.planned,
         "needle": here.needle,
         "needles": [{"name": n.name, "stitches": n.stitches} for n in glance.needles],
         "resting": [{"name": w.name, "stitches": w.stitches} for w in glance.resting],
@@ -41,10 +46,10 @@ def left_json(glance: Glance) -> dict[str, Any]:
         },
         "length_mm": None if length is None else length.mm,
         "length_sd_mm": None if length is None else length.sd_mm,
-        "target_mm": None if length is None else length.target_mm,
+        "target_mm": None if aim is None else aim.target_mm,
         "rounds_to_go": {"low": low, "likely": likely, "high": high},
-        "measure_at": None if length is None else length.measure_at,
-        "minutes_to_go": glance.minutes_to_go,
+        "measure_at": _measure_at(glance),
+        "minutes_to_go": None if unknown else glance.minutes_to_go,
         "lag": glance.lag._asdict(),
         "in_step": glance.in_step,
         "cues": [{"kind": cue.kind, "text": words.cue_line(cue, glance)} for cue in glance.cues],
@@ -52,22 +57,40 @@ def left_json(glance: Glance) -> dict[str, Any]:
     }
 
 
+def _measure_at(glance: Glance) -> int | None:
+    """The row of the next reading; without a gauge that is due for an open section only."""
+    if glance.length is not None:
+        return glance.length.measure_at
+    unknown = glance.unmeasured
+    if unknown is None or unknown.target_mm is None:
+        return None
+    return max(unknown.due, glance.place.done)
+
+
 def left_text(glance: Glance, last: str) -> list[str]:
     """The quick check, a few lines; `last` says when it was last knitted."""
     lines = [f"{shorten(glance.title, 80)} ({shorten(glance.pair)})"]
     lines.append(f"{words.place(glance)} {last}".rstrip())
+    if colour := words.colour(glance):
+        lines.append(f"{capital(colour)}.")
     if not glance.place.finished:
         minutes = f" {duration(glance.minutes_to_go)}." if glance.minutes_to_go else ""
         lines.append(f"{words.to_go(glance)}{minutes}")
     if glance.length is not None and glance.length.measure_at is not None:
-        when, what = words.tape_next(glance.length, glance.place.done)
+        when, what = words.tape_next(glance.length, glance.place)
         lines.append(f"{when[0].upper()}{when[1:]}: {what}.")
     if glance.yarn is not None:
         lines.append(words.yarn_line(glance))
-    behind = words.lag(glance)
-    lines.append(f"{behind[0].upper()}{behind[1:]}.")
-    shown = [cue for cue in glance.cues if cue.kind not in ("end-of-round", "measure")]
+    if behind := words.lag(glance):
+        lines.append(f"{behind[0].upper()}{behind[1:]}.")
+    shown = [cue for cue in glance.cues if not _said_above(cue, glance)]
     return lines + [f"- {words.cue_line(cue, glance)}" for cue in shown]
+
+
+def _said_above(cue: Cue, glance: Glance) -> bool:
+    """Cues that the lines above them give, or the card."""
+    on_card = cue.kind in ("change", "slip-first") and cue.when == 0 and glance.card is not None
+    return on_card or cue.kind in ("end-of-round", "measure", "colour")
 
 
 def plan_json(pattern: Pattern) -> dict[str, Any]:
@@ -100,15 +123,60 @@ def _row_json(row: Row) -> dict[str, Any]:
 def written(pattern: Pattern) -> list[str]:
     """The whole written pattern, a line a row; rows that come again are written once."""
     title = shorten(pattern.title, 80)
-    lines = [title, "=" * len(title), "", *_numbers(pattern)]
-    for section in pattern.sections:
-        lines += ["", *_section(section)]
+    lines = [title, "=" * len(title), "", *_numbers(pattern), *_stripes(pattern)]
+    threads = Threads(Course(pattern), ())
+    for index, section in enumerate(pattern.sections):
+        lines += ["", *_section(section, pattern, _colours(threads, index, len(section.rows)))]
     return lines
+
+
+def words_of(pattern: Pattern) -> list[str]:
+    """The terms that a pattern uses, each once, in words; and what each does to the count."""
+    from tracker.pattern.glossary import become, terms
+
+    works = dict.fromkeys(
+        needle.work
+        for section in pattern.sections
+        for row in section.rows
+        for needle in row.needles
+        if needle.work
+    )
+    lines = ["", "In words"]
+    for term in terms(works):
+        counts = become(term.counts) if term.counts else ""
+        lines.append(f"  {term.name:<11} {term.words}{f' ({counts})' if counts else ''}")
+    return lines
+
+
+def _stripes(pattern: Pattern) -> list[str]:
+    """The sequence of the stripes, and how they count."""
+    if not pattern.colours.period:
+        return []
+    stripes = (f"{shorten(stripe.name)} {stripe.rounds}" for stripe in pattern.colours.stripes)
+    return [
+        f"Stripes: {', '.join(stripes)}, and again from the first. The heel does not count.",
+        "Of every stripe of two rounds or more, slip the first stitch of its second round.",
+    ]
+
+
+def _colours(threads: Threads, section: int, rows: int) -> list[str]:
+    """What a section is worked in, as planned: the colour it begins with, and the stripe it ends in."""
+    begins, before = threads.at(section, 0), threads.before(section, 0)
+    ends = threads.at(section, rows - 1)
+    if begins is None or ends is None:
+        return []
+    changes = before is not None and before.name != begins.name
+    told = f"  {'Change to' if changes else 'In'} {in_colour(*begins)}"
+    return [f"{told}; it ends with {in_colour(*ends)}." if ends.of else f"{told}."]
 
 
 def _numbers(pattern: Pattern) -> list[str]:
     numbers = pattern.numbers._asdict()
     told = [line.format(**numbers) for line in _TOLD if _known(line, numbers)]
+    if not all(section.counted for section in pattern.sections):
+        told.pop()  # stitches of rows that nobody has counted
+    elif not pattern.of_socks:
+        told[-1] = told[-1].replace(" a sock.", " a piece.")
     ease = numbers["effective_ease"]
     if ease is not None:
         how = "smaller" if ease >= 0 else "larger"
@@ -132,16 +200,33 @@ def _known(line: str, numbers: Mapping[str, Any]) -> bool:
     return all(numbers[name] is not None for _, name, _, _ in Formatter().parse(line) if name)
 
 
-def _section(section: Section) -> list[str]:
-    head = words.section(section.kind if section.kind != "other" else section.name).capitalize()
+def _section(section: Section, pattern: Pattern, colours: Sequence[str]) -> list[str]:
+    by_hand = section.kind == "other"
+    head = shorten(section.name) if by_hand else words.section(section.kind, pattern.of_socks)
+    head = head[:1].upper() + head[1:]
     starts = " / ".join(map(str, section.starts))
     rests = "; ".join(f"{wait.name} {wait.stitches} rests" for wait in section.waiting)
-    lines = [f"{head} ({starts}{f'; {rests}' if rests else ''})"]
+    lines = [f"{head} ({starts}{f'; {rests}' if rests else ''})", *colours]
     for first, period, times in _blocks(section.rows):
         lines += _block_lines(section, first, period, times)
     if section.goal is not None:
-        lines.append("  (this is planned; the tape says when it ends)")
+        lines.append(_open_line(section, pattern))
     return lines
+
+
+def _open_line(section: Section, pattern: Pattern) -> str:
+    """How far an open section goes, where nobody has counted its rows."""
+    if section.counted or section.goal is None:
+        return "  (this is planned; the tape says when it ends)"
+    goal = write_length(section.goal.mm, pattern.unit)
+    again = f"these {section.cycle}" if section.cycle > 1 else "this"
+    return f"  Repeat {again}, to {goal} {_FROM[section.goal.mark]}; the tape says when it ends."
+
+
+_FROM = {
+    "cast-on": "from the cast-on edge", "cuff": "from the cuff", "heel": "from the heel",
+    "section": "from where this section begins",
+}  # fmt: skip
 
 
 def _blocks(rows: Sequence[Row]) -> Iterator[tuple[int, int, int]]:
@@ -179,7 +264,7 @@ def _block_lines(section: Section, first: int, period: int, times: int) -> list[
 
 
 def _rows_line(section: Section, first: Row, last: Row) -> str:
-    work = " | ".join(shorten(needle.work, 200) for needle in first.needles)
+    work = " | ".join(shorten(needle.work or "rests", 200) for needle in first.needles)
     counts = "/".join(str(needle.leaves) for needle in first.needles)
     side = f" {first.side}" if first.side and section.kind != "graft" else ""
     return f"  {_row_numbers(section, first, last)}{side}: {work}  [{counts}]"

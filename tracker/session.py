@@ -17,7 +17,6 @@ from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number
-from tracker.pattern.model import MARKS
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.pattern_file import Opened, open_text
 from tracker.units import (
@@ -177,7 +176,8 @@ class Session:
         reading = read_length(text, glance.unit)
         if reading.mm <= 0:
             raise Refused(f"a reading of {text.strip()} cannot be; write a length above zero")
-        usual = MARKS.get(glance.place.kind, (None,))[0]
+        at = self._replay.state.sock(sock or self._replay.state.hand)
+        usual = next(iter(self.course.sections[at.section].marks), None)
         if glance.length is not None and glance.length.mm > 0 and mark in (None, usual):
             expected = glance.length.mm, glance.unit
             far = TOO_FAR_OFF if sure or _names_unit(text) else FAR_OFF

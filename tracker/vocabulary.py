@@ -10,19 +10,21 @@ from tracker.units import MM_PER, Unit, shorten, whole, write_length
 _SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
 
 
-def sock(number: int) -> str:
-    """ "sock one" or "sock two"."""
+def sock(number: int, of_socks: bool = True) -> str:
+    """ "sock one" or "sock two"; of what is no sock "the first" or "the second"."""
+    if not of_socks:
+        return "the first" if number == 1 else "the second"
     return "sock one" if number == 1 else "sock two"
 
 
-def section(kind: str) -> str:
-    """What a knitter calls a section."""
-    return _SECTIONS.get(kind, shorten(kind))
+def section(kind: str, of_socks: bool = True) -> str:
+    """What a knitter calls a section; a flap that is no heel's is called a flap."""
+    return shorten(_SECTIONS.get(kind, kind) if of_socks else kind)
 
 
-def called(here: Place) -> str:
+def called(here: Place, of_socks: bool = True) -> str:
     """What she calls the section she is in: one that is no usual part of a sock by its name."""
-    return shorten(here.section) if here.kind == "other" else section(here.kind)
+    return shorten(here.section) if here.kind == "other" else section(here.kind, of_socks)
 
 
 def unit(worked: str, count: int = 1) -> str:
@@ -34,6 +36,18 @@ def unit(worked: str, count: int = 1) -> str:
 def counted(count: int, worked: str) -> str:
     """ "1 round", "3 rows"."""
     return f"{count} {unit(worked, count)}"
+
+
+def ordinal(number: int) -> str:
+    """ "1st", "2nd", "3rd", "4th", "11th"."""
+    teen = 10 < number % 100 < 20
+    return f"{number}{'th' if teen else {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th')}"
+
+
+def in_colour(name: str, position: int, of: int) -> str:
+    """ "navy, 5th of 9 rounds", or "navy" outside stripes."""
+    clean = shorten(name)
+    return f"{clean}, {ordinal(position)} of {counted(of, 'rounds')}" if of else clean
 
 
 def duration(minutes: int) -> str:

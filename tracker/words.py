@@ -15,8 +15,8 @@ from tracker.cards import card_brief as card_brief
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
-from tracker.units import Unit, write_length
-from tracker.vocabulary import called, capital, counted, doubt, duration
+from tracker.units import Unit, shorten, write_length
+from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
@@ -29,12 +29,13 @@ _NEXT_SECTION = {
 }  # fmt: skip
 _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
-    "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "a wrong side row",
-    "HEEL": "the set-up row",
+    "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "purl",
+    "HEEL": "the set-up row", "LACE": "lace", "CABLE": "a cable round", "BIND": "a bind-off",
 }  # fmt: skip
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
+    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
 }  # fmt: skip
 
 _FOLLOWS = {
@@ -46,17 +47,26 @@ _FOLLOWS = {
 # The place
 
 
+def _piece(glance: Glance, number: int) -> str:
+    """What a piece of the pair is called."""
+    return sock(number, glance.of_socks)
+
+
+def _section(glance: Glance) -> str:
+    """What the section she is in is called."""
+    return called(glance.place, glance.of_socks)
+
+
 def place(glance: Glance) -> str:
     """Where she is, in one sentence or a few."""
     here = glance.place
     if here.finished:
-        how = ": the toe is grafted" if here.kind == "graft" else ""
-        return f"{capital(sock(here.sock))} is finished{how}."
+        how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
+        return f"{capital(_piece(glance, here.sock))} is finished{how}."
     if not here.begun:
-        return f"{capital(sock(here.sock))}: cast on {glance.stitches}. {_next(glance)}"
-    return (
-        f"{capital(sock(here.sock))}, {called(here)}: {_done(glance)} {_next(glance)} {_on(glance)}"
-    )
+        return f"{capital(_piece(glance, here.sock))}: cast on {glance.stitches}. {_next(glance)}"
+    where = f"{capital(_piece(glance, here.sock))}, {_section(glance)}"
+    return f"{where}: {_done(glance)} {_next(glance)} {_on(glance)}"
 
 
 def place_brief(glance: Glance) -> str:
@@ -70,8 +80,8 @@ def place_brief(glance: Glance) -> str:
     if here.finished or not here.begun:
         return place(glance)
     if here.done == 0:
-        return f"{capital(called(here))}: {_done(glance)}"
-    return f"{capital(called(here))} {unit(here.worked)} {here.done} is done."
+        return f"{capital(_section(glance))}: {_done(glance)}"
+    return f"{capital(_section(glance))} {unit(here.worked)} {here.done} is done."
 
 
 def _done(glance: Glance) -> str:
@@ -112,22 +122,34 @@ def _next(glance: Glance) -> str:
 
 def _row_name(row: NextSight) -> str:
     if row.number:
-        return f"round {row.number}"
+        return f"{'row' if row.side else 'round'} {row.number}"
     return "the pick-up round" if row.word == "PICK" else "the set-up round"
 
 
 def _on(glance: Glance) -> str:
     counts = "/".join(str(needle.stitches) for needle in glance.needles)
     rests = sum(wait.stitches for wait in glance.resting)
-    if glance.next and glance.next.word == "PICK" and not glance.needles[0].finished:
+    pick_up = glance.next is not None and glance.next.word == "PICK"
+    if pick_up and glance.place.kind == "gusset" and not glance.needles[0].finished:
         # Before the pick-up the heel is on one needle still, and the instep waits.
         heel = glance.needles[0].stitches + glance.needles[-1].stitches
         return f"{heel} on the heel needle, {glance.stitches - heel} rest."
     if glance.place.worked == "rows" and len(glance.needles) == 1:
-        return (
-            f"{counts} on the heel needle, {rests} rest." if rests else f"{counts} on the needle."
-        )
+        needle = _flat_needle(glance)
+        return f"{counts} on {needle}, {rests} rest." if rests else f"{counts} on {needle}."
+    if rests:
+        return f"{counts} = {glance.stitches} on the needles, {rests} rest."
+    if len(glance.needles) == 1:
+        return f"{counts} on the needle."
     return f"{counts} = {glance.stitches} on the needles."
+
+
+_HEELS = frozenset({"heel set-up", "flap", "turn"})
+
+
+def _flat_needle(glance: Glance) -> str:
+    """The needle of a row worked flat: the heel's, where a heel is worked."""
+    return "the heel needle" if glance.place.kind in _HEELS else "the needle"
 
 
 def ago(milliseconds: int) -> str:
@@ -146,17 +168,17 @@ def kept(glance: Glance) -> str:
     """The line that stays in the terminal when she leaves."""
     here = glance.place
     if here.finished:
-        return f"Kept: {sock(here.sock)}, finished."
+        return f"Kept: {_piece(glance, here.sock)}, finished."
     if not here.begun:
-        return f"Kept: {sock(here.sock)}, cast on {glance.stitches}."
+        return f"Kept: {_piece(glance, here.sock)}, cast on {glance.stitches}."
     if here.kind == "graft":
-        return f"Kept: {sock(here.sock)}, the graft is next."
+        return f"Kept: {_piece(glance, here.sock)}, the graft is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} needles" if inside else ""
     if some and here.done == 0 and not here.done_word:
-        return f"Kept: {sock(here.sock)}, {called(here)}, {some} of {_row_name(glance.next)}."  # type: ignore[arg-type]
+        return f"Kept: {_piece(glance, here.sock)}, {_section(glance)}, {some} of {_row_name(glance.next)}."  # type: ignore[arg-type]
     and_some = f" and {some}" if some else ""
-    return f"Kept: {sock(here.sock)}, {called(here)} {_row_of(glance)}{and_some}."
+    return f"Kept: {_piece(glance, here.sock)}, {_section(glance)} {_row_of(glance)}{and_some}."
 
 
 def of_planned(glance: Glance) -> tuple[str, ...]:
@@ -168,9 +190,11 @@ def of_planned(glance: Glance) -> tuple[str, ...]:
     here = glance.place
     if here.planned_by == "pattern":
         return f"of {counted(here.planned, here.worked)}", f"of {here.planned}"
+    if _unplanned(glance):
+        return _to_the_tape(glance)
     over = _over(glance)
     if here.planned_by == "other sock":
-        other = sock(3 - here.sock)
+        other = _piece(glance, 3 - here.sock)
         if over:
             return f"{over} past {other}, of {here.planned}", f"{over} past {other}", f"{over} past"
         return f"of {here.planned}, as on {other}", f"of {here.planned}"
@@ -183,6 +207,20 @@ def of_planned(glance: Glance) -> tuple[str, ...]:
     return f"of about {about}, {here.done + low} to {here.done + high}", f"of about {about}"
 
 
+def _unplanned(glance: Glance) -> bool:
+    """Whether nobody can say yet at how many rounds the section will end: only the tape can."""
+    return glance.place.planned_by == "goal" and glance.rows_to_go[1] is None
+
+
+def _to_the_tape(glance: Glance) -> tuple[str, ...]:
+    """ "to 18 cm by the tape", and shorter."""
+    aim = glance.unmeasured
+    if aim is None or aim.target_mm is None:
+        return ("by the tape",)
+    goal = write_length(aim.target_mm, glance.unit)
+    return f"to {goal} by the tape", f"to {goal}"
+
+
 def _about(glance: Glance) -> int:
     """The row at which an open section is likely to end."""
     goal = glance.length.goal_row if glance.length else None
@@ -192,7 +230,7 @@ def _about(glance: Glance) -> int:
 def _over(glance: Glance) -> int:
     """Rounds past the goal, or past where the other sock ended."""
     here = glance.place
-    if here.planned_by == "pattern":
+    if here.planned_by == "pattern" or _unplanned(glance):
         return 0
     end = here.planned if here.planned_by == "other sock" else _about(glance)
     return max(0, here.done - end)
@@ -202,10 +240,11 @@ def _row_of(glance: Glance) -> str:
     """ "round 20 of 46", "round 20 of about 46", "round 46, 6 past the goal"."""
     here, over = glance.place, _over(glance)
     row = f"{unit(here.worked)} {here.done}"
+    if _unplanned(glance):
+        return row
     if over:
-        return (
-            f"{row}, {over} past {'the goal' if here.planned_by == 'goal' else sock(3 - here.sock)}"
-        )
+        by_goal = here.planned_by == "goal"
+        return f"{row}, {over} past {'the goal' if by_goal else _piece(glance, 3 - here.sock)}"
     if here.planned_by == "goal":
         return f"{row} of about {_about(glance)}"
     return f"{row} of {here.planned}"
@@ -215,18 +254,44 @@ def caption(glance: Glance) -> str:
     """The sentence under the ring or the heel row."""
     here = glance.place
     if here.finished:
-        return "all grafted"
+        return "all grafted" if here.kind == "graft" else "finished"
     if here.worked == "rows":
         on = glance.stitches
         if here.kind == "graft":
             return f"{on} to graft"
-        return f"{on} on the heel needle" if len(glance.needles) == 1 else f"{on} on the needles"
+        one = _flat_needle(glance) if len(glance.needles) == 1 else "the needles"
+        return f"{on} on {one}"
     finished = sum(needle.finished for needle in glance.needles)
     if glance.counting == "rounds":
         return f"{finished} of {len(glance.needles)} done" if finished else "by rounds"
     if here.at_marker:
         return f"all {len(glance.needles)} needles done"
     return f"needle {finished + 1} of {len(glance.needles)}"
+
+
+# The colour
+
+
+def colour(glance: Glance) -> str:
+    """The colour at hand and the one that comes next: "navy, 5 of 9; cream in 5 rounds", or nothing."""
+    here = glance.colour
+    if here is None:
+        return ""
+    told = colour_brief(glance)[0]
+    if here.then is None or here.when is None:
+        return told
+    return f"{told}; {shorten(here.then)} in {counted(here.when, glance.place.worked)}"
+
+
+def colour_brief(glance: Glance) -> tuple[str, ...]:
+    """The colour at hand, longest first: "navy, 5 of 9", "navy 5/9", "navy"."""
+    here = glance.colour
+    if here is None:
+        return ()
+    name = shorten(here.name)
+    if not here.of:
+        return (name,)
+    return f"{name}, {here.position} of {here.of}", f"{name} {here.position}/{here.of}", name
 
 
 # Length, time and the other sock
@@ -236,11 +301,13 @@ def facts(glance: Glance) -> list[tuple[str, str]]:
     """At most four facts, each what it is and what it means."""
     told = [*_length_facts(glance)] if glance.length else [*_count_facts(glance)]
     if glance.place.finished:
-        return [*told, ("pair", lag(glance))]
-    if _over(glance):
-        return [*told, ("lag", _short_lag(glance))][:4]
+        apart = lag(glance)
+        return [*told, ("pair" if glance.of_socks else "both", apart)] if apart else told
+    apart = _short_lag(glance)
+    if _over(glance) or _unplanned(glance):
+        return ([*told, ("lag", apart)] if apart else told)[:4]
     minutes = duration(glance.minutes_to_go)
-    return [*told, (minutes, f"{_to(glance)}, {_short_lag(glance)}")][:4]
+    return [*told, (minutes, ", ".join(filter(None, (_to(glance), apart))))][:4]
 
 
 def _length_facts(glance: Glance) -> list[tuple[str, str]]:
@@ -252,16 +319,20 @@ def _length_facts(glance: Glance) -> list[tuple[str, str]]:
         told.append((now, f"now{doubt(length.sd_mm, glance.unit)}"))
     told.append(_rows_fact(glance, length))
     if length.measure_at is not None:
-        told.append(tape_next(length, glance.place.done))
+        told.append(tape_next(length, glance.place))
     return told
 
 
 def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
     if glance.place.planned_by == "goal" and length.low is None:
-        return "measure", "to learn how many rounds are left"
+        return "measure", f"to learn how many {unit(glance.place.worked, 2)} are left"
     past = _over(glance)
     if past:
-        goal = "the goal" if glance.place.planned_by == "goal" else sock(3 - glance.place.sock)
+        goal = (
+            "the goal"
+            if glance.place.planned_by == "goal"
+            else _piece(glance, 3 - glance.place.sock)
+        )
         return counted(past, glance.place.worked), f"past {goal}"
     ends = ""
     if length.ends_low_mm is not None and length.ends_high_mm is not None:
@@ -270,51 +341,87 @@ def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
     return counted(length.likely, glance.place.worked), f"to go{ends}"
 
 
-def tape_next(length: LengthSight, done: int) -> tuple[str, str]:
+def tape_next(length: LengthSight, here: Place) -> tuple[str, str]:
     """When to use the tape next."""
     again = "again" if length.readings else "for the first time"
-    if length.measure_at is not None and length.measure_at <= done:
+    if length.measure_at is not None and length.measure_at <= here.done:
         return "tape now", f"measure {again}"
-    return f"round {length.measure_at}", f"tape {again}"
+    return f"{unit(here.worked)} {length.measure_at}", f"tape {again}"
 
 
 def _count_facts(glance: Glance) -> list[tuple[str, str]]:
     rows = glance.rows_to_go[1] or 0
     if glance.next is None:
         return [("finished", "weave the ends in")]
+    if _unplanned(glance):
+        return _tape_facts(glance)
     after = f"{glance.next.leaves} sts", f"after this {unit(glance.place.worked)}"
     if glance.place.kind == "graft":
         after = f"{glance.stitches} sts", "to graft"
     return [after, (counted(rows, glance.place.worked), "to go")]
 
 
+def _tape_facts(glance: Glance) -> list[tuple[str, str]]:
+    """What there is to say of a length that only the tape can tell: goal, and when to lay it."""
+    aim = glance.unmeasured
+    if aim is None or aim.target_mm is None:
+        return []
+    goal = write_length(aim.target_mm, glance.unit)
+    told = [(f"goal {goal}", _FROM.get(aim.mark, "by the tape"))]
+    word, again = unit(glance.place.worked), "once more" if aim.taken else "twice"
+    if aim.due <= glance.place.done:
+        return [
+            *told,
+            ("tape now", f"measure {again}, to learn the {unit(glance.place.worked, 2)}"),
+        ]
+    return [
+        *told,
+        (f"{word} {aim.due}", f"tape {again}, to learn the {unit(glance.place.worked, 2)}"),
+    ]
+
+
+_FROM = {
+    "cast-on": "from the cast-on edge", "section": "from its beginning", "heel": "from the heel",
+}  # fmt: skip
+
+
 def _to(glance: Glance) -> str:
-    return f"to the {_FOLLOWS.get(glance.place.kind, 'end')}"
+    follows = _FOLLOWS.get(glance.place.kind) if glance.of_socks else None
+    return f"to the {follows or 'end'}"
 
 
 def lag(glance: Glance) -> str:
     """How far the other sock is behind, and whether what is finished on both agrees."""
     two = glance.socks[1]
+    if _no_second(glance):
+        return ""
     if glance.socks[0].finished and two.finished:
         return "both finished, in step" if glance.in_step else "both finished, not in step"
     behind = glance.lag.rounds
     step = "" if glance.in_step else ", not in step"
     if behind == 0 and glance.lag.stitches == 0:
-        return f"both socks level{step}"
-    who = sock(2) if (behind, glance.lag.stitches) > (0, 0) else sock(1)
+        return f"both{' socks' if glance.of_socks else ''} level{step}"
+    who = _piece(glance, 2 if (behind, glance.lag.stitches) > (0, 0) else 1)
     if abs(behind) == 0:
         return f"{who} {abs(glance.lag.stitches)} stitches behind{step}"
     return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{step}"
 
 
+def _no_second(glance: Glance) -> bool:
+    """Of what is no sock there may be one only: the second counts from its cast-on on."""
+    return not glance.of_socks and not all(piece.begun for piece in glance.socks)
+
+
 def _short_lag(glance: Glance) -> str:
-    """The lag in a few words: "sock two 198 behind", "in step"."""
+    """The lag in a few words: "sock two 198 behind", "in step"; "" where there is no second."""
+    if _no_second(glance):
+        return ""
     if not glance.in_step:
         return "not in step"
     behind = glance.lag.rounds
     if behind == 0:
         return "in step"
-    return f"{sock(2 if behind > 0 else 1)} {abs(behind)} behind"
+    return f"{_piece(glance, 2 if behind > 0 else 1)} {abs(behind)} behind"
 
 
 def lag_brief(glance: Glance) -> str:
@@ -327,13 +434,15 @@ def lag_brief(glance: Glance) -> str:
 
 
 def cue_when(cue: Cue) -> str:
-    """ "now", "next round", "in 1 round" or "in 3 rounds"."""
+    """ "now", "next round", "in 1 round", "in 3 rounds", or on the last needle "at the marker"."""
     worked = str(cue.data.get("unit", "rounds"))
     if cue.when == 0:
         return "now"
-    if cue.when == 1 and cue.kind != "section":
+    if cue.kind == "change" and cue.about:
+        return cue.about
+    if cue.when == 1 and cue.kind not in ("section", "change"):
         return f"next {unit(worked)}"
-    # The next round is the last one of this section, and not the first of the one to come.
+    # The next round is the last one of this section or colour, and not the first of the one to come.
     return f"in {cue.when} {unit(worked, cue.when)}"
 
 
@@ -350,9 +459,11 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
     """A cue as one sentence, or a card as a few."""
-    if cue.kind == "section" and cue.about not in ("goal", "ahead"):
+    if cue.kind == "section" and cue.about not in _NO_CARDS:
         return " ".join(card(glance, keys=keys))
     what, then = cue_text(cue, glance, keys=keys)
+    if cue.kind == "change" and not cue.when:
+        what = f"{what} now"
     when = f"{cue_when(cue)}: " if cue.when else ""
     return capital(f"{when}{what}, {then}" if then else f"{when}{what}")
 
@@ -362,27 +473,36 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     if cue.kind == "yarn":
         return yarn_words.cue_brief(cue, glance)
     what = _BRIEFLY.get((cue.kind, cue.about))
+    if "before_it" in cue.data:
+        return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
     if what is None:
         what, then = cue_text(cue, glance)
         return f"{what}, {then}" if then and len(what) + len(then) < 34 else what
     mm = write_length(cue.data["mm"], glance.unit) if "mm" in cue.data else ""
-    past = _over(glance)
+    past, other = _over(glance), _piece(glance, 3 - glance.place.sock)
     told = {
-        "mm": mm, "sock": sock(3 - glance.place.sock), "example": example(glance),
+        "mm": mm, "sock": other, "example": example(glance),
         "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} near",
+        "what": "rib" if cue.data.get("rib", True) else "edge",
+        "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
         "or_at": f", or {cue.data['number']} a" if cue.data.get("number") is not None else "",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
 
 
+_NO_CARDS = ("goal", "full stripe", "ahead")
+"""Cues on a section that are no card."""
+
 _BRIEFLY = {
     ("section", "goal"): "e ends it: {goal}",
+    ("section", "full stripe"): "e ends it: a full stripe here",
+    ("slip-first", ""): "slip the first stitch",
     ("reading", ""): "measure again{or_at}: {mm} does not fit",
     ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
-    ("other-sock", "cast-on"): "tab: cast on {sock} now",
+    ("other-sock", "cast-on"): "tab: {cast_on}",
     ("other-sock", "sock"): "tab: {sock} waits",
-    ("note", "twisted"): "rib lines up, not twisted?",
+    ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("needle", "last"): "last needle, then the marker",
     ("held", "held"): "k keeps one of {ticks}: key held down?",
@@ -421,14 +541,20 @@ def _held_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
-    other = sock(int(cue.data["other"]))
+    other = _piece(glance, int(cue.data["other"]))
     if cue.about == "count":
         over, count = cue.data["over"], cue.data["count"]
         if over == 0:
-            return f"{count} rounds, as on {other}", "end"
-        return f"{counted(over, 'rounds')} more than {other}, which ended at {count}", "end"
+            return f"{counted(count, glance.place.worked)}, as on {other}", "end"
+        return (
+            f"{counted(over, glance.place.worked)} more than {other}, which ended at {count}",
+            "end",
+        )
     if cue.about == "pair":
-        return "the pair is finished", "weave the ends in"
+        what = "the pair is finished" if glance.of_socks else "both are finished"
+        return what, "weave the ends in"
+    if cue.about == "cast-on" and not glance.of_socks:
+        return "finished; where there is to be another, cast it on", "other"
     if cue.about == "cast-on":
         return f"cast on {other} while the numbers are warm", "other"
     return f"{other} waits", "other"
@@ -439,13 +565,33 @@ def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         goal = write_length(cue.data["mm"], glance.unit)
         past = _over(glance)
         if not cue.data["sure"]:
-            return f"probably at the goal of {goal}", "measure before you end"
-        over = f"{counted(past, 'rounds')} past" if past else "at"
-        return f"{over} the goal of {goal}", "end"
+            stripe = _stripe_at_goal(cue)
+            return f"probably at the goal of {goal}{stripe}", "measure before you end"
+        over = f"{counted(past, glance.place.worked)} past" if past else "at"
+        return f"{over} the goal of {goal}{_stripe_at_goal(cue)}", "end"
+    if cue.about == "full stripe":
+        return _full_stripe(cue, glance), "end"
     if cue.about != "ahead":
         lines = card(glance)
         return lines[0].rstrip("."), ""
-    return f"{_NEXT_SECTION.get(cue.data['section'], section(cue.data['section']))} begins", ""
+    colour, kind = cue.data.get("colour"), cue.data["section"]
+    begins = f"{_NEXT_SECTION.get(kind, section(kind, glance.of_socks))} begins"
+    return begins, f"in {shorten(colour)}" if colour else ""
+
+
+def _stripe_at_goal(cue: Cue) -> str:
+    """Whether a stripe is whole there, or soon will be."""
+    if "stripe" in cue.data:
+        return ", on a full stripe"
+    more = cue.data.get("stripe_in")
+    return f" ({counted(more, 'rounds')} more and the stripe is full)" if more else ""
+
+
+def _full_stripe(cue: Cue, glance: Glance) -> str:
+    """A stripe that ends a little before the goal."""
+    stripe, goal = shorten(cue.data["stripe"]), write_length(cue.data["mm"], glance.unit)
+    short = write_length(cue.data["short_mm"], "in" if glance.unit == "in" else "mm")
+    return f"a full stripe of {stripe} ends here, {short} before the goal of {goal}"
 
 
 def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -458,21 +604,39 @@ def _pin_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "twisted":
-        return "look along the ring: the rib lines up, not twisted?", ""
-    return "work the picked-up stitches through the back, this once", "to close the holes"
+        what = "rib" if cue.data.get("rib", True) else "edge"
+        return f"look along the ring: the {what} lines up, not twisted?", ""
+    first = cue.data.get("before_it")
+    yarn = f"{cue_brief(first, glance)}; " if first else ""
+    return f"{yarn}work the picked-up stitches through the back, this once", "to close the holes"
 
 
 def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     off = int(cue.data["rounds_off"])
     reading = write_length(cue.data["mm"], glance.unit)
     how = "longer" if off > 0 else "shorter"
-    what = f"{reading} does not fit: about {counted(abs(off), 'rounds')} {how} than expected"
+    what = f"{reading} does not fit: about {counted(abs(off), glance.place.worked)} {how} than expected"
     number = cue.data["number"]
     return what, "measure again" if number is None else ("correct", number)
 
 
 def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    if cue.about == "unknown":
+        times = "two readings tell" if cue.data["first"] else "one more reading tells"
+        return f"{times} how long a {unit(glance.place.worked)} is", "measure"
     return "a tape reading tells most here", "measure"
+
+
+def _change_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return f"change to {shorten(cue.data['to'])}", ""
+
+
+def _colour_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return f"in {in_colour(cue.data['name'], cue.data['position'], cue.data['of'])}", ""
+
+
+def _slip_first_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return "slip the first stitch, the rest in pattern", "so that the stripe meets without a step"
 
 
 def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -483,7 +647,9 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 _CUES = {
     "held": _held_cue, "other-sock": _other_sock_cue, "section": _section_cue,
     "needle": _needle_cue, "pin": _pin_cue, "note": _note_cue, "reading": _reading_cue,
-    "measure": _measure_cue, "end-of-round": _end_of_round_cue, "yarn": yarn_words.cue_text,
+    "measure": _measure_cue, "end-of-round": _end_of_round_cue, "change": _change_cue,
+    "colour": _colour_cue, "slip-first": _slip_first_cue,
+    "yarn": yarn_words.cue_text,
 }  # fmt: skip
 
 
@@ -492,13 +658,13 @@ _CUES = {
 
 def taken_back(event: Event, at: Glance, glance: Glance) -> str:
     """What undo took back, named by the place `at` which it was made, and where that leaves her."""
-    named = act(event, glance.unit, at.place.worked, called(at.place))
+    named = act(event, glance.unit, at.place.worked, _section(at))
     return f"Taken back: {named}{_on_the_other(event, glance)}. {place(glance)}"
 
 
 def brought_back(event: Event, at: Glance, glance: Glance) -> str:
     """What redo brought back, named by the place `at` which it was made."""
-    named = act(event, glance.unit, at.place.worked, called(at.place))
+    named = act(event, glance.unit, at.place.worked, _section(at))
     return f"Brought back: {named}{_on_the_other(event, glance)}. {place(glance)}"
 
 
@@ -521,7 +687,7 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
 def _on_the_other(event: Event, glance: Glance) -> str:
     """On which sock it was, where the place that follows is said of the other one."""
     elsewhere = event.kind != "other" and event.sock != glance.place.sock
-    return f" on {sock(event.sock)}" if elsewhere else ""
+    return f" on {_piece(glance, event.sock)}" if elsewhere else ""
 
 
 def _ticks(data: Mapping[str, Any], worked: str) -> str:
@@ -571,7 +737,9 @@ def _said_place(act: Act, before: Glance, after: Glance) -> str:
 def _said_end(act: Act, before: Glance, after: Glance) -> str:
     here = before.place
     at = act.data.get("at", here.done)
-    told = [f"The {called(here)} ended at round {at}{_against_the_other(here, at)}."]
+    told = [
+        f"The {_section(before)} ended at {unit(here.worked)} {at}{_against_the_other(before, at)}."
+    ]
     over = here.done - at
     if over:
         told.append(
@@ -585,11 +753,12 @@ def _said_end(act: Act, before: Glance, after: Glance) -> str:
     return " ".join([*told, place(after)])
 
 
-def _against_the_other(here: Place, at: int) -> str:
+def _against_the_other(glance: Glance, at: int) -> str:
+    here = glance.place
     if here.planned_by != "other sock" or at == here.planned:
         return ""
     how = "fewer" if at < here.planned else "more"
-    return f", {abs(at - here.planned)} {how} than {sock(3 - here.sock)}"
+    return f", {abs(at - here.planned)} {how} than {_piece(glance, 3 - here.sock)}"
 
 
 FAR_APART_MM = 6.0
@@ -601,9 +770,9 @@ def _said_measure(act: Act, after: Glance, keys: bool) -> str:
     inside = any(needle.finished for needle in after.needles)
     here = after.place
     at = (
-        f"{called(here)} {unit(here.worked)} {here.done}"
+        f"{_section(after)} {unit(here.worked)} {here.done}"
         if here.done
-        else f"the start of the {called(here)}"
+        else f"the start of the {_section(after)}"
     )
     where = f"{reading} at {at}"
     told = [f"{where}, inside the next one." if inside else f"{where}."]
@@ -624,6 +793,9 @@ def _readings_apart(glance: Glance) -> bool:
 def to_go(glance: Glance) -> str:
     """The length now and how far it is to the goal, in a sentence or two."""
     length, rows = glance.length, glance.rows_to_go[1] or 0
+    if _unplanned(glance) and length is None:
+        again = "once more" if glance.unmeasured and glance.unmeasured.taken else "twice"
+        return f"{capital(_to_the_tape(glance)[0])}: measure {again}, and what is left can be said."
     left = f"{counted(rows, glance.place.worked)} to go"
     if length is None or not glance.place.begun:
         return f"{capital(left)}."
@@ -633,12 +805,14 @@ def to_go(glance: Glance) -> str:
     if glance.place.planned_by != "goal" or length.target_mm is None:
         over = _over(glance)
         return (
-            f"{now} {over} past {sock(3 - glance.place.sock)}."
+            f"{now} {over} past {_piece(glance, 3 - glance.place.sock)}."
             if over
             else f"{now} {capital(left)}."
         )
     if length.low is None:
-        return f"{now} How many rounds are left cannot be said yet; measure."
+        return (
+            f"{now} How many {unit(glance.place.worked, 2)} are left cannot be said yet; measure."
+        )
     goal, past = write_length(length.target_mm, glance.unit), _over(glance)
     if past:
         return f"{now} About {counted(past, glance.place.worked)} past the goal of {goal}."
@@ -648,21 +822,24 @@ def to_go(glance: Glance) -> str:
 
 def _said_target(act: Act, before: Glance, after: Glance) -> str:
     goal = write_length(act.data["mm"], after.unit)
-    whole_foot = ", the toe included" if after.place.kind == "foot" else ""
-    return f"The {called(after.place)} goes to {goal}{whole_foot}. {to_go(after)}"
+    whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
+    return f"The {_section(after)} goes to {goal}{whole_foot}. {to_go(after)}"
 
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:
     was, number = before.place, int(act.data["round"])
-    named, worked = called(after.place), after.place.worked
+    named, worked = _section(after), after.place.worked
     if number != after.place.done and after.card is not None:
         # It was the last one of its section, and the place has moved on.
-        named, worked = section(after.card.data["before"]), after.card.data["before_worked"]
+        named, worked = (
+            section(after.card.data["before"], after.of_socks),
+            after.card.data["before_worked"],
+        )
     if number == 0:
         count = f"No {unit(worked)} of the {named} is done now"
     else:
         count = f"{capital(named)} {unit(worked)} {number} is now the last one done"
-    before_it = str(was.done) if called(was) == named else f"{called(was)} {was.done}"
+    before_it = str(was.done) if _section(before) == named else f"{_section(before)} {was.done}"
     return f"{count}; was {before_it}. {place(after)}"
 
 

@@ -28,7 +28,7 @@ def yarn_line(glance: Glance) -> str:
         return f"{now}: the pair is finished."
     if yarn.vague:
         return f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
-    told = f"{now}: {_takes(glance, yarn)}; {_enough(yarn)}."
+    told = f"{now}: {_takes(glance, yarn)}; {_enough(glance)}."
     out = ways_out(yarn)
     return f"{told} {out}." if out else told
 
@@ -38,19 +38,22 @@ def _takes(glance: Glance, yarn: YarnSight) -> str:
     how = "took about" if here.finished else "will take" if yarn.weighed else "should take"
     doubt = whole(yarn.sock_sd)
     give = f", give or take {doubt}" if doubt else ""
-    return f"{sock(here.sock)} {how} {whole(yarn.sock_g)} g{give}"
+    return f"{sock(here.sock, glance.of_socks)} {how} {whole(yarn.sock_g)} g{give}"
 
 
-def _enough(yarn: YarnSight) -> str:
+def _enough(glance: Glance) -> str:
+    yarn = glance.yarn
+    assert yarn is not None  # noqa: S101 - asked for only where there is yarn
+    whom = _whom(glance, yarn)
     if yarn.verdict == "enough":
-        return f"enough for {_whom(yarn)}"
+        return f"enough for {whom}"
     if yarn.verdict == "tight":
-        return f"tight for {_whom(yarn)}, {percent(yarn.chance)} sure"
-    return f"not enough for {_whom(yarn)}, about {_short(yarn)} g short"
+        return f"tight for {whom}, {percent(yarn.chance)} sure"
+    return f"not enough for {whom}, about {_short(yarn)} g short"
 
 
-def _whom(yarn: YarnSight) -> str:
-    return "both" if len(yarn.unfinished) == 2 else sock(yarn.unfinished[0])
+def _whom(glance: Glance, yarn: YarnSight) -> str:
+    return "both" if len(yarn.unfinished) == 2 else sock(yarn.unfinished[0], glance.of_socks)
 
 
 def _short(yarn: YarnSight) -> int:
@@ -81,7 +84,7 @@ def yarn_fact(glance: Glance) -> tuple[str, str] | None:
     yarn = glance.yarn
     if yarn is None or yarn.vague or not yarn.unfinished:
         return None
-    return f"{whole(yarn.left_g)} g left", _enough(yarn).replace("not enough", "too little")
+    return f"{whole(yarn.left_g)} g left", _enough(glance).replace("not enough", "too little")
 
 
 def said_weigh(glance: Glance) -> str:
@@ -109,7 +112,7 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
         return f"yarn for both, if the leg ends at round {cue.data['round']}", ""
     assert yarn is not None  # noqa: S101 - its cues come with it
     does = [_way_out(rescue, yarn) for rescue in yarn.rescues if rescue.does]
-    return f"yarn: {_enough(yarn)}", f"{does[0]} would do"
+    return f"yarn: {_enough(glance)}", f"{does[0]} would do"
 
 
 def cue_brief(cue: Cue, glance: Glance) -> str:
@@ -128,7 +131,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     assert yarn is not None  # noqa: S101 - its cues come with it
     how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} g short"
     legs = [rescue.rounds for rescue in yarn.rescues if rescue.kind == "legs"]
-    return f"yarn {how}: legs {legs[0]} less" if legs else f"yarn {how} for {_whom(yarn)}"
+    return f"yarn {how}: legs {legs[0]} less" if legs else f"yarn {how} for {_whom(glance, yarn)}"
 
 
 _ODD = frozenset({"other ball", "anew"})

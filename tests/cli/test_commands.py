@@ -431,6 +431,62 @@ def test_plan_writes_the_pattern(instep: Instep, tmp_path: Path) -> None:
     assert instep.line("start", str(out)) == "night-ferry"
 
 
+def test_plan_tells_the_colours(instep: Instep) -> None:
+    told = instep.ok("plan", str(SAMPLE.with_name("low-tide.toml"))).splitlines()
+    assert (
+        "Stripes: slate 5, sand 3, foam 1, and again from the first. The heel does not count."
+        in told
+    )
+    heads = {line.split(" (")[0]: told[at + 1] for at, line in enumerate(told) if " (" in line[:20]}
+    assert heads["Cuff"] == "  In slate."
+    assert heads["Leg"] == "  In slate, 1st of 5 rounds; it ends with foam, 1st of 1 round."
+    assert heads["Heel set-up"] == "  Change to sand."
+    assert heads["Heel turn"] == "  In sand."
+    assert (
+        heads["Gusset"] == "  Change to slate, 1st of 5 rounds; it ends with sand, 2nd of 3 rounds."
+    )
+    assert heads["Toe"] == "  In sand."
+    plain = instep.ok("plan", str(SAMPLE))
+    assert "Stripes" not in plain
+    assert "  In " not in plain
+
+
+def test_the_quick_check_tells_the_colour_once(instep: Instep) -> None:
+    instep.ok("start", str(SAMPLE.with_name("low-tide.toml")))
+    instep.ok("at", "0", "--section", "heel set-up")
+    told = instep.ok("left").splitlines()
+    assert "Sand; slate in 35 rows." in told
+    (card,) = [line for line in told if "Change to sand" in line]
+    assert card.startswith("- Change to sand. Knit needle 1, then turn.")
+    assert not [line for line in told if line.startswith("- In sand")]
+    kinds = [cue["kind"] for cue in instep.json("left")["cues"]]
+    assert kinds[:3] == ["section", "change", "colour"]
+    instep.ok("at", "4", "--section", "leg")
+    assert "- In 1 round: change to sand" in instep.ok("left").splitlines()
+    instep.ok("tick")
+    assert "- Change to sand now" in instep.ok("left").splitlines()
+
+
+def test_a_pattern_keeps_its_colours_and_check_names_a_bad_one(
+    instep: Instep, tmp_path: Path
+) -> None:
+    pattern = tmp_path / "low-tide.toml"
+    instep.ok("plan", str(SAMPLE.with_name("low-tide.toml")), "-o", str(pattern))
+    assert instep.line("check", str(pattern)) == "Every row comes out."
+    instep.ok("start", str(pattern))
+    assert "\nSlate; sand in 21 rounds.\n" in instep.ok("left")
+    text = pattern.read_text(encoding="utf-8").replace('heel = "sand"', 'heel = "sand 4"')
+    pattern.write_text(text, encoding="utf-8")
+    line = next(n for n, row in enumerate(text.splitlines(), start=1) if '"sand 4"' in row)
+    said = (
+        f'line {line}: colours: "sand 4" has a number; heel is one colour, so write heel = "sand"'
+    )
+    code, _, told = instep.run("check", str(pattern))
+    assert code == 1
+    assert said in told
+    assert f'line {line}: "sand 4" has a number' in instep.wrong("start", str(pattern))
+
+
 def test_plan_wrong(instep: Instep, tmp_path: Path) -> None:
     nowhere = tmp_path / "no" / "such" / "pattern.toml"
     assert "cannot be written" in instep.wrong("plan", str(SAMPLE), "-o", str(nowhere))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tests.cli.conftest import Instep
+from tests.knitting.knitter import SAMPLE
 from tests.test_glance import LEG_ALONE
 
 
@@ -39,6 +41,41 @@ def test_turn_row(pair: Instep) -> None:
         (14, "RS", "sl1, k16, ssk, turn", 18),
     ]
     assert (left["section"], left["done"]) == ("gusset", 0)
+
+
+def test_stripes_over_the_heel(instep: Instep, tmp_path: Path) -> None:
+    """Navy 9, cream 3, rust 2, a leg of 46; after 32 flap and 14 turn rows the pick-up round is
+    navy 5 of 9, and the slip is told on round 2 of each stripe of 2 or more, only (common practice,
+    no source).
+    """
+    plan = tmp_path / "striped.toml"
+    text = SAMPLE.read_text(encoding="utf-8").replace('length = "16 cm"', "rounds = 46")
+    stripes = '[colours]\nleg = ["navy 9", "cream 3", "rust 2"]\n'
+    plan.write_text(f"{text}\n{stripes}", encoding="utf-8")
+    assert instep.run("start", str(plan))[:2] == (0, "night-ferry\n")
+    assert _cues(instep.json("left"), "colour") == ["In navy"]
+    instep.json("tick", "22")
+    slips, changes = [], []
+    for done in range(46):
+        left = instep.json("left")
+        slips += [done + 1 for _ in _cues(left, "slip-first")]
+        changes += [done + 1 for text in _cues(left, "change") if text.endswith(" now")]
+        instep.json("tick")
+    assert slips == [11, 14, 16, 25, 28, 30, 39, 42, 44]
+    assert changes == [10, 13, 15, 24, 27, 29, 38, 41, 43]
+    flat = [instep.json("tick") for _ in range(1 + 32 + 14)]
+    assert not [text for left in flat for text in _cues(left, "slip-first")]
+    left = flat[-1]
+    assert (left["section"], left["done"], left["next"]["number"]) == ("gusset", 0, 0)
+    assert _cues(left, "colour") == ["In navy, 5th of 9 rounds"]
+    assert "\nNavy, 5 of 9; cream in 5 rounds.\n" in instep.ok("left")
+    instep.json("tick", "2")
+    instep.json("undo")
+    assert "\nNavy, 5 of 9; cream in 5 rounds.\n" in instep.ok("left")
+
+
+def _cues(left: dict[str, Any], kind: str) -> list[str]:
+    return [cue["text"] for cue in left["cues"] if cue["kind"] == kind]
 
 
 def test_a_week_later(pair: Instep) -> None:

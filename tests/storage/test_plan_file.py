@@ -251,7 +251,13 @@ def test_the_first_line_is_the_one_that_explains_the_others(plan: Path) -> None:
         ("[toe]", "stage = 3\n[toe]", None, "heel.stage", "this is not a field"),
         ('title = "Night ferry"', 'title = "x"\nstage = 3', 2, "stage", "stages are written [[stage]]"),
         ('title = "Night ferry"', 'title = "x"\ncolours = 3', 2, "colours", "this is a table; write ["),
+        # colours
         ("[toe]", '[colours]\nleg = "navy"\n[toe]', 26, "colours.leg", 'texts; write leg = ["navy 9"'),
+        ("[toe]", '[colours]\nleg = ["navy", "cream"]\n[toe]', 26, "colours.leg", 'write "navy 9"'),
+        ("[toe]", '[colours]\nleg = ["navy 0", "a 2"]\n[toe]', 26, "colours.leg", "write 1 to 999"),
+        ("[toe]", '[colours]\ncuff = "a"\nheel = "b 3"\n[toe]', 27, "colours.heel", 'write heel = "b"'),
+        ("[toe]", "[colours]\ntoe = 3\n[toe]", 26, "colours.toe", 'write toe = "navy"'),
+        ('length = "16 cm"', 'length = "16 cm"\nrepeat = "k"', 21, "leg.repeat", 'repeat = ["k2, p2"]'),
     ],
     ids=short,
 )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from textual.geometry import Size
 from tests.ui.driving import SAMPLES, Clock
 from tests.ui.reading import text
 from tracker.glance import Glance
+from tracker.knitting.cues import Cue
 from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_file
@@ -90,3 +92,51 @@ def test_nothing_is_cut(sample: str, otherwise: dict[str, str], tmp_path: Path) 
             for turned in (None, True) if glance.counting == "rounds" else (None,):
                 lines = list(shown(Scene(glance, turned=turned), size))
                 assert not [line for line in lines if "..." in line], (size, glance.place)
+
+
+LONG_NAMES = {
+    "leg": ["dark heather greyish 3", "nightingaleblueishes 1", "navy 2"],
+    "heel": "chestnutty reddening", "toe": "nightingaleblueishes",
+}  # fmt: skip
+"""Names as long as they may be, in one word and in several."""
+
+
+def striped(sample: str, tmp_path: Path) -> Path:
+    """A sample's plan with colours of the longest names."""
+    plan = tmp_path / "striped.toml"
+    text = (SAMPLES / f"{sample}.toml").read_text(encoding="utf-8").partition("[colours]")[0]
+    colours = "\n".join(f"{field} = {value!r}" for field, value in LONG_NAMES.items())
+    plan.write_text(f"{text}\n[colours]\n{colours}\n", encoding="utf-8")
+    return plan
+
+
+@pytest.mark.parametrize("sample", ["night-ferry", "harbour-pilot"])
+def test_no_colour_is_cut_and_what_is_done_to_the_yarn_is_seen_at_every_size(
+    sample: str, tmp_path: Path
+) -> None:
+    with Basket.open(tmp_path / "basket.db") as basket:
+        opened = open_file(str(striped(sample, tmp_path)))
+        session = Session.start(basket, opened, Clock())
+        glances = list(looks(session))
+    told = 0
+    for glance in glances:
+        due = [cue for cue in glance.cues if cue.kind in DUE and not cue.when]
+        for size in SIZES:
+            for turned in (None, True) if glance.counting == "rounds" else (None,):
+                lines = list(shown(Scene(glance, turned=turned), size))
+                assert not [line for line in lines if "..." in line], (size, glance.place)
+                for cue in due:
+                    told += 1
+                    assert seen(cue, lines), (size, glance.place, lines)
+    assert told > 1000
+
+
+DUE = {"change": ("change", "to"), "slip-first": ("slip the", "first")}
+
+
+def seen(cue: Cue, lines: list[str]) -> bool:
+    """Whether a cue on the yarn stands in a line, or in two rows of a column."""
+    first, second = DUE[cue.kind]
+    whole = (f"{first} {second}", f"to {cue.data.get('to')}")
+    in_one = any(text in line.lower() for line in lines for text in whole)
+    return in_one or any(first in one and second in two for one, two in pairwise(lines))

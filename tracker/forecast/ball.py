@@ -7,6 +7,7 @@ from math import ceil
 from typing import Literal, NamedTuple
 
 from tracker.forecast import left
+from tracker.forecast.left import Length
 from tracker.forecast.yarn import Ball, Fits, Learned, learn, next_weighing, rounds_shorter
 from tracker.knitting import pair
 from tracker.knitting.course import Course
@@ -28,7 +29,11 @@ SECOND_TIMES, SECOND_MORE_G = 1.05, 1.0
 
 Common practice, no source.
 """
-_HEEL = ("heel set-up", "flap", "turn")
+_PARTS: tuple[tuple[RescueKind, tuple[str, ...]], ...] = (
+    ("toes", ("toe",)),
+    ("heels", ("heel set-up", "flap", "turn")),
+)
+"""What may be worked in another yarn, and the kinds of section it is."""
 _GROWING = ("cuff", "leg", "foot")
 """Kinds of section in which a weighing is asked for."""
 
@@ -117,12 +122,15 @@ class _Yarn:
         self._course, self._state, self._number = course, state, number
         self._learned, self._ball, self._use = learned, ball, ball.use
         self._lengths = {n: left.length_of(course, state, n) for n in _BOTH}
+        socks = course.pattern.of_socks
+        self._for = tuple(n for n in _BOTH if socks or n == number or state.sock(n).begun)
+        """What the yarn is for: both socks; of what is no sock what was begun."""
         self._made = {n: pair.made(course, state, n) for n in _BOTH}
-        self._left = {n: self._stitches_left(n) for n in _BOTH}
+        self._left = {n: self._stitches_left(n) for n in self._for}
         self._now = sum(self._made.values())
 
     def sight(self) -> YarnSight:
-        unfinished = tuple(n for n in _BOTH if not self._state.sock(n).finished)
+        unfinished = tuple(n for n in self._for if not self._state.sock(n).finished)
         pieces = self._pieces()
         over, sd = self._ball.over(pieces, len(unfinished))
         chance = normal(over / sd)
@@ -162,7 +170,7 @@ class _Yarn:
         here = self._lengths[number]
         by = pair.planned(self._course, self._state, number).by
         rows = left.rows_left(self._course, self._state, number)
-        if here is not None and by == "goal":
+        if isinstance(here, Length) and by == "goal":
             rows = here.likely
         following = range(sock.section + 1, self._course.last + 1)
         return left.stitches_left(self._course, self._state, number, rows) + sum(
@@ -191,17 +199,20 @@ class _Yarn:
             if sock.section == index and not sock.finished:
                 here = self._lengths[which]
                 done = self._course.number(index, sock.rows)
-                return done + here.likely if here else max(done, section.planned)
+                if isinstance(here, Length):
+                    return done + here.likely
+                return max(done, section.planned)
         return section.planned
 
     # Ways out
 
     def _rescues(self, short: float) -> Iterator[Rescue]:
         """What saves `short` grams, in the order in which a knitter would think of it."""
-        for kind, sections in (("toes", ("toe",)), ("heels", _HEEL)):
+        parts = _PARTS if self._course.pattern.of_socks else ()
+        for kind, sections in parts:
             saved = self._use.mean * sum(self._not_begun(sections, n) for n in _BOTH)
             if saved > 0:
-                yield Rescue(kind, saved, saved >= short)  # type: ignore[arg-type]
+                yield Rescue(kind, saved, saved >= short)
         legs = self._shorter_legs(short)
         if legs is not None:
             yield legs
@@ -266,7 +277,11 @@ class _Yarn:
     def _second(self) -> float | None:
         """What a ball must weigh for sock two: once one is finished, and the other not begun."""
         done = [n for n in _BOTH if self._state.sock(n).finished]
-        if len(done) != 1 or self._state.sock(_other(done[0])).begun:
+        if (
+            not self._course.pattern.of_socks
+            or len(done) != 1
+            or self._state.sock(_other(done[0])).begun
+        ):
             return None
         return SECOND_TIMES * self._use.mean * self._made[done[0]] + SECOND_MORE_G
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from tracker.forecast import length
@@ -10,11 +11,15 @@ from tracker.forecast.pace import Pace
 from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State, TapeReading
-from tracker.pattern.model import MARKS, Gauge, Goal, Mark
+from tracker.pattern.marks import fabric_of
+from tracker.pattern.model import Gauge, Goal, Mark, Section
 from tracker.units import whole
 
-_FABRICS: dict[str, Fabric] = {"cuff": "cuff", "leg": "leg", "gusset": "foot", "foot": "foot"}
-"""Which fabric grows in a kind of section; gusset and foot are one."""
+TAPE_FIRST = 10
+"""Rounds after which, where no gauge is known, the tape is laid first; and those to the second
+reading (common practice, no source)."""
+_STARTS_TRIED = 8
+"""Readings of which each is tried as the first sound one, where no gauge is known."""
 
 
 class Taken(NamedTuple):
@@ -57,23 +62,63 @@ class Length(NamedTuple):
     after_mm: float = 0.0
 
 
-def length_of(course: Course, state: State, number: Number) -> Length | None:
-    """The length of the section in hand on a sock; None where none is taken or no gauge is known."""
+class Unknown(NamedTuple):
+    """A length that only the tape can tell, and has not yet: without a gauge two readings must agree.
+
+    `mm` is the goal from `mark`, None where there is none; `due` the row at which to lay the tape.
+    """
+
+    mark: Mark
+    target_mm: float | None
+    taken: int
+    due: int
+
+
+def length_of(course: Course, state: State, number: Number) -> Length | Unknown | None:
+    """The length of the section in hand on a sock; None where none is taken."""
     sock = state.sock(number)
-    kind = course.sections[sock.section].kind
-    gauge = course.pattern.gauge
-    if gauge is None or kind not in MARKS or sock.finished:
+    section = course.sections[sock.section]
+    if not section.marks or sock.finished:
         return None
-    return _Tape(course, state, number, gauge).length()
+    tape = _tape(course, state, number)
+    return _unknown(course, state, number, section) if tape is None else tape.length()
 
 
 def ended_length(course: Course, state: State, number: Number, index: int) -> float | None:
-    """How long (mm, from its usual mark) a finished section of a sock is; None where none is taken."""
-    kind, sock = course.sections[index].kind, state.sock(number)
-    gauge = course.pattern.gauge
-    if gauge is None or kind not in MARKS or index >= len(sock.ended):
+    """How long (mm, from its usual mark) a finished section of a sock is; None where that is unknown."""
+    section, sock = course.sections[index], state.sock(number)
+    if not section.marks or index >= len(sock.ended):
         return None
-    return _Tape(course, state, number, gauge).up_to(index, sock.ended[index])
+    tape = _tape(course, state, number)
+    return None if tape is None else tape.up_to(index, sock.ended[index])
+
+
+def _tape(course: Course, state: State, number: Number) -> _Tape | None:
+    """The readings of a sock; None where there is no gauge, and no two of them agree on one.
+
+    A first reading that was a slip must not stand against all that follow: the run of readings
+    of which most agree is the one believed, and of two such runs the later.
+    """
+    gauge = course.pattern.gauge
+    if gauge is not None:
+        return _Tape(course, state, number, gauge)
+    taken = state.sock(number).readings
+    best: _Tape | None = None
+    for start in range(max(0, len(taken) - _STARTS_TRIED), len(taken) - 1):
+        tape = _Tape(course, state, number, None, start)
+        if tape.places >= 2 and (best is None or tape.places >= best.places):
+            best = tape
+    return best
+
+
+def _unknown(course: Course, state: State, number: Number, section: Section) -> Unknown:
+    sock = state.sock(number)
+    goal, own = section.goal, state.goals.get(sock.section)
+    mm = own if own is not None and goal is not None else goal.mm if goal else None
+    last = max((t.row for t in sock.readings if t.section == sock.section), default=0)
+    due = max(last + TAPE_FIRST, TAPE_FIRST)
+    mark = goal.mark if goal else section.marks[0]
+    return Unknown(mark, mm, len(sock.readings), due)
 
 
 def pace_of(state: State) -> float:
@@ -107,17 +152,29 @@ def stitches_left(course: Course, state: State, number: Number, rows: int) -> in
 class _Tape:
     """The readings of one sock, laid against its pattern."""
 
-    def __init__(self, course: Course, state: State, number: Number, gauge: Gauge) -> None:
+    def __init__(
+        self, course: Course, state: State, number: Number, gauge: Gauge | None, start: int = 0
+    ) -> None:
         self._course, self._state, self._number = course, state, number
         self._sock = state.sock(number)
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
-        self._growing: Fabric = _FABRICS.get(self._section.kind, "foot")
-        self._before = self._rounds_before(self._sock.section)
+        self._growing: Fabric = fabric_of(self._section)
+        goal = self._section.goal
+        self._mark: Mark = (
+            goal.mark if goal else self._section.marks[0] if self._section.marks else "section"
+        )
+        self._before = self._grown(self._mark, self._sock.section, 0)
+        self._usual = tuple(
+            there.marks[0] if there.marks else "section" for there in course.sections
+        )
         readings = [self._reading(taken) for taken in self._sock.readings]
-        self._prior = _prior(course, gauge)
-        learned = length.fold(self._prior, readings)
+        self._prior = _prior(course, gauge or _gauge_of(readings[start:]))
+        learned = length.fold(self._prior, readings[start:])
         self._belief = learned.belief
+        counted = (False,) * start + learned.counted
+        self.places = len({r.counts for r, counts in zip(readings, counted, strict=True) if counts})
+        """At how many different counts the readings lie that count."""
         self._taken = tuple(
             Taken(
                 taken.section,
@@ -128,26 +185,23 @@ class _Tape:
                 0 if counts else self._off(reading),
                 taken.event,
             )
-            for taken, reading, counts in zip(
-                self._sock.readings, readings, learned.counted, strict=True
-            )
+            for taken, reading, counts in zip(self._sock.readings, readings, counted, strict=True)
         )
         self._measured_at = max(
             (
-                getattr(reading.counts, self._growing)
-                for reading, counts in zip(readings, learned.counted, strict=True)
-                if counts and self._growing in ("leg", "foot")
+                self._grown(self._mark, taken.section, taken.row)
+                for taken in self._taken
+                if taken.counts
             ),
             default=0.0,
         )
 
     def up_to(self, section: int, rows: int) -> float:
         """The length (mm) of a section after `rows` rows, from its usual mark."""
-        mark = MARKS[self._course.sections[section].kind][0]
-        return length.length(self._belief, self._counts(mark, section, rows))[0]
+        return length.length(self._belief, self._counts(self._usual[section], section, rows))[0]
 
     def length(self) -> Length:
-        mark = MARKS[self._section.kind][0]
+        mark = self._usual[self._sock.section]
         mm, sd = length.length(self._belief, self._counts(mark, self._sock.section, self._done))
         left = rows_left(self._course, self._state, self._number)
         by = pair.planned(self._course, self._state, self._number).by
@@ -206,9 +260,7 @@ class _Tape:
         return None if due is None else max(self._done, due)
 
     def _ends(self, rows: int) -> tuple[float, float]:
-        goal = self._section.goal
-        mark = goal.mark if goal else "cast-on"
-        there = self._counts(mark, self._sock.section, self._done + rows)
+        there = self._counts(self._mark, self._sock.section, self._done + rows)
         return length.ending(self._belief, there, self._growing, self._measured_at)
 
     def _toe(self) -> int:
@@ -223,8 +275,7 @@ class _Tape:
 
     def _offset(self, taken: TapeReading) -> float:
         """What lies between the usual mark of a reading's section and the mark it was taken from."""
-        usual = MARKS[self._course.sections[taken.section].kind][0]
-        from_usual = self._counts(usual, taken.section, taken.row)
+        from_usual = self._counts(self._usual[taken.section], taken.section, taken.row)
         from_its_own = self._counts(taken.mark, taken.section, taken.row)
         one, _ = length.length(self._belief, from_usual)
         other, _ = length.length(self._belief, from_its_own)
@@ -237,24 +288,43 @@ class _Tape:
 
     def _counts(self, mark: Mark, section: int, rows: int) -> Counts:
         """What lies between `mark` and the needle after `rows` rows of a section."""
-        fabric = _FABRICS[self._course.sections[section].kind]
-        grown = self._rounds_before(section) + rows
-        if mark == "heel":
-            return Counts(foot=grown, heel=1)
-        if fabric == "cuff":
-            return Counts(cuff=grown)
-        return Counts(cuff=0 if mark == "cuff" else self._ended("cuff"), leg=grown)
+        grown: dict[Fabric, float] = {"cuff": 0, "leg": 0, "foot": 0}
+        for index in range(self._first_from(mark, section), section):
+            grown[fabric_of(self._course.sections[index])] += self._ended(index)
+        grown[fabric_of(self._course.sections[section])] += rows
+        return Counts(**grown, heel=1 if mark == "heel" else 0)
 
-    def _rounds_before(self, section: int) -> float:
-        """Rounds of the same fabric in the section before: the gusset is foot already."""
-        return self._ended("gusset") if self._course.sections[section].kind == "foot" else 0
-
-    def _ended(self, kind: str) -> float:
-        index = self._course.find(kind)
-        if index is None:
+    def _grown(self, mark: Mark, section: int, rows: int) -> float:
+        """Rounds of the growing fabric there, as `mark` has them; 0 where it has no such mark."""
+        there = self._course.sections[section]
+        if mark not in there.marks or (mark == "section" and section != self._sock.section):
             return 0
+        grown: float = getattr(self._counts(mark, section, rows), self._growing)
+        return grown
+
+    def _first_from(self, mark: Mark, section: int) -> int:
+        """The first section that lies between a mark and this one."""
+        if mark == "section":
+            return section
+        first = section
+        while first and mark in self._course.sections[first - 1].marks:
+            first -= 1
+        if mark == "cuff":
+            return first
+        return 0 if mark == "cast-on" else first
+
+    def _ended(self, index: int) -> float:
+        """Rows of a section that lies behind her, or as planned."""
         ended = self._sock.ended
         return ended[index] if index < len(ended) else self._course.sections[index].planned
+
+
+def _gauge_of(readings: Sequence[Reading]) -> Gauge:
+    """The one gauge that fits the readings best: least squares through nought, all fabrics alike."""
+    rows = [sum(reading.counts[:3]) for reading in readings]
+    along = sum(count * reading.mm for count, reading in zip(rows, readings, strict=True))
+    height = along / max(sum(count * count for count in rows), 1)
+    return Gauge(0.0, 100 / height if height > 0 else 1.0, length.UNKNOWN)
 
 
 def _prior(course: Course, gauge: Gauge) -> Belief:

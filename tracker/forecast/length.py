@@ -23,6 +23,10 @@ VARIATION = {"round swatch": 0.055, "flat swatch": 0.08, "ball band": 0.12}
 
 Common practice, no source; so are the other constants here.
 """
+UNKNOWN = "tape"
+"""The source of a gauge that nothing but tape readings have told."""
+UNKNOWN_VARIATION = 1.0
+"""How far such a gauge may be off: so far that only the readings count."""
 CUFF_VARIATION = 0.07
 LIKENESS = 0.5
 """Correlation between the fabrics of one knitter; the heel's depth goes with none."""
@@ -32,7 +36,7 @@ DRIFT = 0.02
 """How far the rounds still to come may differ from those measured, as a share of the swatch."""
 SOCK_TO_SOCK = 0.025
 """How far the second sock of a pair may differ from the first, as a share."""
-READING_SD: dict[Mark, float] = {"cast-on": 2.5, "cuff": 2.5, "heel": 3.5}
+READING_SD: dict[Mark, float] = {"cast-on": 2.5, "cuff": 2.5, "heel": 3.5, "section": 2.5}
 """Millimetres (sd) of a careful reading, by the mark it is taken from."""
 OUTLIER = 3.0
 """Standard deviations beyond which a reading is not believed without asking."""
@@ -122,7 +126,7 @@ def prior(
 ) -> Belief:
     """The belief before any reading, from the row gauge and the heel's depth as planned.
 
-    `source` is one of VARIATION; any other is trusted as little as a ball band. Both
+    `source` is one of VARIATION, or UNKNOWN; any other is trusted as little as a ball band. Both
     `rows_per_100mm` and the factors (rounds of cuff and leg to those of the swatch) must be above 0,
     else ValueError.
     """
@@ -131,7 +135,10 @@ def prior(
     height = 100 / rows_per_100mm
     mean = Heights(height / cuff_factor, height / leg_factor, height, heel_mm)
     variation = VARIATION.get(source, VARIATION["ball band"])
-    sds = (CUFF_VARIATION * mean.cuff, variation * mean.leg, variation * height, HEEL_SD)
+    cuff = CUFF_VARIATION
+    if source == UNKNOWN:
+        variation = cuff = UNKNOWN_VARIATION
+    sds = (cuff * mean.cuff, variation * mean.leg, variation * height, HEEL_SD)
     return Belief(mean, _added(_UNSPREAD, sds), mean)
 
 

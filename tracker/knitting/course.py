@@ -35,12 +35,19 @@ class Course:
         """What she calls the last of `rows` finished rows: row 0 is not counted."""
         return max(0, rows - 1 + self.sections[section].first)
 
-    def find(self, name: str) -> int | None:
-        """The index of the section of that name or kind; flap and turn are the heel's, too."""
+    def find(self, name: str, near: int = 0) -> int | None:
+        """The index of the section of that name or kind; flap and turn are the heel's, too.
+
+        Of several it is that at `near` or the last before it, else the first.
+        """
         for wanted in (name, name.removeprefix("heel ")):
-            for index, section in enumerate(self.sections):
-                if wanted in (section.name, section.kind):
-                    return index
+            there = [
+                index
+                for index, section in enumerate(self.sections)
+                if wanted in (section.name, section.kind)
+            ]
+            if there:
+                return max((index for index in there if index <= near), default=there[0])
         return None
 
 

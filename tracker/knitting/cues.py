@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from tracker.knitting import pair
+from tracker.knitting import pair, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Sock, State
-from tracker.pattern.model import Section
+from tracker.knitting.stripes import Thread, Threads
+from tracker.pattern.model import Row, Section
 
 AHEAD = 3
 """Rounds by which the end of a section is announced."""
+CHANGE_AHEAD = 2
+"""Rounds by which a change of colour is announced."""
 PIN_EVERY = 10
 """Rounds after which the pin that marks the start is moved up."""
 HELD = 4
@@ -64,9 +67,23 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "rib_runs_on": _broken_rib(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
             "tail_mm": _graft_tail(course, section),
+            "yarn": _yarn(stripes.threads(course, state, number), sock),
         },
         section.kind if before else "cast-on",
     )
+
+
+def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:
+    """The colour of the row in hand, whether it is another than before, and whether to slip first."""
+    here = threads.at(sock.section, sock.rows)
+    if here is None:
+        return None
+    before = threads.before(sock.section, sock.rows)
+    return {
+        "name": here.name, "position": here.position, "of": here.of,
+        "changes": before is not None and before.name != here.name,
+        "slips": threads.slips(sock.section, sock.rows),
+    }  # fmt: skip
 
 
 def _chains(course: Course, sock: Sock) -> int | None:
@@ -100,18 +117,31 @@ class _Cues:
         self._sock = state.sock(number)
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
+        self._yarn = (
+            None
+            if self._sock.finished
+            else _yarn(stripes.threads(course, state, number), self._sock)
+        )
 
     def all(self) -> Iterator[Cue]:
         yield from self._held()
         yield from self._finished()
         if self._sock.finished:
             return
+        begins = card(self._course, self._state, self._number)
+        yield from self._through_the_back()
+        if begins is None:
+            yield from self._yarn_now()
         yield from self._past_the_other()
-        yield from self._section_now()
-        yield from self._notes()
+        if begins is not None:
+            yield begins
+            yield from self._yarn_now()
+            yield from self._colour_of_section()
+        yield from self._twisted()
         yield from self._last_needle()
         yield from self._pin()
         yield from self._section_ahead()
+        yield from self._changes_ahead()
         yield from self._end_of_round()
 
     def _held(self) -> Iterator[Cue]:
@@ -137,21 +167,56 @@ class _Cues:
             }
             yield Cue("other-sock", 0, data, "count")
 
-    def _section_now(self) -> Iterator[Cue]:
-        now = card(self._course, self._state, self._number)
-        if now is not None:
-            yield now
+    def _yarn_now(self) -> Iterator[Cue]:
+        """What is done to the yarn before the first stitch of the row to come."""
+        if self._yarn is None or self._sock.needles:
+            return
+        if self._yarn["changes"]:
+            yield self._change(self._yarn["name"], 0)
+        if self._yarn["slips"]:
+            yield Cue("slip-first", 0, {"colour": self._yarn["name"]})
 
-    def _notes(self) -> Iterator[Cue]:
-        if self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles:
-            yield Cue("note", 0, {}, "twisted")
-        if self._section.kind == "gusset" and self._sock.rows == 1:
-            yield Cue("note", 0, {}, "through the back")
+    def _colour_of_section(self) -> Iterator[Cue]:
+        if self._yarn is not None:
+            yield Cue("colour", 0, self._yarn)
+
+    def _changes_ahead(self) -> Iterator[Cue]:
+        """The change that comes next; behind one that is made now, the one after it."""
+        before = None
+        for when, coming in enumerate(self._rows_ahead()):
+            if before is not None and coming.name != before:
+                yield self._change(coming.name, when)
+                return
+            before = coming.name
+
+    def _change(self, to: str, when: int) -> Cue:
+        data = {"to": to, "unit": self._section.worked}
+        if when == 1 and next(self._last_needle(), None):
+            return Cue("change", when, data, "at the marker")
+        return Cue("change", when, data)
+
+    def _rows_ahead(self) -> Iterator[Thread]:
+        rows = stripes.ahead(self._course, self._state, self._number, CHANGE_AHEAD)
+        return (coming.thread for coming in rows)
+
+    def _through_the_back(self) -> Iterator[Cue]:
+        """In the round after the pick-up; what is done to the yarn before it belongs to the same line."""
+        picked_up = self._section.rows[0].word == "PICK"
+        if self._section.kind == "gusset" and picked_up and self._sock.rows == 1:
+            yarn = next(self._yarn_now(), None)
+            yield Cue("note", 0, {} if yarn is None else {"before_it": yarn}, "through the back")
+
+    def _twisted(self) -> Iterator[Cue]:
+        in_rounds = self._section.worked == "rounds"
+        begun = self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles
+        if in_rounds and begun:
+            rib = self._section.rows[0].word == "RIB"
+            yield Cue("note", 0, {"rib": rib}, "twisted")
 
     def _last_needle(self) -> Iterator[Cue]:
-        needles = self._course.row(self._sock.section, self._sock.rows).needles
-        if self._section.worked == "rounds" and self._sock.needles == len(needles) - 1 > 0:
-            yield Cue("needle", 0, {"needle": needles[-1].name}, "last")
+        row = self._course.row(self._sock.section, self._sock.rows)
+        if self._section.worked == "rounds" and on_last_needle(row, self._sock.needles):
+            yield Cue("needle", 0, {"needle": row.needles[row.working(0)].name}, "last")
 
     def _pin(self) -> Iterator[Cue]:
         rounds = self._section.worked == "rounds"
@@ -168,9 +233,15 @@ class _Cues:
         row = ahead.rows[0]
         data = {
             "section": _called(ahead), "unit": self._section.worked, "work": row.needles[0].work,
-            "ended": self._section.kind,
+            "ended": self._section.kind, "colour": self._new_colour(left),
         }  # fmt: skip
         yield Cue("section", left, data, "ahead")
+
+    def _new_colour(self, left: int) -> str | None:
+        """The colour the section ahead begins with, where that is another than the one before it."""
+        rows = stripes.ahead(self._course, self._state, self._number, AHEAD)
+        names = [coming.thread.name for coming in rows][left - 1 : left + 1]
+        return names[1] if len(names) == 2 and names[0] != names[1] else None
 
     def _end_of_round(self) -> Iterator[Cue]:
         if at_marker(self._course, self._state, self._number):
@@ -180,6 +251,12 @@ class _Cues:
                 {"round": self._done, "section": self._section.kind},
                 "at the marker",
             )
+
+
+def on_last_needle(row: Row, needles: int) -> bool:
+    """Whether, of several needles that are worked, only the last is left once so many are passed."""
+    at = row.working(needles)
+    return row.working(0) < at and row.working(at + 1) == len(row.needles)
 
 
 def at_marker(course: Course, state: State, number: Number) -> bool:

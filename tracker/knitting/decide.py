@@ -10,7 +10,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Act, Event
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock
-from tracker.pattern.model import MARKS, Mark
+from tracker.pattern.model import Mark
 from tracker.units import shorten
 
 
@@ -37,10 +37,10 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
         _check_bound(replay.course, trial.freeze().sock(act.sock))
         return {unit: asked}
     if done == 0:
-        raise Refused(f"{_finished(act.sock)}: nothing is left to count")
+        raise Refused(f"{_finished(replay, act)}: nothing is left to count")
     word = "needle" if unit == "needles" else _left(replay, act.sock)
     left = f"1 {word} is" if done == 1 else f"{done} {word}s are"
-    raise Refused(f"only {left} left on sock {_NAMES[act.sock]}; write {_span(1, done)}")
+    raise Refused(f"only {left} left on {_piece(replay, act)}; write {_span(1, done)}")
 
 
 def _check_bound(course: Course, sock: Sock) -> None:
@@ -63,22 +63,24 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     section = course.sections[sock.section]
     if sock.finished:
-        raise Refused(f"{_finished(act.sock)}: nothing is left to end")
+        raise Refused(f"{_finished(replay, act)}: nothing is left to end")
     if section.goal is None:
         raise Refused(f"the {section.name} ends by itself after {_last(course, sock)}; count on")
     done = course.number(sock.section, sock.rows)
     at = act.data.get("at")
     if done == 0:
-        raise Refused(f"no round of the {section.name} is done yet; count one, then end it")
+        one = f"no {_unit(section.worked)} of the {shorten(section.name)}"
+        raise Refused(f"{one} is done yet; count one, then end it")
     if at is None:
         return {}
     # Rounds after its end go on into what follows, as far as that reaches.
     least = 1 + replay.trial().end(_untold(act._replace(data={"at": 1})))
     if not 1 <= int(at) <= done:
-        raise Refused(f"round {at} of the {section.name} is not done; write {_span(least, done)}")
+        one = f"{_unit(section.worked)} {at} of the {shorten(section.name)}"
+        raise Refused(f"{one} is not done; write {_span(least, done)}")
     if int(at) < least:
         raise Refused(
-            f"{done - int(at)} rounds are more than what follows the {section.name}; "
+            f"{done - int(at)} {_unit(section.worked)}s are more than what follows the {section.name}; "
             f"write {_span(least, done)}"
         )
     return {"at": int(at)}
@@ -88,38 +90,50 @@ def _target(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     section = course.sections[sock.section]
     if sock.finished:
-        raise Refused(f"{_finished(act.sock)}: no goal is left to change")
+        raise Refused(f"{_finished(replay, act)}: no goal is left to change")
     if section.goal is None:
         raise Refused(f"the {section.name} has a count for its goal: {_last(course, sock)}")
     planned = pair.planned(course, replay.state, cast(Number, act.sock))
     if planned.by == "other sock":
-        raise Refused(f"the {section.name} ends at round {planned.rows}, as on the other sock")
+        other = "the other sock" if course.pattern.of_socks else "the other"
+        one = f"{_unit(section.worked)} {planned.rows}"
+        raise Refused(f"the {section.name} ends at {one}, as on {other}")
     return {"mm": float(act.data["mm"]), "text": str(act.data["text"])}
 
 
 def _measure(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     section = course.sections[sock.section]
-    marks = MARKS.get(section.kind, ())
+    marks = section.marks
     if sock.finished:
-        raise Refused(f"{_finished(act.sock)}: nothing is left to measure")
+        raise Refused(f"{_finished(replay, act)}: nothing is left to measure")
     if not marks:
-        where = (
-            "the heel" if section.kind in ("heel set-up", "flap", "turn") else f"the {section.name}"
-        )
-        raise Refused(f"there is no length to take at {where}; measure cuff, leg, gusset or foot")
+        where = "the heel" if section.kind in _HEEL else f"the {section.name}"
+        raise Refused(f"there is no length to take at {where}; measure {_measured(course)}")
     mark = act.data.get("from") or marks[0]
     if mark not in marks:
         raise Refused(f"the {section.name} is measured from {' or '.join(marks)}, not from {mark}")
-    if mark == _BEGINS_AT.get(section.kind) and course.number(sock.section, sock.rows) == 0:
-        raise Refused(f"no round of the {section.name} is done yet; count one, then measure it")
+    begins_here = mark == "section" or mark == _BEGINS_AT.get(section.kind) or not sock.section
+    if begins_here and course.number(sock.section, sock.rows) == 0:
+        one = f"no {_unit(section.worked)} of the {section.name}"
+        raise Refused(f"{one} is done yet; count one, then measure it")
     return {**act.data, "from": mark}
+
+
+_HEEL = frozenset({"heel set-up", "flap", "turn"})
+
+
+def _measured(course: Course) -> str:
+    """The sections at which a length is taken, by name."""
+    names = [shorten(section.name) for section in course.sections if section.marks]
+    *before, last = dict.fromkeys(names) or ["nothing of it"]
+    return f"{', '.join(before)} or {last}" if before else last
 
 
 def _at(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     name, number = act.data.get("section"), int(act.data["round"])
-    index = sock.section if name is None else _find(course, str(name))
+    index = sock.section if name is None else _find(course, str(name), sock.section)
     section = course.sections[index]
     most = MOST_ROUNDS if section.goal else section.planned
     other = replay.state.sock(3 - act.sock)
@@ -147,21 +161,21 @@ def _weigh(replay: Replay, act: Act) -> dict[str, Any]:
     return {"grams": grams, "text": said}
 
 
-def _find(course: Course, name: str) -> int:
-    index = course.find(name)
+def _find(course: Course, name: str, near: int) -> int:
+    index = course.find(name, near)
     if index is None:
         from difflib import get_close_matches
 
         names = [section.name for section in course.sections]
-        near = get_close_matches(name, names, n=1) or [", ".join(names)]
-        raise Refused(f'there is no section "{shorten(name)}"; write {near[0]}')
+        likely = get_close_matches(name, names, n=1) or [", ".join(dict.fromkeys(names))]
+        raise Refused(f'there is no section "{shorten(name)}"; write {shorten(likely[0], 200)}')
     return index
 
 
 def _other(replay: Replay, act: Act) -> dict[str, Any]:
     to = int(act.data.get("to", 3 - replay.state.hand))
     if to == replay.state.hand:
-        raise Refused(f"sock {_NAMES[to]} is in hand already")
+        raise Refused(f"{_named(replay, to)} is in hand already")
     return {"to": to}
 
 
@@ -192,8 +206,17 @@ def _span(low: int, high: int) -> str:
     return f"{low} to {high}" if low < high else str(high)
 
 
-def _finished(sock: int) -> str:
-    return f"sock {_NAMES[sock]} is finished"
+def _named(replay: Replay, number: int) -> str:
+    """A piece by its name: of a pattern that makes no socks none is called one."""
+    return f"sock {_NAMES[number]}" if replay.course.pattern.of_socks else _PIECES[number]
+
+
+def _piece(replay: Replay, act: Act) -> str:
+    return _named(replay, act.sock)
+
+
+def _finished(replay: Replay, act: Act) -> str:
+    return f"{_piece(replay, act)} is finished"
 
 
 def _untold(act: Act) -> Event:
@@ -202,6 +225,7 @@ def _untold(act: Act) -> Event:
 
 
 _NAMES = {1: "one", 2: "two"}
+_PIECES = {1: "the first", 2: "the second"}
 _BEGINS_AT: Mapping[str, Mark] = {"cuff": "cast-on", "leg": "cuff"}
 """The mark at which a section itself begins."""
 

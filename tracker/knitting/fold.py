@@ -216,10 +216,11 @@ class Fold:
     def _needle_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]
         row = self._course.row(hand.section, hand.rows)
-        if row.side is not None or hand.needles + 1 >= len(row.needles):
+        at = row.working(hand.needles)
+        if row.side is not None or row.working(at + 1) == len(row.needles):
             return self._row_done(sock)
-        hand.needles += 1
-        return row.needles[hand.needles - 1].made, False
+        hand.needles = at + 1
+        return row.needles[at].made, False
 
     def _row_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]

@@ -118,35 +118,101 @@ class _Section:
         self._name = shorten(str(name)[:100]) if named else f"section {index + 1}"
         if not named:
             self._problem("name", None, None, "the section has no name", 'write name = "leg"')
-        self._kind = table.get("kind")
         self._flat = table.get("worked") == "rows"
+        self._kind = table.get("kind") or self._kind_by_name()
+        self._first = self._body = 0
+        self._texts: dict[int, Any] = {}
+        """The rows to knit, by number."""
+        self._found: tuple[int, ...] | None = None
+        self._counted = False
+        """Whether it is known on how many needles it is worked."""
         self._off: tuple[int, ...] = ()
         """What the claims say less what is there, since a row that was named for it."""
         self._chains = {"RS": 0, "WS": 0}
         self._waiting = 0
         self._named: set[tuple[str, int | None]] = set()
         self._lopsided = False
+        self._sound: dict[tuple[str, int | None], tuple[tuple[int, ...], Made]] = {}
+        """What a round came to that was right, and what was on the needles before it."""
+
+    def _kind_by_name(self) -> str | None:
+        """The turn of a heel by hand is one by its name, and is turned like any other."""
+        name = self._table.get("name")
+        named = isinstance(name, str) and re.search(r"\bturn(?:ing)?\b", name, re.IGNORECASE)
+        return "turn" if named and self._flat else None
 
     def knit(self) -> Iterator[Knitted]:
-        """Knit it, row by row. Raises TooMuch, which has been named, where there is no end to it."""
+        """Knit it, row by row. Raises TooMuch, which has been named, where there is no end to it.
+
+        Where nobody knows what is on the needles its rows are still looked over, one by one, until
+        one of them claims what each needle holds.
+        """
         needles, resting = self._counts("needles"), self._counts("resting") or []
         rows = self._rows()
         if rows is None or needles == [] or not self._begin(needles, resting, rows):
             self._loom.lose()
-            return
-        for row in rows:
+        self._counted = needles is not None or not self._loom.lost
+        for row in rows or ():
+            if self._loom.lost:
+                self._skim(row)
+                continue
+            self._note_beginning(row)
             knit = self._knit_row(row)
             if knit is not None:
                 yield knit
-            elif self._loom.lost:
-                return
-        self._at_the_end()
-        self._loom.owed = sum(self._off)
+                if not self._comes_back(row):
+                    break
+        if not self._loom.lost:
+            self._at_the_end()
+            self._loom.owed = sum(self._off)
+
+    def _note_beginning(self, row: _Row) -> None:
+        """What is on the needles before the rows of which nobody says how often they are worked."""
+        if row.key == "rows" and row.number == self._first + 1:
+            self._found = tuple(self._loom.needles)
+
+    def _comes_back(self, row: _Row) -> bool:
+        """Whether rows that are worked until it is long enough leave what they found."""
+        ends_cycle = row.key == "rows" and row.number == self._first + self._body
+        found, left = self._found, tuple(self._loom.needles)
+        if not ends_cycle or "until" not in self._table or found is None or found == left:
+            return True
+        problem = (
+            f"worked once the rows go from {_counts(found)} to {_counts(left)},"
+            " and until does not say how often"
+        )
+        instead = "write repeat or planned for until, or shape in rows that stand first"
+        self._problem("until", None, None, problem, instead)
+        self._loom.lose()
+        return False
+
+    def _skim(self, row: _Row) -> None:
+        """Look over a row of which it is not known what it is worked on."""
+        loom = self._loom
+        known = len(loom.needles) if self._counted and loom.needles else None
+        try:
+            written = loom.skim(row.text, self._flat, known)
+        except Fault as fault:
+            self._problem(row.key, row.position, row.number, fault.problem, fault.instead)
+            if isinstance(fault, TooMuch):
+                raise
+            self._settle_side(row)
+            loom.pass_over()
+            return
+        short = written.turns and self._kind != "flap"
+        claim = written.claim
+        if known and claim and not short and sum(claim) <= MOST_STITCHES and loom.go_on_from(claim):
+            loom.lost = False
+        else:
+            loom.pass_over()
 
     def _begin(self, needles: list[int] | None, resting: list[int], rows: list[_Row]) -> bool:
         """Put the stitches on the needles; whether the rows can be knitted."""
         loom = self._loom
+        text = rows[0].text if rows and isinstance(rows[0].text, str) else ""
+        side = _side_of(text) or "RS"
         if needles is None and loom.lost and self._problems:
+            loom.side = side
             return False
         total = sum(needles or ()) + sum(resting)
         if total > MOST_STITCHES:
@@ -155,8 +221,6 @@ class _Section:
                 f"write at most {MOST_STITCHES}",
             )  # fmt: skip
             return False
-        text = rows[0].text if rows and isinstance(rows[0].text, str) else ""
-        side = "WS" if re.match(r"\s*WS\s*:", text) else "RS"
         rest = re.match(r"\s*rest\s*(\d{1,4})", text)
         behind = int(rest[1]) if rest and not self._flat else 0
         wrong = loom.begin(needles, sum(resting), self._flat, behind, side)
@@ -211,10 +275,10 @@ class _Section:
     def _rows(self) -> list[_Row] | None:
         """Every row to knit, in order; None where that is not said."""
         if self._table.get("worked") not in ("rounds", "rows"):
-            self._problem(
-                "worked", None, None, "it is not said how it is worked", 'write "rounds" or "rows"'
-            )
-            return None
+            self._flat = self._looks_flat()
+            likely = "rows" if self._flat else "rounds"
+            told = f'write worked = "{likely}"'
+            self._problem("worked", None, None, "it is not said how it is worked", told)
         body, first = self._table.get("rows"), self._table.get("first", [])
         for key, texts, least in (("rows", body, 1), ("first", first, 0)):
             if not isinstance(texts, list) or len(texts) < least:
@@ -230,8 +294,15 @@ class _Section:
                 problem, instead = f"there are {len(texts)} rows", f"write at most {MOST_ROWS}"
                 self._problem(key, None, None, problem, instead)
                 return None
-        times = self._times(len(body or ()), len(first))
-        return None if times is None else list(self._in_order(body or [], first, times))
+        self._first, self._body = len(first), len(body or ())
+        rows = list(self._in_order(body or [], first, self._times(self._body, self._first)))
+        self._texts = {row.number: row.text for row in rows} if self._flat else {}
+        return rows
+
+    def _looks_flat(self) -> bool:
+        """Whether its rows name a side, as those worked flat do."""
+        texts = self._table.get("rows")
+        return isinstance(texts, list) and any(_side_of(text) for text in texts)
 
     def _in_order(self, body: list[Any], first: list[Any], times: int) -> Iterator[_Row]:
         if "set_up" in self._table:
@@ -242,18 +313,18 @@ class _Section:
             place = number % len(body)
             yield _Row("rows", place, len(first) + number + 1, body[place])
 
-    def _times(self, body: int, first: int) -> int | None:
-        """How many rows of the body are knitted in all."""
+    def _times(self, body: int, first: int) -> int:
+        """How many rows of the body are knitted in all; once, where what is said cannot be."""
         planned, times = self._table.get("planned"), self._table.get("repeat")
         for key, value, example in (("planned", planned, 46), ("repeat", times, 3)):
             if value is not None and not (type(value) is int and 0 < value <= MOST_ROWS):
                 problem = f"{key} is no whole number from 1 to {MOST_ROWS}"
                 self._problem(key, None, None, problem, f"write {key} = {example}")
-                return None
+                return body
         if planned is not None and planned < first:
             problem = f"planned is less than the {first} rows that stand first"
             self._problem("planned", None, None, problem, "count them too")
-            return None
+            return body
         rows = body if times is None else times * body
         if self._has_goal():
             # Without a plan nobody knows how often; a second time must come out as well.
@@ -263,21 +334,31 @@ class _Section:
             key = "rows" if times is None else "repeat"
             problem, instead = f"{rows} rows are knitted", f"write at most {MOST_ROWS}"
             self._problem(key, None, None, problem, instead)
-            return None
+            return min(rows, body)
         return rows
 
     def _has_goal(self) -> bool:
         until = self._table.get("until")
         if until is None:
             return False
-        if not isinstance(until, str) or not re.search(r"\d[^\d]*(?:mm|cm|in)\s*$", until):
+        if isinstance(until, str) and re.fullmatch(r"[\d\s.,/-]*\d", until.strip()):
+            number = shorten(until.strip())
+            problem = f'"{number}" has no unit'
+            self._problem(
+                "until", None, None, problem, f'write until = "{number} cm", or mm, or in'
+            )
+        elif not isinstance(until, str) or not re.search(r"\d[^\d]*(?:mm|cm|in)\s*$", until):
             self._problem("until", None, None, "until is no length", 'write until = "15 cm"')
         return True
 
     # A row
 
     def _knit_row(self, row: _Row) -> Knitted | None:
-        loom = self._loom
+        loom, place = self._loom, (row.key, row.position)
+        sound = self._sound.get(place)
+        if sound is not None and loom.again(*sound):
+            return Knitted(self._name, row.number, sound[1].needles, sound[1].stitches)
+        on = tuple(loom.needles)
         side, left_behind = loom.side, loom.worked()
         try:
             written, made = loom.work(row.text)
@@ -285,8 +366,10 @@ class _Section:
             self._problem(row.key, row.position, row.number, fault.problem, fault.instead)
             if isinstance(fault, TooMuch):
                 raise
+            self._settle_side(row)
             self._go_on(row.text, left_behind)
             return None
+        problems = len(self._problems)
         if made.slips_first:
             self._chains[side] += 1
         self._check_shape(row)
@@ -295,6 +378,9 @@ class _Section:
         else:
             loom.end_row(made.needles)
         self._check_claim(row, written, made)
+        right = not self._off and len(self._problems) == problems
+        if right and loom.repeatable and not self._flat:
+            self._sound[place] = on, made
         return Knitted(self._name, row.number, made.needles, made.stitches)
 
     def _check_claim(self, row: _Row, written: Written, made: Made) -> None:
@@ -394,10 +480,17 @@ class _Section:
         In short rows a claim does not say where the point is.
         """
         claim, turns = self._said(text)
-        short = left_behind > 0 or (turns and self._kind != "flap")
+        short = self._flat and (left_behind > 0 or (turns and self._kind != "flap"))
         if short or not claim or sum(claim) > MOST_STITCHES or not self._loom.go_on_from(claim):
             self._loom.lose()
+            self._loom.pass_over()
         self._off = ()
+
+    def _settle_side(self, row: _Row) -> None:
+        """After a row that begins on the wrong side: the side it says, where the next agrees with it."""
+        said, after = _side_of(row.text), _side_of(self._texts.get(row.number + 1))
+        if self._flat and said and after and said != after:
+            self._loom.side = said
 
     def _said(self, text: Any) -> tuple[tuple[int, ...], bool]:
         """A row's claim, even where the rest of it cannot be read, and whether it turns."""
@@ -430,6 +523,12 @@ class _Section:
         self._problems.append(
             Problem(self._name, self._index, key, position, row, problem, instead)
         )
+
+
+def _side_of(text: Any) -> str:
+    """The side a row says it is worked on, or ""."""
+    found = re.match(r"\s*(RS|WS)\s*:", text) if isinstance(text, str) else None
+    return found[1] if found else ""
 
 
 def _counts(needles: Sequence[int]) -> str:

@@ -10,12 +10,22 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from tracker.pattern import fit
+from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.counts import Fit, Sock, count, fit_of
 from tracker.pattern.model import Gauge
 from tracker.pattern.plan import FIELDS, KEPT_FOR_LATER, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
 from tracker.pattern.sections import sections
-from tracker.units import MM_PER, Length, round_half_up, whole, write_exactly, write_length
+from tracker.units import (
+    MM_PER,
+    Length,
+    Unit,
+    round_half_up,
+    shorten,
+    whole,
+    write_exactly,
+    write_length,
+)
 
 LEG_OVER_FOOT = 1.12
 """A leg wider than this many times the foot wants shaping."""
@@ -128,10 +138,10 @@ def _look_over(plan: Plan, sock: Sock, sg: float, notes: list[str]) -> None:
         )
     if len(sock.on) == 4 and min(sock.layout.around(sock.heel, sock.instep)) < 6:
         notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")
+    _look_over_stripes(plan, sock, notes)
     if plan.stages or any(plan.of(place) is not None for place in KEPT_FOR_LATER):
         notes.append(
-            "Colours, the yarn's lot and stages are kept with the pattern; this version does not"
-            " follow them yet."
+            "The yarn's lot and stages are kept with the pattern; this version does not follow them yet."
         )
 
 
@@ -163,6 +173,29 @@ def _look_over_openings(
             f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot; it is knitted straight "
             f"on {sock.stitches} stitches, this version does not shape it."
         )
+
+
+def _look_over_stripes(plan: Plan, sock: Sock, notes: list[str]) -> None:
+    """Offer a leg that ends on a full stripe, where that is near enough; it is never made so unasked."""
+    stripes = Colours(stripes=read_stripes(plan.of("colours.leg") or ()))
+    row_mm = 100 / _gauge(plan, []).rows / fit_of(plan).row_factor
+    full = full_stripes(stripes, sock.leg_rounds, row_mm)
+    if not full:
+        return
+    stripe, into = stripes.after(sock.leg_rounds - 1)
+    unit: Unit = "in" if plan.unit == "in" else "mm"
+    ends = " or ".join(
+        f"{end.rounds}, {write_length(abs(end.longer_mm), unit)} "
+        f"{'longer' if end.longer_mm > 0 else 'shorter'}"
+        for end in full
+    )
+    instead = " or ".join(f"leg.rounds = {end.rounds}" for end in full)
+    given = " in place of leg.length" if plan.of("leg.rounds") is None else ""
+    notes.append(
+        f"{sock.leg_rounds} leg rounds end {into} round{'s' if into > 1 else ''} into "
+        f"{shorten(stripe.name)}; to end on a "
+        f"full stripe take {ends}: write {instead}{given}."
+    )
 
 
 def _look_over_foot(plan: Plan, notes: list[str]) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from tracker.units import shorten
@@ -47,6 +48,8 @@ _TAKES_LEAVES: dict[str, tuple[int, int]] = {
     "yo": (0, 1), "M1": (0, 1), "M1L": (0, 1), "M1R": (0, 1), "pick up": (0, 1), "CO": (0, 1),
     "kfb": (1, 2), "pfb": (1, 2), "BO": (1, 0), "graft": (1, 0),
 }  # fmt: skip
+_PLAIN = frozenset({"k", "p"})
+_NESTS = frozenset("[](){}*;")
 _NOT_MADE = frozenset({"sl", "rest", "CO", "BO", "graft"})
 _TURNS = frozenset({"turn", "w&t"})
 _NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft"})
@@ -96,17 +99,39 @@ def _parse(text: str) -> Written:
         raise Fault(
             f'"{shorten(text)}" cannot be read', 'a claim stands last, like "= 64" or "= 16/16"'
         )
-    claim = tuple(int(number) for number in (row["claim"] or "").split("/") if number.strip())
-    segments = [_items(part, 1) for part in row["work"].split("|")]
-    turns = [bool(part) and part[-1].name in _TURNS for part in segments]
-    for place, part in enumerate(segments):
-        body = part[:-1] if turns[place] else part
-        if any(item.name in _TURNS for item in body) or (turns[place] and part is not segments[-1]):
-            raise Fault("something stands after a turn", "end the row with the turn")
-        segments[place] = body
+    claim = tuple(map(int, row["claim"].split("/"))) if row["claim"] else ()
+    needles = [_needle(part) for part in row["work"].split("|")]
+    segments = tuple([items for items, _ in needles])
+    if any(turns for _, turns in needles[:-1]):
+        raise Fault("something stands after a turn", "end the row with the turn")
     if not any(segments):
         raise Fault("no stitch is worked in it", 'write its stitches, such as "k"')
-    return Written(row["side"], tuple(segments), turns[-1], claim)
+    return Written(row["side"], segments, needles[-1][1], claim)
+
+
+@lru_cache(maxsize=512)
+def _needle(part: str) -> tuple[tuple[Item, ...], bool]:
+    """The items of one needle, and whether it turns: the same work comes again on many needles."""
+    if not _NESTS.isdisjoint(part):
+        _check_brackets(part)
+    items = _items(part, 1)
+    turns = bool(items) and items[-1].name in _TURNS
+    body = items[:-1] if turns else items
+    if any(item.name in _TURNS for item in body):
+        raise Fault("something stands after a turn", "end the row with the turn")
+    return body, turns
+
+
+def _check_brackets(part: str) -> None:
+    """Brackets that do not pair off are named for what they are, not for what they hide."""
+    for opens, closes in ("[]", "()"):
+        more = part.count(opens) - part.count(closes)
+        if more:
+            which = closes if more > 0 else opens
+            raise Fault(
+                f'a "{which}" is missing in "{shorten(part.strip())}"',
+                "write [k2, p2] 4 times, with both brackets on one needle",
+            )
 
 
 def _items(text: str, depth: int) -> tuple[Item, ...]:
@@ -119,6 +144,9 @@ def _items(text: str, depth: int) -> tuple[Item, ...]:
 
 def _parts(text: str) -> Iterator[str]:
     """The items of a row: text between commas that stand in no bracket and in no repeat."""
+    if _NESTS.isdisjoint(text):
+        yield from text.split(",")
+        return
     depth = begun = 0
     starred = False
     for place, char in enumerate(text):
@@ -139,7 +167,7 @@ def _parts(text: str) -> Iterator[str]:
 def _item(text: str, depth: int) -> Item:
     if text in _TURNS:
         return Item(text, (), 1, 0)
-    if found := _STARRED.fullmatch(text):
+    if text.startswith("*") and (found := _STARRED.fullmatch(text)):
         if "*" in found["inside"]:
             raise Fault(
                 "a * stands within another", "write one of them in brackets: [k2, p2] 4 times"
@@ -148,7 +176,7 @@ def _item(text: str, depth: int) -> Item:
         if found["more"] is not None:
             return Item("", inside, _number(found["more"]) + 1, 0)
         return Item("", inside, None, _number(found["last"] or "0"))
-    if found := _TIMES.fullmatch(text):
+    if text.startswith(("[", "(")) and (found := _TIMES.fullmatch(text)):
         within = found["square"] if found["square"] is not None else found["round"]
         return Item("", _inside(within, depth), _number(found["x"] or found["times"]), 0)
     if found := _STITCH.fullmatch(text):
@@ -244,7 +272,7 @@ class Loom:
         """Whether the row ends without a turn, needles after it being left unworked."""
         self._letters = 0
         self._known: dict[str, Written | Fault] = {}
-        self._worked_before: dict[tuple[str, bool, tuple[int, ...]], tuple[Written, Made]] = {}
+        self._worked_before: dict[tuple[Any, str, tuple[int, ...]], tuple[Written, Made]] = {}
         self._borders: list[int] = []
         self._counts: list[int] = []
         self._steps = 0
@@ -253,6 +281,8 @@ class Loom:
         self._crosses = False
         self._same_again = False
         """Whether the row, over the same counts, must come to the same again."""
+        self.repeatable = False
+        """Whether the row worked last is such a one, and was worked to its end."""
 
     # The needles at a section's beginning
 
@@ -324,23 +354,57 @@ class Loom:
         self.serial += 1
         if self.serial > MOST_ROWS_IN_ALL:
             raise TooMuch(f"there are more than {MOST_ROWS_IN_ALL} rows", "write fewer")
-        row = self._read(text)
-        self._check_side(row)
         self.bridged, self.stays = [], False
         on = self.needles if self.side == "RS" else self.needles[::-1]
-        key = (text, self._flat, tuple(on))
-        known = None if self._behind else self._worked_before.get(key)
+        key = (text, self.side if self._flat else "", tuple(on))
+        known = None
+        if not self._behind and isinstance(text, str):
+            known = self._worked_before.get(key)
         if known is not None:
             self._ahead, self._behind = [], [self.serial] * sum(known[1].needles)
+            self.repeatable = True
             return known
+        row = self._read(text)
+        self._check_side(row)
         self._steps, self._borders = 0, []
         self._slips_first, self._crosses, self._same_again = False, False, not self._behind
         needles, stitches = self._work_row(row, on)
         self._check_live()
         made = Made(tuple(needles), stitches, self._slips_first, self._crosses)
-        if self._same_again and not self._ahead:
+        self.repeatable = self._same_again and not self._ahead
+        if self.repeatable:
             self._worked_before[key] = row, made
         return row, made
+
+    def again(self, before: tuple[int, ...], made: Made) -> bool:
+        """Work a whole round that came to `made` before, where the needles hold what they held then.
+
+        It was `repeatable` then. False where the needles hold other counts.
+        """
+        if tuple(self.needles) != before or self._behind or self.serial >= MOST_ROWS_IN_ALL:
+            return False
+        self.serial += 1
+        self.bridged = []
+        self.needles = list(made.needles)
+        self._ahead = [self.serial] * sum(made.needles)
+        return True
+
+    def skim(self, text: Any, flat: bool, needles: int | None) -> Written:
+        """Look a row over of which nobody knows what it is worked on, save on how many needles.
+
+        Raises Fault for what is wrong whatever is on them. Nothing is worked.
+        """
+        self._flat = flat
+        row = self._read(text)
+        self._check_side(row)
+        if needles is not None and len(row.segments) not in (1, needles):
+            raise _other_needles(row, needles)
+        return row
+
+    def pass_over(self) -> None:
+        """A row was worked of which nobody knows what it left; worked flat, the work is turned."""
+        if self._flat:
+            self._turn()
 
     def _check_side(self, row: Written) -> None:
         side = self.side
@@ -389,10 +453,7 @@ class Loom:
         if len(row.segments) == 1:
             return self._work_whole(row, on, reach)
         if len(row.segments) != len(on):
-            raise Fault(
-                f"{len(row.segments)} needles are written, {len(on)} hold stitches",
-                f"part the work of {len(on)} needles with |",
-            )
+            raise _other_needles(row, len(on))
         made, counts = 0, []
         stops = self._stops_before(row)
         for place, (items, holds, ahead) in enumerate(zip(row.segments, on, reach, strict=True)):
@@ -487,17 +548,21 @@ class Loom:
         return live, made
 
     def _work_stitches(self, item: Item, live: int) -> tuple[int, int]:
-        takes, leaves = _takes_leaves(item.name)
+        name = item.name
+        takes, leaves = _TAKES_LEAVES.get(name) or _takes_leaves(name)
         times = _times(item, live, takes) if item.times is None else item.times
         if takes * times > live:
             raise Fault(
-                f"{item.name} {times} takes {_so_many(takes * times)}, {live} are there",
+                f"{name} {times} takes {_so_many(takes * times)}, {live} are there",
                 f"take {takes * times - live} fewer",
             )
         self._step(times if takes != 1 or leaves != 1 else 1)
-        if times:
-            self._do(item.name, takes, leaves, times)
-        return live - takes * times, 0 if item.name in _NOT_MADE else leaves * times
+        if times and name in _PLAIN and not self._borders:
+            del self._ahead[-times:]
+            self._behind += [self.serial] * times
+        elif times:
+            self._do(name, takes, leaves, times)
+        return live - takes * times, 0 if name in _NOT_MADE else leaves * times
 
     def _do(self, name: str, takes: int, leaves: int, times: int) -> None:
         ahead = self._ahead
@@ -598,6 +663,13 @@ def _times(item: Item, live: int, takes: int) -> int:
     if takes == 0 or stretch % takes:
         raise Fault(f"{item.name} does not divide {_so_many(stretch)}", "write how many")
     return stretch // takes
+
+
+def _other_needles(row: Written, needles: int) -> Fault:
+    return Fault(
+        f"{len(row.segments)} needles are written, {needles} hold stitches",
+        f"part the work of {needles} needles with |",
+    )
 
 
 def _too_few(left: int, where: str) -> Fault:

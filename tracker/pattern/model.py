@@ -6,12 +6,15 @@ are a `Row` here. Row number 0 is worked but not counted (a pick-up or a set-up 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from typing import Literal, NamedTuple
+
+from tracker.pattern.colours import NO_COLOURS, Colours
 
 Side = Literal["RS", "WS"]
 Worked = Literal["rounds", "rows"]
-Mark = Literal["cast-on", "cuff", "heel"]
+Mark = Literal["cast-on", "cuff", "heel", "section"]
 
 MARKS: Mapping[str, tuple[Mark, ...]] = {
     "cuff": ("cast-on",),
@@ -19,7 +22,20 @@ MARKS: Mapping[str, tuple[Mark, ...]] = {
     "gusset": ("heel",),
     "foot": ("heel",),
 }
-"""Where the tape may begin, by the kind of section; the first is meant when none is named."""
+"""Where the tape may begin, by the kind of section; the first is meant when none is named.
+
+The mark "section" is the beginning of a section itself, of one that is no usual part of a sock.
+"""
+
+_SOCK_KINDS = frozenset({"heel set-up", "flap", "turn", "gusset", "foot", "toe"})
+_SOCK_WORDS = re.compile(r"\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b", re.IGNORECASE)
+
+
+def are_socks(title: str, sections: Iterable[tuple[str, str]]) -> bool:
+    """Whether a pattern makes socks: it says so, or one of its (name, kind) is only a sock's."""
+    return bool(_SOCK_WORDS.search(title)) or any(
+        kind in _SOCK_KINDS or _SOCK_WORDS.search(name) for name, kind in sections
+    )
 
 
 class Needle(NamedTuple):
@@ -34,6 +50,11 @@ class Needle(NamedTuple):
     leaves: int
     made: int
     plain: bool
+
+    @property
+    def rests(self) -> bool:
+        """Whether it is left alone in this row: a segment with nothing in it."""
+        return not self.work
 
 
 class Row(NamedTuple):
@@ -52,6 +73,15 @@ class Row(NamedTuple):
     before: tuple[int, ...]
     word: str
     """What differs, in one word of at most five letters: PLAIN, RIB, DEC, INC, PICK, TURN ..."""
+
+    def working(self, needles: int) -> int:
+        """The needle worked on once so many are passed, from 0; one that rests is passed over.
+
+        Past the last it is the number of needles.
+        """
+        while needles < len(self.needles) and self.needles[needles].rests:
+            needles += 1
+        return needles
 
 
 class Waiting(NamedTuple):
@@ -73,7 +103,9 @@ class Section(NamedTuple):
     """A stretch of a sock.
 
     `rows` are the rows as planned, row 0 first where there is one. In an open section (one with
-    a goal) the last `cycle` rows repeat for as long as she goes on.
+    a goal) the last `cycle` rows repeat for as long as she goes on. `marks` say where the tape
+    may be laid, the first where none is named. `counted` is false of an open section that names
+    no number of rows and no gauge to reckon one from: then `planned` is no plan.
     """
 
     name: str
@@ -85,6 +117,8 @@ class Section(NamedTuple):
     rows: tuple[Row, ...]
     goal: Goal | None
     cycle: int
+    marks: tuple[Mark, ...] = ()
+    counted: bool = True
 
     @property
     def first(self) -> int:
@@ -163,5 +197,8 @@ class Pattern(NamedTuple):
     needle_set: str
     text: str
     """The pattern file, word for word: what is kept, hashed and audited."""
+    of_socks: bool = True
+    """False of a hat, a scarf, a pair of mittens: what is no sock is not called one."""
+    colours: Colours = NO_COLOURS
     yarn: Yarn | None = None
     """None where the plan tells of no yarn."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from tracker.units import shorten
@@ -106,7 +107,7 @@ _TOKEN = re.compile(
     re.VERBOSE | re.ASCII,
 )
 _FRAME = re.compile(
-    r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*?)(?:=\s*(?P<claim>\d{1,5}(?:\s*/\s*\d{1,5})*))?\s*",
+    r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*)(?:=\s*(?P<claim>\d{1,5}(?:\s*/\s*\d{1,5})*))?\s*",
     re.ASCII,
 )
 
@@ -122,21 +123,28 @@ def read_row(text: str) -> RowText:
         raise BadRow(
             f'"{shorten(text)}" is not a row; a claim stands last, like "= 64" or "= 16/16"'
         )
-    texts = tuple(part.strip() for part in frame["work"].split("|"))
-    readings = [_Reader(part).segment() for part in texts]
+    texts = tuple([part.strip() for part in frame["work"].split("|")])
+    readings = [_segment(part) for part in texts]
     turns = [turn for _, turn in readings]
-    if any(turns[:-1]):
+    if len(turns) > 1 and any(turns[:-1]):
         raise BadRow("nothing stands after a turn; end the row there")
+    claim = frame["claim"]
     side: Literal["RS", "WS"] | None = None
     if frame["side"] is not None:
         side = "RS" if frame["side"] == "RS" else "WS"
     return RowText(
         side=side,
-        segments=tuple(items for items, _ in readings),
+        segments=tuple([items for items, _ in readings]),
         texts=texts,
         turns=turns[-1],
-        claim=tuple(int(part) for part in (frame["claim"] or "").split("/") if part.strip()),
+        claim=tuple(map(int, claim.split("/"))) if claim else (),
     )
+
+
+@lru_cache(maxsize=512)
+def _segment(text: str) -> tuple[tuple[Item, ...], bool]:
+    """One needle's items, and whether it turns: the same work comes again on many needles and rows."""
+    return _Reader(text).segment()
 
 
 def runs(items: Sequence[Item], live: int) -> tuple[list[Run], int]:
@@ -342,7 +350,7 @@ def _tokens(text: str) -> Iterator[str]:
                 f'"{shorten(_item_at(text, at))}" is not known; write a stitch such as k3, ssk or'
                 " [k2, p2] 4 times"
             )
-        yield " ".join(found.group().split())
+        yield found.group().strip()
         at = found.end()
 
 

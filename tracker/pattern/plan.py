@@ -17,9 +17,9 @@ Value = Any
 class Field(NamedTuple):
     """One field of a plan file.
 
-    `kind` is "text", "length", "count", "number", "texts", "shoe" or "per"; `choices` the words
-    the trade knows for it, of which `made` are computed by this version. `low` and `high` bound
-    counts and numbers (lengths in mm). `default` None means there is none.
+    `kind` is "text", "length", "count", "number", "texts", "shoe", "per", "colour" or "stripes";
+    `choices` the words the trade knows for it, of which `made` are computed by this version. `low`
+    and `high` bound counts and numbers (lengths in mm). `default` None means there is none.
     """
 
     kind: str
@@ -124,7 +124,8 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "metres": Field("number", low=1, high=50_000, example="metres = 420"),
     },
     "colours": {
-        "cuff": Field("text"), "leg": Field("texts"), "heel": Field("text"), "toe": Field("text"),
+        "cuff": Field("colour"), "leg": Field("stripes"), "heel": Field("colour"),
+        "toe": Field("colour"),
     },
     "pair": {
         "order": _choice(
@@ -139,9 +140,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
 STAGE_FIELDS = ("number", "sections", "opens", "knit_by", "both_socks", "bring")
 """The fields of a [[stage]], read and kept, not yet followed."""
 
-KEPT_FOR_LATER = (
-    "colours.cuff", "colours.leg", "colours.heel", "colours.toe", "yarn.lot",
-)  # fmt: skip
+KEPT_FOR_LATER = ("yarn.lot",)
 """Fields that are kept in the pattern but have no effect yet; the knitter is told."""
 
 

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple, cast
 
 from tracker.pattern import notation
+from tracker.pattern.colours import BadColour, Colours, read_colours
+from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
     Gauge,
     Goal,
@@ -19,16 +21,21 @@ from tracker.pattern.model import (
     Waiting,
     Worked,
     Yarn,
+    are_socks,
 )
 from tracker.pattern.notation import BadRow, Run
-from tracker.pattern.spread import Share, spread_out
+from tracker.pattern.spread import Share, is_plain, spread_out
 from tracker.pattern.tables import BadSection, sections_of
-from tracker.units import BadLength, read_length
+from tracker.units import BadLength, Unit, read_length
 
 MOST_ROWS = 5_000
 """A section has no more rows: work is bounded before it is done."""
 MOST_ROWS_IN_ALL = 4 * MOST_ROWS
 """Nor has a whole pattern."""
+
+
+_KEPT = 40
+"""Runs of a needle's work that is kept to be found again; of longer work hardly any comes again."""
 
 
 class _Knit(NamedTuple):
@@ -50,24 +57,29 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
     sections: list[Section] = []
     rows = 0
     reading: _Reading | None = None
-    for index, table in enumerate(sections_of(document)):
-        reading = _Reading(index, table, reading)
+    tables = sections_of(document)
+    given = document.get("gauge")
+    gauge = _with_factors(read_gauge(given), document) if given else None
+    for index, table in enumerate(tables):
+        reading = _Reading(index, table, reading, sections, gauge)
         sections.append(reading.section())
         rows += len(sections[-1].rows)
         if rows > MOST_ROWS_IN_ALL:
             raise BadSection(
                 "", None, f"{rows} rows are more than {MOST_ROWS_IN_ALL}", key="section"
             )
-    gauge = document.get("gauge")
+    title = str(document.get("title", "untitled"))
     return Pattern(
-        title=str(document.get("title", "untitled")),
+        title=title,
         sections=tuple(sections),
         numbers=_numbers(document.get("numbers"), sections),
-        gauge=_with_factors(read_gauge(gauge), document) if gauge else None,
-        unit=document.get("unit", "cm"),
+        gauge=gauge,
+        unit=document.get("unit") or _unit_of(tables),
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
         text=text,
+        of_socks=are_socks(title, ((section.name, section.kind) for section in sections)),
+        colours=_colours(document.get("colours", {})),
         yarn=_yarn(document.get("yarn", {})),
     )
 
@@ -76,6 +88,19 @@ def _yarn(table: Mapping[str, Any]) -> Yarn | None:
     given = (table.get("grams"), table.get("metres"))
     told = Yarn(*(float(number) if number else None for number in given))
     return told if any(told) else None
+
+
+def _unit_of(tables: Sequence[Mapping[str, Any]]) -> Unit:
+    """The unit that the first goal is written in, else centimetres."""
+    goals = [read_length(table["until"]).unit for table in tables if "until" in table]
+    return goals[0] if goals else "cm"
+
+
+def _colours(table: Any) -> Colours:
+    try:
+        return read_colours(table)
+    except BadColour as bad:
+        raise BadSection("", None, bad.why, key=f"colours.{bad.field}".rstrip(".")) from None
 
 
 def _numbers(given: Mapping[str, Any] | None, sections: Sequence[Section]) -> Numbers:
@@ -115,8 +140,16 @@ class _On(NamedTuple):
 class _Reading:
     """Reads one section's table, going on from the section before."""
 
-    def __init__(self, index: int, table: Mapping[str, Any], before: _Reading | None) -> None:
+    def __init__(
+        self,
+        index: int,
+        table: Mapping[str, Any],
+        before: _Reading | None,
+        sections: Sequence[Section],
+        gauge: Gauge | None,
+    ) -> None:
         self._index, self._table = index, table
+        self._sections, self._gauge = sections, gauge
         self._name = str(table["name"])
         self._kind = str(table.get("kind", "other"))
         self._worked = cast(Worked, table["worked"])
@@ -125,7 +158,13 @@ class _Reading:
         self._starts = self._on.needles
         self._names = self._needle_names(before)
         self._onto = table.get("onto")
-        self._resting = sum(wait.stitches for wait in self._waiting())
+        goes_on = before is not None and not {"needles", "resting", "resting_names"} & table.keys()
+        self._rests: tuple[Waiting, ...]
+        self._rests = before._rests if before is not None and goes_on else self._waiting()
+        self._resting = sum(wait.stitches for wait in self._rests)
+        self._marks, self._goal = self._measured()
+        self._counted = self._goal is None or "planned" in table or gauge is not None
+        self._shares: dict[tuple[str, int], Share] = {} if before is None else before._shares
         self._known: dict[tuple[str, _On], tuple[_Knit, _On]] = {}
 
     def _bad(self, key: str, why: str) -> BadSection:
@@ -156,30 +195,56 @@ class _Reading:
 
     def section(self) -> Section:
         rows = self._rows()
-        goal = self._goal()
         return Section(
             name=self._name,
             kind=self._kind,
             worked=self._worked,
             needles=self._in_work,
             starts=rows[0].before,
-            waiting=self._waiting(),
+            waiting=self._rests,
             rows=tuple(rows),
-            goal=goal,
+            goal=self._goal,
             cycle=min(len(self._table["rows"]), len(rows)),
+            marks=self._marks,
+            counted=self._counted,
         )
 
     def _rows(self) -> list[Row]:
-        first, body = self._table.get("first", []), self._table["rows"]
+        first, body = len(self._table.get("first", [])), len(self._table["rows"])
         rows: list[Row] = []
         if "set_up" in self._table:
             self._add(rows, 0, "set_up", None)
-        for number in range(1, self._planned(len(first), len(body)) + 1):
-            if number <= len(first):
+        planned = self._planned(first, body)
+        self._extend(rows, 1, min(planned, first + body))
+        if self._goal:
+            self._must_come_back(rows, body)
+            if "planned" not in self._table and self._gauge is not None:
+                rib = all(row.word == "RIB" for row in rows)
+                needed = rows_to_plan(self._goal, self._gauge, self._sections, rib, body)
+                planned = min(first + max(body, needed - first // body * body), MOST_ROWS)
+        self._extend(rows, first + body + 1, planned)
+        return rows
+
+    def _extend(self, rows: list[Row], begin: int, last: int) -> None:
+        """Add rows `begin` to `last`."""
+        first, body = len(self._table.get("first", [])), len(self._table["rows"])
+        for number in range(begin, last + 1):
+            if number <= first:
                 self._add(rows, number, "first", number - 1)
             else:
-                self._add(rows, number, "rows", (number - 1 - len(first)) % len(body))
-        return rows
+                self._add(rows, number, "rows", (number - 1 - first) % body)
+
+    def _must_come_back(self, rows: Sequence[Row], body: int) -> None:
+        """What is worked until it is long enough must leave what it found: nobody knows how often."""
+        found, left = rows[-body].before, self._on.needles
+        found = found[::-1] if rows[-body].side == "WS" else found
+        if found != left:
+            counts = "/".join(map(str, found)), "/".join(map(str, left))
+            why = (
+                f"worked once the rows go from {counts[0]} to {counts[1]}, and until does not say how"
+                " often; write repeat or planned for until, or shape in rows that stand first"
+            )
+            raise self._bad("until", why)
 
     def _planned(self, first: int, body: int) -> int:
         rows = self._table.get("planned", first + body * self._table.get("repeat", 1))
@@ -196,15 +261,16 @@ class _Reading:
     def _add(self, rows: list[Row], number: int, key: str, item: int | None) -> None:
         text = self._table[key] if item is None else self._table[key][item]
         place = (text, self._on)
-        if place not in self._known:
+        known = self._known.get(place)
+        if known is None:
             try:
-                self._known[place] = self._knit(text, self._on)
+                known = self._known[place] = self._knit(text, self._on)
             except BadRow as bad:
                 why = str(bad)
                 raise BadSection(
                     self._name, number, why, key=key, item=item, index=self._index
                 ) from None
-        knit, self._on = self._known[place]
+        knit, self._on = known
         if knit.leaves + self._resting > notation.MOST_STITCHES:
             there = knit.leaves + self._resting
             why = f"there are {there} stitches; write rows that leave at most {notation.MOST_STITCHES}"
@@ -228,8 +294,8 @@ class _Reading:
                 name,
                 share.work,
                 share.leaves + held - reached,
-                notation.totals(share.runs).made,
-                self._plain(share.runs),
+                share.counts.made,
+                share.plain and not self._flat,
             )
             for name, share, held, reached in zip(names, shares, before, ahead, strict=True)
         )
@@ -243,22 +309,23 @@ class _Reading:
             return knit, _On(leaves)
         if (stop := self._stop(row)) < len(row.segments):
             return knit, _On(leaves[::step], sum(leaves[:stop]))
-        return knit, _On(leaves[::step], sum(ahead) - notation.totals(runs_of_row).takes)
+        return knit, _On(leaves[::step], sum(ahead) - sum(share.counts.takes for share in shares))
 
     def _check_form(self, row: notation.RowText) -> None:
+        if not any(row.segments):
+            raise BadRow('no stitch is worked in it; write its stitches, such as "k"')
         if self._flat and row.side is None:
             raise BadRow("a row worked flat begins with RS: or WS:")
         if not self._flat and row.side is not None:
             raise BadRow(f"a round has no {row.side}; leave it out")
         if not self._flat and row.turns:
             raise BadRow("a round does not turn; leave the turn out, or work in rows")
-        if not any(row.segments):
-            raise BadRow('no stitch is worked in it; write its stitches, such as "k"')
 
     def _stop(self, row: notation.RowText) -> int:
         """The needle before which a flat row ends that neither turns nor works the last needles."""
-        worked = max(place for place, items in enumerate(row.segments) if items) + 1
-        return worked if self._flat and not row.turns else len(row.segments)
+        if not self._flat or row.turns:
+            return len(row.segments)
+        return max(place for place, items in enumerate(row.segments) if items) + 1
 
     def _by_needle(
         self, row: notation.RowText, ahead: Sequence[int], names: Sequence[str]
@@ -267,11 +334,23 @@ class _Reading:
         for place, (name, items, work, live) in enumerate(
             zip(names, row.segments, row.texts, ahead, strict=True)
         ):
-            made, left = notation.runs(items, live)
+            share = self._shares.get((work, live))
+            if share is None:
+                share = self._share(items, work, live)
+            left = live - share.counts.takes
             if left and not row.turns and (items or (self._flat and place < stop)):
                 raise BadRow(f"{_so_many(left)} left on {name}; work {left} more, or turn")
-            shares.append(Share(tuple(made), work, notation.totals(made).leaves + left))
+            shares.append(share)
         return shares
+
+    def _share(self, items: tuple[notation.Item, ...], work: str, live: int) -> Share:
+        """What a needle that holds so many has of this work; kept, for it comes again and again."""
+        made, left = notation.runs(items, live)
+        counts = notation.totals(made)
+        share = Share(tuple(made), work, counts.leaves + left, counts, is_plain(made))
+        if len(made) <= _KEPT:
+            self._shares[work, live] = share
+        return share
 
     def _over_all(self, row: notation.RowText, ahead: Sequence[int]) -> list[Share]:
         if len(row.segments) > 1:
@@ -298,34 +377,20 @@ class _Reading:
         return _Knit(row.side, (needle,), holding, counts.made, (holding,), word), _On((holding,))
 
     def _check_claim(self, claim: tuple[int, ...], leaves: tuple[int, ...]) -> None:
-        right = "/".join(map(str, leaves))
         if len(claim) > 1 and claim != leaves:
-            raise BadRow(
-                f"it leaves {right}, the claim says {'/'.join(map(str, claim))}; write = {right}"
-            )
+            right, said = "/".join(map(str, leaves)), "/".join(map(str, claim))
+            raise BadRow(f"it leaves {right}, the claim says {said}; write = {right}")
         if len(claim) == 1 and claim[0] != sum(leaves):
             raise BadRow(
                 f"it leaves {sum(leaves)}, the claim says {claim[0]}; write = {sum(leaves)}"
             )
 
-    def _plain(self, made: Sequence[Run]) -> bool:
-        # In a rib a stitch through the back is what is always done; alone it is worth a word.
-        usual = {"k", "p", "k tbl"} if any(run.stitch == "p" for run in made) else {"k"}
-        return not self._flat and {run.stitch for run in made} <= usual
-
     def _word(self, row: notation.RowText, made: Sequence[Run]) -> str:
-        stitches = {run.stitch for run in made}
         if self._kind in ("heel set-up", "graft"):
             return {"heel set-up": "HEEL", "graft": "GRAFT"}[self._kind]
-        if "pick up" in stitches:
-            return "PICK"
-        if self._flat:
+        if self._flat and self._kind in ("flap", "turn"):
             return "PURL" if row.side == "WS" else "KNIT"
-        if stitches & notation.DECREASES:
-            return "DEC"
-        if stitches & notation.INCREASES:
-            return "INC"
-        return "PLAIN" if stitches <= {"k"} else "RIB"
+        return _word_of(made, self._flat)
 
     def _waiting(self) -> tuple[Waiting, ...]:
         names, counts = self._table.get("resting_names", ()), self._table.get("resting")
@@ -334,22 +399,63 @@ class _Reading:
             if set(names) - set(on):
                 raise self._bad("resting_names", "resting_names are not among its needles")
             return tuple(Waiting(name, on[name]) for name in names)
-        names = names or _names(len(counts), flat=False)
+        names = names or _holders(len(counts))
         if len(names) != len(counts):
             raise self._bad(
                 "resting_names", f"resting_names are not one for each of {len(counts)} needles"
             )
         return tuple(Waiting(name, count) for name, count in zip(names, counts, strict=True))
 
-    def _goal(self) -> Goal | None:
-        until = self._table.get("until")
+    def _measured(self) -> tuple[tuple[Mark, ...], Goal | None]:
+        """Where it is measured from, and how far it goes."""
+        marks = marks_of(self._kind, self._worked, self._starts, self._resting, self._sections)
+        until, mark = self._table.get("until"), self._table.get("mark")
         if until is None:
-            return None
-        mark: Mark = self._table.get("mark", "cast-on")
+            return marks, None
+        if not marks:
+            raise self._bad("until", f"a {self._kind} is not measured; write repeat or planned")
         try:
-            return Goal(read_length(until).mm, mark, less_toe=self._table.get("less") == "toe")
+            mm = read_length(until).mm
         except BadLength as bad:
             raise self._bad("until", str(bad)) from None
+        if mark is None:
+            own = from_own_beginning(mm, marks, self._sections, self._gauge)
+            mark = "section" if own else marks[0]
+        if mark not in marks:
+            known = " or ".join(f'"{one}"' for one in marks)
+            raise self._bad("mark", f"it is not measured from there; write mark = {known}")
+        marks = (mark, *(one for one in marks if one != mark)) if "section" in marks else marks
+        return marks, Goal(mm, mark, less_toe=self._table.get("less") == "toe")
+
+
+_SAID = {"pick up": "PICK", "BO": "BIND"}
+_SHAPING = notation.DECREASES | notation.INCREASES | {"CO"}
+_QUIET = frozenset({"sl", "sl tbl", "rest", "DS"})
+_RIBBED = frozenset({"k", "p", "k tbl", "p tbl"})
+
+
+def _word_of(made: Sequence[Run], flat: bool) -> str:
+    """What a row is, in one word: what it does to the stitches, else the fabric."""
+    stitches = {run.stitch for run in made}
+    for stitch, word in _SAID.items():
+        if stitch in stitches:
+            return word
+    if stitches & _SHAPING:
+        counts = notation.totals(made)
+        if counts.leaves == counts.takes:
+            return "LACE"
+        return "DEC" if counts.leaves < counts.takes else "INC"
+    return _fabric(stitches - _QUIET, flat)
+
+
+def _fabric(stitches: set[str], flat: bool) -> str:
+    if stitches <= {"k"}:
+        return "KNIT" if flat else "PLAIN"
+    if stitches == {"p"}:
+        return "PURL"
+    if stitches <= _RIBBED:
+        return "RIB"
+    return "CABLE" if any(stitch[0] == "C" for stitch in stitches) else "PATT"
 
 
 def _so_many(stitches: int) -> str:
@@ -362,8 +468,15 @@ def _names(needles: int, flat: bool) -> tuple[str, ...]:
     return tuple(f"N{place}" for place in range(1, needles + 1))
 
 
+def _holders(needles: int) -> tuple[str, ...]:
+    """What stitches at rest hang on, where nobody has named it."""
+    return ("holder",) if needles == 1 else tuple(f"holder {n}" for n in range(1, needles + 1))
+
+
 def _ahead(needles: Sequence[int], behind: int) -> list[int]:
     """Stitches in reach on every needle, where the first so many lie behind the point."""
+    if not behind:
+        return list(needles)
     ahead = []
     for holds in needles:
         passed = min(holds, behind)

@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from tracker.pattern.notation import Run, stitch_of, written
+from tracker.pattern.notation import Run, Stitch, stitch_of, totals, written
 
 
 class Share(NamedTuple):
-    """What one needle has of a row: the runs on it, as text, and the stitches it then holds."""
+    """What one needle has of a row: the runs on it, as text, the stitches it then holds, and what
+    its runs take, leave and make. It is plain where they only knit and purl.
+    """
 
     runs: tuple[Run, ...]
     work: str
     leaves: int
+    counts: Stitch
+    plain: bool
 
 
 class Spread(NamedTuple):
@@ -64,6 +68,15 @@ class _Spreading:
         runs.append(Run(stitch, times))
 
 
+def is_plain(runs: Sequence[Run]) -> bool:
+    """Whether nothing is done but knit and purl.
+
+    In a rib a stitch through the back is what is always done; alone it is worth a word.
+    """
+    made = {run.stitch for run in runs}
+    return made <= ({"k", "p", "k tbl"} if "p" in made else {"k"})
+
+
 def spread_out(made: Sequence[Run], holds: Sequence[int]) -> Spread:
     """Share runs out over needles that hold so many stitches.
 
@@ -77,7 +90,8 @@ def spread_out(made: Sequence[Run], holds: Sequence[int]) -> Spread:
     shares = []
     for place, runs in enumerate(work.runs):
         left = work.ahead(place)
-        leaves = left + sum(stitch_of(run.stitch).leaves * run.times for run in runs)
+        counts = totals(runs)
         plain = runs and not left and all_over in ({"k"}, {"p"})
-        shares.append(Share(tuple(runs), runs[0].stitch if plain else written(runs), leaves))
+        text = runs[0].stitch if plain else written(runs)
+        shares.append(Share(tuple(runs), text, left + counts.leaves, counts, is_plain(runs)))
     return Spread(shares, work.across)

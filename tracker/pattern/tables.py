@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any, NamedTuple, get_args
 
 from tracker.pattern.model import Mark, Numbers, Worked
-from tracker.units import BadLength, read_length
+from tracker.units import BadLength, read_length, shorten
 
 LARGEST = 10_000
 """No count of stitches or rows is larger."""
@@ -145,7 +145,10 @@ _SECTION: Mapping[str, _Rule] = {
     "until": _Rule(
         lambda value: isinstance(value, str), 'until is a length; write until = "15 cm"'
     ),
-    "mark": _Rule(_one_of(*get_args(Mark)), 'mark is not known; write "cast-on", "cuff" or "heel"'),
+    "mark": _Rule(
+        _one_of(*get_args(Mark)),
+        'mark is not known; write "cast-on", "cuff", "heel" or "section"',
+    ),
     "less": _Rule(_one_of("toe"), 'less is not known; write less = "toe"'),
     "onto": _Rule(_text, 'onto is a text; write onto = "heel"'),
     "resting": _Rule(_counts, "resting are counts; write resting = [16, 16]"),
@@ -155,27 +158,62 @@ _SECTION: Mapping[str, _Rule] = {
 
 def sections_of(document: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     """The sections' tables of a parsed pattern file, every value of its kind. Raises BadSection."""
-    _look_over(document, _TOP, "", None)
+    for fault in faults(document):
+        raise fault
+    tables: list[Mapping[str, Any]] = document["section"]
+    return tables
+
+
+def faults(document: Mapping[str, Any]) -> Iterator[BadSection]:
+    """Every value that is not of its kind, and every one that is missing."""
+    yield from _look_over(document, _TOP, "", None)
     tables = document.get("section")
     if not isinstance(tables, list) or not tables:
-        raise BadSection("", None, "there are no sections; write [[section]]", key="section")
+        yield BadSection("", None, "there are no sections; write [[section]]", key="section")
+        return
     for index, table in enumerate(tables):
         if not isinstance(table, Mapping):
-            raise BadSection("", None, "a section is written [[section]]", key="section")
-        name = table.get("name")
-        _look_over(
-            table, _SECTION, name if isinstance(name, str) else f"section {index + 1}", index
-        )
-    return tables
+            yield BadSection("", None, "a section is written [[section]]", key="section")
+            return
+        yield from _look_over(table, _SECTION, _called(table, index), index)
+
+
+def strangers(document: Mapping[str, Any]) -> Iterator[BadSection]:
+    """Every key that no pattern file has: most often a slip of the pen, which does nothing."""
+    from tracker.pattern.plan import FIELDS
+
+    yield from _unknown(document, {*_TOP, *FIELDS[""], *FIELDS, "section", "stage"}, "", None)
+    tables = document.get("section")
+    for index, table in enumerate(tables if isinstance(tables, list) else ()):
+        if isinstance(table, Mapping):
+            yield from _unknown(table, set(_SECTION), _called(table, index), index)
+
+
+def _unknown(
+    table: Mapping[str, Any], known: set[str], section: str, index: int | None
+) -> Iterator[BadSection]:
+    from difflib import get_close_matches
+
+    for key in table:
+        if key not in known:
+            near = get_close_matches(key, known, n=1, cutoff=0.7)
+            instead = f"write {near[0]}" if near else "leave it out"
+            why = f'"{shorten(key)}" is no key of a pattern; {instead}'
+            yield BadSection(section, None, why, key=key, index=index)
+
+
+def _called(table: Mapping[str, Any], index: int) -> str:
+    name = table.get("name")
+    return name if isinstance(name, str) and _text(name) else f"section {index + 1}"
 
 
 def _look_over(
     table: Mapping[str, Any], rules: Mapping[str, _Rule], section: str, index: int | None
-) -> None:
+) -> Iterator[BadSection]:
     for key, rule in rules.items():
         if key not in table:
             if rule.needed:
                 why = f"{key} is missing; write {rule.instead.partition('write ')[2]}"
-                raise BadSection(section, None, why, key=key, index=index)
+                yield BadSection(section, None, why, key=key, index=index)
         elif not rule.right(table[key]):
-            raise BadSection(section, None, rule.instead, key=key, index=index)
+            yield BadSection(section, None, rule.instead, key=key, index=index)

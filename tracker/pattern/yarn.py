@@ -5,12 +5,12 @@ All weights are grams, thread lengths metres; the use of yarn is grams to a stit
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import erf, hypot, sqrt
 from typing import Literal, NamedTuple
 
 from tracker.pattern.model import Gauge, Pattern
-from tracker.units import whole
+from tracker.units import shorten, whole
 
 PRIOR = 0.10
 """How far the use of a yarn may be from what its gauge says (coefficient of variation)."""
@@ -24,6 +24,8 @@ TAILS_G = 0.75
 """Grams of each sock that hang as its tails and are cut off."""
 Z = 1.6448536269514722
 """The normal score of 5 and 95 %."""
+COLOURS_TOLD = 8
+"""Colours whose grams are told in a line."""
 LEAST_LEFT = 0.05
 """A chance of running out that nobody need think of."""
 
@@ -106,8 +108,11 @@ def normal(score: float) -> float:
     return (1 + erf(score / sqrt(2))) / 2
 
 
-def planned_note(pattern: Pattern) -> str | None:
-    """What a pair takes of the yarn told in the plan, and whether that is enough; None if none is."""
+def planned_note(pattern: Pattern, shares: Mapping[str, int]) -> str | None:
+    """What a pair takes of the yarn told in the plan, and whether that is enough; None if none is.
+
+    `shares` are the stitches of a sock by colour, most first; with several colours each is told.
+    """
     told, gauge = pattern.yarn, pattern.gauge
     if gauge is None or told is None or (told.grams is None and told.metres is None):
         return None
@@ -118,7 +123,15 @@ def planned_note(pattern: Pattern) -> str | None:
         return _planned(Use(metres, metres * PRIOR), sock, told.metres or 0, "m", "by its gauge")
     known = told.metres is not None
     how = "by its gauge and its metres" if known else "by its gauge alone: tell its metres, too"
-    return _planned(use, sock, told.grams, "g", how)
+    return _planned(use, sock, told.grams, "g", how) + _by_colour(use, shares)
+
+
+def _by_colour(use: Use, shares: Mapping[str, int]) -> str:
+    if len(shares) < 2:
+        return ""
+    told = [f"{shorten(name)} {whole(2 * n * use.mean)} g" for name, n in shares.items()]
+    more = ["..."] if len(told) > COLOURS_TOLD else []
+    return f" Of it {', '.join([*told[:COLOURS_TOLD], *more])}."
 
 
 def _planned(use: Use, sock: int, has: float, unit: str, how: str) -> str:

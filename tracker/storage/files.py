@@ -189,9 +189,11 @@ class Lines:
     def __init__(self, text: str) -> None:
         self._at: dict[str, int] = {}
         self._sections: list[dict[str, int]] = []
-        self._opens: set[int] = set()
+        self._text = text
+        self._begins = [0]
         table = ""
         for number, line in enumerate(text.split("\n"), start=1):
+            self._begins.append(self._begins[-1] + len(line) + 1)
             if header := _HEADER.match(line):
                 table = _bare(header[1])
                 self._at.setdefault(table, number)
@@ -204,19 +206,34 @@ class Lines:
                 self._at.setdefault(place.partition(".")[0], number)
                 if table == "section" and self._sections:
                     self._sections[-1].setdefault(field, number)
-                if line.partition("#")[0].rstrip().endswith("["):
-                    self._opens.add(number)
 
     def of(self, place: str) -> int | None:
         """The line of a field ("gauge.rows"), else of its table, else None."""
         return self._at.get(place) or self._at.get(place.partition(".")[0])
 
     def of_section(self, index: int, key: str, position: int | None) -> int | None:
-        """The line of a key in the index-th [[section]]; of an item when each stands on its own line."""
+        """The line of a key in the index-th [[section]], or of one text in its list."""
         if index >= len(self._sections):
             return None
         start = self._sections[index].get(key) or self._sections[index][""]
-        return start + position + 1 if position is not None and start in self._opens else start
+        return start if position is None else self._of_item(start, position)
+
+    def _of_item(self, start: int, position: int) -> int:
+        """The line of a text in the list that begins in line `start`: remarks are passed over."""
+        at = self._text.find("=", self._begins[start - 1]) + 1
+        line, seen = start, 0
+        while found := _STRING_OR_REMARK.search(self._text, at):
+            between = self._text[at : found.start()]
+            line += between.count("\n")
+            if "]" in between:
+                break
+            if found[0][0] != "#":
+                if seen == position:
+                    return line
+                seen += 1
+            line += found[0].count("\n")
+            at = found.end()
+        return start
 
 
 def _bare(name: str) -> str:

@@ -61,7 +61,6 @@ def open_tables(path: str) -> Tables:
 def _computed(source: Source, document: dict[str, Any]) -> Opened:
     from tracker.pattern.cuff_down import compute
     from tracker.pattern.plan import WillNotWork
-    from tracker.pattern.yarn import planned_note
     from tracker.storage.plan_file import read_plan
 
     plan = read_plan(source, document)
@@ -72,9 +71,19 @@ def _computed(source: Source, document: dict[str, Any]) -> Opened:
         raise FileTrouble(source.name, [Fault(line, bad.field, str(bad))]) from None
     text = write(made.document)
     pattern = _read(source, made.document, text)
-    takes = planned_note(pattern)
-    notes = (*made.notes, takes) if takes else made.notes
-    return Opened(pattern, made.document, notes, source)
+    return Opened(pattern, made.document, (*made.notes, *_yarn_told(pattern)), source)
+
+
+def _yarn_told(pattern: Pattern) -> tuple[str, ...]:
+    """What the pair takes of the yarn that its plan tells of."""
+    if pattern.yarn is None:
+        return ()
+    from tracker.knitting.course import Course
+    from tracker.knitting.shares import stitches_by_colour
+    from tracker.pattern.yarn import planned_note
+
+    note = planned_note(pattern, stitches_by_colour(Course(pattern)))
+    return (note,) if note else ()
 
 
 def write(document: dict[str, Any]) -> str:

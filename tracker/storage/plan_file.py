@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from difflib import get_close_matches
 from typing import Any
 
+from tracker.pattern.colours import BadColour, read_colour, read_stripes
 from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
 from tracker.pattern.tables import LONGEST_TEXT
@@ -129,6 +130,7 @@ class _Reading:
         readers = {
             "text": self._text, "length": self._length, "per": self._length, "count": self._count,
             "number": self._number, "texts": self._texts, "shoe": self._shoe,
+            "colour": self._colour, "stripes": self._stripes,
         }  # fmt: skip
         return readers[rule.kind](place, rule, given)
 
@@ -198,10 +200,22 @@ class _Reading:
         texts = isinstance(given, list) and all(isinstance(text, str) for text in given)
         if not texts or len(given) > 500 or any(len(text) > LONGEST_TEXT for text in given):
             example = place.rpartition(".")[2]
-            return self._fault(
-                place, f'this is a list of texts; write {example} = ["navy 9", "cream 3"]'
-            )
+            return self._fault(place, f'this is a list of texts; write {example} = ["k2, p2"]')
         return list(given)
+
+    def _colour(self, place: str, rule: Field, given: Any) -> Any:
+        return self._read(place, lambda: read_colour(place.rpartition(".")[2], given), given)
+
+    def _stripes(self, place: str, rule: Field, given: Any) -> Any:
+        return self._read(place, lambda: read_stripes(given), given)
+
+    def _read(self, place: str, read: Callable[[], object], given: Any) -> Any:
+        """`given`, once it could be read."""
+        try:
+            read()
+        except BadColour as bad:
+            return self._fault(place, str(bad))
+        return given
 
     def _shoe(self, place: str, rule: Field, given: Any) -> Any:
         try:

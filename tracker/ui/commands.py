@@ -74,6 +74,8 @@ def footer(glance: Glance) -> list[Entry]:
 
 def _entry(command: Command, glance: Glance) -> Entry:
     label = _label(command, glance)
+    if command.name == "other" and not glance.of_socks:
+        return Entry(command.shown, label, "other", True)
     short = "rounds" if label == "by rounds" else _SHORT.get(command.name, label)
     return Entry(command.shown, label, short, command.name in _NEEDED)
 
@@ -89,7 +91,8 @@ def _matters(name: str, glance: Glance) -> bool:
     if name == "end":
         return place.planned_by != "pattern" and not place.finished
     if name == "measure":
-        return glance.length is not None and place.begun and not place.finished
+        measured = (glance.length or glance.unmeasured) is not None
+        return measured and place.begun and not place.finished
     return name != "counting" or (place.worked == "rounds" and not place.finished)
 
 
@@ -99,9 +102,11 @@ def _label(command: Command, glance: Glance) -> str:
     if command.name == "tick" and glance.place.worked == "rows":
         return "row done"
     if command.name == "other" and glance.place.finished:
-        return words.sock(3 - glance.place.sock)
+        return words.sock(3 - glance.place.sock, glance.of_socks)
     if command.name == "end":
-        return f"end {called(glance.place)}"
+        return f"end {called(glance.place, glance.of_socks)}"
+    if command.name == "other" and not glance.of_socks:
+        return "the other"
     if command.name == "counting" and glance.counting == "needles":
         return "by rounds"
     return command.label

@@ -53,7 +53,9 @@ def heel_row(work: str, stitches: int, number: int, kind: str) -> HeelRow:
     that the row before the last one left, so an even row leaves both sides alike (common
     practice, no source). Work that cannot be read covers the whole needle.
     """
-    before, decrease, beyond = _parts(work, stitches, turn=kind == "turn")
+    by_hand = kind not in ("heel set-up", "flap")
+    short = kind == "turn" or (by_hand and work.endswith(("turn", "w&t")))
+    before, decrease, beyond = _parts(work, stitches, turn=short)
     rest = stitches - before - beyond
     if kind == "heel set-up":
         behind = rest

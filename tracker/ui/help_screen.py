@@ -1,4 +1,7 @@
-"""What the keys do here. Any key closes it, and does what it does at the needles."""
+"""What the keys do here, and the row at hand in words.
+
+Any key closes it, and does what it does at the needles.
+"""
 
 from __future__ import annotations
 
@@ -11,24 +14,33 @@ from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Static
 
+from tracker import words
+from tracker.glance import Glance
+from tracker.pattern.glossary import become, terms, work_in_words
 from tracker.ui.commands import COMMANDS
+from tracker.units import shorten
+from tracker.vocabulary import and_all
 
 _SCROLLING = frozenset({"up", "down", "pageup", "pagedown", "home", "end"})
 _ONLY_CLOSE = frozenset({"question_mark", "escape"})
 
 
 class HelpScreen(Screen[None]):
-    """The commands, from their one table. Keys that close it are handed to `press`, in order."""
+    """The commands, from their one table; below them the row of `glance` for whoever learns.
 
-    def __init__(self, press: Callable[[str, str], None]) -> None:
+    Keys that close it are handed to `press`, in order.
+    """
+
+    def __init__(self, press: Callable[[str, str], None], glance: Glance) -> None:
         super().__init__()
         self._press = press
+        self._glance = glance
         self._leaving = False
 
     def compose(self) -> ComposeResult:
         """Keys at the left, what they do at the right."""
         with VerticalScroll():
-            yield Static(_help())
+            yield Static(help_text(self._glance))
 
     def on_key(self, event: events.Key) -> None:
         """Close, unless it scrolls."""
@@ -45,7 +57,8 @@ class HelpScreen(Screen[None]):
             self._press(event.key, event.character or "")
 
 
-def _help() -> Text:
+def help_text(glance: Glance) -> Text:
+    """Keys and what they do, then the row at hand in words."""
     text = Text("At the needles\n\n")
     for command in COMMANDS:
         text.append(f"  {command.shown:<11}", "bold")
@@ -59,4 +72,29 @@ def _help() -> Text:
         "  Rest your hands now and then; stop when it hurts, and ask a clinician if it stays.\n"
     )
     text.append("  Cover the points of your needles before you put them down.\n")
+    if glance.next is not None:
+        _add_row(text, glance)
     return text
+
+
+def _add_row(text: Text, glance: Glance) -> None:
+    """What every needle does, in sentences, and each term of the row in words."""
+    row = glance.next
+    number = f" {row.number}" if row and row.number else ""
+    text.append(f"\nNext, in words: {words.unit(glance.place.worked)}{number}\n\n")
+    for names, work in _alike(glance):
+        said = work_in_words(work)
+        text.append(f"  {names}: {said}\n" if len(glance.needles) > 1 else f"  {said}\n")
+    text.append("\n")
+    for term in terms(needle.work for needle in glance.needles):
+        text.append(f"  {term.name:<11}", "bold")
+        counts = become(term.counts) if term.counts else ""
+        text.append(f"{term.words}{f' ({counts})' if counts else ''}\n")
+
+
+def _alike(glance: Glance) -> list[tuple[str, str]]:
+    """Needles that do the same, together: ("N1 and N3", "k to last 3, k2tog, k1")."""
+    on: dict[str, list[str]] = {}
+    for needle in glance.needles:
+        on.setdefault(needle.work, []).append(shorten(needle.name))
+    return [(and_all(names), work) for work, names in on.items()]

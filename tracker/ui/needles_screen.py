@@ -14,7 +14,6 @@ from textual.timer import Timer
 from tracker import words
 from tracker.glance import Glance
 from tracker.knitting.decide import Refused
-from tracker.pattern.model import MARKS
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.commands import BY_KEY, footer, spoken
@@ -120,7 +119,7 @@ class NeedlesScreen(Screen[None]):
             self._said_brief = self._said.partition(",")[0]
         if self._changed_socks:
             self._changed_socks = False
-            counting = f"counting {words.sock(now.place.sock)} (tab goes back)"
+            counting = f"counting {words.sock(now.place.sock, now.of_socks)} (tab goes back)"
             self._said = f"{self._said}. {counting}" if self._said else counting
         self._draw()
         self._be_quiet_after(TURNED if self._turned and not self._said else SAID)
@@ -141,12 +140,13 @@ class NeedlesScreen(Screen[None]):
 
     def do_measure(self, number: str) -> None:
         glance = self.session.glance
-        taken = bool(MARKS.get(glance.place.kind)) and not glance.place.finished
+        taken = (glance.length or glance.unmeasured) is not None
         self._take(number, self.session.measure, "length", taken, words.example(glance))
 
     def do_target(self, number: str) -> None:
         glance = self.session.glance
-        goal = glance.length.target_mm if glance.length else None
+        aim = glance.length or glance.unmeasured
+        goal = aim.target_mm if aim else None
         open_here = glance.place.planned_by == "goal" and not glance.place.finished
         self._take(number, self.session.target, "new goal", open_here, words.example(glance, goal))
 
@@ -210,7 +210,7 @@ class NeedlesScreen(Screen[None]):
         self.app.switch_screen(BasketScreen())
 
     def do_help(self, number: str) -> None:
-        self.app.push_screen(HelpScreen(self.press))
+        self.app.push_screen(HelpScreen(self.press, self.session.glance))
 
     def do_leave(self, number: str) -> None:
         self.app.exit()

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from tracker import words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight
+from tracker.knitting.cues import Cue
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
 from tracker.ui.footer import Entry
@@ -16,10 +17,14 @@ from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
 from tracker.ui.three_lines import LinesSight
 from tracker.ui.title_line import TitleSight
 from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
+from tracker.units import shorten
 from tracker.vocabulary import called
 
-_ON_STAGE = frozenset({"end-of-round", "needle"})
+_ON_STAGE = frozenset({"end-of-round", "needle", "colour"})
 """Cues the stage itself gives."""
+
+_TO_THE_YARN = {"change": "YARN", "slip-first": "SLIP"}
+"""Cues on the yarn, and the word each becomes where it is due and the round has no word of its own."""
 
 _SHAPED = frozenset({"gusset", "foot", "toe"})
 """Sections in which a single circular needle has markers at both sides of the instep."""
@@ -67,8 +72,8 @@ def round_ended(glance: Glance) -> bool:
 def title_sight(shown: Scene) -> TitleSight:
     """The first line's part."""
     place = shown.glance.place
-    what = "finished" if place.finished else called(place)
-    where = f"{words.sock(place.sock)}, {what}"
+    what = "finished" if place.finished else called(place, shown.glance.of_socks)
+    where = f"{words.sock(place.sock, shown.glance.of_socks)}, {what}"
     return TitleSight(shown.glance.title, where, shown.clock)
 
 
@@ -84,13 +89,16 @@ def stage_sight(shown: Scene) -> StageSight:
     )
 
 
-def cue_sight(shown: Scene) -> CueSight:
-    """The cue line's part: the first cue that the stage does not give itself."""
+def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
+    """The cue line's part: the first cue that the stage does not give itself.
+
+    With `on_lines` it is for the smallest screen, where no card stands.
+    """
     given = CueSight(
         said=shown.said, typed=shown.typed, not_kept=shown.not_kept, said_brief=shown.said_brief
     )
     for cue in shown.glance.cues:
-        if cue.kind in _ON_STAGE or cue == shown.glance.card:
+        if _stage_gives(cue, shown.glance, card=not on_lines):
             continue
         what, afterwards = words.cue_text(cue, shown.glance)
         return given._replace(
@@ -103,6 +111,22 @@ def cue_sight(shown: Scene) -> CueSight:
     return given
 
 
+def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
+    """Whether the stage says it already, or the `card` on it."""
+    if cue.kind in _TO_THE_YARN and not cue.when:
+        return (card and glance.card is not None) or cue == _yarn_word(glance)
+    return cue.kind in _ON_STAGE or cue == glance.card
+
+
+def _yarn_word(glance: Glance) -> Cue | None:
+    """What is done to the yarn before a plain round, by rounds: then it stands where PLAIN stood."""
+    plain = glance.next is not None and glance.next.plain and glance.card is None
+    if glance.counting != "rounds" or not plain:
+        return None
+    due = (cue for cue in glance.cues if cue.kind in _TO_THE_YARN and not cue.when)
+    return next(due, None)
+
+
 def _brief(brief: str, what: str, afterwards: str) -> str:
     """The cue in few words, what to do first."""
     return f"{afterwards}: {what}" if afterwards and brief == what else brief
@@ -110,7 +134,8 @@ def _brief(brief: str, what: str, afterwards: str) -> str:
 
 def pair_sight(shown: Scene) -> PairSight:
     """The part of both socks."""
-    one, two = (_sock_bar(sock) for sock in shown.glance.socks)
+    of_socks = shown.glance.of_socks
+    one, two = (_sock_bar(sock, of_socks) for sock in shown.glance.socks)
     return PairSight((one, two))
 
 
@@ -136,7 +161,7 @@ def _done_line(shown: Scene) -> tuple[str, ...]:
     """What is done, longest first."""
     place = shown.glance.place
     if place.finished:
-        return (f"{words.sock(place.sock)} finished",)
+        return (f"{words.sock(place.sock, shown.glance.of_socks)} finished",)
     done, some = _done_part(shown), ticked(shown.glance)
     if some and shown.glance.counting == "rounds":
         inside = f"{done.rounds} done and {some.removesuffix(' done')}"
@@ -152,6 +177,10 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
     if glance.place.kind == "graft":
         return (f"next the graft, {glance.stitches} stitches", "next the graft")
     number, word = glance.next.number, _word(glance).lower()
+    if (yarn := _yarn_word(glance)) is not None:
+        first = words.cue_brief(yarn, glance)
+        labels = (f"next {number} {word}, ", f"next {number}, ", f"{number}: ")
+        return (*(f"{label}{first}" for label in labels), f"{number}: {_to_colour(first)}")
     work = work_of(glance, _heel_row(glance))
     loud = [line.name for line in work.lines if line.loud]
     if work.manner == "needles" and len(loud) > 1:
@@ -164,7 +193,7 @@ def _after(shown: Scene) -> str:
     """What comes after a finished sock."""
     if shown.other is None:
         return _WEAVE
-    sock = words.sock(shown.other.place.sock)
+    sock = words.sock(shown.other.place.sock, shown.other.of_socks)
     return f"tab: {sock}" if shown.other.place.begun else f"tab: cast on {sock}"
 
 
@@ -176,13 +205,31 @@ def _third_line(shown: Scene) -> tuple[str, ...]:
         return (shown.typed,)
     if shown.said:
         return tuple(filter(None, (shown.said, shown.said_brief)))
-    cue = cue_sight(shown)
+    cue = cue_sight(shown, on_lines=True)
     if cue.what:
         full = f"{cue.what}, {cue.afterwards}" if cue.afterwards else cue.what
         when = "" if cue.when == "now" else cue.when
         told = (full, cue.what, cue.brief)
-        return (*(f"{when} {text}".strip() for text in told if text), cue.brief or cue.what)
-    return (" ".join(next(iter(words.facts(shown.glance)), ("", ""))),)
+        whole = (f"{when} {text}".strip() for text in told if text)
+        return (*whole, *_at_least(cue))
+    what, sense = next(iter(words.facts(shown.glance)), ("", ""))
+    clause = sense.partition(",")[0]
+    return tuple(dict.fromkeys(f"{what} {more}".strip() for more in (sense, clause, "")))
+
+
+def _at_least(cue: CueSight) -> tuple[str, ...]:
+    """The cue in the fewest words, for the third line: a change ahead keeps its when."""
+    few = cue.brief or cue.what
+    if few.startswith("change to ") and cue.when not in ("", "now"):
+        soon = cue.when.removesuffix("s").removesuffix(" round").removesuffix(" row")
+        soon = "then" if soon == "at the marker" else soon
+        return f"{soon} {few}", f"{soon}: {_to_colour(few)}"
+    return few, few.partition("; ")[0]
+
+
+def _to_colour(change: str) -> str:
+    """ "to navy" for "change to navy"."""
+    return change.removeprefix("change ")
 
 
 def figures(shown: Scene) -> int:
@@ -194,12 +241,17 @@ def _done_part(shown: Scene) -> DonePart:
     """The done rows of this section; those of the toe while it is grafted; then those of the other."""
     glance = shown.glance
     if glance.place.finished:
-        return _other_done(shown.other) if shown.other else DonePart(2, ("of 2 socks",))
+        return (
+            _other_done(shown.other)
+            if shown.other
+            else DonePart(2, ("of 2 socks" if glance.of_socks else "of 2",))
+        )
     if glance.place.kind == "graft" and glance.card is not None:
         before = glance.card.data
         worked = words.unit(before["before_worked"], before["before_rows"])
         return DonePart(
-            before["before_rows"], (f"{worked} of the {words.section(before['before'])}",)
+            before["before_rows"],
+            (f"{worked} of the {words.section(before['before'], glance.of_socks)}",),
         )
     return DonePart(glance.place.done, words.of_planned(glance))
 
@@ -228,7 +280,13 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
         ended=_ended(glance) if ended else "",
         brief=brief,
         round_word=coming.word,
+        colour=words.colour_brief(glance),
     )
+    if (yarn := _yarn_word(glance)) is not None:
+        word = _TO_THE_YARN[yarn.kind]
+        first = _sentence(words.cue_brief(yarn, glance), loud=True)
+        rest = "the rest in pattern" if yarn.kind == "slip-first" else _plainly(work)
+        return part._replace(word=word, round_word=word, loud=True, work=first._replace(after=rest))
     if glance.place.kind == "graft":
         return part._replace(row="", side="", word=coming.word, loud=True)
     if work.manner == "needle":
@@ -241,15 +299,22 @@ def _next_sock(shown: Scene) -> NextPart:
     if shown.other is None:
         return NextPart("", "", "ENDS", False, _sentence(_WEAVE))
     other = Scene(shown.other, turned=False)
-    row = f"tab: {words.sock(shown.other.place.sock)}"
+    row = f"tab: {words.sock(shown.other.place.sock, shown.other.of_socks)}"
     if not shown.other.place.begun:
-        told = _sentence(f"cast on {shown.other.stitches}, loosely")
+        yarn = shown.other.colour
+        colour = f" in {shorten(yarn.name)}" if yarn else ""
+        told = _sentence(f"cast on {shown.other.stitches}{colour}, loosely")
         return NextPart(row, "", "CAST ON", True, told)
     return _next_part(other, _heel_row(shown.other))._replace(row=row, ended="")
 
 
-def _sentence(text: str) -> Work:
-    return Work("row", (WorkLine("", text, "", False),))
+def _plainly(work: Work) -> str:
+    """The work of a round that is the same on every needle, or nothing."""
+    return work.lines[0].work if work.manner == "row" else ""
+
+
+def _sentence(text: str, *, loud: bool = False) -> Work:
+    return Work("row", (WorkLine("", text, "", loud),))
 
 
 def _word(glance: Glance) -> str:
@@ -364,17 +429,20 @@ def _waits(glance: Glance) -> str:
     return f"{resting} rest" if resting else ""
 
 
-def _sock_bar(sock: SockSight) -> SockBar:
-    return SockBar(words.sock(sock.sock), _where(sock), sock.share)
+def _sock_bar(sock: SockSight, of_socks: bool) -> SockBar:
+    return SockBar(words.sock(sock.sock, of_socks), _where(sock, of_socks), sock.share)
 
 
-def _where(sock: SockSight) -> str:
+def _where(sock: SockSight, of_socks: bool) -> str:
     if sock.finished:
         return "finished"
     if not sock.begun:
         return "not begun"
     if sock.section == "graft":
         return "to be grafted"
+    section = words.section(sock.section, of_socks)
+    if sock.planned is None:
+        return f"{section}, {sock.done} done"
     if sock.done > sock.planned:
-        return f"{words.section(sock.section)}, {sock.done}, {sock.done - sock.planned} past"
-    return f"{words.section(sock.section)}, {sock.done} of {sock.planned}"
+        return f"{section}, {sock.done}, {sock.done - sock.planned} past"
+    return f"{section}, {sock.done} of {sock.planned}"

@@ -44,7 +44,7 @@ class NextPart(NamedTuple):
     `word` is that of the needle at work where she counts them, `round_word` the whole round's;
     two words stand one below the other. `card` lines, title first, take the place of word and
     work, or stand below the word where there is one; `brief` is the same in few words. `ended`
-    is "round 34" while END OF ROUND stands where the word stood.
+    is "round 34" while END OF ROUND stands where the word stood. `colour` is the yarn's, longest first.
     """
 
     row: str
@@ -56,6 +56,7 @@ class NextPart(NamedTuple):
     ended: str = ""
     brief: tuple[str, ...] = ()
     round_word: str = ""
+    colour: tuple[str, ...] = ()
 
 
 class NeedlesPart(NamedTuple):
@@ -133,18 +134,28 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
         x = canvas.put(x, box.y, part.row, _BOLD) + (2 if size == "full" else 1)
     if part.round_word and part.word and part.word != part.round_word and not part.ended:
         # The needle at work is plain: that the round is not must not be forgotten.
-        canvas.put(x, box.y, part.round_word.lower(), _BOLD)
+        x = canvas.put(x, box.y, part.round_word.lower(), _BOLD) + 2
     if part.side:
-        canvas.put(x, box.y, part.side, _ACCENT)
+        x = canvas.put(x, box.y, part.side, _ACCENT) + 2
     if part.ended:
         _draw_end(canvas, plan, part, x)
-    elif part.card:
+        return
+    _draw_colour(canvas, box, x, part)
+    if part.card:
         _draw_card(canvas, plan, part)
     elif part.word:
         y = _draw_words(canvas, plan, part)
         below = box.y + box.height - y
         rows = plan.work_rows if y <= plan.work else below
         draw_work(canvas, Box(box.x, max(y, plan.work), box.width, rows), part.work, size)
+
+
+def _draw_colour(canvas: Canvas, box: Box, x: int, part: NextPart) -> None:
+    """The yarn's colour at the end of the label's line, in as many words as find room there."""
+    for text in part.colour:
+        if x + cells(text) <= box.x + box.width:
+            canvas.put(x, box.y, text, _TEXT)
+            return
 
 
 def _draw_words(canvas: Canvas, plan: StagePlan, part: NextPart) -> int:
@@ -176,7 +187,7 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     column, y, rows = plan.next, plan.word, plan.word_rows
     coming = (part.round_word or part.word).lower()
     if len(word("END OF", rows, thick=True)[0]) <= column.width and plan.ring:
-        canvas.put(x, column.y, coming, _BOLD)
+        _draw_colour(canvas, column, canvas.put(x, column.y, coming, _BOLD) + 2, part)
         canvas.letter(column.x, y, word("END OF", rows, thick=True), _TEXT)
         canvas.letter(column.x, y + rows, word("ROUND", rows, thick=True), _TEXT)
         y += 2 * rows

@@ -16,7 +16,10 @@ from tracker.units import MM_PER, Unit, round_half_up, whole, write_length
 _LABEL, _FIGURE, _MARK = Paint("muted", "page"), Paint("text", "page", True), Paint("text", "page")
 _READ = Paint("tape", "page")
 _DUE, _TAKEN, _GOAL = "\u25b2", "\u25bc", "\u25ca"
-_FROM = {"cast-on": "from the cast-on edge", "cuff": "from the cuff", "heel": "from the heel"}
+_FROM = {
+    "cast-on": "from the cast-on edge", "cuff": "from the cuff", "heel": "from the heel",
+    "section": "from its beginning",
+}  # fmt: skip
 _PAST_MM = 4.0
 """How far the scale goes beyond what it has to show, before it is rounded up."""
 _SHORTEST_MM = 50.0

@@ -83,7 +83,7 @@ def phrases(work: Work, labels: Sequence[str] = ("",)) -> list[str]:
 
 def shorter(text: str) -> list[str]:
     """The same work, shorter and shorter; no word that is to be worked is left out."""
-    bare = text.removesuffix(", every needle")
+    bare = text.removesuffix(", every needle").removeprefix("change ")
     return [text, bare, text.replace(", ", ","), bare.replace(", ", ",")]
 
 

@@ -32,9 +32,12 @@ def draw_work(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
 def fold(texts: Sequence[str], width: int, rows: int) -> list[str]:
     """The first of `texts` that fits into `width` cells.
 
-    Where none does, the longest in at most `rows` lines, or the shortest cut to one.
+    Where none does, the longest that fits into `rows` lines, or else one that is cut.
     """
-    text = next((text for text in texts if cells(text) <= width), texts[-1 if rows < 2 else 0])
+    text = next((text for text in texts if cells(text) <= width), None)
+    if text is None:
+        folded = (text for text in texts if len(wrap(text, max(width, 4))) <= rows)
+        text = next(folded, texts[-1 if rows < 2 else 0])
     lines = wrap(text, max(width, 4)) or [""]
     if len(lines) <= max(rows, 1):
         return lines

@@ -1,0 +1,198 @@
+"""The stripes' clock: which colour every round is worked in, from the counts of the sections before it.
+
+It ticks once for every round worked on the instep (leg, pick-up round, gusset, foot, and a toe that
+has no colour of its own) and stands still over cuff, heel set-up, flap and turn. Nothing of it is
+kept: it follows from where she is, so that taking back and correcting set it right, too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, State
+
+MAIN = "the main colour"
+"""What is called so where other parts have a colour and this one has none."""
+_STILL = frozenset({"cuff", "heel set-up", "flap", "turn", "graft"})
+"""Kinds of section over which the clock stands still."""
+
+
+class Thread(NamedTuple):
+    """The colour of a row: round `position` of the `of` that its stripe has; both 0 outside stripes."""
+
+    name: str
+    position: int = 0
+    of: int = 0
+
+
+class Threads:
+    """The colours of one sock whose sections before the one in hand ended at `ended` rows."""
+
+    def __init__(self, course: Course, ended: Sequence[int]) -> None:
+        self._course, self._colours = course, course.pattern.colours
+        self._ended = tuple(ended)
+
+    def at(self, section: int, rows: int) -> Thread | None:
+        """The colour of the row after `rows` rows of a section; None where no colours are told.
+
+        The graft has none: it is worked with the tail.
+        """
+        colours, kind = self._colours, self._course.sections[section].kind
+        if not any(colours) or kind == "graft":
+            return None
+        if self.ticks(section):
+            return self._on_the_clock(self.rounds_before(section) + rows)
+        if self._picks_up(section, rows):
+            return self._on_the_clock(self.rounds_before(section))
+        if kind == "toe":
+            return Thread(colours.toe or MAIN)
+        if kind == "cuff":
+            return Thread(colours.cuff or self._first)
+        before = self.before(section, 0)
+        goes_on = before.name if before else self._first
+        return Thread(goes_on if self._on_the_instep(section) else colours.heel or goes_on)
+
+    def before(self, section: int, rows: int) -> Thread | None:
+        """The colour of the row that comes before it; None before the first row of all."""
+        previous = self._previous(section, rows)
+        return self.at(*previous) if previous else None
+
+    def ticks(self, section: int) -> bool:
+        """Whether the rounds of a section move the clock on."""
+        there = self._course.sections[section]
+        own = there.kind == "toe" and self._colours.toe is not None
+        return there.worked == "rounds" and there.kind not in _STILL and not own
+
+    def rounds_before(self, section: int) -> int:
+        """Rounds on the clock when a section begins."""
+        return sum(self._rows(index) for index in range(section) if self.ticks(index))
+
+    def slips(self, section: int, rows: int) -> bool:
+        """Whether a round begins with a slipped stitch, so that the new stripe meets itself.
+
+        That is round 2 of a stripe of two rounds or more whose colour is new, but not the pick-up round.
+        """
+        here = self.at(section, rows)
+        if (
+            not self._colours.period
+            or not self.ticks(section)
+            or here is None
+            or here.position != 2
+        ):
+            return False
+        if self._course.row(section, rows).word == "PICK":
+            return False
+        first = (section, rows - 1) if rows else self._last_tick(section)
+        before = self._previous(*first)
+        while before is not None and self._picks_up(*before):
+            before = self._previous(*before)
+        thread = self.at(*before) if before else None
+        return thread is not None and thread.name != here.name
+
+    def _previous(self, section: int, rows: int) -> tuple[int, int] | None:
+        """Section and rows before the row that comes before it."""
+        while not rows and section:
+            section -= 1
+            rows = self._rows(section)
+        return (section, rows - 1) if rows else None
+
+    def _picks_up(self, section: int, rows: int) -> bool:
+        """A row worked flat that picks up an edge, where rounds begin at the side.
+
+        It is the beginning of the pick-up round, and has its colour.
+        """
+        there = self._course.sections[section]
+        return there.worked == "rows" and there.row(there.first + rows).word == "PICK"
+
+    def _on_the_instep(self, section: int) -> bool:
+        """A heel's set-up that works the instep once more, where rounds begin at the side."""
+        there = self._course.sections[section]
+        return there.kind == "heel set-up" and not there.waiting
+
+    @property
+    def _first(self) -> str:
+        stripes = self._colours.stripes
+        return stripes[0].name if stripes else MAIN
+
+    def _on_the_clock(self, ticked: int) -> Thread:
+        """The colour of the round that comes after so many."""
+        if not self._colours.period:
+            return Thread(self._first)
+        stripe, position = self._colours.after(ticked)
+        return Thread(stripe.name, position, stripe.rounds)
+
+    def _rows(self, section: int) -> int:
+        """Rows of a section that is over, row 0 among them; as planned where it is yet to come."""
+        there = self._course.sections[section]
+        ended = self._ended[section] if section < len(self._ended) else there.planned
+        return ended + 1 - there.first
+
+    def _last_tick(self, section: int) -> tuple[int, int]:
+        """Section and rows before the last round that moved the clock, before a section begins."""
+        for index in range(section - 1, -1, -1):
+            if self.ticks(index) and self._rows(index):
+                return index, self._rows(index) - 1
+        return 0, 0
+
+
+def threads(course: Course, state: State, number: Number) -> Threads:
+    """The colours of a sock as it is."""
+    return Threads(course, state.sock(number).ended)
+
+
+class Coming(NamedTuple):
+    """A row ahead and its colour: `rows` rows of section `section` are done when it begins."""
+
+    section: int
+    rows: int
+    thread: Thread
+
+
+def ahead(course: Course, state: State, number: Number, most: int) -> Iterator[Coming]:
+    """The row in hand and those after it, `most` of them and one more, as far as their colour is known.
+
+    An open section that she alone ends goes on; one whose end is known is followed by the next.
+    """
+    sock = state.sock(number)
+    ended, rows, wanted = list(sock.ended), sock.rows, most + 1
+    for section in range(sock.section, 0 if sock.finished else course.last + 1):
+        count = _rows_of(course, state, number, section)
+        # Past the other sock's count, too, only she ends it.
+        left = wanted if count is None or count <= rows else min(count - rows, wanted)
+        threads = Threads(course, ended)
+        for row in range(rows, rows + left):
+            thread = threads.at(section, row)
+            if thread is None:
+                return
+            yield Coming(section, row, thread)
+        wanted -= left
+        if not wanted or count is None:
+            return
+        ended.append(count - 1 + course.sections[section].first)
+        rows = 0
+
+
+def _rows_of(course: Course, state: State, number: Number, section: int) -> int | None:
+    """Rows a section will have, row 0 among them; None where only she can say."""
+    there, other = course.sections[section], state.sock(3 - number).ended
+    if there.goal is None:
+        return len(there.rows)
+    return other[section] + 1 - there.first if section < len(other) else None
+
+
+def stripe_ends(course: Course, state: State, number: Number) -> Thread | None:
+    """The stripe that the last round done made whole, where a section's rounds move the clock.
+
+    One of a single round is whole after every round: only the last of the sequence is told.
+    """
+    sock, colours = state.sock(number), course.pattern.colours
+    here = threads(course, state, number)
+    if not sock.rows or sock.needles or not here.ticks(sock.section):
+        return None
+    last = here.at(sock.section, sock.rows - 1)
+    if last is None or not last.of or last.position < last.of:
+        return None
+    ticked = here.rounds_before(sock.section) + sock.rows
+    return last if last.of > 1 or ticked % colours.period == 0 else None
