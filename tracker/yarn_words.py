@@ -9,7 +9,7 @@ from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.pattern.yarn import percent
 from tracker.units import round_half_up, whole
-from tracker.vocabulary import capital, sock
+from tracker.vocabulary import capital, counted, sock
 
 Then = str | tuple[str, int | None]
 
@@ -62,21 +62,26 @@ def _short(yarn: YarnSight) -> int:
 
 def ways_out(yarn: YarnSight) -> str:
     """The first ways out as one sentence without its full stop; nothing where it is enough."""
-    told = [_way_out(rescue, yarn) for rescue in yarn.rescues]
+    told = [_way_out(rescue) for rescue in yarn.rescues]
     return capital(", or ".join(told))
 
 
-def _way_out(rescue: Rescue, yarn: YarnSight) -> str:
+def _way_out(rescue: Rescue) -> str:
     if rescue.kind == "legs":
-        rounds = f"{rescue.rounds} round{'' if rescue.rounds == 1 else 's'}"
-        if rescue.socks == 2:
-            return f"both legs {rounds} shorter"
-        unlike = ", unlike the other" if len(yarn.unfinished) == 1 or rescue.socks == 1 else ""
-        return f"this leg {rounds} shorter{unlike}"
+        return _shorter(rescue)
     if rescue.kind == "ball":
         return "another ball"
     saves = "" if rescue.does else f" ({whole(rescue.grams)} g of it)"
     return f"{rescue.kind} in another yarn{saves}"
+
+
+def _shorter(rescue: Rescue) -> str:
+    """ "both legs 6 rounds shorter (16 to be safe)", "this leg 4 rounds shorter, unlike the other"."""
+    legs, unlike = ("both legs", "") if rescue.socks == 2 else ("this leg", ", unlike the other")
+    if not rescue.likely:
+        return f"{legs} {counted(rescue.rounds, 'rounds')} shorter to be safe{unlike}"
+    safe = f" ({rescue.rounds} to be safe)" if rescue.rounds > rescue.likely else ""
+    return f"{legs} {counted(rescue.likely, 'rounds')} shorter{safe}{unlike}"
 
 
 def yarn_fact(glance: Glance) -> tuple[str, str] | None:
@@ -111,7 +116,7 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
     if cue.about == "legs":
         return f"yarn for both, if the leg ends at round {cue.data['round']}", ""
     assert yarn is not None  # noqa: S101 - its cues come with it
-    does = [_way_out(rescue, yarn) for rescue in yarn.rescues if rescue.does]
+    does = [_way_out(rescue) for rescue in yarn.rescues if rescue.does]
     return f"yarn: {_enough(glance)}", f"{does[0]} would do"
 
 

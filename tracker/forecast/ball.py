@@ -42,6 +42,7 @@ class Rescue(NamedTuple):
     """A way out where the yarn is not enough: the grams it saves, and whether it does alone.
 
     `rounds` and `socks` are those of shorter legs, else 0: so many rounds off each of the legs.
+    `likely` are the rounds that are as likely enough as not; `rounds` are safe where it does.
     """
 
     kind: RescueKind
@@ -49,6 +50,7 @@ class Rescue(NamedTuple):
     does: bool
     rounds: int = 0
     socks: int = 0
+    likely: int = 0
 
 
 class YarnSight(NamedTuple):
@@ -136,7 +138,7 @@ class _Yarn:
         chance = normal(over / sd)
         said = verdict(chance)
         whole = self._made[self._number] + self._left[self._number]
-        rescues = () if said == "enough" else tuple(self._rescues(Z * sd - over))
+        rescues = () if said == "enough" else tuple(self._rescues(Z * sd - over, -over))
         fresh = self._learned.fits and self._now == self._ball.stitches
         legs = next((rescue for rescue in rescues if rescue.kind == "legs"), None)
         return YarnSight(
@@ -206,14 +208,17 @@ class _Yarn:
 
     # Ways out
 
-    def _rescues(self, short: float) -> Iterator[Rescue]:
-        """What saves `short` grams, in the order in which a knitter would think of it."""
+    def _rescues(self, short: float, likely: float) -> Iterator[Rescue]:
+        """What saves `short` grams, in the order in which a knitter would think of it.
+
+        `likely` are the grams that are as likely enough as not.
+        """
         parts = _PARTS if self._course.pattern.of_socks else ()
         for kind, sections in parts:
             saved = self._use.mean * sum(self._not_begun(sections, n) for n in _BOTH)
             if saved > 0:
                 yield Rescue(kind, saved, saved >= short)
-        legs = self._shorter_legs(short)
+        legs = self._shorter_legs(short, likely)
         if legs is not None:
             yield legs
         yield Rescue("ball", short, does=True)
@@ -227,7 +232,7 @@ class _Yarn:
             return 0
         return sum(self._to_come(index, number) for index in at)
 
-    def _shorter_legs(self, short: float) -> Rescue | None:
+    def _shorter_legs(self, short: float, likely: float) -> Rescue | None:
         """Every leg that is still open, made shorter by the same number of rounds."""
         index = self._course.find("leg")
         if index is None or self._course.sections[index].goal is None:
@@ -238,10 +243,15 @@ class _Yarn:
         around = self._course.sections[index].rows[-1].worked
         if around <= 0:
             return None
-        rounds = rounds_shorter(short, self._use, around, len(open_legs))
+        safe, least = (
+            rounds_shorter(grams, self._use, around, len(open_legs)) for grams in (short, likely)
+        )
         room = min(self._rounds_left(n, index) for n in open_legs)
+        rounds = safe if safe <= room else least
+        if not 0 < rounds <= room:
+            return None
         saved = rounds * around * len(open_legs) * self._use.mean
-        return Rescue("legs", saved, True, rounds, len(open_legs)) if 0 < rounds <= room else None
+        return Rescue("legs", saved, rounds == safe, rounds, len(open_legs), least)
 
     def _leg_is_open(self, number: Number, index: int) -> bool:
         sock = self._state.sock(number)
