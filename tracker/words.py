@@ -20,6 +20,7 @@ from tracker.vocabulary import called, capital, counted, doubt, duration, in_col
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
+from tracker.yarn_words import yarn_brief as yarn_brief
 from tracker.yarn_words import yarn_fact as yarn_fact
 from tracker.yarn_words import yarn_line as yarn_line
 
@@ -686,7 +687,7 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
 
 def _on_the_other(event: Event, glance: Glance) -> str:
     """On which sock it was, where the place that follows is said of the other one."""
-    elsewhere = event.kind != "other" and event.sock != glance.place.sock
+    elsewhere = event.kind not in ("other", "weigh") and event.sock != glance.place.sock
     return f" on {_piece(glance, event.sock)}" if elsewhere else ""
 
 
@@ -712,7 +713,7 @@ def said(
     if act.kind == "measure":
         return _said_measure(act, after, keys)
     if act.kind == "weigh":
-        return yarn_words.said_weigh(after)
+        return yarn_words.said_weigh(after, keys=keys)
     return _SAID.get(act.kind, _said_place)(act, before, after)
 
 

@@ -19,18 +19,21 @@ def grams(weight: float) -> str:
     return f"{round_half_up(weight, 1):g} g"
 
 
-def yarn_line(glance: Glance) -> str:
-    """ "85 g left: sock one will take 36 g, give or take 1; enough for both.", and the ways out."""
+def yarn_line(glance: Glance, *, briefly: bool = False) -> str:
+    """ "85 g left: sock one will take 36 g, give or take 1; enough for both."
+
+    Where it is not enough, and not `briefly`, the ways out follow.
+    """
     yarn = glance.yarn
     assert yarn is not None  # noqa: S101 - asked for only where there is yarn
     now = f"{whole(yarn.left_g)} g left{'' if yarn.weighed else ' by its plan'}"
     if not yarn.unfinished:
-        return f"{now}: the pair is finished."
+        return f"{now}: {'it' if _alone(glance) else 'the pair'} is finished."
     if yarn.vague:
         return f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
     told = f"{now}: {_takes(glance, yarn)}; {_enough(glance)}."
     out = ways_out(yarn)
-    return f"{told} {out}." if out else told
+    return f"{told} {out}." if out and not briefly else told
 
 
 def _takes(glance: Glance, yarn: YarnSight) -> str:
@@ -38,7 +41,8 @@ def _takes(glance: Glance, yarn: YarnSight) -> str:
     how = "took about" if here.finished else "will take" if yarn.weighed else "should take"
     doubt = whole(yarn.sock_sd)
     give = f", give or take {doubt}" if doubt else ""
-    return f"{sock(here.sock, glance.of_socks)} {how} {whole(yarn.sock_g)} g{give}"
+    what = "it" if _alone(glance) else sock(here.sock, glance.of_socks)
+    return f"{what} {how} {whole(yarn.sock_g)} g{give}"
 
 
 def _enough(glance: Glance) -> str:
@@ -46,14 +50,22 @@ def _enough(glance: Glance) -> str:
     assert yarn is not None  # noqa: S101 - asked for only where there is yarn
     whom = _whom(glance, yarn)
     if yarn.verdict == "enough":
-        return f"enough for {whom}"
+        return f"enough{whom}"
     if yarn.verdict == "tight":
-        return f"tight for {whom}, {percent(yarn.chance)} sure"
-    return f"not enough for {whom}, about {_short(yarn)} g short"
+        return f"tight{whom}, {percent(yarn.chance)} sure"
+    return f"not enough{whom}, about {_short(yarn)} g short"
 
 
 def _whom(glance: Glance, yarn: YarnSight) -> str:
-    return "both" if len(yarn.unfinished) == 2 else sock(yarn.unfinished[0], glance.of_socks)
+    """ " for both", " for sock two"; nothing where there is one piece only."""
+    if len(yarn.unfinished) == 2:
+        return " for both"
+    return "" if _alone(glance) else f" for {sock(yarn.unfinished[0], glance.of_socks)}"
+
+
+def _alone(glance: Glance) -> bool:
+    """Something that is no sock, and of which no second one is begun."""
+    return not glance.of_socks and not glance.socks[1].begun
 
 
 def _short(yarn: YarnSight) -> int:
@@ -92,13 +104,32 @@ def yarn_fact(glance: Glance) -> tuple[str, str] | None:
     return f"{whole(yarn.left_g)} g left", _enough(glance).replace("not enough", "too little")
 
 
-def said_weigh(glance: Glance) -> str:
-    """What a weighing answers: what does not fit, then what is left and how far it goes."""
+def yarn_brief(glance: Glance) -> str:
+    """What a weighing answers, in 30 cells: "85 g left, enough for both", "63 g left, 2 g short"."""
+    yarn = glance.yarn
+    assert yarn is not None  # noqa: S101 - asked for only after a weighing
+    now = f"{whole(yarn.left_g)} g left"
+    if yarn.fits in _ODD:
+        return f"other ball? {now}"
+    if yarn.vague or not yarn.unfinished:
+        return now
+    if yarn.verdict == "tight":
+        return f"{now}, {percent(yarn.chance)} sure"
+    enough = yarn.verdict == "enough"
+    return f"{now}, {_enough(glance)}" if enough else f"{now}, {_short(yarn)} g short"
+
+
+def said_weigh(glance: Glance, *, keys: bool = False) -> str:
+    """What a weighing answers: what does not fit, then what is left and how far it goes.
+
+    At the needles (`keys`) the ways out are left to the cue that follows.
+    """
+    told = yarn_line(glance, briefly=keys)
     odd = next((cue for cue in glance.cues if cue.about in _ODD and cue.kind == "yarn"), None)
     if odd is None:
-        return yarn_line(glance)
+        return told
     what, then = _odd(odd)
-    return f"{capital(what)} {then} {yarn_line(glance)}"
+    return f"{capital(what)} {then} {told}"
 
 
 # Cues
@@ -116,8 +147,19 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
     if cue.about == "legs":
         return f"yarn for both, if the leg ends at round {cue.data['round']}", ""
     assert yarn is not None  # noqa: S101 - its cues come with it
-    does = [_way_out(rescue) for rescue in yarn.rescues if rescue.does]
-    return f"yarn: {_enough(glance)}", f"{does[0]} would do"
+    return f"yarn: {_enough(glance)}", f"{' or '.join(_will_do(yarn))} will do"
+
+
+def _will_do(yarn: YarnSight) -> list[str]:
+    """Shorter legs while they are open, and the first other way out; another ball if nothing else does."""
+    does = [rescue for rescue in yarn.rescues if rescue.does]
+    legs = [
+        f"{'both legs' if rescue.socks == 2 else 'this leg'} {counted(rescue.rounds, 'rounds')} shorter"
+        for rescue in does
+        if rescue.kind == "legs"
+    ]
+    others = [_way_out(rescue) for rescue in does if rescue.kind != "legs"]
+    return [*legs, *others[:1]]
 
 
 def cue_brief(cue: Cue, glance: Glance) -> str:
@@ -136,7 +178,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     assert yarn is not None  # noqa: S101 - its cues come with it
     how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} g short"
     legs = [rescue.rounds for rescue in yarn.rescues if rescue.kind == "legs"]
-    return f"yarn {how}: legs {legs[0]} less" if legs else f"yarn {how} for {_whom(glance, yarn)}"
+    return f"yarn {how}: legs {legs[0]} less" if legs else f"yarn {how}{_whom(glance, yarn)}"
 
 
 _ODD = frozenset({"other ball", "anew"})

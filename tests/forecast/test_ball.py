@@ -312,6 +312,19 @@ def test_rounds_off_each_leg_by_the_rule() -> None:
     assert legs.likely == ceil(-found.over_g / (2 * 64 * found.sock_g / 10_416))
 
 
+def test_the_cue_tells_shorter_legs_and_another_way() -> None:
+    knitter = ball_of(72)
+    knitter.to("leg", 21)
+    weigh(knitter, 62.5)
+    glance = knitter.look()
+    (cue,) = [cue for cue in glance.cues if cue.kind == "yarn"]
+    assert words.cue_line(cue, glance) == (
+        "Yarn: not enough for both, about 1 g short,"
+        " both legs 12 rounds shorter or toes in another yarn will do"
+    )
+    assert words.cue_brief(cue, glance) == "yarn 1 g short: legs 12 less"
+
+
 def test_facts() -> None:
     assert words.yarn_fact(at_heel(100, 85).look()) == ("85 g left", "enough for both")
     assert words.yarn_fact(Knitter().look()) is None
@@ -324,6 +337,24 @@ def test_told_by_the_plan_alone() -> None:
     assert line == (
         "100 g left by its plan: sock one should take 33 g, give or take 3; enough for both."
     )
+
+
+def test_what_is_no_sock_is_not_called_one() -> None:
+    """A hat: one piece, no toes, no heels, no second one."""
+    knitter = Knitter(Course(course(40, 168).pattern._replace(of_socks=False)))
+    knitter.to("leg", 20)
+    weigh(knitter, 31)
+    assert words.yarn_line(knitter.look()).startswith(
+        "31 g left: it will take 35 g, give or take 2;"
+    )
+    assert sight(knitter).unfinished == (1,)
+    weigh(knitter, 15)
+    assert [rescue.kind for rescue in sight(knitter).rescues] == ["ball"]
+    assert " enough" in words.yarn_line(knitter.look())
+    assert "sock" not in words.yarn_line(knitter.look())
+    knitter.finish()
+    weigh(knitter, 5)
+    assert words.yarn_line(knitter.look()) == "5 g left: it is finished."
 
 
 # Whatever happens

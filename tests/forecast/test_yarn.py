@@ -228,6 +228,7 @@ def test_nothing_told_the_first_weight_is_where_it_begins() -> None:
     assert fits((85, 4352), told=None) == ("first",)
     assert fits((97, 0)) == ("first",), "a ball weighed before the first stitch overrules its band"
     assert learned((97, 0)).grams == 97
+    assert fits((104, 500)) == ("first",), "nothing was weighed before: the band said too little"
     assert learn(PRIOR, None, []).ball is None
 
 

@@ -97,7 +97,7 @@ def learn(use: Use, told: float | None, weighings: Iterable[Weighing]) -> Learne
     """What all weighings teach, in their order, beginning with `use` and the grams `told` in the plan.
 
     Those at the same place become one, their mean. What was told counts as a weight before the
-    first stitch, until that is weighed. A weight above the last one, or one far out of line, is
+    first stitch, until that is weighed, or more is. A weight above the last one, or one far out of line, is
     taken for what is there now and teaches nothing of the use.
     """
     scale = _Scale(use, told)
@@ -117,7 +117,7 @@ class _Scale:
     def take(self, grams: float, stitches: int) -> tuple[Fits, float | None]:
         """Take a weight in; what it was, and the grams expected."""
         ball = self.ball
-        if ball is None or (not self._here and stitches == ball.stitches):
+        if ball is None or (not self._here and (stitches == 0 or grams > ball.grams)):
             return self._begin(grams, stitches, "first"), None
         expected = ball.at(stitches)
         same_place = bool(self._here) and stitches == ball.stitches
