@@ -22,7 +22,8 @@ MAY_IMPORT["forecast"] = MAY_IMPORT["knitting"] | {"knitting"}
 MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast"}
 MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
 MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
-MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards"}
+MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards", "yarn_words"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
@@ -35,7 +36,8 @@ MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 
 PURE = {
-    "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "words", "reports",
+    "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "words",
+    "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -1,7 +1,8 @@
-"""Lengths as knitters write them, and the one rounding rule."""
+"""Lengths and weights as knitters write them, and the one rounding rule."""
 
 from __future__ import annotations
 
+from contextlib import suppress
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from math import floor, isclose
@@ -11,9 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracker.units import (
+    GRAMS_PER,
     MM_PER,
     BadLength,
+    BadWeight,
     Unit,
+    read_grams,
     read_length,
     round_half_up,
     shorten,
@@ -218,3 +222,48 @@ def test_a_strangers_text_is_cut_and_cleaned() -> None:
     assert shorten("x" * 41) == "x" * 37 + "..."
     assert shorten("x" * 40) == "x" * 40
     assert len(shorten("y" * 500, 80)) == 80
+
+
+# Weights
+
+
+@pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("85", 85), ("85g", 85), ("85 g", 85), ("85,5", 85.5), ("85.5 G", 85.5), ("0,085 kg", 85),
+        ("1 gram", 1), ("1 oz", 28.349523125), ("3 oz", 85.048569375), ("3 1/2 oz", 99.2233309375),
+        ("3-1/2 ounces", 99.2233309375), ("1/2 oz", 14.1747615625), ("-5 g", -5), ("0", 0),
+        ("85\u00a0g", 85),
+    ],
+)  # fmt: skip
+def test_a_weight_is_read(text: str, grams: float) -> None:
+    assert isclose(read_grams(text), grams, abs_tol=1e-9)
+
+
+def test_sixteen_ounces_are_a_pound() -> None:
+    """0.45359237 kg exactly (international yard and pound agreement, 1959)."""
+    assert isclose(read_grams("16 oz"), 453.59237, abs_tol=1e-9)
+
+
+@given(st.floats(0.01, 4000), st.sampled_from(sorted(GRAMS_PER)))
+def test_a_weight_written_is_read_again(grams: float, unit: str) -> None:
+    number = grams / GRAMS_PER[unit]
+    assert isclose(read_grams(f"{number:.6f} {unit}"), grams, abs_tol=1e-3)
+
+
+@pytest.mark.parametrize("text", ["", "g", "x", "85 mm", "1e3", "nan", "8.5.5", "85 stone", "٨٥"])
+def test_what_is_no_weight(text: str) -> None:
+    with pytest.raises(
+        BadWeight, match="is not a weight; write grams like 85, or ounces like 3 oz"
+    ):
+        read_grams(text)
+
+
+@given(st.text(alphabet="0123456789.,/-+ gozk\n\t\x1b", max_size=30))
+def test_any_text_is_a_weight_or_one_line(text: str) -> None:
+    with suppress(BadWeight):
+        assert read_grams(text) < 1e12
+        return
+    with pytest.raises(BadWeight) as bad:
+        read_grams(text)
+    assert str(bad.value).isprintable()

@@ -21,7 +21,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, 1 wrong input, 2 wrong usage."""
     _ready_to_speak()
     given, wanted = _with_command(list(sys.argv[1:] if arguments is None else arguments))
-    if wanted in ("measure", "target"):
+    if wanted in ("measure", "target", "weigh"):
         given = [_as_length(word) for word in given]
     try:
         options, surplus = _parser(wanted).parse_known_args(given)
@@ -376,6 +376,10 @@ def _measure(options: argparse.Namespace) -> int:
     )
 
 
+def _weigh(options: argparse.Namespace) -> int:
+    return _acts(options, lambda pair: pair.weigh(" ".join(options.grams), sock=options.sock))
+
+
 def _at(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.at(options.round, options.section, sock=options.sock))
 
@@ -596,6 +600,7 @@ _ROUND = _word("round", type=_whole, metavar="ROUND")
 _AT = _word("--at", type=_whole, metavar="ROUND", help="at an earlier round")
 _SECTION = _word("--section", metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
+_GRAMS = _word("grams", nargs="+", metavar="GRAMS")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
 _FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel", "section"))
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
@@ -620,6 +625,7 @@ COMMANDS: dict[str, _Command] = {
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
     "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
     "target": _Command(_target, "the goal of the open section", (_LENGTH, *_ACTS)),
+    "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, *_ACTS)),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import Any, Literal, NamedTuple
 
-from tracker.forecast import left
+from tracker.forecast import ball, left
+from tracker.forecast.ball import YarnSight as YarnSight
 from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
@@ -193,6 +194,8 @@ class Glance(NamedTuple):
     """Stands for `length` where that is not known yet."""
     colour: ColourSight | None = None
     """None where the pattern tells no colours, and at the graft."""
+    yarn: YarnSight | None = None
+    """None where none is told and none was weighed."""
 
 
 class Shown(NamedTuple):
@@ -239,6 +242,8 @@ class _Look:
         needles = self._needles()
         to_go = self._to_go(length)
         pace = left.pace_of(self._state)
+        yarn = ball.yarn_of(self._course, self._state, self._number)
+        told_of_yarn = ball.cues(yarn, self._done, self._section.kind)
         return Glance(
             pair=shown.pair,
             title=pattern.title,
@@ -258,12 +263,13 @@ class _Look:
             lag=self._lag(pace),
             in_step=knitting_pair.in_step(self._state),
             in_hand=self._state.hand,
-            cues=tuple(self._cues(length, unknown)),
+            cues=_among(self._cues(length, unknown), [*told_of_yarn]),
             card=self._card(),
             events=shown.events,
             of_socks=pattern.of_socks,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),
+            yarn=yarn,
         )
 
     def _place(self) -> Place:
@@ -539,6 +545,19 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     if cue.kind in ("change", "slip-first"):
         return cue.when == 0 and card is None
     return cue.kind in ("held", "other-sock", "note")
+
+
+def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
+    """The cues with those of the yarn after what must be answered, and before what comes by itself."""
+    first = [place for place, cue in enumerate(cues, start=1) if _comes_first(cue)]
+    at = max(first, default=0)
+    return (*cues[:at], *yarn, *cues[at:])
+
+
+def _comes_first(cue: Cue) -> bool:
+    if cue.kind == "section":
+        return cue.about == "goal"
+    return cue.kind not in ("needle", "end-of-round", "colour")
 
 
 def _next(row: Row) -> NextSight:

@@ -19,7 +19,16 @@ from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.pattern_file import Opened, open_text
-from tracker.units import MM_PER, BadLength, Unit, read_length, shorten, write_length
+from tracker.units import (
+    MM_PER,
+    BadLength,
+    BadWeight,
+    Unit,
+    read_grams,
+    read_length,
+    shorten,
+    write_length,
+)
 
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
@@ -200,6 +209,14 @@ class Session:
                     f"{text.strip()} is far from the {planned} planned; write a nearer goal"
                 )
         return self._act("target", {"mm": goal.mm, "text": text.strip()}, sock)
+
+    def weigh(self, text: str, *, sock: Number | None = None) -> Answer:
+        """The yarn that is left for the pair, on the scale; a bare number is grams."""
+        try:
+            grams = read_grams(text)
+        except BadWeight as bad:
+            raise Refused(str(bad)) from None
+        return self._act("weigh", {"grams": grams, "text": text.strip()}, sock)
 
     def count_by(self, counting: Counting) -> Glance:
         """Count by rounds or by needles from now on: a setting, not an act."""

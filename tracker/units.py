@@ -1,12 +1,13 @@
-"""Lengths as knitters write them, and the one rounding rule.
+"""Lengths and weights as knitters write them, and the one rounding rule.
 
-Inside the program every length is a float in millimetres. This module is the only edge
-where a knitter's unit is read or written.
+Inside the program every length is a float in millimetres, every weight one in grams. This module
+is the only edge where a knitter's unit is read or written.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from math import ceil, floor
 from typing import Literal, NamedTuple
 
@@ -89,6 +90,45 @@ def read_length(text: str, unit: Unit | None = None) -> Length:
     if size > LONGEST_MM:
         raise BadLength(f'"{shorten(text.strip())}" is longer than 10 m; write a length of a sock')
     return Length(size, given, _step(found, given, value))
+
+
+class BadWeight(ValueError):
+    """The text is not a weight; the message says what to write instead."""
+
+
+GRAMS_PER: Mapping[str, float] = {
+    "g": 1.0, "gram": 1.0, "grams": 1.0, "kg": 1000.0, "oz": 28.349523125, "ounce": 28.349523125,
+    "ounces": 28.349523125,
+}  # fmt: skip
+"""Grams in one of each unit.
+
+The international avoirdupois ounce is a sixteenth of the pound of 0.45359237 kg (international
+yard and pound agreement, 1959).
+"""
+_WEIGHT = re.compile(
+    rf"""{ROOM}(?P<minus>-)?{ROOM}
+    (?: (?P<whole>\d{{1,6}}){ROOM}[- \u00a0\u202f]{ROOM}(?P<part>{_FRACTION})
+      | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )
+    {ROOM}(?P<unit>[a-z]{{1,6}})?{ROOM}""",
+    re.VERBOSE | re.IGNORECASE | re.ASCII,
+)
+
+
+def read_grams(text: str) -> float:
+    """Read "85", "85 g", "85,5g" or "3 oz" as grams; a bare number is grams.
+
+    Raises BadWeight, whose message is one line and says what to write.
+    """
+    found = _WEIGHT.fullmatch(text)
+    unit = (found["unit"] or "g").lower() if found else ""
+    said = f'"{shorten(text.strip())}"'
+    if found is None or unit not in GRAMS_PER:
+        raise BadWeight(f"{said} is not a weight; write grams like 85, or ounces like 3 oz")
+    try:
+        grams = _number(found) * GRAMS_PER[unit]
+    except BadLength:
+        raise BadWeight(f"{said} divides by zero; write grams like 85") from None
+    return -grams if found["minus"] else grams
 
 
 def write_length(mm: float, unit: Unit, *, with_unit: bool = True) -> str:

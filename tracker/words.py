@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from tracker import yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.glance import Glance, LengthSight, NextSight, Place
@@ -19,6 +20,9 @@ from tracker.vocabulary import called, capital, counted, doubt, duration, in_col
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
+from tracker.yarn_words import yarn_brief as yarn_brief
+from tracker.yarn_words import yarn_fact as yarn_fact
+from tracker.yarn_words import yarn_line as yarn_line
 
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
@@ -467,6 +471,8 @@ def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
 
 def cue_brief(cue: Cue, glance: Glance) -> str:
     """A cue in 36 cells or a little more, the key first where there is one."""
+    if cue.kind == "yarn":
+        return yarn_words.cue_brief(cue, glance)
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
@@ -518,7 +524,7 @@ _SOME_LENGTH = 50.0
 _BY_KEY = {
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
     "correct": "measure again, or {number} a if {number} are done",
-    "measure": "{example} m enters one",
+    "measure": "{example} m enters one", "weigh": "{number} w enters it",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
 
@@ -526,7 +532,7 @@ _BY_COMMAND = {
     "end": "instep end{sock} ends it here", "other": "instep other goes there",
     "keep": "instep undo takes them back one by one",
     "correct": "measure again, or instep at {number}{sock} if {number} are done",
-    "measure": "instep measure {example}{sock} enters one",
+    "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
 }  # fmt: skip
 """How it is taken on the command line."""
 
@@ -661,6 +667,7 @@ _CUES = {
     "needle": _needle_cue, "pin": _pin_cue, "note": _note_cue, "reading": _reading_cue,
     "measure": _measure_cue, "end-of-round": _end_of_round_cue, "change": _change_cue,
     "colour": _colour_cue, "slip-first": _slip_first_cue,
+    "yarn": yarn_words.cue_text,
 }  # fmt: skip
 
 
@@ -687,6 +694,8 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
     if event.kind in ("measure", "target"):
         what = "reading" if event.kind == "measure" else "goal"
         return f"the {write_length(data['mm'], measure)} {what}"
+    if event.kind == "weigh":
+        return f"the {yarn_words.grams(data['grams'])} weighing"
     return {
         "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks",
@@ -695,7 +704,7 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
 
 def _on_the_other(event: Event, glance: Glance) -> str:
     """On which sock it was, where the place that follows is said of the other one."""
-    elsewhere = event.kind != "other" and event.sock != glance.place.sock
+    elsewhere = event.kind not in ("other", "weigh") and event.sock != glance.place.sock
     return f" on {_piece(glance, event.sock)}" if elsewhere else ""
 
 
@@ -720,6 +729,8 @@ def said(
         return brought_back(target, before, after)
     if act.kind == "measure":
         return _said_measure(act, after, keys)
+    if act.kind == "weigh":
+        return yarn_words.said_weigh(after, keys=keys)
     return _SAID.get(act.kind, _said_place)(act, before, after)
 
 

@@ -765,7 +765,7 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
     assert "--basket PATH" in told
 
 
-ON_A_PAIR = {"left", "tick", "end", "at", "measure", "target", "other", "undo", "redo"}
+ON_A_PAIR = {"left", "tick", "end", "at", "measure", "target", "weigh", "other", "undo", "redo"}
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
 
 

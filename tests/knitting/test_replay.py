@@ -59,8 +59,11 @@ AT = _wish(
 )
 MEASURE = _wish("measure", st.builds(lambda mm: {"mm": float(mm), "step": 0}, st.integers(5, 250)))
 TARGET = _wish("target", st.builds(lambda mm: {"mm": float(mm), "text": ""}, st.integers(90, 260)))
+WEIGH = _wish(
+    "weigh", st.builds(lambda g: {"grams": float(g), "text": f"{g}"}, st.integers(1, 120))
+)
 OTHER = _wish("other", st.just({}))
-ACTS = (TICK, TICK, NEEDLE, END, AT, MEASURE, TARGET, OTHER)
+ACTS = (TICK, TICK, NEEDLE, END, AT, MEASURE, TARGET, WEIGH, OTHER)
 UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
 
 

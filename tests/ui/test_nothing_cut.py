@@ -68,13 +68,17 @@ ON_TWO = {
 TWISTED = {'"k2p2"': '"twisted k2p2"', "[foot]": '[foot]\nfabric = "rib on the instep"'}
 
 
+SHORT = {"[toe]": "[yarn]\ngrams = 62\nmetres = 260\n\n[toe]"}
+"""Too little yarn for both, which is said from the cast-on on."""
+
+
 @pytest.mark.parametrize(
     ("sample", "otherwise"),
     [
         ("night-ferry", {}), ("low-tide", {}), ("harbour-pilot", {}), ("low-tide", ON_TWO),
-        ("low-tide", TWISTED),
+        ("low-tide", TWISTED), ("night-ferry", SHORT),
     ],
-    ids=["five", "five, few", "four", "two circulars", "twisted rib down the instep"],
+    ids=["five", "five, few", "four", "two circulars", "twisted rib down the instep", "yarn short"],
 )  # fmt: skip
 def test_nothing_is_cut(sample: str, otherwise: dict[str, str], tmp_path: Path) -> None:
     text = (SAMPLES / f"{sample}.toml").read_text(encoding="utf-8")

@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from tracker.knitting import pair
 from tracker.knitting.course import Course
-from tracker.knitting.events import MOST_ROUNDS, MOST_TICKS, Act, Event
+from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Act, Event
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock
 from tracker.pattern.model import Mark
@@ -148,6 +148,19 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
     return {"round": number, "section": index}
 
 
+def _weigh(replay: Replay, act: Act) -> dict[str, Any]:
+    """Grams of the yarn that is left with her: what the fabric has taken is not weighed."""
+    grams = float(act.data["grams"])
+    said = shorten(str(act.data["text"]))
+    if grams < 0:
+        raise Refused(f'"{said}" is below zero; write the grams that are left, like 85')
+    if grams == 0:
+        raise Refused("0 g is no yarn to knit with; weigh the next ball when you begin it")
+    if not grams <= MOST_G:
+        raise Refused(f'"{said}" is more than 5 kg; write the grams that are left, like 85')
+    return {"grams": grams, "text": said}
+
+
 def _find(course: Course, name: str, near: int) -> int:
     index = course.find(name, near)
     if index is None:
@@ -222,6 +235,7 @@ _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "target": _target,
     "measure": _measure,
     "at": _at,
+    "weigh": _weigh,
     "other": _other,
     "undo": _undo,
     "redo": _redo,

@@ -16,6 +16,9 @@ MOST_TICKS = 1_000
 MOST_ROUNDS = 5_000
 """No section is counted further."""
 
+MOST_G = 5_000.0
+"""Grams of yarn for a pair; more is a slip."""
+
 KINDS = frozenset(
     {
         "started", "tick", "undo", "redo", "end", "target", "measure", "answer", "weigh", "count",

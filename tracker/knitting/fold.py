@@ -9,9 +9,10 @@ from collections.abc import Callable
 from copy import copy
 from typing import Any, NamedTuple, cast, get_args
 
+from tracker.knitting import pair
 from tracker.knitting.course import Course
-from tracker.knitting.events import MOST_ROUNDS, MOST_TICKS, Event
-from tracker.knitting.state import Number, Sock, State, TapeReading, Timed
+from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Event
+from tracker.knitting.state import Number, Sock, State, TapeReading, Timed, Weighing
 from tracker.pattern.model import Mark
 from tracker.units import LONGEST_MM
 
@@ -27,6 +28,10 @@ TIMES_KEPT = 40
 
 READINGS_KEPT = 60
 """How many tape readings of a sock the state carries: the last, for what is left goes by them."""
+
+
+WEIGHINGS_KEPT = 60
+"""How many weighings of a pair's yarn the state carries: the last."""
 
 
 class UnknownAct(Exception):
@@ -81,6 +86,7 @@ class Fold:
         self._ticked_at: int | None = None
         self._run = 0
         self._last: Event | None = None
+        self._weighings: tuple[Weighing, ...] = ()
 
     def copy(self) -> Fold:
         """An accumulator of its own with the same state."""
@@ -93,7 +99,9 @@ class Fold:
         """The state after the acts applied so far (at least one)."""
         assert self._last is not None  # noqa: S101 - a pair begins with its started event
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
-        return State(socks, self._hand, dict(self._goals), self._timed, self._run, self._last)
+        return State(
+            socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings
+        )  # fmt: skip
 
     def apply(self, event: Event) -> None:
         """Fold one live act in.
@@ -145,6 +153,25 @@ class Fold:
         hand.section, hand.needles, hand.finished = section, 0, False
         hand.rows = rows + 1 - self._course.sections[section].first
         self._end_by_itself(event.sock)
+        if self._weighings:
+            # The fabric is what it was: nothing was weighed at stitches that are not there.
+            made = self._made()
+            self._weighings = tuple(
+                weighed._replace(stitches=min(weighed.stitches, made))
+                for weighed in self._weighings
+            )
+
+    def _weigh(self, event: Event) -> None:
+        grams = float(event.data["grams"])
+        if not 0 < grams <= MOST_G:
+            raise ValueError(f"{grams} g is no weight of yarn")
+        weighed = Weighing(grams, self._made(), event.number)
+        self._weighings = (*self._weighings[1 - WEIGHINGS_KEPT :], weighed)
+
+    def _made(self) -> int:
+        """Stitches of the pair made up to the needle."""
+        state = self.freeze()
+        return pair.made(self._course, state, 1) + pair.made(self._course, state, 2)
 
     def _other(self, event: Event) -> None:
         self._hand = _sock(event.data["to"])
@@ -283,5 +310,6 @@ _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "target": Fold._target,
     "measure": Fold._measure,
     "at": Fold._at,
+    "weigh": Fold._weigh,
     "other": Fold._other,
 }

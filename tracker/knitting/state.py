@@ -26,6 +26,17 @@ class TapeReading(NamedTuple):
     event: int
 
 
+class Weighing(NamedTuple):
+    """What the scale said of the yarn that is left: grams, once the pair had so many stitches made.
+
+    `event` is its number.
+    """
+
+    grams: float
+    stitches: int
+    event: int
+
+
 class Timed(NamedTuple):
     """Work between two ticks of a pair: stitches, seconds, and the rounds finished with it.
 
@@ -69,6 +80,8 @@ class State(NamedTuple):
     timed: tuple[Timed, ...]
     run: int
     last: Event
+    weighings: tuple[Weighing, ...] = ()
+    """The last weighings of the pair's yarn, oldest first; stitches never fall."""
 
     def sock(self, number: int) -> Sock:
         """Sock 1 or 2."""

@@ -141,7 +141,7 @@ def _look_over(plan: Plan, sock: Sock, sg: float, notes: list[str]) -> None:
     _look_over_stripes(plan, sock, notes)
     if plan.stages or any(plan.of(place) is not None for place in KEPT_FOR_LATER):
         notes.append(
-            "Yarn and stages are kept with the pattern; this version does not follow them yet."
+            "The yarn's lot and stages are kept with the pattern; this version does not follow them yet."
         )
 
 

@@ -187,6 +187,13 @@ class Numbers(NamedTuple):
     effective_ease: float | None = None
 
 
+class Yarn(NamedTuple):
+    """The yarn there is for the pair: its grams, and the metres of all of it; None where untold."""
+
+    grams: float | None = None
+    metres: float | None = None
+
+
 class Pattern(NamedTuple):
     """A whole pattern. `gauge` is None where a hand-written pattern names none."""
 
@@ -202,3 +209,5 @@ class Pattern(NamedTuple):
     of_socks: bool = True
     """False of a hat, a scarf, a pair of mittens: what is no sock is not called one."""
     colours: Colours = NO_COLOURS
+    yarn: Yarn | None = None
+    """None where the plan tells of no yarn."""

@@ -120,8 +120,8 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     "yarn": {
         "fibre": Field("text"),
         "lot": Field("text"),
-        "grams": Field("number", low=0, high=5000, example="grams = 100"),
-        "metres": Field("number", low=0, high=50_000, example="metres = 420"),
+        "grams": Field("number", low=1, high=5000, example="grams = 100"),
+        "metres": Field("number", low=1, high=50_000, example="metres = 420"),
     },
     "colours": {
         "cuff": Field("colour"), "leg": Field("stripes"), "heel": Field("colour"),
@@ -140,7 +140,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
 STAGE_FIELDS = ("number", "sections", "opens", "knit_by", "both_socks", "bring")
 """The fields of a [[stage]], read and kept, not yet followed."""
 
-KEPT_FOR_LATER = ("yarn.lot", "yarn.grams", "yarn.metres")
+KEPT_FOR_LATER = ("yarn.lot",)
 """Fields that are kept in the pattern but have no effect yet; the knitter is told."""
 
 

@@ -20,6 +20,7 @@ from tracker.pattern.model import (
     Side,
     Waiting,
     Worked,
+    Yarn,
     are_socks,
 )
 from tracker.pattern.notation import BadRow
@@ -79,7 +80,14 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         text=text,
         of_socks=are_socks(title, ((section.name, section.kind) for section in sections)),
         colours=_colours(document.get("colours", {})),
+        yarn=_yarn(document.get("yarn", {})),
     )
+
+
+def _yarn(table: Mapping[str, Any]) -> Yarn | None:
+    given = (table.get("grams"), table.get("metres"))
+    told = Yarn(*(float(number) if number else None for number in given))
+    return told if any(told) else None
 
 
 def _unit_of(tables: Sequence[Mapping[str, Any]]) -> Unit:

@@ -11,6 +11,8 @@ from tracker.units import BadLength, read_length, shorten
 LARGEST = 10_000
 """No count of stitches or rows is larger."""
 MOST_NEEDLES = 100
+MOST_YARN = 50_000
+"""Grams or metres of yarn for a pair."""
 LONGEST_TEXT = 200
 """Letters of a title, a name, or any other text that is no row."""
 
@@ -103,6 +105,13 @@ def _factor(value: Any) -> bool:
     return type(factor) in (int, float) and 0.1 <= factor <= 10
 
 
+def _yarn(value: Any) -> bool:
+    if not isinstance(value, Mapping):
+        return False
+    told: list[Any] = [value[name] for name in ("grams", "metres") if name in value]
+    return all(type(number) in (int, float) and 0 <= number <= MOST_YARN for number in told)
+
+
 def _needles(value: Any) -> bool:
     return isinstance(value, Mapping) and isinstance(value.get("set", ""), str)
 
@@ -117,6 +126,7 @@ _TOP: Mapping[str, _Rule] = {
     "cuff": _Rule(
         _factor, "cuff is a table of the plan; write row_factor = 1.05, or leave [cuff] out"
     ),
+    "yarn": _Rule(_yarn, "yarn is a table; write [yarn], grams = 100 and metres = 420"),
     "leg": _Rule(_factor, "leg is a table of the plan; write row_factor = 1.0, or leave [leg] out"),
 }
 _SECTION: Mapping[str, _Rule] = {

@@ -70,7 +70,20 @@ def _computed(source: Source, document: dict[str, Any]) -> Opened:
         line = Lines(source.text).of(bad.field)
         raise FileTrouble(source.name, [Fault(line, bad.field, str(bad))]) from None
     text = write(made.document)
-    return Opened(_read(source, made.document, text), made.document, made.notes, source)
+    pattern = _read(source, made.document, text)
+    return Opened(pattern, made.document, (*made.notes, *_yarn_told(pattern)), source)
+
+
+def _yarn_told(pattern: Pattern) -> tuple[str, ...]:
+    """What the pair takes of the yarn that its plan tells of."""
+    if pattern.yarn is None:
+        return ()
+    from tracker.knitting.course import Course
+    from tracker.knitting.shares import stitches_by_colour
+    from tracker.pattern.yarn import planned_note
+
+    note = planned_note(pattern, stitches_by_colour(Course(pattern)))
+    return (note,) if note else ()
 
 
 def write(document: dict[str, Any]) -> str:

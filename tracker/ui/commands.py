@@ -38,6 +38,7 @@ COMMANDS = (
     Command("counting", ("n",), "n", "by needles", "count needle by needle, or round by round"),
     Command("at", ("a",), "a", "I am at", "correct the count", "31 a: round 31 is the last one done"),
     Command("target", ("g",), "g", "goal", "a new goal for the open section", "14.5 g"),
+    Command("weigh", ("w",), "w", "weigh", "weigh the yarn that is left", "85 w: 85 grams for the pair"),
     Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),
     Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
     Command("basket", ("o",), "o", "basket", "the other pairs"),
@@ -53,7 +54,9 @@ def spoken(key: str) -> str:
     return key.replace("_", " ")
 
 
-_IN_FOOTER = ("tick", "single", "undo", "other", "measure", "end", "counting", "help", "leave")
+_IN_FOOTER = (
+    "tick", "single", "undo", "other", "measure", "weigh", "end", "counting", "help", "leave",
+)  # fmt: skip
 _NEEDED = frozenset({"tick", "single", "end", "other", "help", "leave"})
 """What the footer keeps longest where there is little room."""
 _SHORT = {
@@ -83,6 +86,8 @@ def _matters(name: str, glance: Glance) -> bool:
         return not place.finished
     if name == "single":
         return any(cue.kind == "held" for cue in glance.cues)
+    if name == "weigh":
+        return any((cue.kind, cue.about) == ("yarn", "weigh") for cue in glance.cues)
     if name == "end":
         return place.planned_by != "pattern" and not place.finished
     if name == "measure":

@@ -16,14 +16,21 @@ _COLUMN = 11
 """Where the sense begins."""
 _TIME = re.compile(r"\d+ min|\d+ h \d+")
 
+_MOST = 4
+"""Facts that have room one below the other."""
+
 Fact = tuple[str, str]
 
 
 class FactsSight(NamedTuple):
-    """The facts, and in few words how far apart the socks are, for where the facts are cut."""
+    """The facts, and in few words how far apart the socks are, for where the facts are cut.
+
+    `spare` is one more, shown where it takes nothing from the others.
+    """
 
     facts: tuple[Fact, ...]
     lag: str = ""
+    spare: Fact | None = None
 
 
 class Facts(Painted[FactsSight]):
@@ -33,7 +40,7 @@ class Facts(Painted[FactsSight]):
         """Rows of the facts' place in `grid`."""
         box = grid.places["facts"]
         if grid.size == "full":
-            return fact_rows(sight.facts, box.width, box.height)
+            return fact_rows(_all(sight)[:_MOST], box.width, box.height)
         return fact_row(sight, box.width, 3 if grid.size == "medium" else 2)
 
 
@@ -63,8 +70,9 @@ def fact_row(sight: FactsSight, width: int, gap: int) -> Rows:
 def _fitting(sight: FactsSight, width: int, gap: int) -> list[Fact]:
     """The facts as one line of `width` cells can tell them."""
     shown = list(sight.facts)
-    if _length(shown, gap) <= width:
-        return shown
+    for told in (list(_all(sight)), shown):
+        if _length(told, gap) <= width:
+            return told
     lag = [("", sight.lag)] if sight.lag else []
     shown = [(what, re.split("[,;]", sense)[0]) for what, sense in shown]
     for shorter in (_same, _bare_time, _bare_length, _bare_count):
@@ -74,6 +82,10 @@ def _fitting(sight: FactsSight, width: int, gap: int) -> list[Fact]:
     while len(shown) > 1 and _length(shown + lag, gap) > width:
         shown.pop()
     return shown + lag
+
+
+def _all(sight: FactsSight) -> tuple[Fact, ...]:
+    return sight.facts if sight.spare is None else (*sight.facts, sight.spare)
 
 
 def _same(facts: list[Fact]) -> list[Fact]:

@@ -185,6 +185,18 @@ class NeedlesScreen(Screen[None]):
             return
         self._act(lambda: self.session.at(_whole(number)), say=True)
 
+    def do_weigh(self, number: str) -> None:
+        if not number:
+            self._say("type what the scale says first, in grams: 85 w")
+            return
+
+        def weighed() -> Answer:
+            answer = self.session.weigh(number)
+            self._said_brief = words.yarn_brief(answer.glance)
+            return answer
+
+        self._act(weighed, say=True)
+
     def do_counting(self, number: str) -> None:
         by: Counting = "rounds" if self.session.counting == "needles" else "needles"
         try:

@@ -143,7 +143,7 @@ def facts_sight(shown: Scene) -> FactsSight:
     """The facts' part; a finished sock's own facts say how far apart the two are."""
     glance = shown.glance
     lag = "" if glance.place.finished else words.lag_brief(glance)
-    return FactsSight(tuple(words.facts(glance)[:4]), lag)
+    return FactsSight(tuple(words.facts(glance)[:4]), lag, words.yarn_fact(glance))
 
 
 def lines_sight(shown: Scene) -> LinesSight:

@@ -1,0 +1,168 @@
+"""The scale on the command line: an evening's weighings, units, wrong weights, and what a plan says."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Instep
+from tests.cli.test_json import LEFT
+from tests.knitting.knitter import SAMPLE
+
+
+@pytest.fixture
+def skein(instep: Instep, tmp_path: Path) -> Instep:
+    """The sample pair begun with 100 g of 420 m."""
+    instep.run("start", plan(tmp_path, 100, 420))
+    return instep
+
+
+def plan(folder: Path, grams: float, metres: float) -> str:
+    file = folder / f"yarn-{grams}.toml"
+    yarn = f"\n[yarn]\ngrams = {grams}\nmetres = {metres}\n"
+    file.write_text(SAMPLE.read_text(encoding="utf-8") + yarn, encoding="utf-8")
+    return str(file)
+
+
+def to_the_heel(pair: Instep) -> None:
+    pair.ok("tick", "22")
+    pair.ok("tick", "46")
+
+
+def test_an_evening_with_the_scale(skein: Instep) -> None:
+    """100 g to 85 g over cuff and leg: 36 g a sock, give or take 1 (common practice, no source)."""
+    to_the_heel(skein)
+    said = "85 g left: sock one will take 36 g, give or take 1; enough for both."
+    assert skein.line("weigh", "85") == said
+    assert said in skein.ok("left").splitlines()
+    assert skein.ok("undo").startswith("Taken back: the 85 g weighing. Sock one, leg: round 46")
+    assert skein.ok("redo").startswith("Brought back: the 85 g weighing. ")
+    assert said in skein.ok("left").splitlines()
+
+
+@pytest.mark.parametrize(
+    "given",
+    [["85"], ["85g"], ["85", "g"], ["85 g"], ["85,0"], ["0.085 kg"], [" 85 grams "], ["2.998287", "oz"]],
+    ids=" ".join,
+)  # fmt: skip
+def test_however_it_is_written(skein: Instep, given: list[str]) -> None:
+    to_the_heel(skein)
+    assert skein.line("weigh", *given).startswith("85 g left: sock one will take 36 g")
+
+
+def test_ounces(skein: Instep) -> None:
+    to_the_heel(skein)
+    assert skein.line("weigh", "3 oz").startswith("85 g left")
+    assert skein.ok("undo").startswith("Taken back: the 85 g weighing.")
+
+
+def test_the_answer_as_json_is_the_place(skein: Instep) -> None:
+    to_the_heel(skein)
+    left = skein.json("weigh", "40")
+    assert set(left) == set(LEFT)
+    assert left["done"] == 46
+    told = [cue["text"] for cue in left["cues"] if cue["kind"] == "yarn"]
+    assert told == [
+        "About 86 g were expected: a slip, or other yarn?",
+        "Yarn: not enough for both, about 14 g short, another ball will do",
+    ]
+
+
+def test_either_sock_and_any_pair_may_be_named(skein: Instep) -> None:
+    skein.ok("start", str(SAMPLE))
+    said = skein.line("weigh", "100", "--pair", "night-ferry", "--sock", "2")
+    assert said == "100 g left: sock two will take 33 g, give or take 3; enough for both."
+    assert skein.json("left", "--pair", "night-ferry")["sock"] == 1
+    assert skein.json("left", "--pair", "night-ferry-2")["events"] == 1
+
+
+@pytest.mark.parametrize(
+    ("given", "why"),
+    [
+        (["0"], "0 g is no yarn to knit with; weigh the next ball when you begin it"),
+        (["-5"], '"-5" is below zero; write the grams that are left, like 85'),
+        (["-5g"], '"-5g" is below zero; write the grams that are left, like 85'),
+        (["6000"], '"6000" is more than 5 kg; write the grams that are left, like 85'),
+        (["999999", "kg"], '"999999 kg" is more than 5 kg; write the grams that are left, like 85'),
+        (["much"], '"much" is not a weight; write grams like 85, or ounces like 3 oz'),
+        (["85", "mm"], '"85 mm" is not a weight; write grams like 85, or ounces like 3 oz'),
+        (["nan"], '"nan" is not a weight; write grams like 85, or ounces like 3 oz'),
+        (["1e3"], '"1e3" is not a weight; write grams like 85, or ounces like 3 oz'),
+        (["1/0"], '"1/0" divides by zero; write grams like 85'),
+        ([""], '"" is not a weight; write grams like 85, or ounces like 3 oz'),
+        (["\x1b[31m85"], '"?[31m85" is not a weight; write grams like 85, or ounces like 3 oz'),
+    ],
+)  # fmt: skip
+def test_what_is_no_weight_is_refused_and_nothing_is_lost(
+    skein: Instep, given: list[str], why: str
+) -> None:
+    skein.ok("weigh", "100")
+    before = skein.json("left")
+    assert skein.wrong("weigh", *given) == why
+    assert skein.json("left") == before
+
+
+def test_a_weight_above_the_last_is_another_ball(skein: Instep) -> None:
+    to_the_heel(skein)
+    skein.ok("weigh", "85")
+    assert skein.line("weigh", "97") == (
+        "Weighed more than last time: other ball? It counts as a new one."
+        " 97 g left: sock one will take 36 g, give or take 1; enough for both."
+    )
+    assert skein.json("left")["events"] == 5
+
+
+def test_no_words_is_usage(skein: Instep) -> None:
+    assert skein.usage("weigh").startswith("usage: instep weigh")
+
+
+# The plan
+
+
+def notes(instep: Instep, *words: str) -> list[str]:
+    code, _, err = instep.run(*words)
+    assert code == 0
+    return err.splitlines()
+
+
+def test_a_plan_says_whether_it_is_enough(instep: Instep, tmp_path: Path) -> None:
+    pair = "note: A pair takes about 67 g of this yarn (56 to 78), by its gauge and its metres;"
+    assert notes(instep, "plan", plan(tmp_path, 100, 420)) == [f"{pair} 100 g are enough."]
+    assert notes(instep, "start", plan(tmp_path, 60, 252)) == [
+        f"{pair} 60 g are not enough by about 8 g, tails with it:"
+        " plan a shorter leg, or toes in another yarn."
+    ]
+
+
+def test_the_yarn_goes_with_the_pattern_file(instep: Instep, tmp_path: Path) -> None:
+    """Started from the pattern that was written, the pair knows its yarn, too."""
+    file = tmp_path / "pattern.toml"
+    instep.run("plan", plan(tmp_path, 100, 420), "-o", str(file))
+    instep.run("start", str(file))
+    assert "100 g left by its plan: sock one should take 33 g" in instep.ok("left")
+
+
+@pytest.mark.parametrize(
+    ("yarn", "why"),
+    [
+        ("grams = 0", "grams"), ("grams = -3", "grams"), ("metres = 0", "metres"),
+        ('grams = "100"', "grams"), ("grams = 1e9", "grams"), ("grams = nan", "grams"),
+    ],
+)  # fmt: skip
+def test_yarn_that_cannot_be(instep: Instep, tmp_path: Path, yarn: str, why: str) -> None:
+    file = tmp_path / "plan.toml"
+    file.write_text(SAMPLE.read_text(encoding="utf-8") + f"\n[yarn]\n{yarn}\n", encoding="utf-8")
+    assert f"yarn.{why}" in instep.wrong("plan", str(file))
+
+
+@pytest.mark.parametrize("yarn", ["yarn = 3", '[yarn]\ngrams = "x"', "[yarn]\nmetres = -1"])
+def test_a_pattern_by_hand_with_yarn_that_cannot_be(
+    instep: Instep, tmp_path: Path, yarn: str
+) -> None:
+    file = tmp_path / "pattern.toml"
+    section = '[[section]]\nname = "leg"\nworked = "rounds"\nneedles = [8, 8]\nrows = ["k"]\n'
+    file.write_text(f"{yarn}\n{section}", encoding="utf-8")
+    assert "yarn is a table; write [yarn], grams = 100 and metres = 420" in instep.wrong(
+        "check", str(file)
+    )

@@ -1,0 +1,124 @@
+"""The yarn at the needles: the key that weighs, what it answers at every size, and the spare fact."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from textual.geometry import Size
+
+from tests.forecast.test_ball import ball_of, weigh
+from tests.knitting.knitter import Knitter
+from tests.ui.driving import Clock, app_of, begin, until
+from tests.ui.reading import text
+from tests.ui.test_nothing_cut import SIZES, shown
+from tracker import words, yarn_words
+from tracker.storage.basket import Basket
+from tracker.ui import sights
+from tracker.ui.commands import footer
+from tracker.ui.facts import FactsSight, fact_row, fact_rows
+from tracker.ui.needles_view import NeedlesView
+from tracker.ui.sights import Scene
+
+
+@pytest.fixture
+def basket(tmp_path: Path) -> Iterator[Basket]:
+    with Basket.open(tmp_path / "basket.db") as basket:
+        yield basket
+
+
+async def test_the_number_first_then_w(basket: Basket) -> None:
+    session = begin(basket, clock=Clock())
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("1", "0", "0", "w")
+        await until(
+            pilot, app, "100 g left: sock one will take 34 g, give or take 6; enough for both"
+        )
+        assert [weighed.grams for weighed in session._replay.state.weighings] == [100]
+        await pilot.press("8", "5", ",", "5", "w", "backspace")
+        await until(pilot, app, "Taken back: the 85.5 g weighing.")
+
+
+@pytest.mark.parametrize(
+    ("keys", "seen"),
+    [
+        (["w"], "type what the scale says first, in grams: 85 w"),
+        (["0", "w"], "0 g is no yarn to knit with"),
+        (["/", "w"], '"/" is not a weight; type grams like 85'),
+        (["9", "9", "9", "9", "w"], '"9999" is more than 5 kg; type the grams that are left'),
+    ],
+)
+async def test_what_is_no_weight_is_said(basket: Basket, keys: list[str], seen: str) -> None:
+    session = begin(basket, clock=Clock())
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press(*keys)
+        await until(pilot, app, seen)
+        assert session.glance.events == 1
+
+
+def cases() -> list[tuple[str, Knitter]]:
+    short = ball_of(72)
+    short.to("leg", 21)
+    weigh(short, 62.5)
+    enough = ball_of(100)
+    enough.to("turn", 3)
+    weigh(enough, 83)
+    other = ball_of(100)
+    other.to("leg", 20)
+    weigh(other, 85)
+    weigh(other, 200)
+    anew = ball_of(100)
+    anew.to("leg", 20)
+    weigh(anew, 45)
+    done = ball_of(100)
+    done.finish()
+    weigh(done, 64)
+    return [("short", short), ("enough", enough), ("other", other), ("anew", anew), ("done", done)]
+
+
+@pytest.mark.parametrize(("name", "knitter"), cases(), ids=[name for name, _ in cases()])
+def test_what_is_said_of_the_yarn_is_whole_at_every_size(name: str, knitter: Knitter) -> None:
+    glance = knitter.look()
+    said = yarn_words.said_weigh(glance, keys=True)
+    for size in SIZES:
+        for scene in (Scene(glance), Scene(glance, said=said, said_brief=words.yarn_brief(glance))):
+            lines = list(shown(scene, size))
+            assert not [line for line in lines if "..." in line], size
+            if scene.said:
+                assert re.search(r"g\W+left", " ".join(lines)), size
+
+
+def facts_shown(knitter: Knitter, size: tuple[int, int]) -> str:
+    scene = Scene(knitter.look())
+    view = NeedlesView()
+    view._shown = scene
+    grid = view.grid(Size(*size))
+    box, sight = grid.places["facts"], sights.facts_sight(scene)
+    return " ".join(text(_paint(sight, box.width, box.height, grid.size)))
+
+
+def _paint(sight: FactsSight, width: int, height: int, size: str):  # type: ignore[no-untyped-def]
+    facts = sight.facts if sight.spare is None else (*sight.facts, sight.spare)
+    return fact_rows(facts[:4], width, height) if size == "full" else fact_row(sight, width, 3)
+
+
+def test_a_fact_of_the_yarn_where_there_is_room() -> None:
+    knitter = ball_of(100)
+    knitter.to("turn", 3)
+    weigh(knitter, 83)
+    assert "83 g left  enough for both" in facts_shown(knitter, (120, 36))
+    at_80 = facts_shown(knitter, (80, 24))
+    assert "g left" not in at_80, "it takes nothing from the others"
+    assert "28 sts after this row   11 rows to go" in at_80
+
+
+def test_the_key_stands_in_the_footer_when_the_yarn_is_to_be_weighed() -> None:
+    knitter = ball_of(100)
+    knitter.to("leg", 16)
+    assert "w" not in [entry.key for entry in footer(knitter.look())]
+    knitter.tick()
+    assert "w" in [entry.key for entry in footer(knitter.look())]

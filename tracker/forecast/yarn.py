@@ -1,0 +1,166 @@
+"""How much yarn a stitch takes, learned from the scale: a line with two unknowns, and normal doubt.
+
+The unknowns are the grams that are left and the grams to a stitch. Each weighing sharpens both by
+one closed-form step; a weight that does not fit begins another ball. All weights are grams.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from math import ceil, hypot, sqrt
+from typing import Literal, NamedTuple
+
+from tracker.knitting.state import Weighing
+from tracker.pattern.yarn import FABRIC, TAILS_G, Use, Z
+
+SCALE_SD = 1 / sqrt(12)
+"""Grams (sd) of a weight on a scale that shows whole grams; 0.41 on a difference of two."""
+OUTLIER = 3.0
+"""Standard deviations beyond which a weight is of another ball, or of another place."""
+FIRST_G = 8.0
+"""Grams used before a weight tells anything: below that a scale of 1 g errs by 5 % or more."""
+SAME_G = 1.0
+"""Grams by which two weights of the same yarn may differ on the scale."""
+LEAST_USE = 1e-5
+"""Grams to a stitch: no yarn takes less."""
+LIKELY_SHIFT = 1.2815515655446004
+"""The normal score of 10 %: a weight that changes the answer less often is not asked for."""
+
+Fits = Literal["first", "fits", "other ball", "anew"]
+"""What a weighing was: the first of all, in line, above the last one, or else out of line."""
+
+
+class Ball(NamedTuple):
+    """The yarn as it was last weighed: grams left once `stitches` were made, and what a stitch takes.
+
+    `sd` is the doubt of the grams, `shared` their covariance with the use.
+    """
+
+    grams: float
+    stitches: int
+    use: Use
+    sd: float = SCALE_SD
+    shared: float = 0.0
+
+    def at(self, stitches: int) -> float:
+        """Grams that are left once so many stitches are made."""
+        return self.grams - self.use.mean * (stitches - self.stitches)
+
+    def spread_at(self, more: int) -> tuple[float, float]:
+        """Variance of the grams left `more` stitches on, and their covariance with the use."""
+        vary = self.use.sd**2
+        fabric = FABRIC * self.use.mean * more
+        left = self.sd**2 - 2 * more * self.shared + more**2 * vary + fabric**2
+        return max(0.0, left), self.shared - more * vary
+
+    def weighed(self, grams: float, stitches: int) -> Ball:
+        """The ball after one more weight: the sequential step of linear least squares."""
+        more = stitches - self.stitches
+        left, shared = self.spread_at(more)
+        whole = left + SCALE_SD**2
+        rest = grams - self.at(stitches)
+        use = Use(
+            max(LEAST_USE, self.use.mean + shared * rest / whole),
+            sqrt(max(0.0, self.use.sd**2 - shared**2 / whole)),
+        )
+        share = SCALE_SD**2 / whole
+        return Ball(grams - rest * share, stitches, use, sqrt(left * share), shared * share)
+
+    def surprise(self, grams: float, stitches: int) -> float:
+        """By how many standard deviations a weight is more than expected (below 0: less)."""
+        left, _ = self.spread_at(stitches - self.stitches)
+        return (grams - self.at(stitches)) / hypot(sqrt(left), SCALE_SD)
+
+    def over(self, pieces: Sequence[int], tails: int) -> tuple[float, float]:
+        """Grams left over (below 0: short), with their sd, after pieces of so many stitches and tails."""
+        stitches = sum(pieces)
+        grams = self.grams - self.use.mean * stitches - TAILS_G * tails
+        fabrics = (FABRIC * self.use.mean * piece for piece in pieces)
+        line = self.sd**2 - 2 * stitches * self.shared + (stitches * self.use.sd) ** 2
+        return grams, hypot(sqrt(max(0.0, line)), *fabrics)
+
+    def shift(self, more: int, stitches: int) -> float:
+        """By how much (sd) a weight `more` stitches on may move what is left over after `stitches`."""
+        left, shared = self.spread_at(more)
+        return abs(left - (stitches - more) * shared) / hypot(sqrt(left), SCALE_SD)
+
+
+class Learned(NamedTuple):
+    """The ball after all weighings, what each of them was, and what each was expected to be."""
+
+    ball: Ball | None
+    fits: tuple[Fits, ...] = ()
+    expected: tuple[float | None, ...] = ()
+
+
+def learn(use: Use, told: float | None, weighings: Iterable[Weighing]) -> Learned:
+    """What all weighings teach, in their order, beginning with `use` and the grams `told` in the plan.
+
+    Those at the same place become one, their mean. What was told counts as a weight before the
+    first stitch, until that is weighed, or more is. A weight above the last one, or one far out of line, is
+    taken for what is there now and teaches nothing of the use.
+    """
+    scale = _Scale(use, told)
+    taken = [scale.take(grams, stitches) for grams, stitches, _ in weighings]
+    return Learned(scale.ball, tuple(fits for fits, _ in taken), tuple(grams for _, grams in taken))
+
+
+class _Scale:
+    """Weighings as they come. `_here` are those at the ball's place, `_before` the ball without them."""
+
+    def __init__(self, use: Use, told: float | None) -> None:
+        self.ball = None if told is None else Ball(told, 0, use)
+        self._use = use
+        self._before: Ball | None = None
+        self._here: list[float] = []
+
+    def take(self, grams: float, stitches: int) -> tuple[Fits, float | None]:
+        """Take a weight in; what it was, and the grams expected."""
+        ball = self.ball
+        if ball is None or (not self._here and (stitches == 0 or grams > ball.grams)):
+            return self._begin(grams, stitches, "first"), None
+        expected = ball.at(stitches)
+        same_place = bool(self._here) and stitches == ball.stitches
+        if same_place and abs(grams - self._here[-1]) <= SAME_G:
+            self._here.append(grams)
+            mean = sum(self._here) / len(self._here)
+            before = self._before
+            self.ball = before.weighed(mean, stitches) if before else Ball(mean, stitches, ball.use)
+            return "fits", expected
+        if grams > (self._here[-1] if self._here else ball.grams):
+            return self._begin(grams, stitches, "other ball"), expected
+        if same_place or abs(ball.surprise(grams, stitches)) > OUTLIER:
+            return self._begin(grams, stitches, "anew"), expected
+        self._before, self._here, self.ball = ball, [grams], ball.weighed(grams, stitches)
+        return "fits", expected
+
+    def _begin(self, grams: float, stitches: int, fits: Fits) -> Fits:
+        use = self.ball.use if self.ball else self._use
+        self.ball, self._before, self._here = Ball(grams, stitches, use), None, [grams]
+        return fits
+
+
+def next_weighing(ball: Ball, pieces: Sequence[int], tails: int, known: bool) -> int | None:
+    """Stitches of the pair at which a weight tells most; None: none is needed.
+
+    The first one comes after FIRST_G grams; a further one (`known`) where it would change the
+    answer, enough, tight or not, in more than one case of ten.
+    """
+    stitches, step = sum(pieces), int(FIRST_G / ball.use.mean) + 1
+    if step >= stitches:
+        return None
+    if not known:
+        return ball.stitches + step
+    over, sd = ball.over(pieces, tails)
+    for more in range(step, stitches, max(1, step // 2)):
+        shift = ball.shift(more, stitches)
+        after = sqrt(max(0.0, sd**2 - shift**2))
+        borders = (0.0, Z * after)
+        if any(abs(over - border) < LIKELY_SHIFT * shift for border in borders):
+            return ball.stitches + more
+    return None
+
+
+def rounds_shorter(short: float, use: Use, stitches: int, legs: int) -> int:
+    """Rounds by which each of so many legs has to be shorter to save `short` grams."""
+    return max(0, ceil(short / (legs * stitches * use.mean) - 1e-9))
