@@ -77,6 +77,11 @@ def test_either_sock_and_any_pair_may_be_named(skein: Instep) -> None:
     assert skein.json("left", "--pair", "night-ferry-2")["events"] == 1
 
 
+def test_the_yarn_is_the_pairs_whichever_sock_is_named(skein: Instep) -> None:
+    skein.ok("weigh", "99", "--sock", "2")
+    assert skein.ok("undo").startswith("Taken back: the 99 g weighing. Sock one")
+
+
 @pytest.mark.parametrize(
     ("given", "why"),
     [
