@@ -384,6 +384,48 @@ def test_cards_of_a_sock_on_two_circulars(section: str, lines: list[str]) -> Non
     assert [line for line in lines if line not in told] == []
 
 
+def test_edges_that_differ_are_told_each_with_its_own_count() -> None:
+    """B.7: a slipped chain is missed on one edge; the card tells what the row does."""
+    knitter = Knitter(Course(sock({"heel.picked_up": "17/15"})))
+    knitter.to("gusset")
+    glance = knitter.look()
+    first, last = glance.needles[0], glance.needles[-1]
+    up, again = first.leaves - first.stitches, last.leaves - last.stitches
+    assert up - again == 2
+    told, brief = " ".join(words.card(glance)), " ".join(words.card_brief(glance))
+    assert f"pick up {up} along the first edge (those in the gap among them)" in told
+    assert f"pick up {again} along the second edge" in told
+    assert f"Pick up {up}, first edge" in brief
+    assert f"pick up {again}, second edge" in brief
+
+
+@pytest.mark.parametrize("rib", ["k1p1", "k2p2", "k3p1", "k2p1", "twisted k1p1", "twisted k2p2"])
+@pytest.mark.parametrize("down_the_instep", [False, True])
+def test_the_cast_on_card_names_the_rib_as_the_first_needle_works_it(
+    rib: str, down_the_instep: bool
+) -> None:
+    plan: dict[str, Any] = {"cuff.rib": rib}
+    if down_the_instep:
+        plan |= {"leg.fabric": "rib", "foot.fabric": "rib on the instep"}
+    knitter = Knitter(Course(sock(plan)))
+    work = knitter.look().needles[0].work
+    [told] = [line for line in words.card(knitter.look()) if line.startswith("Round 1: ")]
+    named = told.removeprefix("Round 1: ").partition(" all round")[0].replace(", then ", ", ")
+    assert work.replace("[", "").replace("*", "").startswith(named)
+    repeat = named.split(", ")[-2:]
+    stitches = [int("".join(c for c in item if c.isdigit())) for item in repeat]
+    knits, purls = (int(c) for c in rib.removeprefix("twisted ")[1::2])
+    assert stitches == [knits, purls]
+
+
+def test_a_first_edge_is_worked_through_the_back_in_the_round_that_meets_it() -> None:
+    """B.7: on the first round that meets them. At the side that is the pick-up round itself."""
+    knitter = Knitter(Course(sock({"needles.set": "two circulars"})))
+    gusset = next(part for part in knitter.course.sections if part.kind == "gusset")
+    assert gusset.rows[0].needles[-1].work == "pick up 17, k18, k17 tbl"
+    assert gusset.rows[0].word == "PICK"
+
+
 def test_no_card_inside_a_section() -> None:
     assert words.card(at("leg", 1)) == []
 

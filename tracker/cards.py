@@ -80,7 +80,7 @@ def _which(glance: Glance) -> str:
 def _done(glance: Glance, data: Data) -> str:
     """ "LEG DONE: 46 rounds, 16.2 cm"."""
     rows = counted(data["before_rows"], data["before_worked"])
-    mm = data.get("before_mm")
+    mm = data.get("before_mm") if data["before_rows"] > 1 else None  # a single row is no length
     length = f", {write_length(mm, glance.unit)}" if mm else ""
     return f"{section(data['before'], glance.of_socks).upper()} DONE: {rows}{length}"
 
@@ -124,11 +124,22 @@ def _rib(glance: Glance, data: Data, how: str) -> list[str]:
     """Which rib the cuff begins with, and whether it breaks where a needle ends."""
     if glance.next is None or glance.next.word != "RIB":
         return []
-    found = _RIB.search(" ".join(needle.work for needle in glance.needles))
-    rib = f"Round 1: {found[0]} all round" if found else "Round 1: rib all round"
+    rib = f"Round 1: {_named_rib(glance.needles[0].work)} all round"
     return [f"{rib}{how}." if data["rib_runs_on"] else f"{rib}."]
 
 
+def _named_rib(work: str) -> str:
+    """The repeat as a needle writes it, and before it what leads into it: "k1, p2, then k2, p2"."""
+    repeat = _REPEAT.search(work)
+    if repeat is not None:
+        lead = work[: repeat.start()].rstrip(", ")
+        return f"{lead}, then {repeat[1]}" if lead else repeat[1]
+    found = _RIB.search(work)
+    return found[0] if found else "rib"
+
+
+_REPEAT = re.compile(r"[\[*]([^\];]*)")
+"""What a row repeats: `[k2, p2] 4 times`, `*k2, p2; rep from * to end`."""
 _RIB = re.compile(r"k\d+(?: tbl)?, p\d+")
 
 
@@ -218,12 +229,12 @@ def _turn(glance: Glance, data: Data) -> list[str]:
 def _gusset(glance: Glance, data: Data) -> list[str]:
     if glance.needle_set in AT_SIDE:
         return _gusset_brief(glance, data)
-    first, last, up = _pick_up(glance)
+    first, last, up, up_again = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
     return [
         f"Go on with the heel needle, {first + last}: pick up {up} along the first edge "
-        f"({_from(glance, up)}).",
-        f"Knit the instep, pick up {up} along the second edge, knit {last}: centre back.",
+        f"({_from(glance, up, up_again)}).",
+        f"Knit the instep, pick up {up_again} along the second edge, knit {last}: centre back.",
         f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. A pin marks the start.",
     ]
 
@@ -237,24 +248,28 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
             "The round begins at A; a pin marks it.",
         ]
-    _, last, up = _pick_up(glance)
+    _, last, up, up_again = _pick_up(glance)
     return [
         f"Pick up {up}, first edge; knit the instep;",
-        f"pick up {up}, second edge; knit {last}.",
+        f"pick up {up_again}, second edge; knit {last}.",
         f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
         "A pin marks the start.",
     ]
 
 
-def _pick_up(glance: Glance) -> tuple[int, int, int]:
-    """Heel stitches on the first and on the last needle, and those picked up on an edge."""
+def _pick_up(glance: Glance) -> tuple[int, int, int, int]:
+    """Heel stitches on the first and on the last needle, and those picked up on each edge."""
     first, last = glance.needles[0], glance.needles[-1]
-    return first.stitches, last.stitches, first.leaves - first.stitches
+    heel = first.stitches, last.stitches
+    return *heel, first.leaves - first.stitches, last.leaves - last.stitches
 
 
-def _from(glance: Glance, up: int) -> str:
+def _from(glance: Glance, up: int, up_again: int) -> str:
+    """Where an edge's stitches come from; of edges that differ only she knows the chains."""
+    if up != up_again:
+        return "those in the gap among them"
     chains = glance.card.data.get("chains") if glance.card else None
-    if chains is None or chains == up:
+    if chains is None or chains >= up:
         return f"{up} chains"
     return f"{chains} chains and {up - chains} in the gap"
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from tracker import yarn_words
+from tracker.cards import AT_SIDE
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.glance import Glance, LengthSight, NextSight, Place
@@ -619,7 +620,9 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         )
     first = cue.data.get("before_it")
     yarn = f"{cue_brief(first, glance)}; " if first else ""
-    return f"{yarn}work the picked-up stitches through the back, this once", "to close the holes"
+    # Of two edges on one needle the first was met in the pick-up round, which says so in its row.
+    edge = "second edge's" if glance.needle_set in AT_SIDE else "picked-up"
+    return f"{yarn}work the {edge} stitches through the back, this once", "to close the holes"
 
 
 def _tension(cue: Cue, glance: Glance) -> str:

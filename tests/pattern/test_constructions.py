@@ -65,7 +65,7 @@ def test_rows_of_the_64_stitch_sock_from_the_side() -> None:
     assert sides.sections[5].name == "first edge"
     assert written(sides.sections[5].rows[0]) == "RS: k18, pick up 17 = 35"
     gusset = section(sides, "gusset")
-    assert written(gusset.rows[0]) == "k | pick up 17, k = 32/52"
+    assert written(gusset.rows[0]) == "k | pick up 17, k18, k17 tbl = 32/52"
     assert written(gusset.rows[1]) == "k | k1, ssk, k to last 3, k2tog, k1 = 32/50"
     both = "k1, ssk, k to last 3, k2tog, k1"
     assert written(section(sides, "toe").rows[0]) == f"{both} | {both} = 30/30"

@@ -94,7 +94,8 @@ def _gusset(sock: Sock) -> Table:
         # The first edge is on the needle already.
         before: tuple[int, ...] = (*instep, live + first_edge)
         counts = [*instep, live + first_edge + second_edge]
-        work = [*patterned, f"pick up {second_edge}, k"]
+        # This round is the first that meets the first edge's stitches.
+        work = [*patterned, f"pick up {second_edge}, k{live}, k{first_edge} tbl"]
     else:
         first, last = halves(live)
         before = (first, *instep, last)
