@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from tracker.glance import Glance
+from tracker.pattern.model import AT_SIDE
 from tracker.units import shorten, write_length
 from tracker.vocabulary import about, and_all, capital, counted, in_colour, section, spaced, unit
 
@@ -177,10 +178,6 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     if glance.next and glance.next.leaves != glance.stitches:
         lines.append(f"Round 1 goes from {glance.stitches} to {glance.next.leaves} stitches.")
     return lines
-
-
-AT_SIDE = frozenset({"two circulars", "long circular"})
-"""Sets on which a round begins at the side: A holds the instep, B heel and sole."""
 
 
 def _heel(glance: Glance, data: Data) -> list[str]:

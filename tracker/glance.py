@@ -242,6 +242,7 @@ class _Look:
         needles = self._needles()
         to_go = self._to_go(length)
         pace = left.pace_of(self._state)
+        card = self._card()
         yarn = ball.yarn_of(self._course, self._state, self._number)
         told_of_yarn = ball.cues(yarn, self._done, self._section.kind)
         return Glance(
@@ -263,8 +264,8 @@ class _Look:
             lag=self._lag(pace),
             in_step=knitting_pair.in_step(self._state),
             in_hand=self._state.hand,
-            cues=_among(self._cues(length, unknown), [*told_of_yarn]),
-            card=self._card(),
+            cues=_among(self._cues(length, unknown, card), [*told_of_yarn]),
+            card=card,
             events=shown.events,
             of_socks=pattern.of_socks,
             unmeasured=None if unknown is None else GoalSight(*unknown),
@@ -395,7 +396,7 @@ class _Look:
         section = self._course.sections[sock.section]
         return SockSight(
             number,
-            section.name if section.kind == "other" else section.kind,
+            section.called,
             self._course.number(sock.section, sock.rows),
             self._planned(number),
             self._share(number),
@@ -420,9 +421,8 @@ class _Look:
         rounds = knitting_pair.rounds(course, state, 1) - knitting_pair.rounds(course, state, 2)
         return Lag(stitches, rounds, minutes(stitches, pace))
 
-    def _cues(self, length: Length | None, unknown: Unknown | None) -> list[Cue]:
+    def _cues(self, length: Length | None, unknown: Unknown | None, card: Cue | None) -> list[Cue]:
         follow = knitting_cues.cues(self._course, self._state, self._number)
-        card = self._card()
         follow = [
             card if card and cue.kind == "section" and not cue.when else cue for cue in follow
         ]

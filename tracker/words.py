@@ -10,12 +10,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from tracker import yarn_words
-from tracker.cards import AT_SIDE
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
+from tracker.pattern.model import AT_SIDE
 from tracker.units import Unit, round_half_up, shorten, write_length
 from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section

@@ -113,9 +113,8 @@ def _bracket(item: str) -> tuple[str, int | None]:
 
 
 def _stitches(item: str, live: int) -> tuple[int, int] | None:
-    item = re.sub(r"^([kp]\d+) tbl$", r"\1", item)  # as many stitches through either loop
     found = re.fullmatch(
-        r"([a-z0-9 ]*?[a-z]|M1|k2tog|p2tog)\s*(\d+)?( to end| to last (\d+))?", item
+        r"([a-z0-9 ]*?[a-z]|M1|k2tog|p2tog)\s*(\d+)?(?: tbl)?( to end| to last (\d+))?", item
     )
     if item in ("k2tog", "ssk", "p2tog", "M1"):
         name, number = item, 1

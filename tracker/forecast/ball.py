@@ -13,7 +13,7 @@ from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.fold import WEIGHINGS_KEPT
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import Number, State, other
 from tracker.pattern.yarn import Verdict, Z, expected, normal, verdict
 
 RescueKind = Literal["toes", "heels", "legs", "ball"]
@@ -181,7 +181,7 @@ class _Yarn:
 
     def _to_come(self, index: int, number: Number) -> int:
         section = self._course.sections[index]
-        return self._course.made(index, self._rows(index, number) + 1 - section.first)
+        return self._course.made(index, section.rows_to(self._rows(index, number)))
 
     def _rows_of(self, kind: str, number: Number) -> int:
         index = self._course.find(kind)
@@ -192,11 +192,11 @@ class _Yarn:
         section = self._course.sections[index]
         if section.goal is None:
             return section.planned
-        for which in (number, _other(number)):
+        for which in (number, other(number)):
             sock = self._state.sock(which)
             if index < len(sock.ended):
                 return sock.ended[index]
-        for which in (number, _other(number)):
+        for which in (number, other(number)):
             sock = self._state.sock(which)
             if sock.section == index and not sock.finished:
                 here = self._lengths[which]
@@ -290,14 +290,10 @@ class _Yarn:
         if (
             not self._course.pattern.of_socks
             or len(done) != 1
-            or self._state.sock(_other(done[0])).begun
+            or self._state.sock(other(done[0])).begun
         ):
             return None
         return SECOND_TIMES * self._use.mean * self._made[done[0]] + SECOND_MORE_G
 
 
 _BOTH: tuple[Number, Number] = (1, 2)
-
-
-def _other(number: Number) -> Number:
-    return 2 if number == 1 else 1

@@ -10,7 +10,7 @@ from tracker.forecast.length import Belief, Counts, Fabric, Reach, Reading
 from tracker.forecast.pace import Pace
 from tracker.knitting import pair
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State, TapeReading
+from tracker.knitting.state import Number, State, TapeReading, other
 from tracker.pattern.marks import fabric_of
 from tracker.pattern.model import Gauge, Goal, Mark, Section
 from tracker.units import whole
@@ -105,11 +105,10 @@ def ended_length(course: Course, state: State, number: Number, index: int) -> fl
 
 def _taught(course: Course, state: State, number: Number, gauge: Gauge) -> Belief | None:
     """What the other sock's readings taught, where that one was measured first: one knitter, one yarn."""
-    mine, hers = state.sock(number).readings, state.sock(3 - number).readings
+    mine, hers = state.sock(number).readings, state.sock(other(number)).readings
     if not hers or (mine and mine[0].event < hers[0].event):
         return None
-    other: Number = 2 if number == 1 else 1
-    tape = _Tape(course, state, other, gauge)
+    tape = _Tape(course, state, other(number), gauge)
     return tape.belief if tape.places else None
 
 
@@ -163,7 +162,7 @@ def stitches_left(course: Course, state: State, number: Number, rows: int) -> in
     sock = state.sock(number)
     if sock.finished:
         return 0
-    last = course.number(sock.section, sock.rows) + rows + 1 - course.sections[sock.section].first
+    last = course.sections[sock.section].rows_to(course.number(sock.section, sock.rows) + rows)
     begun = course.row(sock.section, sock.rows).needles[: sock.needles] if sock.needles else ()
     here = course.made(sock.section, sock.rows) + sum(needle.made for needle in begun)
     return max(0, course.made(sock.section, last) - here)
@@ -325,8 +324,8 @@ class _Tape:
         from_usual = self._counts(self._usual[taken.section], taken.section, taken.row)
         from_its_own = self._counts(taken.mark, taken.section, taken.row)
         one, _ = length.length(self.belief, from_usual)
-        other, _ = length.length(self.belief, from_its_own)
-        return one - other
+        another, _ = length.length(self.belief, from_its_own)
+        return one - another
 
     def _off(self, reading: Reading) -> int:
         expected, _ = length.length(self.belief, reading.counts)

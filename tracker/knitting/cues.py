@@ -55,7 +55,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "section": section.kind,
             "starts": section.starts,
             "needles": section.needles,
-            "before": _called(before) if before else None,
+            "before": before.called if before else None,
             "before_worked": before.worked if before else None,
             "before_rows": ended,
             "held": tuple(needle.leaves for needle in before.rows[-1].needles) if before else (),
@@ -98,10 +98,6 @@ def _graft_tail(course: Course, section: Section) -> float | None:
     if section.kind != "graft" or gauge is None:
         return None
     return 4 * section.starts[0] * 100 / gauge.stitches + 200
-
-
-def _called(section: Section) -> str:
-    return section.name if section.kind == "other" else section.kind
 
 
 def _broken_rib(section: Section) -> bool:
@@ -232,7 +228,7 @@ class _Cues:
         ahead = self._course.sections[following]
         row = ahead.rows[0]
         data = {
-            "section": _called(ahead), "unit": self._section.worked, "work": row.needles[0].work,
+            "section": ahead.called, "unit": self._section.worked, "work": row.needles[0].work,
             "ended": self._section.kind, "colour": self._new_colour(left),
         }  # fmt: skip
         yield Cue("section", left, data, "ahead")

@@ -151,7 +151,7 @@ class Fold:
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
         hand.section, hand.needles, hand.finished = section, 0, False
-        hand.rows = rows + 1 - self._course.sections[section].first
+        hand.rows = self._course.sections[section].rows_to(rows)
         self._end_by_itself(event.sock)
         if self._weighings:
             # The fabric is what it was: nothing was weighed at stitches that are not there.

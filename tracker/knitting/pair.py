@@ -44,16 +44,11 @@ def made(course: Course, state: State, number: Number) -> int:
     """Stitches made in the fabric of a sock, up to the needle."""
     sock = state.sock(number)
     before = zip(range(sock.section), sock.ended, strict=False)
-    total = sum(course.made(index, _rows(course, index, rows)) for index, rows in before)
+    total = sum(course.made(at, course.sections[at].rows_to(ended)) for at, ended in before)
     if sock.needles:
         row = course.row(sock.section, sock.rows)
         total += sum(needle.made for needle in row.needles[: sock.needles])
     return total + course.made(sock.section, sock.rows)
-
-
-def _rows(course: Course, index: int, ended: int) -> int:
-    """Finished rows with row 0 among them."""
-    return ended + 1 - course.sections[index].first
 
 
 def rounds(course: Course, state: State, number: Number) -> int:

@@ -16,9 +16,8 @@ def stitches_by_colour(course: Course, ended: Sequence[int] = ()) -> Mapping[str
     """
     threads = Threads(course, ended)
     stitches: Counter[str] = Counter()
-    for index, section in enumerate(course.sections):
-        rows = ended[index] + 1 - section.first if index < len(ended) else len(section.rows)
-        for row in range(rows):
+    for index in range(len(course.sections)):
+        for row in range(threads.rows(index)):
             thread = threads.at(index, row)
             if thread is not None:
                 stitches[thread.name] += course.row(index, row).worked

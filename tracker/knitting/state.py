@@ -11,6 +11,11 @@ from tracker.pattern.model import Mark
 Number = Literal[1, 2]
 
 
+def other(number: Number) -> Number:
+    """The number of the other sock."""
+    return 2 if number == 1 else 1
+
+
 class TapeReading(NamedTuple):
     """A reading as it was taken: `mm` from `mark` after `row` of a section (by index).
 

@@ -67,7 +67,12 @@ class Threads:
 
     def rounds_before(self, section: int) -> int:
         """Rounds on the clock when a section begins."""
-        return sum(self._rows(index) for index in range(section) if self.ticks(index))
+        return sum(self.rows(index) for index in range(section) if self.ticks(index))
+
+    def rows(self, section: int) -> int:
+        """Rows of a section that is over, row 0 among them; as planned where it is yet to come."""
+        there = self._course.sections[section]
+        return there.rows_to(self._ended[section] if section < len(self._ended) else there.planned)
 
     def slips(self, section: int, rows: int) -> bool:
         """Whether a round begins with a slipped stitch, so that the new stripe meets itself.
@@ -95,7 +100,7 @@ class Threads:
         """Section and rows before the row that comes before it."""
         while not rows and section:
             section -= 1
-            rows = self._rows(section)
+            rows = self.rows(section)
         return (section, rows - 1) if rows else None
 
     def _picks_up(self, section: int, rows: int) -> bool:
@@ -123,17 +128,11 @@ class Threads:
         stripe, position = self._colours.after(ticked)
         return Thread(stripe.name, position, stripe.rounds)
 
-    def _rows(self, section: int) -> int:
-        """Rows of a section that is over, row 0 among them; as planned where it is yet to come."""
-        there = self._course.sections[section]
-        ended = self._ended[section] if section < len(self._ended) else there.planned
-        return ended + 1 - there.first
-
     def _last_tick(self, section: int) -> tuple[int, int]:
         """Section and rows before the last round that moved the clock, before a section begins."""
         for index in range(section - 1, -1, -1):
-            if self.ticks(index) and self._rows(index):
-                return index, self._rows(index) - 1
+            if self.ticks(index) and self.rows(index):
+                return index, self.rows(index) - 1
         return 0, 0
 
 
@@ -170,7 +169,7 @@ def ahead(course: Course, state: State, number: Number, most: int) -> Iterator[C
         wanted -= left
         if not wanted or count is None:
             return
-        ended.append(count - 1 + course.sections[section].first)
+        ended.append(course.number(section, count))
         rows = 0
 
 
@@ -179,7 +178,7 @@ def _rows_of(course: Course, state: State, number: Number, section: int) -> int 
     there, other = course.sections[section], state.sock(3 - number).ended
     if there.goal is None:
         return len(there.rows)
-    return other[section] + 1 - there.first if section < len(other) else None
+    return there.rows_to(other[section]) if section < len(other) else None
 
 
 def stripe_ends(course: Course, state: State, number: Number) -> Thread | None:

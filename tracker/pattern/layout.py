@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from tracker.pattern import fit
-from tracker.pattern.model import Side
+from tracker.pattern.model import AT_SIDE, Side
 
 
 class Layout(NamedTuple):
@@ -78,12 +78,13 @@ class Layout(NamedTuple):
         return [work.count("k2tog") + work.count("ssk") for work in self.toe()]
 
 
-LAYOUTS = {
-    "five": Layout(("N1", "N2", "N3", "N4"), at_side=False),
-    "four": Layout(("N1", "N2", "N3"), at_side=False),
-    "two circulars": Layout(("A", "B"), at_side=True),
-    "long circular": Layout(("A", "B"), at_side=True),
+_NAMES = {
+    "five": ("N1", "N2", "N3", "N4"),
+    "four": ("N1", "N2", "N3"),
+    "two circulars": ("A", "B"),
+    "long circular": ("A", "B"),
 }
+LAYOUTS = {set_: Layout(names, at_side=set_ in AT_SIDE) for set_, names in _NAMES.items()}
 """By needles.set; the free needle of a set has no name."""
 
 

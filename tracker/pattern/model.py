@@ -47,6 +47,10 @@ def text_is_of_socks(title: str, text: str) -> bool:
     return "\n[numbers]" in text or are_socks(title, ((name, name) for name in names))
 
 
+AT_SIDE = frozenset({"two circulars", "long circular"})
+"""Sets of needles on which a round begins at the side: A holds the instep, B heel and sole."""
+
+
 class Needle(NamedTuple):
     """One needle in one row: the work on it, in the trade's notation, and what it then holds.
 
@@ -138,6 +142,15 @@ class Section(NamedTuple):
     def planned(self) -> int:
         """Rows planned, row 0 left out."""
         return self.rows[-1].number
+
+    @property
+    def called(self) -> str:
+        """Its kind; where it is no usual part of a sock, its name."""
+        return self.name if self.kind == "other" else self.kind
+
+    def rows_to(self, number: int) -> int:
+        """Rows finished when `number` is the last of them, row 0 counted where there is one."""
+        return number + 1 - self.first
 
     def row(self, number: int) -> Row:
         """Row `number`; past the plan of an open section the last `cycle` rows come again."""
