@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from tracker.cli import main
+from tracker.pattern.fit import BABY_EASE, FABRICS, NO_SPRING_EASE, NO_SPRING_STRETCH
+from tracker.pattern.model import CUFF_ROW_FACTOR
 
 ROOT = Path(__file__).parents[1]
 
@@ -44,3 +46,17 @@ def test_the_pattern_by_hand_shown_is_one_that_works(
     file.write_text(text.partition("```toml\n")[2].partition("```")[0])
     assert main(["check", str(file)]) == 0
     assert capsys.readouterr().err == ""
+
+
+def test_the_defaults_that_follow_the_fabric_are_those_of_the_program() -> None:
+    told = " ".join((ROOT / "README.md").read_text().split())
+    plain, rib = FABRICS["plain"], FABRICS["rib"]
+    assert plain.ease == rib.ease
+    assert plain.row_factor == rib.row_factor
+    for said in (
+        f"`leg.ease` {plain.ease:.2f} (a baby's {BABY_EASE:.2f})",
+        f"`leg.stretch` {plain.stretch:.2f} plain and {rib.stretch:.2f} ribbed",
+        f"`leg.row_factor` {plain.row_factor:.2f} and `cuff.row_factor` {CUFF_ROW_FACTOR:.2f}",
+        f"the ease {NO_SPRING_EASE:.2f} more and the stretch {-NO_SPRING_STRETCH:.2f} less",
+    ):
+        assert said in told
