@@ -15,6 +15,7 @@ from tests.knitting.knitter import Knitter
 from tracker import words
 from tracker.glance import LengthSight
 from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
 from tracker.knitting.state import Number
 from tracker.storage.pattern_file import open_file
 
@@ -103,7 +104,10 @@ def test_a_reading_far_off_is_asked_about_and_not_taken() -> None:
     assert (after.mm, after.sd_mm) == (before.mm, before.sd_mm)
     assert after.mm == pytest.approx(143.5, abs=0.05)
     cue = next(cue for cue in knitter.look().cues if cue.kind == "reading")
-    assert cue.data == {"mm": 155.0, "row": 59, "rounds_off": 5, "number": 64}
+    event = knitter.events[-1].number
+    assert cue.data == {
+        "mm": 155.0, "row": 59, "rounds_off": 5, "number": 64, "event": event,
+    }  # fmt: skip
     knitter.do("at", round=64)
     assert "reading" not in [cue.kind for cue in knitter.look().cues], "it was answered"
 
@@ -116,6 +120,88 @@ def test_counted_right_the_same_reading_is_taken() -> None:
     knitter.do("measure", mm=155.0, step=0)
     assert length(knitter).readings[-1].counts
     assert knitter.look().rows_to_go == (0, 0, 0)
+
+
+def odd_reading(mm: float = 155.0) -> tuple[Knitter, int]:
+    """A knitter with a reading at round 59 that does not fit, and its event."""
+    knitter = measured((24, 60.0), (45, 109.0))
+    knitter.tick(14)
+    knitter.do("measure", mm=mm, step=0)
+    return knitter, knitter.events[-1].number
+
+
+def kinds(knitter: Knitter) -> list[str]:
+    return [cue.kind for cue in knitter.look().cues]
+
+
+def test_a_count_that_was_wrong_by_five_takes_the_reading_along() -> None:
+    """It was taken at round 64, where 155.7 mm are expected: it fits, and is learned from."""
+    for answer in (
+        lambda knitter, of: knitter.do("answer", of=of, **{"as": "count"}, by=5),
+        lambda knitter, of: knitter.do("at", round=64, of=of),
+    ):
+        knitter, of = odd_reading()
+        answer(knitter, of)
+        assert knitter.place()[1] == 64
+        last = length(knitter).readings[-1]
+        assert (last.row, last.counts) == (64, True)
+        assert length(knitter).mm == pytest.approx(155.3, abs=0.1)
+        assert [reading.row for reading in length(knitter).readings] == [24, 45, 64]
+        assert "reading" not in kinds(knitter)
+        assert words.of_planned(knitter.look())[0] == "of about 62, 2 past"
+
+
+def test_a_reading_that_is_right_all_the_same_counts_with_more_doubt() -> None:
+    """As if it had three times its error, the rounds having drifted by 2 % (common practice, no source)."""
+    knitter, of = odd_reading()
+    before = length(knitter)
+    knitter.do("answer", of=of, **{"as": "right"})
+    after = length(knitter)
+    assert after.readings[-1].counts
+    assert "reading" not in kinds(knitter)
+    assert before.mm + 2 < after.mm < 155 - 2, "it pulls, and does not decide"
+    knitter.do("undo")
+    assert length(knitter) == before
+    assert "reading" in kinds(knitter)
+
+
+def test_a_reading_that_is_left_out_is_asked_about_no_more() -> None:
+    knitter, of = odd_reading()
+    before = length(knitter)
+    knitter.do("answer", of=of, **{"as": "void"})
+    assert (length(knitter).mm, length(knitter).sd_mm) == (before.mm, before.sd_mm)
+    assert not length(knitter).readings[-1].counts
+    assert "reading" not in kinds(knitter)
+
+
+def test_a_reading_that_fits_may_be_left_out_too() -> None:
+    knitter = measured((24, 60.0), (45, 109.0))
+    alone = length(measured((24, 60.0)))
+    knitter.do("answer", of=knitter.events[-1].number, **{"as": "void"})
+    assert [reading.counts for reading in length(knitter).readings] == [True, False]
+    per_round = length(knitter).mm / 45
+    assert per_round == pytest.approx(alone.mm / 24)
+
+
+def test_rounds_that_were_counted_and_are_none_take_their_readings_back() -> None:
+    """Counted 45, but 40 are done: the reading at 45 was taken at 40, that at 24 where it was."""
+    knitter = measured((24, 60.0), (45, 98.0))
+    knitter.do("at", round=40)
+    assert [reading.row for reading in length(knitter).readings] == [24, 40]
+    knitter.do("at", round=45)
+    assert [reading.row for reading in length(knitter).readings] == [24, 40], "she counts on by it"
+
+
+def test_what_cannot_be_answered() -> None:
+    knitter, of = odd_reading()
+    for data, why in (
+        ({"of": 1, "as": "right"}, "no tape reading waits for an answer; measure first"),
+        ({"of": of, "as": "count", "by": 0}, "stays as it is"),
+        ({"of": of, "as": "count", "by": -60}, "has no round -1; write 0 to 5000"),
+    ):
+        with pytest.raises(Refused, match=why):
+            knitter.do("answer", **data)
+    assert "reading" in kinds(knitter)
 
 
 def test_a_reading_that_does_not_fit_is_no_news_in_the_next_section() -> None:

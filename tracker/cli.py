@@ -376,6 +376,12 @@ def _measure(options: argparse.Namespace) -> int:
     )
 
 
+def _answer(options: argparse.Namespace) -> int:
+    if options.by is not None and options.how != "count":
+        raise _Wrong(f"--by belongs to a count; write instep answer count --by {options.by}")
+    return _acts(options, lambda pair: pair.answer(options.how, options.by, sock=options.sock))
+
+
 def _weigh(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.weigh(" ".join(options.grams), sock=options.sock))
 
@@ -603,6 +609,11 @@ _LENGTH = _word("length", nargs="+", metavar="LENGTH")
 _GRAMS = _word("grams", nargs="+", metavar="GRAMS")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
 _FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel", "section"))
+_HOW = _word(
+    "how", choices=("right", "void", "count"),
+    help="right: it counts all the same; void: leave it out; count: rounds were not counted",
+)  # fmt: skip
+_BY = _word("--by", type=_whole, metavar="N", help="count: so many rounds; else as it says")
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
 _LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
 """Taking back and bringing back are the pair's, whichever sock it was on."""
@@ -624,6 +635,7 @@ COMMANDS: dict[str, _Command] = {
     "end": _Command(_end, "the open section ends", (_AT, *_ACTS)),
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
     "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
+    "answer": _Command(_answer, "what to do with a reading that does not fit", (_HOW, _BY, *_ACTS)),
     "target": _Command(_target, "the goal of the open section", (_LENGTH, *_ACTS)),
     "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, *_ACTS)),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),

@@ -498,10 +498,10 @@ class _Look:
     def _odd_reading(self, length: Length) -> Cue | None:
         """The last reading of this section, where it is too far off to count.
 
-        A count that was corrected since has answered it; after ODD_IS_OLD rounds nobody asks.
+        Her answer, or a count that was corrected since, ends it; after ODD_IS_OLD rounds nobody asks.
         """
         last = length.readings[-1] if length.readings else None
-        if last is None or last.counts or last.section != self._sock.section:
+        if last is None or last.counts or last.answered or last.section != self._sock.section:
             return None
         if last.event < self._sock.corrected or self._done - last.row >= ODD_IS_OLD:
             return None
@@ -510,7 +510,7 @@ class _Look:
         fits = number > 0 and (planned.by == "goal" or number <= planned.rows)
         data = {
             "mm": last.mm, "row": last.row, "rounds_off": last.rounds_off,
-            "number": number if fits else None,
+            "number": number if fits else None, "event": last.event,
         }  # fmt: skip
         return Cue("reading", 0, data)
 

@@ -16,7 +16,7 @@ from tracker.knitting.events import Act, Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.replay import BadHistory, Replay
-from tracker.knitting.state import Number
+from tracker.knitting.state import Number, Sock
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.pattern_file import Opened, open_text
 from tracker.units import (
@@ -32,7 +32,10 @@ from tracker.units import (
 
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
+Answered = Literal["right", "void", "count"]
 
+NEARLY = 2
+"""Rounds by which a corrected count may differ from that a reading speaks of, and answers it still."""
 FAR_OFF = 2.0
 """Times the length expected above, or below which, a bare number may be meant in another unit."""
 TOO_FAR_OFF = 5.0
@@ -132,7 +135,31 @@ class Session:
     def at(self, number: int, section: str | None = None, *, sock: Number | None = None) -> Answer:
         """Round `number` is the last one done: the count is corrected, either way."""
         data: dict[str, Any] = {"round": number}
+        odd = self._odd_reading(sock) if section is None else None
+        if odd and odd["number"] is not None and abs(number - odd["number"]) <= NEARLY:
+            data["of"] = odd["event"]  # it was taken on the rounds that are counted only now
         return self._act("at", data if section is None else data | {"section": section}, sock)
+
+    def answer(self, how: Answered, by: int | None = None, *, sock: Number | None = None) -> Answer:
+        """What she says of a reading that does not fit: it is right, void, or the count was wrong.
+
+        The count was wrong `by` so many rounds; left out, by as many as the reading says. Where none
+        waits for an answer, "void" leaves out the last one that was taken.
+        """
+        odd, taken = self._odd_reading(sock), self._sock(sock).readings
+        of = odd["event"] if odd else taken[-1].event if taken and how == "void" else 0
+        data: dict[str, Any] = {"of": of, "as": how}
+        if how == "count":
+            data["by"] = by if by is not None else odd["rounds_off"] if odd else 0
+        return self._act("answer", data, sock)
+
+    def _odd_reading(self, sock: Number | None) -> Mapping[str, Any] | None:
+        """What is known of the reading on a sock that waits for an answer."""
+        cues = self.look(sock).cues
+        return next((cue.data for cue in cues if cue.kind == "reading"), None)
+
+    def _sock(self, number: Number | None) -> Sock:
+        return self._replay.state.sock(number or self._replay.state.hand)
 
     def other(self, to: Number | None = None) -> Answer:
         """Change to the other sock, or to sock `to`."""
@@ -176,7 +203,7 @@ class Session:
         reading = read_length(text, glance.unit)
         if reading.mm <= 0:
             raise Refused(f"a reading of {text.strip()} cannot be; write a length above zero")
-        at = self._replay.state.sock(sock or self._replay.state.hand)
+        at = self._sock(sock)
         usual = next(iter(self.course.sections[at.section].marks), None)
         if glance.length is not None and glance.length.mm > 0 and mark in (None, usual):
             expected = glance.length.mm, glance.unit

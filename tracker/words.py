@@ -488,7 +488,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "what": "rib" if cue.data.get("rib", True) else "edge",
         "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
         "tension": _tension(cue, glance) if cue.about == "tension" else "",
-        "or_at": f", or {cue.data['number']} a" if cue.data.get("number") is not None else "",
+        "or_at": f", {cue.data['number']} a" if cue.data.get("number") is not None else "",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
 
@@ -500,7 +500,7 @@ _BRIEFLY = {
     ("section", "goal"): "e ends it: {goal}",
     ("section", "full stripe"): "e ends it: a full stripe here",
     ("slip-first", ""): "slip the first stitch",
-    ("reading", ""): "measure again{or_at}: {mm} does not fit",
+    ("reading", ""): "measure again{or_at} or y: {mm} is odd",
     ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: {cast_on}",
@@ -524,7 +524,8 @@ _SOME_LENGTH = 50.0
 
 _BY_KEY = {
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
-    "correct": "measure again, or {number} a if {number} are done",
+    "correct": "measure again, {number} a if {number} are done, or y if it is right",
+    "answer": "measure again, or y if it is right",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
@@ -532,7 +533,9 @@ _BY_KEY = {
 _BY_COMMAND = {
     "end": "instep end{sock} ends it here", "other": "instep other goes there",
     "keep": "instep undo takes them back one by one",
-    "correct": "measure again, or instep at {number}{sock} if {number} are done",
+    "correct": "measure again, instep at {number}{sock} if {number} are done, or"
+    " instep answer right{sock}",
+    "answer": "measure again, or instep answer right{sock}",
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
 }  # fmt: skip
 """How it is taken on the command line."""
@@ -638,7 +641,7 @@ def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     how = "longer" if off > 0 else "shorter"
     what = f"{reading} does not fit: about {counted(abs(off), glance.place.worked)} {how} than expected"
     number = cue.data["number"]
-    return what, "measure again" if number is None else ("correct", number)
+    return what, "answer" if number is None else ("correct", number)
 
 
 def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -699,6 +702,8 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
         return f"the {write_length(data['mm'], measure)} {what}"
     if event.kind == "weigh":
         return f"the {yarn_words.grams(data['grams'])} weighing"
+    if event.kind == "answer":
+        return f"the answer to the {write_length(data['mm'], measure)} reading"
     return {
         "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks",
@@ -861,7 +866,23 @@ def _said_at(act: Act, before: Glance, after: Glance) -> str:
     else:
         count = f"{capital(named)} {unit(worked)} {number} is now the last one done"
     before_it = str(was.done) if _section(before) == named else f"{_section(before)} {was.done}"
-    return f"{count}; was {before_it}. {place(after)}"
+    taken = f" {_taken_there(act, after)}" if "of" in act.data else ""
+    return f"{count}; was {before_it}. {place(after)}{taken}"
 
 
-_SAID = {"end": _said_end, "target": _said_target, "at": _said_at}
+def _taken_there(act: Act, after: Glance) -> str:
+    """Of the reading that showed that the count was wrong: it lies where it was taken, and counts."""
+    reading = write_length(act.data["mm"], after.unit)
+    return f"The {reading} reading goes with it. {to_go(after)}"
+
+
+def _said_answer(act: Act, before: Glance, after: Glance) -> str:
+    reading = write_length(act.data["mm"], after.unit)
+    if act.data["as"] == "count":
+        return _said_at(act, before, after)
+    if act.data["as"] == "right":
+        return f"The {reading} reading counts, though with more doubt than others. {to_go(after)}"
+    return f"The {reading} reading is left out. {to_go(after)}"
+
+
+_SAID = {"end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer}

@@ -127,7 +127,7 @@ def test_a_reading_out_of_line(leg: Instep) -> None:
     before = leg.json("left")
     assert leg.line("measure", "155 mm").startswith(
         "15.5 cm at leg round 59. It does not count yet. 15.5 cm does not fit: about 5 rounds longer "
-        "than expected, measure again, or instep at 64 if 64 are done."
+        "than expected, measure again, instep at 64 if 64 are done, or instep answer right."
     )
     after = leg.json("left")
     assert (after["length_mm"], after["rounds_to_go"]) == (
@@ -140,6 +140,40 @@ def test_a_reading_out_of_line(leg: Instep) -> None:
     assert leg.json("left")["length_mm"] == pytest.approx(155.7, abs=0.05)
     leg.ok("measure", "155 mm")
     assert leg.json("left")["rounds_to_go"] == {"low": 0, "likely": 0, "high": 0}
+
+
+@pytest.mark.parametrize(
+    "answer", [("at", "64"), ("answer", "count"), ("answer", "count", "--by", "5")]
+)
+def test_a_reading_shows_that_rounds_were_not_counted(leg: Instep, answer: tuple[str, ...]) -> None:
+    """The count is 64 then, the reading fits, and the goal of 150 mm is two rounds behind."""
+    leg.ok("at", "59")
+    leg.ok("measure", "155 mm")
+    line = leg.line(*answer)
+    assert line.startswith("Leg round 64 is now the last one done; was 59.")
+    assert "The 15.5 cm reading goes with it." in line
+    assert "About 2 rounds past the goal of 15 cm." in line
+    left = leg.json("left")
+    assert left["length_mm"] == pytest.approx(155.3, abs=0.1)
+    assert "reading" not in [cue["kind"] for cue in left["cues"]]
+    assert leg.line("undo").startswith("Taken back: the ")
+
+
+def test_a_reading_that_is_right_or_void(leg: Instep) -> None:
+    leg.ok("at", "59")
+    leg.ok("measure", "155 mm")
+    before = leg.json("left")["length_mm"]
+    assert leg.line("answer", "right").startswith(
+        "The 15.5 cm reading counts, though with more doubt than others."
+    )
+    assert leg.json("left")["length_mm"] > before
+    assert leg.line("undo").startswith("Taken back: the answer to the 15.5 cm reading.")
+    assert leg.line("answer", "void").startswith("The 15.5 cm reading is left out.")
+    left = leg.json("left")
+    assert left["length_mm"] == before
+    assert "reading" not in [cue["kind"] for cue in left["cues"]]
+    assert leg.wrong("answer", "right") == "no tape reading waits for an answer; measure first"
+    assert leg.wrong("answer", "void", "--by", "3").startswith("--by belongs to a count")
 
 
 def test_sock_two_follows_what_was_done(pair: Instep) -> None:

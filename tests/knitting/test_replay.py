@@ -62,8 +62,15 @@ TARGET = _wish("target", st.builds(lambda mm: {"mm": float(mm), "text": ""}, st.
 WEIGH = _wish(
     "weigh", st.builds(lambda g: {"grams": float(g), "text": f"{g}"}, st.integers(1, 120))
 )
+ANSWER = _wish(
+    "answer",
+    st.builds(
+        lambda of, how, by: {"of": of, "as": how, "by": by},
+        st.integers(2, 12), st.sampled_from(("right", "void", "count")), st.integers(-9, 9),
+    ),
+)  # fmt: skip
 OTHER = _wish("other", st.just({}))
-ACTS = (TICK, TICK, NEEDLE, END, AT, MEASURE, TARGET, WEIGH, OTHER)
+ACTS = (TICK, TICK, NEEDLE, END, AT, MEASURE, MEASURE, ANSWER, TARGET, WEIGH, OTHER)
 UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
 
 

@@ -26,7 +26,8 @@ class Taken(NamedTuple):
     """A reading of this sock: mm from its mark after a row of its section; whether it counts.
 
     `at_mm` is where that lies from the mark its section is usually measured from. `rounds_off`
-    says how many rounds longer than expected one is that does not, `event` when it was taken.
+    says how many rounds longer than expected one is that does not, `event` when it was taken,
+    `answered` whether she has said what is to be done with it.
     """
 
     section: int
@@ -36,6 +37,7 @@ class Taken(NamedTuple):
     counts: bool
     rounds_off: int
     event: int
+    answered: bool = False
 
 
 class Tension(NamedTuple):
@@ -214,6 +216,7 @@ class _Tape:
                 counts,
                 0 if counts else self._off(reading),
                 taken.event,
+                bool(taken.verdict),
             )
             for taken, reading, counts in zip(self._sock.readings, readings, counted, strict=True)
         )
@@ -315,9 +318,9 @@ class _Tape:
 
     def _reading(self, taken: TapeReading) -> Reading:
         counts = self._counts(taken.mark, taken.section, taken.row)
-        return Reading(
-            taken.mm, counts, length.reading_sigma(taken.mark, taken.rough, taken.step_mm)
-        )
+        sigma = length.reading_sigma(taken.mark, taken.rough, taken.step_mm)
+        said = taken.verdict
+        return Reading(taken.mm, counts, sigma, said == "right", said == "void")
 
     def _offset(self, taken: TapeReading) -> float:
         """What lies between the usual mark of a reading's section and the mark it was taken from."""

@@ -89,13 +89,15 @@ class Belief(NamedTuple):
 class Reading(NamedTuple):
     """The tape says `mm` for `counts`, with a standard deviation of `sigma` mm.
 
-    `accepted` is true where she has said that a reading out of line is right all the same.
+    `accepted` is true where she has said that a reading out of line is right all the same, `void`
+    where she has said that it is to be left out.
     """
 
     mm: float
     counts: Counts
     sigma: float
     accepted: bool = False
+    void: bool = False
 
 
 class Learned(NamedTuple):
@@ -211,13 +213,17 @@ def fold(belief: Belief, readings: Iterable[Reading]) -> Learned:
     given = tuple(readings)
     counted = [False] * len(given)
     for places in _alike(given):
-        taken = [n for n in places if given[n].accepted or not is_outlier(belief, given[n])]
+        taken = [n for n in places if _counts(belief, given[n])]
         if not taken:
             continue
         for place in taken:
             counted[place] = True
         belief = _absorbed(belief, merged([given[n] for n in taken]))
     return Learned(belief, tuple(counted))
+
+
+def _counts(belief: Belief, reading: Reading) -> bool:
+    return not reading.void and (reading.accepted or not is_outlier(belief, reading))
 
 
 def length(belief: Belief, counts: Counts) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Act, Event
 from tracker.knitting.replay import Replay
-from tracker.knitting.state import Number, Sock
+from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import Mark
 from tracker.units import shorten
 
@@ -145,7 +145,37 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(
             f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}"
         )
-    return {"round": number, "section": index}
+    decided = {"round": number, "section": index}
+    taken = _reading(sock, act.data.get("of"))
+    if taken is not None and taken.section == index == sock.section:
+        # That reading was taken on the rounds that are counted only now.
+        return {**decided, "of": taken.event, "mm": taken.mm}
+    return decided
+
+
+def _answer(replay: Replay, act: Act) -> dict[str, Any]:
+    """What she says of a reading that does not fit: it is right, it is void, or the count was wrong."""
+    course, sock = replay.course, replay.state.sock(act.sock)
+    taken = _reading(sock, act.data.get("of"))
+    if taken is None:
+        raise Refused("no tape reading waits for an answer; measure first")
+    data = {"of": taken.event, "mm": taken.mm, "as": act.data["as"]}
+    if act.data["as"] != "count":
+        return data
+    section, by = course.sections[sock.section], int(act.data["by"])
+    if taken.section != sock.section or by == 0:
+        raise Refused(
+            f"the count of the {section.name} stays as it is; write the last {_unit(section.worked)}"
+            " that is done, with at"
+        )
+    done = course.number(sock.section, sock.rows)
+    decided = _at(replay, act._replace(data={"round": done + by}))
+    return {**data, **decided, "by": by}
+
+
+def _reading(sock: Sock, event: Any) -> TapeReading | None:
+    """The reading of a sock that was taken with that event."""
+    return next((taken for taken in sock.readings if taken.event == event), None)
 
 
 def _weigh(replay: Replay, act: Act) -> dict[str, Any]:
@@ -234,6 +264,7 @@ _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "end": _end,
     "target": _target,
     "measure": _measure,
+    "answer": _answer,
     "at": _at,
     "weigh": _weigh,
     "other": _other,

@@ -148,6 +148,8 @@ class Fold:
         if not (0 <= section <= self._course.last and 0 <= rows <= MOST_ROUNDS):
             raise ValueError("there is no such round")
         hand.corrected = event.number
+        if section == hand.section:
+            self._place_readings(hand, rows, int(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
         hand.section, hand.needles, hand.finished = section, 0, False
@@ -160,6 +162,31 @@ class Fold:
                 weighed._replace(stitches=min(weighed.stitches, made))
                 for weighed in self._weighings
             )
+
+    def _answer(self, event: Event) -> None:
+        hand, of, how = self._of(event), int(event.data["of"]), event.data["as"]
+        if how == "count":
+            self._at(event)
+            return
+        if how not in ("right", "void") or all(taken.event != of for taken in hand.readings):
+            raise ValueError("there is no such reading")
+        hand.readings = [
+            taken._replace(verdict=how) if taken.event == of else taken for taken in hand.readings
+        ]
+
+    def _place_readings(self, hand: _Hand, rows: int, of: int) -> None:
+        """The count is corrected to `rows`: where the readings of this section lie by it.
+
+        One that was taken (event `of`) on rounds that are counted only now, and those at rounds that
+        are none any more, lie as much further on, or back, as the count is moved.
+        """
+        by = rows - self._course.number(hand.section, hand.rows)
+        hand.readings = [
+            taken._replace(row=max(0, taken.row + by))
+            if taken.section == hand.section and (taken.event == of or taken.row > rows)
+            else taken
+            for taken in hand.readings
+        ]
 
     def _weigh(self, event: Event) -> None:
         grams = float(event.data["grams"])
@@ -309,6 +336,7 @@ _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "end": Fold._end,
     "target": Fold._target,
     "measure": Fold._measure,
+    "answer": Fold._answer,
     "at": Fold._at,
     "weigh": Fold._weigh,
     "other": Fold._other,

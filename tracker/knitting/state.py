@@ -9,6 +9,8 @@ from tracker.knitting.events import Event
 from tracker.pattern.model import Mark
 
 Number = Literal[1, 2]
+Verdict = Literal["", "right", "void"]
+"""What she says of a reading: nothing yet, that it is right, or that it is to be left out."""
 
 
 def other(number: Number) -> Number:
@@ -19,7 +21,8 @@ def other(number: Number) -> Number:
 class TapeReading(NamedTuple):
     """A reading as it was taken: `mm` from `mark` after `row` of a section (by index).
 
-    `step_mm` is the grain it was given in, `rough` doubles its doubt, `event` is its number.
+    `step_mm` is the grain it was given in, `rough` doubles its doubt, `event` is its number;
+    `verdict` is what she said of it since.
     """
 
     section: int
@@ -29,6 +32,7 @@ class TapeReading(NamedTuple):
     step_mm: float
     rough: bool
     event: int
+    verdict: Verdict = ""
 
 
 class Weighing(NamedTuple):

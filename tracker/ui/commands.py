@@ -34,6 +34,8 @@ COMMANDS = (
             "take back the last act, whatever it was; while figures stand there, a figure"),
     Command("other", ("tab",), "tab", "other sock", "go to the other sock and back"),
     Command("measure", ("m",), "m", "measure", "enter a tape reading", "11.4 m, 6-3/4 m"),
+    Command("right", ("y",), "y", "it is right", "a reading that does not fit is right all the same"),
+    Command("void", ("x",), "x", "leave it out", "leave the last reading out"),
     Command("end", ("e",), "e", "end", "end an open section (leg, foot)", "46 e: it ended at 46"),
     Command("counting", ("n",), "n", "by needles", "count needle by needle, or round by round"),
     Command("at", ("a",), "a", "I am at", "correct the count", "31 a: round 31 is the last one done"),

@@ -143,6 +143,12 @@ class NeedlesScreen(Screen[None]):
         taken = (glance.length or glance.unmeasured) is not None
         self._take(number, self.session.measure, "length", taken, words.example(glance))
 
+    def do_right(self, number: str) -> None:
+        self._act(lambda: self.session.answer("right"), say=True)
+
+    def do_void(self, number: str) -> None:
+        self._act(lambda: self.session.answer("void"), say=True)
+
     def do_target(self, number: str) -> None:
         glance = self.session.glance
         aim = glance.length or glance.unmeasured
