@@ -130,18 +130,22 @@ def odd_reading(mm: float = 155.0) -> tuple[Knitter, int]:
     return knitter, knitter.events[-1].number
 
 
+def answer(knitter: Knitter, of: int, how: str, **more: Any) -> None:
+    knitter.do("answer", of=of, **{"as": how, **more})
+
+
 def kinds(knitter: Knitter) -> list[str]:
     return [cue.kind for cue in knitter.look().cues]
 
 
 def test_a_count_that_was_wrong_by_five_takes_the_reading_along() -> None:
     """It was taken at round 64, where 155.7 mm are expected: it fits, and is learned from."""
-    for answer in (
-        lambda knitter, of: knitter.do("answer", of=of, **{"as": "count"}, by=5),
-        lambda knitter, of: knitter.do("at", round=64, of=of),
-    ):
+    for said in ("count", "at"):
         knitter, of = odd_reading()
-        answer(knitter, of)
+        if said == "at":
+            knitter.do("at", round=64, of=of)
+        else:
+            answer(knitter, of, "count", by=5)
         assert knitter.place()[1] == 64
         last = length(knitter).readings[-1]
         assert (last.row, last.counts) == (64, True)
@@ -155,7 +159,7 @@ def test_a_reading_that_is_right_all_the_same_counts_with_more_doubt() -> None:
     """As if it had three times its error, the rounds having drifted by 2 % (common practice, no source)."""
     knitter, of = odd_reading()
     before = length(knitter)
-    knitter.do("answer", of=of, **{"as": "right"})
+    answer(knitter, of, "right")
     after = length(knitter)
     assert after.readings[-1].counts
     assert "reading" not in kinds(knitter)
@@ -168,7 +172,7 @@ def test_a_reading_that_is_right_all_the_same_counts_with_more_doubt() -> None:
 def test_a_reading_that_is_left_out_is_asked_about_no_more() -> None:
     knitter, of = odd_reading()
     before = length(knitter)
-    knitter.do("answer", of=of, **{"as": "void"})
+    answer(knitter, of, "void")
     assert (length(knitter).mm, length(knitter).sd_mm) == (before.mm, before.sd_mm)
     assert not length(knitter).readings[-1].counts
     assert "reading" not in kinds(knitter)
@@ -177,7 +181,7 @@ def test_a_reading_that_is_left_out_is_asked_about_no_more() -> None:
 def test_a_reading_that_fits_may_be_left_out_too() -> None:
     knitter = measured((24, 60.0), (45, 109.0))
     alone = length(measured((24, 60.0)))
-    knitter.do("answer", of=knitter.events[-1].number, **{"as": "void"})
+    answer(knitter, knitter.events[-1].number, "void")
     assert [reading.counts for reading in length(knitter).readings] == [True, False]
     per_round = length(knitter).mm / 45
     assert per_round == pytest.approx(alone.mm / 24)
@@ -194,11 +198,12 @@ def test_rounds_that_were_counted_and_are_none_take_their_readings_back() -> Non
 
 def test_what_cannot_be_answered() -> None:
     knitter, of = odd_reading()
-    for data, why in (
+    cases: tuple[tuple[dict[str, Any], str], ...] = (
         ({"of": 1, "as": "right"}, "no tape reading waits for an answer; measure first"),
         ({"of": of, "as": "count", "by": 0}, "stays as it is"),
         ({"of": of, "as": "count", "by": -60}, "has no round -1; write 0 to 5000"),
-    ):
+    )
+    for data, why in cases:
         with pytest.raises(Refused, match=why):
             knitter.do("answer", **data)
     assert "reading" in kinds(knitter)

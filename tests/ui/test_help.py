@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -67,7 +68,7 @@ async def test_all_of_it_is_seen_by_scrolling(tmp_path: Path, size: tuple[int, i
                 scroll.scroll_to(y=y, animate=False)
                 await at_row(pilot, scroll, y)
                 # A bar's thumb stands beside the text, and may stand within a wrapped sentence.
-                lines = [line.replace("▇", " ").strip() for line in shown(app).splitlines()]
+                lines = [re.sub("[▁-█]", " ", line).strip() for line in shown(app).splitlines()]
                 seen += [line for line in lines if line and line not in seen]
             scroll.scroll_to(y=0, animate=False)
             await at_row(pilot, scroll, 0)
