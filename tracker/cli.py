@@ -364,7 +364,20 @@ def _end(options: argparse.Namespace) -> int:
 
 
 def _target(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.target(" ".join(options.length), sock=options.sock))
+    from tracker.knitting.decide import Counted, Follows
+
+    length, alone = " ".join(options.length), options.only
+    try:
+        return _acts(
+            options,
+            lambda pair: pair.target(length, options.section, only=alone, sock=options.sock),
+        )
+    except Follows as follows:
+        raise _Wrong(f"{follows}; write --only after it for a goal of this sock alone") from None
+    except Counted as counted:
+        if counted.ahead is None:
+            raise
+        raise _Wrong(f"{counted}; write --section {counted.ahead} after it for that one") from None
 
 
 def _measure(options: argparse.Namespace) -> int:
@@ -606,6 +619,7 @@ _ROUND = _word("round", type=_whole, metavar="ROUND")
 _AT = _word("--at", type=_whole, metavar="ROUND", help="at an earlier round")
 _SECTION = _word("--section", metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
+_ONLY = _word("--only", action="store_true", help="for this sock alone, not for the pair")
 _GRAMS = _word("grams", nargs="+", metavar="GRAMS")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
 _FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel", "section"))
@@ -636,7 +650,11 @@ COMMANDS: dict[str, _Command] = {
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
     "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
     "answer": _Command(_answer, "what to do with a reading that does not fit", (_HOW, _BY, *_ACTS)),
-    "target": _Command(_target, "the goal of the open section", (_LENGTH, *_ACTS)),
+    "target": _Command(
+        _target,
+        "the goal of the open section, or of one to come",
+        (_LENGTH, _SECTION, _ONLY, *_ACTS),
+    ),
     "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, *_ACTS)),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),

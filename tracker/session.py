@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Literal, NamedTuple, cast
 
 from tracker import words
+from tracker.forecast.left import goal_of
 from tracker.glance import Glance, Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
@@ -217,25 +218,65 @@ class Session:
         data = {"mm": reading.mm, "text": text.strip(), "step": reading.step_mm, "rough": rough}
         return self._act("measure", data if mark is None else data | {"from": mark}, sock)
 
-    def target(self, text: str, *, sock: Number | None = None, sure: bool = False) -> Answer:
-        """The goal of the open section, from its mark. Raises BadLength and Doubted, too."""
+    def target(
+        self,
+        text: str,
+        section: str | None = None,
+        *,
+        only: bool = False,
+        sock: Number | None = None,
+        sure: bool = False,
+    ) -> Answer:
+        """The goal, from its mark, of the open section, or of one to come, by name.
+
+        It is that of the pair, or with `only` of this sock alone. Raises BadLength and Doubted, too,
+        and Follows where the section is over on the other sock.
+        """
         glance = self.look(sock)
         goal = read_length(text, glance.unit)
         if goal.mm <= 0:
             raise Refused(f"a goal of {text.strip()} cannot be; write a length above zero")
-        if glance.length is not None and goal.mm <= glance.length.after_mm:
-            toe = write_length(glance.length.after_mm, glance.unit)
+        planned, toe_mm = self._goal_now(glance, section, sock)
+        if goal.mm <= toe_mm:
+            toe = write_length(toe_mm, glance.unit)
             raise Refused(f"the toe alone is {toe}; write a goal longer than that")
-        if glance.length is not None and glance.length.target_mm is not None:
-            expected = glance.length.target_mm, glance.unit
+        if planned is not None:
+            expected = planned, glance.unit
             far = TOO_FAR_OFF if sure or _names_unit(text) else FAR_OFF
             _ask_for_unit(text, goal.unit, expected, far)
-            if not 1 / TOO_FAR_OFF <= goal.mm / max(expected[0], 1.0) <= TOO_FAR_OFF:
-                planned = write_length(*expected)
+            if not 1 / TOO_FAR_OFF <= goal.mm / max(planned, 1.0) <= TOO_FAR_OFF:
                 raise Refused(
-                    f"{text.strip()} is far from the {planned} planned; write a nearer goal"
+                    f"{text.strip()} is far from the {write_length(*expected)} planned;"
+                    " write a nearer goal"
                 )
-        return self._act("target", {"mm": goal.mm, "text": text.strip()}, sock)
+        data: dict[str, Any] = {"mm": goal.mm, "text": text.strip()}
+        if section is not None:
+            data["section"] = section
+        return self._act("target", data | {"only": True} if only else data, sock)
+
+    def open_ahead(self) -> tuple[str, float] | None:
+        """The section in hand, or the next to come, that has a length for its goal, and that (mm)."""
+        state = self._replay.state
+        at = self._sock(None)
+        for index in range(at.section, self.course.last + 1):
+            goal = goal_of(self.course, state, state.hand, index)
+            if goal is not None and not at.finished:
+                return self.course.sections[index].called, goal[0]
+        return None
+
+    def _goal_now(
+        self, glance: Glance, section: str | None, sock: Number | None
+    ) -> tuple[float | None, float]:
+        """Where a section ends as it is, and the toe's length where its goal includes that (mm)."""
+        if section is None:
+            length = glance.length
+            return (length.target_mm, length.after_mm) if length else (None, 0.0)
+        number = sock or self._replay.state.hand
+        index = self.course.find(section, self._sock(number).section)
+        found = None
+        if index is not None:
+            found = goal_of(self.course, self._replay.state, number, index)
+        return found or (None, 0.0)
 
     def weigh(self, text: str, *, sock: Number | None = None) -> Answer:
         """The yarn that is left for the pair, on the scale; a bare number is grams."""

@@ -848,8 +848,12 @@ def to_go(glance: Glance) -> str:
 
 def _said_target(act: Act, before: Glance, after: Glance) -> str:
     goal = write_length(act.data["mm"], after.unit)
+    alone = f" on {_piece(after, after.place.sock)} alone" if act.data.get("only") else ""
+    to_come = act.data.get("name")
+    if to_come is not None:
+        return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
     whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
-    return f"The {_section(after)} goes to {goal}{whole_foot}. {to_go(after)}"
+    return f"The {_section(after)} goes to {goal}{whole_foot}{alone}. {to_go(after)}"
 
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:

@@ -407,12 +407,70 @@ def test_target(pair: Instep) -> None:
 
 
 def test_target_wrong(pair: Instep) -> None:
-    assert pair.wrong("target", "6 cm") == "the cuff has a count for its goal: round 22"
+    assert pair.wrong("target", "6 cm") == (
+        "the cuff has a count for its goal: round 22; write --section leg after it for that one"
+    )
     leg(pair, 20)
     assert pair.wrong("target", "170") == (
         '170 cm is far from the 16 cm expected; did you mean "170 mm"?'
     )
     assert pair.wrong("target", "0 cm") == "a goal of 0 cm cannot be; write a length above zero"
+    pair.ok("at", "2", "--section", "toe")
+    assert pair.wrong("target", "18 cm") == "the toe has a count for its goal: round 20"
+    assert pair.wrong("target", "18 cm", "--section", "leg") == (
+        "the leg of sock one is over; its goal stays"
+    )
+    assert pair.wrong("target", "18 cm", "--section", "lag") == (
+        'there is no section "lag"; write leg'
+    )
+
+
+def test_a_goal_for_what_is_to_come(pair: Instep) -> None:
+    """In the cuff she decides on a longer leg; in the leg, on a shorter foot."""
+    assert pair.line("target", "18 cm", "--section", "leg").startswith(
+        "The leg will go to 18 cm. Sock one: cast on 64."
+    )
+    assert pair.wrong("target", "180", "--section", "leg").endswith('did you mean "180 mm"?')
+    leg(pair, 20)
+    assert pair.json("left")["target_mm"] == 180
+    pair.ok("target", "22 cm", "--section", "foot")
+    assert pair.wrong("target", "4.5 cm", "--section", "foot").startswith("the toe alone is 4.8 cm")
+    pair.ok("at", "3", "--section", "foot")
+    assert pair.json("left")["target_mm"] == pytest.approx(220 - 47.6, abs=0.1)
+    pair.ok("other")
+    leg(pair, 20)
+    assert pair.json("left")["target_mm"] is not None, "a goal is the pair's"
+
+
+def test_a_goal_for_one_sock_alone(pair: Instep) -> None:
+    pair.ok("at", "40", "--section", "leg")
+    pair.ok("end")
+    pair.ok("other")
+    leg(pair, 30)
+    assert pair.wrong("target", "18 cm") == (
+        "the leg ends at round 40, as on the other sock; write --only after it for a goal of "
+        "this sock alone"
+    )
+    assert pair.line("target", "18 cm", "--only").startswith(
+        "The leg goes to 18 cm on sock two alone."
+    )
+    left = pair.json("tick", "15")
+    assert (left["section"], left["done"], left["target_mm"]) == ("leg", 45, 180)
+    assert pair.json("at", "44")["done"] == 44, "it does not end at 40 any more"
+    assert pair.json("end")["section"] == "heel set-up"
+    assert pair.json("left")["in_step"] is False
+    for _ in range(4):
+        left = pair.json("undo")
+    assert (left["planned"], left["done"]) == (40, 30)
+
+
+def test_a_goal_of_the_pair_takes_the_place_of_one_of_a_single_sock(pair: Instep) -> None:
+    leg(pair, 30)
+    pair.ok("target", "18 cm", "--only")
+    pair.ok("other")
+    assert pair.json("at", "5", "--section", "leg")["target_mm"] == 160
+    assert pair.json("target", "17 cm")["target_mm"] == 170
+    assert pair.json("other")["target_mm"] == 170
 
 
 def test_other(pair: Instep) -> None:
@@ -765,7 +823,9 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
     assert "--basket PATH" in told
 
 
-ON_A_PAIR = {"left", "tick", "end", "at", "measure", "target", "weigh", "other", "undo", "redo"}
+ON_A_PAIR = {
+    "left", "tick", "end", "at", "measure", "answer", "target", "weigh", "other", "undo", "redo",
+}  # fmt: skip
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
 
 

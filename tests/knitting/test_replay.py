@@ -58,7 +58,13 @@ AT = _wish(
     ),
 )
 MEASURE = _wish("measure", st.builds(lambda mm: {"mm": float(mm), "step": 0}, st.integers(5, 250)))
-TARGET = _wish("target", st.builds(lambda mm: {"mm": float(mm), "text": ""}, st.integers(90, 260)))
+TARGET = _wish(
+    "target",
+    st.builds(
+        lambda mm, only, more: {"mm": float(mm), "text": "", "only": only, **more},
+        st.integers(90, 260), st.booleans(), st.sampled_from(({}, {"section": "foot"})),
+    ),
+)  # fmt: skip
 WEIGH = _wish(
     "weigh", st.builds(lambda g: {"grams": float(g), "text": f"{g}"}, st.integers(1, 120))
 )

@@ -66,7 +66,8 @@ async def test_figures_wait_in_the_corner_until_a_key_says_what_they_are(app: Kn
     ("keys", "seen"),
     [
         (["m"], "type the length first, in cm: 5 m"),
-        (["g"], "the cuff has a count for its goal: round 22"),
+        (["g"], "type the new goal of the leg first, in cm: 16 g"),
+        (["6", "g"], "6 cm is far from the 16 cm expected; type 15.2 g if you meant that"),
         (["a"], "type the last round that is done first"),
         (["e"], "the cuff ends by itself after round 22"),
         (["1", ".", "5", "space"], "1.5 is not a whole number of rounds"),
@@ -269,6 +270,44 @@ async def test_a_length_that_is_asked_back_can_be_answered_in_figures(basket: Ba
         await until(pilot, app, "114 cm is far from")
         assert "type 11.4 m if you meant that" in running(app)
         assert "114 m again" not in running(app)
+
+
+async def test_a_goal_where_none_is_to_be_changed_is_that_of_what_comes(basket: Basket) -> None:
+    session = begin(basket)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("1", "8", "g")
+        await until(pilot, app, "The leg will go to 18 cm")
+
+
+async def test_a_goal_that_the_other_sock_is_past_is_typed_twice(basket: Basket) -> None:
+    """For this sock alone then."""
+    session = begin(basket)
+    knit(session, lambda place: place.kind == "leg" and place.done == 40)
+    session.end()
+    session.other()
+    knit(session, lambda place: place.kind == "leg" and place.done == 30)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("1", "8", "g")
+        await until(pilot, app, "as on the other sock; 18 g again: for this sock alone")
+        await pilot.press("1", "8", "g")
+        await until(pilot, app, "The leg goes to 18 cm on sock two alone")
+
+
+async def test_an_odd_reading_is_answered_with_a_key(basket: Basket) -> None:
+    session = begin(basket)
+    knit(session, lambda place: place.kind == "leg" and place.done == 25)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("1", "5", "m")
+        await until(pilot, app, "measure again, 42 a if 42 are done, or y if it is right")
+        await pilot.press("y")
+        await until(pilot, app, "The 15 cm reading counts")
+        await pilot.press("backspace", "x")
+        await until(pilot, app, "The 15 cm reading is left out")
+        await pilot.press("y")
+        await until(pilot, app, "no tape reading waits for an answer")
 
 
 async def test_a_held_key_is_asked_about_and_k_keeps_one(basket: Basket) -> None:

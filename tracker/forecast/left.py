@@ -105,6 +105,16 @@ def ended_length(course: Course, state: State, number: Number, index: int) -> fl
     return None if tape is None else tape.up_to(index, sock.ended[index])
 
 
+def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[float, float] | None:
+    """The goal (mm) of a section of a sock and, of that, what the gauge gives the toe; None: no goal."""
+    goal, gauge = course.sections[index].goal, course.pattern.gauge
+    if goal is None:
+        return None
+    own, toe = state.goal(number, index), course.find("toe")
+    rows = course.sections[toe].planned if goal.less_toe and toe is not None else 0
+    return goal.mm if own is None else own, rows * 100 / gauge.rows if gauge else 0.0
+
+
 def _taught(course: Course, state: State, number: Number, gauge: Gauge) -> Belief | None:
     """What the other sock's readings taught, where that one was measured first: one knitter, one yarn."""
     mine, hers = state.sock(number).readings, state.sock(other(number)).readings
@@ -134,7 +144,7 @@ def _tape(course: Course, state: State, number: Number) -> _Tape | None:
 
 def _unknown(course: Course, state: State, number: Number, section: Section) -> Unknown:
     sock = state.sock(number)
-    goal, own = section.goal, state.goals.get(sock.section)
+    goal, own = section.goal, state.goal(number, sock.section)
     mm = own if own is not None and goal is not None else goal.mm if goal else None
     last = max((t.row for t in sock.readings if t.section == sock.section), default=0)
     due = max(last + TAPE_FIRST, TAPE_FIRST)
@@ -274,7 +284,7 @@ class _Tape:
 
     def _goal(self) -> Goal | None:
         goal = self._section.goal
-        own = self._state.goals.get(self._sock.section)
+        own = self._state.goal(self._number, self._sock.section)
         return goal._replace(mm=own) if goal and own is not None else goal
 
     def _target(self, goal: Goal | None) -> float | None:

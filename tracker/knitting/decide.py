@@ -3,19 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, cast
+from typing import Any
 
-from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Act, Event
 from tracker.knitting.replay import Replay
-from tracker.knitting.state import Number, Sock, TapeReading
+from tracker.knitting.state import Sock, TapeReading
 from tracker.pattern.model import Mark
 from tracker.units import shorten
 
 
 class Refused(Exception):
     """An act that cannot be recorded. The message is one line: what, and what to do instead."""
+
+
+class Counted(Refused):
+    """A goal for a section that ends at a count; `ahead` is the next that has a length, if any."""
+
+    def __init__(self, why: str, ahead: str | None) -> None:
+        self.ahead = ahead
+        super().__init__(why)
+
+
+class Follows(Refused):
+    """A goal for the pair that can be one sock's only: on the other the section is over."""
 
 
 def decide(replay: Replay, act: Act) -> Act:
@@ -88,17 +99,30 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
 
 def _target(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
-    section = course.sections[sock.section]
     if sock.finished:
         raise Refused(f"{_finished(replay, act)}: no goal is left to change")
+    named = act.data.get("section")
+    index = sock.section if named is None else _find(course, str(named), sock.section)
+    section = course.sections[index]
+    if index < sock.section:
+        raise Refused(f"the {section.name} of {_piece(replay, act)} is over; its goal stays")
     if section.goal is None:
-        raise Refused(f"the {section.name} has a count for its goal: {_last(course, sock)}")
-    planned = pair.planned(course, replay.state, cast(Number, act.sock))
-    if planned.by == "other sock":
+        raise Counted(
+            f"the {section.name} has a count for its goal: {_unit(section.worked)} {section.planned}",
+            next((there.called for there in course.sections[index:] if there.goal), None),
+        )
+    data: dict[str, Any] = {"mm": float(act.data["mm"]), "text": str(act.data["text"])}
+    if index != sock.section:
+        data |= {"section": index, "name": section.called}
+    if act.data.get("only"):
+        return {**data, "only": True}
+    ended = replay.state.sock(3 - act.sock).ended
+    if index < len(ended):
         other = "the other sock" if course.pattern.of_socks else "the other"
-        one = f"{_unit(section.worked)} {planned.rows}"
-        raise Refused(f"the {section.name} ends at {one}, as on {other}")
-    return {"mm": float(act.data["mm"]), "text": str(act.data["text"])}
+        raise Follows(
+            f"the {section.name} ends at {_unit(section.worked)} {ended[index]}, as on {other}"
+        )
+    return data
 
 
 def _measure(replay: Replay, act: Act) -> dict[str, Any]:
@@ -138,7 +162,8 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
     most = MOST_ROUNDS if section.goal else section.planned
     other = replay.state.sock(3 - act.sock)
     here = course.number(index, sock.rows) if index == sock.section else 0
-    if section.goal and index < len(other.ended) and here < other.ended[index]:
+    own = (act.sock, index) in replay.state.own_goals
+    if section.goal and not own and index < len(other.ended) and here < other.ended[index]:
         # It ends by itself at the other sock's count; past that she goes on as she likes.
         most = other.ended[index]
     if not 0 <= number <= most:

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple, cast, get_args
 from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Event
-from tracker.knitting.state import Number, Sock, State, TapeReading, Timed, Weighing
+from tracker.knitting.state import Number, Sock, State, TapeReading, Timed, Weighing, other
 from tracker.pattern.model import Mark
 from tracker.units import LONGEST_MM
 
@@ -82,6 +82,7 @@ class Fold:
         self._socks = (_Hand(), _Hand())
         self._hand: Number = 1
         self._goals: dict[int, float] = {}
+        self._own_goals: dict[tuple[Number, int], float] = {}
         self._timed: tuple[Timed, ...] = ()
         self._ticked_at: int | None = None
         self._run = 0
@@ -92,7 +93,7 @@ class Fold:
         """An accumulator of its own with the same state."""
         twin = copy(self)
         twin._socks = (self._socks[0].copy(), self._socks[1].copy())
-        twin._goals = dict(self._goals)
+        twin._goals, twin._own_goals = dict(self._goals), dict(self._own_goals)
         return twin
 
     def freeze(self) -> State:
@@ -100,7 +101,8 @@ class Fold:
         assert self._last is not None  # noqa: S101 - a pair begins with its started event
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
         return State(
-            socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings
+            socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
+            dict(self._own_goals),
         )  # fmt: skip
 
     def apply(self, event: Event) -> None:
@@ -130,7 +132,16 @@ class Fold:
         self.end(event)
 
     def _target(self, event: Event) -> None:
-        self._goals[self._of(event).section] = _length(event)
+        number, mm = _sock(event.sock), _length(event)
+        section = int(event.data.get("section", self._of(event).section))
+        if not 0 <= section <= self._course.last:
+            raise ValueError("there is no such section")
+        if event.data.get("only"):
+            self._own_goals[number, section] = mm
+            return
+        self._goals[section] = mm
+        self._own_goals.pop((number, section), None)
+        self._own_goals.pop((other(number), section), None)
 
     def _measure(self, event: Event) -> None:
         hand, data = self._of(event), event.data
@@ -271,8 +282,11 @@ class Fold:
             self._next_section(hand)
 
     def _ended_on_the_other(self, sock: int, section: int) -> int | None:
+        """Where a section of a sock has to end; None too where it has a goal of its own."""
         ended = self._socks[2 - sock].ended
-        return ended[section] if section < len(ended) else None
+        if section >= len(ended) or (_sock(sock), section) in self._own_goals:
+            return None
+        return ended[section]
 
     def _count_of(self, sock: int, index: int) -> int:
         """The rows a section must have had that she says is behind her."""

@@ -18,12 +18,15 @@ class Planned(NamedTuple):
 
 
 def planned(course: Course, state: State, number: Number) -> Planned:
-    """The count the section at hand goes to: an open one follows the sock that ended it first."""
+    """The count the section at hand goes to: an open one follows the sock that ended it first.
+
+    Not where it was given a goal of its own.
+    """
     sock, other = state.sock(number), state.sock(3 - number)
     section = course.sections[sock.section]
     if section.goal is None:
         return Planned(section.planned, "pattern")
-    if sock.section < len(other.ended):
+    if sock.section < len(other.ended) and (number, sock.section) not in state.own_goals:
         return Planned(other.ended[sock.section], "other sock")
     return Planned(section.planned, "goal")
 
@@ -33,11 +36,10 @@ def past_the_other(course: Course, state: State, number: Number) -> int | None:
 
     0 is exactly there; None where it is not, and counting goes on as before.
     """
-    sock, other = state.sock(number), state.sock(3 - number)
-    if course.sections[sock.section].goal is None or sock.section >= len(other.ended):
-        return None
-    over = course.number(sock.section, sock.rows) - other.ended[sock.section]
-    return over if over >= 0 else None
+    sock = state.sock(number)
+    end = planned(course, state, number)
+    over = course.number(sock.section, sock.rows) - end.rows
+    return over if end.by == "other sock" and over >= 0 else None
 
 
 def made(course: Course, state: State, number: Number) -> int:

@@ -80,6 +80,7 @@ class Sock(NamedTuple):
 class State(NamedTuple):
     """Both socks, the one in hand, her own goals (mm by section index), and the last work's times.
 
+    `goals` are those of the pair, `own_goals` (by sock and section) those of one sock alone.
     `run` counts the ticks, up to the last act, that came less than 60 ms apart.
     """
 
@@ -91,6 +92,11 @@ class State(NamedTuple):
     last: Event
     weighings: tuple[Weighing, ...] = ()
     """The last weighings of the pair's yarn, oldest first; stitches never fall."""
+    own_goals: Mapping[tuple[Number, int], float] = {}
+
+    def goal(self, number: Number, section: int) -> float | None:
+        """Her own goal (mm) for a section of a sock; None where the pattern's stands."""
+        return self.own_goals.get((number, section), self.goals.get(section))
 
     def sock(self, number: int) -> Sock:
         """Sock 1 or 2."""

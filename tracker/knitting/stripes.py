@@ -178,7 +178,8 @@ def _rows_of(course: Course, state: State, number: Number, section: int) -> int 
     there, other = course.sections[section], state.sock(3 - number).ended
     if there.goal is None:
         return len(there.rows)
-    return there.rows_to(other[section]) if section < len(other) else None
+    follows = section < len(other) and (number, section) not in state.own_goals
+    return there.rows_to(other[section]) if follows else None
 
 
 def stripe_ends(course: Course, state: State, number: Number) -> Thread | None:

@@ -13,7 +13,7 @@ from textual.timer import Timer
 
 from tracker import words
 from tracker.glance import Glance
-from tracker.knitting.decide import Refused
+from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.commands import BY_KEY, footer, spoken
@@ -50,6 +50,8 @@ class NeedlesScreen(Screen[None]):
         self._command_key = ""
         self._doubted = ""
         """A length that was asked back: typed again with the same key it is taken as it is."""
+        self._alone = ""
+        """A goal that the other sock is past: typed again it is that of this sock alone."""
         self._minute = ""
         self._quiet: Timer | None = None
 
@@ -91,7 +93,7 @@ class NeedlesScreen(Screen[None]):
         number, self._typed = self._typed, ""
         self._said = self._said_brief = ""
         if key not in ("m", "g"):
-            self._doubted = ""
+            self._doubted = self._alone = ""
         command = BY_KEY.get(key)
         self._command_key = command.shown if command else ""
         if command is None:
@@ -153,8 +155,25 @@ class NeedlesScreen(Screen[None]):
         glance = self.session.glance
         aim = glance.length or glance.unmeasured
         goal = aim.target_mm if aim else None
-        open_here = glance.place.planned_by == "goal" and not glance.place.finished
-        self._take(number, self.session.target, "new goal", open_here, words.example(glance, goal))
+        ahead = self.session.open_ahead()
+        example = words.example(glance, goal or (ahead[1] if ahead else None))
+        what = f"new goal of the {words.section(ahead[0], glance.of_socks)}" if ahead else ""
+        self._take(number, self._new_goal, what, ahead is not None, example)
+
+    def _new_goal(self, number: str, *, sure: bool) -> Answer:
+        """Where the section is over on the other sock the same again means: for this one alone."""
+        only = self._alone == number
+        try:
+            try:
+                return self.session.target(number, only=only, sure=sure)
+            except Counted as counted:
+                if counted.ahead is None:
+                    raise
+                # Where she is there is no length to change: it is that of the section to come.
+                return self.session.target(number, counted.ahead, only=only, sure=sure)
+        except Follows as follows:
+            self._alone = number
+            raise Refused(f"{follows}; {number} g again: for this sock alone") from None
 
     def _take(
         self, number: str, act: Callable[..., Answer], what: str, taken: bool, example: str
