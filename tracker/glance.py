@@ -99,6 +99,9 @@ class LengthSight(NamedTuple):
     goal_row: int | None = None
     due: int | None = None
     after_mm: float = 0.0
+    whole_what: Literal["repeat", "stripe"] = "repeat"
+    whole: tuple[tuple[int, float], ...] = ()
+    """Rows about the goal at which a repeat or a stripe is whole, with the length (mm) there."""
 
 
 class GoalSight(NamedTuple):
@@ -345,7 +348,7 @@ class _Look:
         return LengthSight(
             length.mm, length.sd_mm, length.mark, length.target_mm, length.low, length.likely,
             length.high, low_mm, high_mm, length.measure_at, shown, length.goal_row, length.due,
-            length.after_mm,
+            length.after_mm, length.whole_what, length.whole,
         )  # fmt: skip
 
     def _card(self) -> Cue | None:
@@ -439,6 +442,7 @@ class _Look:
             *pins,
             self._goal_reached(length),
             self._stripe_near_goal(length),
+            self._repeat_near_goal(length),
             self._odd_reading(length),
             self._tension(length),
             self._tape_due(length),
@@ -480,6 +484,15 @@ class _Look:
             "short_mm": max(0.0, length.target_mm - length.mm),
         }  # fmt: skip
         return Cue("section", 0, data, "full stripe")
+
+    def _repeat_near_goal(self, length: Length) -> Cue | None:
+        """The last whole repeat before the goal of an open section: she may end it here, or later."""
+        here = dict(length.whole).get(self._done)
+        if length.whole_what != "repeat" or here is None or not length.likely:
+            return None
+        after = next(((row, mm) for row, mm in length.whole if row > self._done), None)
+        data = {"mm": length.target_mm, "here_mm": here, "after": after}
+        return Cue("section", 0, data, "full repeat")
 
     def _stripe_ends(self, length: Length) -> str | None:
         """The colour of the stripe that ends here, in a leg as near to its goal as that may be."""

@@ -76,6 +76,8 @@ def left_text(glance: Glance, last: str) -> list[str]:
     if not glance.place.finished:
         minutes = f" {duration(glance.minutes_to_go)}." if glance.minutes_to_go else ""
         lines.append(f"{words.to_go(glance)}{minutes}")
+    if whole := words.whole_ends(glance):
+        lines.append(f"{capital(whole)}.")
     if glance.length is not None and glance.length.measure_at is not None:
         when, what = words.tape_next(glance.length, glance.place)
         lines.append(f"{when[0].upper()}{when[1:]}: {what}.")

@@ -340,7 +340,9 @@ def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
     if length.ends_low_mm is not None and length.ends_high_mm is not None:
         low = write_length(length.ends_low_mm, glance.unit, with_unit=False)
         ends = f", ending at {low} to {write_length(length.ends_high_mm, glance.unit)}"
-    return counted(length.likely, glance.place.worked), f"to go{ends}"
+    whole = whole_ends_brief(glance)
+    to_go = f"to go{ends}{f'; {whole}' if whole else ''}"
+    return counted(length.likely, glance.place.worked), to_go
 
 
 def tape_next(length: LengthSight, here: Place) -> tuple[str, str]:
@@ -493,12 +495,13 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     return what.format(**{**cue.data, **told})
 
 
-_NO_CARDS = ("goal", "full stripe", "ahead")
+_NO_CARDS = ("goal", "full stripe", "full repeat", "ahead")
 """Cues on a section that are no card."""
 
 _BRIEFLY = {
     ("section", "goal"): "e ends it: {goal}",
     ("section", "full stripe"): "e ends it: a full stripe here",
+    ("section", "full repeat"): "e ends it: a whole repeat here",
     ("slip-first", ""): "slip the first stitch",
     ("reading", ""): "measure again{or_at} or y: {mm} is odd",
     ("measure", ""): "lay the tape, {example} m",
@@ -576,6 +579,8 @@ def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
             return f"probably at the goal of {goal}{stripe}", "measure before you end"
         over = f"{counted(past, glance.place.worked)} past" if past else "at"
         return f"{over} the goal of {goal}{_stripe_at_goal(cue)}", "end"
+    if cue.about == "full repeat":
+        return _full_repeat(cue, glance), "end"
     if cue.about == "full stripe":
         return _full_stripe(cue, glance), "end"
     if cue.about != "ahead":
@@ -599,6 +604,16 @@ def _full_stripe(cue: Cue, glance: Glance) -> str:
     stripe, goal = shorten(cue.data["stripe"]), write_length(cue.data["mm"], glance.unit)
     short = write_length(cue.data["short_mm"], "in" if glance.unit == "in" else "mm")
     return f"a full stripe of {stripe} ends here, {short} before the goal of {goal}"
+
+
+def _full_repeat(cue: Cue, glance: Glance) -> str:
+    """A repeat that is whole before the goal, and the next one after it."""
+    here, goal = (write_length(cue.data[key], glance.unit) for key in ("here_mm", "mm"))
+    what = f"a whole repeat ends here, at {here} of {goal}"
+    if cue.data["after"] is None:
+        return what
+    row, mm = cue.data["after"]
+    return f"{what}; the next at {unit(glance.place.worked)} {row}, {write_length(mm, glance.unit)}"
 
 
 def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -844,6 +859,27 @@ def to_go(glance: Glance) -> str:
         return f"{now} About {counted(past, glance.place.worked)} past the goal of {goal}."
     span = f" ({length.low} to {length.high})" if length.low != length.high else ""
     return f"{now} About {left}{span}, to {goal}."
+
+
+def whole_ends(glance: Glance) -> str:
+    """ "A whole repeat ends at round 48 (11.4 cm) and at round 72 (17.1 cm)", or nothing."""
+    length = glance.length
+    if length is None or not length.whole or glance.place.planned_by != "goal":
+        return ""
+    worked = unit(glance.place.worked)
+    at = [f"at {worked} {row} ({write_length(mm, glance.unit)})" for row, mm in length.whole]
+    what = "a whole repeat" if length.whole_what == "repeat" else "a full stripe"
+    return f"{what} ends {' and '.join(at)}"
+
+
+def whole_ends_brief(glance: Glance) -> str:
+    """ "whole repeats at 48 and 72", or nothing."""
+    length = glance.length
+    if not whole_ends(glance) or length is None:
+        return ""
+    what = "repeat" if length.whole_what == "repeat" else "stripe"
+    rows = " and ".join(str(row) for row, _ in length.whole)
+    return f"whole {what}{'s' if len(length.whole) > 1 else ''} at {rows}"
 
 
 def _said_target(act: Act, before: Glance, after: Glance) -> str:

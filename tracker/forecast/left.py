@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tracker.forecast import length
 from tracker.forecast.length import Belief, Counts, Fabric, Reach, Reading
 from tracker.forecast.pace import Pace
+from tracker.forecast.whole import What, ends
 from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State, TapeReading, other
@@ -55,7 +56,8 @@ class Length(NamedTuple):
     `goal_row` is the row at which the goal is likely reached, behind her or ahead. `due` is the
     row of the next reading, `measure_at` the same or, where that is past, the row in hand.
     `after_mm` is the length that belongs to the goal but follows the section: the toe. `tension`
-    compares with the other sock.
+    compares with the other sock. `whole` are the rows about the goal at which a repeat or a stripe
+    (`whole_what`) is whole, each with the length (mm) there.
     """
 
     mm: float
@@ -72,6 +74,8 @@ class Length(NamedTuple):
     due: int | None = None
     after_mm: float = 0.0
     tension: Tension | None = None
+    whole_what: What = "repeat"
+    whole: tuple[tuple[int, float], ...] = ()
 
 
 class Unknown(NamedTuple):
@@ -279,8 +283,18 @@ class _Tape:
         return Length(
             mm, sd, goal.mark, self._target(goal), low, likely or 0, high, self._ends(likely or 0),
             self._measure_at(reach), self._taken, self._row_of(reach.likely), self._due(reach),
-            self._after(goal), self.tension(),
+            self._after(goal), self.tension(), *self._whole(goal, reach),
         )  # fmt: skip
+
+    def _whole(self, goal: Goal, reach: Reach) -> tuple[What, tuple[tuple[int, float], ...]]:
+        """Where a repeat or a stripe is whole about the goal, and how long the section is there."""
+        found = ends(self._course, self._state, self._number, self._row_of(reach.likely))
+
+        def mm(row: int) -> float:
+            counts = self._counts(goal.mark, self._sock.section, row)
+            return length.length(self.belief, counts)[0]
+
+        return found.what, tuple((row, mm(row)) for row in found.rows)
 
     def _goal(self) -> Goal | None:
         goal = self._section.goal

@@ -96,6 +96,19 @@ class Threads:
         thread = self.at(*before) if before else None
         return thread is not None and thread.name != here.name
 
+    def ends(self, section: int, rows: int) -> Thread | None:
+        """The stripe that is whole once `rows` rows of a section are done; None where none is.
+
+        One of a single round is whole after every round: only the last of the sequence is told.
+        """
+        if not rows or not self.ticks(section):
+            return None
+        last = self.at(section, rows - 1)
+        if last is None or not last.of or last.position < last.of:
+            return None
+        ticked = self.rounds_before(section) + rows
+        return last if last.of > 1 or ticked % self._colours.period == 0 else None
+
     def _previous(self, section: int, rows: int) -> tuple[int, int] | None:
         """Section and rows before the row that comes before it."""
         while not rows and section:
@@ -183,16 +196,7 @@ def _rows_of(course: Course, state: State, number: Number, section: int) -> int 
 
 
 def stripe_ends(course: Course, state: State, number: Number) -> Thread | None:
-    """The stripe that the last round done made whole, where a section's rounds move the clock.
-
-    One of a single round is whole after every round: only the last of the sequence is told.
-    """
-    sock, colours = state.sock(number), course.pattern.colours
+    """The stripe that the last round done made whole, where a section's rounds move the clock."""
+    sock = state.sock(number)
     here = threads(course, state, number)
-    if not sock.rows or sock.needles or not here.ticks(sock.section):
-        return None
-    last = here.at(sock.section, sock.rows - 1)
-    if last is None or not last.of or last.position < last.of:
-        return None
-    ticked = here.rounds_before(sock.section) + sock.rows
-    return last if last.of > 1 or ticked % colours.period == 0 else None
+    return None if sock.needles else here.ends(sock.section, sock.rows)

@@ -116,7 +116,8 @@ class Section(NamedTuple):
     """A stretch of a sock.
 
     `rows` are the rows as planned, row 0 first where there is one. In an open section (one with
-    a goal) the last `cycle` rows repeat for as long as she goes on. `marks` say where the tape
+    a goal) the last `cycle` rows repeat for as long as she goes on; the first `lead_in` of them (row 0
+    left out) stand before the first repeat. `marks` say where the tape
     may be laid, the first where none is named. `counted` is false of an open section that names
     no number of rows and no gauge to reckon one from: then `planned` is no plan.
     """
@@ -132,6 +133,7 @@ class Section(NamedTuple):
     cycle: int
     marks: tuple[Mark, ...] = ()
     counted: bool = True
+    lead_in: int = 0
 
     @property
     def first(self) -> int:

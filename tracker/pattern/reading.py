@@ -207,6 +207,7 @@ class _Reading:
             cycle=min(len(self._table["rows"]), len(rows)),
             marks=self._marks,
             counted=self._counted,
+            lead_in=len(self._table.get("first", [])),
         )
 
     def _rows(self) -> list[Row]:

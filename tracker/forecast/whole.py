@@ -1,0 +1,60 @@
+"""Where an open section ends on a whole repeat or a full stripe: the two rows nearest to its goal."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from tracker.knitting import stripes
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, State
+from tracker.pattern.model import Section
+
+What = Literal["repeat", "stripe"]
+
+
+class Ends(NamedTuple):
+    """Rows of a section at which a `what` is whole: the last not past the goal, and the next.
+
+    A single row where the goal lies on one, or before the first. Empty: nothing repeats there.
+    """
+
+    what: What
+    rows: tuple[int, ...]
+
+
+def ends(course: Course, state: State, number: Number, goal_row: int) -> Ends:
+    """The whole repeats or full stripes of the section in hand that lie about `goal_row`."""
+    section = course.sections[state.sock(number).section]
+    if section.cycle > 1:
+        return Ends("repeat", _repeats(section, goal_row))
+    return Ends("stripe", _stripes(course, state, number, goal_row))
+
+
+def _repeats(section: Section, goal_row: int) -> tuple[int, ...]:
+    over = (goal_row - section.lead_in) % section.cycle
+    if not over and goal_row > section.lead_in:
+        return (goal_row,)
+    before = goal_row - over
+    both = (before, before + section.cycle)
+    first = section.lead_in + section.cycle
+    return tuple(row for row in both if row >= first) or (first,)
+
+
+def _stripes(course: Course, state: State, number: Number, goal_row: int) -> tuple[int, ...]:
+    """Rows at which the clock of the stripes ends one, at most a sequence away from the goal."""
+    colours, index = course.pattern.colours, state.sock(number).section
+    threads = stripes.threads(course, state, number)
+    if not colours.period or not threads.ticks(index):
+        return ()
+    section = course.sections[index]
+
+    def whole(row: int) -> bool:
+        return threads.ends(index, section.rows_to(row)) is not None
+
+    if goal_row > 0 and whole(goal_row):
+        return (goal_row,)
+    low = max(0, goal_row - colours.period)
+    before = next((row for row in range(goal_row - 1, low, -1) if whole(row)), None)
+    reach = range(max(goal_row, 0) + 1, max(goal_row, 0) + colours.period + 1)
+    after = next((row for row in reach if whole(row)), None)
+    return tuple(row for row in (before, after) if row is not None)
