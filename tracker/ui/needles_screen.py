@@ -143,7 +143,14 @@ class NeedlesScreen(Screen[None]):
     def do_measure(self, number: str) -> None:
         glance = self.session.glance
         taken = (glance.length or glance.unmeasured) is not None
-        self._take(number, self.session.measure, "length", taken, words.example(glance))
+        self._take(number, self._read, "length", taken, words.example(glance))
+
+    def _read(self, number: str, *, sure: bool) -> Answer:
+        """A tape reading; of one that does not fit the ways out are said where there is little room."""
+        answer = self.session.measure(number, sure=sure)
+        odd = next((cue for cue in answer.glance.cues if cue.kind == "reading"), None)
+        self._said_brief = words.cue_brief(odd, answer.glance) if odd else ""
+        return answer
 
     def do_right(self, number: str) -> None:
         self._act(lambda: self.session.answer("right"), say=True)
