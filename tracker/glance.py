@@ -102,6 +102,8 @@ class LengthSight(NamedTuple):
     whole_what: Literal["repeat", "stripe"] = "repeat"
     whole: tuple[tuple[int, float], ...] = ()
     """Rows about the goal at which a repeat or a stripe is whole, with the length (mm) there."""
+    grows: float = 0.0
+    """The share by which washing makes it longer: all lengths here are those on the needles."""
 
 
 class GoalSight(NamedTuple):
@@ -349,6 +351,7 @@ class _Look:
             length.mm, length.sd_mm, length.mark, length.target_mm, length.low, length.likely,
             length.high, low_mm, high_mm, length.measure_at, shown, length.goal_row, length.due,
             length.after_mm, length.whole_what, length.whole,
+            length.grows,
         )  # fmt: skip
 
     def _card(self) -> Cue | None:
@@ -467,7 +470,7 @@ class _Look:
         if self._section.kind != "leg" or here is None or not here.of or gauge is None:
             return {}
         more = here.of - here.position + 1
-        row_mm = 100 / gauge.rows / gauge.leg_factor
+        row_mm = 100 / gauge.unwashed_rows / gauge.leg_factor
         over = length.mm + more * row_mm - (length.target_mm or 0)
         return {"stripe_in": more} if over <= NEAR_ENOUGH_MM else {}
 

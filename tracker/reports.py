@@ -7,6 +7,7 @@ from string import Formatter
 from typing import Any
 
 from tracker import words
+from tracker.forecast.washing import before_washing
 from tracker.glance import Glance
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -219,10 +220,21 @@ def _section(section: Section, pattern: Pattern, colours: Sequence[str]) -> list
 def _open_line(section: Section, pattern: Pattern) -> str:
     """How far an open section goes, where nobody has counted its rows."""
     if section.counted or section.goal is None:
-        return "  (this is planned; the tape says when it ends)"
+        return f"  (this is planned; the tape says when it ends{_unwashed(section, pattern)})"
     goal = write_length(section.goal.mm, pattern.unit)
     again = f"these {section.cycle}" if section.cycle > 1 else "this"
     return f"  Repeat {again}, to {goal} {_FROM[section.goal.mark]}; the tape says when it ends."
+
+
+def _unwashed(section: Section, pattern: Pattern) -> str:
+    """Where washing changes the length: what the tape shows on the needles at the end."""
+    if section.goal is None or pattern.gauge is None or not pattern.gauge.grows:
+        return ""
+    mm = section.goal.mm
+    lengths = (before_washing(mm, pattern.gauge.grows), mm)
+    needles, washed = (write_length(length, pattern.unit) for length in lengths)
+    toe = ", the toe included" if section.goal.less_toe else ""
+    return f": {needles} on the needles{toe}, {washed} when washed"
 
 
 _FROM = {

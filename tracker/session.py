@@ -9,6 +9,7 @@ from typing import Any, Literal, NamedTuple, cast
 
 from tracker import words
 from tracker.forecast.left import goal_of
+from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
@@ -270,7 +271,12 @@ class Session:
         """Where a section ends as it is, and the toe's length where its goal includes that (mm)."""
         if section is None:
             length = glance.length
-            return (length.target_mm, length.after_mm) if length else (None, 0.0)
+            if length is None:
+                return None, 0.0
+            toe_mm = after_washing(length.after_mm, length.grows)
+            if length.target_mm is None:
+                return None, toe_mm
+            return after_washing(length.target_mm, length.grows), toe_mm
         number = sock or self._replay.state.hand
         index = self.course.find(section, self._sock(number).section)
         found = None

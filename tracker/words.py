@@ -12,6 +12,7 @@ from typing import Any
 from tracker import yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
+from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import Act, Event
@@ -858,7 +859,15 @@ def to_go(glance: Glance) -> str:
     if past:
         return f"{now} About {counted(past, glance.place.worked)} past the goal of {goal}."
     span = f" ({length.low} to {length.high})" if length.low != length.high else ""
-    return f"{now} About {left}{span}, to {goal}."
+    return f"{now} About {left}{span}, to {goal}{_washed(length, glance)}."
+
+
+def _washed(length: LengthSight, glance: Glance) -> str:
+    """Of a goal: what it is once it is washed, where that is known to differ."""
+    if not length.grows or length.target_mm is None:
+        return ""
+    washed = write_length(after_washing(length.target_mm, length.grows), glance.unit)
+    return f" on the needles, {washed} when washed"
 
 
 def whole_ends(glance: Glance) -> str:
@@ -889,7 +898,8 @@ def _said_target(act: Act, before: Glance, after: Glance) -> str:
     if to_come is not None:
         return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
     whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
-    return f"The {_section(after)} goes to {goal}{whole_foot}{alone}. {to_go(after)}"
+    washed = " when washed" if after.length and after.length.grows else ""
+    return f"The {_section(after)} goes to {goal}{whole_foot}{washed}{alone}. {to_go(after)}"
 
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:

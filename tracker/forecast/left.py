@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tracker.forecast import length
 from tracker.forecast.length import Belief, Counts, Fabric, Reach, Reading
 from tracker.forecast.pace import Pace
+from tracker.forecast.washing import before_washing
 from tracker.forecast.whole import What, ends
 from tracker.knitting import pair
 from tracker.knitting.course import Course
@@ -57,7 +58,8 @@ class Length(NamedTuple):
     row of the next reading, `measure_at` the same or, where that is past, the row in hand.
     `after_mm` is the length that belongs to the goal but follows the section: the toe. `tension`
     compares with the other sock. `whole` are the rows about the goal at which a repeat or a stripe
-    (`whole_what`) is whole, each with the length (mm) there.
+    (`whole_what`) is whole, each with the length (mm) there. All are lengths on the needles;
+    `grows` is the share by which washing makes them longer.
     """
 
     mm: float
@@ -76,6 +78,7 @@ class Length(NamedTuple):
     tension: Tension | None = None
     whole_what: What = "repeat"
     whole: tuple[tuple[int, float], ...] = ()
+    grows: float = 0.0
 
 
 class Unknown(NamedTuple):
@@ -197,6 +200,7 @@ class _Tape:
         teacher: Belief | None = None,
     ) -> None:
         self._course, self._state, self._number = course, state, number
+        self._grows = gauge.grows if gauge else 0.0
         self._sock = state.sock(number)
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
@@ -276,14 +280,14 @@ class _Tape:
             target = self._target(goal)
             return Length(
                 mm, sd, mark, target, left, left, left, ends, None, self._taken,
-                after_mm=self._after(goal), tension=self.tension(),
+                after_mm=self._after(goal), tension=self.tension(), grows=self._grows,
             )  # fmt: skip
         reach = self._reach(goal)
         low, likely, high = (self._to_go(rounds) for rounds in reach)
         return Length(
             mm, sd, goal.mark, self._target(goal), low, likely or 0, high, self._ends(likely or 0),
             self._measure_at(reach), self._taken, self._row_of(reach.likely), self._due(reach),
-            self._after(goal), self.tension(), *self._whole(goal, reach),
+            self._after(goal), self.tension(), *self._whole(goal, reach), self._grows,
         )  # fmt: skip
 
     def _whole(self, goal: Goal, reach: Reach) -> tuple[What, tuple[tuple[int, float], ...]]:
@@ -297,9 +301,12 @@ class _Tape:
         return found.what, tuple((row, mm(row)) for row in found.rows)
 
     def _goal(self) -> Goal | None:
+        """The goal as the tape meets it: before washing."""
         goal = self._section.goal
+        if goal is None:
+            return None
         own = self._state.goal(self._number, self._sock.section)
-        return goal._replace(mm=own) if goal and own is not None else goal
+        return goal._replace(mm=before_washing(goal.mm if own is None else own, self._grows))
 
     def _target(self, goal: Goal | None) -> float | None:
         if goal is None:
@@ -404,9 +411,9 @@ def _prior(course: Course, gauge: Gauge) -> Belief:
     index = course.find("turn")
     turn = 0 if index is None else course.sections[index].planned
     return length.prior(
-        gauge.rows,
+        gauge.unwashed_rows,
         gauge.source,
-        heel_mm=(turn + 1) * 100 / gauge.rows,
+        heel_mm=(turn + 1) * 100 / gauge.unwashed_rows,
         cuff_factor=gauge.cuff_factor,
         leg_factor=gauge.leg_factor,
     )

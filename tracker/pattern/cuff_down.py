@@ -6,7 +6,7 @@ every default written out. Nothing here reads it back; that is for `reading` and
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from tracker.pattern import fit
@@ -16,6 +16,7 @@ from tracker.pattern.model import Gauge
 from tracker.pattern.plan import FIELDS, KEPT_FOR_LATER, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
 from tracker.pattern.sections import sections
+from tracker.pattern.tables import MOST_WASHED
 from tracker.units import (
     MM_PER,
     Length,
@@ -75,12 +76,35 @@ def _gauge(plan: Plan, notes: list[str]) -> Gauge:
             f"{given['rows']:g} rows to {given['stitches']:g} stitches cannot be; rows are usually "
             f"1.3 to 1.5 times the stitches, so write about {whole(given['stitches'] * 1.4)}",
         )
+    _look_over_washing(given, gauge, notes)
     if not 1.1 <= ratio <= 1.7:
         notes.append(
             f"{given['stitches']:g} stitches and {given['rows']:g} rows? Rows are usually 1.3 to 1.5 "
             "times the stitches; were they swapped, or measured over different lengths?"
         )
     return gauge
+
+
+def _look_over_washing(given: Mapping[str, Any], gauge: Gauge, notes: list[str]) -> None:
+    """Rows before washing that cannot be those of the same swatch, or hardly."""
+    unwashed, rows = given["unwashed_rows"], given["rows"]
+    if not 1 / MOST_WASHED < 1 + gauge.grows < MOST_WASHED:
+        raise WillNotWork(
+            "gauge.unwashed_rows",
+            f"{unwashed:g} rows before washing and {rows:g} after it cannot be one swatch; count both "
+            "over the same length, or leave unwashed_rows out",
+        )
+    if abs(gauge.grows) > ODD_WASHING:
+        longer = "longer" if gauge.grows > 0 else "shorter"
+        notes.append(
+            f"{unwashed:g} rows before washing and {rows:g} after it: washing would make the sock "
+            f"{whole(abs(gauge.grows) * 100)} % {longer}, where 0 to 5 % is usual; were both counted "
+            "over the same length?"
+        )
+
+
+ODD_WASHING = 0.1
+"""A change of length at washing, as a share, that is asked about (common practice, no source)."""
 
 
 def _gauge_slip(stitches: float, per: Length, per_100mm: float) -> str:

@@ -170,7 +170,8 @@ CUFF_ROW_FACTOR = 1.05
 class Gauge(NamedTuple):
     """Stitches and rounds to 100 mm, and how far the row gauge may be trusted.
 
-    `cuff_factor` and `leg_factor` are the rounds of cuff and leg to those of the swatch.
+    `cuff_factor` and `leg_factor` are the rounds of cuff and leg to those of the swatch. `rows` are
+    those of washed knitting; `grows` is the share by which washing makes it longer.
     """
 
     stitches: float
@@ -179,6 +180,12 @@ class Gauge(NamedTuple):
     """ "round swatch", "flat swatch" or "ball band"."""
     cuff_factor: float = CUFF_ROW_FACTOR
     leg_factor: float = 1.0
+    grows: float = 0.0
+
+    @property
+    def unwashed_rows(self) -> float:
+        """Rounds to 100 mm as they come off the needles."""
+        return self.rows * (1 + self.grows)
 
 
 class Numbers(NamedTuple):

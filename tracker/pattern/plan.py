@@ -62,6 +62,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "stitches": Field("number", needed=True, low=0.5, high=400, example="stitches = 30"),
         "rows": Field("number", needed=True, low=0.5, high=600, example="rows = 42"),
         "per": Field("per", needed=True, low=20, high=250, example='per = "10 cm"'),
+        "unwashed_rows": Field("number", low=0.5, high=600, example="unwashed_rows = 43"),
         "from": _choice(
             "round swatch", "round swatch", "flat swatch", "ball band",
             made=("round swatch", "flat swatch", "ball band"),

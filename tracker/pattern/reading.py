@@ -114,10 +114,12 @@ def _numbers(given: Mapping[str, Any] | None, sections: Sequence[Section]) -> Nu
 def read_gauge(table: Mapping[str, Any]) -> Gauge:
     """Stitches and rounds to 100 mm from a gauge table (`per` is a length such as "4 in")."""
     per = read_length(str(table["per"])).mm
+    unwashed = table.get("unwashed_rows")
     return Gauge(
         stitches=float(table["stitches"]) * 100 / per,
         rows=float(table["rows"]) * 100 / per,
         source=str(table.get("from", "round swatch")),
+        grows=float(unwashed) / float(table["rows"]) - 1 if unwashed is not None else 0.0,
     )
 
 

@@ -59,6 +59,10 @@ def _names(value: Any) -> bool:
     return isinstance(value, list) and all(_text(name) for name in value)
 
 
+MOST_WASHED = 1.5
+"""Times as many rows before washing as after it, or as few: more is a slip."""
+
+
 def _one_of(*words: str) -> Callable[[Any], bool]:
     return lambda value: isinstance(value, str) and value in words
 
@@ -80,9 +84,12 @@ def _gauge(value: Any) -> bool:
     except BadLength:
         return False
     numbers: list[Any] = [value.get("stitches"), value.get("rows")]
-    return per > 0 and all(
-        type(number) in (int, float) and 0 < number < LARGEST for number in numbers
-    )
+    unwashed: Any = value.get("unwashed_rows", value.get("rows"))
+    if not per > 0 or not all(
+        type(number) in (int, float) and 0 < number < LARGEST for number in (*numbers, unwashed)
+    ):
+        return False
+    return bool(1 / MOST_WASHED < unwashed / numbers[1] < MOST_WASHED)
 
 
 def _numbers(value: Any) -> bool:
