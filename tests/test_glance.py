@@ -107,6 +107,7 @@ def test_a_reading_far_off_is_asked_about_and_not_taken() -> None:
     event = knitter.events[-1].number
     assert cue.data == {
         "mm": 155.0, "row": 59, "rounds_off": 5, "number": 64, "event": event,
+        "mm_off": pytest.approx(11.5, abs=0.05),
     }  # fmt: skip
     knitter.do("at", round=64)
     assert "reading" not in [cue.kind for cue in knitter.look().cues], "it was answered"

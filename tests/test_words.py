@@ -474,13 +474,13 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
         ),
         (cue("needle", 0, "last", needle="N4"), "Last needle, the marker comes at its end"),
         (
-            cue("reading", mm=155.0, row=59, rounds_off=5, number=64),
-            "15.5 cm does not fit: about 5 rounds longer than expected, "
-            "measure again, 64 a if 64 are done, or y if it is right",
+            cue("reading", mm=155.0, row=59, rounds_off=5, mm_off=11.2, number=64),
+            "15.5 cm does not fit: 11 mm or about 5 rounds longer than expected, "
+            "measure again, or count them on the fabric (64 a if 64 are done), or y if it is right",
         ),
         (
-            cue("reading", mm=15.0, row=3, rounds_off=-9, number=None),
-            "1.5 cm does not fit: about 9 rounds shorter than expected, "
+            cue("reading", mm=15.0, row=3, rounds_off=-9, mm_off=-21.0, number=None),
+            "1.5 cm does not fit: 21 mm or about 9 rounds shorter than expected, "
             "measure again, or y if it is right",
         ),
         (cue("end-of-round", round=41), "End of round 41: at the marker"),
@@ -528,9 +528,9 @@ def test_commands_speak_of_commands() -> None:
     glance = at("leg", 40)
     ended = cue("other-sock", 0, "count", other=1, over=0, count=40)
     assert words.cue_line(ended, glance).endswith(", instep end ends it here")
-    told = cue("reading", mm=155.0, row=40, rounds_off=5, number=45)
+    told = cue("reading", mm=155.0, row=40, rounds_off=5, mm_off=11.5, number=45)
     assert words.cue_line(told, glance).endswith(
-        "instep at 45 if 45 are done, or instep answer right"
+        "count them on the fabric (instep at 45 if 45 are done), or instep answer right"
     )
     assert "instep measure 14.5" in words.cue_line(cue("measure", round=40), glance)
     assert not [line for line in words.card(at("leg"), keys=False) if "Backspace" in line]
@@ -655,9 +655,9 @@ def test_a_reading_answers_with_what_is_learned() -> None:
 
 def test_a_reading_that_does_not_fit_answers_so() -> None:
     assert said("measure", knit("leg", 20), mm=140.0, step=0).startswith(
-        "14 cm at leg round 20. It does not count yet. 14 cm does not fit: "
-        "about 18 rounds longer than expected, measure again, instep at 38 if 38 are done, or "
-        "instep answer right."
+        "14 cm at leg round 20 does not count yet: "
+        "42 mm or about 18 rounds longer than expected, measure again, or count them on the fabric "
+        "(instep at 38 if 38 are done), or instep answer right."
     )
 
 

@@ -528,7 +528,8 @@ _SOME_LENGTH = 50.0
 
 _BY_KEY = {
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
-    "correct": "measure again, {number} a if {number} are done, or y if it is right",
+    "correct": "measure again, or count them on the fabric ({number} a if {number} are done), or y if"
+    " it is right",
     "answer": "measure again, or y if it is right",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
 }  # fmt: skip
@@ -537,8 +538,8 @@ _BY_KEY = {
 _BY_COMMAND = {
     "end": "instep end{sock} ends it here", "other": "instep other goes there",
     "keep": "instep undo takes them back one by one",
-    "correct": "measure again, instep at {number}{sock} if {number} are done, or"
-    " instep answer right{sock}",
+    "correct": "measure again, or count them on the fabric (instep at {number}{sock} if {number} are"
+    " done), or instep answer right{sock}",
     "answer": "measure again, or instep answer right{sock}",
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
 }  # fmt: skip
@@ -652,12 +653,18 @@ def _tension(cue: Cue, glance: Glance) -> str:
 
 
 def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
-    off = int(cue.data["rounds_off"])
     reading = write_length(cue.data["mm"], glance.unit)
-    how = "longer" if off > 0 else "shorter"
-    what = f"{reading} does not fit: about {counted(abs(off), glance.place.worked)} {how} than expected"
     number = cue.data["number"]
-    return what, "answer" if number is None else ("correct", number)
+    then = "answer" if number is None else ("correct", number)
+    return f"{reading} does not fit: {_misfit(cue, glance)}", then
+
+
+def _misfit(cue: Cue, glance: Glance) -> str:
+    """ "11 mm or about 5 rounds longer than expected"."""
+    off = int(cue.data["rounds_off"])
+    by = write_length(abs(cue.data["mm_off"]), "in" if glance.unit == "in" else "mm")
+    rounds = counted(abs(off), glance.place.worked)
+    return f"{by} or about {rounds} {'longer' if off > 0 else 'shorter'} than expected"
 
 
 def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -816,13 +823,14 @@ def _said_measure(act: Act, after: Glance, keys: bool) -> str:
         if here.done
         else f"the start of the {_section(after)}"
     )
-    where = f"{reading} at {at}"
-    told = [f"{where}, inside the next one." if inside else f"{where}."]
-    if _readings_apart(after):
-        told.append("The readings at this round differ: lay it flat, once more.")
+    where = f"{reading} at {at}{', inside the next one,' if inside else ''}"
     odd = next((cue for cue in after.cues if cue.kind == "reading"), None)
     if odd is not None:
-        told.append(f"It does not count yet. {cue_line(odd, after, keys=keys)}.")
+        _, then = cue_text(odd, after, keys=keys)
+        return f"{where} does not count yet: {_misfit(odd, after)}, {then}."
+    told = [f"{where.rstrip(',')}."]
+    if _readings_apart(after):
+        told.append("The readings at this round differ: lay it flat, once more.")
     return " ".join([*told, to_go(after)])
 
 

@@ -126,8 +126,9 @@ def test_a_reading_out_of_line(leg: Instep) -> None:
     leg.ok("at", "59")
     before = leg.json("left")
     assert leg.line("measure", "155 mm").startswith(
-        "15.5 cm at leg round 59. It does not count yet. 15.5 cm does not fit: about 5 rounds longer "
-        "than expected, measure again, instep at 64 if 64 are done, or instep answer right."
+        "15.5 cm at leg round 59 does not count yet: 11 mm or about 5 "
+        "rounds longer than expected, measure again, or count them on the fabric (instep at 64 if 64 are "
+        "done), or instep answer right."
     )
     after = leg.json("left")
     assert (after["length_mm"], after["rounds_to_go"]) == (

@@ -28,7 +28,7 @@ class Taken(NamedTuple):
     """A reading of this sock: mm from its mark after a row of its section; whether it counts.
 
     `at_mm` is where that lies from the mark its section is usually measured from. `rounds_off`
-    says how many rounds longer than expected one is that does not, `event` when it was taken,
+    and `mm_off` say by how much longer than expected one is that does not, `event` when it was taken,
     `answered` whether she has said what is to be done with it.
     """
 
@@ -40,6 +40,7 @@ class Taken(NamedTuple):
     rounds_off: int
     event: int
     answered: bool = False
+    mm_off: float = 0.0
 
 
 class Tension(NamedTuple):
@@ -232,9 +233,10 @@ class _Tape:
                 taken.mm,
                 taken.mm + self._offset(taken),
                 counts,
-                0 if counts else self._off(reading),
+                0 if counts else self._rounds(self._mm_off(reading)),
                 taken.event,
                 bool(taken.verdict),
+                0.0 if counts else self._mm_off(reading),
             )
             for taken, reading, counts in zip(self._sock.readings, readings, counted, strict=True)
         )
@@ -361,10 +363,13 @@ class _Tape:
         another, _ = length.length(self.belief, from_its_own)
         return one - another
 
-    def _off(self, reading: Reading) -> int:
-        expected, _ = length.length(self.belief, reading.counts)
+    def _mm_off(self, reading: Reading) -> float:
+        return reading.mm - length.length(self.belief, reading.counts)[0]
+
+    def _rounds(self, mm: float) -> int:
+        """The nearest number of rounds of the growing fabric in a length."""
         per_round = getattr(self.belief.mean, self._growing)
-        return whole((reading.mm - expected) / per_round) if per_round > 0 else 0
+        return whole(mm / per_round) if per_round > 0 else 0
 
     def _counts(self, mark: Mark, section: int, rows: int) -> Counts:
         """What lies between `mark` and the needle after `rows` rows of a section."""
