@@ -389,6 +389,36 @@ def _measure(options: argparse.Namespace) -> int:
     )
 
 
+def _rip(options: argparse.Namespace) -> int:
+    to, by, named = options.round, options.by, options.section
+    if (to is None) == (by is None):
+        raise _Wrong("say how far back: instep rip 40, instep rip --by 12, or instep rip lifeline")
+    if named and (by is not None or to == "lifeline"):
+        raise _Wrong(f"--section goes with a round; write instep rip 40 --section {named}")
+    if by is not None:
+        return _acts(options, lambda pair: pair.rip_by(by, sock=options.sock))
+    if to == "lifeline":
+        return _acts(options, lambda pair: pair.rip_to_lifeline(sock=options.sock))
+    return _acts(options, lambda pair: pair.rip(_round(to), named, sock=options.sock))
+
+
+def _round(text: str) -> int:
+    try:
+        return _whole(text)
+    except argparse.ArgumentTypeError as bad:
+        raise _Wrong(str(bad)) from None
+
+
+def _lifeline(options: argparse.Namespace) -> int:
+    return _acts(
+        options, lambda pair: pair.lifeline(options.round, options.section, sock=options.sock)
+    )
+
+
+def _restart(options: argparse.Namespace) -> int:
+    return _acts(options, lambda pair: pair.restart(sock=options.sock))
+
+
 def _answer(options: argparse.Namespace) -> int:
     if options.by is not None and options.how != "count":
         raise _Wrong(f"--by belongs to a count; write instep answer count --by {options.by}")
@@ -628,6 +658,9 @@ _HOW = _word(
     help="right: it counts all the same; void: leave it out; count: rounds were not counted",
 )  # fmt: skip
 _BY = _word("--by", type=_whole, metavar="N", help="count: so many rounds; else as it says")
+_BACK_TO = _word("round", nargs="?", metavar="ROUND", help="the last one left, or: lifeline")
+_OFF = _word("--by", type=_whole, metavar="N", help="so many come off")
+_MAYBE_ROUND = _word("round", nargs="?", type=_whole, metavar="ROUND")
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
 _LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
 """Taking back and bringing back are the pair's, whichever sock it was on."""
@@ -648,6 +681,15 @@ COMMANDS: dict[str, _Command] = {
     "tick": _Command(_tick, "rounds or needles done", (_COUNT, _NEEDLE, *_ACTS)),
     "end": _Command(_end, "the open section ends", (_AT, *_ACTS)),
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
+    "rip": _Command(
+        _rip, "ripped back: ROUND is the last on the needles", (_BACK_TO, _OFF, _SECTION, *_ACTS)
+    ),
+    "lifeline": _Command(
+        _lifeline,
+        "a lifeline lies in the last round, or in ROUND",
+        (_MAYBE_ROUND, _SECTION, *_ACTS),
+    ),
+    "restart": _Command(_restart, "the sock is begun again", _ACTS),
     "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
     "answer": _Command(_answer, "what to do with a reading that does not fit", (_HOW, _BY, *_ACTS)),
     "target": _Command(

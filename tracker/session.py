@@ -142,6 +142,35 @@ class Session:
             data["of"] = odd["event"]  # it was taken on the rounds that are counted only now
         return self._act("at", data if section is None else data | {"section": section}, sock)
 
+    def rip(self, number: int, section: str | None = None, *, sock: Number | None = None) -> Answer:
+        """Back to round `number` of a section, that in hand if none is named: the rest came off."""
+        data: dict[str, Any] = {"round": number}
+        return self._act("rip", data if section is None else data | {"section": section}, sock)
+
+    def rip_by(self, rounds: int, *, sock: Number | None = None) -> Answer:
+        """So many rounds or rows came off."""
+        return self._act("rip", {"by": rounds}, sock)
+
+    def rip_to_lifeline(self, *, sock: Number | None = None) -> Answer:
+        """Back to the last lifeline of a sock."""
+        lines = self._sock(sock).lifelines
+        if not lines:
+            raise Refused("no lifeline lies in it; name the round to go back to")
+        section = self.course.sections[lines[-1].section]
+        return self.rip(lines[-1].row, section.name, sock=sock)
+
+    def lifeline(
+        self, number: int | None = None, section: str | None = None, *, sock: Number | None = None
+    ) -> Answer:
+        """A lifeline lies in a finished round, the last one if none is named."""
+        told = {"round": number, "section": section}
+        data = {name: value for name, value in told.items() if value is not None}
+        return self._act("lifeline", data, sock)
+
+    def restart(self, *, sock: Number | None = None) -> Answer:
+        """A sock is begun again; what was is kept in its history."""
+        return self._act("restart", {}, sock)
+
     def answer(self, how: Answered, by: int | None = None, *, sock: Number | None = None) -> Answer:
         """What she says of a reading that does not fit: it is right, void, or the count was wrong.
 

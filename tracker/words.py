@@ -527,6 +527,7 @@ _SOME_LENGTH = 50.0
 """An example where nothing is known."""
 
 _BY_KEY = {
+    "lifeline": "l for one here, too",
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
     "correct": "measure again, or count them on the fabric ({number} a if {number} are done), or y if"
     " it is right",
@@ -536,6 +537,7 @@ _BY_KEY = {
 """How a cue's way out is taken at the needles."""
 
 _BY_COMMAND = {
+    "lifeline": "instep lifeline{sock} for one here, too",
     "end": "instep end{sock} ends it here", "other": "instep other goes there",
     "keep": "instep undo takes them back one by one",
     "correct": "measure again, or count them on the fabric (instep at {number}{sock} if {number} are"
@@ -691,7 +693,15 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     return (f"end of round {done}: at the marker" if done else "at the marker"), ""
 
 
+def _lifeline_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    here = f"{unit(cue.data['unit'])} {cue.data['round']}"
+    if cue.about == "here":
+        return f"a lifeline lies in {here}", ""
+    return f"{_piece(glance, cue.data['other'])} has a lifeline in {here}", "lifeline"
+
+
 _CUES = {
+    "lifeline": _lifeline_cue,
     "held": _held_cue, "other-sock": _other_sock_cue, "section": _section_cue,
     "needle": _needle_cue, "pin": _pin_cue, "note": _note_cue, "reading": _reading_cue,
     "measure": _measure_cue, "end-of-round": _end_of_round_cue, "change": _change_cue,
@@ -729,7 +739,8 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
         return f"the answer to the {write_length(data['mm'], measure)} reading"
     return {
         "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
-        "other": "the change of socks",
+        "other": "the change of socks", "rip": f"the ripping back to {data.get('round')}",
+        "lifeline": "the lifeline", "restart": "the beginning again",
     }.get(event.kind, event.kind)  # fmt: skip
 
 
@@ -911,6 +922,32 @@ def _said_target(act: Act, before: Glance, after: Glance) -> str:
 
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:
+    taken = f" {_taken_there(act, after)}" if "of" in act.data else ""
+    return f"{_now_and_was(act, before, after, 'one done')}. {place(after)}{taken}"
+
+
+def _said_rip(act: Act, before: Glance, after: Glance) -> str:
+    void = before.length is not None and any(
+        reading.counts and after.length is not None and reading.row > after.place.done
+        for reading in before.length.readings
+    )
+    told = [f"{_now_and_was(act, before, after, 'on the needles')}."]
+    if void and _section(before) == _section(after):
+        told.append("What was measured above it does not count any more.")
+    return " ".join([*told, place(after)])
+
+
+def _said_lifeline(act: Act, before: Glance, after: Glance) -> str:
+    name = section(str(act.data["name"]), after.of_socks)
+    return f"A lifeline lies in {name} {act.data['unit']} {act.data['round']}. {place(after)}"
+
+
+def _said_restart(act: Act, before: Glance, after: Glance) -> str:
+    return f"Begun again; what was is kept. {place(after)}"
+
+
+def _now_and_was(act: Act, before: Glance, after: Glance, last: str) -> str:
+    """ "Leg round 26 is now the last on the needles; was 38"."""
     was, number = before.place, int(act.data["round"])
     named, worked = _section(after), after.place.worked
     if number != after.place.done and after.card is not None:
@@ -922,10 +959,9 @@ def _said_at(act: Act, before: Glance, after: Glance) -> str:
     if number == 0:
         count = f"No {unit(worked)} of the {named} is done now"
     else:
-        count = f"{capital(named)} {unit(worked)} {number} is now the last one done"
+        count = f"{capital(named)} {unit(worked)} {number} is now the last {last}"
     before_it = str(was.done) if _section(before) == named else f"{_section(before)} {was.done}"
-    taken = f" {_taken_there(act, after)}" if "of" in act.data else ""
-    return f"{count}; was {before_it}. {place(after)}{taken}"
+    return f"{count}; was {before_it}"
 
 
 def _taken_there(act: Act, after: Glance) -> str:
@@ -943,4 +979,7 @@ def _said_answer(act: Act, before: Glance, after: Glance) -> str:
     return f"The {reading} reading is left out. {to_go(after)}"
 
 
-_SAID = {"end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer}
+_SAID = {
+    "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
+    "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,
+}  # fmt: skip

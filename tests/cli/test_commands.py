@@ -473,6 +473,64 @@ def test_a_goal_of_the_pair_takes_the_place_of_one_of_a_single_sock(pair: Instep
     assert pair.json("other")["target_mm"] == 170
 
 
+def test_rip(pair: Instep) -> None:
+    assert pair.wrong("rip", "3").startswith("nothing of sock one is knitted")
+    leg(pair, 38)
+    said = pair.line("rip", "26")
+    assert said.startswith(
+        "Leg round 26 is now the last on the needles; was 38. Sock one, leg: round 26 of"
+    )
+    assert pair.line("undo").startswith(
+        "Taken back: the ripping back to 26. Sock one, leg: round 38"
+    )
+    assert pair.line("rip", "--by", "12").startswith(
+        "Leg round 26 is now the last on the needles; was 38."
+    )
+    assert pair.line("rip", "22", "--section", "cuff").startswith(
+        "Cuff round 22 is now the last on the needles; was leg 26."
+    )
+    assert pair.wrong("rip", "5") == "round 5 of the leg is not done; write 0"
+
+
+def test_rip_said_wrong(pair: Instep) -> None:
+    leg(pair, 38)
+    for words in ([], ["3", "--by", "2"]):
+        assert pair.wrong("rip", *words).startswith("say how far back: instep rip 40")
+    assert pair.wrong("rip", "--by", "2", "--section", "leg").startswith(
+        "--section goes with a round"
+    )
+    assert pair.wrong("rip", "back") == '"back" is no count; write a whole number like 12'
+    assert pair.wrong("rip", "lifeline") == "no lifeline lies in it; name the round to go back to"
+
+
+def test_lifeline(pair: Instep) -> None:
+    leg(pair, 40)
+    assert pair.line("lifeline").startswith(
+        "A lifeline lies in leg round 40. Sock one, leg: round 40"
+    )
+    assert "- A lifeline lies in round 40" in pair.ok("left")
+    assert "lifeline" in [cue["kind"] for cue in pair.json("left")["cues"]]
+    pair.ok("at", "5", "--section", "gusset")
+    assert pair.line("rip", "lifeline").startswith(
+        "Leg round 40 is now the last on the needles; was gusset 5."
+    )
+    assert [needle["stitches"] for needle in pair.json("left")["needles"]] == [16, 16, 16, 16]
+    pair.ok("other")
+    leg(pair, 40)
+    assert "- Sock one has a lifeline in round 40, instep lifeline for one here, too" in pair.ok(
+        "left"
+    )
+
+
+def test_restart(pair: Instep) -> None:
+    assert pair.wrong("restart").startswith("sock one is not begun")
+    leg(pair, 12)
+    assert pair.line("restart") == (
+        "Begun again; what was is kept. Sock one: cast on 64. Next: round 1, rib."
+    )
+    assert pair.line("undo").startswith("Taken back: the beginning again. Sock one, leg: round 12")
+
+
 def test_other(pair: Instep) -> None:
     pair.ok("tick", "4")
     assert pair.line("other") == "Sock two: cast on 64. Next: round 1, rib."
@@ -559,7 +617,7 @@ def test_check_of_a_basket(pair: Instep) -> None:
     ("act", "says"),
     [
         (Act("undo", 1, {"of": 99}), "event 2 (undo) names an act that is not there"),
-        (Act("rip", 1, {"round": 3}), 'holds "rip", which this Instep cannot replay'),
+        (Act("replan", 1, {"round": 3}), 'holds "replan", which this Instep cannot replay'),
         (Act("tick", 1, {}), "event 2 (tick) cannot be replayed"),
         (Act("tick", 1, {"rounds": 10**9}), "event 2 (tick) cannot be replayed"),
         (Act("tick", 0, {"rounds": 1}), "event 2 (tick) cannot be replayed"),
@@ -573,6 +631,12 @@ def test_check_of_a_basket(pair: Instep) -> None:
         ),
         (Act("measure", 1, {"mm": 9, "from": "toe"}), "event 2 (measure) cannot be replayed"),
         (Act("target", 1, {"mm": "x"}), "event 2 (target) cannot be replayed"),
+        (Act("target", 1, {"mm": 90, "section": 99}), "event 2 (target) cannot be replayed"),
+        (Act("rip", 1, {"round": -1, "section": 0}), "event 2 (rip) cannot be replayed"),
+        (Act("rip", 1, {"round": 3, "section": 5}), "event 2 (rip) cannot be replayed"),
+        (Act("lifeline", 1, {"round": 3, "section": 99}), "event 2 (lifeline) cannot be replayed"),
+        (Act("answer", 1, {"of": 7, "as": "right"}), "event 2 (answer) cannot be replayed"),
+        (Act("answer", 1, {"of": 1, "as": "maybe"}), "event 2 (answer) cannot be replayed"),
     ],
     ids=lambda value: value.kind if isinstance(value, Act) else "",
 )
@@ -824,7 +888,8 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
 
 
 ON_A_PAIR = {
-    "left", "tick", "end", "at", "measure", "answer", "target", "weigh", "other", "undo", "redo",
+    "left", "tick", "end", "at", "rip", "lifeline", "restart", "measure", "answer", "target", "weigh",
+    "other", "undo", "redo",
 }  # fmt: skip
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
 

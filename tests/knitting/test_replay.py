@@ -75,8 +75,24 @@ ANSWER = _wish(
         st.integers(2, 12), st.sampled_from(("right", "void", "count")), st.integers(-9, 9),
     ),
 )  # fmt: skip
+RIP = _wish(
+    "rip",
+    st.one_of(
+        st.builds(lambda n: {"by": n}, st.integers(1, 40)),
+        st.builds(
+            lambda n, name: {"round": n, "section": name},
+            st.integers(0, 40),
+            st.sampled_from(SECTIONS),
+        ),
+    ),
+)
+LIFELINE = _wish("lifeline", st.just({}))
+RESTART = _wish("restart", st.just({}))
 OTHER = _wish("other", st.just({}))
-ACTS = (TICK, TICK, NEEDLE, END, AT, MEASURE, MEASURE, ANSWER, TARGET, WEIGH, OTHER)
+ACTS = (
+    TICK, TICK, NEEDLE, END, AT, MEASURE, MEASURE, ANSWER, TARGET, WEIGH, OTHER, RIP, LIFELINE,
+    LIFELINE, RESTART,
+)  # fmt: skip
 UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
 
 
@@ -91,7 +107,10 @@ def does(knitter: Knitter, wishes: list[Wish]) -> Iterator[str]:
 def bare(state: State) -> State:
     """The state without the number of its last event and the numbers of its readings' events."""
     socks = tuple(
-        sock._replace(readings=tuple(reading._replace(event=0) for reading in sock.readings))
+        sock._replace(
+            readings=tuple(reading._replace(event=0) for reading in sock.readings),
+            lifelines=tuple(line._replace(event=0) for line in sock.lifelines),
+        )
         for sock in state.socks
     )
     last = state.last._replace(number=0, at=0)
@@ -282,8 +301,8 @@ def test_the_start_cannot_be_taken_back() -> None:
 
 
 def test_an_unknown_kind_is_refused_by_its_name() -> None:
-    with pytest.raises(UnknownAct, match="lifeline"):
-        Replay(sock_of_64(), [started(), Event(2, 0, 0, 1, "lifeline", {}, b"")])
+    with pytest.raises(UnknownAct, match="append"):
+        Replay(sock_of_64(), [started(), Event(2, 0, 0, 1, "append", {}, b"")])
 
 
 # Time

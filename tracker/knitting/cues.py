@@ -136,6 +136,7 @@ class _Cues:
         yield from self._twisted()
         yield from self._last_needle()
         yield from self._pin()
+        yield from self._lifeline()
         yield from self._section_ahead()
         yield from self._changes_ahead()
         yield from self._end_of_round()
@@ -218,6 +219,19 @@ class _Cues:
         rounds = self._section.worked == "rounds"
         if rounds and self._done and self._done % PIN_EVERY == 0 and not self._sock.needles:
             yield Cue("pin", 0, {"round": self._done}, "every tenth")
+
+    def _lifeline(self) -> Iterator[Cue]:
+        """Where a lifeline lies in the last round done, or does on the other sock and not on this."""
+        here = (self._sock.section, self._done)
+        if self._sock.needles or not self._done:
+            return
+        mine, hers = (
+            here in [line[:2] for line in sock.lifelines]
+            for sock in (self._sock, self._state.sock(3 - self._number))
+        )
+        if mine or hers:
+            data = {"round": self._done, "unit": self._section.worked, "other": 3 - self._number}
+            yield Cue("lifeline", 0, data, "here" if mine else "on the other")
 
     def _section_ahead(self) -> Iterator[Cue]:
         planned = pair.planned(self._course, self._state, self._number)

@@ -178,6 +178,77 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
     return decided
 
 
+def _rip(replay: Replay, act: Act) -> dict[str, Any]:
+    """Back to a round, or by so many: only backwards, and out of a round that is half done."""
+    course, sock = replay.course, replay.state.sock(act.sock)
+    if not sock.begun:
+        raise Refused(f"nothing of {_piece(replay, act)} is knitted, so there is nothing to rip")
+    if "by" in act.data:
+        section, number = _so_many_back(course, sock, int(act.data["by"]))
+    else:
+        name = act.data.get("section")
+        section = sock.section if name is None else _find(course, str(name), sock.section)
+        number = int(act.data["round"])
+    here, last = course.sections[section], _last_row(course, sock, section)
+    if section > sock.section or not 0 <= number <= last:
+        unit = _unit(here.worked)
+        if section > sock.section or last < 0:
+            raise Refused(f"the {here.name} is not begun; ripping goes back only, at goes on")
+        raise Refused(f"{unit} {number} of the {here.name} is not done; write {_span(0, last)}")
+    if (section, here.rows_to(number), 0) >= (sock.section, sock.rows, sock.needles):
+        raise Refused(
+            f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
+            "write an earlier one"
+        )
+    return {"section": section, "round": number}
+
+
+def _last_row(course: Course, sock: Sock, section: int) -> int:
+    """The last row done of a section, behind her or in hand."""
+    if section < len(sock.ended):
+        return sock.ended[section]
+    return course.number(section, sock.rows)
+
+
+def _so_many_back(course: Course, sock: Sock, by: int) -> tuple[int, int]:
+    """Where so many rounds or rows less are done; those of row 0 are not counted."""
+    section = min(sock.section, course.last)
+    done = [*sock.ended[:section], _last_row(course, sock, section)]
+    if by < 1 or by > sum(done):
+        raise Refused(f"{by} cannot come off: {sum(done)} are done; write {_span(1, sum(done))}")
+    while by > done[section]:
+        by -= done[section]
+        section -= 1
+    return section, done[section] - by
+
+
+def _lifeline(replay: Replay, act: Act) -> dict[str, Any]:
+    """A thread through the stitches of a finished round, the last one if none is named."""
+    course, sock = replay.course, replay.state.sock(act.sock)
+    if not sock.begun:
+        raise Refused(f"nothing of {_piece(replay, act)} is knitted; a lifeline needs a round")
+    name = act.data.get("section")
+    section = sock.section if name is None else _find(course, str(name), sock.section)
+    if section > sock.section:
+        raise Refused(f"the {course.sections[section].name} is not begun; name one that is")
+    last = _last_row(course, sock, section)
+    number = int(act.data.get("round", last))
+    if not 0 <= number <= last:
+        unit = _unit(course.sections[section].worked)
+        where = course.sections[section].name
+        raise Refused(f"{unit} {number} of the {where} is not done; write {_span(0, last)}")
+    here = course.sections[section]
+    return {
+        "section": section, "round": number, "name": here.called, "unit": _unit(here.worked),
+    }  # fmt: skip
+
+
+def _restart(replay: Replay, act: Act) -> dict[str, Any]:
+    if not replay.state.sock(act.sock).begun:
+        raise Refused(f"{_piece(replay, act)} is not begun, so there is nothing to begin again")
+    return {}
+
+
 def _answer(replay: Replay, act: Act) -> dict[str, Any]:
     """What she says of a reading that does not fit: it is right, it is void, or the count was wrong."""
     course, sock = replay.course, replay.state.sock(act.sock)
@@ -291,6 +362,9 @@ _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "measure": _measure,
     "answer": _answer,
     "at": _at,
+    "rip": _rip,
+    "lifeline": _lifeline,
+    "restart": _restart,
     "weigh": _weigh,
     "other": _other,
     "undo": _undo,

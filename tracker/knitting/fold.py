@@ -12,7 +12,8 @@ from typing import Any, NamedTuple, cast, get_args
 from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Event
-from tracker.knitting.state import Number, Sock, State, TapeReading, Timed, Weighing, other
+from tracker.knitting.hand import LIFELINES_KEPT, Hand
+from tracker.knitting.state import Lifeline, Number, State, TapeReading, Timed, Weighing, other
 from tracker.pattern.model import Mark
 from tracker.units import LONGEST_MM
 
@@ -38,34 +39,6 @@ class UnknownAct(Exception):
     """An act this version cannot replay."""
 
 
-class _Hand:
-    """One sock while it is folded."""
-
-    __slots__ = ("corrected", "ended", "finished", "needles", "readings", "rows", "section")
-
-    def __init__(self) -> None:
-        self.section = self.rows = self.needles = self.corrected = 0
-        self.ended: list[int] = []
-        self.readings: list[TapeReading] = []
-        self.finished = False
-
-    def copy(self) -> _Hand:
-        twin = copy(self)
-        twin.ended, twin.readings = list(self.ended), list(self.readings)
-        return twin
-
-    def freeze(self) -> Sock:
-        return Sock(
-            self.section,
-            self.rows,
-            self.needles,
-            tuple(self.ended),
-            tuple(self.readings),
-            self.finished,
-            self.corrected,
-        )
-
-
 class Walked(NamedTuple):
     """What a tick did: how many it was asked for and did, and the stitches made."""
 
@@ -79,7 +52,7 @@ class Fold:
 
     def __init__(self, course: Course) -> None:
         self._course = course
-        self._socks = (_Hand(), _Hand())
+        self._socks = (Hand(), Hand())
         self._hand: Number = 1
         self._goals: dict[int, float] = {}
         self._own_goals: dict[tuple[Number, int], float] = {}
@@ -154,13 +127,13 @@ class Fold:
         del hand.readings[:-READINGS_KEPT]
 
     def _at(self, event: Event) -> None:
-        hand = self._of(event)
+        hand, before = self._of(event), self._made() if self._weighings else 0
         section, rows = int(event.data.get("section", hand.section)), int(event.data["round"])
         if not (0 <= section <= self._course.last and 0 <= rows <= MOST_ROUNDS):
             raise ValueError("there is no such round")
         hand.corrected = event.number
         if section == hand.section:
-            self._place_readings(hand, rows, int(event.data.get("of", 0)))
+            hand.move_readings(self._course, rows, int(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
         hand.section, hand.needles, hand.finished = section, 0, False
@@ -171,6 +144,8 @@ class Fold:
             made = self._made()
             self._weighings = tuple(
                 weighed._replace(stitches=min(weighed.stitches, made))
+                if weighed.stitches <= before
+                else weighed  # what was ripped since had been weighed
                 for weighed in self._weighings
             )
 
@@ -185,19 +160,32 @@ class Fold:
             taken._replace(verdict=how) if taken.event == of else taken for taken in hand.readings
         ]
 
-    def _place_readings(self, hand: _Hand, rows: int, of: int) -> None:
-        """The count is corrected to `rows`: where the readings of this section lie by it.
+    def _rip(self, event: Event) -> None:
+        hand, section, number = (
+            self._of(event),
+            int(event.data["section"]),
+            int(event.data["round"]),
+        )
+        if not (0 <= section <= hand.section and 0 <= number <= MOST_ROUNDS):
+            raise ValueError("there is no such round to go back to")
+        hand.rip(self._course, section, number)
+        self._end_by_itself(event.sock)
 
-        One that was taken (event `of`) on rounds that are counted only now, and those at rounds that
-        are none any more, lie as much further on, or back, as the count is moved.
-        """
-        by = rows - self._course.number(hand.section, hand.rows)
-        hand.readings = [
-            taken._replace(row=max(0, taken.row + by))
-            if taken.section == hand.section and (taken.event == of or taken.row > rows)
-            else taken
-            for taken in hand.readings
-        ]
+    def _lifeline(self, event: Event) -> None:
+        section, number = int(event.data["section"]), int(event.data["round"])
+        if not (0 <= section <= self._course.last and 0 <= number <= MOST_ROUNDS):
+            raise ValueError("there is no such round for a lifeline")
+        lines = self._of(event).lifelines
+        lines.append(Lifeline(section, number, event.number))
+        lines.sort(key=lambda line: line[:2])
+        del lines[:-LIFELINES_KEPT]
+
+    def _restart(self, event: Event) -> None:
+        """The sock begins anew; its goals and those of the pair stay."""
+        old, number = self._of(event), _sock(event.sock)
+        new = Hand()
+        new.readings = [taken._replace(verdict="void") for taken in old.readings]
+        self._socks = (new, self._socks[1]) if number == 1 else (self._socks[0], new)
 
     def _weigh(self, event: Event) -> None:
         grams = float(event.data["grams"])
@@ -298,7 +286,7 @@ class Fold:
         here = self._course.number(index, hand.rows) if index == hand.section else 0
         return max(count, here)
 
-    def _next_section(self, hand: _Hand) -> None:
+    def _next_section(self, hand: Hand) -> None:
         hand.ended.append(self._course.number(hand.section, hand.rows))
         if hand.section == self._course.last:
             hand.finished = True
@@ -318,7 +306,7 @@ class Fold:
             timed = Timed(walked.stitches, seconds, walked.rounds)
             self._timed = (*self._timed[1 - TIMES_KEPT :], timed)
 
-    def _of(self, event: Event) -> _Hand:
+    def _of(self, event: Event) -> Hand:
         return self._socks[_sock(event.sock) - 1]
 
 
@@ -352,6 +340,9 @@ _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "measure": Fold._measure,
     "answer": Fold._answer,
     "at": Fold._at,
+    "rip": Fold._rip,
+    "lifeline": Fold._lifeline,
+    "restart": Fold._restart,
     "weigh": Fold._weigh,
     "other": Fold._other,
 }

@@ -35,6 +35,14 @@ class TapeReading(NamedTuple):
     verdict: Verdict = ""
 
 
+class Lifeline(NamedTuple):
+    """A thread through the stitches after `row` of a section: where ripping back stops."""
+
+    section: int
+    row: int
+    event: int
+
+
 class Weighing(NamedTuple):
     """What the scale said of the yarn that is left: grams, once the pair had so many stitches made.
 
@@ -60,7 +68,8 @@ class Timed(NamedTuple):
 class Sock(NamedTuple):
     """One sock: the section at hand (by index), its finished rows (row 0 among them), the
     needles ticked in the row in hand, and how many rows (row 0 left out) each finished section had.
-    `corrected` is the event by which she last corrected its count (0: none).
+    `corrected` is the event by which she last corrected its count (0: none); `lifelines` are in
+    the order of their rounds. A reading of what was ripped is void.
     """
 
     section: int
@@ -70,6 +79,7 @@ class Sock(NamedTuple):
     readings: tuple[TapeReading, ...]
     finished: bool
     corrected: int = 0
+    lifelines: tuple[Lifeline, ...] = ()
 
     @property
     def begun(self) -> bool:

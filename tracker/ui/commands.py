@@ -39,6 +39,8 @@ COMMANDS = (
     Command("end", ("e",), "e", "end", "end an open section (leg, foot)", "46 e: it ended at 46"),
     Command("counting", ("n",), "n", "by needles", "count needle by needle, or round by round"),
     Command("at", ("a",), "a", "I am at", "correct the count", "31 a: round 31 is the last one done"),
+    Command("rip", ("r",), "r", "rip back", "rounds came off", "12 r: twelve rounds were ripped"),
+    Command("lifeline", ("l",), "l", "lifeline", "a lifeline lies in the round just done"),
     Command("target", ("g",), "g", "goal", "a new goal for the open section, or the next", "14.5 g"),
     Command("weigh", ("w",), "w", "weigh", "weigh the yarn that is left", "85 w: 85 grams for the pair"),
     Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),

@@ -217,6 +217,15 @@ class NeedlesScreen(Screen[None]):
             return
         self._act(lambda: self.session.at(_whole(number)), say=True)
 
+    def do_rip(self, number: str) -> None:
+        if not number:
+            self._say("type how many rounds came off first: 12 r")
+            return
+        self._act(lambda: self.session.rip_by(_whole(number)), say=True)
+
+    def do_lifeline(self, number: str) -> None:
+        self._act(self.session.lifeline, say=True)
+
     def do_weigh(self, number: str) -> None:
         if not number:
             self._say("type what the scale says first, in grams: 85 w")

@@ -1,0 +1,72 @@
+"""One sock while it is folded: a private accumulator that is copied at keyframes and frozen on reading."""
+
+from __future__ import annotations
+
+from copy import copy
+
+from tracker.knitting.course import Course
+from tracker.knitting.state import Lifeline, Sock, TapeReading
+
+LIFELINES_KEPT = 20
+"""How many lifelines of a sock the state carries: the last."""
+
+
+class Hand:
+    """Where a sock is, and what hangs on its rounds."""
+
+    __slots__ = (
+        "corrected", "ended", "finished", "lifelines", "needles", "readings", "rows", "section",
+    )  # fmt: skip
+
+    def __init__(self) -> None:
+        self.section = self.rows = self.needles = self.corrected = 0
+        self.ended: list[int] = []
+        self.readings: list[TapeReading] = []
+        self.lifelines: list[Lifeline] = []
+        self.finished = False
+
+    def copy(self) -> Hand:
+        """Another with the same state."""
+        twin = copy(self)
+        twin.ended, twin.readings = list(self.ended), list(self.readings)
+        twin.lifelines = list(self.lifelines)
+        return twin
+
+    def freeze(self) -> Sock:
+        """Its state."""
+        return Sock(
+            self.section,
+            self.rows,
+            self.needles,
+            tuple(self.ended),
+            tuple(self.readings),
+            self.finished,
+            self.corrected,
+            tuple(self.lifelines),
+        )
+
+    def move_readings(self, course: Course, rows: int, of: int) -> None:
+        """The count is corrected to `rows`: where the readings of this section lie by it.
+
+        One that was taken (event `of`) on rounds that are counted only now, and those at rounds that
+        are none any more, lie as much further on, or back, as the count is moved.
+        """
+        by = rows - course.number(self.section, self.rows)
+        self.readings = [
+            taken._replace(row=max(0, taken.row + by))
+            if taken.section == self.section and (taken.event == of or taken.row > rows)
+            else taken
+            for taken in self.readings
+        ]
+
+    def rip(self, course: Course, section: int, number: int) -> None:
+        """Take the fabric back to row `number` of a section; what hung on the rounds above is void."""
+        here = (section, number)
+        self.ended = self.ended[:section]
+        self.section, self.needles, self.finished = section, 0, False
+        self.rows = course.sections[section].rows_to(number)
+        self.readings = [
+            taken._replace(verdict="void") if (taken.section, taken.row) > here else taken
+            for taken in self.readings
+        ]
+        self.lifelines = [line for line in self.lifelines if (line.section, line.row) <= here]
