@@ -337,10 +337,10 @@ def test_a_round_toe_by_hand_is_knitted() -> None:
         (_section("rounds", [8, 8], ["k | k2tog, k = 8/8"]), "1: it leaves 8/7, the claim says 8/8"),
         (_section("rounds", [8, 8], ["k | k = 8/4/4"]), "1: it leaves 8/8, the claim says 8/4/4"),
         (_section("rounds", [8, 8], ["k | k | k"]), "1: 3 needles are written, 2 hold stitches"),
-        (_section("rounds", [8], ["k9"]), "1: k 9 takes 9 stitches, 8 are there"),
-        (_section("rounds", [8], ["*k2, p1; rep from * to end"]), "1: p 1 takes 1 stitch, 0 are"),
+        (_section("rounds", [8], ["k9"]), "1: k9 takes 9 stitches, 8 are there"),
+        (_section("rounds", [8], ["*k2, p1; rep from * to end"]), "1: p1 takes 1 stitch, 0 are"),
         (_section("rounds", [9, 7], ["k2tog to end"]), "1: a decrease lies across two needles"),
-        (_section("rounds", [8, 8], ["k7, k2tog | k7 = 8/7"]), "1: k2tog 1 takes 2 stitches, 1 are"),
+        (_section("rounds", [8, 8], ["k7, k2tog | k7 = 8/7"]), "1: k2tog takes 2 stitches, 1 is"),
         (_section("rounds", [9], ["k2tog to end, k"]), "1: k2tog does not divide 9 stitches"),
         (_section("rounds", [8], ["k4, turn"]), "1: a round does not turn"),
         (_section("rounds", [8], ["RS: k"]), "1: a round has no RS"),
@@ -348,7 +348,7 @@ def test_a_round_toe_by_hand_is_knitted() -> None:
         (_section("rows", [8], ["k"]), "1: a flat row says its side"),
         (_section("rows", [8], ["RS: k", "RS: k"]), "2: the work lies WS up, the row says RS"),
         (_section("rows", [8], ["RS: k4 = 8"]), "1: 4 stitches are left unworked on the needle"),
-        (_section("rows", [8], ["RS: k4, turn", "WS: p5"]), "2: p 5 takes 5 stitches, 4 are there"),
+        (_section("rows", [8], ["RS: k4, turn", "WS: p5"]), "2: p5 takes 5 stitches, 4 are there"),
         (_section("rows", [8], ["RS: k4, turn, k4"]), "1: something stands after a turn"),
         (_section("rows", [8], ["RS: [k4, turn] 2 times"]), "1: a turn stands in a repeat"),
         (_section("rounds", [8], ["knit"]), '1: "knit" is not known'),
@@ -432,7 +432,7 @@ def test_what_a_turn_leaves_is_out_of_reach() -> None:
     made = [row.made for row in knitted(_document(_section("rows", [8, 6], rows)))]
     assert made == [8, 8]
     assert _problems(_section("rows", [8, 6], [rows[0], "WS: p9"])) == [
-        "2: p 9 takes 9 stitches, 8 are there"
+        "2: p9 takes 9 stitches, 8 are there"
     ]
 
 
@@ -571,9 +571,75 @@ def test_a_claim_that_stays_wrong_is_named_once() -> None:
 
 def test_after_a_short_row_that_fails_nobody_knows_where_the_point_is() -> None:
     short = _section("rows", [8], ["RS: k4, turn = 8", "WS: p9 = 8", "RS: k9 = 8"])
-    assert _problems(short) == ["2: p 9 takes 9 stitches, 4 are there"]
+    assert _problems(short) == ["2: p9 takes 9 stitches, 4 are there"]
     turned = _section("rows", [8], ["RS: k9, turn = 8", "WS: p9 = 8"])
-    assert _problems(turned) == ["1: k 9 takes 9 stitches, 8 are there"]
+    assert _problems(turned) == ["1: k9 takes 9 stitches, 8 are there"]
+
+
+@pytest.mark.parametrize(
+    ("section", "problems"),
+    [
+        # Row 1 cannot be, whatever is there; row 2 takes 22 of the 20 that were.
+        (
+            _section("rounds", [10, 10], ["k to last 30", "[k2tog] 11 times", "ssk, k | k = 9/10"]),
+            ["1: 20 stitches are left, fewer than 30", "2: it takes 22 stitches, 20 are there at the most"],
+        ),
+        # The needles may be what is wrong: rows that agree with the one that failed are not named.
+        (_section("rounds", [10, 10], ["k30", "p30", "k30", "k31"]),
+         ["1: k30 takes 30 stitches, 20 are there", "4: it takes 31 stitches, 20 are there at the most"]),
+        (_section("rounds", [10, 10], ["k12, k2tog, k14, k2tog", "k28", "p28"]),
+         ["1: k14 takes 14 stitches, 6 are there"]),
+        # What may have been added by the row that failed may be there.
+        (_section("rounds", [10, 10], ["k19, yo 4, k2", "k24"]),
+         ["1: k2 takes 2 stitches, 1 is there"]),
+        (_section("rounds", [10, 10], ["k19, yo 4, k2", "k25", "k30"]),
+         ["1: k2 takes 2 stitches, 1 is there", "3: it takes 30 stitches, 24 are there at the most"]),
+        (_section("rounds", [20], ["kfb to end, k2", "k90"]),
+         ["1: k2 takes 2 stitches, 0 are there"]),
+        (_section("rounds", [20], ["k19, m1, k2", "k90"]), ['1: "m1" is not known']),
+        # Worked to its end, and nothing shaped since: the total is what it was.
+        (_section("rows", [20], ["RS: k10, turn", "WS: p12", "RS: k = 33", "WS: p = 20"]),
+         ["2: p12 takes 12 stitches, 10 are there", "3: it leaves 20, the claim says 33"]),
+        (_section("rows", [20], ["RS: k10, turn", "WS: p12", "RS: k = 20", "WS: p = 21"]),
+         ["2: p12 takes 12 stitches, 10 are there", "4: it leaves 20, the claim says 21"]),
+        # A decrease may have been meant where the row failed.
+        (_section("rows", [20], ["RS: k10, turn", "WS: p12", "RS: k = 19", "WS: p = 19"]),
+         ["2: p12 takes 12 stitches, 10 are there"]),
+        # Two needles, and one claim: it is not known how they share it.
+        (_section("rounds", [10, 10], ["k to last 30", "k = 33", "k | k = 10/10", "k = 21"]),
+         ["1: 20 stitches are left, fewer than 30", "2: it leaves 20, the claim says 33",
+          "4: it leaves 20, the claim says 21"]),
+    ],
+)  # fmt: skip
+def test_a_row_that_fails_does_not_hide_one_that_fits_nothing(
+    section: dict[str, Any], problems: list[str]
+) -> None:
+    assert _problems(section) == problems
+
+
+@pytest.mark.parametrize(
+    ("table", "likely", "problems"),
+    [
+        ({"set_up": "k", "rows": ["RS: k8", "WS: p8", "RS: k7", "WS: p8"]}, "rows",
+         ["3: 1 stitch is left unworked on the needle"]),
+        ({"first": ["RS: k", "WS: p"], "rows": ["k8"]}, "rows", []),
+        ({"rows": ["k8", "k8", "RS: k8", "k9"]}, "rounds",
+         ["4: it takes 9 stitches, 8 are there at the most"]),
+        ({"rows": ["k7, turn", "k8"]}, "rounds", []),
+    ],
+)  # fmt: skip
+def test_where_it_is_not_said_how_it_is_worked_no_row_is_blamed_for_it(
+    table: dict[str, Any], likely: str, problems: list[str]
+) -> None:
+    section = {"name": "piece", "worked": "rnds", "needles": [8], **table}
+    found = audit(_document(section))
+    assert found[0].instead == f'write worked = "{likely}"'
+    assert _problems(section)[1:] == problems
+
+
+def test_a_guess_does_not_cross_sections() -> None:
+    lost = _section("rounds", [8], ["k to last 9"])
+    assert _problems(lost, _section("rounds", None, ["k20"]))[1:] == []
 
 
 def test_a_flap_and_a_turn_go_on_after_a_wrong_row() -> None:

@@ -231,7 +231,7 @@ def test_what_cannot_be_read(text: str, says: str) -> None:
 @pytest.mark.parametrize(
     ("text", "live", "says"),
     [
-        ("k17", 16, "k 17 needs 17 stitches, 16 are left"),
+        ("k17", 16, "k17 needs 17 stitches, 16 are left"),
         ("k to last 3", 2, "only 2 stitches are left, fewer than the last 3"),
         ("k2tog to end", 15, "does not come out"),
         ("yo to end", 4, "does not come out"),

@@ -11,7 +11,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import accumulate
 from typing import Any, NamedTuple
 
-from tracker.pattern.loom import MOST_STITCHES, Fault, Loom, Made, TooMuch, Written
+from tracker.pattern.demands import Guess, demand, guess_after
+from tracker.pattern.loom import (
+    MOST_STITCHES,
+    Fault,
+    Loom,
+    Made,
+    TooMuch,
+    Written,
+    WrongSide,
+    so_many,
+)
 from tracker.units import shorten
 
 MOST_ROWS = 5_000
@@ -119,6 +129,8 @@ class _Section:
         if not named:
             self._problem("name", None, None, "the section has no name", 'write name = "leg"')
         self._flat = table.get("worked") == "rows"
+        self._unsure = False
+        """Whether it is not said how it is worked: then no row is blamed for it."""
         self._kind = table.get("kind") or self._kind_by_name()
         self._first = self._body = 0
         self._texts: dict[int, Any] = {}
@@ -128,6 +140,8 @@ class _Section:
         """Whether it is known on how many needles it is worked."""
         self._off: tuple[int, ...] = ()
         """What the claims say less what is there, since a row that was named for it."""
+        self._guess = Guess()
+        """What may be on the needles since a row that failed."""
         self._chains = {"RS": 0, "WS": 0}
         self._waiting = 0
         self._named: set[tuple[str, int | None]] = set()
@@ -149,6 +163,7 @@ class _Section:
         """
         needles, resting = self._counts("needles"), self._counts("resting") or []
         rows = self._rows()
+        self._loom.any_side = self._unsure
         if rows is None or needles == [] or not self._begin(needles, resting, rows):
             self._loom.lose()
         self._counted = needles is not None or not self._loom.lost
@@ -195,11 +210,14 @@ class _Section:
         try:
             written = loom.skim(row.text, self._flat, known)
         except Fault as fault:
-            self._problem(row.key, row.position, row.number, fault.problem, fault.instead)
+            self._blame(row, fault)
             if isinstance(fault, TooMuch):
                 raise
             self._settle_side(row)
             loom.pass_over()
+            self._guess = Guess()
+            return
+        if self._contradicts(row, written):
             return
         short = written.turns and self._kind != "flap"
         claim = written.claim
@@ -207,6 +225,28 @@ class _Section:
             loom.lost = False
         else:
             loom.pass_over()
+
+    def _contradicts(self, row: _Row, written: Written) -> bool:
+        """Whether a row is named because it fits nothing that may be on the needles."""
+        loom, guess, needs = self._loom, self._guess, demand(written)
+        place = row.key, row.position, row.number
+        if guess.cannot_give(needs):
+            problem = f"it takes {so_many(needs.takes)}, {guess.held} are there at the most"
+            self._problem(*place, problem, f"take {needs.takes - (guess.held or 0)} fewer")
+            self._guess = Guess()
+            loom.pass_over()
+            return True
+        self._guess = guess.after(needs)
+        whole = guess.exact and not needs.shapes and not written.turns and needs.leaves is None
+        held, claim = guess.held, written.claim
+        if not whole or held is None or len(claim) != 1 or claim[0] <= held:
+            return False
+        self._problem(*place, f"it leaves {held}, the claim says {claim[0]}", f"write = {held}")
+        if len(loom.needles) == 1 and loom.go_on_from((held,)):
+            loom.lost = False
+        else:
+            loom.pass_over()
+        return True
 
     def _begin(self, needles: list[int] | None, resting: list[int], rows: list[_Row]) -> bool:
         """Put the stitches on the needles; whether the rows can be knitted."""
@@ -277,6 +317,7 @@ class _Section:
     def _rows(self) -> list[_Row] | None:
         """Every row to knit, in order; None where that is not said."""
         if self._table.get("worked") not in ("rounds", "rows"):
+            self._unsure = True
             self._flat = self._looks_flat()
             likely = "rows" if self._flat else "rounds"
             told = f'write worked = "{likely}"'
@@ -302,9 +343,13 @@ class _Section:
         return rows
 
     def _looks_flat(self) -> bool:
-        """Whether its rows name a side, as those worked flat do."""
-        texts = self._table.get("rows")
-        return isinstance(texts, list) and any(_side_of(text) for text in texts)
+        """Whether most of its rows name a side, as those worked flat do."""
+        texts = [self._table.get("set_up")]
+        for key in ("first", "rows"):
+            told = self._table.get(key)
+            texts += told if isinstance(told, list) else []
+        sides = [bool(_side_of(text)) for text in texts if isinstance(text, str)]
+        return 2 * sum(sides) > len(sides)
 
     def _in_order(self, body: list[Any], first: list[Any], times: int) -> Iterator[_Row]:
         if "set_up" in self._table:
@@ -365,10 +410,11 @@ class _Section:
         try:
             written, made = loom.work(row.text)
         except Fault as fault:
-            self._problem(row.key, row.position, row.number, fault.problem, fault.instead)
+            self._blame(row, fault)
             if isinstance(fault, TooMuch):
                 raise
             self._settle_side(row)
+            self._guess = guess_after(sum(on), loom.written(row.text))
             self._go_on(row.text, left_behind)
             return None
         problems = len(self._problems)
@@ -384,6 +430,10 @@ class _Section:
         if right and loom.repeatable and not self._flat:
             self._sound[place] = on, made
         return Knitted(self._name, row.number, made.needles, made.stitches)
+
+    def _blame(self, row: _Row, fault: Fault) -> None:
+        if not (self._unsure and isinstance(fault, WrongSide)):
+            self._problem(row.key, row.position, row.number, fault.problem, fault.instead)
 
     def _check_claim(self, row: _Row, written: Written, made: Made) -> None:
         claim, needles = written.claim, made.needles

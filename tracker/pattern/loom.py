@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from tracker.pattern.print_words import nearest
 from tracker.units import shorten
 
 MOST_NUMBER = 10_000
@@ -33,6 +34,10 @@ class Fault(Exception):
     def __init__(self, problem: str, instead: str) -> None:
         self.problem, self.instead = problem, instead
         super().__init__(problem)
+
+
+class WrongSide(Fault):
+    """A row worked flat that is no row of this side, or a round that is worked as one."""
 
 
 class TooMuch(Fault):
@@ -181,9 +186,18 @@ def _item(text: str, depth: int) -> Item:
         return Item("", _inside(within, depth), _number(found["x"] or found["times"]), 0)
     if found := _STITCH.fullmatch(text):
         return _stitch(text, found)
-    raise Fault(
-        f'"{shorten(text)}" is not known', "write a stitch such as k3, ssk or [k2, p2] 4 times"
-    )
+    raise Fault(f'"{shorten(text)}" is not known', _instead(text, depth))
+
+
+def _instead(text: str, depth: int) -> str:
+    """What to write for words of a printed pattern, where that can be read."""
+    meant = nearest(text)
+    try:
+        if meant not in (text, "") and _items(meant, depth):
+            return f"write {shorten(meant)}"
+    except Fault:
+        pass
+    return "write a stitch such as k3, ssk or [k2, p2] 4 times"
 
 
 def _inside(text: str, depth: int) -> tuple[Item, ...]:
@@ -223,16 +237,31 @@ def _number(text: str) -> int:
     return number
 
 
-def _so_many(stitches: int) -> str:
+def so_many(stitches: int) -> str:
+    """ "1 stitch", "3 stitches"."""
     return "1 stitch" if stitches == 1 else f"{stitches} stitches"
 
 
-def _takes_leaves(name: str) -> tuple[int, int]:
+def takes_leaves(name: str) -> tuple[int, int]:
+    """The live stitches a stitch takes, and those it leaves behind the point."""
     known = _TAKES_LEAVES.get(name)
     if known is None:
         over = int(name[1:-1])
         known = over, over
     return known
+
+
+def _are(stitches: int) -> str:
+    return "is" if stitches == 1 else "are"
+
+
+def _called(name: str, times: int) -> str:
+    """A stitch so many times: "k12", "CO 8", "k2tog 3 times"."""
+    if name in ("k", "p", "sl"):
+        return f"{name}{times}"
+    if name in _NEEDS_NUMBER:
+        return f"{name} {times}"
+    return name if times == 1 else f"{name} {times} times"
 
 
 class Made(NamedTuple):
@@ -268,6 +297,8 @@ class Loom:
         self.bridged: list[tuple[int, int]] = []
         """Of every decrease of the row, the first and the last stitch it took."""
         self._flat = False
+        self.any_side = False
+        """Whether a row worked flat may name either side, or none."""
         self.stays = False
         """Whether the row ends without a turn, needles after it being left unworked."""
         self._letters = 0
@@ -307,7 +338,7 @@ class Loom:
             self._cast_on(sum(needles), resting, first)
         else:
             if total not in (live, live + self.owed):
-                wrong = f"{_so_many(live)} are there, the section begins with {total}"
+                wrong = f"{so_many(live)} are there, the section begins with {total}"
             self._arrange(sum(needles), resting, flat, rest, first)
         self.needles, self._flat, self.owed = list(needles), flat, 0
         return wrong
@@ -401,6 +432,13 @@ class Loom:
             raise _other_needles(row, needles)
         return row
 
+    def written(self, text: Any) -> Written | None:
+        """A row's text as it was read; None where it cannot be."""
+        try:
+            return self._read(text)
+        except Fault:
+            return None
+
     def pass_over(self) -> None:
         """A row was worked of which nobody knows what it left; worked flat, the work is turned."""
         if self._flat:
@@ -410,13 +448,17 @@ class Loom:
         side = self.side
         if not self._flat:
             if row.turns:
-                raise Fault("a round does not turn", "leave the turn out, or work in rows")
+                raise WrongSide("a round does not turn", "leave the turn out, or work in rows")
             if row.side:
-                raise Fault(f"a round has no {row.side}", f"leave {row.side}: out, or work in rows")
+                raise WrongSide(
+                    f"a round has no {row.side}", f"leave {row.side}: out, or work in rows"
+                )
+        elif self.any_side:
+            self.side = row.side or side
         elif row.side is None:
-            raise Fault("a flat row says its side", f"begin it with {side}:")
+            raise WrongSide("a flat row says its side", f"begin it with {side}:")
         elif row.side != side:
-            raise Fault(
+            raise WrongSide(
                 f"the work lies {side} up, the row says {row.side}", f"begin it with {side}:"
             )
 
@@ -549,11 +591,11 @@ class Loom:
 
     def _work_stitches(self, item: Item, live: int) -> tuple[int, int]:
         name = item.name
-        takes, leaves = _TAKES_LEAVES.get(name) or _takes_leaves(name)
+        takes, leaves = _TAKES_LEAVES.get(name) or takes_leaves(name)
         times = _times(item, live, takes) if item.times is None else item.times
         if takes * times > live:
             raise Fault(
-                f"{name} {times} takes {_so_many(takes * times)}, {live} are there",
+                f"{_called(name, times)} takes {so_many(takes * times)}, {live} {_are(live)} there",
                 f"take {takes * times - live} fewer",
             )
         self._step(times if takes != 1 or leaves != 1 else 1)
@@ -658,10 +700,11 @@ def _times(item: Item, live: int, takes: int) -> int:
     stretch = live - item.until
     if stretch < 0:
         raise Fault(
-            f"{_so_many(live)} are left, fewer than {item.until}", "count from the end again"
+            f"{so_many(live)} {_are(live)} left, fewer than {item.until}",
+            "count from the end again",
         )
     if takes == 0 or stretch % takes:
-        raise Fault(f"{item.name} does not divide {_so_many(stretch)}", "write how many")
+        raise Fault(f"{item.name} does not divide {so_many(stretch)}", "write how many")
     return stretch // takes
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
+from tracker.pattern.print_words import nearest
 from tracker.units import shorten
 
 Reach = Literal["times", "end", "last"]
@@ -346,12 +347,24 @@ def _tokens(text: str) -> Iterator[str]:
     while at < end:
         found = _TOKEN.match(text, at)
         if found is None:
-            raise BadRow(
-                f'"{shorten(_item_at(text, at))}" is not known; write a stitch such as k3, ssk or'
-                " [k2, p2] 4 times"
-            )
+            item = _item_at(text, at)
+            raise BadRow(f'"{shorten(item)}" is not known; {_instead(item, text)}')
         yield found.group().strip()
         at = found.end()
+
+
+def _instead(item: str, text: str) -> str:
+    """What to write for words of a printed pattern, the item or else all of it, where that is read."""
+    for printed in (item, text):
+        meant = nearest(printed)
+        if meant in (printed, ""):
+            continue
+        try:
+            _Reader(meant).segment()
+        except BadRow:
+            continue
+        return f"write {shorten(meant)}"
+    return "write a stitch such as k3, ssk or [k2, p2] 4 times"
 
 
 def _item_at(text: str, at: int) -> str:
@@ -381,7 +394,8 @@ class _Work:
         takes = stitch_of(item.stitch).takes
         times = item.number if item.reach == "times" else _times_over(item, takes, live)
         if takes * times > live:
-            raise BadRow(f"{item.stitch} {times} needs {takes * times} stitches, {live} are left")
+            what = _written(Run(item.stitch, times))
+            raise BadRow(f"{what} needs {takes * times} stitches, {live} are left")
         if times:
             self.runs.append(Run(item.stitch, times))
         return live - takes * times
