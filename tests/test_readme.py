@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from itertools import takewhile
 from pathlib import Path
 
 import pytest
@@ -9,6 +11,7 @@ import pytest
 from tracker.cli import main
 from tracker.pattern.fit import BABY_EASE, FABRICS, NO_SPRING_EASE, NO_SPRING_STRETCH
 from tracker.pattern.model import CUFF_ROW_FACTOR
+from tracker.pattern.tables import _SECTION, _TOP
 
 ROOT = Path(__file__).parents[1]
 
@@ -46,6 +49,19 @@ def test_the_pattern_by_hand_shown_is_one_that_works(
     file.write_text(text.partition("```toml\n")[2].partition("```")[0])
     assert main(["check", str(file)]) == 0
     assert capsys.readouterr().err == ""
+
+
+def test_the_keys_of_a_pattern_by_hand_are_those_of_the_program() -> None:
+    text = (ROOT / "README.md").read_text().partition("## A pattern by hand")[2]
+    in_section, _, at_top = text.partition("| at the top | says |")
+    assert _first_cells(in_section.partition("| in a `[[section]]` | says |")[2]) == set(_SECTION)
+    assert _first_cells(at_top) == {*_TOP, "colours"}
+
+
+def _first_cells(text: str) -> set[str]:
+    """The words in code in the first cells of the table that begins here."""
+    rows = takewhile(lambda line: line.startswith("|"), text.strip().splitlines())
+    return {word for row in rows for word in re.findall(r"`\[?(\w+)\]?`", row.split("|")[1])}
 
 
 def test_the_defaults_that_follow_the_fabric_are_those_of_the_program() -> None:
