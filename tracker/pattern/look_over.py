@@ -1,0 +1,219 @@
+"""What she should know of a plan that can be knitted: its fit, its openings, its edges and needles.
+
+Each is a sentence with numbers that would not be said again. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil, lcm
+
+from tracker.pattern import fit
+from tracker.pattern.colours import Colours, full_stripes, read_stripes
+from tracker.pattern.counts import Fit, Sock, fit_of
+from tracker.pattern.fit import Rib
+from tracker.pattern.heel import MOST_UNEVEN, read_picked_up
+from tracker.pattern.model import Gauge
+from tracker.pattern.plan import KEPT_FOR_LATER, Plan
+from tracker.units import (
+    Length,
+    Unit,
+    round_half_up,
+    shorten,
+    whole,
+    write_exactly,
+    write_length,
+)
+
+LEG_OVER_FOOT = 1.12
+"""A leg wider than this many times the foot wants shaping."""
+HEEL_OVER_FOOT = 1.35
+"""The way round heel and instep, over the foot's circumference, where it was not measured."""
+
+
+def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
+    """What is odd about a plan that can be knitted, a sentence each, with numbers that are not."""
+    notes: list[str] = []
+    around = plan.millimetres("foot.circumference")
+    _look_over_foot(plan, notes)
+    if around is not None:
+        fitting = fit_of(plan)
+        notes += _how_it_fits(plan, sock, gauge.stitches, around, fitting)
+        notes += _ankle(plan, sock, gauge.stitches, around, fitting)
+    if not fit.springs_back(plan.of("yarn.fibre") or ""):
+        notes.append(_on_slack_yarn(plan))
+    if sock.cast_on != sock.stitches:
+        notes.append(
+            f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; "
+            f"the first round of the leg goes to {sock.stitches}."
+        )
+    if len(sock.on) == 4 and min(sock.layout.around(sock.heel, sock.instep)) < 6:
+        notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")
+    notes += _edges(plan, sock)
+    notes += _rib_over_needles(sock)
+    _look_over_stripes(plan, sock, gauge, notes)
+    if plan.stages or any(plan.of(place) is not None for place in KEPT_FOR_LATER):
+        notes.append(
+            "The yarn's lot and stages are kept with the pattern; this version does not follow them yet."
+        )
+    return notes
+
+
+def _on_slack_yarn(plan: Plan) -> str:
+    """What a yarn that does not spring back changed: only what she left open."""
+    changed = [
+        *(["3 % more ease"] if plan.of("leg.ease") is None and not plan.of("leg.stitches") else []),
+        "a foot 1 % shorter, for it grows in wear",
+    ]
+    return (
+        f"{plan.of('yarn.fibre')} does not spring back: {' and '.join(changed)}. Take a needle one size"
+        " smaller for the cuff, or a twisted rib."
+    )
+
+
+def _how_it_fits(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit) -> Iterator[str]:
+    """Whether it passes the heel, and is loose or tight; said together where no number does both."""
+    heel_mm = plan.millimetres("foot.heel") or HEEL_OVER_FOOT * around
+    opens = sock.stitches * 100 / sg * fitting.stretch
+    passes = _least_to_pass(heel_mm, sg, fitting.stretch, sock.rib if sock.leg_ribbed else None)
+    both = fit.effective_ease(passes, around, sg) >= fitting.fits[0]
+    odd_ease = _odd_ease(sock, sg, around, fitting.fits)
+    if both:
+        if opens < heel_mm:
+            yield (
+                f"It will hardly pass the heel: {_against_the_heel(plan, sock, opens, heel_mm)}. Write "
+                f"leg.stitches = {passes}, or take a larger needle."
+            )
+        if odd_ease:
+            yield odd_ease
+    elif opens < heel_mm or fit.effective_ease(sock.stitches, around, sg) < fitting.fits[0]:
+        yield (
+            f"No number of stitches both passes the heel and fits the foot: "
+            f"{_against_the_heel(plan, sock, opens, heel_mm)}; {passes} would pass, and be loose "
+            f"({_than_the_foot(fit.effective_ease(passes, around, sg))}). {_opens_further(plan)}"
+        )
+    elif odd_ease:
+        yield odd_ease
+
+
+def _against_the_heel(plan: Plan, sock: Sock, opens: float, heel_mm: float) -> str:
+    girth = write_length(heel_mm, plan.unit)
+    measured = "" if plan.of("foot.heel") else " (it was not measured: foot.heel)"
+    return (
+        f"{sock.stitches} stitches open to {write_length(opens, plan.unit)}, the way round heel and "
+        f"instep is {girth}{measured}"
+    )
+
+
+def _opens_further(plan: Plan) -> str:
+    """What helps where a fabric does not open far enough: a rib, if there is none."""
+    if plan.of("leg.fabric") != "rib":
+        return 'A ribbed leg opens further: write leg.fabric = "rib".'
+    return "Take a yarn that springs back, or measure round heel and instep once more (foot.heel)."
+
+
+def _least_to_pass(heel_mm: float, sg: float, stretch: float, rib: Rib | None) -> int:
+    """The least even number of stitches that opens far enough, in whole repeats of a leg's rib."""
+    multiple = lcm(2, rib.stitches if rib else 1)
+    return multiple * ceil(heel_mm * sg / (100 * stretch) / multiple - 1e-9)
+
+
+def _ankle(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit) -> Iterator[str]:
+    """A leg much wider than the foot, which is knitted straight."""
+    ankle = plan.millimetres("foot.ankle")
+    if ankle is None or ankle <= LEG_OVER_FOOT * around:
+        return
+    fits = fit.around(ankle, sg, fitting.ease, sock.rib.stitches).stitches
+    if sock.stitches < fits:
+        yield (
+            f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot; it is knitted "
+            f"straight on {sock.stitches} stitches, this version does not shape it. {fits} would fit the "
+            f"leg (leg.stitches = {fits}), and foot.stitches = {sock.foot} the foot."
+        )
+
+
+def _edges(plan: Plan, sock: Sock) -> Iterator[str]:
+    """Chains picked up that are not those of the flap."""
+    told, chains = plan.of("heel.picked_up"), sock.flap_rows // 2
+    if told is None:
+        return
+    if any(abs(edge - chains) > MOST_UNEVEN for edge in read_picked_up(told, sock.flap_rows)):
+        yield (
+            f"{told} picked up? A flap of {sock.flap_rows} rows has {chains} chains on each edge; count "
+            "them again."
+        )
+
+
+def _rib_over_needles(sock: Sock) -> Iterator[str]:
+    """A cuff whose rib goes on over the border of two needles."""
+    unit, on = sock.rib.stitches, sock.on
+    if sock.begins or not any(before % unit for before in sock.layout.starts(on)):
+        return
+    yield (
+        f"The rib goes on over the ends of the needles: {' / '.join(map(str, on))}. Where one begins inside "
+        "it, its row says with which stitch."
+    )
+
+
+def _look_over_stripes(plan: Plan, sock: Sock, gauge: Gauge, notes: list[str]) -> None:
+    """Offer a leg that ends on a full stripe, where that is near enough; it is never made so unasked."""
+    stripes = Colours(stripes=read_stripes(plan.of("colours.leg") or ()))
+    row_mm = 100 / gauge.rows / fit_of(plan).row_factor
+    full = full_stripes(stripes, sock.leg_rounds, row_mm)
+    if not full:
+        return
+    stripe, into = stripes.after(sock.leg_rounds - 1)
+    unit: Unit = "in" if plan.unit == "in" else "mm"
+    ends = " or ".join(
+        f"{end.rounds}, {write_length(abs(end.longer_mm), unit)} "
+        f"{'longer' if end.longer_mm > 0 else 'shorter'}"
+        for end in full
+    )
+    instead = " or ".join(f"leg.rounds = {end.rounds}" for end in full)
+    given = " in place of leg.length" if plan.of("leg.rounds") is None else ""
+    notes.append(
+        f"{sock.leg_rounds} leg rounds end {into} round{'s' if into > 1 else ''} into "
+        f"{shorten(stripe.name)}; to end on a "
+        f"full stripe take {ends}: write {instead}{given}."
+    )
+
+
+def _look_over_foot(plan: Plan, notes: list[str]) -> None:
+    for field, low, high in (("circumference", 80, 330), ("length", 70, 330)):
+        length: Length | None = plan.of(f"foot.{field}")
+        if length is not None and not low <= length.mm <= high:
+            notes.append(f"A foot of {write_exactly(length)} ({field}) is rare; is it right?")
+
+
+def _odd_ease(sock: Sock, sg: float, around: float, band: tuple[float, float]) -> str:
+    """What is said of a sock that will be loose or tight, or ""."""
+    ease = fit.effective_ease(sock.stitches, around, sg)
+    if band[0] <= ease <= band[1]:
+        return ""
+    how = "loose" if ease < band[0] else "tight"
+    aim = (band[0] + band[1]) / 2
+    near = fit.nearest(around * (1 - aim) * sg / 100, 2)
+    needed = 100 * sock.stitches / (around * (1 - aim))
+    return (
+        f"{sock.stitches} stitches will be {how}: {_off_the_band(ease, band)} than the foot, usual is "
+        f"{whole(band[0] * 100)} to {whole(band[1] * 100)} %. {near} stitches would fit at this gauge, or "
+        f"{tenths(needed)} stitches to 10 cm with these."
+    )
+
+
+def _than_the_foot(ease: float) -> str:
+    percent = round_half_up(ease * 100, 1)
+    return f"{abs(percent):g} % {'larger' if percent < 0 else 'smaller'} than the foot"
+
+
+def _off_the_band(ease: float, band: tuple[float, float]) -> str:
+    """How much smaller or larger, to as many decimals as it takes to lie outside the band."""
+    rounded = (round_half_up(ease * 100, places) for places in range(9))
+    outside = (percent for percent in rounded if not band[0] <= percent / 100 <= band[1])
+    percent = next(outside, ease * 100)
+    return f"{abs(percent):g} % {'larger' if percent < 0 else 'smaller'}"
+
+
+def tenths(number: float) -> str:
+    """A number to one decimal, as it is said."""
+    return f"{round_half_up(number, 1):g}"
