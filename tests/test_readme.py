@@ -9,7 +9,15 @@ from pathlib import Path
 import pytest
 
 from tracker.cli import main
-from tracker.pattern.fit import BABY_EASE, FABRICS, NO_SPRING_EASE, NO_SPRING_STRETCH
+from tracker.pattern.fit import (
+    BABY_EASE,
+    BABY_FOOT_MM,
+    BABY_ROOM_MM,
+    FABRICS,
+    NO_SPRING_EASE,
+    NO_SPRING_FOOT,
+    NO_SPRING_STRETCH,
+)
 from tracker.pattern.model import CUFF_ROW_FACTOR
 from tracker.pattern.tables import _SECTION, _TOP
 
@@ -49,6 +57,26 @@ def test_the_pattern_by_hand_shown_is_one_that_works(
     file.write_text(text.partition("```toml\n")[2].partition("```")[0])
     assert main(["check", str(file)]) == 0
     assert capsys.readouterr().err == ""
+
+
+def test_the_fabrics_are_those_of_the_program() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text()
+    for name, fabric in FABRICS.items():
+        ease, (low, high), stretch, rows = fabric
+        told = f"| {name} | {ease:.2f} | {low:.2f} to {high:.2f} | {stretch:.2f} | {rows:.2f} |"
+        assert told in text
+    assert (
+        len(FABRICS) == text.partition("| fabric | ease |")[2].partition("\n\n")[0].count("\n") - 1
+    )
+    joined = " ".join(text.split())
+    for told in (
+        f"A cuff has {CUFF_ROW_FACTOR:.2f} times the swatch's rows",
+        f"ease {NO_SPRING_EASE:.2f} more, stretch {-NO_SPRING_STRETCH:.2f} less, the foot"
+        f" {NO_SPRING_FOOT:.2f} of what it would be",
+        f"less than {BABY_FOOT_MM:g} mm is a baby's: ease {BABY_EASE:.2f}, the sock"
+        f" {BABY_ROOM_MM:g} mm longer",
+    ):
+        assert told in joined
 
 
 def test_the_keys_of_a_pattern_by_hand_are_those_of_the_program() -> None:

@@ -306,7 +306,10 @@ def test_a_gauge_of_no_sock() -> None:
     assert bad.field == "foot.circumference"
     assert bad.why.startswith("2 stitches to 10 cm? Socks have 10 to 60 stitches to 10 cm; count")
     fine = told({"gauge.per": "1 in"})
-    assert "30 stitches to 1 in, which is 118.1 to 10 cm? Socks have 10 to 60 stitches to 10 cm" in fine
+    assert (
+        "30 stitches to 1 in, which is 118.1 to 10 cm? Socks have 10 to 60 stitches to 10 cm"
+        in fine
+    )
     assert 'if it was counted over 10 cm, write per = "10 cm"' in fine
     thick = {"gauge.stitches": 9, "gauge.rows": 12, "leg.stitches": 24, "foot.length": "33 cm"}
     assert sock(thick).numbers.cast_on == 24, "asked about, and knitted all the same"
@@ -504,6 +507,37 @@ def test_every_default_is_written_out_and_lengths_stay_as_they_were_given(unit: 
         "rounds",
         "cuff-down",
     )
+
+
+@pytest.mark.parametrize(
+    ("given", "cuff", "leg"),
+    [
+        # By fabric and yarn: common practice, no source.
+        ({}, 1.05, (0.1, 1.55, 1.0)),
+        ({"leg.fabric": "rib"}, 1.05, (0.1, 1.8, 1.0)),
+        ({"yarn.fibre": "cotton"}, 1.05, (0.13, 1.4, 1.0)),
+        (
+            {"foot.circumference": "11 cm", "foot.length": "10 cm", "cuff.rib": "k1p1",
+             "cuff.length": "2 cm", "leg.length": "6 cm", "heel.rows": 10},
+            1.05, (0.05, 1.55, 1.0),
+        ),
+        ({"leg.stitches": 64}, 1.05, (None, 1.55, 1.0)),
+        ({"leg.ease": 0.07, "leg.stretch": 1.6, "leg.row_factor": 1.02, "cuff.row_factor": 1.1}, 1.1,
+         (0.07, 1.6, 1.02)),
+    ],
+)  # fmt: skip
+def test_what_follows_the_fabric_is_written_out_too(
+    given: dict[str, Any], cuff: float, leg: tuple[float | None, float, float]
+) -> None:
+    document = computed(given).document
+    assert document["cuff"]["row_factor"] == cuff
+    told = document["leg"]
+    assert (told.get("ease"), told["stretch"], told["row_factor"]) == leg
+    if leg[0] is not None:
+        # Written into a plan they are what they were: the same sock.
+        again = {f"leg.{name}": told[name] for name in ("ease", "stretch", "row_factor")}
+        made = computed(given | again | {"cuff.row_factor": cuff}).document
+        assert made["section"] == document["section"]
 
 
 @pytest.mark.parametrize("odd", ["1/3 in", "5/7 in", "6 1/3 in"])

@@ -10,9 +10,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from tracker.pattern import fit
-from tracker.pattern.counts import Sock, count
+from tracker.pattern.counts import Sock, count, fit_of
 from tracker.pattern.look_over import look_over, tenths
-from tracker.pattern.model import Gauge
+from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
 from tracker.pattern.sections import sections
@@ -20,6 +20,7 @@ from tracker.pattern.tables import MOST_WASHED
 from tracker.units import (
     MM_PER,
     Length,
+    round_half_up,
     whole,
     write_exactly,
 )
@@ -141,7 +142,22 @@ def _written_out(plan: Plan) -> dict[str, Any]:
             document |= values
         elif values:
             document[table] = values
+    for place, value in _of_the_fabric(plan).items():
+        table, _, field = place.partition(".")
+        document[table].setdefault(field, value)
     return document
+
+
+def _of_the_fabric(plan: Plan) -> dict[str, float]:
+    """The defaults that follow the fabric and the yarn; no ease is in force beside her own stitches."""
+    fitting = fit_of(plan)
+    told = {
+        "cuff.row_factor": CUFF_ROW_FACTOR, "leg.stretch": fitting.stretch,
+        "leg.row_factor": fitting.row_factor,
+    }  # fmt: skip
+    if not plan.of("leg.stitches"):
+        told["leg.ease"] = fitting.ease
+    return {place: float(round_half_up(value, 4)) for place, value in told.items()}
 
 
 def _sentence(why: str, after: Sequence[str]) -> str:
