@@ -9,7 +9,17 @@ from typing import Any
 from tracker.glance import Glance
 from tracker.pattern.model import AT_SIDE
 from tracker.units import shorten, write_length
-from tracker.vocabulary import about, and_all, capital, counted, in_colour, section, spaced, unit
+from tracker.vocabulary import (
+    about,
+    and_all,
+    capital,
+    counted,
+    in_colour,
+    section,
+    slide,
+    spaced,
+    unit,
+)
 
 LONG_TAIL_MM_A_STITCH = 15
 LONG_TAIL_MM = 200
@@ -155,18 +165,8 @@ def _tail(glance: Glance, stitches: int) -> str:
 
 def _slide(data: Data) -> list[str]:
     """How the stitches are to lie before a heel or a toe, where they do not lie so."""
-    on = _on_needles(data)
-    if data["section"] not in ("heel set-up", "toe") or tuple(data["held"]) == on:
-        return []
-    return [f"Slide to {spaced(on)}."]
-
-
-def _on_needles(data: Data) -> tuple[int, ...]:
-    """The counts per needle a section begins with; the heel's two needles are still apart."""
-    if data["section"] != "heel set-up" or not data["waiting"]:
-        return tuple(data["starts"])
-    heel = int(data["starts"][0])
-    return ((heel + 1) // 2, *(count for _, count in data["waiting"]), heel // 2)
+    on = slide(data["section"], data["held"], data["starts"], [n for _, n in data["waiting"]])
+    return [] if on is None else [f"Slide to {spaced(on)}."]
 
 
 def _close(counts: Any) -> str:

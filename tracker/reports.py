@@ -12,9 +12,10 @@ from tracker.glance import Glance
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.stripes import Threads
-from tracker.pattern.model import Pattern, Row, Section
+from tracker.pattern.colours import slip_first
+from tracker.pattern.model import AT_SIDE, Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
-from tracker.vocabulary import capital, duration, in_colour
+from tracker.vocabulary import and_all, capital, duration, in_colour, slide, spaced
 
 
 def left_json(glance: Glance) -> dict[str, Any]:
@@ -128,9 +129,33 @@ def written(pattern: Pattern) -> list[str]:
     title = shorten(pattern.title, 80)
     lines = [title, "=" * len(title), "", *_numbers(pattern), *_stripes(pattern)]
     threads = Threads(Course(pattern), ())
+    before: Section | None = None
     for index, section in enumerate(pattern.sections):
-        lines += ["", *_section(section, pattern, _colours(threads, index, len(section.rows)))]
+        colours = _colours(threads, index, len(section.rows))
+        first = [*colours, *_join(section)] if not index else [*_slide(section, before), *colours]
+        lines += ["", *_section(section, pattern, first)]
+        before = section
     return lines
+
+
+def _slide(section: Section, before: Section | None) -> list[str]:
+    """How the stitches are to lie first, where the section before left them otherwise."""
+    if before is None:
+        return []
+    held = [needle.leaves for needle in before.rows[-1].needles]
+    on = slide(section.kind, held, section.starts, [n for _, n in section.waiting])
+    return [] if on is None else [f"  Slide to {spaced(on)} first."]
+
+
+def _join(section: Section) -> list[str]:
+    """How a piece worked in the round begins."""
+    if section.worked != "rounds":
+        return ["  It is worked flat: do not join."]
+    many = len(section.starts) > 1
+    round_it = "nothing wound round a needle" if many else "nothing twisted"
+    return [
+        f"  Lay the ring flat, all bumps inside, {round_it}; join. The round begins at the tail."
+    ]
 
 
 def words_of(pattern: Pattern) -> list[str]:
@@ -156,9 +181,15 @@ def _stripes(pattern: Pattern) -> list[str]:
     if not pattern.colours.period:
         return []
     stripes = (f"{shorten(stripe.name)} {stripe.rounds}" for stripe in pattern.colours.stripes)
+    lines = [f"Stripes: {', '.join(stripes)}, and again from the first. The heel does not count."]
+    slips = slip_first(pattern.colours.stripes)
+    if not slips:
+        return lines
+    every = len(slips) == len({stripe.name for stripe in pattern.colours.stripes})
+    which = "every stripe" if every else and_all(shorten(name) for name in slips)
     return [
-        f"Stripes: {', '.join(stripes)}, and again from the first. The heel does not count.",
-        "Of every stripe of two rounds or more, slip the first stitch of its second round.",
+        *lines,
+        f"In the second round of {which} slip the first stitch, so that it meets itself.",
     ]
 
 
@@ -170,7 +201,8 @@ def _colours(threads: Threads, section: int, rows: int) -> list[str]:
         return []
     changes = before is not None and before.name != begins.name
     told = f"  {'Change to' if changes else 'In'} {in_colour(*begins)}"
-    return [f"{told}; it ends with {in_colour(*ends)}." if ends.of else f"{told}."]
+    goes_on = ends.of and rows > 1
+    return [f"{told}; it ends with {in_colour(*ends)}." if goes_on else f"{told}."]
 
 
 def _numbers(pattern: Pattern) -> list[str]:
@@ -188,7 +220,7 @@ def _numbers(pattern: Pattern) -> list[str]:
 
 
 _TOLD = (
-    "Cast on {cast_on}.",
+    "Cast on {cast_on}, loosely.",
     "Cuff {cuff_rounds} rounds, leg {leg_rounds}.",
     "Heel {heel_stitches} stitches, flap {flap_rows} rows, turn {turn_rows} rows to {heel_centre};"
     " {after_pick_up} after the pick-up.",
@@ -212,9 +244,17 @@ def _section(section: Section, pattern: Pattern, colours: Sequence[str]) -> list
     lines = [f"{head} ({starts}{f'; {rests}' if rests else ''})", *colours]
     for first, period, times in _blocks(section.rows):
         lines += _block_lines(section, first, period, times)
+        if section.kind == "gusset" and section.rows[first].word == "PICK":
+            lines.append(_through_the_back(pattern))
     if section.goal is not None:
         lines.append(_open_line(section, pattern))
     return lines
+
+
+def _through_the_back(pattern: Pattern) -> str:
+    """Of two edges on one needle the first was met in the pick-up round already."""
+    edge = "second edge's" if pattern.needle_set in AT_SIDE else "picked-up"
+    return f"  Work the {edge} stitches of round 1 through the back loop, this once, to close the holes."
 
 
 def _open_line(section: Section, pattern: Pattern) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from tracker.glance import Place
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
@@ -71,6 +71,21 @@ def doubt(mm: float, measure: Unit) -> str:
 def spaced(counts: Iterable[int]) -> str:
     """ "16 / 16 / 16 / 16"."""
     return " / ".join(str(count) for count in counts)
+
+
+def slide(
+    kind: str, held: Sequence[int], starts: Sequence[int], waiting: Sequence[int]
+) -> tuple[int, ...] | None:
+    """How the stitches are to lie before a heel or a toe; None where they lie so, or need not.
+
+    `held` is what the needles hold, `starts` what the section begins with, `waiting` what rests. Before
+    a heel its two needles are still apart.
+    """
+    on = tuple(starts)
+    if kind == "heel set-up" and waiting:
+        heel = starts[0]
+        on = ((heel + 1) // 2, *waiting, heel // 2)
+    return None if kind not in ("heel set-up", "toe") or tuple(held) == on else on
 
 
 def and_all(names: Iterable[str]) -> str:

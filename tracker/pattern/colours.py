@@ -83,6 +83,18 @@ def full_stripes(colours: Colours, rounds: int, row_mm: float) -> list[FullStrip
     return [full for full in found if abs(full.longer_mm) <= NEAR_ENOUGH_MM]
 
 
+def slip_first(stripes: tuple[Stripe, ...]) -> tuple[str, ...]:
+    """The stripes whose second round begins with a slipped stitch: two rounds or more, in a new colour."""
+    before = stripes[-1:] + stripes[:-1]
+    return tuple(
+        dict.fromkeys(
+            stripe.name
+            for last, stripe in zip(before, stripes, strict=True)
+            if stripe.rounds > 1 and stripe.name != last.name
+        )
+    )
+
+
 class BadColour(ValueError):
     """A colour that cannot be read: its field ("leg"), and in one line why and what to write."""
 
