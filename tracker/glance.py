@@ -233,17 +233,19 @@ class _Look:
         self._done = course.number(self._sock.section, self._sock.rows)
         finished = self._sock.finished
         self._row = None if finished else course.row(self._sock.section, self._sock.rows)
+        self._lengths = (left.length_of(course, state, 1), left.length_of(course, state, 2))
+        """Those of both socks, reckoned once."""
 
     def glance(self) -> Glance:
         pattern, shown = self._course.pattern, self._shown
-        found = left.length_of(self._course, self._state, self._number)
+        found = self._lengths[self._number - 1]
         unknown = found if isinstance(found, Unknown) else None
         length = None if isinstance(found, Unknown) else found
         needles = self._needles()
         to_go = self._to_go(length)
         pace = left.pace_of(self._state)
         card = self._card()
-        yarn = ball.yarn_of(self._course, self._state, self._number)
+        yarn = ball.yarn_of(self._course, self._state, self._number, self._lengths)
         told_of_yarn = ball.cues(yarn, self._done, self._section.kind)
         return Glance(
             pair=shown.pair,
@@ -409,7 +411,7 @@ class _Look:
         planned = knitting_pair.planned(self._course, self._state, number)
         if planned.by != "goal":
             return planned.rows
-        length = left.length_of(self._course, self._state, number)
+        length = self._lengths[number - 1]
         goal = length.goal_row if isinstance(length, Length) else None
         if goal is None and not self._counted(number):
             return None

@@ -7,7 +7,7 @@ from math import ceil
 from typing import Literal, NamedTuple
 
 from tracker.forecast import left
-from tracker.forecast.left import Length
+from tracker.forecast.left import Length, Unknown
 from tracker.forecast.yarn import Ball, Fits, Learned, learn, next_weighing, rounds_shorter
 from tracker.knitting import pair
 from tracker.knitting.course import Course
@@ -16,6 +16,8 @@ from tracker.knitting.fold import WEIGHINGS_KEPT
 from tracker.knitting.state import Number, State, other
 from tracker.pattern.yarn import Verdict, Z, expected, normal, verdict
 
+Lengths = tuple[Length | Unknown | None, Length | Unknown | None]
+"""How long the sections in hand are, on sock one and on sock two."""
 RescueKind = Literal["toes", "heels", "legs", "ball"]
 
 FRESH = 3
@@ -87,8 +89,13 @@ class YarnSight(NamedTuple):
         return self.sock_sd > VAGUE_SHARE * self.sock_g
 
 
-def yarn_of(course: Course, state: State, number: Number) -> YarnSight | None:
-    """The yarn of the pair as sock `number` is looked at; None where none is told and none weighed."""
+def yarn_of(
+    course: Course, state: State, number: Number, lengths: Lengths
+) -> YarnSight | None:
+    """The yarn of the pair as sock `number` is looked at; None where none is told and none weighed.
+
+    `lengths` are those of the sections in hand on both socks.
+    """
     told = course.pattern.yarn
     grams = told.grams if told else None
     if len(state.weighings) >= WEIGHINGS_KEPT:
@@ -96,7 +103,7 @@ def yarn_of(course: Course, state: State, number: Number) -> YarnSight | None:
     learned = learn(expected(course.pattern), grams, state.weighings)
     if learned.ball is None:
         return None
-    return _Yarn(course, state, number, learned, learned.ball).sight()
+    return _Yarn(course, state, number, lengths, learned, learned.ball).sight()
 
 
 def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:
@@ -119,11 +126,17 @@ def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:
 
 class _Yarn:
     def __init__(
-        self, course: Course, state: State, number: Number, learned: Learned, ball: Ball
+        self,
+        course: Course,
+        state: State,
+        number: Number,
+        lengths: Lengths,
+        learned: Learned,
+        ball: Ball,
     ) -> None:
         self._course, self._state, self._number = course, state, number
         self._learned, self._ball, self._use = learned, ball, ball.use
-        self._lengths = {n: left.length_of(course, state, n) for n in _BOTH}
+        self._lengths = lengths
         socks = course.pattern.of_socks
         self._for = tuple(n for n in _BOTH if socks or n == number or state.sock(n).begun)
         """What the yarn is for: both socks; of what is no sock what was begun."""
@@ -169,7 +182,7 @@ class _Yarn:
         sock = self._state.sock(number)
         if sock.finished:
             return 0
-        here = self._lengths[number]
+        here = self._lengths[number - 1]
         by = pair.planned(self._course, self._state, number).by
         rows = left.rows_left(self._course, self._state, number)
         if isinstance(here, Length) and by == "goal":
@@ -199,7 +212,7 @@ class _Yarn:
         for which in (number, other(number)):
             sock = self._state.sock(which)
             if sock.section == index and not sock.finished:
-                here = self._lengths[which]
+                here = self._lengths[which - 1]
                 done = self._course.number(index, sock.rows)
                 if isinstance(here, Length):
                     return done + here.likely
