@@ -34,12 +34,20 @@ class TapeReading(NamedTuple):
 class Weighing(NamedTuple):
     """What the scale said of the yarn that is left: grams, once the pair had so many stitches made.
 
-    `event` is its number.
+    `event` is its number. With a `colour` it is of that ball alone, and `in_colour` are the stitches
+    that were made with it.
     """
 
     grams: float
     stitches: int
     event: int
+    colour: str | None = None
+    in_colour: int = 0
+
+    @property
+    def of_it(self) -> int:
+        """Stitches that had been made with the yarn that was weighed."""
+        return self.stitches if self.colour is None else self.in_colour
 
 
 class Timed(NamedTuple):

@@ -59,6 +59,24 @@ class Threads:
         previous = self._previous(section, rows)
         return self.at(*previous) if previous else None
 
+    def names(self, section: int, first: int, last: int) -> Iterator[str]:
+        """The colours of the rows after `first` rows of a section, and on to `last`, one a row.
+
+        As `at` has them; nothing where it has none.
+        """
+        if first >= last or self.at(section, first) is None:
+            return
+        clock, still = self.rounds_before(section), None
+        for rows in range(first, last):
+            if self.ticks(section):
+                yield self._on_the_clock(clock + rows).name
+            elif self._picks_up(section, rows):
+                yield self._on_the_clock(clock).name
+            else:
+                still = still or self.at(section, rows)
+                assert still is not None  # noqa: S101 - all rows of a section have a colour, or none
+                yield still.name
+
     def ticks(self, section: int) -> bool:
         """Whether the rounds of a section move the clock on."""
         there = self._course.sections[section]
