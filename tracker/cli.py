@@ -377,7 +377,8 @@ def _measure(options: argparse.Namespace) -> int:
 
 
 def _weigh(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.weigh(" ".join(options.grams), sock=options.sock))
+    weight, colour = " ".join(options.grams), options.colour
+    return _acts(options, lambda pair: pair.weigh(weight, colour=colour, sock=options.sock))
 
 
 def _at(options: argparse.Namespace) -> int:
@@ -601,6 +602,7 @@ _AT = _word("--at", type=_whole, metavar="ROUND", help="at an earlier round")
 _SECTION = _word("--section", metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
 _GRAMS = _word("grams", nargs="+", metavar="GRAMS")
+_COLOUR = _word("--colour", metavar="NAME", help="the ball of this colour alone")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
 _FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel", "section"))
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
@@ -625,7 +627,7 @@ COMMANDS: dict[str, _Command] = {
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
     "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
     "target": _Command(_target, "the goal of the open section", (_LENGTH, *_ACTS)),
-    "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, *_ACTS)),
+    "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, _COLOUR, *_ACTS)),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),

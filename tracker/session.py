@@ -210,13 +210,17 @@ class Session:
                 )
         return self._act("target", {"mm": goal.mm, "text": text.strip()}, sock)
 
-    def weigh(self, text: str, *, sock: Number | None = None) -> Answer:
-        """The yarn that is left for the pair, on the scale; a bare number is grams."""
+    def weigh(self, text: str, *, colour: str | None = None, sock: Number | None = None) -> Answer:
+        """The yarn that is left for the pair, on the scale; a bare number is grams.
+
+        With a `colour` it is the ball of that colour alone.
+        """
         try:
             grams = read_grams(text)
         except BadWeight as bad:
             raise Refused(str(bad)) from None
-        return self._act("weigh", {"grams": grams, "text": text.strip()}, sock)
+        data: dict[str, Any] = {"grams": grams, "text": text.strip()}
+        return self._act("weigh", data if colour is None else data | {"colour": colour}, sock)
 
     def count_by(self, counting: Counting) -> Glance:
         """Count by rounds or by needles from now on: a setting, not an act."""

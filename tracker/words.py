@@ -24,6 +24,7 @@ from tracker.vocabulary import unit as unit
 from tracker.yarn_words import yarn_brief as yarn_brief
 from tracker.yarn_words import yarn_fact as yarn_fact
 from tracker.yarn_words import yarn_line as yarn_line
+from tracker.yarn_words import yarn_lines as yarn_lines
 
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
@@ -456,7 +457,8 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
         return what, ""  # she has it in hand already
     how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
-    return what, how.format(number=number, example=example(glance), sock=named)
+    colour = f'"{shorten(yarn.colour)}"' if (yarn := cue.data.get("yarn")) and yarn.colour else ""
+    return what, how.format(number=number, example=example(glance), sock=named, colour=colour)
 
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
@@ -526,6 +528,7 @@ _BY_KEY = {
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
     "correct": "measure again, or {number} a if {number} are done",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
+    "weigh colour": "{number} y enters it", "leave leg": "{number} a goes on to the heel",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
 
@@ -534,6 +537,8 @@ _BY_COMMAND = {
     "keep": "instep undo takes them back one by one",
     "correct": "measure again, or instep at {number}{sock} if {number} are done",
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
+    "weigh colour": "instep weigh {number} --colour {colour} enters it",
+    "leave leg": "instep at {number}{sock} goes on to the heel",
 }  # fmt: skip
 """How it is taken on the command line."""
 
@@ -698,7 +703,8 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
         what = "reading" if event.kind == "measure" else "goal"
         return f"the {write_length(data['mm'], measure)} {what}"
     if event.kind == "weigh":
-        return f"the {yarn_words.grams(data['grams'])} weighing"
+        colour = f" of {shorten(data['colour'])}" if "colour" in data else ""
+        return f"the {yarn_words.grams(data['grams'])} weighing{colour}"
     return {
         "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks",

@@ -8,10 +8,13 @@ from tracker.forecast.ball import Rescue, YarnSight
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.pattern.yarn import percent
-from tracker.units import round_half_up, whole
+from tracker.units import round_half_up, shorten, whole
 from tracker.vocabulary import capital, counted, sock
 
 Then = str | tuple[str, int | None]
+
+BRIEF = 30
+"""Cells of what a weighing answers where there is little room."""
 
 
 def grams(weight: float) -> str:
@@ -19,41 +22,80 @@ def grams(weight: float) -> str:
     return f"{round_half_up(weight, 1):g} g"
 
 
+def _of(colour: str | None) -> str:
+    return "" if colour is None else f" of {shorten(colour)}"
+
+
+def yarn_lines(glance: Glance) -> list[str]:
+    """A line for all the yarn, or one for each colour's ball."""
+    yarn = glance.yarn
+    sights = () if yarn is None else (yarn, *yarn.others)
+    return [_line(glance, sight, briefly=False) for sight in sights]
+
+
 def yarn_line(glance: Glance, *, briefly: bool = False) -> str:
     """ "85 g left: sock one will take 36 g, give or take 1; enough for both."
 
-    Where it is not enough, and not `briefly`, the ways out follow.
+    Where it is not enough, and not `briefly`, the ways out follow. Of several balls it is the one
+    that was weighed just now, or that is least sure.
     """
     yarn = glance.yarn
     assert yarn is not None  # noqa: S101 - asked for only where there is yarn
-    now = f"{whole(yarn.left_g)} g left{'' if yarn.weighed else ' by its plan'}"
+    return _line(glance, yarn, briefly=briefly)
+
+
+def _line(glance: Glance, yarn: YarnSight, *, briefly: bool) -> str:
+    now = f"{_left(yarn)} left{'' if yarn.weighed else ' by its plan'}"
     if not yarn.unfinished:
         return f"{now}: {'it' if _alone(glance) else 'the pair'} is finished."
-    if yarn.vague:
-        return f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
-    told = f"{now}: {_takes(glance, yarn)}; {_enough(glance)}."
+    if yarn.vague and yarn.sock_g:
+        told = f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
+        return told if briefly else f"{told}{_halved(yarn)}"
+    told = f"{now}: {_takes(glance, yarn)}; {_enough(glance, yarn)}."
     out = ways_out(yarn)
-    return f"{told} {out}." if out and not briefly else told
+    return f"{told} {out}.{_halved(yarn)}" if out and not briefly else told
+
+
+def _left(yarn: YarnSight) -> str:
+    """ "85 g", "85 g (357 m)", "45 g of navy", "420 m"."""
+    if yarn.in_metres:
+        return f"{whole(yarn.left_g * (yarn.metres or 0))} m"
+    metres = f" ({whole(yarn.left_g * yarn.metres)} m)" if yarn.metres else ""
+    return f"{whole(yarn.left_g)} g{metres}{_of(yarn.colour)}"
+
+
+def _amount(yarn: YarnSight, weight: float) -> str:
+    """So many grams as they are told of this yarn: "36 g", or "140 m"."""
+    if yarn.in_metres:
+        return f"{whole(weight * (yarn.metres or 0))} m"
+    return f"{whole(weight)} g"
+
+
+def _halved(yarn: YarnSight) -> str:
+    """Where nothing is cast on yet: each sock has its own half."""
+    if yarn.half_g is None:
+        return ""
+    how = "" if yarn.in_metres else " by weight"
+    may = _amount(yarn, yarn.half_g)
+    return f" Halve it{how} before you cast on: sock one may use {may}."
 
 
 def _takes(glance: Glance, yarn: YarnSight) -> str:
     here = glance.place
     how = "took about" if here.finished else "will take" if yarn.weighed else "should take"
-    doubt = whole(yarn.sock_sd)
-    give = f", give or take {doubt}" if doubt else ""
+    number = _amount(yarn, yarn.sock_sd).split()[0]
+    give = f", give or take {number}" if number != "0" else ""
     what = "it" if _alone(glance) else sock(here.sock, glance.of_socks)
-    return f"{what} {how} {whole(yarn.sock_g)} g{give}"
+    return f"{what} {how} {_amount(yarn, yarn.sock_g)}{' of it' if yarn.colour else ''}{give}"
 
 
-def _enough(glance: Glance) -> str:
-    yarn = glance.yarn
-    assert yarn is not None  # noqa: S101 - asked for only where there is yarn
+def _enough(glance: Glance, yarn: YarnSight) -> str:
     whom = _whom(glance, yarn)
     if yarn.verdict == "enough":
         return f"enough{whom}"
     if yarn.verdict == "tight":
         return f"tight{whom}, {percent(yarn.chance)} sure"
-    return f"not enough{whom}, about {_short(yarn)} g short"
+    return f"not enough{whom}, about {_short(yarn)} short"
 
 
 def _whom(glance: Glance, yarn: YarnSight) -> str:
@@ -68,28 +110,41 @@ def _alone(glance: Glance) -> bool:
     return not glance.of_socks and not glance.socks[1].begun
 
 
-def _short(yarn: YarnSight) -> int:
-    return max(1, whole(-yarn.over_g))
+def _short(yarn: YarnSight) -> str:
+    """ "8 g", "30 m": one at the least."""
+    least = 1 / yarn.metres if yarn.in_metres and yarn.metres else 1.0
+    return _amount(yarn, max(least, -yarn.over_g))
 
 
 def ways_out(yarn: YarnSight) -> str:
-    """The first ways out as one sentence without its full stop; nothing where it is enough."""
-    told = [_way_out(rescue) for rescue in yarn.rescues]
+    """The ways out as one sentence without its full stop; nothing where it is enough."""
+    told = [_way_out(rescue, yarn) for rescue in yarn.rescues]
     return capital(", or ".join(told))
 
 
-def _way_out(rescue: Rescue) -> str:
+def _way_out(rescue: Rescue, yarn: YarnSight) -> str:
     if rescue.kind == "legs":
         return _shorter(rescue)
     if rescue.kind == "ball":
-        return "another ball"
-    saves = "" if rescue.does else f" ({whole(rescue.grams)} g of it)"
-    return f"{rescue.kind} in another yarn{saves}"
+        return f"another ball{_of(yarn.colour)}"
+    if rescue.kind == "stripes":
+        return f"{rescue.stripes} of its {rescue.of} stripes to come in another colour"
+    saves = "" if rescue.does else f" ({_amount(yarn, rescue.grams)} of it)"
+    return f"{rescue.kind} in another {'colour' if yarn.colour else 'yarn'}{saves}"
 
 
 def _shorter(rescue: Rescue) -> str:
-    """ "both legs 6 rounds shorter (16 to be safe)", "this leg 4 rounds shorter, unlike the other"."""
+    """ "both legs 6 rounds shorter (16 to be safe)", "this leg 4 rounds shorter, unlike the other".
+
+    Legs of so many rounds end by themselves: how they end earlier is told with it.
+    """
     legs, unlike = ("both legs", "") if rescue.socks == 2 else ("this leg", ", unlike the other")
+    if rescue.counted:
+        last = rescue.counted - rescue.rounds
+        if not rescue.begun:
+            return f"a new plan with leg.rounds = {last} before you cast on"
+        how = f"after round {last} write instep at {rescue.counted}, then weigh again"
+        return f"{legs} {counted(rescue.rounds, 'rounds')} shorter{unlike} ({how})"
     if not rescue.likely:
         return f"{legs} {counted(rescue.rounds, 'rounds')} shorter to be safe{unlike}"
     safe = f" ({rescue.rounds} to be safe)" if rescue.rounds > rescue.likely else ""
@@ -101,22 +156,26 @@ def yarn_fact(glance: Glance) -> tuple[str, str] | None:
     yarn = glance.yarn
     if yarn is None or yarn.vague or not yarn.unfinished:
         return None
-    return f"{whole(yarn.left_g)} g left", _enough(glance).replace("not enough", "too little")
+    sense = _enough(glance, yarn).replace("not enough", "too little")
+    return f"{_left(yarn).replace(' of ', ' ')} left", sense
 
 
 def yarn_brief(glance: Glance) -> str:
     """What a weighing answers, in 30 cells: "85 g left, enough for both", "63 g left, 2 g short"."""
     yarn = glance.yarn
     assert yarn is not None  # noqa: S101 - asked for only after a weighing
-    now = f"{whole(yarn.left_g)} g left"
+    now = f"{_amount(yarn, yarn.left_g)}{_of(yarn.colour)} left"
     if yarn.fits in _ODD:
         return f"other ball? {now}"
     if yarn.vague or not yarn.unfinished:
         return now
-    if yarn.verdict == "tight":
-        return f"{now}, {percent(yarn.chance)} sure"
-    enough = yarn.verdict == "enough"
-    return f"{now}, {_enough(glance)}" if enough else f"{now}, {_short(yarn)} g short"
+    if yarn.verdict == "not enough":
+        told = f"{_short(yarn)} short"
+    else:
+        tight = f"{percent(yarn.chance)} sure"
+        told = _enough(glance, yarn) if yarn.verdict == "enough" else tight
+    tried = (f"{now}, {told}", f"{now.removesuffix(' left')}, {told.partition(' for ')[0]}")
+    return tried[0] if len(tried[0]) <= BRIEF else tried[1]
 
 
 def said_weigh(glance: Glance, *, keys: bool = False) -> str:
@@ -126,7 +185,7 @@ def said_weigh(glance: Glance, *, keys: bool = False) -> str:
     """
     told = yarn_line(glance, briefly=keys)
     odd = next((cue for cue in glance.cues if cue.about in _ODD and cue.kind == "yarn"), None)
-    if odd is None:
+    if odd is None or _of_cue(odd).colour != (glance.yarn and glance.yarn.colour):
         return told
     what, then = _odd(odd)
     return f"{capital(what)} {then} {told}"
@@ -135,19 +194,38 @@ def said_weigh(glance: Glance, *, keys: bool = False) -> str:
 # Cues
 
 
+def _of_cue(cue: Cue) -> YarnSight:
+    """The ball that a cue is about."""
+    yarn: YarnSight = cue.data["yarn"]
+    return yarn
+
+
 def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
     """What a cue of the yarn says, and what comes after it."""
-    yarn = glance.yarn
+    yarn = _of_cue(cue)
+    some = f"{shorten(yarn.colour)}" if yarn.colour else "yarn"
     if cue.about in _ODD:
         return _odd(cue)[0], ""
     if cue.about == "weigh":
-        return "weigh the yarn that is left", ("weigh", whole(cue.data["grams"]))
+        act = "weigh colour" if yarn.colour else "weigh"
+        return f"weigh the {some.removeprefix('the ')} that is left", (
+            act,
+            whole(cue.data["grams"]),
+        )
     if cue.about == "second":
-        return f"a ball for the other sock must weigh {ceil(cue.data['grams'])} g or more", ""
+        ball = f"a ball{_of(yarn.colour)} for the other sock"
+        return f"{ball} must weigh {ceil(cue.data['grams'])} g or more", ""
     if cue.about == "legs":
-        return f"yarn for both, if the leg ends at round {cue.data['round']}", ""
-    assert yarn is not None  # noqa: S101 - its cues come with it
-    return f"yarn: {_enough(glance)}", f"{' or '.join(_will_do(yarn))} will do"
+        return _leg_must_end(cue, yarn, some)
+    return f"{some}: {_enough(glance, yarn)}", f"{' or '.join(_will_do(yarn))} will do"
+
+
+def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
+    """At which round it must; a leg of counted rounds is then left by saying that its last is done."""
+    counted_to = next(rescue.counted for rescue in yarn.rescues if rescue.kind == "legs")
+    then: Then = ("leave leg", counted_to) if counted_to and not cue.when else ""
+    both = " for both" if len(yarn.unfinished) == 2 else ""
+    return f"{some}{both}, if the leg ends at round {cue.data['round']}", then
 
 
 def _will_do(yarn: YarnSight) -> list[str]:
@@ -158,27 +236,29 @@ def _will_do(yarn: YarnSight) -> list[str]:
         for rescue in does
         if rescue.kind == "legs"
     ]
-    others = [_way_out(rescue) for rescue in does if rescue.kind != "legs"]
+    others = [_way_out(rescue, yarn) for rescue in does if rescue.kind != "legs"]
     return [*legs, *others[:1]]
 
 
 def cue_brief(cue: Cue, glance: Glance) -> str:
     """The same in 36 cells or a little more."""
-    yarn = glance.yarn
+    yarn = _of_cue(cue)
+    some = f"{shorten(yarn.colour)}" if yarn.colour else "yarn"
     if cue.about == "other ball":
         return "more than last time: other ball?"
     if cue.about == "anew":
         return "weight does not fit: a slip?"
     if cue.about == "weigh":
-        return f"weigh the yarn: {whole(cue.data['grams'])} w"
+        key = "y" if yarn.colour else "w"
+        return f"weigh the {some.removeprefix('the ')}: {whole(cue.data['grams'])} {key}"
     if cue.about == "second":
-        return f"other sock needs {ceil(cue.data['grams'])} g of yarn"
+        return f"other sock needs {ceil(cue.data['grams'])} g of {some}"
     if cue.about == "legs":
-        return f"yarn: end the leg at {cue.data['round']}"
-    assert yarn is not None  # noqa: S101 - its cues come with it
-    how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} g short"
+        return f"{some}: end the leg at {cue.data['round']}"
+    how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} short"
     legs = [rescue.rounds for rescue in yarn.rescues if rescue.kind == "legs"]
-    return f"yarn {how}: legs {legs[0]} less" if legs else f"yarn {how}{_whom(glance, yarn)}"
+    short = f"{some} {how}"
+    return f"{short}: legs {legs[0]} less" if legs else f"{short}{_whom(glance, yarn)}"
 
 
 _ODD = frozenset({"other ball", "anew"})
@@ -186,7 +266,9 @@ _ODD = frozenset({"other ball", "anew"})
 
 def _odd(cue: Cue) -> tuple[str, str]:
     """What does not fit, and what is made of it."""
+    named = f"{shorten(yarn.colour)} " if (yarn := _of_cue(cue)).colour else ""
     if cue.about == "other ball":
-        return "weighed more than last time: other ball?", "It counts as a new one."
+        return f"{named}weighed more than last time: other ball?", "It counts as a new one."
     expected = max(0, whole(cue.data["expected"]))
-    return f"about {expected} g were expected: a slip, or other yarn?", "It counts from here on."
+    slip = f"about {expected} g{_of(yarn.colour)} were expected: a slip, or other yarn?"
+    return slip, "It counts from here on."

@@ -33,7 +33,7 @@ def to_the_heel(pair: Instep) -> None:
 def test_an_evening_with_the_scale(skein: Instep) -> None:
     """100 g to 85 g over cuff and leg: 36 g a sock, give or take 1 (common practice, no source)."""
     to_the_heel(skein)
-    said = "85 g left: sock one will take 36 g, give or take 1; enough for both."
+    said = "85 g (357 m) left: sock one will take 36 g, give or take 1; enough for both."
     assert skein.line("weigh", "85") == said
     assert said in skein.ok("left").splitlines()
     assert skein.ok("undo").startswith("Taken back: the 85 g weighing. Sock one, leg: round 46")
@@ -48,12 +48,12 @@ def test_an_evening_with_the_scale(skein: Instep) -> None:
 )  # fmt: skip
 def test_however_it_is_written(skein: Instep, given: list[str]) -> None:
     to_the_heel(skein)
-    assert skein.line("weigh", *given).startswith("85 g left: sock one will take 36 g")
+    assert skein.line("weigh", *given).startswith("85 g (357 m) left: sock one will take 36 g")
 
 
 def test_ounces(skein: Instep) -> None:
     to_the_heel(skein)
-    assert skein.line("weigh", "3 oz").startswith("85 g left")
+    assert skein.line("weigh", "3 oz").startswith("85 g (357 m) left")
     assert skein.ok("undo").startswith("Taken back: the 85 g weighing.")
 
 
@@ -72,7 +72,7 @@ def test_the_answer_as_json_is_the_place(skein: Instep) -> None:
 def test_either_sock_and_any_pair_may_be_named(skein: Instep) -> None:
     skein.ok("start", str(SAMPLE))
     said = skein.line("weigh", "100", "--pair", "night-ferry", "--sock", "2")
-    assert said == "100 g left: sock two will take 33 g, give or take 3; enough for both."
+    assert said == "100 g (420 m) left: sock two will take 33 g, give or take 3; enough for both."
     assert skein.json("left", "--pair", "night-ferry")["sock"] == 1
     assert skein.json("left", "--pair", "night-ferry-2")["events"] == 1
 
@@ -113,7 +113,7 @@ def test_a_weight_above_the_last_is_another_ball(skein: Instep) -> None:
     skein.ok("weigh", "85")
     assert skein.line("weigh", "97") == (
         "Weighed more than last time: other ball? It counts as a new one."
-        " 97 g left: sock one will take 36 g, give or take 1; enough for both."
+        " 97 g (407 m) left: sock one will take 36 g, give or take 1; enough for both."
     )
     assert skein.json("left")["events"] == 5
 
@@ -145,7 +145,7 @@ def test_the_yarn_goes_with_the_pattern_file(instep: Instep, tmp_path: Path) -> 
     file = tmp_path / "pattern.toml"
     instep.run("plan", plan(tmp_path, 100, 420), "-o", str(file))
     instep.run("start", str(file))
-    assert "100 g left by its plan: sock one should take 33 g" in instep.ok("left")
+    assert "100 g (420 m) left by its plan: sock one should take 33 g" in instep.ok("left")
 
 
 @pytest.mark.parametrize(

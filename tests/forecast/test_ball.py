@@ -123,7 +123,7 @@ def test_a_finished_pair_has_what_is_left() -> None:
     assert (found.left_g, found.over_g) == pytest.approx((30, 30), abs=0.1)
     assert found.unfinished == ()
     assert said(knitter) == []
-    assert words.yarn_line(knitter.look()) == "30 g left: the pair is finished."
+    assert words.yarn_line(knitter.look()) == "30 g (126 m) left: the pair is finished."
 
 
 def test_nothing_told_and_once_weighed() -> None:
@@ -289,7 +289,7 @@ def test_a_weight_out_of_line_is_asked_about() -> None:
 
 def test_one_sentence() -> None:
     line = words.yarn_line(at_heel(100, 85).look())
-    assert line == "85 g left: sock one will take 36 g, give or take 1; enough for both."
+    assert line == "85 g (357 m) left: sock one will take 36 g, give or take 1; enough for both."
 
 
 def test_what_to_do_is_said_with_it() -> None:
@@ -297,7 +297,7 @@ def test_what_to_do_is_said_with_it() -> None:
     knitter.to("leg", 20)
     weigh(knitter, 62.5)
     assert words.yarn_line(knitter.look()) == (
-        "63 g left: sock one will take 36 g, give or take 2; not enough for both, about 2 g short."
+        "63 g (263 m) left: sock one will take 36 g, give or take 2; not enough for both, about 2 g short."
         " Toes in another yarn (6 g of it), or heels in another yarn (7 g of it),"
         " or both legs 4 rounds shorter (16 to be safe), or another ball."
     )
@@ -326,16 +326,16 @@ def test_the_cue_tells_shorter_legs_and_another_way() -> None:
 
 
 def test_facts() -> None:
-    assert words.yarn_fact(at_heel(100, 85).look()) == ("85 g left", "enough for both")
+    assert words.yarn_fact(at_heel(100, 85).look()) == ("85 g (357 m) left", "enough for both")
     assert words.yarn_fact(Knitter().look()) is None
     what, sense = words.yarn_fact(at_heel(66, 51).look()) or ("", "")
-    assert (what, sense.split(",")[0]) == ("51 g left", "too little for both")
+    assert (what, sense.split(",")[0]) == ("51 g (214 m) left", "too little for both")
 
 
 def test_told_by_the_plan_alone() -> None:
     line = words.yarn_line(ball_of(100).look())
     assert line == (
-        "100 g left by its plan: sock one should take 33 g, give or take 3; enough for both."
+        "100 g (420 m) left by its plan: sock one should take 33 g, give or take 3; enough for both."
     )
 
 
@@ -345,7 +345,7 @@ def test_what_is_no_sock_is_not_called_one() -> None:
     knitter.to("leg", 20)
     weigh(knitter, 31)
     assert words.yarn_line(knitter.look()).startswith(
-        "31 g left: it will take 35 g, give or take 2;"
+        "31 g (130 m) left: it will take 35 g, give or take 2;"
     )
     assert sight(knitter).unfinished == (1,)
     weigh(knitter, 15)
@@ -354,7 +354,7 @@ def test_what_is_no_sock_is_not_called_one() -> None:
     assert "sock" not in words.yarn_line(knitter.look())
     knitter.finish()
     weigh(knitter, 5)
-    assert words.yarn_line(knitter.look()) == "5 g left: it is finished."
+    assert words.yarn_line(knitter.look()) == "5 g (21 m) left: it is finished."
 
 
 # Whatever happens

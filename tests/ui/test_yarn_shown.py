@@ -89,7 +89,7 @@ def test_what_is_said_of_the_yarn_is_whole_at_every_size(name: str, knitter: Kni
             lines = list(shown(scene, size))
             assert not [line for line in lines if "..." in line], size
             if scene.said:
-                assert re.search(r"g\W+left", " ".join(lines)), size
+                assert re.search(r"(g|m\))\W+left", " ".join(lines)), size
 
 
 def facts_shown(knitter: Knitter, size: tuple[int, int]) -> str:
@@ -110,9 +110,9 @@ def test_a_fact_of_the_yarn_where_there_is_room() -> None:
     knitter = ball_of(100)
     knitter.to("turn", 3)
     weigh(knitter, 83)
-    assert "83 g left  enough for both" in facts_shown(knitter, (120, 36))
+    assert "83 g (349 m) left enough for both" in facts_shown(knitter, (120, 36))
     at_80 = facts_shown(knitter, (80, 24))
-    assert "g left" not in at_80, "it takes nothing from the others"
+    assert " left" not in at_80, "it takes nothing from the others"
     assert "28 sts after this row   11 rows to go" in at_80
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from tracker.forecast.coming import BOTH
 from tracker.forecast.coming import Coming as Coming
 from tracker.forecast.coming import Lengths as Lengths
 from tracker.forecast.rescues import Rescue as Rescue
@@ -170,7 +171,7 @@ class _Sight:
     def __init__(self, coming: Coming, told: Told, colour: str | None, ball: Ball) -> None:
         self._coming, self._state, self._number = coming, coming.state, coming.number
         self._told, self._colour, self._ball, self._use = told, colour, ball, ball.use
-        self._made = {n: coming.made(n, colour) for n in (1, 2)}
+        self._made = {n: coming.made(n, colour) for n in BOTH}
         self._left = {n: coming.to_come(n, colour) for n in coming.socks}
         self._now = sum(self._made.values())
         mine = [w for w in self._state.weighings if w.colour == colour]
@@ -188,7 +189,7 @@ class _Sight:
         fits = self._fits() if fresh else (None, None)
         legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)
         left_g = max(0.0, ball.at(max(self._now, ball.stitches)))
-        begun = any(self._state.sock(n).begun for n in (1, 2))
+        begun = any(self._state.sock(n).begun for n in BOTH)
         return YarnSight(
             left_g=left_g,
             sock_g=self._use.mean * whole,
@@ -217,7 +218,7 @@ class _Sight:
 
     def _since(self) -> int:
         """Stitches of the pair, in any colour, since this ball was weighed or told."""
-        made = sum(self._coming.made(n, None) for n in self._made)
+        made = sum(self._coming.made(n, None) for n in BOTH)
         return made - (self._last.stitches if self._last else self._ball.stitches)
 
     def _fits(self) -> tuple[Fits, float | None]:
@@ -249,7 +250,7 @@ class _Sight:
 
     def _second(self) -> float | None:
         """What a ball must weigh for sock two: once one is finished, and the other not begun."""
-        done = [n for n in (1, 2) if self._state.sock(n).finished]
+        done = [n for n in BOTH if self._state.sock(n).finished]
         of_socks = self._coming.course.pattern.of_socks
         if not of_socks or len(done) != 1 or self._state.sock(3 - done[0]).begun:
             return None

@@ -42,8 +42,10 @@ class Coming:
         An open leg is taken `longer` by so many rounds, or shorter, but never than it is.
         """
         if (number, longer) not in self._rows:
-            sections = range(len(self.course.sections))
-            self._rows[number, longer] = tuple(self._of(i, number, longer) for i in sections)
+            ended = self.state.sock(number).ended
+            following = range(len(ended), len(self.course.sections))
+            to_come = (self._of(index, number, longer) for index in following)
+            self._rows[number, longer] = (*ended, *to_come)
         return self._rows[number, longer]
 
     def rows_of_leg(self, number: Number) -> int:
@@ -72,17 +74,20 @@ class Coming:
         return max(self.done(number, index), self._likely(index, number) + more)
 
     def _likely(self, index: int, number: Number) -> int:
-        """As she ended it, or as the other sock shows, or as planned."""
-        section, mine = self.course.sections[index], self.state.sock(number).ended
-        if index < len(mine) or section.goal is None:
-            return mine[index] if index < len(mine) else section.planned
-        if index < len(self.state.sock(other(number)).ended):
-            return self.state.sock(other(number)).ended[index]
+        """As the other sock shows, as the tape says, or as planned."""
+        section = self.course.sections[index]
+        if section.goal is None:
+            return section.planned
+        hers = self.state.sock(other(number)).ended
+        if index < len(hers):
+            return hers[index]
         for which in (number, other(number)):
             sock = self.state.sock(which)
             if sock.section == index and not sock.finished:
                 here, done = self._lengths[which - 1], self.done(which, index)
-                return done + here.likely if isinstance(here, Length) else max(done, section.planned)
+                return (
+                    done + here.likely if isinstance(here, Length) else max(done, section.planned)
+                )
         return section.planned
 
     # Stitches

@@ -123,7 +123,9 @@ def learn(use: Use, told: float | None, weighings: Iterable[Weighing]) -> Learne
     """
     scale = _Scale(use, told)
     taken = [scale.take(weighed) for weighed in weighings]
-    return Learned(scale.balls, tuple(fits for fits, _ in taken), tuple(grams for _, grams in taken))
+    return Learned(
+        scale.balls, tuple(fits for fits, _ in taken), tuple(grams for _, grams in taken)
+    )
 
 
 class _Step(NamedTuple):

@@ -47,9 +47,7 @@ def ticked(course: Course, state: State, number: Number) -> Counter[str]:
     return Counter({thread.name: sum(needle.made for needle in row.needles[: sock.needles])})
 
 
-def in_rows(
-    course: Course, told: Threads, spans: Iterable[tuple[int, int, int]]
-) -> Counter[str]:
+def in_rows(course: Course, told: Threads, spans: Iterable[tuple[int, int, int]]) -> Counter[str]:
     """Stitches by colour of some (section, rows done before, rows done after)."""
     stitches: Counter[str] = Counter()
     for section, first, last in spans:
