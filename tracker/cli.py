@@ -364,7 +364,10 @@ def _end(options: argparse.Namespace) -> int:
 
 
 def _target(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.target(" ".join(options.length), sock=options.sock))
+    goal = " ".join(options.length).strip()
+    if goal.lower() == "yarn":
+        return _acts(options, lambda pair: pair.target_by_yarn(sock=options.sock))
+    return _acts(options, lambda pair: pair.target(goal, sock=options.sock))
 
 
 def _measure(options: argparse.Namespace) -> int:
@@ -601,6 +604,7 @@ _ROUND = _word("round", type=_whole, metavar="ROUND")
 _AT = _word("--at", type=_whole, metavar="ROUND", help="at an earlier round")
 _SECTION = _word("--section", metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
+_GOAL = _word("length", nargs="+", metavar="LENGTH", help="or: yarn, as far as that goes")
 _GRAMS = _word("grams", nargs="+", metavar="GRAMS")
 _COLOUR = _word("--colour", metavar="NAME", help="the ball of this colour alone")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
@@ -626,7 +630,7 @@ COMMANDS: dict[str, _Command] = {
     "end": _Command(_end, "the open section ends", (_AT, *_ACTS)),
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
     "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
-    "target": _Command(_target, "the goal of the open section", (_LENGTH, *_ACTS)),
+    "target": _Command(_target, "the goal of the open section", (_GOAL, *_ACTS)),
     "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, _COLOUR, *_ACTS)),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),

@@ -8,6 +8,8 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Literal, NamedTuple, cast
 
 from tracker import words
+from tracker.forecast.as_far import NotFar, as_far
+from tracker.forecast.left import length_of
 from tracker.glance import Glance, Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
@@ -29,6 +31,7 @@ from tracker.units import (
     shorten,
     write_length,
 )
+from tracker.vocabulary import called
 
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
@@ -209,6 +212,19 @@ class Session:
                     f"{text.strip()} is far from the {planned} planned; write a nearer goal"
                 )
         return self._act("target", {"mm": goal.mm, "text": text.strip()}, sock)
+
+    def target_by_yarn(self, *, sock: Number | None = None) -> Answer:
+        """The goal of the open leg is as far as the yarn goes, on both socks alike."""
+        number = sock or self._replay.state.hand
+        decide(self._replay, Act("target", number, {"mm": 1.0, "text": words.AS_FAR}))
+        state = self._replay.state
+        lengths = (length_of(self.course, state, 1), length_of(self.course, state, 2))
+        goal = as_far(self.course, state, number, lengths)
+        if isinstance(goal, NotFar):
+            glance = self.look(sock)
+            named = called(glance.place, glance.of_socks)
+            raise Refused(words.not_far(goal, named, keys=self.keys))
+        return self._act("target", {"mm": goal.mm, "text": words.AS_FAR}, sock)
 
     def weigh(self, text: str, *, colour: str | None = None, sock: Number | None = None) -> Answer:
         """The yarn that is left for the pair, on the scale; a bare number is grams.

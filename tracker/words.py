@@ -21,6 +21,8 @@ from tracker.vocabulary import called, capital, counted, doubt, duration, in_col
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
+from tracker.yarn_words import AS_FAR as AS_FAR
+from tracker.yarn_words import not_far as not_far
 from tracker.yarn_words import yarn_brief as yarn_brief
 from tracker.yarn_words import yarn_fact as yarn_fact
 from tracker.yarn_words import yarn_line as yarn_line
@@ -528,7 +530,7 @@ _BY_KEY = {
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
     "correct": "measure again, or {number} a if {number} are done",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
-    "weigh colour": "{number} y enters it", "leave leg": "{number} a goes on to the heel",
+    "weigh colour": "{number} y enters it",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
 
@@ -538,7 +540,6 @@ _BY_COMMAND = {
     "correct": "measure again, or instep at {number}{sock} if {number} are done",
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
     "weigh colour": "instep weigh {number} --colour {colour} enters it",
-    "leave leg": "instep at {number}{sock} goes on to the heel",
 }  # fmt: skip
 """How it is taken on the command line."""
 
@@ -849,8 +850,19 @@ def to_go(glance: Glance) -> str:
 
 def _said_target(act: Act, before: Glance, after: Glance) -> str:
     goal = write_length(act.data["mm"], after.unit)
+    if act.data["text"] == yarn_words.AS_FAR:
+        goal = f"{goal}, {yarn_words.AS_FAR}: {_than_planned(before, after)}"
     whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
     return f"The {_section(after)} goes to {goal}{whole_foot}. {to_go(after)}"
+
+
+def _than_planned(before: Glance, after: Glance) -> str:
+    """ "6 rounds more than planned": what a new goal does to the rounds there are to go."""
+    more = (after.rows_to_go[1] or 0) - (before.rows_to_go[1] or 0)
+    if not more:
+        return "as planned"
+    how = "more" if more > 0 else "fewer"
+    return f"{counted(abs(more), after.place.worked)} {how} than planned"
 
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:

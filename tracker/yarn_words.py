@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
+from tracker.forecast.as_far import NotFar
 from tracker.forecast.ball import Rescue, YarnSight
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
@@ -136,19 +137,23 @@ def _way_out(rescue: Rescue, yarn: YarnSight) -> str:
 def _shorter(rescue: Rescue) -> str:
     """ "both legs 6 rounds shorter (16 to be safe)", "this leg 4 rounds shorter, unlike the other".
 
-    Legs of so many rounds end by themselves: how they end earlier is told with it.
+    Legs of so many rounds end by themselves: it takes a new plan to make them shorter.
     """
     legs, unlike = ("both legs", "") if rescue.socks == 2 else ("this leg", ", unlike the other")
-    if rescue.counted:
-        last = rescue.counted - rescue.rounds
-        if not rescue.begun:
-            return f"a new plan with leg.rounds = {last} before you cast on"
-        how = f"after round {last} write instep at {rescue.counted}, then weigh again"
-        return f"{legs} {counted(rescue.rounds, 'rounds')} shorter{unlike} ({how})"
+    if rescue.planned:
+        return _new_plan(rescue)
     if not rescue.likely:
         return f"{legs} {counted(rescue.rounds, 'rounds')} shorter to be safe{unlike}"
     safe = f" ({rescue.rounds} to be safe)" if rescue.rounds > rescue.likely else ""
     return f"{legs} {counted(rescue.likely, 'rounds')} shorter{safe}{unlike}"
+
+
+def _new_plan(rescue: Rescue) -> str:
+    plan = f"a new plan with leg.rounds = {rescue.planned}"
+    if rescue.here is None:
+        return f"{plan} before you cast on"
+    done, named = rescue.here
+    return f'{plan} (start it, then instep at {done} --section "{shorten(named)}")'
 
 
 def yarn_fact(glance: Glance) -> tuple[str, str] | None:
@@ -191,6 +196,37 @@ def said_weigh(glance: Glance, *, keys: bool = False) -> str:
     return f"{capital(what)} {then} {told}"
 
 
+AS_FAR = "as far as the yarn goes"
+"""What stands as the text of a goal that follows from the yarn."""
+
+
+def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
+    """Why no goal follows from the yarn, and what to do instead; `named` is the section in hand."""
+    if why.why == "short":
+        return _not_one_more(why)
+    if why.why == "not the leg":
+        return f"{AS_FAR} is a goal for the leg, not for the {named}; write a length"
+    if why.why == "colours":
+        first, names = shorten(why.colours[0]), ", ".join(map(shorten, why.colours))
+        how = "45 y while it is at hand" if keys else f'instep weigh 45 --colour "{first}"'
+        return f"not weighed yet by its colour: {names}; weigh it first, with {how}"
+    return _UNKNOWN[why.why]
+
+
+_UNKNOWN = {
+    "no yarn": "no yarn is told in the plan, and none was weighed; weigh what is left first",
+    "vague": "what a sock takes cannot be said yet; weigh the yarn once more after some rounds",
+    "no length": "how long a round is cannot be said yet; measure twice first, or write a length",
+}
+
+
+def _not_one_more(why: NotFar) -> str:
+    yarn, short = why.yarn, max(1, ceil(why.short_g))
+    some = shorten(yarn.colour) if yarn and yarn.colour else "yarn"
+    ways = [_way_out(way, yarn) for way in yarn.rescues] if yarn else ["another ball"]
+    return f"not one more round is safe: {short} g of {some} short; {', or '.join(ways)} will help"
+
+
 # Cues
 
 
@@ -221,23 +257,26 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
 
 
 def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
-    """At which round it must; a leg of counted rounds is then left by saying that its last is done."""
-    counted_to = next(rescue.counted for rescue in yarn.rescues if rescue.kind == "legs")
-    then: Then = ("leave leg", counted_to) if counted_to and not cue.when else ""
+    """At which round it must; one of counted rounds ends there with a new plan only."""
+    plan = next(rescue.planned for rescue in yarn.rescues if rescue.kind == "legs")
     both = " for both" if len(yarn.unfinished) == 2 else ""
-    return f"{some}{both}, if the leg ends at round {cue.data['round']}", then
+    ends = "a new plan ends the leg" if plan else "the leg ends"
+    return f"{some}{both}, if {ends} at round {cue.data['round']}", ""
 
 
 def _will_do(yarn: YarnSight) -> list[str]:
     """Shorter legs while they are open, and the first other way out; another ball if nothing else does."""
     does = [rescue for rescue in yarn.rescues if rescue.does]
-    legs = [
-        f"{'both legs' if rescue.socks == 2 else 'this leg'} {counted(rescue.rounds, 'rounds')} shorter"
-        for rescue in does
-        if rescue.kind == "legs"
-    ]
+    legs = [_legs_that_do(rescue) for rescue in does if rescue.kind == "legs"]
     others = [_way_out(rescue, yarn) for rescue in does if rescue.kind != "legs"]
     return [*legs, *others[:1]]
+
+
+def _legs_that_do(rescue: Rescue) -> str:
+    if rescue.planned:
+        return f"a new plan with leg.rounds = {rescue.planned}"
+    legs = "both legs" if rescue.socks == 2 else "this leg"
+    return f"{legs} {counted(rescue.rounds, 'rounds')} shorter"
 
 
 def cue_brief(cue: Cue, glance: Glance) -> str:

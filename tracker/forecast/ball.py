@@ -90,8 +90,8 @@ def yarn_of(course: Course, state: State, number: Number, lengths: Lengths) -> Y
     `lengths` are those of the sections in hand on both socks. Of several balls it is the one weighed
     just now, else the one that is least sure to be enough; the `others` come after it.
     """
-    told = _told(course, state)
-    balls = _balls(state, told)
+    told = told_of(course, state)
+    balls = balls_of(state, told)
     if not balls:
         return None
     coming = Coming(course, state, number, lengths)
@@ -133,7 +133,8 @@ class Told(NamedTuple):
     only_metres: bool
 
 
-def _told(course: Course, state: State) -> Told:
+def told_of(course: Course, state: State) -> Told:
+    """The yarn of a pair, as far as anything is known of it."""
     yarn = course.pattern.yarn or Yarn()
     grams, metres = yarn.grams, _metres_to_a_gram(yarn, state)
     only_metres = grams is None and yarn.metres is not None and not state.weighings
@@ -155,7 +156,7 @@ def _metres_to_a_gram(yarn: Yarn, state: State) -> float | None:
     return yarn.metres / grams if grams else None
 
 
-def _balls(state: State, told: Told) -> list[tuple[str | None, Ball]]:
+def balls_of(state: State, told: Told) -> list[tuple[str | None, Ball]]:
     """The balls to speak of: what the plan tells of all together is not, once one colour was weighed."""
     weighed = {weighing.colour for weighing in state.weighings}
     found = told.learned.balls.items()

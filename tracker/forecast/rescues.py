@@ -24,10 +24,10 @@ class Rescue(NamedTuple):
     """A way out: the grams it saves, and whether it does alone.
 
     `rounds` and `socks` are those of shorter legs, else 0: so many rounds off each of the legs.
-    `likely` are the rounds that are as likely enough as not; `rounds` are safe where it does. `counted`
-    is the last round of legs that are so many rounds and end by themselves (0: they are open), and
-    `begun` whether anything is cast on. `stripes` of the `of` still to come are those of one colour that
-    would be knitted in another.
+    `likely` are the rounds that are as likely enough as not; `rounds` are safe where it does. Legs of so
+    many rounds end by themselves: only a new plan makes them shorter, with legs of `planned` rounds (0:
+    they are open), to be begun at `here`, a number of rows and the section, once anything is cast on.
+    `stripes` of the `of` still to come are those of one colour that would be knitted in another.
     """
 
     kind: RescueKind
@@ -36,8 +36,8 @@ class Rescue(NamedTuple):
     rounds: int = 0
     socks: int = 0
     likely: int = 0
-    counted: int = 0
-    begun: bool = True
+    planned: int = 0
+    here: tuple[int, str] | None = None
     stripes: int = 0
     of: int = 0
 
@@ -53,7 +53,7 @@ def rescues(
     parts = _PARTS if coming.course.pattern.of_socks else ()
     yield from (_part(coming, use, colour, short, *part) for part in parts)
     yield from filter(None, [_stripes(coming, use, colour, short)])
-    yield from filter(None, [_legs(coming, use, colour, (short, likely), begun)])
+    yield from filter(None, [_legs(coming, use, colour, short, likely)])
     if coming.course.pattern.of_socks and not begun:
         yield _part(coming, use, colour, short, "cuffs", ("cuff",))
     yield Rescue("ball", short, does=True)
@@ -88,29 +88,31 @@ def _stripes(coming: Coming, use: Use, colour: str | None, short: float) -> Resc
 
 
 def _legs(
-    coming: Coming, use: Use, colour: str | None, grams: tuple[float, float], begun: bool
+    coming: Coming, use: Use, colour: str | None, short: float, likely: float
 ) -> Rescue | None:
     """Every leg that is still open, made shorter by the same number of rounds."""
     legs, index = coming.legs(), coming.leg
     if index is None or not legs:
         return None
-    section = coming.course.sections[index]
-    counted = section.planned if section.goal is None else 0
-    # A leg of counted rounds is left by correcting its count, and that must not shift the stripes.
-    period = coming.course.pattern.colours.period if counted and begun else 0
     room = min(coming.rows(n)[index] - max(1, coming.done(n, index)) for n in legs)
-    safe, least = (
-        _in_steps(_rounds(coming, use, colour, wanted, room), period or 1) for wanted in grams
-    )
+    safe, least = (_rounds(coming, use, colour, wanted, room) for wanted in (short, likely))
     rounds = safe if safe <= room else least
     if not 0 < rounds <= room:
         return None
     saved = _saved(coming, use, colour, rounds)
-    return Rescue("legs", saved, rounds == safe, rounds, len(legs), least, counted, begun)
+    shorter = Rescue("legs", saved, rounds == safe, rounds, len(legs), least)
+    return shorter if coming.course.sections[index].goal else _by_a_new_plan(coming, shorter)
 
 
-def _in_steps(rounds: int, step: int) -> int:
-    return ceil(rounds / step) * step
+def _by_a_new_plan(coming: Coming, shorter: Rescue) -> Rescue | None:
+    """As legs of counted rounds become shorter; not where one of the socks is past it."""
+    if shorter.socks < len(coming.socks) or coming.leg is None:
+        return None
+    sock = coming.state.sock(coming.number)
+    there = coming.course.sections[sock.section]
+    here = (coming.course.number(sock.section, sock.rows), there.called) if sock.begun else None
+    planned = coming.course.sections[coming.leg].planned - shorter.rounds
+    return shorter._replace(planned=planned, here=here)
 
 
 def _rounds(coming: Coming, use: Use, colour: str | None, grams: float, room: int) -> int:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from tracker import words
 from tracker.glance import Glance
+from tracker.knitting.cues import Cue
 from tracker.ui.footer import Entry
 from tracker.vocabulary import called
 
@@ -38,7 +39,10 @@ COMMANDS = (
     Command("counting", ("n",), "n", "by needles", "count needle by needle, or round by round"),
     Command("at", ("a",), "a", "I am at", "correct the count", "31 a: round 31 is the last one done"),
     Command("target", ("g",), "g", "goal", "a new goal for the open section", "14.5 g"),
+    Command("yarn_goal", ("f",), "f", "as far as", "the leg goes as far as the yarn, on both socks"),
     Command("weigh", ("w",), "w", "weigh", "weigh the yarn that is left", "85 w: 85 grams for the pair"),
+    Command("weigh_colour", ("y",), "y", "weigh", "weigh the ball of the colour at hand",
+            "45 y: 45 grams of that colour"),
     Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),
     Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
     Command("basket", ("o",), "o", "basket", "the other pairs"),
@@ -55,7 +59,7 @@ def spoken(key: str) -> str:
 
 
 _IN_FOOTER = (
-    "tick", "single", "undo", "other", "measure", "weigh", "end", "counting", "help", "leave",
+    "tick", "single", "undo", "other", "measure", "weigh", "weigh_colour", "end", "counting", "help", "leave",
 )  # fmt: skip
 _NEEDED = frozenset({"tick", "single", "end", "other", "help", "leave"})
 """What the footer keeps longest where there is little room."""
@@ -86,14 +90,21 @@ def _matters(name: str, glance: Glance) -> bool:
         return not place.finished
     if name == "single":
         return any(cue.kind == "held" for cue in glance.cues)
-    if name == "weigh":
-        return any((cue.kind, cue.about) == ("yarn", "weigh") for cue in glance.cues)
+    if name in ("weigh", "weigh_colour"):
+        return any(_asks_for(name, cue) for cue in glance.cues)
     if name == "end":
         return place.planned_by != "pattern" and not place.finished
     if name == "measure":
         measured = (glance.length or glance.unmeasured) is not None
         return measured and place.begun and not place.finished
     return name != "counting" or (place.worked == "rounds" and not place.finished)
+
+
+def _asks_for(name: str, cue: Cue) -> bool:
+    """Whether a cue asks to weigh all the yarn, or one colour of it."""
+    if (cue.kind, cue.about) != ("yarn", "weigh"):
+        return False
+    return (cue.data["yarn"].colour is not None) == (name == "weigh_colour")
 
 
 def _label(command: Command, glance: Glance) -> str:
