@@ -16,6 +16,8 @@ Then = str | tuple[str, int | None]
 
 BRIEF = 30
 """Cells of what a weighing answers where there is little room."""
+SHORT_NAME = 14
+"""Letters of a colour's name that has room there; else it is the yarn."""
 
 
 def grams(weight: float) -> str:
@@ -170,8 +172,11 @@ def yarn_brief(glance: Glance) -> str:
     yarn = glance.yarn
     assert yarn is not None  # noqa: S101 - asked for only after a weighing
     now = f"{_amount(yarn, yarn.left_g)}{_of(yarn.colour)} left"
-    if yarn.fits in _ODD:
-        return f"other ball? {now}"
+    bare, odd = _amount(yarn, yarn.left_g), "other ball? " if yarn.fits in _ODD else ""
+    if len(odd + now) > BRIEF:
+        now = f"{bare} left"
+    if odd:
+        return f"{odd}{now}"
     if yarn.vague or not yarn.unfinished:
         return now
     if yarn.verdict == "not enough":
@@ -179,8 +184,8 @@ def yarn_brief(glance: Glance) -> str:
     else:
         tight = f"{percent(yarn.chance)} sure"
         told = _enough(glance, yarn) if yarn.verdict == "enough" else tight
-    tried = (f"{now}, {told}", f"{now.removesuffix(' left')}, {told.partition(' for ')[0]}")
-    return tried[0] if len(tried[0]) <= BRIEF else tried[1]
+    tried = (f"{now}, {told}", f"{bare} {shorten(yarn.colour or '')}, {told.partition(' for ')[0]}")
+    return next((line for line in tried if len(line) <= BRIEF), f"{bare} left, {told}")
 
 
 def said_weigh(glance: Glance, *, keys: bool = False) -> str:
@@ -239,7 +244,7 @@ def _of_cue(cue: Cue) -> YarnSight:
 def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
     """What a cue of the yarn says, and what comes after it."""
     yarn = _of_cue(cue)
-    some = f"{shorten(yarn.colour)}" if yarn.colour else "yarn"
+    some = shorten(yarn.colour) if yarn.colour else "yarn"
     if cue.about in _ODD:
         return _odd(cue)[0], ""
     if cue.about == "weigh":
@@ -282,7 +287,7 @@ def _legs_that_do(rescue: Rescue) -> str:
 def cue_brief(cue: Cue, glance: Glance) -> str:
     """The same in 36 cells or a little more."""
     yarn = _of_cue(cue)
-    some = f"{shorten(yarn.colour)}" if yarn.colour else "yarn"
+    some = shorten(yarn.colour) if yarn.colour and len(yarn.colour) <= SHORT_NAME else "yarn"
     if cue.about == "other ball":
         return "more than last time: other ball?"
     if cue.about == "anew":

@@ -122,6 +122,102 @@ def test_no_words_is_usage(skein: Instep) -> None:
     assert skein.usage("weigh").startswith("usage: instep weigh")
 
 
+# A ball of each colour
+
+
+@pytest.fixture
+def stripes(instep: Instep, tmp_path: Path) -> Instep:
+    """The sample in three colours."""
+    file = tmp_path / "stripes.toml"
+    colours = '\n[colours]\nleg = ["navy 6", "cream 3", "rust 1"]\n'
+    file.write_text(SAMPLE.read_text(encoding="utf-8") + colours, encoding="utf-8")
+    instep.ok("start", str(file))
+    return instep
+
+
+def test_a_colour_is_weighed_by_its_name(stripes: Instep) -> None:
+    said = "80 g of navy left: sock one will take 24 g of it, give or take 4; enough for both."
+    assert stripes.line("weigh", "80", "--colour", "navy") == said
+    assert stripes.line("weigh", "16", "--colour=Cream").startswith("16 g of cream left: ")
+    lines = stripes.ok("left").splitlines()
+    assert [line.partition(" left:")[0] for line in lines if " left: " in line] == [
+        "16 g of cream", "80 g of navy",
+    ]  # fmt: skip
+    assert stripes.ok("undo").startswith("Taken back: the 16 g weighing of cream. Sock one: ")
+    assert stripes.ok("redo").startswith("Brought back: the 16 g weighing of cream. ")
+
+
+def test_without_a_colour_all_the_yarn_is_weighed(stripes: Instep) -> None:
+    assert stripes.line("weigh", "100").startswith("100 g left: sock one will take 34 g, give")
+
+
+@pytest.mark.parametrize(
+    ("colour", "why"),
+    [
+        ("nvy", 'there is no "nvy" in this pattern; write navy'),
+        ("pink", 'there is no "pink" in this pattern; write navy, cream, rust'),
+        ("\x1b[31m", 'there is no "?[31m" in this pattern; write navy, cream, rust'),
+    ],
+)
+def test_a_colour_that_there_is_not(stripes: Instep, colour: str, why: str) -> None:
+    before = stripes.json("left")
+    assert stripes.wrong("weigh", "60", "--colour", colour) == why
+    assert stripes.json("left") == before
+
+
+def test_a_pattern_in_one_colour_has_one_ball(skein: Instep) -> None:
+    assert skein.wrong("weigh", "60", "--colour", "navy") == (
+        "this pattern does not tell of several colours; weigh all the yarn together"
+    )
+
+
+# As far as the yarn goes
+
+
+def test_the_leg_goes_as_far_as_the_yarn(skein: Instep) -> None:
+    skein.ok("tick", "22")
+    skein.ok("tick", "20")
+    skein.ok("weigh", "90.5")
+    assert skein.line("target", "yarn") == (
+        "The leg goes to 26.4 cm, as far as the yarn goes: 44 rounds more than planned."
+        " 9.8 cm now, give or take 0.5. About 70 rounds to go (61 to 81), to 26.4 cm."
+    )
+    assert "enough for both." in skein.ok("left")
+    assert skein.ok("undo").startswith("Taken back: the 26.4 cm goal. ")
+    left = skein.json("target", "Yarn")
+    assert left["target_mm"] == pytest.approx(264, abs=0.5)
+    assert skein.line("target", "16 cm").startswith("The leg goes to 16 cm. ")
+
+
+def test_too_little_yarn_makes_the_leg_shorter(skein: Instep) -> None:
+    skein.ok("tick", "22")
+    skein.ok("tick", "18")
+    skein.ok("weigh", "90.5")
+    skein.ok("weigh", "65")
+    said = skein.line("target", "yarn")
+    assert ", as far as the yarn goes: " in said
+    assert " rounds fewer than planned. " in said
+    skein.ok("weigh", "50")
+    assert skein.wrong("target", "yarn").startswith("not one more round is safe: ")
+
+
+def test_where_no_goal_follows_from_the_yarn(skein: Instep, stripes: Instep) -> None:
+    pair = ("--pair", "night-ferry")
+    assert skein.wrong("target", "yarn", *pair) == "the cuff has a count for its goal: round 22"
+    stripes.ok("tick", "22")
+    assert stripes.wrong("target", "yarn") == (
+        "no yarn is told in the plan, and none was weighed; weigh what is left first"
+    )
+    stripes.ok("weigh", "60", "--colour", "navy")
+    assert stripes.wrong("target", "yarn") == (
+        'not weighed yet by its colour: cream, rust; weigh it first, with instep weigh 45 --colour "cream"'
+    )
+    skein.ok("at", "3", "--section", "foot", *pair)
+    assert skein.wrong("target", "yarn", *pair) == (
+        "as far as the yarn goes is a goal for the leg, not for the foot; write a length"
+    )
+
+
 # The plan
 
 

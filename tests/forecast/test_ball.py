@@ -12,8 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
+from tests.pattern.making import sock
 from tracker import words
 from tracker.forecast.ball import YarnSight
+from tracker.forecast.coming import BOTH
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.pattern.model import Yarn
@@ -201,6 +203,153 @@ def test_a_leg_that_would_have_to_be_unravelled_is_no_way_out() -> None:
     assert [rescue.kind for rescue in sight(knitter).rescues] == ["toes", "heels", "ball"]
 
 
+def made_of(kinds: tuple[str, ...]) -> int:
+    """Stitches of some sections of a pair."""
+    sections = sock_of_64().sections
+    return 2 * sum(row.worked for s in sections if s.kind in kinds for row in s.rows)
+
+
+@pytest.mark.parametrize(
+    ("kinds", "grams"),
+    [(("toe",), 5.7), (("heel set-up", "flap", "turn"), 6.5), (("cuff",), 9.7)],
+)
+def test_what_another_yarn_saves_a_pair(kinds: tuple[str, ...], grams: float) -> None:
+    """Toes 5.7 g, heels 6.5 g, cuffs 9.7 g of a sock of 35.9 g (common practice, no source)."""
+    assert made_of(kinds) * 35.9 / 10_416 == pytest.approx(grams, abs=0.07)
+
+
+def test_before_casting_on_other_cuffs_are_a_way_out_too() -> None:
+    found = sight(ball_of(66))
+    assert [rescue.kind for rescue in found.rescues] == ["toes", "heels", "legs", "cuffs", "ball"]
+    cuffs = found.rescues[3]
+    assert cuffs.grams == pytest.approx(made_of(("cuff",)) * found.sock_g / 10_416)
+    knitter = ball_of(66)
+    knitter.tick()
+    assert "cuffs" not in [rescue.kind for rescue in sight(knitter).rescues]
+
+
+def test_before_casting_on_the_ball_is_halved_where_it_may_be_short() -> None:
+    """Halve the ball by weight: sock one may use one half (common practice, no source)."""
+    knitter = ball_of(70)
+    said_of = words.yarn_line(knitter.look())
+    assert said_of.endswith(" Halve it by weight before you cast on: sock one may use 35 g.")
+    assert "Halve" not in words.yarn_line(ball_of(100).look()), "nobody need think of it"
+    knitter.tick()
+    assert "Halve" not in words.yarn_line(knitter.look())
+    hat = Knitter(Course(course(20, 84).pattern._replace(of_socks=False)))
+    assert "Halve" not in words.yarn_line(hat.look())
+
+
+def test_too_little_is_known_long_before_the_heel() -> None:
+    """The first weighing comes after 8 to 10 g, when the leg has more than half its rounds to go."""
+    knitter = ball_of(72)
+    while ("weigh", 0) not in said(knitter):
+        knitter.tick()
+    assert knitter.place()[0] == "leg"
+    assert knitter.place()[1] < 46 / 2
+    used = 72 - sight(knitter).left_g
+    assert 8 <= used <= 10
+    weigh(knitter, 72 - used * 1.2)
+    assert said(knitter)[0] == ("not enough", 0)
+    assert "legs" in [rescue.kind for rescue in sight(knitter).rescues]
+
+
+# Legs of so many rounds
+
+
+def counted_legs(grams: float, rounds: int = 46, **more: Any) -> Knitter:
+    """A plan whose leg is given in rounds: it ends by itself."""
+    given = {"leg.length": None, "leg.rounds": rounds, "yarn.grams": grams}
+    return Knitter(Course(sock({**given, "yarn.metres": grams * 4.2, **more})))
+
+
+def test_legs_of_counted_rounds_are_made_shorter_by_a_new_plan() -> None:
+    knitter = counted_legs(66)
+    (legs,) = [rescue for rescue in sight(knitter).rescues if rescue.kind == "legs"]
+    assert (legs.planned, legs.here) == (46 - legs.rounds, None)
+    told = f"a new plan with leg.rounds = {legs.planned} before you cast on"
+    assert told in words.yarn_line(knitter.look())
+    knitter.to("leg", 18)
+    weigh(knitter, 57.5)
+    (legs,) = [rescue for rescue in sight(knitter).rescues if rescue.kind == "legs"]
+    assert legs.here == (18, "leg")
+    line = words.yarn_line(knitter.look())
+    told = f'leg.rounds = {legs.planned} (start it, then instep at 18 --section "leg")'
+    assert told in line
+    knitter.tick(46 - 18)
+    assert "leg" not in words.yarn_line(knitter.look()), "past the leg it would not work"
+
+
+def test_the_new_plan_does_what_it_says() -> None:
+    """Begun at the place where she is, it counts from there, ends at its round, and the yarn is safer."""
+    knitter = counted_legs(70)
+    knitter.to("leg", 18)
+    before = weigh(knitter, 61.5)
+    (legs,) = [rescue for rescue in before.rescues if rescue.kind == "legs"]
+    assert legs.does
+    again = counted_legs(70, legs.planned)
+    again.do("at", round=18, section="leg")
+    assert again.place() == ("leg", 18, 0)
+    after = weigh(again, 61.5)
+    assert after.over_g - before.over_g == pytest.approx(legs.grams, abs=0.01)
+    assert after.chance > 0.94
+    again.tick(legs.planned - 18)
+    assert again.place() == ("heel set-up", 0, 0)
+
+
+def test_where_one_sock_is_past_its_leg_no_new_plan_is_told() -> None:
+    knitter = counted_legs(66)
+    knitter.to("gusset", 4)
+    weigh(knitter, 47)
+    assert "legs" not in [rescue.kind for rescue in sight(knitter, 2).rescues]
+
+
+def test_the_cue_tells_the_new_plan() -> None:
+    knitter = counted_legs(72)
+    knitter.to("leg", 21)
+    weigh(knitter, 62.5)
+    glance = knitter.look()
+    (cue,) = [cue for cue in glance.cues if cue.kind == "yarn"]
+    assert ", a new plan with leg.rounds = 34 or toes in another yarn will do" in words.cue_line(
+        cue, glance
+    )
+    knitter.tick(11)
+    glance = knitter.look()
+    (cue,) = [cue for cue in glance.cues if cue.kind == "yarn"]
+    assert "yarn for both, if a new plan ends the leg at round" in words.cue_line(cue, glance)
+
+
+# Metres
+
+
+def test_metres_are_said_where_the_plan_tells_them() -> None:
+    assert "100 g (420 m) left by its plan" in words.yarn_line(Knitter(course(100, 420)).look())
+    assert "100 g left by its plan" in words.yarn_line(Knitter(course(100, None)).look())
+
+
+def test_metres_alone_are_said_in_metres_until_something_is_weighed() -> None:
+    """The loop alone is in doubt: 140 m a sock, give or take a tenth (common practice, no source)."""
+    knitter = Knitter(course(None, 420))
+    assert words.yarn_line(knitter.look()) == (
+        "420 m left by its plan: sock one should take 140 m, give or take 14; enough for both."
+    )
+    assert words.yarn_fact(knitter.look()) == ("420 m left", "enough for both")
+    short = Knitter(course(None, 280))
+    assert " m short. Toes in another yarn (22 m of it), or" in words.yarn_line(short.look())
+
+
+def test_metres_and_a_weight_before_the_first_stitch_tell_the_grist() -> None:
+    knitter = Knitter(course(None, 420))
+    weigh(knitter, 105)
+    assert words.yarn_line(knitter.look()) == (
+        "105 g (420 m) left: sock one will take 35 g, give or take 3; enough for both."
+    )
+    later = Knitter(course(None, 420))
+    later.tick(40)
+    weigh(later, 92)
+    assert words.yarn_line(later.look()).startswith("92 g left: sock one will take 34 g"), "unknown"
+
+
 # When it is said
 
 
@@ -383,8 +532,8 @@ def test_any_acts_leave_a_yarn_that_can_be_said(
             data = {name: number, "text": "x"}
         with suppress(Refused):
             knitter.do(kind, **data)
-        for sock in (1, 2):
-            glance = knitter.look(sock)
+        for number in BOTH:
+            glance = knitter.look(number)
             assert (glance.yarn is None) == (told == (None, None) and not knitter.state.weighings)
             if glance.yarn is None:
                 continue

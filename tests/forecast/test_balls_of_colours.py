@@ -38,7 +38,7 @@ def striped(**given: Any) -> Course:
 
 
 def weigh(knitter: Knitter, grams: float, colour: str | None = None) -> YarnSight:
-    data = {"grams": grams, "text": f"{grams:g}"}
+    data: dict[str, Any] = {"grams": grams, "text": f"{grams:g}"}
     knitter.do("weigh", **(data if colour is None else data | {"colour": colour}))
     return sight(knitter, colour)
 

@@ -181,8 +181,8 @@ def test_the_main_colour_may_be_called_main() -> None:
     [
         ("nvay", 'there is no "nvay" in this pattern; write navy'),
         ("crem", 'there is no "crem" in this pattern; write cream'),
-        ("pink\x1b", 'there is no "pink?" in this pattern; write navy, grey, cream'),
-        ("", 'there is no "" in this pattern; write navy, grey, cream'),
+        ("pink\x1b", 'there is no "pink?" in this pattern; write navy, cream, grey'),
+        ("", 'there is no "" in this pattern; write navy, cream, grey'),
     ],
 )
 def test_a_colour_that_there_is_not(colour: str, why: str) -> None:

@@ -89,7 +89,7 @@ def _of_leg_and_foot(coming: Coming) -> set[str]:
     """The colours that a longer leg may take more of."""
     told = Threads(coming.course, coming.rows(coming.number))
     moving = (index for index in range(len(coming.course.sections)) if told.ticks(index))
-    return {name for index in moving for name in told.names(index, 0, told.rows(index))}
+    return {run.name for index in moving for run in told.runs(index, 0, told.rows(index))}
 
 
 def _furthest(coming: Coming) -> int:

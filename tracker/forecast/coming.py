@@ -136,13 +136,11 @@ class Coming:
             if not told.ticks(index):
                 continue
             first = sock.rows if index == sock.section else 0
-            for row in range(first, self._rows_to(index, rows[index])):
-                thread = told.at(index, row)
-                if thread is None or thread.name != colour:
-                    continue
-                found += thread.position == 1
-                if found:
-                    stitches += self.course.row(index, row).worked
+            for run in told.runs(index, first, self._rows_to(index, rows[index])):
+                if run.name == colour:
+                    found += run.position == 1
+                    made = self.course.made(index, run.last) - self.course.made(index, run.first)
+                    stitches += made if found else 0
         return found, stitches
 
     def row_at(self, number: Number, more: int, colour: str | None) -> int | None:
@@ -157,13 +155,11 @@ class Coming:
             around = max(1, self.course.row(index, max(0, sock.rows - 1)).worked)
             row = self.course.number(index, sock.rows) - (-more // around)
             return row if row <= rows[index] else None
-        made = 0
-        names = Threads(self.course, rows).names(index, sock.rows, last)
-        for row, name in enumerate(names, start=sock.rows):
-            if made >= more and name == colour:
-                return self.course.number(index, row)
-            if name == colour:
-                made += self.course.row(index, row).worked
+        for run in Threads(self.course, rows).runs(index, sock.rows, last):
+            for row in range(run.first, run.last) if run.name == colour else ():
+                if more <= 0:
+                    return self.course.number(index, row)
+                more -= self.course.row(index, row).worked
         return None
 
     def _following(self, number: Number) -> range:

@@ -51,11 +51,8 @@ def in_rows(course: Course, told: Threads, spans: Iterable[tuple[int, int, int]]
     """Stitches by colour of some (section, rows done before, rows done after)."""
     stitches: Counter[str] = Counter()
     for section, first, last in spans:
-        made = course.made(section, first)
-        for rows, name in enumerate(told.names(section, first, last), start=first + 1):
-            then = course.made(section, rows)
-            stitches[name] += then - made
-            made = then
+        for run in told.runs(section, first, last):
+            stitches[run.name] += course.made(section, run.last) - course.made(section, run.first)
     return stitches
 
 

@@ -27,6 +27,18 @@ class Thread(NamedTuple):
     of: int = 0
 
 
+class Run(NamedTuple):
+    """Rows of one colour, one after the other: those after `first` rows of a section, on to `last`.
+
+    `position` is the round of its stripe that the first of them is; 0 outside stripes.
+    """
+
+    name: str
+    first: int
+    last: int
+    position: int = 0
+
+
 class Threads:
     """The colours of one sock whose sections before the one in hand ended at `ended` rows."""
 
@@ -59,23 +71,38 @@ class Threads:
         previous = self._previous(section, rows)
         return self.at(*previous) if previous else None
 
-    def names(self, section: int, first: int, last: int) -> Iterator[str]:
-        """The colours of the rows after `first` rows of a section, and on to `last`, one a row.
+    def runs(self, section: int, first: int, last: int) -> Iterator[Run]:
+        """The rows of a section after `first` of them, on to `last`, in runs of one colour, as `at` has it.
 
-        As `at` has them; nothing where it has none.
+        Nothing where it has none.
         """
         if first >= last or self.at(section, first) is None:
             return
-        clock, still = self.rounds_before(section), None
-        for rows in range(first, last):
-            if self.ticks(section):
-                yield self._on_the_clock(clock + rows).name
-            elif self._picks_up(section, rows):
-                yield self._on_the_clock(clock).name
-            else:
-                still = still or self.at(section, rows)
-                assert still is not None  # noqa: S101 - all rows of a section have a colour, or none
-                yield still.name
+        if not self.ticks(section):
+            yield from self._still(section, first, last)
+            return
+        clock = self.rounds_before(section)
+        while first < last:
+            here = self._on_the_clock(clock + first)
+            end = min(last, first + here.of - here.position + 1) if here.of else last
+            yield Run(here.name, first, end, here.position)
+            first = end
+
+    def _still(self, section: int, first: int, last: int) -> Iterator[Run]:
+        """The same where the clock stands still: one colour, but for rows that pick up an edge."""
+        picked = [rows for rows in range(first, last) if self._picks_up(section, rows)]
+        own = next((rows for rows in range(first, last) if rows not in picked), first)
+        name = self._name(section, own)
+        for rows in picked:
+            yield from [Run(name, first, rows)] if first < rows else []
+            yield Run(self._name(section, rows), rows, rows + 1)
+            first = rows + 1
+        yield from [Run(name, first, last)] if first < last else []
+
+    def _name(self, section: int, rows: int) -> str:
+        thread = self.at(section, rows)
+        assert thread is not None  # noqa: S101 - all rows of a section have a colour, or none
+        return thread.name
 
     def ticks(self, section: int) -> bool:
         """Whether the rounds of a section move the clock on."""
