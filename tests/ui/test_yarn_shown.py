@@ -70,12 +70,12 @@ async def test_the_colour_at_hand_has_its_own_key(basket: Basket) -> None:
         await pilot.press("y")
         await until(pilot, app, "type what the scale says of the slate first, in grams: 85 y")
         await pilot.press("4", "5", "y")
-        await until(pilot, app, "45 g of slate left: sock one will take 11 g of it")
+        await until(pilot, app, "45 g (189 m) of slate left: sock one will take 10 g of it")
         assert [weighed.colour for weighed in session._replay.state.weighings] == ["slate"]
         await pilot.press("backspace")
         await until(pilot, app, "Taken back: the 45 g weighing of slate.")
         await pilot.press("9", "0", "w")
-        await until(pilot, app, "90 g left: ")
+        await until(pilot, app, "90 g (378 m) left: ")
         assert [weighed.colour for weighed in session._replay.state.weighings] == [None]
 
 

@@ -45,6 +45,7 @@ class Threads:
     def __init__(self, course: Course, ended: Sequence[int]) -> None:
         self._course, self._colours = course, course.pattern.colours
         self._ended = tuple(ended)
+        self._striped = self._colours.period > 0
 
     def at(self, section: int, rows: int) -> Thread | None:
         """The colour of the row after `rows` rows of a section; None where no colours are told.
@@ -76,7 +77,8 @@ class Threads:
 
         Nothing where it has none.
         """
-        if first >= last or self.at(section, first) is None:
+        kind = self._course.sections[section].kind
+        if first >= last or not any(self._colours) or kind == "graft":
             return
         if not self.ticks(section):
             yield from self._still(section, first, last)
@@ -90,19 +92,20 @@ class Threads:
 
     def _still(self, section: int, first: int, last: int) -> Iterator[Run]:
         """The same where the clock stands still: one colour, but for rows that pick up an edge."""
-        picked = [rows for rows in range(first, last) if self._picks_up(section, rows)]
+        flat = self._course.sections[section].worked == "rows"
+        picked = [rows for rows in range(first, last) if flat and self._picks_up(section, rows)]
         own = next((rows for rows in range(first, last) if rows not in picked), first)
-        name = self._name(section, own)
         for rows in picked:
-            yield from [Run(name, first, rows)] if first < rows else []
-            yield Run(self._name(section, rows), rows, rows + 1)
+            yield from self._run(section, own, first, rows)
+            yield from self._run(section, rows, rows, rows + 1)
             first = rows + 1
-        yield from [Run(name, first, last)] if first < last else []
+        yield from self._run(section, own, first, last)
 
-    def _name(self, section: int, rows: int) -> str:
-        thread = self.at(section, rows)
-        assert thread is not None  # noqa: S101 - all rows of a section have a colour, or none
-        return thread.name
+    def _run(self, section: int, like: int, first: int, last: int) -> Iterator[Run]:
+        """Rows with the colour of row `like`, if there are any."""
+        thread = self.at(section, like)
+        if thread is not None and first < last:
+            yield Run(thread.name, first, last, thread.position)
 
     def ticks(self, section: int) -> bool:
         """Whether the rounds of a section move the clock on."""
@@ -168,7 +171,7 @@ class Threads:
 
     def _on_the_clock(self, ticked: int) -> Thread:
         """The colour of the round that comes after so many."""
-        if not self._colours.period:
+        if not self._striped:
             return Thread(self._first)
         stripe, position = self._colours.after(ticked)
         return Thread(stripe.name, position, stripe.rounds)
