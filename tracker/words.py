@@ -459,7 +459,8 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
         return what, ""  # she has it in hand already
     how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
-    colour = f'"{shorten(yarn.colour)}"' if (yarn := cue.data.get("yarn")) and yarn.colour else ""
+    ball = cue.data.get("ball")
+    colour = f'"{shorten(ball.colour)}"' if ball and ball.colour else ""
     return what, how.format(number=number, example=example(glance), sock=named, colour=colour)
 
 

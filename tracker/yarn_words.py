@@ -213,8 +213,9 @@ def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
         return f"{AS_FAR} is a goal for the leg, not for the {named}; write a length"
     if why.why == "colours":
         first, names = shorten(why.colours[0]), ", ".join(map(shorten, why.colours))
-        how = "45 y while it is at hand" if keys else f'instep weigh 45 --colour "{first}"'
-        return f"not weighed yet by its colour: {names}; weigh it first, with {how}"
+        how = "45 y while it is at hand" if keys else f'as in instep weigh 45 --colour "{first}"'
+        each = "it" if len(why.colours) == 1 else "each"
+        return f"not weighed yet: {names}; weigh {each} first, {how}"
     return _UNKNOWN[why.why]
 
 
@@ -237,7 +238,7 @@ def _not_one_more(why: NotFar) -> str:
 
 def _of_cue(cue: Cue) -> YarnSight:
     """The ball that a cue is about."""
-    yarn: YarnSight = cue.data["yarn"]
+    yarn: YarnSight = cue.data["ball"]
     return yarn
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import cache
 from typing import Any
 
@@ -13,11 +14,13 @@ from hypothesis import strategies as st
 from tests.knitting.knitter import Knitter
 from tests.pattern.making import sock
 from tracker import words, yarn_words
+from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.ball import YarnSight
-from tracker.forecast.coming import Coming
+from tracker.forecast.coming import BOTH, Coming
 from tracker.forecast.left import length_of
 from tracker.forecast.yarn import SCALE_SD, Ball, learn
 from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
 from tracker.knitting.shares import made_by_colour
 from tracker.knitting.state import Weighing
 from tracker.pattern.yarn import FABRIC, Use
@@ -332,3 +335,46 @@ def test_the_second_sock_needs_a_ball_of_each_colour() -> None:
     assert [line.split(" for the other sock")[0] for line in lines] == [
         "A ball of grey", "A ball of navy",
     ]  # fmt: skip
+
+
+# Whatever happens
+
+
+NAMES = ("navy", "cream", "rust", "grey", None)
+WISHES = st.lists(
+    st.one_of(
+        st.tuples(st.just("weigh"), st.floats(0.5, 90), st.sampled_from(NAMES)),
+        st.tuples(st.just("tick"), st.integers(1, 70), st.none()),
+        st.tuples(st.just("at"), st.integers(0, 60), st.none()),
+        st.tuples(st.sampled_from(("undo", "redo", "other", "end")), st.just(0), st.none()),
+    ),
+    min_size=3,
+    max_size=20,
+)
+
+
+@given(WISHES)
+def test_any_acts_leave_balls_that_can_be_said(
+    wishes: list[tuple[str, float, str | None]],
+) -> None:
+    knitter = Knitter(striped(yarn_grams=100))
+    for kind, number, colour in wishes:
+        name = {"weigh": "grams", "tick": "rounds", "at": "round"}.get(kind, "n")
+        data: dict[str, Any] = {} if name == "n" else {name: number, "text": "x"}
+        with suppress(Refused):
+            knitter.do(kind, **(data | {"colour": colour} if colour else data))
+    state, course = knitter.state, knitter.course
+    lengths = (length_of(course, state, 1), length_of(course, state, 2))
+    for looked_at in BOTH:
+        glance = knitter.look(looked_at)
+        assert glance.yarn is not None
+        for one in (glance.yarn, *glance.yarn.others):
+            assert 0 <= one.chance <= 1
+            assert one.left_g >= 0
+        assert all(words.yarn_lines(glance))
+        assert len(yarn_words.yarn_brief(glance)) <= 36
+        for cue in glance.cues:
+            assert words.cue_line(cue, glance)
+            assert words.cue_brief(cue, glance)
+        far = as_far(course, state, looked_at, lengths)
+        assert far if isinstance(far, AsFar) else words.not_far(far, "leg")

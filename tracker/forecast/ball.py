@@ -104,7 +104,7 @@ def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:
     """What is to be said of the yarn after `done` rows of a section of that kind."""
     for one in () if sight is None else (sight, *sight.others):
         for cue in _cues(one, done, kind):
-            yield cue._replace(data={**cue.data, "yarn": one})
+            yield cue._replace(data={**cue.data, "ball": one})
 
 
 def _cues(sight: YarnSight, done: int, kind: str) -> Iterator[Cue]:

@@ -104,7 +104,7 @@ def _asks_for(name: str, cue: Cue) -> bool:
     """Whether a cue asks to weigh all the yarn, or one colour of it."""
     if (cue.kind, cue.about) != ("yarn", "weigh"):
         return False
-    return (cue.data["yarn"].colour is not None) == (name == "weigh_colour")
+    return (cue.data["ball"].colour is not None) == (name == "weigh_colour")
 
 
 def _label(command: Command, glance: Glance) -> str:
