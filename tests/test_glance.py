@@ -11,12 +11,14 @@ from typing import Any
 import numpy as np
 import pytest
 
+from tests.forecast.test_ball import ball_of, weigh
 from tests.knitting.knitter import Knitter
 from tracker import words
+from tracker.forecast import left
 from tracker.glance import LengthSight
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
-from tracker.knitting.state import Number
+from tracker.knitting.state import Number, State
 from tracker.storage.pattern_file import open_file
 
 LEG_ALONE = """
@@ -522,3 +524,20 @@ def test_a_reading_from_the_cuff_lies_where_the_leg_is_measured_from() -> None:
     (reading,) = length(knitter).readings
     assert reading.mm == 53
     assert reading.at_mm == pytest.approx(53 + 50, abs=2)
+
+
+def test_the_length_of_each_sock_is_reckoned_once_a_look(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With yarn, too, which asks for both."""
+    knitter = ball_of(72)
+    knitter.to("leg", 20)
+    weigh(knitter, 62.5)
+    asked: list[int] = []
+    reckoned = left.length_of
+
+    def counted(course: Course, state: State, number: Number) -> object:
+        asked.append(number)
+        return reckoned(course, state, number)
+
+    monkeypatch.setattr(left, "length_of", counted)
+    assert knitter.look().yarn is not None
+    assert asked == [1, 2]

@@ -215,9 +215,9 @@ def test_a_kind_from_a_newer_program_is_refused_and_left_alone(
     basket: Basket, session: Session
 ) -> None:
     summary = Summary(1, "cuff", 0, True)
-    record(basket, session.pair, 1, lambda _: (Act("lifeline", 1, {}), summary), Stamp(EVENING, 60))
+    record(basket, session.pair, 1, lambda _: (Act("append", 1, {}), summary), Stamp(EVENING, 60))
     with pytest.raises(
-        BasketTrouble, match='night-ferry holds "lifeline", which this Instep cannot replay'
+        BasketTrouble, match='night-ferry holds "append", which this Instep cannot replay'
     ):
         again(basket, session)
     with pytest.raises(BasketTrouble, match="cannot replay"):

@@ -476,12 +476,12 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
         (
             cue("reading", mm=155.0, row=59, rounds_off=5, mm_off=11.2, number=64),
             "15.5 cm does not fit: 11 mm or about 5 rounds longer than expected, "
-            "measure again, or count them on the fabric (64 a if 64 are done), or y if it is right",
+            "measure again, or count them on the fabric (64 a if 64 are done), or i if it is right",
         ),
         (
             cue("reading", mm=15.0, row=3, rounds_off=-9, mm_off=-21.0, number=None),
             "1.5 cm does not fit: 21 mm or about 9 rounds shorter than expected, "
-            "measure again, or y if it is right",
+            "measure again, or i if it is right",
         ),
         (cue("end-of-round", round=41), "End of round 41: at the marker"),
         (cue("change", 2, to="cream"), "In 2 rounds: change to cream"),

@@ -366,11 +366,13 @@ def _end(options: argparse.Namespace) -> int:
 def _target(options: argparse.Namespace) -> int:
     from tracker.knitting.decide import Counted, Follows
 
-    length, alone = " ".join(options.length), options.only
+    goal, alone = " ".join(options.length).strip(), options.only
+    if goal.lower() == "yarn":
+        return _as_far_as_the_yarn(options)
     try:
         return _acts(
             options,
-            lambda pair: pair.target(length, options.section, only=alone, sock=options.sock),
+            lambda pair: pair.target(goal, options.section, only=alone, sock=options.sock),
         )
     except Follows as follows:
         raise _Wrong(f"{follows}; write --only after it for a goal of this sock alone") from None
@@ -378,6 +380,12 @@ def _target(options: argparse.Namespace) -> int:
         if counted.ahead is None:
             raise
         raise _Wrong(f"{counted}; write --section {counted.ahead} after it for that one") from None
+
+
+def _as_far_as_the_yarn(options: argparse.Namespace) -> int:
+    if options.only or options.section:
+        raise _Wrong("the yarn is for both legs; write instep target yarn alone")
+    return _acts(options, lambda pair: pair.target_by_yarn(sock=options.sock))
 
 
 def _measure(options: argparse.Namespace) -> int:
@@ -426,7 +434,8 @@ def _answer(options: argparse.Namespace) -> int:
 
 
 def _weigh(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.weigh(" ".join(options.grams), sock=options.sock))
+    weight, colour = " ".join(options.grams), options.colour
+    return _acts(options, lambda pair: pair.weigh(weight, colour=colour, sock=options.sock))
 
 
 def _at(options: argparse.Namespace) -> int:
@@ -650,7 +659,9 @@ _AT = _word("--at", type=_whole, metavar="ROUND", help="at an earlier round")
 _SECTION = _word("--section", metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
 _ONLY = _word("--only", action="store_true", help="for this sock alone, not for the pair")
+_GOAL = _word("length", nargs="+", metavar="LENGTH", help="or: yarn, as far as that goes")
 _GRAMS = _word("grams", nargs="+", metavar="GRAMS")
+_COLOUR = _word("--colour", metavar="NAME", help="the ball of this colour alone")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
 _FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel", "section"))
 _HOW = _word(
@@ -695,9 +706,9 @@ COMMANDS: dict[str, _Command] = {
     "target": _Command(
         _target,
         "the goal of the open section, or of one to come",
-        (_LENGTH, _SECTION, _ONLY, *_ACTS),
+        (_GOAL, _SECTION, _ONLY, *_ACTS),
     ),
-    "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, *_ACTS)),
+    "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, _COLOUR, *_ACTS)),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),

@@ -83,8 +83,7 @@ def left_text(glance: Glance, last: str) -> list[str]:
     if glance.length is not None and glance.length.measure_at is not None:
         when, what = words.tape_next(glance.length, glance.place)
         lines.append(f"{when[0].upper()}{when[1:]}: {what}.")
-    if glance.yarn is not None:
-        lines.append(words.yarn_line(glance))
+    lines += words.yarn_lines(glance)
     if behind := words.lag(glance):
         lines.append(f"{behind[0].upper()}{behind[1:]}.")
     shown = [cue for cue in glance.cues if not _said_above(cue, glance)]

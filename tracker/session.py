@@ -8,7 +8,8 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Literal, NamedTuple, cast
 
 from tracker import words
-from tracker.forecast.left import goal_of
+from tracker.forecast.as_far import NotFar, as_far
+from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, Shown, look
 from tracker.knitting.course import Course
@@ -31,6 +32,7 @@ from tracker.units import (
     shorten,
     write_length,
 )
+from tracker.vocabulary import called
 
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
@@ -313,13 +315,33 @@ class Session:
             found = goal_of(self.course, self._replay.state, number, index)
         return found or (None, 0.0)
 
-    def weigh(self, text: str, *, sock: Number | None = None) -> Answer:
-        """The yarn that is left for the pair, on the scale; a bare number is grams."""
+    def target_by_yarn(self, *, sock: Number | None = None) -> Answer:
+        """The goal of the open leg is as far as the yarn goes, on both socks alike."""
+        number = sock or self._replay.state.hand
+        decide(self._replay, Act("target", number, {"mm": 1.0, "text": words.AS_FAR}))
+        state = self._replay.state
+        lengths = (length_of(self.course, state, 1), length_of(self.course, state, 2))
+        goal = as_far(self.course, state, number, lengths)
+        if isinstance(goal, NotFar):
+            glance = self.look(sock)
+            named = called(glance.place, glance.of_socks)
+            raise Refused(words.not_far(goal, named, keys=self.keys))
+        gauge = self.course.pattern.gauge
+        # It is told as the tape meets it; goals are washed lengths.
+        mm = after_washing(goal.mm, gauge.grows if gauge else 0.0)
+        return self._act("target", {"mm": mm, "text": words.AS_FAR}, sock)
+
+    def weigh(self, text: str, *, colour: str | None = None, sock: Number | None = None) -> Answer:
+        """The yarn that is left for the pair, on the scale; a bare number is grams.
+
+        With a `colour` it is the ball of that colour alone.
+        """
         try:
             grams = read_grams(text)
         except BadWeight as bad:
             raise Refused(str(bad)) from None
-        return self._act("weigh", {"grams": grams, "text": text.strip()}, sock)
+        data: dict[str, Any] = {"grams": grams, "text": text.strip()}
+        return self._act("weigh", data if colour is None else data | {"colour": colour}, sock)
 
     def count_by(self, counting: Counting) -> Glance:
         """Count by rounds or by needles from now on: a setting, not an act."""

@@ -22,9 +22,12 @@ from tracker.vocabulary import called, capital, counted, doubt, duration, in_col
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
+from tracker.yarn_words import AS_FAR as AS_FAR
+from tracker.yarn_words import not_far as not_far
 from tracker.yarn_words import yarn_brief as yarn_brief
 from tracker.yarn_words import yarn_fact as yarn_fact
 from tracker.yarn_words import yarn_line as yarn_line
+from tracker.yarn_words import yarn_lines as yarn_lines
 
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
@@ -459,7 +462,9 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
         return what, ""  # she has it in hand already
     how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
-    return what, how.format(number=number, example=example(glance), sock=named)
+    ball = cue.data.get("ball")
+    colour = f'"{shorten(ball.colour)}"' if ball and ball.colour else ""
+    return what, how.format(number=number, example=example(glance), sock=named, colour=colour)
 
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
@@ -504,7 +509,7 @@ _BRIEFLY = {
     ("section", "full stripe"): "e ends it: a full stripe here",
     ("section", "full repeat"): "e ends it: a whole repeat here",
     ("slip-first", ""): "slip the first stitch",
-    ("reading", ""): "measure again{or_at} or y: {mm} is odd",
+    ("reading", ""): "measure again{or_at} or i: {mm} is odd",
     ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: {cast_on}",
@@ -529,10 +534,11 @@ _SOME_LENGTH = 50.0
 _BY_KEY = {
     "lifeline": "l for one here, too",
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
-    "correct": "measure again, or count them on the fabric ({number} a if {number} are done), or y if"
+    "correct": "measure again, or count them on the fabric ({number} a if {number} are done), or i if"
     " it is right",
-    "answer": "measure again, or y if it is right",
+    "answer": "measure again, or i if it is right",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
+    "weigh colour": "{number} y enters it",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
 
@@ -544,6 +550,7 @@ _BY_COMMAND = {
     " done), or instep answer right{sock}",
     "answer": "measure again, or instep answer right{sock}",
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
+    "weigh colour": "instep weigh {number} --colour {colour} enters it",
 }  # fmt: skip
 """How it is taken on the command line."""
 
@@ -734,7 +741,8 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
         what = "reading" if event.kind == "measure" else "goal"
         return f"the {write_length(data['mm'], measure)} {what}"
     if event.kind == "weigh":
-        return f"the {yarn_words.grams(data['grams'])} weighing"
+        colour = f" of {shorten(data['colour'])}" if "colour" in data else ""
+        return f"the {yarn_words.grams(data['grams'])} weighing{colour}"
     if event.kind == "answer":
         return f"the answer to the {write_length(data['mm'], measure)} reading"
     return {
@@ -916,9 +924,20 @@ def _said_target(act: Act, before: Glance, after: Glance) -> str:
     to_come = act.data.get("name")
     if to_come is not None:
         return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
+    if act.data["text"] == yarn_words.AS_FAR:
+        goal = f"{goal}, {yarn_words.AS_FAR}: {_than_planned(before, after)}"
     whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
     washed = " when washed" if after.length and after.length.grows else ""
     return f"The {_section(after)} goes to {goal}{whole_foot}{washed}{alone}. {to_go(after)}"
+
+
+def _than_planned(before: Glance, after: Glance) -> str:
+    """ "6 rounds more than planned": what a new goal does to the rounds there are to go."""
+    more = (after.rows_to_go[1] or 0) - (before.rows_to_go[1] or 0)
+    if not more:
+        return "as planned"
+    how = "more" if more > 0 else "fewer"
+    return f"{counted(abs(more), after.place.worked)} {how} than planned"
 
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:

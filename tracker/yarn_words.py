@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from math import ceil
 
+from tracker.forecast.as_far import NotFar
 from tracker.forecast.ball import Rescue, YarnSight
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.pattern.yarn import percent
-from tracker.units import round_half_up, whole
+from tracker.units import round_half_up, shorten, whole
 from tracker.vocabulary import capital, counted, sock
 
 Then = str | tuple[str, int | None]
+
+BRIEF = 30
+"""Cells of what a weighing answers where there is little room."""
+SHORT_NAME = 14
+"""Letters of a colour's name that has room there; else it is the yarn."""
 
 
 def grams(weight: float) -> str:
@@ -19,41 +25,80 @@ def grams(weight: float) -> str:
     return f"{round_half_up(weight, 1):g} g"
 
 
+def _of(colour: str | None) -> str:
+    return "" if colour is None else f" of {shorten(colour)}"
+
+
+def yarn_lines(glance: Glance) -> list[str]:
+    """A line for all the yarn, or one for each colour's ball."""
+    yarn = glance.yarn
+    sights = () if yarn is None else (yarn, *yarn.others)
+    return [_line(glance, sight, briefly=False) for sight in sights]
+
+
 def yarn_line(glance: Glance, *, briefly: bool = False) -> str:
     """ "85 g left: sock one will take 36 g, give or take 1; enough for both."
 
-    Where it is not enough, and not `briefly`, the ways out follow.
+    Where it is not enough, and not `briefly`, the ways out follow. Of several balls it is the one
+    that was weighed just now, or that is least sure.
     """
     yarn = glance.yarn
     assert yarn is not None  # noqa: S101 - asked for only where there is yarn
-    now = f"{whole(yarn.left_g)} g left{'' if yarn.weighed else ' by its plan'}"
+    return _line(glance, yarn, briefly=briefly)
+
+
+def _line(glance: Glance, yarn: YarnSight, *, briefly: bool) -> str:
+    now = f"{_left(yarn)} left{'' if yarn.weighed else ' by its plan'}"
     if not yarn.unfinished:
         return f"{now}: {'it' if _alone(glance) else 'the pair'} is finished."
-    if yarn.vague:
-        return f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
-    told = f"{now}: {_takes(glance, yarn)}; {_enough(glance)}."
+    if yarn.vague and yarn.sock_g:
+        told = f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
+        return told if briefly else f"{told}{_halved(yarn)}"
+    told = f"{now}: {_takes(glance, yarn)}; {_enough(glance, yarn)}."
     out = ways_out(yarn)
-    return f"{told} {out}." if out and not briefly else told
+    return f"{told} {out}.{_halved(yarn)}" if out and not briefly else told
+
+
+def _left(yarn: YarnSight) -> str:
+    """ "85 g", "85 g (357 m)", "45 g of navy", "420 m"."""
+    if yarn.in_metres:
+        return f"{whole(yarn.left_g * (yarn.metres or 0))} m"
+    metres = f" ({whole(yarn.left_g * yarn.metres)} m)" if yarn.metres else ""
+    return f"{whole(yarn.left_g)} g{metres}{_of(yarn.colour)}"
+
+
+def _amount(yarn: YarnSight, weight: float) -> str:
+    """So many grams as they are told of this yarn: "36 g", or "140 m"."""
+    if yarn.in_metres:
+        return f"{whole(weight * (yarn.metres or 0))} m"
+    return f"{whole(weight)} g"
+
+
+def _halved(yarn: YarnSight) -> str:
+    """Where nothing is cast on yet: each sock has its own half."""
+    if yarn.half_g is None:
+        return ""
+    how = "" if yarn.in_metres else " by weight"
+    may = _amount(yarn, yarn.half_g)
+    return f" Halve it{how} before you cast on: sock one may use {may}."
 
 
 def _takes(glance: Glance, yarn: YarnSight) -> str:
     here = glance.place
     how = "took about" if here.finished else "will take" if yarn.weighed else "should take"
-    doubt = whole(yarn.sock_sd)
-    give = f", give or take {doubt}" if doubt else ""
+    number = _amount(yarn, yarn.sock_sd).split()[0]
+    give = f", give or take {number}" if number != "0" else ""
     what = "it" if _alone(glance) else sock(here.sock, glance.of_socks)
-    return f"{what} {how} {whole(yarn.sock_g)} g{give}"
+    return f"{what} {how} {_amount(yarn, yarn.sock_g)}{' of it' if yarn.colour else ''}{give}"
 
 
-def _enough(glance: Glance) -> str:
-    yarn = glance.yarn
-    assert yarn is not None  # noqa: S101 - asked for only where there is yarn
+def _enough(glance: Glance, yarn: YarnSight) -> str:
     whom = _whom(glance, yarn)
     if yarn.verdict == "enough":
         return f"enough{whom}"
     if yarn.verdict == "tight":
         return f"tight{whom}, {percent(yarn.chance)} sure"
-    return f"not enough{whom}, about {_short(yarn)} g short"
+    return f"not enough{whom}, about {_short(yarn)} short"
 
 
 def _whom(glance: Glance, yarn: YarnSight) -> str:
@@ -68,32 +113,49 @@ def _alone(glance: Glance) -> bool:
     return not glance.of_socks and not glance.socks[1].begun
 
 
-def _short(yarn: YarnSight) -> int:
-    return max(1, whole(-yarn.over_g))
+def _short(yarn: YarnSight) -> str:
+    """ "8 g", "30 m": one at the least."""
+    least = 1 / yarn.metres if yarn.in_metres and yarn.metres else 1.0
+    return _amount(yarn, max(least, -yarn.over_g))
 
 
 def ways_out(yarn: YarnSight) -> str:
-    """The first ways out as one sentence without its full stop; nothing where it is enough."""
-    told = [_way_out(rescue) for rescue in yarn.rescues]
+    """The ways out as one sentence without its full stop; nothing where it is enough."""
+    told = [_way_out(rescue, yarn) for rescue in yarn.rescues]
     return capital(", or ".join(told))
 
 
-def _way_out(rescue: Rescue) -> str:
+def _way_out(rescue: Rescue, yarn: YarnSight) -> str:
     if rescue.kind == "legs":
         return _shorter(rescue)
     if rescue.kind == "ball":
-        return "another ball"
-    saves = "" if rescue.does else f" ({whole(rescue.grams)} g of it)"
-    return f"{rescue.kind} in another yarn{saves}"
+        return f"another ball{_of(yarn.colour)}"
+    if rescue.kind == "stripes":
+        return f"{rescue.stripes} of its {rescue.of} stripes to come in another colour"
+    saves = "" if rescue.does else f" ({_amount(yarn, rescue.grams)} of it)"
+    return f"{rescue.kind} in another {'colour' if yarn.colour else 'yarn'}{saves}"
 
 
 def _shorter(rescue: Rescue) -> str:
-    """ "both legs 6 rounds shorter (16 to be safe)", "this leg 4 rounds shorter, unlike the other"."""
+    """ "both legs 6 rounds shorter (16 to be safe)", "this leg 4 rounds shorter, unlike the other".
+
+    Legs of so many rounds end by themselves: it takes a new plan to make them shorter.
+    """
     legs, unlike = ("both legs", "") if rescue.socks == 2 else ("this leg", ", unlike the other")
+    if rescue.planned:
+        return _new_plan(rescue)
     if not rescue.likely:
         return f"{legs} {counted(rescue.rounds, 'rounds')} shorter to be safe{unlike}"
     safe = f" ({rescue.rounds} to be safe)" if rescue.rounds > rescue.likely else ""
     return f"{legs} {counted(rescue.likely, 'rounds')} shorter{safe}{unlike}"
+
+
+def _new_plan(rescue: Rescue) -> str:
+    plan = f"a new plan with leg.rounds = {rescue.planned}"
+    if rescue.here is None:
+        return f"{plan} before you cast on"
+    done, named = rescue.here
+    return f'{plan} (start it, then instep at {done} --section "{shorten(named)}")'
 
 
 def yarn_fact(glance: Glance) -> tuple[str, str] | None:
@@ -101,22 +163,29 @@ def yarn_fact(glance: Glance) -> tuple[str, str] | None:
     yarn = glance.yarn
     if yarn is None or yarn.vague or not yarn.unfinished:
         return None
-    return f"{whole(yarn.left_g)} g left", _enough(glance).replace("not enough", "too little")
+    sense = _enough(glance, yarn).replace("not enough", "too little")
+    return f"{_left(yarn).replace(' of ', ' ')} left", sense
 
 
 def yarn_brief(glance: Glance) -> str:
     """What a weighing answers, in 30 cells: "85 g left, enough for both", "63 g left, 2 g short"."""
     yarn = glance.yarn
     assert yarn is not None  # noqa: S101 - asked for only after a weighing
-    now = f"{whole(yarn.left_g)} g left"
-    if yarn.fits in _ODD:
-        return f"other ball? {now}"
+    now = f"{_amount(yarn, yarn.left_g)}{_of(yarn.colour)} left"
+    bare, odd = _amount(yarn, yarn.left_g), "other ball? " if yarn.fits in _ODD else ""
+    if len(odd + now) > BRIEF:
+        now = f"{bare} left"
+    if odd:
+        return f"{odd}{now}"
     if yarn.vague or not yarn.unfinished:
         return now
-    if yarn.verdict == "tight":
-        return f"{now}, {percent(yarn.chance)} sure"
-    enough = yarn.verdict == "enough"
-    return f"{now}, {_enough(glance)}" if enough else f"{now}, {_short(yarn)} g short"
+    if yarn.verdict == "not enough":
+        told = f"{_short(yarn)} short"
+    else:
+        tight = f"{percent(yarn.chance)} sure"
+        told = _enough(glance, yarn) if yarn.verdict == "enough" else tight
+    tried = (f"{now}, {told}", f"{bare} {shorten(yarn.colour or '')}, {told.partition(' for ')[0]}")
+    return next((line for line in tried if len(line) <= BRIEF), f"{bare} left, {told}")
 
 
 def said_weigh(glance: Glance, *, keys: bool = False) -> str:
@@ -126,59 +195,115 @@ def said_weigh(glance: Glance, *, keys: bool = False) -> str:
     """
     told = yarn_line(glance, briefly=keys)
     odd = next((cue for cue in glance.cues if cue.about in _ODD and cue.kind == "yarn"), None)
-    if odd is None:
+    if odd is None or _of_cue(odd).colour != (glance.yarn and glance.yarn.colour):
         return told
     what, then = _odd(odd)
     return f"{capital(what)} {then} {told}"
 
 
+AS_FAR = "as far as the yarn goes"
+"""What stands as the text of a goal that follows from the yarn."""
+
+
+def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
+    """Why no goal follows from the yarn, and what to do instead; `named` is the section in hand."""
+    if why.why == "short":
+        return _not_one_more(why)
+    if why.why == "not the leg":
+        return f"{AS_FAR} is a goal for the leg, not for the {named}; write a length"
+    if why.why == "colours":
+        first, names = shorten(why.colours[0]), ", ".join(map(shorten, why.colours))
+        how = "45 y while it is at hand" if keys else f'as in instep weigh 45 --colour "{first}"'
+        each = "it" if len(why.colours) == 1 else "each"
+        return f"not weighed yet: {names}; weigh {each} first, {how}"
+    return _UNKNOWN[why.why]
+
+
+_UNKNOWN = {
+    "no yarn": "no yarn is told in the plan, and none was weighed; weigh what is left first",
+    "vague": "what a sock takes cannot be said yet; weigh the yarn once more after some rounds",
+    "no length": "how long a round is cannot be said yet; measure twice first, or write a length",
+}
+
+
+def _not_one_more(why: NotFar) -> str:
+    yarn, short = why.yarn, max(1, ceil(why.short_g))
+    some = shorten(yarn.colour) if yarn and yarn.colour else "yarn"
+    ways = [_way_out(way, yarn) for way in yarn.rescues] if yarn else ["another ball"]
+    return f"not one more round is safe: {short} g of {some} short; {', or '.join(ways)} will help"
+
+
 # Cues
+
+
+def _of_cue(cue: Cue) -> YarnSight:
+    """The ball that a cue is about."""
+    yarn: YarnSight = cue.data["ball"]
+    return yarn
 
 
 def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
     """What a cue of the yarn says, and what comes after it."""
-    yarn = glance.yarn
+    yarn = _of_cue(cue)
+    some = shorten(yarn.colour) if yarn.colour else "yarn"
     if cue.about in _ODD:
         return _odd(cue)[0], ""
     if cue.about == "weigh":
-        return "weigh the yarn that is left", ("weigh", whole(cue.data["grams"]))
+        act = "weigh colour" if yarn.colour else "weigh"
+        return f"weigh the {some.removeprefix('the ')} that is left", (
+            act,
+            whole(cue.data["grams"]),
+        )
     if cue.about == "second":
-        return f"a ball for the other sock must weigh {ceil(cue.data['grams'])} g or more", ""
+        ball = f"a ball{_of(yarn.colour)} for the other sock"
+        return f"{ball} must weigh {ceil(cue.data['grams'])} g or more", ""
     if cue.about == "legs":
-        return f"yarn for both, if the leg ends at round {cue.data['round']}", ""
-    assert yarn is not None  # noqa: S101 - its cues come with it
-    return f"yarn: {_enough(glance)}", f"{' or '.join(_will_do(yarn))} will do"
+        return _leg_must_end(cue, yarn, some)
+    return f"{some}: {_enough(glance, yarn)}", f"{' or '.join(_will_do(yarn))} will do"
+
+
+def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
+    """At which round it must; one of counted rounds ends there with a new plan only."""
+    plan = next(rescue.planned for rescue in yarn.rescues if rescue.kind == "legs")
+    both = " for both" if len(yarn.unfinished) == 2 else ""
+    ends = "a new plan ends the leg" if plan else "the leg ends"
+    return f"{some}{both}, if {ends} at round {cue.data['round']}", ""
 
 
 def _will_do(yarn: YarnSight) -> list[str]:
     """Shorter legs while they are open, and the first other way out; another ball if nothing else does."""
     does = [rescue for rescue in yarn.rescues if rescue.does]
-    legs = [
-        f"{'both legs' if rescue.socks == 2 else 'this leg'} {counted(rescue.rounds, 'rounds')} shorter"
-        for rescue in does
-        if rescue.kind == "legs"
-    ]
-    others = [_way_out(rescue) for rescue in does if rescue.kind != "legs"]
+    legs = [_legs_that_do(rescue) for rescue in does if rescue.kind == "legs"]
+    others = [_way_out(rescue, yarn) for rescue in does if rescue.kind != "legs"]
     return [*legs, *others[:1]]
+
+
+def _legs_that_do(rescue: Rescue) -> str:
+    if rescue.planned:
+        return f"a new plan with leg.rounds = {rescue.planned}"
+    legs = "both legs" if rescue.socks == 2 else "this leg"
+    return f"{legs} {counted(rescue.rounds, 'rounds')} shorter"
 
 
 def cue_brief(cue: Cue, glance: Glance) -> str:
     """The same in 36 cells or a little more."""
-    yarn = glance.yarn
+    yarn = _of_cue(cue)
+    some = shorten(yarn.colour) if yarn.colour and len(yarn.colour) <= SHORT_NAME else "yarn"
     if cue.about == "other ball":
         return "more than last time: other ball?"
     if cue.about == "anew":
         return "weight does not fit: a slip?"
     if cue.about == "weigh":
-        return f"weigh the yarn: {whole(cue.data['grams'])} w"
+        key = "y" if yarn.colour else "w"
+        return f"weigh the {some.removeprefix('the ')}: {whole(cue.data['grams'])} {key}"
     if cue.about == "second":
-        return f"other sock needs {ceil(cue.data['grams'])} g of yarn"
+        return f"other sock needs {ceil(cue.data['grams'])} g of {some}"
     if cue.about == "legs":
-        return f"yarn: end the leg at {cue.data['round']}"
-    assert yarn is not None  # noqa: S101 - its cues come with it
-    how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} g short"
+        return f"{some}: end the leg at {cue.data['round']}"
+    how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} short"
     legs = [rescue.rounds for rescue in yarn.rescues if rescue.kind == "legs"]
-    return f"yarn {how}: legs {legs[0]} less" if legs else f"yarn {how}{_whom(glance, yarn)}"
+    short = f"{some} {how}"
+    return f"{short}: legs {legs[0]} less" if legs else f"{short}{_whom(glance, yarn)}"
 
 
 _ODD = frozenset({"other ball", "anew"})
@@ -186,7 +311,9 @@ _ODD = frozenset({"other ball", "anew"})
 
 def _odd(cue: Cue) -> tuple[str, str]:
     """What does not fit, and what is made of it."""
+    named = f"{shorten(yarn.colour)} " if (yarn := _of_cue(cue)).colour else ""
     if cue.about == "other ball":
-        return "weighed more than last time: other ball?", "It counts as a new one."
+        return f"{named}weighed more than last time: other ball?", "It counts as a new one."
     expected = max(0, whole(cue.data["expected"]))
-    return f"about {expected} g were expected: a slip, or other yarn?", "It counts from here on."
+    slip = f"about {expected} g{_of(yarn.colour)} were expected: a slip, or other yarn?"
+    return slip, "It counts from here on."

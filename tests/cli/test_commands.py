@@ -547,8 +547,16 @@ def test_plan_writes_the_pattern(instep: Instep, tmp_path: Path) -> None:
     assert instep.line("start", str(out)) == "night-ferry"
 
 
+LOW_TIDE_TAKES = (
+    "A pair takes about 36 g of this yarn (30 to 42), by its gauge and its metres; 75 g are enough."
+    " Of it slate 19 g, sand 15 g, foam 2 g."
+)
+
+
 def test_plan_tells_the_colours(instep: Instep) -> None:
-    told = instep.ok("plan", str(SAMPLE.with_name("low-tide.toml"))).splitlines()
+    code, out, err = instep.run("plan", str(SAMPLE.with_name("low-tide.toml")))
+    assert (code, err) == (0, f"note: {LOW_TIDE_TAKES}\n")
+    told = out.splitlines()
     assert (
         "Stripes: slate 5, sand 3, foam 1, and again from the first. The heel does not count."
         in told
@@ -568,7 +576,7 @@ def test_plan_tells_the_colours(instep: Instep) -> None:
 
 
 def test_the_quick_check_tells_the_colour_once(instep: Instep) -> None:
-    instep.ok("start", str(SAMPLE.with_name("low-tide.toml")))
+    instep.run("start", str(SAMPLE.with_name("low-tide.toml")))
     instep.ok("at", "0", "--section", "heel set-up")
     told = instep.ok("left").splitlines()
     assert "Sand; slate in 35 rows." in told
@@ -587,7 +595,7 @@ def test_a_pattern_keeps_its_colours_and_check_names_a_bad_one(
     instep: Instep, tmp_path: Path
 ) -> None:
     pattern = tmp_path / "low-tide.toml"
-    instep.ok("plan", str(SAMPLE.with_name("low-tide.toml")), "-o", str(pattern))
+    instep.run("plan", str(SAMPLE.with_name("low-tide.toml")), "-o", str(pattern))
     assert instep.line("check", str(pattern)) == "Every row comes out."
     instep.ok("start", str(pattern))
     assert "\nSlate; sand in 21 rounds.\n" in instep.ok("left")

@@ -33,7 +33,7 @@ def to_the_heel(pair: Instep) -> None:
 def test_an_evening_with_the_scale(skein: Instep) -> None:
     """100 g to 85 g over cuff and leg: 36 g a sock, give or take 1 (common practice, no source)."""
     to_the_heel(skein)
-    said = "85 g left: sock one will take 36 g, give or take 1; enough for both."
+    said = "85 g (357 m) left: sock one will take 36 g, give or take 1; enough for both."
     assert skein.line("weigh", "85") == said
     assert said in skein.ok("left").splitlines()
     assert skein.ok("undo").startswith("Taken back: the 85 g weighing. Sock one, leg: round 46")
@@ -48,12 +48,12 @@ def test_an_evening_with_the_scale(skein: Instep) -> None:
 )  # fmt: skip
 def test_however_it_is_written(skein: Instep, given: list[str]) -> None:
     to_the_heel(skein)
-    assert skein.line("weigh", *given).startswith("85 g left: sock one will take 36 g")
+    assert skein.line("weigh", *given).startswith("85 g (357 m) left: sock one will take 36 g")
 
 
 def test_ounces(skein: Instep) -> None:
     to_the_heel(skein)
-    assert skein.line("weigh", "3 oz").startswith("85 g left")
+    assert skein.line("weigh", "3 oz").startswith("85 g (357 m) left")
     assert skein.ok("undo").startswith("Taken back: the 85 g weighing.")
 
 
@@ -72,7 +72,7 @@ def test_the_answer_as_json_is_the_place(skein: Instep) -> None:
 def test_either_sock_and_any_pair_may_be_named(skein: Instep) -> None:
     skein.ok("start", str(SAMPLE))
     said = skein.line("weigh", "100", "--pair", "night-ferry", "--sock", "2")
-    assert said == "100 g left: sock two will take 33 g, give or take 3; enough for both."
+    assert said == "100 g (420 m) left: sock two will take 33 g, give or take 3; enough for both."
     assert skein.json("left", "--pair", "night-ferry")["sock"] == 1
     assert skein.json("left", "--pair", "night-ferry-2")["events"] == 1
 
@@ -113,13 +113,109 @@ def test_a_weight_above_the_last_is_another_ball(skein: Instep) -> None:
     skein.ok("weigh", "85")
     assert skein.line("weigh", "97") == (
         "Weighed more than last time: other ball? It counts as a new one."
-        " 97 g left: sock one will take 36 g, give or take 1; enough for both."
+        " 97 g (407 m) left: sock one will take 36 g, give or take 1; enough for both."
     )
     assert skein.json("left")["events"] == 5
 
 
 def test_no_words_is_usage(skein: Instep) -> None:
     assert skein.usage("weigh").startswith("usage: instep weigh")
+
+
+# A ball of each colour
+
+
+@pytest.fixture
+def stripes(instep: Instep, tmp_path: Path) -> Instep:
+    """The sample in three colours."""
+    file = tmp_path / "stripes.toml"
+    colours = '\n[colours]\nleg = ["navy 6", "cream 3", "rust 1"]\n'
+    file.write_text(SAMPLE.read_text(encoding="utf-8") + colours, encoding="utf-8")
+    instep.ok("start", str(file))
+    return instep
+
+
+def test_a_colour_is_weighed_by_its_name(stripes: Instep) -> None:
+    said = "80 g of navy left: sock one will take 24 g of it, give or take 4; enough for both."
+    assert stripes.line("weigh", "80", "--colour", "navy") == said
+    assert stripes.line("weigh", "16", "--colour=Cream").startswith("16 g of cream left: ")
+    lines = stripes.ok("left").splitlines()
+    assert [line.partition(" left:")[0] for line in lines if " left: " in line] == [
+        "16 g of cream", "80 g of navy",
+    ]  # fmt: skip
+    assert stripes.ok("undo").startswith("Taken back: the 16 g weighing of cream. Sock one: ")
+    assert stripes.ok("redo").startswith("Brought back: the 16 g weighing of cream. ")
+
+
+def test_without_a_colour_all_the_yarn_is_weighed(stripes: Instep) -> None:
+    assert stripes.line("weigh", "100").startswith("100 g left: sock one will take 34 g, give")
+
+
+@pytest.mark.parametrize(
+    ("colour", "why"),
+    [
+        ("nvy", 'there is no "nvy" in this pattern; write navy'),
+        ("pink", 'there is no "pink" in this pattern; write navy, cream, rust'),
+        ("\x1b[31m", 'there is no "?[31m" in this pattern; write navy, cream, rust'),
+    ],
+)
+def test_a_colour_that_there_is_not(stripes: Instep, colour: str, why: str) -> None:
+    before = stripes.json("left")
+    assert stripes.wrong("weigh", "60", "--colour", colour) == why
+    assert stripes.json("left") == before
+
+
+def test_a_pattern_in_one_colour_has_one_ball(skein: Instep) -> None:
+    assert skein.wrong("weigh", "60", "--colour", "navy") == (
+        "this pattern does not tell of several colours; weigh all the yarn together"
+    )
+
+
+# As far as the yarn goes
+
+
+def test_the_leg_goes_as_far_as_the_yarn(skein: Instep) -> None:
+    skein.ok("tick", "22")
+    skein.ok("tick", "20")
+    skein.ok("weigh", "90.5")
+    assert skein.line("target", "yarn") == (
+        "The leg goes to 26.4 cm, as far as the yarn goes: 44 rounds more than planned."
+        " 9.8 cm now, give or take 0.5. About 70 rounds to go (61 to 81), to 26.4 cm."
+    )
+    assert "enough for both." in skein.ok("left")
+    assert skein.ok("undo").startswith("Taken back: the 26.4 cm goal. ")
+    left = skein.json("target", "Yarn")
+    assert left["target_mm"] == pytest.approx(264, abs=0.5)
+    assert skein.line("target", "16 cm").startswith("The leg goes to 16 cm. ")
+
+
+def test_too_little_yarn_makes_the_leg_shorter(skein: Instep) -> None:
+    skein.ok("tick", "22")
+    skein.ok("tick", "18")
+    skein.ok("weigh", "90.5")
+    skein.ok("weigh", "65")
+    said = skein.line("target", "yarn")
+    assert ", as far as the yarn goes: " in said
+    assert " rounds fewer than planned. " in said
+    skein.ok("weigh", "50")
+    assert skein.wrong("target", "yarn").startswith("not one more round is safe: ")
+
+
+def test_where_no_goal_follows_from_the_yarn(skein: Instep, stripes: Instep) -> None:
+    pair = ("--pair", "night-ferry")
+    assert skein.wrong("target", "yarn", *pair) == "the cuff has a count for its goal: round 22"
+    stripes.ok("tick", "22")
+    assert stripes.wrong("target", "yarn") == (
+        "no yarn is told in the plan, and none was weighed; weigh what is left first"
+    )
+    stripes.ok("weigh", "60", "--colour", "navy")
+    assert stripes.wrong("target", "yarn") == (
+        'not weighed yet: cream, rust; weigh each first, as in instep weigh 45 --colour "cream"'
+    )
+    skein.ok("at", "3", "--section", "foot", *pair)
+    assert skein.wrong("target", "yarn", *pair) == (
+        "as far as the yarn goes is a goal for the leg, not for the foot; write a length"
+    )
 
 
 # The plan
@@ -145,7 +241,7 @@ def test_the_yarn_goes_with_the_pattern_file(instep: Instep, tmp_path: Path) -> 
     file = tmp_path / "pattern.toml"
     instep.run("plan", plan(tmp_path, 100, 420), "-o", str(file))
     instep.run("start", str(file))
-    assert "100 g left by its plan: sock one should take 33 g" in instep.ok("left")
+    assert "100 g (420 m) left by its plan: sock one should take 33 g" in instep.ok("left")
 
 
 @pytest.mark.parametrize(

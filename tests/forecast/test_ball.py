@@ -12,8 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
+from tests.pattern.making import sock
 from tracker import words
 from tracker.forecast.ball import YarnSight
+from tracker.forecast.coming import BOTH
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.pattern.model import Yarn
@@ -123,7 +125,7 @@ def test_a_finished_pair_has_what_is_left() -> None:
     assert (found.left_g, found.over_g) == pytest.approx((30, 30), abs=0.1)
     assert found.unfinished == ()
     assert said(knitter) == []
-    assert words.yarn_line(knitter.look()) == "30 g left: the pair is finished."
+    assert words.yarn_line(knitter.look()) == "30 g (126 m) left: the pair is finished."
 
 
 def test_nothing_told_and_once_weighed() -> None:
@@ -199,6 +201,153 @@ def test_what_is_behind_her_is_no_way_out() -> None:
 def test_a_leg_that_would_have_to_be_unravelled_is_no_way_out() -> None:
     knitter = at_heel(66, 51)
     assert [rescue.kind for rescue in sight(knitter).rescues] == ["toes", "heels", "ball"]
+
+
+def made_of(kinds: tuple[str, ...]) -> int:
+    """Stitches of some sections of a pair."""
+    sections = sock_of_64().sections
+    return 2 * sum(row.worked for s in sections if s.kind in kinds for row in s.rows)
+
+
+@pytest.mark.parametrize(
+    ("kinds", "grams"),
+    [(("toe",), 5.7), (("heel set-up", "flap", "turn"), 6.5), (("cuff",), 9.7)],
+)
+def test_what_another_yarn_saves_a_pair(kinds: tuple[str, ...], grams: float) -> None:
+    """Toes 5.7 g, heels 6.5 g, cuffs 9.7 g of a sock of 35.9 g (common practice, no source)."""
+    assert made_of(kinds) * 35.9 / 10_416 == pytest.approx(grams, abs=0.07)
+
+
+def test_before_casting_on_other_cuffs_are_a_way_out_too() -> None:
+    found = sight(ball_of(66))
+    assert [rescue.kind for rescue in found.rescues] == ["toes", "heels", "legs", "cuffs", "ball"]
+    cuffs = found.rescues[3]
+    assert cuffs.grams == pytest.approx(made_of(("cuff",)) * found.sock_g / 10_416)
+    knitter = ball_of(66)
+    knitter.tick()
+    assert "cuffs" not in [rescue.kind for rescue in sight(knitter).rescues]
+
+
+def test_before_casting_on_the_ball_is_halved_where_it_may_be_short() -> None:
+    """Halve the ball by weight: sock one may use one half (common practice, no source)."""
+    knitter = ball_of(70)
+    said_of = words.yarn_line(knitter.look())
+    assert said_of.endswith(" Halve it by weight before you cast on: sock one may use 35 g.")
+    assert "Halve" not in words.yarn_line(ball_of(100).look()), "nobody need think of it"
+    knitter.tick()
+    assert "Halve" not in words.yarn_line(knitter.look())
+    hat = Knitter(Course(course(20, 84).pattern._replace(of_socks=False)))
+    assert "Halve" not in words.yarn_line(hat.look())
+
+
+def test_too_little_is_known_long_before_the_heel() -> None:
+    """The first weighing comes after 8 to 10 g, when the leg has more than half its rounds to go."""
+    knitter = ball_of(72)
+    while ("weigh", 0) not in said(knitter):
+        knitter.tick()
+    assert knitter.place()[0] == "leg"
+    assert knitter.place()[1] < 46 / 2
+    used = 72 - sight(knitter).left_g
+    assert 8 <= used <= 10
+    weigh(knitter, 72 - used * 1.2)
+    assert said(knitter)[0] == ("not enough", 0)
+    assert "legs" in [rescue.kind for rescue in sight(knitter).rescues]
+
+
+# Legs of so many rounds
+
+
+def counted_legs(grams: float, rounds: int = 46, **more: Any) -> Knitter:
+    """A plan whose leg is given in rounds: it ends by itself."""
+    given = {"leg.length": None, "leg.rounds": rounds, "yarn.grams": grams}
+    return Knitter(Course(sock({**given, "yarn.metres": grams * 4.2, **more})))
+
+
+def test_legs_of_counted_rounds_are_made_shorter_by_a_new_plan() -> None:
+    knitter = counted_legs(66)
+    (legs,) = [rescue for rescue in sight(knitter).rescues if rescue.kind == "legs"]
+    assert (legs.planned, legs.here) == (46 - legs.rounds, None)
+    told = f"a new plan with leg.rounds = {legs.planned} before you cast on"
+    assert told in words.yarn_line(knitter.look())
+    knitter.to("leg", 18)
+    weigh(knitter, 57.5)
+    (legs,) = [rescue for rescue in sight(knitter).rescues if rescue.kind == "legs"]
+    assert legs.here == (18, "leg")
+    line = words.yarn_line(knitter.look())
+    told = f'leg.rounds = {legs.planned} (start it, then instep at 18 --section "leg")'
+    assert told in line
+    knitter.tick(46 - 18)
+    assert "leg" not in words.yarn_line(knitter.look()), "past the leg it would not work"
+
+
+def test_the_new_plan_does_what_it_says() -> None:
+    """Begun at the place where she is, it counts from there, ends at its round, and the yarn is safer."""
+    knitter = counted_legs(70)
+    knitter.to("leg", 18)
+    before = weigh(knitter, 61.5)
+    (legs,) = [rescue for rescue in before.rescues if rescue.kind == "legs"]
+    assert legs.does
+    again = counted_legs(70, legs.planned)
+    again.do("at", round=18, section="leg")
+    assert again.place() == ("leg", 18, 0)
+    after = weigh(again, 61.5)
+    assert after.over_g - before.over_g == pytest.approx(legs.grams, abs=0.01)
+    assert after.chance > 0.94
+    again.tick(legs.planned - 18)
+    assert again.place() == ("heel set-up", 0, 0)
+
+
+def test_where_one_sock_is_past_its_leg_no_new_plan_is_told() -> None:
+    knitter = counted_legs(66)
+    knitter.to("gusset", 4)
+    weigh(knitter, 47)
+    assert "legs" not in [rescue.kind for rescue in sight(knitter, 2).rescues]
+
+
+def test_the_cue_tells_the_new_plan() -> None:
+    knitter = counted_legs(72)
+    knitter.to("leg", 21)
+    weigh(knitter, 62.5)
+    glance = knitter.look()
+    (cue,) = [cue for cue in glance.cues if cue.kind == "yarn"]
+    assert ", a new plan with leg.rounds = 34 or toes in another yarn will do" in words.cue_line(
+        cue, glance
+    )
+    knitter.tick(11)
+    glance = knitter.look()
+    (cue,) = [cue for cue in glance.cues if cue.kind == "yarn"]
+    assert "yarn for both, if a new plan ends the leg at round" in words.cue_line(cue, glance)
+
+
+# Metres
+
+
+def test_metres_are_said_where_the_plan_tells_them() -> None:
+    assert "100 g (420 m) left by its plan" in words.yarn_line(Knitter(course(100, 420)).look())
+    assert "100 g left by its plan" in words.yarn_line(Knitter(course(100, None)).look())
+
+
+def test_metres_alone_are_said_in_metres_until_something_is_weighed() -> None:
+    """The loop alone is in doubt: 140 m a sock, give or take a tenth (common practice, no source)."""
+    knitter = Knitter(course(None, 420))
+    assert words.yarn_line(knitter.look()) == (
+        "420 m left by its plan: sock one should take 140 m, give or take 14; enough for both."
+    )
+    assert words.yarn_fact(knitter.look()) == ("420 m left", "enough for both")
+    short = Knitter(course(None, 280))
+    assert " m short. Toes in another yarn (22 m of it), or" in words.yarn_line(short.look())
+
+
+def test_metres_and_a_weight_before_the_first_stitch_tell_the_grist() -> None:
+    knitter = Knitter(course(None, 420))
+    weigh(knitter, 105)
+    assert words.yarn_line(knitter.look()) == (
+        "105 g (420 m) left: sock one will take 35 g, give or take 3; enough for both."
+    )
+    later = Knitter(course(None, 420))
+    later.tick(40)
+    weigh(later, 92)
+    assert words.yarn_line(later.look()).startswith("92 g left: sock one will take 34 g"), "unknown"
 
 
 # When it is said
@@ -289,7 +438,7 @@ def test_a_weight_out_of_line_is_asked_about() -> None:
 
 def test_one_sentence() -> None:
     line = words.yarn_line(at_heel(100, 85).look())
-    assert line == "85 g left: sock one will take 36 g, give or take 1; enough for both."
+    assert line == "85 g (357 m) left: sock one will take 36 g, give or take 1; enough for both."
 
 
 def test_what_to_do_is_said_with_it() -> None:
@@ -297,7 +446,7 @@ def test_what_to_do_is_said_with_it() -> None:
     knitter.to("leg", 20)
     weigh(knitter, 62.5)
     assert words.yarn_line(knitter.look()) == (
-        "63 g left: sock one will take 36 g, give or take 2; not enough for both, about 2 g short."
+        "63 g (263 m) left: sock one will take 36 g, give or take 2; not enough for both, about 2 g short."
         " Toes in another yarn (6 g of it), or heels in another yarn (7 g of it),"
         " or both legs 4 rounds shorter (16 to be safe), or another ball."
     )
@@ -326,16 +475,16 @@ def test_the_cue_tells_shorter_legs_and_another_way() -> None:
 
 
 def test_facts() -> None:
-    assert words.yarn_fact(at_heel(100, 85).look()) == ("85 g left", "enough for both")
+    assert words.yarn_fact(at_heel(100, 85).look()) == ("85 g (357 m) left", "enough for both")
     assert words.yarn_fact(Knitter().look()) is None
     what, sense = words.yarn_fact(at_heel(66, 51).look()) or ("", "")
-    assert (what, sense.split(",")[0]) == ("51 g left", "too little for both")
+    assert (what, sense.split(",")[0]) == ("51 g (214 m) left", "too little for both")
 
 
 def test_told_by_the_plan_alone() -> None:
     line = words.yarn_line(ball_of(100).look())
     assert line == (
-        "100 g left by its plan: sock one should take 33 g, give or take 3; enough for both."
+        "100 g (420 m) left by its plan: sock one should take 33 g, give or take 3; enough for both."
     )
 
 
@@ -345,7 +494,7 @@ def test_what_is_no_sock_is_not_called_one() -> None:
     knitter.to("leg", 20)
     weigh(knitter, 31)
     assert words.yarn_line(knitter.look()).startswith(
-        "31 g left: it will take 35 g, give or take 2;"
+        "31 g (130 m) left: it will take 35 g, give or take 2;"
     )
     assert sight(knitter).unfinished == (1,)
     weigh(knitter, 15)
@@ -354,7 +503,7 @@ def test_what_is_no_sock_is_not_called_one() -> None:
     assert "sock" not in words.yarn_line(knitter.look())
     knitter.finish()
     weigh(knitter, 5)
-    assert words.yarn_line(knitter.look()) == "5 g left: it is finished."
+    assert words.yarn_line(knitter.look()) == "5 g (21 m) left: it is finished."
 
 
 # Whatever happens
@@ -383,9 +532,9 @@ def test_any_acts_leave_a_yarn_that_can_be_said(
             data = {name: number, "text": "x"}
         with suppress(Refused):
             knitter.do(kind, **data)
-        for sock in (1, 2):
-            glance = knitter.look(sock)
-            assert (glance.yarn is None) == (told[0] is None and not knitter.state.weighings)
+        for number in BOTH:
+            glance = knitter.look(number)
+            assert (glance.yarn is None) == (told == (None, None) and not knitter.state.weighings)
             if glance.yarn is None:
                 continue
             assert 0 <= glance.yarn.chance <= 1
@@ -407,3 +556,31 @@ def test_knitting_more_never_raises_what_is_left_over(row: int, grams: float, mo
     after = sight(knitter)
     assert after.over_g <= before.over_g + 1e-6
     assert after.left_g <= before.left_g + 1e-6
+
+
+def test_what_is_ripped_is_yarn_again() -> None:
+    """Weighed at the end of the leg, 26 rounds ripped: the grams of 26 x 64 stitches are back."""
+    knitter = ball_of(100)
+    knitter.to("leg", 46)
+    before = weigh(knitter, 85.0)
+    knitter.do("rip", by=26)
+    after = sight(knitter)
+    each = before.sock_g / knitter.course.stitches
+    assert after.left_g - before.left_g == pytest.approx(26 * 64 * each, rel=0.01)
+    assert after.over_g == pytest.approx(before.over_g, abs=0.01), "it is knitted once more"
+    assert not after.news
+    again = weigh(knitter, round(after.left_g))
+    assert again.fits == "fits", "more than the last weight, and no other ball"
+    assert again.over_g == pytest.approx(before.over_g, abs=1.5)
+
+
+def test_knitted_on_after_a_rip_a_weight_is_laid_against_the_fabric() -> None:
+    knitter, straight = ball_of(100), ball_of(100)
+    for one in (knitter, straight):
+        one.to("leg", 40)
+        weigh(one, 87.0)
+    knitter.do("rip", by=20)
+    knitter.tick(26)
+    straight.tick(6)
+    assert sight(knitter).left_g == pytest.approx(sight(straight).left_g)
+    assert weigh(knitter, 85.0).over_g == pytest.approx(weigh(straight, 85.0).over_g)

@@ -57,6 +57,14 @@ def test_a_scale_of_one_gram() -> None:
     assert sqrt(2) * SCALE_SD / 8 == pytest.approx(0.05, abs=0.002)
 
 
+def test_tails_and_drift() -> None:
+    """1.5 g of tails a pair, 2 % from one fabric to the next (common practice, no source)."""
+    nothing = Ball(100, 0, Use(0.0, 0.0), sd=0.0)
+    assert nothing.over((SOCK, SOCK), 2) == (98.5, 0.0)
+    certain = Ball(100, 0, Use(PRIOR.mean, 0.0), sd=0.0)
+    assert certain.over((SOCK,), 0)[1] == pytest.approx(0.02 * 33.303)
+
+
 # Against numerical methods
 
 

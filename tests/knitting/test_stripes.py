@@ -19,6 +19,7 @@ from tracker.knitting.cues import Cue
 from tracker.knitting.decide import Refused
 from tracker.knitting.stripes import MAIN, Thread, Threads
 from tracker.pattern.colours import Colours, Stripe
+from tracker.pattern.model import Pattern
 
 NAVY_CREAM_RUST = (Stripe("navy", 9), Stripe("cream", 3), Stripe("rust", 2))
 ON_THE_INSTEP = ("leg", "gusset", "foot", "toe")
@@ -295,6 +296,39 @@ def test_where_rounds_begin_at_the_side() -> None:
     # After 14 and 9 rounds the pick-up round is the first of a new colour, after 8 the last of navy.
     assert slips == {46: False, 14: True, 9: True, 8: False}
     assert Threads(course, (22, 14)).before(gusset, 0) == Thread("navy", 1, 9)
+
+
+@given(
+    st.lists(st.integers(1, 9), min_size=1, max_size=5),
+    st.sampled_from(["five", "two circulars", "long circular"]),
+    st.sampled_from([(None, None, None), ("grey", None, "green"), (None, "grey", None)]),
+    st.lists(st.integers(0, 30), max_size=3),
+)
+def test_runs_are_the_rows_one_by_one(
+    rounds: list[int], needles: str, own: tuple[str | None, ...], ended: list[int]
+) -> None:
+    """Together they give every row the colour that it has, and a run is as long as its colour goes on."""
+    names = ("navy", "cream", "rust")
+    stripes = tuple(Stripe(names[at % 3], count) for at, count in enumerate(rounds))
+    made = _on(needles)._replace(colours=Colours(own[0], stripes, own[1], own[2]))
+    course = Course(made)
+    threads = Threads(course, ended)
+    for section in range(len(course.sections)):
+        last = threads.rows(section)
+        one_by_one = [threads.at(section, row) for row in range(last)]
+        for first in {0, last // 3}:
+            runs = list(threads.runs(section, first, last))
+            told = [run.name for run in runs for _ in range(run.first, run.last)]
+            assert told == [thread.name for thread in one_by_one[first:] if thread]
+            for run in runs:
+                thread = threads.at(section, run.first)
+                assert thread is not None
+                assert run.position == thread.position
+
+
+@cache
+def _on(needles: str) -> Pattern:
+    return sock({"needles.set": needles})
 
 
 def test_a_goal_on_a_full_stripe_and_one_near_it() -> None:

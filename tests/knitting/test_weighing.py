@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from tests.knitting.knitter import Knitter
+from tests.pattern.making import sock
 from tracker.knitting import pair
+from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Event
 from tracker.knitting.fold import WEIGHINGS_KEPT
@@ -127,5 +129,82 @@ def test_as_many_as_are_kept_are_the_last() -> None:
 @pytest.mark.parametrize("data", [{}, {"grams": 0}, {"grams": -3}, {"grams": 1e9}, {"grams": "x"}])
 def test_a_weight_that_anyone_may_have_written_is_no_history(data: dict[str, object]) -> None:
     knitter = Knitter()
+    with pytest.raises(BadHistory, match=r"event 2 \(weigh\) cannot be replayed"):
+        knitter.replay.apply(Event(2, knitter.now, 60, 1, "weigh", data, b""))
+
+
+# A ball of one colour
+
+
+def striped() -> Knitter:
+    stripes = {"colours.leg": ["navy 2", "cream 1"], "colours.cuff": "grey", "colours.toe": "grey"}
+    return Knitter(Course(sock(stripes)))
+
+
+def test_a_colour_is_kept_with_the_stitches_made_in_it() -> None:
+    knitter = striped()
+    knitter.to("leg", 4)
+    knitter.do("weigh", grams=40.0, text="40", colour="Navy")
+    assert knitter.events[-1].data == {"grams": 40.0, "text": "40", "colour": "navy"}
+    made = 26 * 64
+    assert knitter.state.weighings == (
+        Weighing(40, made, knitter.events[-1].number, "navy", 3 * 64),
+    )
+    knitter.tick(sock=2)
+    knitter.needle(2)
+    knitter.do("weigh", grams=30.0, text="30", colour=" GREY ")
+    assert knitter.state.weighings[-1].in_colour == 23 * 64
+    knitter.do("weigh", grams=29.0, text="29", colour="navy")
+    assert knitter.state.weighings[-1].in_colour == 3 * 64 + 32
+    weigh(knitter, 100)
+    assert knitter.state.weighings[-1].colour is None
+
+
+def test_a_corrected_count_takes_the_weight_of_a_colour_with_it() -> None:
+    knitter = striped()
+    knitter.to("leg", 6)
+    knitter.do("weigh", grams=40.0, text="40", colour="navy")
+    knitter.do("at", round=3)
+    assert [(w.stitches, w.in_colour) for w in knitter.state.weighings] == [(25 * 64, 2 * 64)]
+    knitter.do("undo")
+    assert [(w.stitches, w.in_colour) for w in knitter.state.weighings] == [(28 * 64, 4 * 64)]
+
+
+def test_the_main_colour_may_be_called_main() -> None:
+    knitter = Knitter(Course(sock({"colours.toe": "grey"})))
+    knitter.do("weigh", grams=40.0, text="40", colour="main")
+    assert knitter.events[-1].data["colour"] == "the main colour"
+
+
+@pytest.mark.parametrize(
+    ("colour", "why"),
+    [
+        ("nvay", 'there is no "nvay" in this pattern; write navy'),
+        ("crem", 'there is no "crem" in this pattern; write cream'),
+        ("pink\x1b", 'there is no "pink?" in this pattern; write navy, cream, grey'),
+        ("", 'there is no "" in this pattern; write navy, cream, grey'),
+    ],
+)
+def test_a_colour_that_there_is_not(colour: str, why: str) -> None:
+    knitter = striped()
+    with pytest.raises(Refused) as refused:
+        knitter.do("weigh", grams=40.0, text="40", colour=colour)
+    assert str(refused.value) == why
+    assert knitter.state.weighings == ()
+
+
+@pytest.mark.parametrize("colours", [{}, {"colours.leg": ["navy"]}])
+def test_where_there_are_not_several_colours_all_the_yarn_is_weighed(
+    colours: dict[str, object],
+) -> None:
+    knitter = Knitter(Course(sock(colours)))
+    with pytest.raises(Refused, match="does not tell of several colours; weigh all the yarn"):
+        knitter.do("weigh", grams=40.0, text="40", colour="navy")
+
+
+@pytest.mark.parametrize("colour", ["pink", 3, None, ["navy"]])
+def test_a_colour_that_anyone_may_have_written_is_no_history(colour: object) -> None:
+    knitter = striped()
+    data = {"grams": 40.0, "text": "40", "colour": colour}
     with pytest.raises(BadHistory, match=r"event 2 \(weigh\) cannot be replayed"):
         knitter.replay.apply(Event(2, knitter.now, 60, 1, "weigh", data, b""))

@@ -149,7 +149,7 @@ def test_every_colour_has_its_share() -> None:
 
 
 def test_shares_row_by_row() -> None:
-    """Cuff navy; legs of 46 rounds: navy 31, cream 9, rust 6; the heel in rust (common practice)."""
+    """Heel and toe have their own; cream has its rounds of the leg, and more of the foot."""
     stripes = {"colours.leg": ["navy 9", "cream 3", "rust 2"], "colours.heel": "green"}
     made = sock(stripes | {"colours.toe": "grey"})
     shares = stitches_by_colour(Course(made))

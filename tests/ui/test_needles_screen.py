@@ -302,11 +302,11 @@ async def test_an_odd_reading_is_answered_with_a_key(basket: Basket) -> None:
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("1", "5", "m")
         await until(pilot, app, "42 a if 42")
-        await pilot.press("y")
+        await pilot.press("i")
         await until(pilot, app, "The 15 cm reading counts")
         await pilot.press("backspace", "x")
         await until(pilot, app, "The 15 cm reading is left out")
-        await pilot.press("y")
+        await pilot.press("i")
         await until(pilot, app, "no tape reading waits for an answer")
 
 

@@ -11,10 +11,13 @@ from textual.geometry import Size
 
 from tests.forecast.test_ball import ball_of, weigh
 from tests.knitting.knitter import Knitter
+from tests.pattern.making import sock
 from tests.ui.driving import Clock, app_of, begin, until
 from tests.ui.reading import text
 from tests.ui.test_nothing_cut import SIZES, shown
 from tracker import words, yarn_words
+from tracker.knitting.course import Course
+from tracker.pattern.colours import LONGEST_NAME
 from tracker.storage.basket import Basket
 from tracker.ui import sights
 from tracker.ui.commands import footer
@@ -60,6 +63,45 @@ async def test_what_is_no_weight_is_said(basket: Basket, keys: list[str], seen: 
         assert session.glance.events == 1
 
 
+async def test_the_colour_at_hand_has_its_own_key(basket: Basket) -> None:
+    session = begin(basket, "low-tide", clock=Clock())
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("y")
+        await until(pilot, app, "type what the scale says of the slate first, in grams: 85 y")
+        await pilot.press("4", "5", "y")
+        await until(pilot, app, "45 g (189 m) of slate left: sock one will take 10 g of it")
+        assert [weighed.colour for weighed in session._replay.state.weighings] == ["slate"]
+        await pilot.press("backspace")
+        await until(pilot, app, "Taken back: the 45 g weighing of slate.")
+        await pilot.press("9", "0", "w")
+        await until(pilot, app, "90 g (378 m) left: ")
+        assert [weighed.colour for weighed in session._replay.state.weighings] == [None]
+
+
+async def test_where_there_is_one_colour_that_key_says_so(basket: Basket) -> None:
+    session = begin(basket, clock=Clock())
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("4", "5", "y")
+        await until(pilot, app, "no colour is at hand here; w weighs all the yarn")
+        assert session.glance.events == 1
+
+
+async def test_as_far_as_the_yarn_goes_at_the_needles(basket: Basket) -> None:
+    session = begin(basket, clock=Clock())
+    session.tick(22)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("f")
+        await until(pilot, app, "no yarn is told in the plan, and none was weighed")
+        await pilot.press("9", "6", "w", "f")
+        await until(pilot, app, "as far as the yarn goes: ")
+        assert session.glance.events == 4
+        await pilot.press("3", "f")
+        await until(pilot, app, "3 f: f takes no number")
+
+
 def cases() -> list[tuple[str, Knitter]]:
     short = ball_of(72)
     short.to("leg", 21)
@@ -77,7 +119,33 @@ def cases() -> list[tuple[str, Knitter]]:
     done = ball_of(100)
     done.finish()
     weigh(done, 64)
-    return [("short", short), ("enough", enough), ("other", other), ("anew", anew), ("done", done)]
+    return [
+        ("short", short), ("enough", enough), ("other", other), ("anew", anew), ("done", done),
+        *colour_cases(),
+    ]  # fmt: skip
+
+
+def colour_cases() -> list[tuple[str, Knitter]]:
+    """Balls of colours, one with as long a name as there may be."""
+    long = "a" * LONGEST_NAME
+    given = {"colours.leg": [f"{long} 9", "cream 3"], "yarn.metres": 420, "yarn.grams": 100}
+    found = []
+    for name, grams in (("plenty", 60), ("tight", 41), ("little", 22)):
+        knitter = Knitter(Course(sock(given)))
+        knitter.to("leg", 21)
+        knitter.do("weigh", grams=grams, text=str(grams), colour=long)
+        found.append((name, knitter))
+    knitter = Knitter(Course(sock(given)))
+    knitter.do("weigh", grams=56, text="56", colour=long)
+    knitter.to("leg", 20)
+    while not any(cue.about == "weigh" for cue in knitter.look().cues):
+        knitter.tick()
+    again = Knitter(Course(sock(given)))
+    for grams in (22, 60):
+        again.do("weigh", grams=grams, text=str(grams), colour=long)
+        again.tick()
+    again.do("weigh", grams=80, text="80", colour=long)
+    return [*found, ("due", knitter), ("again", again)]
 
 
 @pytest.mark.parametrize(("name", "knitter"), cases(), ids=[name for name, _ in cases()])
@@ -89,7 +157,7 @@ def test_what_is_said_of_the_yarn_is_whole_at_every_size(name: str, knitter: Kni
             lines = list(shown(scene, size))
             assert not [line for line in lines if "..." in line], size
             if scene.said:
-                assert re.search(r"g\W+left", " ".join(lines)), size
+                assert re.search(r"\b\d+\W+g\b", " ".join(lines)), size
 
 
 def facts_shown(knitter: Knitter, size: tuple[int, int]) -> str:
@@ -110,9 +178,9 @@ def test_a_fact_of_the_yarn_where_there_is_room() -> None:
     knitter = ball_of(100)
     knitter.to("turn", 3)
     weigh(knitter, 83)
-    assert "83 g left  enough for both" in facts_shown(knitter, (120, 36))
+    assert "83 g (349 m) left enough for both" in facts_shown(knitter, (120, 36))
     at_80 = facts_shown(knitter, (80, 24))
-    assert "g left" not in at_80, "it takes nothing from the others"
+    assert " left" not in at_80, "it takes nothing from the others"
     assert "28 sts after this row   11 rows to go" in at_80
 
 

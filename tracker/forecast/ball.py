@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
-from tracker.forecast import left
-from tracker.forecast.left import Length, Unknown
-from tracker.forecast.yarn import Ball, Fits, Learned, learn, next_weighing, rounds_shorter
-from tracker.knitting import pair
+from tracker.forecast.coming import BOTH
+from tracker.forecast.coming import Coming as Coming
+from tracker.forecast.coming import Lengths as Lengths
+from tracker.forecast.rescues import Rescue as Rescue
+from tracker.forecast.rescues import RescueKind as RescueKind
+from tracker.forecast.rescues import rescues
+from tracker.forecast.yarn import Ball, Fits, Learned, learn, next_weighing
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.fold import WEIGHINGS_KEPT
-from tracker.knitting.state import Number, State, other
-from tracker.pattern.yarn import Verdict, Z, expected, normal, verdict
-
-Lengths = tuple[Length | Unknown | None, Length | Unknown | None]
-"""How long the sections in hand are, on sock one and on sock two."""
-RescueKind = Literal["toes", "heels", "legs", "ball"]
+from tracker.knitting.state import Number, State
+from tracker.pattern.model import Yarn
+from tracker.pattern.yarn import (
+    COLOURS_TOLD,
+    Verdict,
+    Z,
+    expected,
+    metres_to_a_gram,
+    normal,
+    thread,
+    verdict,
+)
 
 FRESH = 3
 """Rounds for which a weight is news."""
@@ -31,32 +39,12 @@ SECOND_TIMES, SECOND_MORE_G = 1.05, 1.0
 
 Common practice, no source.
 """
-_PARTS: tuple[tuple[RescueKind, tuple[str, ...]], ...] = (
-    ("toes", ("toe",)),
-    ("heels", ("heel set-up", "flap", "turn")),
-)
-"""What may be worked in another yarn, and the kinds of section it is."""
 _GROWING = ("cuff", "leg", "foot")
 """Kinds of section in which a weighing is asked for."""
 
 
-class Rescue(NamedTuple):
-    """A way out where the yarn is not enough: the grams it saves, and whether it does alone.
-
-    `rounds` and `socks` are those of shorter legs, else 0: so many rounds off each of the legs.
-    `likely` are the rounds that are as likely enough as not; `rounds` are safe where it does.
-    """
-
-    kind: RescueKind
-    grams: float
-    does: bool
-    rounds: int = 0
-    socks: int = 0
-    likely: int = 0
-
-
 class YarnSight(NamedTuple):
-    """The yarn of a pair, in grams.
+    """The yarn of a pair, or of one `colour` of it, in grams.
 
     `left_g` is what she has now, `sock_g` (`sock_sd`) what a whole sock takes, `over_g` what will
     be left over (below 0: short), `chance` the probability that it is enough. `unfinished` are the
@@ -64,7 +52,9 @@ class YarnSight(NamedTuple):
     it is due). `ends_at` is the row at which this leg would have to end. `second_g` is what a ball
     must weigh for sock two, once one sock is finished and the other not begun. `fits` is what the
     last weight was and `expected_g` what was expected of it, until a stitch is made after it; `news`
-    is true for a few rounds more.
+    is true for a few rounds more. `metres` are those of a gram, where the plan tells them; with
+    `in_metres` it tells nothing else, and nothing was weighed. `half_g` is half of what there is, until
+    anything is cast on. `others` are the balls of other colours.
     """
 
     left_g: float
@@ -82,6 +72,11 @@ class YarnSight(NamedTuple):
     fits: Fits | None = None
     expected_g: float | None = None
     news: bool = False
+    colour: str | None = None
+    metres: float | None = None
+    in_metres: bool = False
+    half_g: float | None = None
+    others: tuple[YarnSight, ...] = ()
 
     @property
     def vague(self) -> bool:
@@ -92,22 +87,27 @@ class YarnSight(NamedTuple):
 def yarn_of(course: Course, state: State, number: Number, lengths: Lengths) -> YarnSight | None:
     """The yarn of the pair as sock `number` is looked at; None where none is told and none weighed.
 
-    `lengths` are those of the sections in hand on both socks.
+    `lengths` are those of the sections in hand on both socks. Of several balls it is the one weighed
+    just now, else the one that is least sure to be enough; the `others` come after it.
     """
-    told = course.pattern.yarn
-    grams = told.grams if told else None
-    if len(state.weighings) >= WEIGHINGS_KEPT:
-        grams = None  # what lies between it and the weighings kept is not known any more
-    learned = learn(expected(course.pattern), grams, state.weighings)
-    if learned.ball is None:
+    told = told_of(course, state)
+    balls = balls_of(state, told)
+    if not balls:
         return None
-    return _Yarn(course, state, number, lengths, learned, learned.ball).sight()
+    coming = Coming(course, state, number, lengths)
+    sights = [_Sight(coming, told, colour, ball).sight() for colour, ball in balls]
+    first, *others = sorted(sights, key=lambda sight: _urgency(sight, state))
+    return first._replace(others=tuple(others[:COLOURS_TOLD]))
 
 
 def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:
     """What is to be said of the yarn after `done` rows of a section of that kind."""
-    if sight is None:
-        return
+    for one in () if sight is None else (sight, *sight.others):
+        for cue in _cues(one, done, kind):
+            yield cue._replace(data={**cue.data, "ball": one})
+
+
+def _cues(sight: YarnSight, done: int, kind: str) -> Iterator[Cue]:
     if sight.fits in ("other ball", "anew"):
         yield Cue("yarn", 0, {"expected": sight.expected_g}, sight.fits)
     if sight.weigh_at is not None and sight.weigh_at - done in (0, 1):
@@ -122,189 +122,139 @@ def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:
         yield Cue("yarn", sight.ends_at - done, {"round": sight.ends_at}, "legs")
 
 
-class _Yarn:
-    def __init__(
-        self,
-        course: Course,
-        state: State,
-        number: Number,
-        lengths: Lengths,
-        learned: Learned,
-        ball: Ball,
-    ) -> None:
-        self._course, self._state, self._number = course, state, number
-        self._learned, self._ball, self._use = learned, ball, ball.use
-        self._lengths = lengths
-        socks = course.pattern.of_socks
-        self._for = tuple(n for n in _BOTH if socks or n == number or state.sock(n).begun)
-        """What the yarn is for: both socks; of what is no sock what was begun."""
-        self._made = {n: pair.made(course, state, n) for n in _BOTH}
-        self._left = {n: self._stitches_left(n) for n in self._for}
+class Told(NamedTuple):
+    """The yarn by its plan, and what the weighings teach beside it.
+
+    `metres` are those of a gram, as told; with `only_metres` the grams follow from the gauge alone.
+    """
+
+    learned: Learned
+    metres: float | None
+    only_metres: bool
+
+
+def told_of(course: Course, state: State) -> Told:
+    """The yarn of a pair, as far as anything is known of it."""
+    yarn = course.pattern.yarn or Yarn()
+    grams, metres = yarn.grams, _metres_to_a_gram(yarn, state)
+    only_metres = grams is None and yarn.metres is not None and not state.weighings
+    use = expected(course.pattern, metres)
+    if only_metres and (grist := metres_to_a_gram(course.pattern)) is not None:
+        grams, use, metres = (yarn.metres or 0) / grist, thread(course.pattern, grist), grist
+    if len(state.weighings) >= WEIGHINGS_KEPT:
+        grams = None  # what lies between it and the weighings kept is not known any more
+    return Told(learn(use, grams, state.weighings), metres, only_metres)
+
+
+def _metres_to_a_gram(yarn: Yarn, state: State) -> float | None:
+    """As told; or the metres told, by what all the yarn weighed before the first stitch."""
+    if yarn.metres is None:
+        return None
+    weighed = state.weighings[0] if state.weighings else None
+    whole = weighed is not None and weighed.colour is None and not weighed.stitches
+    grams = yarn.grams or (weighed.grams if weighed and whole else None)
+    return yarn.metres / grams if grams else None
+
+
+def balls_of(state: State, told: Told) -> list[tuple[str | None, Ball]]:
+    """The balls to speak of: what the plan tells of all together is not, once one colour was weighed."""
+    weighed = {weighing.colour for weighing in state.weighings}
+    found = told.learned.balls.items()
+    return [(colour, ball) for colour, ball in found if colour in weighed or not weighed]
+
+
+def _urgency(sight: YarnSight, state: State) -> tuple[bool, float]:
+    just_now = state.last.kind == "weigh" and state.weighings[-1].colour == sight.colour
+    return not just_now, sight.chance
+
+
+class _Sight:
+    def __init__(self, coming: Coming, told: Told, colour: str | None, ball: Ball) -> None:
+        self._coming, self._state, self._number = coming, coming.state, coming.number
+        self._told, self._colour, self._ball, self._use = told, colour, ball, ball.use
+        self._made = {n: coming.made(n, colour) for n in BOTH}
+        self._left = {n: coming.to_come(n, colour) for n in coming.socks}
         self._now = sum(self._made.values())
+        mine = [w for w in self._state.weighings if w.colour == colour]
+        self._last = mine[-1] if mine else None
 
     def sight(self) -> YarnSight:
-        unfinished = tuple(n for n in self._for if not self._state.sock(n).finished)
-        pieces = self._pieces()
-        over, sd = self._ball.over(pieces, len(unfinished))
+        coming, ball = self._coming, self._ball
+        tails = len(coming.unfinished)
+        over, sd = ball.over(self._pieces(), tails)
         chance = normal(over / sd)
         said = verdict(chance)
         whole = self._made[self._number] + self._left[self._number]
-        rescues = () if said == "enough" else tuple(self._rescues(Z * sd - over, -over))
-        fresh = self._learned.fits and self._now == self._ball.stitches
-        legs = next((rescue for rescue in rescues if rescue.kind == "legs"), None)
+        ways = () if said == "enough" else self._rescues(Z * sd - over, -over)
+        fresh = self._last is not None and self._since() == 0
+        fits = self._fits() if fresh else (None, None)
+        legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)
+        # What was ripped since the weighing is yarn again.
+        left_g = max(0.0, ball.at(self._now))
+        begun = any(self._state.sock(n).begun for n in BOTH)
         return YarnSight(
-            left_g=max(0.0, self._ball.at(max(self._now, self._ball.stitches))),
+            left_g=left_g,
             sock_g=self._use.mean * whole,
             sock_sd=self._use.sd * whole,
             over_g=over,
             chance=chance,
             verdict=said,
-            unfinished=unfinished,
-            weighed=bool(self._state.weighings),
-            rescues=rescues,
-            weigh_at=self._weigh_at(pieces, len(unfinished)),
-            ends_at=None if legs is None else self._rows_of("leg", self._number) - legs.rounds,
+            unfinished=coming.unfinished,
+            weighed=self._last is not None,
+            rescues=ways,
+            weigh_at=self._weigh_at(tails),
+            ends_at=None if legs is None else coming.rows_of_leg(self._number) - legs.rounds,
             second_g=self._second(),
-            fits=self._learned.fits[-1] if fresh else None,
-            expected_g=self._learned.expected[-1] if fresh else None,
-            news=self._now - self._ball.stitches < FRESH * self._around(),
+            fits=fits[0],
+            expected_g=fits[1],
+            news=0 <= self._since() < FRESH * self._around(),
+            colour=self._colour,
+            metres=self._told.metres,
+            in_metres=self._told.only_metres,
+            half_g=left_g / 2 if coming.course.pattern.of_socks and not begun else None,
         )
 
     def _pieces(self) -> tuple[int, ...]:
         """Stitches made since the last weighing, and those to be made on either sock."""
-        return (max(0, self._now - self._ball.stitches), *self._left.values())
+        return (self._now - self._ball.stitches, *self._left.values())
 
-    # What is still to be knitted
+    def _since(self) -> int:
+        """Stitches of the pair, in any colour, since this ball was weighed or told."""
+        made = sum(self._coming.made(n, None) for n in BOTH)
+        return made - (self._last.stitches if self._last else self._ball.stitches)
 
-    def _stitches_left(self, number: Number) -> int:
-        sock = self._state.sock(number)
-        if sock.finished:
-            return 0
-        here = self._lengths[number - 1]
-        by = pair.planned(self._course, self._state, number).by
-        rows = left.rows_left(self._course, self._state, number)
-        if isinstance(here, Length) and by == "goal":
-            rows = here.likely
-        following = range(sock.section + 1, self._course.last + 1)
-        return left.stitches_left(self._course, self._state, number, rows) + sum(
-            self._to_come(index, number) for index in following
-        )
+    def _fits(self) -> tuple[Fits, float | None]:
+        """What the last weight of this ball was, and what was expected of it."""
+        learned = self._told.learned
+        at = self._state.weighings.index(self._last) if self._last else -1
+        return learned.fits[at], learned.expected[at]
 
-    def _to_come(self, index: int, number: Number) -> int:
-        section = self._course.sections[index]
-        return self._course.made(index, section.rows_to(self._rows(index, number)))
+    def _rescues(self, short: float, likely: float) -> tuple[Rescue, ...]:
+        found = rescues(self._coming, self._use, self._colour, short, likely)
+        return tuple(rescue for rescue in found if rescue.grams > 0)
 
-    def _rows_of(self, kind: str, number: Number) -> int:
-        index = self._course.find(kind)
-        return 0 if index is None else self._rows(index, number)
-
-    def _rows(self, index: int, number: Number) -> int:
-        """Rows a section of a sock will have: as she ended it, or as the other sock shows, or planned."""
-        section = self._course.sections[index]
-        if section.goal is None:
-            return section.planned
-        for which in (number, other(number)):
-            sock = self._state.sock(which)
-            if index < len(sock.ended):
-                return sock.ended[index]
-        for which in (number, other(number)):
-            sock = self._state.sock(which)
-            if sock.section == index and not sock.finished:
-                here = self._lengths[which - 1]
-                done = self._course.number(index, sock.rows)
-                if isinstance(here, Length):
-                    return done + here.likely
-                return max(done, section.planned)
-        return section.planned
-
-    # Ways out
-
-    def _rescues(self, short: float, likely: float) -> Iterator[Rescue]:
-        """What saves `short` grams, in the order in which a knitter would think of it.
-
-        `likely` are the grams that are as likely enough as not.
-        """
-        parts = _PARTS if self._course.pattern.of_socks else ()
-        for kind, sections in parts:
-            saved = self._use.mean * sum(self._not_begun(sections, n) for n in _BOTH)
-            if saved > 0:
-                yield Rescue(kind, saved, saved >= short)
-        legs = self._shorter_legs(short, likely)
-        if legs is not None:
-            yield legs
-        yield Rescue("ball", short, does=True)
-
-    def _not_begun(self, kinds: tuple[str, ...], number: Number) -> int:
-        """Stitches of some kinds of section on a sock that has come to none of them."""
-        at = [n for n, section in enumerate(self._course.sections) if section.kind in kinds]
-        sock = self._state.sock(number)
-        here = (sock.section, sock.rows + sock.needles)
-        if not at or sock.finished or here > (at[0], 0):
-            return 0
-        return sum(self._to_come(index, number) for index in at)
-
-    def _shorter_legs(self, short: float, likely: float) -> Rescue | None:
-        """Every leg that is still open, made shorter by the same number of rounds."""
-        index = self._course.find("leg")
-        if index is None or self._course.sections[index].goal is None:
-            return None
-        open_legs = [n for n in _BOTH if self._leg_is_open(n, index)]
-        if self._number not in open_legs:
-            return None
-        around = self._course.sections[index].rows[-1].worked
-        if around <= 0:
-            return None
-        safe, least = (
-            rounds_shorter(grams, self._use, around, len(open_legs)) for grams in (short, likely)
-        )
-        room = min(self._rounds_left(n, index) for n in open_legs)
-        rounds = safe if safe <= room else least
-        if not 0 < rounds <= room:
-            return None
-        saved = rounds * around * len(open_legs) * self._use.mean
-        return Rescue("legs", saved, rounds == safe, rounds, len(open_legs), least)
-
-    def _leg_is_open(self, number: Number, index: int) -> bool:
-        sock = self._state.sock(number)
-        return not sock.finished and sock.section <= index
-
-    def _rounds_left(self, number: Number, index: int) -> int:
-        sock = self._state.sock(number)
-        done = self._course.number(index, sock.rows) if sock.section == index else 0
-        return self._rows(index, number) - max(1, done)
-
-    # The scale
-
-    def _weigh_at(self, pieces: tuple[int, ...], tails: int) -> int | None:
+    def _weigh_at(self, tails: int) -> int | None:
         sock = self._state.sock(self._number)
-        section = self._course.sections[sock.section]
+        section = self._coming.course.sections[sock.section]
         if sock.finished or section.kind not in _GROWING:
             return None
         vague = self._use.sd > VAGUE_SHARE * self._use.mean
-        known = bool(self._state.weighings) and not vague
-        at = next_weighing(self._ball, pieces, tails, known)
+        known = self._last is not None and not vague
+        at = next_weighing(self._ball, self._pieces(), tails, known)
         if at is None:
             return None
-        done = self._course.number(sock.section, sock.rows)
-        row = done + ceil((at - self._now) / self._around())
-        ends = self._rows(sock.section, self._number)
-        return row if row <= ends else None
+        return self._coming.row_at(self._number, at - self._now, self._colour)
 
     def _around(self) -> int:
         """Stitches of a round where she is."""
         sock = self._state.sock(self._number)
-        return max(1, self._course.row(sock.section, max(0, sock.rows - 1)).worked)
+        return max(1, self._coming.course.row(sock.section, max(0, sock.rows - 1)).worked)
 
     def _second(self) -> float | None:
         """What a ball must weigh for sock two: once one is finished, and the other not begun."""
-        done = [n for n in _BOTH if self._state.sock(n).finished]
-        if (
-            not self._course.pattern.of_socks
-            or len(done) != 1
-            or self._state.sock(other(done[0])).begun
-        ):
+        done = [n for n in BOTH if self._state.sock(n).finished]
+        of_socks = self._coming.course.pattern.of_socks
+        if not of_socks or len(done) != 1 or self._state.sock(3 - done[0]).begun:
             return None
-        return SECOND_TIMES * self._use.mean * self._made[done[0]] + SECOND_MORE_G
-
-
-_BOTH: tuple[Number, Number] = (1, 2)
+        made = self._made[done[0]]
+        return SECOND_TIMES * self._use.mean * made + SECOND_MORE_G if made else None

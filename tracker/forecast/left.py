@@ -123,6 +123,12 @@ def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[f
     return goal.mm if own is None else own, rows * 100 / gauge.rows if gauge else 0.0
 
 
+def length_after(course: Course, state: State, number: Number, rounds: int) -> float:
+    """How long (mm, from the mark of its goal) the open section in hand is after so many rounds."""
+    tape = _tape(course, state, number)
+    return 0.0 if tape is None else tape.after(rounds)
+
+
 def _taught(course: Course, state: State, number: Number, gauge: Gauge) -> Belief | None:
     """What the other sock's readings taught, where that one was measured first: one knitter, one yarn."""
     mine, hers = state.sock(number).readings, state.sock(other(number)).readings
@@ -268,6 +274,11 @@ class _Tape:
     def up_to(self, section: int, rows: int) -> float:
         """The length (mm) of a section after `rows` rows, from its usual mark."""
         return length.length(self.belief, self._counts(self._usual[section], section, rows))[0]
+
+    def after(self, rows: int) -> float:
+        """The length (mm) of the section in hand after `rows` rows, from the mark of its goal."""
+        there = self._counts(self._mark, self._sock.section, rows)
+        return length.length(self.belief, there)[0]
 
     def length(self) -> Length:
         mark = self._usual[self._sock.section]

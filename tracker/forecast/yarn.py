@@ -1,12 +1,13 @@
 """How much yarn a stitch takes, learned from the scale: a line with two unknowns, and normal doubt.
 
 The unknowns are the grams that are left and the grams to a stitch. Each weighing sharpens both by
-one closed-form step; a weight that does not fit begins another ball. All weights are grams.
+one closed-form step; a weight that does not fit begins another ball. Balls of several colours have a
+line each and the use in common. All weights are grams.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import ceil, hypot, sqrt
 from typing import Literal, NamedTuple
 
@@ -31,7 +32,7 @@ Fits = Literal["first", "fits", "other ball", "anew"]
 
 
 class Ball(NamedTuple):
-    """The yarn as it was last weighed: grams left once `stitches` were made, and what a stitch takes.
+    """A ball as it was last weighed: grams left once `stitches` of it were made, and what one takes.
 
     `sd` is the doubt of the grams, `shared` their covariance with the use.
     """
@@ -66,6 +67,17 @@ class Ball(NamedTuple):
         share = SCALE_SD**2 / whole
         return Ball(grams - rest * share, stitches, use, sqrt(left * share), shared * share)
 
+    def taught(self, use: Use) -> Ball:
+        """The ball once the weight of another has taught what a stitch takes.
+
+        Given the use, what two balls weigh is independent: only what hangs on the use moves with it.
+        """
+        along = self.shared / self.use.sd**2 if self.use.sd > 0 else 0.0
+        own = max(0.0, self.sd**2 - along * self.shared)
+        shared = along * use.sd**2
+        grams = self.grams + along * (use.mean - self.use.mean)
+        return Ball(grams, self.stitches, use, sqrt(own + along * shared), shared)
+
     def surprise(self, grams: float, stitches: int) -> float:
         """By how many standard deviations a weight is more than expected (below 0: less)."""
         left, _ = self.spread_at(stitches - self.stitches)
@@ -86,58 +98,102 @@ class Ball(NamedTuple):
 
 
 class Learned(NamedTuple):
-    """The ball after all weighings, what each of them was, and what each was expected to be."""
+    """The balls after all weighings, what each of those was, and what each was expected to be.
 
-    ball: Ball | None
+    A ball stands under its colour, all the yarn together under None.
+    """
+
+    balls: Mapping[str | None, Ball]
     fits: tuple[Fits, ...] = ()
     expected: tuple[float | None, ...] = ()
+
+    @property
+    def ball(self) -> Ball | None:
+        """All the yarn together, where that is told or was weighed."""
+        return self.balls.get(None)
 
 
 def learn(use: Use, told: float | None, weighings: Iterable[Weighing]) -> Learned:
     """What all weighings teach, in their order, beginning with `use` and the grams `told` in the plan.
 
-    Those at the same place become one, their mean. What was told counts as a weight before the
-    first stitch, until that is weighed, or more is. A weight above the last one, or one far out of line, is
-    taken for what is there now and teaches nothing of the use.
+    Those of one ball at the same place become one, their mean. What was told counts as a weight before
+    the first stitch, until that is weighed, or more is. A weight above the last one, or one far out of
+    line, is taken for what is there now and teaches nothing of the use. All balls are knitted by one
+    hand: what a stitch takes is learned from all of them together.
     """
     scale = _Scale(use, told)
-    taken = [scale.take(grams, stitches) for grams, stitches, _ in weighings]
-    return Learned(scale.ball, tuple(fits for fits, _ in taken), tuple(grams for _, grams in taken))
+    taken = [scale.take(weighed) for weighed in weighings]
+    return Learned(
+        scale.balls, tuple(fits for fits, _ in taken), tuple(grams for _, grams in taken)
+    )
+
+
+class _Step(NamedTuple):
+    """What a weight did to a ball: it began it anew, or was learned from."""
+
+    colour: str | None
+    grams: float
+    stitches: int
+    begins: bool
 
 
 class _Scale:
-    """Weighings as they come. `_here` are those at the ball's place, `_before` the ball without them."""
+    """Weighings as they come. `_here` are those at a ball's place, and which of the steps they made."""
 
     def __init__(self, use: Use, told: float | None) -> None:
-        self.ball = None if told is None else Ball(told, 0, use)
-        self._use = use
-        self._before: Ball | None = None
-        self._here: list[float] = []
+        self.balls: dict[str | None, Ball] = {}
+        self._prior, self._told = use, told
+        self._steps: list[_Step] = []
+        self._here: dict[str | None, tuple[int, list[float]]] = {}
+        self._from_the_start()
 
-    def take(self, grams: float, stitches: int) -> tuple[Fits, float | None]:
+    def take(self, weighed: Weighing) -> tuple[Fits, float | None]:
         """Take a weight in; what it was, and the grams expected."""
-        ball = self.ball
-        if ball is None or (not self._here and (stitches == 0 or grams > ball.grams)):
-            return self._begin(grams, stitches, "first"), None
+        grams, stitches, colour = weighed.grams, weighed.of_it, weighed.colour
+        ball, (step, here) = self.balls.get(colour), self._here.get(colour, (0, []))
+        if ball is None or (not here and (stitches == 0 or grams > ball.grams)):
+            return self._begin(colour, grams, stitches, "first"), None
         expected = ball.at(stitches)
-        same_place = bool(self._here) and stitches == ball.stitches
-        if same_place and abs(grams - self._here[-1]) <= SAME_G:
-            self._here.append(grams)
-            mean = sum(self._here) / len(self._here)
-            before = self._before
-            self.ball = before.weighed(mean, stitches) if before else Ball(mean, stitches, ball.use)
+        same_place = bool(here) and stitches == ball.stitches
+        if same_place and abs(grams - here[-1]) <= SAME_G:
+            here.append(grams)
+            self._steps[step] = self._steps[step]._replace(grams=sum(here) / len(here))
+            self._from_the_start()
             return "fits", expected
-        if grams > (self._here[-1] if self._here else ball.grams):
-            return self._begin(grams, stitches, "other ball"), expected
+        # Where less is made than then, some was ripped, and its yarn is on the scale again.
+        if stitches >= ball.stitches and grams > (here[-1] if here else ball.grams):
+            return self._begin(colour, grams, stitches, "other ball"), expected
         if same_place or abs(ball.surprise(grams, stitches)) > OUTLIER:
-            return self._begin(grams, stitches, "anew"), expected
-        self._before, self._here, self.ball = ball, [grams], ball.weighed(grams, stitches)
+            return self._begin(colour, grams, stitches, "anew"), expected
+        self._add(_Step(colour, grams, stitches, begins=False))
         return "fits", expected
 
-    def _begin(self, grams: float, stitches: int, fits: Fits) -> Fits:
-        use = self.ball.use if self.ball else self._use
-        self.ball, self._before, self._here = Ball(grams, stitches, use), None, [grams]
+    def _begin(self, colour: str | None, grams: float, stitches: int, fits: Fits) -> Fits:
+        self._add(_Step(colour, grams, stitches, begins=True))
         return fits
+
+    def _add(self, step: _Step) -> None:
+        self._here[step.colour] = len(self._steps), [step.grams]
+        self._steps.append(step)
+        self._do(step)
+
+    def _from_the_start(self) -> None:
+        """All steps once more, where one of them has changed."""
+        self._use = self._prior
+        self.balls.clear()
+        if self._told is not None:
+            self.balls[None] = Ball(self._told, 0, self._use)
+        for step in self._steps:
+            self._do(step)
+
+    def _do(self, step: _Step) -> None:
+        if step.begins:
+            self.balls[step.colour] = Ball(step.grams, step.stitches, self._use)
+            return
+        ball = self.balls[step.colour].weighed(step.grams, step.stitches)
+        self._use = ball.use
+        for colour, other in self.balls.items():
+            self.balls[colour] = ball if colour == step.colour else other.taught(self._use)
 
 
 def next_weighing(ball: Ball, pieces: Sequence[int], tails: int, known: bool) -> int | None:

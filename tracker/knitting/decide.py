@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from tracker.knitting import shares, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Act, Event
 from tracker.knitting.replay import Replay
@@ -284,7 +285,32 @@ def _weigh(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused("0 g is no yarn to knit with; weigh the next ball when you begin it")
     if not grams <= MOST_G:
         raise Refused(f'"{said}" is more than 5 kg; write the grams that are left, like 85')
-    return {"grams": grams, "text": said}
+    data = {"grams": grams, "text": said}
+    name = act.data.get("colour")
+    return data if name is None else {**data, "colour": _colour(replay.course, str(name))}
+
+
+def _colour(course: Course, name: str) -> str:
+    """A colour of the pattern, as that writes it, by the name she gives it."""
+    names = shares.colours_of(course)
+    if not names:
+        raise Refused("this pattern does not tell of several colours; weigh all the yarn together")
+    wanted = _bare(name)
+    for colour in names:
+        if _bare(colour) == wanted:
+            return colour
+    from difflib import get_close_matches
+
+    bare = {_bare(colour): colour for colour in names}
+    near = [bare[found] for found in get_close_matches(wanted, bare, n=1)]
+    likely = shorten(", ".join(near or names), 200)
+    raise Refused(f'there is no "{shorten(name)}" in this pattern; write {likely}')
+
+
+def _bare(colour: str) -> str:
+    """A colour's name without what nobody types: "main" is the main colour."""
+    folded = " ".join(colour.casefold().split())
+    return "main" if folded == stripes.MAIN else folded
 
 
 def _find(course: Course, name: str, near: int) -> int:

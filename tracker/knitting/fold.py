@@ -5,11 +5,12 @@ It works in a private accumulator, which is copied at keyframes and frozen on re
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from copy import copy
 from typing import Any, NamedTuple, cast, get_args
 
-from tracker.knitting import pair
+from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Event
 from tracker.knitting.hand import LIFELINES_KEPT, Hand
@@ -141,9 +142,12 @@ class Fold:
         self._end_by_itself(event.sock)
         if self._weighings:
             # The fabric is what it was: nothing was weighed at stitches that are not there.
-            made = self._made()
+            made, by_colour = self._made(), self._made_by_colour()
             self._weighings = tuple(
-                weighed._replace(stitches=min(weighed.stitches, made))
+                weighed._replace(
+                    stitches=min(weighed.stitches, made),
+                    in_colour=min(weighed.in_colour, by_colour[weighed.colour or ""]),
+                )
                 if weighed.stitches <= before
                 else weighed  # what was ripped since had been weighed
                 for weighed in self._weighings
@@ -192,12 +196,24 @@ class Fold:
         if not 0 < grams <= MOST_G:
             raise ValueError(f"{grams} g is no weight of yarn")
         weighed = Weighing(grams, self._made(), event.number)
+        if "colour" in event.data:
+            colour = _colour(event.data["colour"], self._course)
+            in_colour = self._made_by_colour()[colour]
+            weighed = weighed._replace(colour=colour, in_colour=in_colour)
         self._weighings = (*self._weighings[1 - WEIGHINGS_KEPT :], weighed)
 
     def _made(self) -> int:
         """Stitches of the pair made up to the needle."""
         state = self.freeze()
         return pair.made(self._course, state, 1) + pair.made(self._course, state, 2)
+
+    def _made_by_colour(self) -> Counter[str]:
+        """The same by colour; empty where no colours are told."""
+        if not any(self._course.pattern.colours):
+            return Counter()
+        state = self.freeze()
+        one, two = (shares.made_by_colour(self._course, state, number) for number in _BOTH)
+        return one + two
 
     def _other(self, event: Event) -> None:
         self._hand = _sock(event.data["to"])
@@ -326,11 +342,19 @@ def _length(event: Event) -> float:
     return mm
 
 
+def _colour(name: Any, course: Course) -> str:
+    if name not in shares.colours_of(course):
+        raise ValueError("there is no such colour")
+    return cast(str, name)
+
+
 def _mark(mark: Any) -> Mark:
     if mark not in get_args(Mark):
         raise ValueError("there is no such mark")
     return cast(Mark, mark)
 
+
+_BOTH: tuple[Number, Number] = (1, 2)
 
 _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "started": Fold._started,

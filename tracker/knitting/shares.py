@@ -3,10 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from tracker.knitting.course import Course
-from tracker.knitting.stripes import Threads
+from tracker.knitting.state import Number, State
+from tracker.knitting.stripes import Threads, threads
+from tracker.pattern.colours import Colours
+
+
+def colours_of(course: Course) -> tuple[str, ...]:
+    """The colours a pattern is worked in, most first; none where it tells of fewer than two."""
+    if not _may_be_several(course.pattern.colours):
+        return ()
+    names = tuple(stitches_by_colour(course))
+    return names if len(names) > 1 else ()
 
 
 def stitches_by_colour(course: Course, ended: Sequence[int] = ()) -> Mapping[str, int]:
@@ -14,11 +24,39 @@ def stitches_by_colour(course: Course, ended: Sequence[int] = ()) -> Mapping[str
 
     `ended` are the rows that its first sections had; those to come are as planned.
     """
-    threads = Threads(course, ended)
+    told = Threads(course, ended)
+    whole = ((index, 0, told.rows(index)) for index in range(len(course.sections)))
+    return dict(in_rows(course, told, whole).most_common())
+
+
+def made_by_colour(course: Course, state: State, number: Number) -> Counter[str]:
+    """Stitches made in the fabric of a sock, up to the needle, by colour."""
+    sock, told = state.sock(number), threads(course, state, number)
+    behind = [(index, 0, told.rows(index)) for index in range(sock.section)]
+    made = in_rows(course, told, [*behind, (sock.section, 0, sock.rows)])
+    return made + ticked(course, state, number)
+
+
+def ticked(course: Course, state: State, number: Number) -> Counter[str]:
+    """The stitches of the needles ticked in the row in hand, by its colour."""
+    sock = state.sock(number)
+    thread = threads(course, state, number).at(sock.section, sock.rows) if sock.needles else None
+    if thread is None:
+        return Counter()
+    row = course.row(sock.section, sock.rows)
+    return Counter({thread.name: sum(needle.made for needle in row.needles[: sock.needles])})
+
+
+def in_rows(course: Course, told: Threads, spans: Iterable[tuple[int, int, int]]) -> Counter[str]:
+    """Stitches by colour of some (section, rows done before, rows done after)."""
     stitches: Counter[str] = Counter()
-    for index in range(len(course.sections)):
-        for row in range(threads.rows(index)):
-            thread = threads.at(index, row)
-            if thread is not None:
-                stitches[thread.name] += course.row(index, row).worked
-    return dict(stitches.most_common())
+    for section, first, last in spans:
+        for run in told.runs(section, first, last):
+            stitches[run.name] += course.made(section, run.last) - course.made(section, run.first)
+    return stitches
+
+
+def _may_be_several(colours: Colours) -> bool:
+    """At most one name for all parts is one colour, without a look at the rows."""
+    names = {*filter(None, colours[:1] + colours[2:]), *(stripe.name for stripe in colours.stripes)}
+    return len(names) > 1 or bool(names and not colours.stripes)

@@ -46,12 +46,20 @@ class Lifeline(NamedTuple):
 class Weighing(NamedTuple):
     """What the scale said of the yarn that is left: grams, once the pair had so many stitches made.
 
-    `event` is its number.
+    `event` is its number. With a `colour` it is of that ball alone, and `in_colour` are the stitches
+    that were made with it.
     """
 
     grams: float
     stitches: int
     event: int
+    colour: str | None = None
+    in_colour: int = 0
+
+    @property
+    def of_it(self) -> int:
+        """Stitches that had been made with the yarn that was weighed."""
+        return self.stitches if self.colour is None else self.in_colour
 
 
 class Timed(NamedTuple):
@@ -101,7 +109,7 @@ class State(NamedTuple):
     run: int
     last: Event
     weighings: tuple[Weighing, ...] = ()
-    """The last weighings of the pair's yarn, oldest first; stitches never fall."""
+    """The last weighings of the pair's yarn, oldest first; the stitches fall where some were ripped."""
     own_goals: Mapping[tuple[Number, int], float] = {}
 
     def goal(self, number: Number, section: int) -> float | None:

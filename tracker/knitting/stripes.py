@@ -27,12 +27,25 @@ class Thread(NamedTuple):
     of: int = 0
 
 
+class Run(NamedTuple):
+    """Rows of one colour, one after the other: those after `first` rows of a section, on to `last`.
+
+    `position` is the round of its stripe that the first of them is; 0 outside stripes.
+    """
+
+    name: str
+    first: int
+    last: int
+    position: int = 0
+
+
 class Threads:
     """The colours of one sock whose sections before the one in hand ended at `ended` rows."""
 
     def __init__(self, course: Course, ended: Sequence[int]) -> None:
         self._course, self._colours = course, course.pattern.colours
         self._ended = tuple(ended)
+        self._striped = self._colours.period > 0
 
     def at(self, section: int, rows: int) -> Thread | None:
         """The colour of the row after `rows` rows of a section; None where no colours are told.
@@ -58,6 +71,41 @@ class Threads:
         """The colour of the row that comes before it; None before the first row of all."""
         previous = self._previous(section, rows)
         return self.at(*previous) if previous else None
+
+    def runs(self, section: int, first: int, last: int) -> Iterator[Run]:
+        """The rows of a section after `first` of them, on to `last`, in runs of one colour, as `at` has it.
+
+        Nothing where it has none.
+        """
+        kind = self._course.sections[section].kind
+        if first >= last or not any(self._colours) or kind == "graft":
+            return
+        if not self.ticks(section):
+            yield from self._still(section, first, last)
+            return
+        clock = self.rounds_before(section)
+        while first < last:
+            here = self._on_the_clock(clock + first)
+            end = min(last, first + here.of - here.position + 1) if here.of else last
+            yield Run(here.name, first, end, here.position)
+            first = end
+
+    def _still(self, section: int, first: int, last: int) -> Iterator[Run]:
+        """The same where the clock stands still: one colour, but for rows that pick up an edge."""
+        flat = self._course.sections[section].worked == "rows"
+        picked = [rows for rows in range(first, last) if flat and self._picks_up(section, rows)]
+        own = next((rows for rows in range(first, last) if rows not in picked), first)
+        for rows in picked:
+            yield from self._run(section, own, first, rows)
+            yield from self._run(section, rows, rows, rows + 1)
+            first = rows + 1
+        yield from self._run(section, own, first, last)
+
+    def _run(self, section: int, like: int, first: int, last: int) -> Iterator[Run]:
+        """Rows with the colour of row `like`, if there are any."""
+        thread = self.at(section, like)
+        if thread is not None and first < last:
+            yield Run(thread.name, first, last, thread.position)
 
     def ticks(self, section: int) -> bool:
         """Whether the rounds of a section move the clock on."""
@@ -136,7 +184,7 @@ class Threads:
 
     def _on_the_clock(self, ticked: int) -> Thread:
         """The colour of the round that comes after so many."""
-        if not self._colours.period:
+        if not self._striped:
             return Thread(self._first)
         stripe, position = self._colours.after(ticked)
         return Thread(stripe.name, position, stripe.rounds)

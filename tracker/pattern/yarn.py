@@ -77,13 +77,26 @@ def metres_to_a_gram(pattern: Pattern) -> float | None:
     return metres * (pattern.gauge.stitches / stitches) ** 2
 
 
-def expected(pattern: Pattern) -> Use:
-    """What a stitch takes by gauge and yarn, before anything is weighed."""
-    metres = metres_to_a_gram(pattern)
-    if pattern.gauge is None or metres is None:
+def expected(pattern: Pattern, metres: float | None = None) -> Use:
+    """What a stitch takes by gauge and yarn, before anything is weighed.
+
+    `metres` are those of a gram, where they are known otherwise than by the plan.
+    """
+    grist = metres or metres_to_a_gram(pattern)
+    if pattern.gauge is None or grist is None:
+        return VAGUE
+    if metres or _grist(pattern):
+        return thread(pattern, grist)
+    grams = loop_mm(pattern.gauge) / 1000 / grist
+    return Use(grams, grams * hypot(PRIOR, GRIST_PRIOR))
+
+
+def thread(pattern: Pattern, metres: float) -> Use:
+    """What a stitch takes of a yarn with so many metres to a gram; only the loop is in doubt."""
+    if pattern.gauge is None:
         return VAGUE
     grams = loop_mm(pattern.gauge) / 1000 / metres
-    return Use(grams, grams * (PRIOR if _grist(pattern) else hypot(PRIOR, GRIST_PRIOR)))
+    return Use(grams, grams * PRIOR)
 
 
 def need(use: Use, pieces: Sequence[int], tails: int = 0) -> Need:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from tracker import words
 from tracker.glance import Glance
+from tracker.knitting.cues import Cue
 from tracker.ui.footer import Entry
 from tracker.vocabulary import called
 
@@ -34,7 +35,7 @@ COMMANDS = (
             "take back the last act, whatever it was; while figures stand there, a figure"),
     Command("other", ("tab",), "tab", "other sock", "go to the other sock and back"),
     Command("measure", ("m",), "m", "measure", "enter a tape reading", "11.4 m, 6-3/4 m"),
-    Command("right", ("y",), "y", "it is right", "a reading that does not fit is right all the same"),
+    Command("right", ("i",), "i", "it is right", "a reading that does not fit is right all the same"),
     Command("void", ("x",), "x", "leave it out", "leave the last reading out"),
     Command("end", ("e",), "e", "end", "end an open section (leg, foot)", "46 e: it ended at 46"),
     Command("counting", ("n",), "n", "by needles", "count needle by needle, or round by round"),
@@ -42,7 +43,10 @@ COMMANDS = (
     Command("rip", ("r",), "r", "rip back", "rounds came off", "12 r: twelve rounds were ripped"),
     Command("lifeline", ("l",), "l", "lifeline", "a lifeline lies in the round just done"),
     Command("target", ("g",), "g", "goal", "a new goal for the open section, or the next", "14.5 g"),
+    Command("yarn_goal", ("f",), "f", "as far as", "the leg goes as far as the yarn, on both socks"),
     Command("weigh", ("w",), "w", "weigh", "weigh the yarn that is left", "85 w: 85 grams for the pair"),
+    Command("weigh_colour", ("y",), "y", "weigh", "weigh the ball of the colour at hand",
+            "45 y: 45 grams of that colour"),
     Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),
     Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
     Command("basket", ("o",), "o", "basket", "the other pairs"),
@@ -59,7 +63,7 @@ def spoken(key: str) -> str:
 
 
 _IN_FOOTER = (
-    "tick", "single", "undo", "other", "measure", "weigh", "end", "counting", "help", "leave",
+    "tick", "single", "undo", "other", "measure", "weigh", "weigh_colour", "end", "counting", "help", "leave",
 )  # fmt: skip
 _NEEDED = frozenset({"tick", "single", "end", "other", "help", "leave"})
 """What the footer keeps longest where there is little room."""
@@ -90,14 +94,21 @@ def _matters(name: str, glance: Glance) -> bool:
         return not place.finished
     if name == "single":
         return any(cue.kind == "held" for cue in glance.cues)
-    if name == "weigh":
-        return any((cue.kind, cue.about) == ("yarn", "weigh") for cue in glance.cues)
+    if name in ("weigh", "weigh_colour"):
+        return any(_asks_for(name, cue) for cue in glance.cues)
     if name == "end":
         return place.planned_by != "pattern" and not place.finished
     if name == "measure":
         measured = (glance.length or glance.unmeasured) is not None
         return measured and place.begun and not place.finished
     return name != "counting" or (place.worked == "rounds" and not place.finished)
+
+
+def _asks_for(name: str, cue: Cue) -> bool:
+    """Whether a cue asks to weigh all the yarn, or one colour of it."""
+    if (cue.kind, cue.about) != ("yarn", "weigh"):
+        return False
+    return (cue.data["ball"].colour is not None) == (name == "weigh_colour")
 
 
 def _label(command: Command, glance: Glance) -> str:

@@ -19,7 +19,7 @@ from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.commands import BY_KEY, footer, spoken
 from tracker.ui.help_screen import HelpScreen
 from tracker.ui.needles_view import NeedlesView
-from tracker.units import BadLength
+from tracker.units import BadLength, shorten
 
 LOOK_FOR_OTHERS = 0.5
 """Seconds between two looks for what other programs wrote: the only timer while nothing is done."""
@@ -226,13 +226,28 @@ class NeedlesScreen(Screen[None]):
     def do_lifeline(self, number: str) -> None:
         self._act(self.session.lifeline, say=True)
 
+    def do_yarn_goal(self, number: str) -> None:
+        self._act(self.session.target_by_yarn, say=True)
+
     def do_weigh(self, number: str) -> None:
+        self._weigh(number, None)
+
+    def do_weigh_colour(self, number: str) -> None:
+        colour = self.session.glance.colour
+        if colour is None:
+            self._say("no colour is at hand here; w weighs all the yarn")
+            return
+        self._weigh(number, colour.name)
+
+    def _weigh(self, number: str, colour: str | None) -> None:
         if not number:
-            self._say("type what the scale says first, in grams: 85 w")
+            key = self._command_key
+            what = f" of the {shorten(colour).removeprefix('the ')}" if colour else ""
+            self._say(f"type what the scale says{what} first, in grams: 85 {key}")
             return
 
         def weighed() -> Answer:
-            answer = self.session.weigh(number)
+            answer = self.session.weigh(number, colour=colour)
             self._said_brief = words.yarn_brief(answer.glance)
             return answer
 

@@ -1,0 +1,194 @@
+"""As far as the yarn goes: the longest leg for which every ball is safely enough, on both socks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.forecast.test_ball import ball_of, sight, weigh
+from tests.forecast.test_balls_of_colours import striped
+from tests.forecast.test_balls_of_colours import weigh as weigh_colour
+from tests.knitting.knitter import Knitter
+from tests.pattern.making import sock
+from tracker import words
+from tracker.forecast.as_far import AsFar, NotFar, as_far
+from tracker.forecast.left import length_of
+from tracker.knitting.course import Course
+from tracker.pattern.yarn import Z
+
+
+def goal(knitter: Knitter, number: Any = 1) -> AsFar | NotFar:
+    course, state = knitter.course, knitter.state
+    lengths = (length_of(course, state, 1), length_of(course, state, 2))
+    return as_far(course, state, number, lengths)
+
+
+def found(knitter: Knitter, number: Any = 1) -> AsFar:
+    far = goal(knitter, number)
+    assert isinstance(far, AsFar), far
+    return far
+
+
+def set_to(knitter: Knitter, far: AsFar, number: Any = 1) -> None:
+    knitter.do("target", number, mm=far.mm, text=words.AS_FAR)
+
+
+def measure(knitter: Knitter, mm: float) -> None:
+    knitter.do("measure", mm=mm, text=f"{mm / 10:g}", step=0.0, rough=False)
+
+
+def in_the_leg(before: float, after: float, at: int = 20) -> Knitter:
+    knitter = ball_of(before)
+    knitter.to("leg", at)
+    weigh(knitter, after)
+    return knitter
+
+
+@pytest.mark.parametrize(("before", "after"), [(100, 90.5), (76, 66.5), (74, 64.5)])
+def test_it_is_the_last_round_that_is_safe(before: float, after: float) -> None:
+    """95 in 100 at that round, and less at the next one; the length is that of that round."""
+    knitter = in_the_leg(before, after)
+    far = found(knitter)
+    set_to(knitter, far)
+    assert knitter.look().rows_to_go[1] == far.rounds - 20
+    assert sight(knitter).verdict == "enough"
+    set_to(knitter, far._replace(mm=far.mm + 100 / 42))
+    assert knitter.look().rows_to_go[1] == far.rounds - 19
+    assert sight(knitter).verdict == "tight"
+
+
+@given(st.floats(72, 130), st.integers(2, 44), st.floats(0.0028, 0.0042))
+def test_whatever_is_left_both_legs_are_enough_to_there(before: float, at: int, use: float) -> None:
+    knitter = in_the_leg(before, before - use * (22 + at) * 64, at)
+    far = goal(knitter)
+    if isinstance(far, NotFar):
+        assert far.why == "short"
+        assert far.short_g > 0
+        return
+    assert far.rounds > at
+    set_to(knitter, far)
+    now = sight(knitter)
+    assert now.verdict == "enough" or now.fits in ("other ball", "anew")
+
+
+def test_sock_two_grows_as_far() -> None:
+    """Two legs a round longer take two rounds: half as many rounds as the yarn for one would give."""
+    knitter = in_the_leg(100, 90.5)
+    over = sight(knitter)
+    use = over.sock_g / 10_416
+    far = found(knitter)
+    assert (far.rounds - 46) * 2 * 64 * use < over.over_g
+    assert (far.rounds - 46) > 0.6 * over.over_g / (2 * 64 * use), "but for the doubt"
+    set_to(knitter, far)
+    knitter.tick(far.rounds - 20)
+    knitter.do("end")
+    knitter.do("other")
+    knitter.to("leg", 3)
+    assert knitter.look().place.planned == far.rounds
+
+
+def test_a_finished_sock_is_not_knitted_again() -> None:
+    """Sock one is done; its leg ended at 46, and so does sock two's: no goal is hers to set."""
+    knitter = ball_of(100)
+    knitter.finish()
+    knitter.to("leg", 5, sock=2)
+    weigh(knitter, 60)
+    assert isinstance(goal(knitter, 2), AsFar), "what may be set is decided elsewhere"
+
+
+def test_the_tape_says_how_long_it_will_be() -> None:
+    loose = in_the_leg(76, 66.5)
+    measure(loose, 110)
+    planned = in_the_leg(76, 66.5)
+    assert found(loose).mm > found(planned).mm
+    set_to(loose, found(loose))
+    assert loose.look().rows_to_go[1] == found(loose).rounds - 20
+
+
+def test_rounds_done_of_either_leg_are_the_least() -> None:
+    """What is safe for sock one may be less than what sock two has already."""
+    knitter = in_the_leg(66, 57)
+    assert found(knitter).rounds < 40
+    knitter = ball_of(66)
+    knitter.to("leg", 20)
+    knitter.to("leg", 40, sock=2)
+    weigh(knitter, 66 - 124 * 64 * 33.3 / 10_416)
+    far = goal(knitter)
+    assert isinstance(far, NotFar)
+    assert far.why == "short"
+
+
+def test_not_even_one_round_more() -> None:
+    """By how many grams, and what else there is; shorter legs are no way any more."""
+    knitter = in_the_leg(62, 47, at=46)
+    far = goal(knitter)
+    assert isinstance(far, NotFar)
+    assert far.yarn is not None
+    assert [way.kind for way in far.yarn.rescues] == ["toes", "heels", "ball"]
+    pieces = (0, 64 + 10_416 - 68 * 64, 10_416 + 64)
+    ball_over = 47 - sum(pieces) * far.yarn.sock_g / 10_416 - 1.5
+    assert far.short_g > -ball_over, "what is safe is more than what is likely"
+    assert far.short_g < -ball_over + Z * 3
+    assert words.not_far(far, "leg").startswith("not one more round is safe: ")
+    assert " g of yarn short; toes in another yarn (6 g of it), or " in words.not_far(far, "leg")
+
+
+@pytest.mark.parametrize(
+    ("section", "row", "why"), [("cuff", 5, "not the leg"), ("foot", 4, "not the leg")]
+)
+def test_only_the_leg_is_as_long_as_the_yarn(section: str, row: int, why: str) -> None:
+    """A foot is as long as the foot."""
+    knitter = ball_of(100)
+    knitter.to(section, row)
+    assert goal(knitter) == NotFar("not the leg")
+
+
+def test_no_yarn() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 5)
+    assert goal(knitter) == NotFar("no yarn")
+
+
+def test_vague() -> None:
+    """Without a gauge a single weight says nothing, and without a tape no length is known."""
+    pattern = ball_of(100).course.pattern._replace(gauge=None, yarn=None)
+    knitter = Knitter(Course(pattern))
+    knitter.to("leg", 5)
+    weigh(knitter, 100)
+    assert goal(knitter) == NotFar("vague")
+    knitter.to("leg", 40)
+    weigh(knitter, 92)
+    assert goal(knitter) == NotFar("no length")
+
+
+def test_every_colour_of_the_leg_has_to_be_weighed() -> None:
+    knitter = Knitter(striped())
+    weigh_colour(knitter, 100)
+    knitter.to("leg", 5)
+    assert goal(knitter) == NotFar("colours", ("navy", "rust", "cream"))
+    weigh_colour(knitter, 40, "navy")
+    weigh_colour(knitter, 16, "rust")
+    assert goal(knitter) == NotFar("colours", ("cream",))
+    weigh_colour(knitter, 16, "cream")
+    far = found(knitter)
+    set_to(knitter, far)
+    yarn = knitter.look().yarn
+    assert yarn is not None
+    assert {one.verdict for one in (yarn, *yarn.others) if one.colour} == {"enough"}
+    set_to(knitter, far._replace(mm=far.mm + 100 / 42))
+    yarn = knitter.look().yarn
+    assert yarn is not None
+    assert {one.verdict for one in (yarn, *yarn.others) if one.colour} != {"enough"}
+
+
+def test_a_leg_of_one_colour_needs_that_one_weighed() -> None:
+    given = {"colours.leg": None, "colours.toe": "grey"}
+    knitter = Knitter(Course(sock({**given, "colours.cuff": "grey"})))
+    knitter.to("leg", 5)
+    weigh_colour(knitter, 90)
+    assert goal(knitter) == NotFar("colours", ("the main colour",))
+    weigh_colour(knitter, 80, "the main colour")
+    assert found(knitter).rounds > 46

@@ -1,0 +1,183 @@
+"""What is made of a pair, and what is still to come: rows of every section, stitches by colour."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from tracker.forecast.left import Length, Unknown
+from tracker.knitting import pair, shares
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, State, other
+from tracker.knitting.stripes import Threads
+
+Lengths = tuple[Length | Unknown | None, Length | Unknown | None]
+"""How long the sections in hand are, on sock one and on sock two."""
+BOTH: tuple[Number, Number] = (1, 2)
+
+
+class Coming:
+    """A pair as sock `number` is looked at. A colour None stands for all of them together.
+
+    `socks` are what the yarn is for: both socks; of what is no sock what was begun.
+    """
+
+    def __init__(self, course: Course, state: State, number: Number, lengths: Lengths) -> None:
+        self.course, self.state, self.number = course, state, number
+        self._lengths = lengths
+        socks = course.pattern.of_socks
+        self.socks = tuple(n for n in BOTH if socks or n == number or state.sock(n).begun)
+        self.unfinished = tuple(n for n in self.socks if not state.sock(n).finished)
+        self.leg = course.find("leg")
+        """The index of the leg."""
+        self._rows: dict[tuple[Number, int], tuple[int, ...]] = {}
+        self._all_made = (pair.made(course, state, 1), pair.made(course, state, 2))
+        self._made: dict[Number, Counter[str]] = {}
+        self._to_come: dict[tuple[Number, int], Counter[str]] = {}
+
+    # Rows
+
+    def rows(self, number: Number, longer: int = 0) -> tuple[int, ...]:
+        """Rows (row 0 left out) that every section of a sock had or will have.
+
+        An open leg is taken `longer` by so many rounds, or shorter, but never than it is.
+        """
+        if (number, longer) not in self._rows:
+            ended = self.state.sock(number).ended
+            following = range(len(ended), len(self.course.sections))
+            to_come = (self._of(index, number, longer) for index in following)
+            self._rows[number, longer] = (*ended, *to_come)
+        return self._rows[number, longer]
+
+    def rows_of_leg(self, number: Number) -> int:
+        """Rounds that the leg of a sock had or will have; 0 where there is no leg."""
+        return 0 if self.leg is None else self.rows(number)[self.leg]
+
+    def leg_is_open(self, number: Number) -> bool:
+        """Whether a sock has not come to the end of its leg, or not come to it at all."""
+        sock = self.state.sock(number)
+        return self.leg is not None and not sock.finished and sock.section <= self.leg
+
+    def legs(self) -> tuple[Number, ...]:
+        """The socks whose leg is open; none where that of the sock in sight is not."""
+        open_legs = tuple(n for n in self.socks if self.leg_is_open(n))
+        return open_legs if self.number in open_legs else ()
+
+    def done(self, number: Number, index: int) -> int:
+        """Rows done of a section of a sock."""
+        sock = self.state.sock(number)
+        if sock.section == index and not sock.finished:
+            return self.course.number(index, sock.rows)
+        return 0 if index >= len(sock.ended) else sock.ended[index]
+
+    def _of(self, index: int, number: Number, longer: int) -> int:
+        more = longer if index == self.leg and self.leg_is_open(number) else 0
+        return max(self.done(number, index), self._likely(index, number) + more)
+
+    def _likely(self, index: int, number: Number) -> int:
+        """As the other sock shows, as the tape says, or as planned."""
+        section = self.course.sections[index]
+        if section.goal is None:
+            return section.planned
+        hers = self.state.sock(other(number)).ended
+        if index < len(hers) and (number, index) not in self.state.own_goals:
+            return hers[index]
+        for which in (number, other(number)):
+            sock = self.state.sock(which)
+            if sock.section == index and not sock.finished:
+                here, done = self._lengths[which - 1], self.done(which, index)
+                return (
+                    done + here.likely if isinstance(here, Length) else max(done, section.planned)
+                )
+        return section.planned
+
+    # Stitches
+
+    def made(self, number: Number, colour: str | None) -> int:
+        """Stitches made on a sock, up to the needle."""
+        if colour is None:
+            return self._all_made[number - 1]
+        if number not in self._made:
+            self._made[number] = shares.made_by_colour(self.course, self.state, number)
+        return self._made[number][colour]
+
+    def to_come(self, number: Number, colour: str | None, longer: int = 0) -> int:
+        """Stitches still to be made on a sock, its open leg so many rounds longer."""
+        sock = self.state.sock(number)
+        if sock.finished:
+            return 0
+        if colour is None:
+            rows = enumerate(self.rows(number, longer))
+            whole = sum(self._stitches(index, there) for index, there in rows)
+            return max(0, whole - self._all_made[number - 1])
+        if (number, longer) not in self._to_come:
+            self._to_come[number, longer] = self._by_colour(number, longer)
+        return self._to_come[number, longer][colour]
+
+    def not_begun(self, kinds: tuple[str, ...], number: Number, colour: str | None) -> int:
+        """Stitches of some kinds of section on a sock that has come to none of them."""
+        at = [n for n, section in enumerate(self.course.sections) if section.kind in kinds]
+        sock = self.state.sock(number)
+        here = (sock.section, sock.rows + sock.needles)
+        if not at or sock.finished or number not in self.socks or here > (at[0], 0):
+            return 0
+        rows = self.rows(number)
+        if colour is None:
+            return sum(self._stitches(index, rows[index]) for index in at)
+        spans = ((index, 0, self._rows_to(index, rows[index])) for index in at)
+        return shares.in_rows(self.course, Threads(self.course, rows), spans)[colour]
+
+    def stripes(self, number: Number, colour: str) -> tuple[int, int]:
+        """Stripes of a colour that a sock has not come to, and the stitches in them."""
+        sock, rows = self.state.sock(number), self.rows(number)
+        told, found, stitches = Threads(self.course, rows), 0, 0
+        if sock.finished:
+            return 0, 0
+        for index in self._following(number):
+            if not told.ticks(index):
+                continue
+            first = sock.rows if index == sock.section else 0
+            for run in told.runs(index, first, self._rows_to(index, rows[index])):
+                if run.name == colour:
+                    found += run.position == 1
+                    made = self.course.made(index, run.last) - self.course.made(index, run.first)
+                    stitches += made if found else 0
+        return found, stitches
+
+    def row_at(self, number: Number, more: int, colour: str | None) -> int | None:
+        """The row of the section in hand once `more` stitches are made.
+
+        Of a colour it is one after which that colour is knitted on with. None where it ends before.
+        """
+        sock = self.state.sock(number)
+        index, rows = sock.section, self.rows(number)
+        last = self._rows_to(index, rows[index])
+        if colour is None:
+            around = max(1, self.course.row(index, max(0, sock.rows - 1)).worked)
+            row = self.course.number(index, sock.rows) - (-more // around)
+            return row if row <= rows[index] else None
+        for run in Threads(self.course, rows).runs(index, sock.rows, last):
+            for row in range(run.first, run.last) if run.name == colour else ():
+                if more <= 0:
+                    return self.course.number(index, row)
+                more -= self.course.row(index, row).worked
+        return None
+
+    def _following(self, number: Number) -> range:
+        """The section in hand and those after it."""
+        return range(self.state.sock(number).section, len(self.course.sections))
+
+    def _stitches(self, index: int, rows: int) -> int:
+        return self.course.made(index, self._rows_to(index, rows))
+
+    def _rows_to(self, index: int, rows: int) -> int:
+        return self.course.sections[index].rows_to(rows)
+
+    def _by_colour(self, number: Number, longer: int) -> Counter[str]:
+        sock, rows = self.state.sock(number), self.rows(number, longer)
+        spans = (
+            (index, sock.rows if index == sock.section else 0, self._rows_to(index, rows[index]))
+            for index in self._following(number)
+        )
+        there = shares.in_rows(self.course, Threads(self.course, rows), spans)
+        there.subtract(shares.ticked(self.course, self.state, number))
+        return there
