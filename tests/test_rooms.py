@@ -23,11 +23,13 @@ MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast"}
 MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
 MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
-MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards", "yarn_words"}
+MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards", "yarn_words", "hours"}
+MAY_IMPORT["settings"] = set()
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
-MAY_IMPORT["session"] = MAY_IMPORT["words"] | {"words", "storage"}
+MAY_IMPORT["session"] = MAY_IMPORT["words"] | {"words", "storage", "settings"}
 MAY_IMPORT["reports"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
 MAY_IMPORT["ui"] = MAY_IMPORT["session"] | {"session", "clock", "samples"}
@@ -36,8 +38,8 @@ MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 
 PURE = {
-    "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "words",
-    "reports",
+    "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
+    "words", "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

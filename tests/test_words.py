@@ -338,6 +338,7 @@ def test_a_card_of_a_ribbed_leg_lets_the_rib_go_on() -> None:
                 "(16 chains and 1 in the gap).",
                 "Knit the instep, pick up 17 along the second edge, knit 9: centre back.",
                 "Then 26 / 16 / 16 / 26 = 84. A pin marks the start.",
+                "Half of the sock is done.",
                 "HEEL TURN DONE: 14 rows. Backspace takes it back.",
             ],
         ),
@@ -453,8 +454,9 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
             "1 round more than sock one, which ended at 45, e ends it here",
         ),
         (
-            cue("other-sock", 0, "cast-on", other=2),
-            "Cast on sock two while the numbers are warm, tab goes there",
+            cue("other-sock", 0, "cast-on", other=2, stitches=64),
+            "Cast on sock two while the numbers are warm: 64 stitches, just the first round, about 3 min, "
+            "tab goes there",
         ),
         (cue("section", 3, "ahead", section="leg"), "In 3 rounds: the leg begins"),
         (cue("section", 1, "ahead", section="heel set-up"), "In 1 round: the heel begins"),

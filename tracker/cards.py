@@ -21,6 +21,8 @@ from tracker.vocabulary import (
     unit,
 )
 
+HALF, HALF_PASSED = 0.5, 0.58
+"""Shares of a sock's stitches between which a new section is told that half is done."""
 LONG_TAIL_MM_A_STITCH = 15
 LONG_TAIL_MM = 200
 """A long tail for casting on: 15 mm a stitch and 20 cm (common practice, no source)."""
@@ -38,7 +40,7 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on(glance, data, keys)
-    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data), *_half(glance)]
     lines = _with_yarn([*lines, *_first_row(glance)], data)
     return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
@@ -161,6 +163,12 @@ def _first_space(glance: Glance) -> str:
 
 def _tail(glance: Glance, stitches: int) -> str:
     return about(LONG_TAIL_MM + LONG_TAIL_MM_A_STITCH * stitches, glance.unit)
+
+
+def _half(glance: Glance) -> list[str]:
+    """Half way is not the ankle but the turn of the heel: by the stitches, where it has just been passed."""
+    share = glance.socks[glance.place.sock - 1].share
+    return ["Half of the sock is done."] if glance.of_socks and HALF <= share < HALF_PASSED else []
 
 
 def _slide(data: Data) -> list[str]:

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from typing import Any, Literal, NamedTuple
 
-from tracker.forecast import ball, left
+from tracker.forecast import ball, left, rest
 from tracker.forecast.ball import YarnSight as YarnSight
+from tracker.forecast.coming import Coming
+from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
 from tracker.forecast.left import Length, Unknown
-from tracker.forecast.pace import GRAFT_MINUTES, minutes, minutes_to_go
+from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
 from tracker.knitting import stripes
 from tracker.knitting.course import Course
-from tracker.knitting.cues import Cue
+from tracker.knitting.cues import PIN_EVERY, Cue
 from tracker.knitting.state import Number, State
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
@@ -119,6 +121,27 @@ class GoalSight(NamedTuple):
     due: int
 
 
+class TimeSight(NamedTuple):
+    """Minutes left of this sock and of all there is to knit, and the days until then.
+
+    `known` is false until the pace is her own; `today` is her day (days since 1970), `stage` the
+    stage in hand. `ahead` are the minutes by which sock two is ahead of where sock one was after as
+    much knitting. `next_goal` is the next small one, in under ten minutes: what, rounds and minutes.
+    `idle_days` are the days since the last act.
+    """
+
+    sock: int | None
+    all: int | None
+    per_minute: float
+    known: bool
+    days: tuple[int, int] | None
+    today: int
+    stage: Due | None = None
+    ahead: float | None = None
+    next_goal: tuple[str, int, int] | None = None
+    idle_days: int = 0
+
+
 class SockSight(NamedTuple):
     """One sock of the pair: where it is, and its share of the stitches of a whole sock, 0 to 1.
 
@@ -201,6 +224,8 @@ class Glance(NamedTuple):
     """None where the pattern tells no colours, and at the graft."""
     yarn: YarnSight | None = None
     """None where none is told and none was weighed."""
+    time: TimeSight | None = None
+    """None once all is finished."""
 
 
 class Shown(NamedTuple):
@@ -212,9 +237,17 @@ class Shown(NamedTuple):
     counting: Literal["rounds", "needles"]
     events: int
     idle: int = 0
+    today: int = 0
+    """Her day: days since 1970 by her clock."""
+    rest: bool = True
+    """Whether she wants to be reminded to rest her hands."""
 
 
 READINGS_SHOWN = 20
+SMALL_MINUTES = 10
+"""A small goal takes no longer."""
+STAGE_NEAR = 2
+"""Days before a stage's date from which it is said."""
 COLOURS_SEEN = 60
 """Rows within which the next colour is told."""
 ODD_IS_OLD = 10
@@ -250,8 +283,14 @@ class _Look:
         to_go = self._to_go(length)
         pace = left.pace_of(self._state)
         card = self._card()
-        yarn = ball.yarn_of(self._course, self._state, self._number, self._lengths)
-        told_of_yarn = ball.cues(yarn, self._done, self._section.kind)
+        coming = Coming(self._course, self._state, self._number, self._lengths)
+        yarn = ball.yarn_of(coming)
+        time = self._time(coming, pace, to_go[1])
+        besides = [
+            *ball.cues(yarn, self._done, self._section.kind),
+            *_stage_near(time),
+            *rest.cues(self._state, shown.idle, shown.rest),
+        ]
         return Glance(
             pair=shown.pair,
             title=pattern.title,
@@ -266,19 +305,50 @@ class _Look:
             next=None if self._row is None else _next(self._row),
             length=None if length is None else self._length(length),
             rows_to_go=to_go,
-            minutes_to_go=self._minutes_to_go(to_go[1], pace),
+            minutes_to_go=self._minutes_to_go(to_go[1], pace.per_minute),
             socks=(self._sight(1), self._sight(2)),
-            lag=self._lag(pace),
+            lag=self._lag(pace.per_minute),
             in_step=knitting_pair.in_step(self._state),
             in_hand=self._state.hand,
-            cues=_among(self._cues(length, unknown, card), [*told_of_yarn]),
+            cues=_among(self._cues(length, unknown, card), besides),
             card=card,
             events=shown.events,
             of_socks=pattern.of_socks,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),
             yarn=yarn,
+            time=time,
         )
+
+    def _time(self, coming: Coming, pace: Pace, rows: int | None) -> TimeSight | None:
+        """None once all there is to knit is finished."""
+        if not coming.unfinished:
+            return None
+        worked, today = self._state.worked, self._shown.today
+        ends = finish(coming, pace, worked, today)
+        due = stage_of(coming, self._course.pattern.stages, pace, worked, today)
+        return TimeSight(
+            ends.sock, ends.all, ends.per_minute, ends.known, ends.days, today, due,
+            ahead_of_sock_one(coming), self._next_goal(pace, rows),
+            self._shown.idle // 86_400_000,
+        )  # fmt: skip
+
+    def _next_goal(self, pace: Pace, rows: int | None) -> tuple[str, int, int] | None:
+        """The nearest small goal that takes under ten minutes: a pin, the end of the section, a round."""
+        if self._sock.finished or self._section.kind == "graft":
+            return None
+        goals = [("the end of this row" if self._section.worked == "rows" else "the marker", 1)]
+        if self._section.worked == "rounds":
+            goals.append(("the next pin", PIN_EVERY - self._done % PIN_EVERY))
+        if rows:
+            goals.append((f"the end of the {self._section.called}", rows))
+        timed = [
+            (what, more, minutes_to_go(self._stitches_to_go(more), pace.per_minute))
+            for what, more in goals
+            if rows is None or more <= rows
+        ]
+        small = [goal for goal in timed if goal[2] <= SMALL_MINUTES]
+        return max(small, key=lambda goal: goal[2], default=None)
 
     def _place(self) -> Place:
         sock, row = self._sock, self._row
@@ -558,6 +628,15 @@ class _Look:
         return Cue("measure", unknown.due - self._done, data, "unknown")
 
 
+def _stage_near(time: TimeSight | None) -> list[Cue]:
+    """The stage in hand in its last days; where it takes more than she knits, as long as that is so."""
+    due = time.stage if time else None
+    if time is None or due is None or due.due_in is None or due.due_in < 0:
+        return []
+    near = due.due_in <= STAGE_NEAR or due.on_time is False
+    return [Cue("stage", 0, {"due": due, "today": time.today})] if near else []
+
+
 def _urgent(cue: Cue, card: Cue | None) -> bool:
     """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
     if cue.kind in ("change", "slip-first"):
@@ -575,7 +654,7 @@ def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
 def _comes_first(cue: Cue) -> bool:
     if cue.kind == "section":
         return cue.about == "goal"
-    return cue.kind not in ("needle", "end-of-round", "colour")
+    return cue.kind not in ("needle", "end-of-round", "colour", "rest", "stage")
 
 
 def _next(row: Row) -> NextSight:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
-from tracker import words
+from tracker import hours, words
 from tracker.forecast.washing import before_washing
 from tracker.glance import Glance
 from tracker.knitting.course import Course
@@ -83,7 +83,7 @@ def left_text(glance: Glance, last: str) -> list[str]:
     if glance.length is not None and glance.length.measure_at is not None:
         when, what = words.tape_next(glance.length, glance.place)
         lines.append(f"{when[0].upper()}{when[1:]}: {what}.")
-    lines += words.yarn_lines(glance)
+    lines += [*hours.time_lines(glance), *words.yarn_lines(glance)]
     if behind := words.lag(glance):
         lines.append(f"{behind[0].upper()}{behind[1:]}.")
     shown = [cue for cue in glance.cues if not _said_above(cue, glance)]
@@ -93,7 +93,7 @@ def left_text(glance: Glance, last: str) -> list[str]:
 def _said_above(cue: Cue, glance: Glance) -> bool:
     """Cues that the lines above them give, or the card."""
     on_card = cue.kind in ("change", "slip-first") and cue.when == 0 and glance.card is not None
-    return on_card or cue.kind in ("end-of-round", "measure", "colour")
+    return on_card or cue.kind in ("end-of-round", "measure", "colour", "stage")
 
 
 def plan_json(pattern: Pattern) -> dict[str, Any]:

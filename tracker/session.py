@@ -20,6 +20,8 @@ from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock
+from tracker.knitting.worked import day_of
+from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.pattern_file import Opened, open_text
 from tracker.units import (
@@ -79,6 +81,7 @@ class Session:
         self.touched = pair.touched
         self.keys = False
         """Whether its sentences speak of keys, for her at the needles, or of commands."""
+        self.reminds_to_rest = rest_is_wanted()
 
     @classmethod
     def start(cls, basket: Basket, opened: Opened, clock: Clock) -> Session:
@@ -108,8 +111,12 @@ class Session:
 
     def look(self, sock: Number | None = None) -> Glance:
         """The glance at a sock, that in hand if none is named."""
-        idle = max(0, self._clock().at - self.touched)
-        shown = Shown(self.pair.short, self.counting, self._replay.events, idle)
+        now = self._clock()
+        idle = max(0, now.at - self.touched)
+        today = day_of(now.at, now.offset)
+        shown = Shown(
+            self.pair.short, self.counting, self._replay.events, idle, today, self.reminds_to_rest
+        )
         return look(self.course, self._replay.state, shown, sock)
 
     def now(self) -> Stamp:

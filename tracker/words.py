@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from tracker import yarn_words
+from tracker import hours, yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
@@ -518,6 +518,7 @@ _BRIEFLY = {
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
     ("needle", "last"): "last needle, then the marker",
+    ("rest", ""): "a good moment to rest your hands",
     ("held", "held"): "k keeps one of {ticks}: key held down?",
 }
 
@@ -577,7 +578,8 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "cast-on" and not glance.of_socks:
         return "finished; where there is to be another, cast it on", "other"
     if cue.about == "cast-on":
-        return f"cast on {other} while the numbers are warm", "other"
+        first = hours.first_round(glance, cue.data["stitches"])
+        return f"cast on {other} while the numbers are warm: {first}", "other"
     return f"{other} waits", "other"
 
 
@@ -713,7 +715,7 @@ _CUES = {
     "needle": _needle_cue, "pin": _pin_cue, "note": _note_cue, "reading": _reading_cue,
     "measure": _measure_cue, "end-of-round": _end_of_round_cue, "change": _change_cue,
     "colour": _colour_cue, "slip-first": _slip_first_cue,
-    "yarn": yarn_words.cue_text,
+    "yarn": yarn_words.cue_text, "rest": hours.rest_cue, "stage": hours.stage_cue,
 }  # fmt: skip
 
 

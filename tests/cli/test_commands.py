@@ -173,6 +173,7 @@ def test_left_at_the_cast_on(pair: Instep) -> None:
         "Night ferry (night-ferry)\n"
         "Sock one: cast on 64. Next: round 1, rib.\n"
         "22 rounds to go. 62 min.\n"
+        "To the end of sock one 7 h 53, of both 15 h 46, at a usual 25 stitches a minute.\n"
         "Both socks level.\n"
         "- Cast on 64, loosely. Tail about 116 cm. Slide to 16 / 16 / 16 / 16. Lay the ring on the "
         "table: all bumps on the inside, nothing wound round a needle. Join; pull the first two "
@@ -190,6 +191,7 @@ def test_left_in_the_leg(pair: Instep) -> None:
         f"{EVENLY} Last knitted 2 hours ago.\n"
         "12.2 cm now, give or take 0.2. About 16 rounds to go (14 to 18), to 16 cm. 45 min.\n"
         "Round 43: tape again.\n"
+        "To the end of sock one 5 h 27, of both 13 h 20, at a usual 25 stitches a minute.\n"
         "Sock two 52 rounds behind.\n"
         "- Pin up: round 30\n"
     )
@@ -200,8 +202,10 @@ def test_left_at_the_end(pair: Instep) -> None:
     assert pair.ok("left") == (
         "Night ferry (night-ferry)\n"
         "Sock one is finished: the toe is grafted.\n"
+        "To the end of sock two 7 h 53, at a usual 25 stitches a minute.\n"
         "Sock two 199 rounds behind.\n"
-        "- Cast on sock two while the numbers are warm, instep other goes there\n"
+        "- Cast on sock two while the numbers are warm: 64 stitches, just the first round, about 3 min, "
+        "instep other goes there\n"
     )
 
 

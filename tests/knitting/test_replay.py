@@ -198,7 +198,9 @@ def test_ticks_by_any_handful_of_needles_come_to_the_same(handfuls: list[int]) -
         at_once.needle(handful)
         for _ in range(handful):
             one_by_one.needle()
-    assert at_once.state.socks == one_by_one.state.socks
+    for one, other in zip(at_once.state.socks, one_by_one.state.socks, strict=True):
+        # What nobody timed is guessed by the stitches of a tick.
+        assert one._replace(minutes=None) == other._replace(minutes=None)
 
 
 # Undo and redo by the rule

@@ -7,6 +7,7 @@ import pytest
 from tests.knitting.knitter import Knitter, sock_of_64
 from tracker.knitting import pair
 from tracker.knitting.decide import Refused
+from tracker.knitting.state import Sock
 
 # Counts of the sock of 64 stitches (common practice, no source): rows of each section, row 0 out.
 ROWS = {
@@ -134,6 +135,11 @@ def test_so_many_ticks_cannot_be(asked: int) -> None:
 # Needle by needle
 
 
+def places(knitter: Knitter) -> list[Sock]:
+    """Both socks without the minutes: what nobody timed is guessed by the stitches of a tick."""
+    return [sock._replace(minutes=None, minutes_at=()) for sock in knitter.state.socks]
+
+
 @pytest.mark.parametrize("needles", ["five", "four"])
 def test_needle_by_needle_is_round_by_round(needles: str) -> None:
     """Every needle of the sock one by one: the same places at every end of a round."""
@@ -148,7 +154,7 @@ def test_needle_by_needle_is_round_by_round(needles: str) -> None:
             by_needle.needle()
             assert by_needle.sock().needles == ticked
         by_needle.needle()
-        assert by_needle.state.socks == rounds.state.socks
+        assert places(by_needle) == places(rounds)
         assert pair.made(by_needle.course, by_needle.state, 1) == pair.made(
             rounds.course, rounds.state, 1
         )

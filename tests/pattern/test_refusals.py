@@ -488,7 +488,7 @@ def test_few_stitches_on_a_needle() -> None:
 
 @pytest.mark.parametrize("given", [{"yarn.lot": "12"}])
 def test_what_is_kept_but_not_followed_is_said(given: dict[str, Any]) -> None:
-    assert said(given, "does not follow them yet")
+    assert said(given, "does not follow it yet")
     table = next(iter(given)).partition(".")[0]
     assert table in computed(given).document
 

@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tracker.pattern.days import calendar_day
 from tracker.pattern.plan import FIELDS
 from tracker.storage.files import (
     LARGEST_BYTES,
@@ -359,7 +360,27 @@ def test_stages_are_kept_in_the_pattern(plan: Path) -> None:
     made = opened(plan, PLAN + stage)
     assert made.document["stage"][0]["sections"] == ["cuff", "leg"]
     assert tomllib.loads(made.pattern.text)["stage"] == made.document["stage"]
-    assert any("not follow them yet" in note for note in made.notes)
+    (told,) = made.pattern.stages
+    assert (told.number, told.sections, told.both_socks) == (1, ("cuff", "leg"), False)
+    assert calendar_day(told.knit_by or 0) == (2026, 2, 1)
+    assert made.notes == ()
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ('knit_by = "soon"', "knit_by is not read; write knit_by = 2026-03-12"),
+        ('opens = "2026-02-30"', "opens is not read; write opens = 2026-03-05"),
+        ("number = 0", "number is not read; write number = 1"),
+        ('sections = "leg"', 'sections is not read; write sections = ["cuff", "leg"]'),
+        ('both_socks = "yes"', "both_socks is not read; write both_socks = true"),
+        ("bring = 3", 'bring is not read; write bring = "a darning needle"'),
+        ("day = 3", "stage.day: this is not a field"),
+    ],
+)
+def test_a_stage_that_cannot_be_read(plan: Path, line: str, says: str) -> None:
+    plan.write_text(f"{PLAN}\n[[stage]]\n{line}\n")
+    assert says in " ".join(trouble(plan))
 
 
 # Where things stand

@@ -137,7 +137,7 @@ def _short(
     lacks, name = max(
         (_lacks(coming, colour, ball, longer), colour or "") for colour, ball in balls
     )
-    sight = yarn_of(coming.course, coming.state, coming.number, lengths)
+    sight = yarn_of(coming)
     sights = (sight, *sight.others) if sight else ()
     yarn = next((one for one in sights if (one.colour or "") == name), None)
     if yarn is None:

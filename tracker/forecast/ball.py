@@ -84,17 +84,17 @@ class YarnSight(NamedTuple):
         return self.sock_sd > VAGUE_SHARE * self.sock_g
 
 
-def yarn_of(course: Course, state: State, number: Number, lengths: Lengths) -> YarnSight | None:
-    """The yarn of the pair as sock `number` is looked at; None where none is told and none weighed.
+def yarn_of(coming: Coming) -> YarnSight | None:
+    """The yarn of the pair as one sock is looked at; None where none is told and none weighed.
 
-    `lengths` are those of the sections in hand on both socks. Of several balls it is the one weighed
+    Of several balls it is the one weighed
     just now, else the one that is least sure to be enough; the `others` come after it.
     """
-    told = told_of(course, state)
+    state = coming.state
+    told = told_of(coming.course, state)
     balls = balls_of(state, told)
     if not balls:
         return None
-    coming = Coming(course, state, number, lengths)
     sights = [_Sight(coming, told, colour, ball).sight() for colour, ball in balls]
     first, *others = sorted(sights, key=lambda sight: _urgency(sight, state))
     return first._replace(others=tuple(others[:COLOURS_TOLD]))

@@ -166,12 +166,12 @@ def _unknown(course: Course, state: State, number: Number, section: Section) -> 
     return Unknown(mark, mm, len(sock.readings), due)
 
 
-def pace_of(state: State) -> float:
-    """Stitches a minute, from the rounds that were timed."""
+def pace_of(state: State) -> Pace:
+    """The pace, from the rounds that were timed."""
     pace = Pace()
     for timed in state.timed:
         pace = pace.add(timed)
-    return pace.per_minute
+    return pace
 
 
 def rows_left(course: Course, state: State, number: Number) -> int:

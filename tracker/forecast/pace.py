@@ -6,15 +6,19 @@ what counts are common practice, no source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from math import sqrt
 from typing import NamedTuple
 
-from tracker.knitting.fold import CATCHING_UP_SECONDS, GAP_SECONDS
+from tracker.knitting.fold import CATCHING_UP_SECONDS, GAP_SECONDS, USUAL_PACE
 from tracker.knitting.state import Timed
 from tracker.units import whole
 
-UNTIMED = 25.0
+UNTIMED = USUAL_PACE
 """Stitches a minute, until ENOUGH rounds are timed."""
 ENOUGH = 5
+UNKNOWN_DOUBT = 0.25
+"""How far the usual pace may be off: a beginner's is 20, an old hand's 35."""
 RECENT = 20
 """Rounds over which the pace is taken."""
 SLOW = 3.0
@@ -43,6 +47,19 @@ class Pace(NamedTuple):
         stitches = sum(sample.stitches for sample in self.samples)
         return 60 * stitches / sum(sample.seconds for sample in self.samples)
 
+    @property
+    def known(self) -> bool:
+        """Whether it is her own, and not yet the usual one."""
+        return self.rounds >= ENOUGH
+
+    @property
+    def doubt(self) -> float:
+        """How far the mean may be off (sd as a share): by how unlike the rounds were."""
+        if not self.known:
+            return UNKNOWN_DOUBT
+        paces = [60 * sample.stitches / sample.seconds for sample in self.samples]
+        return unlikeness(paces) / sqrt(len(paces))
+
     def takes(self, sample: Timed) -> bool:
         """Whether `sample` is knitting at a stretch: no catching up, no gap, no clock put back."""
         if sample.stitches <= 0 or sample.seconds < CATCHING_UP_SECONDS * sample.stitches:
@@ -55,6 +72,12 @@ class Pace(NamedTuple):
         if not self.takes(sample):
             return self
         return Pace(_recent(_joined(self.samples, sample)))
+
+
+def unlikeness(numbers: Sequence[float]) -> float:
+    """How unlike some numbers above 0 are: their standard deviation as a share of their mean."""
+    mean = sum(numbers) / len(numbers)
+    return sqrt(sum((number - mean) ** 2 for number in numbers) / len(numbers)) / mean
 
 
 def minutes(stitches: int, pace: float) -> int:

@@ -150,7 +150,8 @@ class _Cues:
             return
         other = self._state.sock(3 - self._number)
         about = "pair" if other.finished else "sock" if other.begun else "cast-on"
-        yield Cue("other-sock", 0, {"other": 3 - self._number}, about)
+        stitches = self._course.sections[0].rows[0].worked
+        yield Cue("other-sock", 0, {"other": 3 - self._number, "stitches": stitches}, about)
 
     def _past_the_other(self) -> Iterator[Cue]:
         over = pair.past_the_other(self._course, self._state, self._number)

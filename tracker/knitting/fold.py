@@ -15,6 +15,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Event
 from tracker.knitting.hand import LIFELINES_KEPT, Hand
 from tracker.knitting.state import Lifeline, Number, State, TapeReading, Timed, Weighing, other
+from tracker.knitting.worked import Worked
 from tracker.pattern.model import Mark
 from tracker.units import LONGEST_MM
 
@@ -24,6 +25,8 @@ CATCHING_UP_SECONDS = 0.3
 """Below so many seconds a stitch nobody knits: such ticks catch up, and time nothing."""
 GAP_SECONDS = 600.0
 """Longer between two ticks is a pause (a round; many rounds in one act have as many)."""
+USUAL_PACE = 25.0
+"""Stitches a minute where nobody knows how long it took."""
 TIMES_KEPT = 40
 """How many timed pieces of work the state carries."""
 
@@ -59,6 +62,7 @@ class Fold:
         self._own_goals: dict[tuple[Number, int], float] = {}
         self._timed: tuple[Timed, ...] = ()
         self._ticked_at: int | None = None
+        self._worked = Worked()
         self._run = 0
         self._last: Event | None = None
         self._weighings: tuple[Weighing, ...] = ()
@@ -76,7 +80,7 @@ class Fold:
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
         return State(
             socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
-            dict(self._own_goals),
+            dict(self._own_goals), self._worked,
         )  # fmt: skip
 
     def apply(self, event: Event) -> None:
@@ -104,6 +108,8 @@ class Fold:
 
     def _end(self, event: Event) -> None:
         self.end(event)
+        hand = self._of(event)
+        hand.note_minutes(hand.minutes)
 
     def _target(self, event: Event) -> None:
         number, mm = _sock(event.sock), _length(event)
@@ -132,7 +138,7 @@ class Fold:
         section, rows = int(event.data.get("section", hand.section)), int(event.data["round"])
         if not (0 <= section <= self._course.last and 0 <= rows <= MOST_ROUNDS):
             raise ValueError("there is no such round")
-        hand.corrected = event.number
+        hand.corrected, was = event.number, (hand.section, hand.rows)
         if section == hand.section:
             hand.move_readings(self._course, rows, int(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
@@ -140,6 +146,9 @@ class Fold:
         hand.section, hand.needles, hand.finished = section, 0, False
         hand.rows = self._course.sections[section].rows_to(rows)
         self._end_by_itself(event.sock)
+        if (section, hand.rows) > was:
+            hand.minutes = None  # nobody timed the rounds that are counted only now
+        hand.note_minutes(None)
         if self._weighings:
             # The fabric is what it was: nothing was weighed at stitches that are not there.
             made, by_colour = self._made(), self._made_by_colour()
@@ -313,6 +322,7 @@ class Fold:
         before, self._ticked_at = self._ticked_at, event.at
         if before is None:
             self._run = 1
+            self._was_knitted(event, walked, None)
             return
         apart = event.at - before
         self._run = self._run + 1 if 0 <= apart < HELD_MS else 1
@@ -321,6 +331,15 @@ class Fold:
         if knitted and seconds <= GAP_SECONDS * max(1, walked.rounds):
             timed = Timed(walked.stitches, seconds, walked.rounds)
             self._timed = (*self._timed[1 - TIMES_KEPT :], timed)
+            self._was_knitted(event, walked, seconds)
+        else:
+            self._was_knitted(event, walked, None)
+
+    def _was_knitted(self, event: Event, walked: Walked, seconds: float | None) -> None:
+        """So many seconds of knitting ended with this tick; None: nobody knows how many."""
+        self._worked = self._worked.add(event.at, event.offset, seconds or 0.0)
+        usual = 60 * walked.stitches / USUAL_PACE
+        self._of(event).knit_for(usual if seconds is None else seconds)
 
     def _of(self, event: Event) -> Hand:
         return self._socks[_sock(event.sock) - 1]

@@ -15,7 +15,8 @@ class Hand:
     """Where a sock is, and what hangs on its rounds."""
 
     __slots__ = (
-        "corrected", "ended", "finished", "lifelines", "needles", "readings", "rows", "section",
+        "corrected", "ended", "finished", "lifelines", "minutes", "minutes_at", "needles", "readings",
+        "rows", "section",
     )  # fmt: skip
 
     def __init__(self) -> None:
@@ -23,13 +24,15 @@ class Hand:
         self.ended: list[int] = []
         self.readings: list[TapeReading] = []
         self.lifelines: list[Lifeline] = []
+        self.minutes: float | None = 0.0
+        self.minutes_at: list[float | None] = []
         self.finished = False
 
     def copy(self) -> Hand:
         """Another with the same state."""
         twin = copy(self)
         twin.ended, twin.readings = list(self.ended), list(self.readings)
-        twin.lifelines = list(self.lifelines)
+        twin.lifelines, twin.minutes_at = list(self.lifelines), list(self.minutes_at)
         return twin
 
     def freeze(self) -> Sock:
@@ -43,7 +46,20 @@ class Hand:
             self.finished,
             self.corrected,
             tuple(self.lifelines),
+            self.minutes,
+            tuple(self.minutes_at),
         )
+
+    def knit_for(self, seconds: float) -> None:
+        """So long was knitted on it."""
+        if self.minutes is not None:
+            self.minutes += seconds / 60
+        self.note_minutes(self.minutes)
+
+    def note_minutes(self, minutes: float | None) -> None:
+        """Of every section that has ended since, or has not ended after all: its minutes."""
+        more = len(self.ended) - len(self.minutes_at)
+        self.minutes_at = (self.minutes_at + [minutes] * more)[: len(self.ended)]
 
     def move_readings(self, course: Course, rows: int, of: int) -> None:
         """The count is corrected to `rows`: where the readings of this section lie by it.
@@ -69,4 +85,5 @@ class Hand:
             taken._replace(verdict="void") if (taken.section, taken.row) > here else taken
             for taken in self.readings
         ]
+        self.note_minutes(None)
         self.lifelines = [line for line in self.lifelines if (line.section, line.row) <= here]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
 from tracker.knitting.events import Event
+from tracker.knitting.worked import Worked
 from tracker.pattern.model import Mark
 
 Number = Literal[1, 2]
@@ -88,6 +89,10 @@ class Sock(NamedTuple):
     finished: bool
     corrected: int = 0
     lifelines: tuple[Lifeline, ...] = ()
+    minutes: float | None = 0.0
+    """Minutes of knitting on it; None once rounds were counted that nobody ticked."""
+    minutes_at: tuple[float | None, ...] = ()
+    """Those when each of its finished sections ended."""
 
     @property
     def begun(self) -> bool:
@@ -111,6 +116,7 @@ class State(NamedTuple):
     weighings: tuple[Weighing, ...] = ()
     """The last weighings of the pair's yarn, oldest first; the stitches fall where some were ripped."""
     own_goals: Mapping[tuple[Number, int], float] = {}
+    worked: Worked = Worked()
 
     def goal(self, number: Number, section: int) -> float | None:
         """Her own goal (mm) for a section of a sock; None where the pattern's stands."""

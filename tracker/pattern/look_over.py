@@ -52,9 +52,9 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
     notes += _edges(plan, sock)
     notes += _rib_over_needles(sock)
     _look_over_stripes(plan, sock, gauge, notes)
-    if plan.stages or any(plan.of(place) is not None for place in KEPT_FOR_LATER):
+    if any(plan.of(place) is not None for place in KEPT_FOR_LATER):
         notes.append(
-            "The yarn's lot and stages are kept with the pattern; this version does not follow them yet."
+            "The yarn's lot is kept with the pattern; this version does not follow it yet."
         )
     return notes
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from typing import Literal, NamedTuple
 
 from tracker.pattern.colours import NO_COLOURS, Colours
+from tracker.pattern.stages import Stage
 
 Side = Literal["RS", "WS"]
 Worked = Literal["rounds", "rows"]
@@ -233,3 +234,4 @@ class Pattern(NamedTuple):
     colours: Colours = NO_COLOURS
     yarn: Yarn | None = None
     """None where the plan tells of no yarn."""
+    stages: tuple[Stage, ...] = ()

@@ -139,7 +139,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
 """Every field a plan may have, by table ("" is the top of the file)."""
 
 STAGE_FIELDS = ("number", "sections", "opens", "knit_by", "both_socks", "bring")
-"""The fields of a [[stage]], read and kept, not yet followed."""
+"""The fields of a [[stage]]."""
 
 KEPT_FOR_LATER = ("yarn.lot",)
 """Fields that are kept in the pattern but have no effect yet; the knitter is told."""

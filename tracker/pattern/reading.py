@@ -25,6 +25,7 @@ from tracker.pattern.model import (
 )
 from tracker.pattern.notation import BadRow
 from tracker.pattern.spread import Share, is_plain, spread_out
+from tracker.pattern.stages import BadStage, Stage, read_stages
 from tracker.pattern.tables import BadSection, sections_of
 from tracker.units import BadLength, Unit, read_length
 
@@ -81,7 +82,15 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         of_socks=are_socks(title, ((section.name, section.kind) for section in sections)),
         colours=_colours(document.get("colours", {})),
         yarn=_yarn(document.get("yarn", {})),
+        stages=_stages(document.get("stage", ())),
     )
+
+
+def _stages(tables: Any) -> tuple[Stage, ...]:
+    try:
+        return read_stages(tables)
+    except BadStage as bad:
+        raise BadSection("", None, bad.why, key="stage") from None
 
 
 def _yarn(table: Mapping[str, Any]) -> Yarn | None:

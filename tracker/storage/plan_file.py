@@ -11,6 +11,7 @@ from typing import Any
 from tracker.pattern.colours import BadColour, read_colour, read_stripes
 from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
+from tracker.pattern.stages import faults
 from tracker.pattern.tables import LONGEST_TEXT
 from tracker.storage.files import MOST_FAULTS, Fault, FileTrouble, Lines, Source
 from tracker.units import BadLength, Length, Unit, read_length, shorten
@@ -80,6 +81,8 @@ class _Reading:
             return
         for stage in stages:
             self._unknown("stage", stage, dict.fromkeys(STAGE_FIELDS))
+        for bad in faults(stages):
+            self._fault(f"stage.{bad.field}", bad.why)
 
     def _unknown(self, table: str, values: Mapping[str, Any], known: Mapping[str, Any]) -> None:
         for field in values:

@@ -1,0 +1,173 @@
+"""When it will be done: minutes to the end of a section, a sock and a pair, and days as she knits.
+
+The rules are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from math import ceil, floor, hypot, sqrt
+from typing import NamedTuple
+
+from tracker.forecast.coming import Coming
+from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes_to_go, unlikeness
+from tracker.knitting.state import Number
+from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
+from tracker.pattern.stages import Stage
+
+Z = 1.2816
+"""The normal score of 90 %: of ten ranges of days eight hold."""
+FEWEST_DAYS = 2
+"""Days with knitting, and sittings since a long pause, before a date can be said."""
+LEAST_DAY = 1.0
+"""Minutes a day below which no date is reckoned."""
+FARTHEST = 3650
+"""Days; what is farther away is no date."""
+
+
+class Finish(NamedTuple):
+    """Minutes of knitting left: of this sock and of all there is to knit; None where nobody can say.
+
+    `known` is false until the pace is her own. `days` are the days until all is done, at the least and
+    at the most, or None.
+    """
+
+    sock: int | None
+    all: int | None
+    per_minute: float
+    known: bool
+    days: tuple[int, int] | None = None
+
+
+class Due(NamedTuple):
+    """The stage in hand: rounds and minutes left of it, and days to its date (0: today; None: no date).
+
+    `opens_in` are the days until it is given out, 0 or less once it is. `a_day` are the rounds a day
+    that it takes until its date, `on_time` whether it is done by then as she knits, None if unknown.
+    """
+
+    number: int
+    rounds: int
+    minutes: int
+    opens_in: int | None
+    due_in: int | None
+    a_day: int | None
+    on_time: bool | None
+    bring: str = ""
+
+
+def finish(coming: Coming, pace: Pace, worked: Worked, today: int) -> Finish:
+    """What is left at this pace; `today` is her day (days since 1970)."""
+    per_minute = pace.per_minute
+    if not _all_counted(coming):
+        return Finish(None, None, per_minute, pace.known)
+    sock = minutes_of(coming, coming.number, per_minute)
+    whole = sum(minutes_of(coming, number, per_minute) for number in coming.socks)
+    days = days_of(whole, pace, worked, today) if whole else None
+    return Finish(sock, whole, per_minute, pace.known, days)
+
+
+def minutes_of(coming: Coming, number: Number, per_minute: float) -> int:
+    """Minutes left of a sock, the graft among them."""
+    if coming.state.sock(number).finished:
+        return 0
+    grafts = any(section.kind == "graft" for section in coming.course.sections)
+    knitted = minutes_to_go(coming.to_come(number, None), per_minute)
+    return knitted + (GRAFT_MINUTES if grafts else 0)
+
+
+def days_of(minutes: int, pace: Pace, worked: Worked, today: int) -> tuple[int, int] | None:
+    """Days until so many minutes are knitted, at the least and at the most; None where nobody can say.
+
+    Minutes by the median of the days with knitting, by the share of days that have any, of the last
+    fortnight or since the first of them. How far it may be off: the pace, how unlike the days are, and
+    how few of them there were.
+    """
+    days = _recent(worked.days, today)
+    if len(days) < FEWEST_DAYS or worked.sittings < FEWEST_DAYS or not pace.known:
+        return None
+    each = max(LEAST_DAY, median(day.minutes for day in days))
+    span = min(DAYS_KEPT, today - days[0].day + 1)
+    share = len(days) / max(span, len(days))
+    likely = minutes / each / share
+    if likely > FARTHEST:
+        return None
+    unlike = unlikeness([max(LEAST_DAY, day.minutes) for day in days])
+    sittings = max(1.0, minutes / each)
+    seldom = sqrt((1 - share) / (share * span))
+    off = Z * hypot(pace.doubt, unlike / sqrt(sittings), unlike / sqrt(len(days)), seldom)
+    return max(1, floor(likely / (1 + off))), max(1, ceil(likely * (1 + off)))
+
+
+def stage_of(
+    coming: Coming, stages: Sequence[Stage], pace: Pace, worked: Worked, today: int
+) -> Due | None:
+    """The first stage that is not knitted; None where there is none. `today` as in `finish`."""
+    for stage in stages:
+        rounds, stitches = _left_of(coming, stage)
+        if not rounds:
+            continue
+        minutes = minutes_to_go(stitches, pace.per_minute)
+        due_in = None if stage.knit_by is None else stage.knit_by - today
+        opens_in = None if stage.opens is None else stage.opens - today
+        a_day = None if due_in is None or due_in < 0 else ceil(rounds / (due_in + 1))
+        days = days_of(minutes, pace, worked, today) if minutes else None
+        on_time = None if days is None or due_in is None else days[1] <= due_in + 1
+        return Due(stage.number, rounds, minutes, opens_in, due_in, a_day, on_time, stage.bring)
+    return None
+
+
+def _left_of(coming: Coming, stage: Stage) -> tuple[int, int]:
+    """Rounds and stitches left of a stage, on the socks that it is for."""
+    course, rounds, stitches = coming.course, 0, 0
+    found = (course.find(name) for name in stage.sections)
+    at = sorted({index for index in found if index is not None})
+    socks = coming.socks if stage.both_socks else (coming.number,)
+    for number in socks:
+        rows = coming.rows(number)
+        for index in at:
+            done = coming.done(number, index)
+            left = max(0, rows[index] - done)
+            section = course.sections[index]
+            rounds += left
+            made = [course.made(index, section.rows_to(row)) for row in (done, rows[index])]
+            stitches += max(0, made[1] - made[0]) if left else 0
+    return rounds, stitches
+
+
+def median(numbers: Iterable[float]) -> float:
+    """The middle one of some numbers (one or more), or the mean of the two in the middle."""
+    ordered = sorted(numbers)
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
+
+
+def _recent(days: Sequence[WorkedOn], today: int) -> list[WorkedOn]:
+    """The days with knitting of the last fortnight."""
+    return [day for day in days if today - DAYS_KEPT < day.day <= today]
+
+
+def _all_counted(coming: Coming) -> bool:
+    return all(section.counted for section in coming.course.sections)
+
+
+def ahead_of_sock_one(coming: Coming) -> float | None:
+    """Minutes by which sock two is ahead of where sock one was after as much knitting; below 0: behind.
+
+    None where either's minutes are not known, or sock one had not come so far.
+    """
+    if coming.number != 2:
+        return None
+    one, two = coming.state.socks
+    if not two.begun or two.minutes is None or two.section >= len(one.minutes_at):
+        return None
+    ends = one.minutes_at[two.section]
+    begins = one.minutes_at[two.section - 1] if two.section else 0.0
+    if ends is None or begins is None:
+        return None
+    section = coming.course.sections[two.section]
+    rows = one.ended[two.section]
+    whole = coming.course.made(two.section, section.rows_to(rows))
+    made = coming.course.made(two.section, min(two.rows, section.rows_to(rows)))
+    share = made / whole if whole else 0.0
+    return begins + (ends - begins) * share - two.minutes

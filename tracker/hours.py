@@ -1,0 +1,149 @@
+"""How time is said: what is left and until when, stages, the company of the other sock, the hands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tracker.forecast.finish import Due
+from tracker.glance import Glance, TimeSight
+from tracker.knitting.cues import Cue
+from tracker.pattern.days import calendar_day
+from tracker.units import shorten, whole
+from tracker.vocabulary import counted, duration, sock
+
+SAID_FROM = 1
+"""Days away after which she is welcomed back."""
+
+
+def time_lines(glance: Glance) -> Iterator[str]:
+    """What `instep left` says of time, a line each."""
+    time = glance.time
+    if time is None:
+        return
+    if left := finish_line(glance):
+        yield left
+    if time.stage is not None and (said := stage_line(time.stage, time.today)):
+        yield said
+    if (apart := company(time)) is not None:
+        yield f"Sock two is {apart} where sock one was after as much knitting."
+    if time.next_goal is not None and time.idle_days >= SAID_FROM:
+        yield f"Good to have you back: {next_goal(time)}."
+
+
+def finish_line(glance: Glance) -> str:
+    """ "To the end of sock one 4 h 10, of both 9 h 20, at 31 stitches a minute: in 8 to 14 days"."""
+    time = glance.time
+    if time is None or time.all is None or time.sock is None or not time.all:
+        return ""
+    one = sock(glance.place.sock, glance.of_socks)
+    parts = [f"to the end of {one} {duration(time.sock)}"] if time.sock else []
+    if time.all != time.sock:
+        other = sock(3 - glance.place.sock, glance.of_socks)
+        whole_of = "of both" if parts else f"to the end of {other}"
+        parts.append(f"{whole_of} {duration(time.all)}")
+    return f"{', '.join(parts).capitalize()}, {_pace(time)}{_days(time)}."
+
+
+def _pace(time: TimeSight) -> str:
+    each = f"{whole(time.per_minute)} stitches a minute"
+    return f"at {each}" if time.known else f"at a usual {each}"
+
+
+def _days(time: TimeSight) -> str:
+    if time.days is None:
+        return ""
+    low, high = time.days
+    span = f"{low} to {high} days" if low != high else f"{low} {'day' if low == 1 else 'days'}"
+    dates = (
+        f"{day(time.today + low)} to {day(time.today + high)}"
+        if low != high
+        else day(time.today + low)
+    )
+    return f": {span} as you knit, {dates}"
+
+
+def day(number: int) -> str:
+    """A day (since 1970) as it is said: "12 March"."""
+    found = calendar_day(number)
+    return f"{found.day} {_MONTHS[found.month - 1]}"
+
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+)  # fmt: skip
+
+
+def stage_line(due: Due, today: int) -> str:
+    """The stage in hand: when it comes, whether it will be done by its date, or what that takes."""
+    named = f"Stage {due.number}"
+    bring = f" Bring {shorten(due.bring)}." if due.bring else ""
+    if due.opens_in is not None and due.opens_in > 0:
+        return f"{named} is given out on {day(today + due.opens_in)}.{bring}"
+    if due.due_in is None:
+        return ""
+    until = day(today + due.due_in)
+    left = f"{counted(due.rounds, 'rounds')}, about {duration(due.minutes)}"
+    if due.due_in < 0:
+        return f"{named} was for {until}; {left} are left of it, whenever they suit you.{bring}"
+    if due.on_time:
+        return f"{named}, for {until}: on time, with {left} to go.{bring}"
+    return f"{named}, for {until}: {left} to go, {due.a_day} a day.{bring}"
+
+
+def company(time: TimeSight) -> str | None:
+    """ "9 minutes ahead of", "3 minutes behind"; None where nothing can be said, or hardly anything."""
+    if time.ahead is None or abs(time.ahead) < 1:
+        return None
+    minutes = duration(whole(abs(time.ahead)))
+    return f"{minutes} ahead of" if time.ahead > 0 else f"{minutes} behind"
+
+
+def next_goal(time: TimeSight) -> str:
+    """ "3 rounds to the next pin, about 7 min"."""
+    assert time.next_goal is not None  # noqa: S101 - asked for only where there is one
+    what, rounds, minutes = time.next_goal
+    worked = "rows" if "row" in what else "rounds"
+    return f"{counted(rounds, worked)} to {what}, about {duration(minutes)}"
+
+
+def time_fact(glance: Glance) -> tuple[str, str] | None:
+    """One fact for the screen: the stage in hand, else the days until all is done."""
+    time = glance.time
+    if time is None:
+        return None
+    due = time.stage
+    if (
+        due is not None
+        and due.due_in is not None
+        and due.due_in >= 0
+        and not (due.opens_in or 0) > 0
+    ):
+        how = "on time" if due.on_time else f"{due.a_day} rounds a day"
+        return day(time.today + due.due_in), f"stage {due.number}, {how}"
+    if time.days is None:
+        return None
+    low, high = time.days
+    return f"{low}-{high} days" if low != high else f"{low} days", "to the end, as you knit"
+
+
+def stage_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+    """A stage whose date is near, as a cue."""
+    due: Due = cue.data["due"]
+    return stage_line(due, int(cue.data["today"])).rstrip("."), ""
+
+
+def first_round(glance: Glance, stitches: int) -> str:
+    """What casting on the other sock begins with: "cast on 64, and the first round: about 3 min"."""
+    pace = glance.time.per_minute if glance.time else 0.0
+    about = f", about {duration(max(1, whole(stitches / pace)))}" if pace > 0 else ""
+    return f"{stitches} stitches, just the first round{about}"
+
+
+def rest_cue(cue: Cue, glance: Glance) -> tuple[str, str]:
+    """A good moment to rest, and the usual caution."""
+    minutes = cue.data["minutes"]
+    return (
+        f"{minutes} minutes at a stretch: a good moment to rest your hands",
+        "stop when it hurts, and ask a clinician if pain or tingling stays or comes back",
+    )

@@ -1,0 +1,72 @@
+"""When she knitted: minutes by day, sittings, and how long she has been at it without a pause.
+
+Ticks that catch up, and those of a clock put back, add no minutes. Days are hers: they begin at her
+own midnight.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+DAYS_KEPT = 14
+"""How many days with knitting are carried: the last."""
+STRETCH_MS = 600_000
+"""A longer pause than ten minutes ends a stretch: the hands have rested."""
+SITTING_MS = 3_600_000
+"""A longer pause than an hour ends a sitting."""
+LONG_PAUSE_MS = 14 * 86_400_000
+"""After a longer pause than a fortnight nobody knows how she knits now."""
+
+
+class WorkedOn(NamedTuple):
+    """A day of hers (days since 1970 by her clock) and the minutes knitted on it."""
+
+    day: int
+    minutes: float
+
+
+class Worked(NamedTuple):
+    """The last days with knitting, oldest first; the stretch in hand from `began` to `last` (ms UTC).
+
+    `sittings` counts those since the last long pause.
+    """
+
+    days: tuple[WorkedOn, ...] = ()
+    began: int = 0
+    last: int = 0
+    sittings: int = 0
+
+    def add(self, at: int, offset: int, seconds: float) -> Worked:
+        """After a tick at `at` (ms UTC, `offset` minutes) that took so many seconds of knitting."""
+        apart = at - self.last
+        rested = not self.sittings or not 0 <= apart <= STRETCH_MS
+        sittings = self.sittings
+        if not self.sittings or not 0 <= apart <= LONG_PAUSE_MS:
+            sittings = 1
+        elif apart > SITTING_MS:
+            sittings += 1
+        return Worked(
+            self._with(day_of(at, offset), seconds / 60),
+            at if rested else self.began,
+            at,
+            sittings,
+        )
+
+    def _with(self, day: int, minutes: float) -> tuple[WorkedOn, ...]:
+        if minutes <= 0:
+            return self.days
+        if self.days and self.days[-1].day >= day:
+            # A clock put back counts for the last day there is.
+            last = self.days[-1]
+            return (*self.days[:-1], last._replace(minutes=last.minutes + minutes))
+        return (*self.days[1 - DAYS_KEPT :], WorkedOn(day, minutes))
+
+    @property
+    def minutes(self) -> float:
+        """Minutes from the first tick of the stretch in hand to the last."""
+        return (self.last - self.began) / 60_000
+
+
+def day_of(at: int, offset: int) -> int:
+    """The day of a time (ms UTC) by a clock `offset` minutes east: days since 1970."""
+    return (at + offset * 60_000) // 86_400_000

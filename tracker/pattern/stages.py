@@ -1,0 +1,97 @@
+"""Stages: the stretches of a pattern that a teacher gives out by a date."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from tracker.pattern.days import day_number
+from tracker.units import shorten
+
+MOST_STAGES = 100
+
+
+class Stage(NamedTuple):
+    """One stage: its number, the names of its sections, and its days (since 1970) or None.
+
+    `both_socks` is true where both are to be knitted by then; `bring` is a stranger's text.
+    """
+
+    number: int
+    sections: tuple[str, ...]
+    opens: int | None = None
+    knit_by: int | None = None
+    both_socks: bool = False
+    bring: str = ""
+
+
+class BadStage(ValueError):
+    """A stage that cannot be read: its place from 0, its field, and in one line why and what to write."""
+
+    def __init__(self, place: int, field: str, why: str) -> None:
+        self.place, self.field, self.why = place, field, why
+        super().__init__(why)
+
+
+def read_stages(tables: Any) -> tuple[Stage, ...]:
+    """The stages of a plan or a pattern. Raises BadStage at the first that cannot be read."""
+    for bad in faults(tables):
+        raise bad
+    return tuple(_read(table, place) for place, table in enumerate(tables))
+
+
+def faults(tables: Any) -> Iterator[BadStage]:
+    """Everything in the stages that cannot be read."""
+    if not isinstance(tables, list | tuple) or len(tables) > MOST_STAGES:
+        yield BadStage(0, "", f"stages are written [[stage]], at most {MOST_STAGES} of them")
+        return
+    for place, table in enumerate(tables):
+        if not isinstance(table, Mapping):
+            yield BadStage(place, "", "a stage is written [[stage]], on a line of its own")
+            continue
+        for field, right, instead in _RULES:
+            if field in table and not right(table[field]):
+                yield BadStage(place, field, f"{field} is not read; write {instead}")
+
+
+def _read(table: Mapping[str, Any], place: int) -> Stage:
+    return Stage(
+        int(table.get("number", place + 1)),
+        tuple(str(name) for name in table.get("sections", ())),
+        _day(table.get("opens")),
+        _day(table.get("knit_by")),
+        bool(table.get("both_socks", False)),
+        str(table.get("bring", "")),
+    )
+
+
+def _day(value: Any) -> int | None:
+    """A day, from a date of the file or a text like "2026-03-12"."""
+    return None if value is None else day_number(value)
+
+
+def _is_day(value: Any) -> bool:
+    try:
+        return _day(value) is not None
+    except ValueError:
+        return False
+
+
+def _is_number(value: Any) -> bool:
+    return type(value) is int and 0 < value <= MOST_STAGES
+
+
+def _are_names(value: Any) -> bool:
+    return isinstance(value, list) and all(
+        isinstance(name, str) and len(name.strip()) > 0 and shorten(name) for name in value
+    )
+
+
+_RULES = (
+    ("number", _is_number, "number = 1"),
+    ("sections", _are_names, 'sections = ["cuff", "leg"]'),
+    ("opens", _is_day, "opens = 2026-03-05"),
+    ("knit_by", _is_day, "knit_by = 2026-03-12"),
+    ("both_socks", lambda value: isinstance(value, bool), "both_socks = true"),
+    ("bring", lambda value: isinstance(value, str), 'bring = "a darning needle"'),
+)
