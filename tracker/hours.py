@@ -53,7 +53,7 @@ def _days(time: TimeSight) -> str:
     if time.days is None:
         return ""
     low, high = time.days
-    span = f"{low} to {high} days" if low != high else f"{low} {'day' if low == 1 else 'days'}"
+    span = f"{low} to {high} days" if low != high else counted_days(low)
     dates = (
         f"{day(time.today + low)} to {day(time.today + high)}"
         if low != high
@@ -107,11 +107,11 @@ def next_goal(time: TimeSight) -> str:
     return f"{counted(rounds, worked)} to {what}, about {duration(minutes)}"
 
 
-def time_fact(glance: Glance) -> tuple[str, str] | None:
-    """One fact for the screen: the stage in hand, else the days until all is done."""
+def time_brief(glance: Glance) -> str:
+    """In few words the stage in hand, else the days until all is done: "12 March: 6 rounds a day"."""
     time = glance.time
     if time is None:
-        return None
+        return ""
     due = time.stage
     if (
         due is not None
@@ -119,12 +119,17 @@ def time_fact(glance: Glance) -> tuple[str, str] | None:
         and due.due_in >= 0
         and not (due.opens_in or 0) > 0
     ):
-        how = "on time" if due.on_time else f"{due.a_day} rounds a day"
-        return day(time.today + due.due_in), f"stage {due.number}, {how}"
+        how = "on time" if due.on_time else f"{counted(due.a_day or 0, 'rounds')} a day"
+        return f"{day(time.today + due.due_in)}: {how}"
     if time.days is None:
-        return None
+        return ""
     low, high = time.days
-    return f"{low}-{high} days" if low != high else f"{low} days", "to the end, as you knit"
+    return f"{low} to {high} days to the end" if low != high else f"{counted_days(low)} to the end"
+
+
+def counted_days(days: int) -> str:
+    """ "1 day", "12 days"."""
+    return f"{days} day" if days == 1 else f"{days} days"
 
 
 def stage_cue(cue: Cue, glance: Glance) -> tuple[str, str]:

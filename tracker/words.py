@@ -313,7 +313,8 @@ def facts(glance: Glance) -> list[tuple[str, str]]:
     if _over(glance) or _unplanned(glance):
         return ([*told, ("lag", apart)] if apart else told)[:4]
     minutes = duration(glance.minutes_to_go)
-    return [*told, (minutes, ", ".join(filter(None, (_to(glance), apart))))][:4]
+    here = ", ".join(filter(None, (_to(glance), apart)))
+    return [*told, (minutes, "; ".join(filter(None, (here, hours.time_brief(glance)))))][:4]
 
 
 def _length_facts(glance: Glance) -> list[tuple[str, str]]:

@@ -249,3 +249,12 @@ def test_the_next_small_goal_takes_under_ten_minutes() -> None:
         hours.time_lines(seen(knitter, days=3))
     )
     assert "Good to have" not in "\n".join(hours.time_lines(seen(knitter)))
+
+
+def test_time_in_few_words_for_the_screen(tmp_path: Path) -> None:
+    assert hours.time_brief(seen(Knitter())) == ""
+    assert hours.time_brief(seen(knitted(4))).endswith(" days to the end")
+    assert hours.time_brief(seen(knitted(1, 4, staged(tmp_path)))) == "12 March: 6 rounds a day"
+    assert hours.time_brief(seen(knitted(5, 12, staged(tmp_path)))) == "12 March: on time"
+    glance = seen(knitted(5, 12, staged(tmp_path)))
+    assert words.facts(glance)[-1][1].endswith("; 12 March: on time")

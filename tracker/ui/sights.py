@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from tracker import hours, words
+from tracker import words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight
 from tracker.knitting.cues import Cue
 from tracker.ui.cue_line import CueSight
@@ -143,8 +143,7 @@ def facts_sight(shown: Scene) -> FactsSight:
     """The facts' part; a finished sock's own facts say how far apart the two are."""
     glance = shown.glance
     lag = "" if glance.place.finished else words.lag_brief(glance)
-    spare = words.yarn_fact(glance) or hours.time_fact(glance)
-    return FactsSight(tuple(words.facts(glance)[:4]), lag, spare)
+    return FactsSight(tuple(words.facts(glance)[:4]), lag, words.yarn_fact(glance))
 
 
 def lines_sight(shown: Scene) -> LinesSight:
