@@ -23,8 +23,9 @@ MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast"}
 MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
 MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["place_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
-MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards", "yarn_words", "hours"}
+MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards", "yarn_words", "hours", "place_words"}
 MAY_IMPORT["settings"] = set()
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
 MAY_IMPORT["samples"] = set()
@@ -39,7 +40,7 @@ MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "words", "reports",
+    "place_words",    "words", "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -397,6 +397,23 @@ def _measure(options: argparse.Namespace) -> int:
     )
 
 
+def _count(options: argparse.Namespace) -> int:
+    from tracker import reports
+
+    plain = True if options.plain else False if options.shaped else None
+    if options.plain and options.shaped:
+        raise _Wrong("the last round was plain or it was not; write one of --plain and --shaped")
+    with _basket(options) as basket:
+        answer = _session(basket, options.pair).count(
+            options.stitches, plain=plain, sock=options.sock
+        )
+        if options.json:
+            _print_json(reports.count_json(answer.glance))
+        else:
+            _say(answer.said)
+    return 0
+
+
 def _rip(options: argparse.Namespace) -> int:
     to, by, named = options.round, options.by, options.section
     if (to is None) == (by is None):
@@ -670,6 +687,9 @@ _HOW = _word(
 )  # fmt: skip
 _BY = _word("--by", type=_whole, metavar="N", help="count: so many rounds; else as it says")
 _BACK_TO = _word("round", nargs="?", metavar="ROUND", help="the last one left, or: lifeline")
+_STITCHES = _word("stitches", metavar="STITCHES", help="like 21/16/16/21, 74 in all, or ok")
+_PLAIN = _word("--plain", action="store_true", help="the last round done was a plain one")
+_SHAPED = _word("--shaped", action="store_true", help="it was not")
 _OFF = _word("--by", type=_whole, metavar="N", help="so many come off")
 _MAYBE_ROUND = _word("round", nargs="?", type=_whole, metavar="ROUND")
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
@@ -692,6 +712,11 @@ COMMANDS: dict[str, _Command] = {
     "tick": _Command(_tick, "rounds or needles done", (_COUNT, _NEEDLE, *_ACTS)),
     "end": _Command(_end, "the open section ends", (_AT, *_ACTS)),
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
+    "count": _Command(
+        _count,
+        "stitches found: checks them, or says where she may be",
+        (_STITCHES, _PLAIN, _SHAPED, *_ACTS),
+    ),
     "rip": _Command(
         _rip, "ripped back: ROUND is the last on the needles", (_BACK_TO, _OFF, _SECTION, *_ACTS)
     ),

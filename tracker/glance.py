@@ -16,7 +16,7 @@ from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
-from tracker.knitting import stripes
+from tracker.knitting import places, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.cues import PIN_EVERY, Cue
 from tracker.knitting.state import Number, State
@@ -119,6 +119,32 @@ class GoalSight(NamedTuple):
     target_mm: float | None
     taken: int
     due: int
+
+
+class PlaceSight(NamedTuple):
+    """A place where she may be: rows done of a section, `needle` the next to be worked inside a round.
+
+    `inside` are the needles ticked in that round; `any_row` is true where every row leaves the same,
+    `plain` whether the last round was a plain one.
+    """
+
+    section: str
+    kind: str
+    worked: Worked
+    row: int
+    needle: str | None
+    inside: int
+    any_row: bool
+    plain: bool | None
+
+
+class CountSight(NamedTuple):
+    """The stitches counted just now, those expected, and where she may be if they differ."""
+
+    expected: tuple[int, ...]
+    found: tuple[int, ...]
+    matches: bool
+    places: tuple[PlaceSight, ...]
 
 
 class TimeSight(NamedTuple):
@@ -226,6 +252,8 @@ class Glance(NamedTuple):
     """None where none is told and none was weighed."""
     time: TimeSight | None = None
     """None once all is finished."""
+    counted: CountSight | None = None
+    """What was counted, as long as nothing was done after it."""
 
 
 class Shown(NamedTuple):
@@ -244,6 +272,8 @@ class Shown(NamedTuple):
 
 
 READINGS_SHOWN = 20
+LONG_AWAY = 3 * 86_400_000
+"""Milliseconds away after which the stitches are to be counted."""
 SMALL_MINUTES = 10
 """A small goal takes no longer."""
 STAGE_NEAR = 2
@@ -289,6 +319,7 @@ class _Look:
         besides = [
             *ball.cues(yarn, self._done, self._section.kind),
             *_stage_near(time),
+            *self._count_wanted(),
             *rest.cues(self._state, shown.idle, shown.rest),
         ]
         return Glance(
@@ -318,7 +349,31 @@ class _Look:
             colour=self._colour(),
             yarn=yarn,
             time=time,
+            counted=self._count(),
         )
+
+    def _count(self) -> CountSight | None:
+        """The count of the stitches that was the last act on this sock."""
+        check = self._sock.check
+        if check is None or self._state.last.number != check.event or self._sock.finished:
+            return None
+        there = places.expected(self._course, self._state, self._number)
+        found = (
+            ()
+            if check.matches
+            else places.places(self._course, self._state, self._number, check.found, check.plain)
+        )
+        return CountSight(there, check.found, check.matches, tuple(map(self._place_sight, found)))
+
+    def _place_sight(self, place: places.Found) -> PlaceSight:
+        section = self._course.sections[place.section]
+        row = self._course.row(place.section, place.rows)
+        return PlaceSight(
+            section.name, section.called, section.worked,
+            self._course.number(place.section, place.rows),
+            row.needles[row.working(place.needles)].name if place.needles else None,
+            place.needles, place.any_row, place.plain,
+        )  # fmt: skip
 
     def _time(self, coming: Coming, pace: Pace, rows: int | None) -> TimeSight | None:
         """None once all there is to knit is finished."""
@@ -332,6 +387,19 @@ class _Look:
             ahead_of_sock_one(coming), self._next_goal(pace, rows),
             self._shown.idle // 86_400_000,
         )  # fmt: skip
+
+    def _count_wanted(self) -> list[Cue]:
+        """Stitches are counted after the pick-up, after the first round of the toe, and after days away."""
+        sock, first = self._sock, self._section.rows[0]
+        if sock.finished or sock.needles or not sock.begun:
+            return []
+        shaped = self._section.kind == "gusset" and first.word == "PICK" and sock.rows == 1
+        shaped = shaped or (self._section.kind == "toe" and sock.rows == 1)
+        checked = sock.check and (sock.check.section, sock.check.rows) == (sock.section, sock.rows)
+        if checked or not (shaped or self._shown.idle > LONG_AWAY):
+            return []
+        there = places.expected(self._course, self._state, self._number)
+        return [Cue("count", 0, {"expected": there})]
 
     def _next_goal(self, pace: Pace, rows: int | None) -> tuple[str, int, int] | None:
         """The nearest small goal that takes under ten minutes: a pin, the end of the section, a round."""
@@ -654,7 +722,7 @@ def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
 def _comes_first(cue: Cue) -> bool:
     if cue.kind == "section":
         return cue.about == "goal"
-    return cue.kind not in ("needle", "end-of-round", "colour", "rest", "stage")
+    return cue.kind not in ("needle", "end-of-round", "colour", "rest", "stage", "count")
 
 
 def _next(row: Row) -> NextSight:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
-from tracker import hours, words
+from tracker import hours, place_words, words
 from tracker.forecast.washing import before_washing
 from tracker.glance import Glance
 from tracker.knitting.course import Course
@@ -56,6 +56,28 @@ def left_json(glance: Glance) -> dict[str, Any]:
         "in_step": glance.in_step,
         "cues": [{"kind": cue.kind, "text": words.cue_line(cue, glance)} for cue in glance.cues],
         "events": glance.events,
+    }
+
+
+def count_json(glance: Glance) -> dict[str, Any]:
+    """The `count` object; a row is None where every row of its section has so many."""
+    count = glance.counted
+    if count is None:
+        return {"expected": [], "found": [], "matches": False, "places": []}
+    question = place_words.question_of(count, glance)
+    return {
+        "expected": list(count.expected),
+        "found": list(count.found),
+        "matches": count.matches,
+        "places": [
+            {
+                "section": place.section,
+                "row": None if place.any_row else place.row,
+                "needle": place.needle,
+                "question": question,
+            }
+            for place in count.places
+        ],
     }
 
 

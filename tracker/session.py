@@ -180,6 +180,33 @@ class Session:
         """A sock is begun again; what was is kept in its history."""
         return self._act("restart", {}, sock)
 
+    def count(
+        self, text: str = "", *, plain: bool | None = None, sock: Number | None = None
+    ) -> Answer:
+        """The stitches found on the needles: "21/16/16/21", "74" in all; nothing or "ok": all are there.
+
+        Nothing moves. `plain` says whether the last round done was a plain one.
+        """
+        data: dict[str, Any] = {} if plain is None else {"plain": plain}
+        if text.strip().lower() not in ("", "ok"):
+            found = [part.strip() for part in text.split("/")]
+            if not all(part.isascii() and part.isdigit() and len(part) < 6 for part in found):
+                said = shorten(text.strip())
+                raise Refused(f'"{said}" is no count of stitches; write 21/16/16/21, or 74 in all')
+            data["found"] = [int(part) for part in found]
+        return self._act("count", data, sock)
+
+    def put_there(self, *, sock: Number | None = None) -> Answer:
+        """The count goes to the likeliest of the places that the stitches counted last leave."""
+        count = self.look(sock).counted
+        if count is None or not count.places:
+            raise Refused("no count of stitches says where else to be; count them first")
+        place = count.places[0]
+        if place.any_row:
+            raise Refused(f"every round of the {place.kind} has so many; count its rounds")
+        data: dict[str, Any] = {"round": place.row, "section": place.section}
+        return self._act("at", data | {"needles": place.inside} if place.inside else data, sock)
+
     def answer(self, how: Answered, by: int | None = None, *, sock: Number | None = None) -> Answer:
         """What she says of a reading that does not fit: it is right, void, or the count was wrong.
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from tracker import hours, yarn_words
+from tracker import hours, place_words, yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
@@ -534,7 +534,7 @@ _SOME_LENGTH = 50.0
 """An example where nothing is known."""
 
 _BY_KEY = {
-    "lifeline": "l for one here, too",
+    "lifeline": "l for one here, too", "count": "c if they are there",
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
     "correct": "measure again, or count them on the fabric ({number} a if {number} are done), or i if"
     " it is right",
@@ -546,6 +546,7 @@ _BY_KEY = {
 
 _BY_COMMAND = {
     "lifeline": "instep lifeline{sock} for one here, too",
+    "count": "instep count ok{sock} if they are there",
     "end": "instep end{sock} ends it here", "other": "instep other goes there",
     "keep": "instep undo takes them back one by one",
     "correct": "measure again, or count them on the fabric (instep at {number}{sock} if {number} are"
@@ -703,6 +704,10 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     return (f"end of round {done}: at the marker" if done else "at the marker"), ""
 
 
+def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return f"count once: {place_words.counts(cue.data['expected'])}", "count"
+
+
 def _lifeline_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     here = f"{unit(cue.data['unit'])} {cue.data['round']}"
     if cue.about == "here":
@@ -716,6 +721,7 @@ _CUES = {
     "needle": _needle_cue, "pin": _pin_cue, "note": _note_cue, "reading": _reading_cue,
     "measure": _measure_cue, "end-of-round": _end_of_round_cue, "change": _change_cue,
     "colour": _colour_cue, "slip-first": _slip_first_cue,
+    "count": _count_cue,
     "yarn": yarn_words.cue_text, "rest": hours.rest_cue, "stage": hours.stage_cue,
 }  # fmt: skip
 
@@ -751,7 +757,7 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
     return {
         "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks", "rip": f"the ripping back to {data.get('round')}",
-        "lifeline": "the lifeline", "restart": "the beginning again",
+        "lifeline": "the lifeline", "count": "the count of the stitches", "restart": "the beginning again",
     }.get(event.kind, event.kind)  # fmt: skip
 
 
@@ -782,6 +788,8 @@ def said(
         return brought_back(target, before, after)
     if act.kind == "measure":
         return _said_measure(act, after, keys)
+    if act.kind == "count":
+        return place_words.said_count(after, keys=keys)
     if act.kind == "weigh":
         return yarn_words.said_weigh(after, keys=keys)
     return _SAID.get(act.kind, _said_place)(act, before, after)

@@ -477,6 +477,42 @@ def test_a_goal_of_the_pair_takes_the_place_of_one_of_a_single_sock(pair: Instep
     assert pair.json("other")["target_mm"] == 170
 
 
+def test_count(pair: Instep) -> None:
+    pair.ok("at", "8", "--section", "gusset")
+    assert pair.line("count", "22/16/16/22") == "22/16/16/22 = 76: as it should be."
+    assert pair.line("count", "ok") == "22/16/16/22 = 76: as it should be."
+    said = pair.line("count", "74")
+    assert said.startswith(
+        "74 counted, 22/16/16/22 = 76 expected. That is gusset round 9 or gusset round 10."
+    )
+    question = "Is the last round a plain one? Then it is gusset round 10"
+    assert pair.json("count", "74") == {
+        "expected": [22, 16, 16, 22], "found": [74], "matches": False,
+        "places": [
+            {"section": "gusset", "row": 9, "needle": None, "question": question},
+            {"section": "gusset", "row": 10, "needle": None, "question": question},
+        ],
+    }  # fmt: skip
+    assert [place["row"] for place in pair.json("count", "74", "--plain")["places"]] == [10]
+    assert [place["row"] for place in pair.json("count", "74", "--shaped")["places"]] == [9]
+    assert pair.json("left")["done"] == 8, "nothing moves"
+    (inside, *_) = pair.json("count", "73")["places"]
+    assert (inside["section"], inside["row"], inside["needle"]) == ("gusset", 10, "N2")
+    assert pair.line("undo").startswith("Taken back: the count of the stitches.")
+
+
+def test_count_wrong(pair: Instep) -> None:
+    pair.ok("at", "8", "--section", "gusset")
+    assert pair.wrong("count", "many") == (
+        '"many" is no count of stitches; write 21/16/16/21, or 74 in all'
+    )
+    assert pair.wrong("count", "1/2").startswith("2 needles are counted, 4 needles are in work")
+    assert pair.wrong("count", "74", "--plain", "--shaped").startswith(
+        "the last round was plain or"
+    )
+    assert "required: STITCHES" in pair.usage("count")
+
+
 def test_rip(pair: Instep) -> None:
     assert pair.wrong("rip", "3").startswith("nothing of sock one is knitted")
     leg(pair, 38)
@@ -900,8 +936,8 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
 
 
 ON_A_PAIR = {
-    "left", "tick", "end", "at", "rip", "lifeline", "restart", "measure", "answer", "target", "weigh",
-    "other", "undo", "redo",
+    "left", "tick", "end", "at", "count", "rip", "lifeline", "restart", "measure", "answer", "target",
+    "weigh", "other", "undo", "redo",
 }  # fmt: skip
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
 

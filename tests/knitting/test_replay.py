@@ -86,12 +86,21 @@ RIP = _wish(
         ),
     ),
 )
+COUNT = _wish(
+    "count",
+    st.one_of(
+        st.just({}),
+        st.builds(
+            lambda n, plain: {"found": [n], "plain": plain}, st.integers(8, 84), st.booleans()
+        ),
+    ),
+)
 LIFELINE = _wish("lifeline", st.just({}))
 RESTART = _wish("restart", st.just({}))
 OTHER = _wish("other", st.just({}))
 ACTS = (
     TICK, TICK, NEEDLE, END, AT, MEASURE, MEASURE, ANSWER, TARGET, WEIGH, OTHER, RIP, LIFELINE,
-    LIFELINE, RESTART,
+    LIFELINE, RESTART, COUNT,
 )  # fmt: skip
 UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
 
@@ -110,6 +119,7 @@ def bare(state: State) -> State:
         sock._replace(
             readings=tuple(reading._replace(event=0) for reading in sock.readings),
             lifelines=tuple(line._replace(event=0) for line in sock.lifelines),
+            check=sock.check and sock.check._replace(event=0),
         )
         for sock in state.socks
     )

@@ -310,6 +310,24 @@ async def test_an_odd_reading_is_answered_with_a_key(basket: Basket) -> None:
         await until(pilot, app, "no tape reading waits for an answer")
 
 
+async def test_stitches_counted_say_where_she_is(basket: Basket) -> None:
+    """74 where 76 are expected: one key puts the count to the likeliest place."""
+    session = begin(basket)
+    session.at(8, "gusset")
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("p")
+        await until(pilot, app, "count them first")
+        await pilot.press("7", "4", "c")
+        await until(pilot, app, "That is gusset round 9 or gusset round 10")
+        await pilot.press("p")
+        await until(pilot, app, "Gusset round 9 is now the last one done; was 8")
+        await pilot.press("2", "1", "/", "1", "6", "/", "1", "6", "/", "2", "1", "c")
+        await until(pilot, app, "21/16/16/21 = 74: as it should be")
+        await pilot.press("c")
+        await until(pilot, app, "as it should be")
+
+
 async def test_a_held_key_is_asked_about_and_k_keeps_one(basket: Basket) -> None:
     """Ticks nearer than a hand can knit; the key that keeps one stands in the footer while asked."""
     session = begin(basket, clock=Clock(step=5))

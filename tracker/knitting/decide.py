@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, cast
 
-from tracker.knitting import shares, stripes
+from tracker.knitting import places, shares, stripes
 from tracker.knitting.course import Course
-from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Act, Event
+from tracker.knitting.events import (
+    MOST_G,
+    MOST_NEEDLES,
+    MOST_ROUNDS,
+    MOST_STITCHES,
+    MOST_TICKS,
+    Act,
+    Event,
+)
 from tracker.knitting.replay import Replay
-from tracker.knitting.state import Sock, TapeReading
+from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import Mark
 from tracker.units import shorten
 
@@ -171,12 +179,38 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(
             f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}"
         )
-    decided = {"round": number, "section": index}
+    decided: dict[str, Any] = {"round": number, "section": index}
+    if act.data.get("needles"):
+        row = course.row(index, section.rows_to(number))
+        inside = int(act.data["needles"])
+        if row.side is not None or not 0 < inside < len(row.needles):
+            raise Refused(f"{inside} needles cannot be done there; count by rounds")
+        decided["needles"] = inside
     taken = _reading(sock, act.data.get("of"))
     if taken is not None and taken.section == index == sock.section:
         # That reading was taken on the rounds that are counted only now.
         return {**decided, "of": taken.event, "mm": taken.mm}
     return decided
+
+
+def _count(replay: Replay, act: Act) -> dict[str, Any]:
+    """Stitches found on the needles, each or in all; none named: as many as expected. Nothing moves."""
+    there = places.expected(replay.course, replay.state, cast(Number, act.sock))
+    if not there:
+        raise Refused(f"{_finished(replay, act)}: no stitches are left to count")
+    found = [int(stitches) for stitches in act.data.get("found", there)]
+    if not found or any(not 0 <= stitches <= MOST_STITCHES for stitches in found):
+        raise Refused(f"so many stitches cannot be; write them like {'/'.join(map(str, there))}")
+    if len(found) > MOST_NEEDLES or (len(found) > 1 and len(found) != len(there)):
+        needles = "needle is" if len(there) == 1 else "needles are"
+        raise Refused(
+            f"{len(found)} needles are counted, {len(there)} {needles} in work; write them like "
+            f"{'/'.join(map(str, there))}, or all in one number"
+        )
+    data: dict[str, Any] = {"found": found, "expected": list(there)}
+    if act.data.get("plain") is not None:
+        data["plain"] = bool(act.data["plain"])
+    return {**data, "matches": places.matches(there, found)}
 
 
 def _rip(replay: Replay, act: Act) -> dict[str, Any]:
@@ -388,6 +422,7 @@ _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "measure": _measure,
     "answer": _answer,
     "at": _at,
+    "count": _count,
     "rip": _rip,
     "lifeline": _lifeline,
     "restart": _restart,

@@ -16,6 +16,11 @@ MOST_TICKS = 1_000
 MOST_ROUNDS = 5_000
 """No section is counted further."""
 
+MOST_NEEDLES = 100
+"""No more needles are counted."""
+MOST_STITCHES = 2_000
+"""No more stitches lie on one."""
+
 MOST_G = 5_000.0
 """Grams of yarn for a pair; more is a slip."""
 

@@ -12,9 +12,18 @@ from typing import Any, NamedTuple, cast, get_args
 
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
-from tracker.knitting.events import MOST_G, MOST_ROUNDS, MOST_TICKS, Event
+from tracker.knitting.events import MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
 from tracker.knitting.hand import LIFELINES_KEPT, Hand
-from tracker.knitting.state import Lifeline, Number, State, TapeReading, Timed, Weighing, other
+from tracker.knitting.state import (
+    Check,
+    Lifeline,
+    Number,
+    State,
+    TapeReading,
+    Timed,
+    Weighing,
+    other,
+)
 from tracker.knitting.worked import Worked
 from tracker.pattern.model import Mark
 from tracker.units import LONGEST_MM
@@ -146,6 +155,11 @@ class Fold:
         hand.section, hand.needles, hand.finished = section, 0, False
         hand.rows = self._course.sections[section].rows_to(rows)
         self._end_by_itself(event.sock)
+        inside = int(event.data.get("needles", 0))
+        if inside:
+            if not 0 < inside < len(self._course.row(hand.section, hand.rows).needles):
+                raise ValueError("there is no such needle")
+            hand.needles = inside
         if (section, hand.rows) > was:
             hand.minutes = None  # nobody timed the rounds that are counted only now
         hand.note_minutes(None)
@@ -161,6 +175,14 @@ class Fold:
                 else weighed  # what was ripped since had been weighed
                 for weighed in self._weighings
             )
+
+    def _count(self, event: Event) -> None:
+        hand, plain = self._of(event), event.data.get("plain")
+        found = tuple(int(stitches) for stitches in event.data["found"])
+        if not found or len(found) > MOST_NEEDLES or min(found) < 0:
+            raise ValueError("there is no such count")
+        matches = bool(event.data["matches"])
+        hand.check = Check(hand.section, hand.rows, found, matches, plain, event.number)
 
     def _answer(self, event: Event) -> None:
         hand, of, how = self._of(event), int(event.data["of"]), event.data["as"]
@@ -383,6 +405,7 @@ _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "measure": Fold._measure,
     "answer": Fold._answer,
     "at": Fold._at,
+    "count": Fold._count,
     "rip": Fold._rip,
     "lifeline": Fold._lifeline,
     "restart": Fold._restart,

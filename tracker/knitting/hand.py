@@ -5,7 +5,7 @@ from __future__ import annotations
 from copy import copy
 
 from tracker.knitting.course import Course
-from tracker.knitting.state import Lifeline, Sock, TapeReading
+from tracker.knitting.state import Check, Lifeline, Sock, TapeReading
 
 LIFELINES_KEPT = 20
 """How many lifelines of a sock the state carries: the last."""
@@ -15,8 +15,8 @@ class Hand:
     """Where a sock is, and what hangs on its rounds."""
 
     __slots__ = (
-        "corrected", "ended", "finished", "lifelines", "minutes", "minutes_at", "needles", "readings",
-        "rows", "section",
+        "check", "corrected", "ended", "finished", "lifelines", "minutes", "minutes_at", "needles",
+        "readings", "rows", "section",
     )  # fmt: skip
 
     def __init__(self) -> None:
@@ -26,6 +26,7 @@ class Hand:
         self.lifelines: list[Lifeline] = []
         self.minutes: float | None = 0.0
         self.minutes_at: list[float | None] = []
+        self.check: Check | None = None
         self.finished = False
 
     def copy(self) -> Hand:
@@ -48,6 +49,7 @@ class Hand:
             tuple(self.lifelines),
             self.minutes,
             tuple(self.minutes_at),
+            self.check,
         )
 
     def knit_for(self, seconds: float) -> None:
@@ -86,4 +88,6 @@ class Hand:
             for taken in self.readings
         ]
         self.note_minutes(None)
+        if self.check is not None and (self.check.section, self.check.rows) > (section, self.rows):
+            self.check = None
         self.lifelines = [line for line in self.lifelines if (line.section, line.row) <= here]

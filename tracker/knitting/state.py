@@ -44,6 +44,20 @@ class Lifeline(NamedTuple):
     event: int
 
 
+class Check(NamedTuple):
+    """Stitches she counted at a place: on each needle or in all, and whether they were those expected.
+
+    `plain` is what she said of the last round, None where she said nothing.
+    """
+
+    section: int
+    rows: int
+    found: tuple[int, ...]
+    matches: bool
+    plain: bool | None
+    event: int
+
+
 class Weighing(NamedTuple):
     """What the scale said of the yarn that is left: grams, once the pair had so many stitches made.
 
@@ -93,6 +107,8 @@ class Sock(NamedTuple):
     """Minutes of knitting on it; None once rounds were counted that nobody ticked."""
     minutes_at: tuple[float | None, ...] = ()
     """Those when each of its finished sections ended."""
+    check: Check | None = None
+    """The last count of its stitches."""
 
     @property
     def begun(self) -> bool:

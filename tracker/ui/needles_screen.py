@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.timer import Timer
 
-from tracker import words
+from tracker import place_words, words
 from tracker.glance import Glance
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.session import Answer, Counting, Doubted, Session
@@ -29,7 +29,7 @@ SAID = 5.0
 """Seconds that what was just done is said."""
 
 _IN_NUMBERS = frozenset("0123456789.,/")
-_LONGEST_NUMBER = 9
+_LONGEST_NUMBER = 15
 _COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
 
@@ -216,6 +216,18 @@ class NeedlesScreen(Screen[None]):
             self._say("type the last round that is done first: 31 a")
             return
         self._act(lambda: self.session.at(_whole(number)), say=True)
+
+    def do_count(self, number: str) -> None:
+        def counted() -> Answer:
+            answer = self.session.count(number)
+            if answer.glance.counted and not answer.glance.counted.matches:
+                self._said_brief = place_words.brief(answer.glance.counted, answer.glance)
+            return answer
+
+        self._act(counted, say=True)
+
+    def do_put(self, number: str) -> None:
+        self._act(self.session.put_there, say=True)
 
     def do_rip(self, number: str) -> None:
         if not number:

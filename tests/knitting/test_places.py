@@ -1,0 +1,188 @@
+"""Where she may be, from the stitches she counts. The worked cases are common practice, no source."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.knitting.knitter import GRAFT, SECTIONS, Knitter, sock_of_64
+from tracker import place_words
+from tracker.knitting.decide import Refused
+from tracker.knitting.places import Found, holds, places
+
+
+def told(knitter: Knitter, *counted: int, plain: bool | None = None) -> list[tuple[Any, ...]]:
+    """(section, row done, needles of the next), and whether any row of it has so many."""
+    found = places(knitter.course, knitter.state, 1, counted, plain)
+    return [
+        (SECTIONS[one.section], knitter.course.number(one.section, one.rows), one.needles)
+        + (("any",) if one.any_row else ())
+        for one in found
+    ]
+
+
+@pytest.mark.parametrize(
+    ("counted", "where"),
+    [
+        ((74,), [("gusset", 9, 0), ("gusset", 10, 0)]),
+        ((21, 16, 16, 21), [("gusset", 9, 0), ("gusset", 10, 0)]),
+        ((66,), [("gusset", 17, 0), ("gusset", 18, 0)]),
+        ((73,), [("gusset", 10, 1), ("gusset", 10, 2), ("gusset", 10, 3)]),
+        ((75,), []),
+        ((1,), []),
+    ],
+)
+def test_in_the_gusset(counted: tuple[int, ...], where: list[tuple[Any, ...]]) -> None:
+    """64 stitches: 74 is round 9 or 10, 66 is 17 or 18; 73 only inside round 11, its first decrease made."""
+    knitter = Knitter()
+    knitter.to("gusset", 7)
+    if counted == (75,):
+        where = [("gusset", 8, 1), ("gusset", 8, 2), ("gusset", 8, 3)]
+    assert told(knitter, *counted) == where
+
+
+def test_the_round_before_decides() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 7)
+    assert told(knitter, 74, plain=True) == [("gusset", 10, 0)]
+    assert told(knitter, 74, plain=False) == [("gusset", 9, 0)]
+
+
+def test_every_row_of_the_turn_has_a_total_of_its_own() -> None:
+    """21 on the heel is row 11; 24 in the every-round rounds of the toe is round 18."""
+    knitter = Knitter()
+    knitter.to("turn", 9)
+    assert told(knitter, 21)[0] == ("turn", 11, 0)
+    knitter.to("toe", 15)
+    assert told(knitter, 24)[0] == ("toe", 18, 0)
+
+
+def test_where_nothing_changes_the_section_is_all_that_can_be_said() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    assert told(knitter, 16, 16, 16, 16)[0] == ("leg", 0, 0, "any")
+
+
+@given(st.data())
+@settings(max_examples=200)
+def test_the_true_place_is_always_listed(data: st.DataObject) -> None:
+    """Wherever she is, by needle or in all, and whatever was believed before."""
+    course = sock_of_64(data.draw(st.sampled_from(["five", "four", "two circulars"])))
+    section = data.draw(st.integers(0, len(course.sections) - 2))
+    rows = data.draw(st.integers(0, len(course.sections[section].rows) - 1))
+    row = course.row(section, rows)
+    ticked = 0 if row.side else data.draw(st.integers(0, len(row.needles) - 1))
+    knitter = Knitter(course)
+    there = holds(course, section, rows, ticked)
+    ends = [holds(course, section, rows, end) for end in (0, len(row.needles))]
+    counted = there if data.draw(st.booleans()) else (sum(there),)
+    found = places(course, knitter.state, 1, counted)
+    if len(found) == 12:
+        return  # what is left out is farther away
+    sections = {(one.section, one.rows, one.needles) for one in found}
+    alike = {one.section for one in found if one.any_row}
+    inside = (section, rows, ticked if there not in ends else 0)
+    at_end = (section, rows + 1, 0)
+    assert section in alike or inside in sections or at_end in sections or there == ends[1]
+
+
+def test_a_count_is_recorded_and_moves_nothing() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 8)
+    before = knitter.sock()
+    knitter.do("count", found=[21, 16, 16, 21])
+    assert knitter.events[-1].data == {
+        "found": [21, 16, 16, 21], "expected": [22, 16, 16, 22], "matches": False,
+    }  # fmt: skip
+    assert knitter.sock()._replace(check=None) == before
+    assert [place.row for place in knitter.look().counted.places] == [9, 10]  # type: ignore[union-attr]
+    knitter.do("undo")
+    assert knitter.sock() == before
+    assert knitter.look().counted is None
+
+
+@pytest.mark.parametrize(
+    ("found", "why"),
+    [
+        ([16, 16], "2 needles are counted, 4 needles are in work; write them like 16/16/16/16"),
+        ([], "cannot be"),
+        ([-1], "cannot be"),
+        ([99_999], "cannot be"),
+    ],
+)
+def test_what_cannot_be_counted(found: list[int], why: str) -> None:
+    knitter = Knitter()
+    knitter.to("leg", 3)
+    with pytest.raises(Refused, match=why):
+        knitter.do("count", found=found)
+
+
+def test_inside_a_round_the_place_may_be_put() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 8)
+    knitter.do("at", round=10, section="gusset", needles=2)
+    assert knitter.place() == ("gusset", 10, 2)
+    for needles in (4, -1):
+        with pytest.raises(Refused, match="needles cannot be done there"):
+            knitter.do("at", round=10, section="gusset", needles=needles)
+    with pytest.raises(Refused, match="needles cannot be done there"):
+        knitter.do("at", round=3, section="flap", needles=1)
+
+
+def test_counts_are_asked_for_at_the_right_moments_and_never_again() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 0)
+
+    def asked() -> bool:
+        return "count" in [cue.kind for cue in knitter.look().cues]
+
+    assert not asked()
+    knitter.tick()
+    assert asked(), "after the pick-up"
+    knitter.do("count")
+    assert not asked()
+    knitter.to("toe", 1)
+    assert asked(), "after the first round of the toe"
+    knitter.tick()
+    assert not asked()
+
+
+def test_a_rip_takes_the_count_above_it_along() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 8)
+    knitter.do("count")
+    assert knitter.sock().check is not None
+    knitter.do("rip", by=3)
+    assert knitter.sock().check is None
+
+
+def test_the_graft_is_no_place() -> None:
+    course = sock_of_64()
+    knitter = Knitter()
+    assert all(found.section != GRAFT for found in places(course, knitter.state, 1, (8, 8)))
+    knitter.finish()
+    with pytest.raises(Refused, match="no stitches are left to count"):
+        knitter.do("count")
+
+
+def test_how_it_is_said() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 8)
+    knitter.do("count", found=[74])
+    assert place_words.said_count(knitter.look(), keys=True) == (
+        "74 counted, 22/16/16/22 = 76 expected. That is gusset round 9 or gusset round 10. Is the last "
+        "round a plain one? Then it is gusset round 10. The key p puts the count there, at the first of them."
+    )
+    assert place_words.said_count(knitter.look(), keys=False).endswith(
+        'instep at 9 --section "gusset" puts the count there.'
+    )
+    knitter.do("count", found=[22, 16, 16, 23])
+    assert "22/16/16/23 = 77 counted, 22/16/16/22 = 76 expected: needle 4 1 more." in (
+        place_words.said_count(knitter.look(), keys=True)
+    )
+    knitter.do("count")
+    assert place_words.said_count(knitter.look(), keys=True) == "22/16/16/22 = 76: as it should be."
+    assert Found(0, 1).needles == 0

@@ -1,0 +1,93 @@
+"""How it is said where she may be: the places that the stitches she counted leave, and what decides."""
+
+from __future__ import annotations
+
+from tracker.glance import CountSight, Glance, PlaceSight
+from tracker.vocabulary import section, unit
+
+TOLD = 3
+"""Places named in a sentence."""
+
+
+def counts(stitches: tuple[int, ...]) -> str:
+    """ "21/16/16/21 = 74", or "74"."""
+    joined = "/".join(map(str, stitches))
+    return f"{joined} = {sum(stitches)}" if len(stitches) > 1 else joined
+
+
+def said_count(glance: Glance, *, keys: bool) -> str:
+    """What a count of the stitches answers: as it should be, or where she may be."""
+    count = glance.counted
+    if count is None:
+        return ""
+    if count.matches:
+        return f"{counts(count.found)}: as it should be."
+    told = [f"{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."]
+    if not count.places:
+        told.append("No place of it has so many: count once more, and look for a dropped stitch.")
+        return " ".join(told)
+    named = [place_name(place, glance) for place in count.places[:TOLD]]
+    more = f", and {len(count.places) - TOLD} more" if len(count.places) > TOLD else ""
+    told.append(f"That is {' or '.join(named)}{more}.")
+    if question := question_of(count, glance):
+        told.append(f"{question}.")
+    return " ".join([*told, way_there(count.places[0], keys=keys)])
+
+
+def _where_off(count: CountSight) -> str:
+    """Which needles hold too many or too few, where each was counted."""
+    if len(count.found) != len(count.expected) or len(count.found) < 2:
+        return ""
+    off = [
+        f"needle {place} {abs(found - there)} {'more' if found > there else 'fewer'}"
+        for place, (found, there) in enumerate(
+            zip(count.found, count.expected, strict=True), start=1
+        )
+        if found != there
+    ]
+    return f": {', '.join(off)}"
+
+
+def place_name(place: PlaceSight, glance: Glance) -> str:
+    """ "gusset round 9", "inside gusset round 11, 1 needle done", "anywhere in the leg"."""
+    named = section(place.kind, glance.of_socks)
+    word = unit(place.worked)
+    if place.any_row:
+        return f"anywhere in the {named}"
+    if place.inside:
+        done = f"{place.inside} {'needle' if place.inside == 1 else 'needles'} done"
+        return f"inside {named} {word} {place.row + 1}, {done}"
+    return f"{named} {word} {place.row}" if place.row else f"the beginning of the {named}"
+
+
+def question_of(count: CountSight, glance: Glance) -> str:
+    """The one question that decides between the two likeliest places; "" where none does."""
+    if len(count.places) < 2:
+        return ""
+    one, other = count.places[:2]
+    plain = next((place for place in (one, other) if place.plain), None)
+    if one.section == other.section and plain and one.plain is not other.plain:
+        word = unit(plain.worked)
+        return f"Is the last {word} a plain one? Then it is {place_name(plain, glance)}"
+    if one.any_row or other.any_row:
+        return "Which of them does it look like? The tape, a pin or a stripe tells the rest"
+    if one.inside or other.inside:
+        return "Where does the yarn hang? At the marker a round is done"
+    return f"Is it the {section(one.kind, glance.of_socks)}, or the {section(other.kind, glance.of_socks)}?"
+
+
+def way_there(place: PlaceSight, *, keys: bool) -> str:
+    """How the count is put there."""
+    if place.any_row:
+        return "Count its rounds, then 31 a." if keys else "Count its rounds, then instep at 31."
+    if keys:
+        return "The key p puts the count there, at the first of them."
+    inside = f" and instep tick {place.inside} --needle" if place.inside else ""
+    return f'instep at {place.row} --section "{place.section}"{inside} puts the count there.'
+
+
+def brief(count: CountSight, glance: Glance) -> str:
+    """The likeliest place in few words, for a small screen."""
+    if count.matches or not count.places:
+        return f"{sum(count.found)}, not {sum(count.expected)}: count again"
+    return f"p: {place_name(count.places[0], glance)}?"
