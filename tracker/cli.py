@@ -414,6 +414,29 @@ def _count(options: argparse.Namespace) -> int:
     return 0
 
 
+def _note(options: argparse.Namespace) -> int:
+    return _acts(options, lambda pair: pair.note(" ".join(options.text), sock=options.sock))
+
+
+def _rest(options: argparse.Namespace) -> int:
+    return _acts(options, lambda pair: pair.rest(" ".join(options.text), sock=options.sock))
+
+
+def _history(options: argparse.Namespace) -> int:
+    from tracker import reports
+    from tracker.knitting.past import of_kind
+
+    with _basket(options) as basket:
+        pair = _session(basket, options.pair)
+        found = of_kind(pair.past(), options.kind, options.sock)
+        pattern = pair.course.pattern
+        if options.json:
+            _print_json(reports.history_json(found, pattern.unit))
+        else:
+            _print_lines(reports.history_text(found, pattern.unit, pattern.of_socks))
+    return 0
+
+
 def _rip(options: argparse.Namespace) -> int:
     to, by, named = options.round, options.by, options.section
     if (to is None) == (by is None):
@@ -690,6 +713,10 @@ _BACK_TO = _word("round", nargs="?", metavar="ROUND", help="the last one left, o
 _STITCHES = _word("stitches", metavar="STITCHES", help="like 21/16/16/21, 74 in all, or ok")
 _PLAIN = _word("--plain", action="store_true", help="the last round done was a plain one")
 _SHAPED = _word("--shaped", action="store_true", help="it was not")
+_TEXT = _word("text", nargs="+", metavar="TEXT")
+_MAYBE_TEXT = _word("text", nargs="*", metavar="TEXT", help="what its stitches hang on")
+_KIND = _word("--kind", metavar="KIND", help="only tick, measure, rip ...")
+_OF_SOCK = _word("--sock", type=_whole, choices=(1, 2), help="only what was on this one")
 _OFF = _word("--by", type=_whole, metavar="N", help="so many come off")
 _MAYBE_ROUND = _word("round", nargs="?", type=_whole, metavar="ROUND")
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
@@ -717,6 +744,9 @@ COMMANDS: dict[str, _Command] = {
         "stitches found: checks them, or says where she may be",
         (_STITCHES, _PLAIN, _SHAPED, *_ACTS),
     ),
+    "note": _Command(_note, "words at the round just done", (_TEXT, *_ACTS)),
+    "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, *_ACTS)),
+    "history": _Command(_history, "what happened", (*_OF_PAIR, _OF_SOCK, _KIND)),
     "rip": _Command(
         _rip, "ripped back: ROUND is the last on the needles", (_BACK_TO, _OFF, _SECTION, *_ACTS)
     ),

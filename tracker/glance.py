@@ -252,6 +252,8 @@ class Glance(NamedTuple):
     """None where none is told and none was weighed."""
     time: TimeSight | None = None
     """None once all is finished."""
+    rests_on: str | None = None
+    """What the stitches of this sock hang on while it is laid to rest. A stranger's text."""
     counted: CountSight | None = None
     """What was counted, as long as nothing was done after it."""
 
@@ -350,6 +352,7 @@ class _Look:
             yarn=yarn,
             time=time,
             counted=self._count(),
+            rests_on=self._sock.rests_on,
         )
 
     def _count(self) -> CountSight | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
@@ -11,10 +11,12 @@ from tracker.forecast.washing import before_washing
 from tracker.glance import Glance
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
+from tracker.knitting.past import Past
 from tracker.knitting.stripes import Threads
 from tracker.pattern.colours import slip_first
+from tracker.pattern.days import calendar_day
 from tracker.pattern.model import AT_SIDE, Pattern, Row, Section
-from tracker.units import round_half_up, shorten, write_length
+from tracker.units import Unit, round_half_up, shorten, write_length
 from tracker.vocabulary import and_all, capital, duration, in_colour, slide, spaced
 
 
@@ -59,6 +61,49 @@ def left_json(glance: Glance) -> dict[str, Any]:
     }
 
 
+def history_json(found: Iterable[Past], unit: Unit) -> dict[str, Any]:
+    """The `history` object."""
+    return {
+        "events": [
+            {
+                "number": one.event.number,
+                "at": iso(one.event.at, one.event.offset),
+                "sock": one.sock,
+                "kind": one.event.kind,
+                "section": one.section,
+                "row": one.row,
+                "needle": one.needle,
+                "text": words.happened(one, unit),
+                "undone": one.undone,
+            }
+            for one in found
+        ]
+    }
+
+
+def history_text(found: Iterable[Past], unit: Unit, of_socks: bool) -> Iterator[str]:
+    """A line an event: its number, when, on which sock and where, what; what was undone says so."""
+    for one in found:
+        when = iso(one.event.at, one.event.offset)[:16].replace("T", " ")
+        where = (
+            f"{words.sock(one.sock, of_socks)}, {words.section(one.section, of_socks)} {one.row}"
+        )
+        gone = " (taken back)" if one.undone else ""
+        yield f"{one.event.number:>4}  {when}  {where}: {words.happened(one, unit)}{gone}"
+
+
+def iso(at: int, offset: int) -> str:
+    """A time (ms UTC) with the offset it had (minutes), as ISO 8601."""
+    day, rest = divmod(at + offset * 60_000, 86_400_000)
+    year, month, number = calendar_day(day)
+    seconds = rest // 1000
+    sign, off = "-" if offset < 0 else "+", abs(offset)
+    return (
+        f"{year:04}-{month:02}-{number:02}T{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+        f"{sign}{off // 60:02}:{off % 60:02}"
+    )
+
+
 def count_json(glance: Glance) -> dict[str, Any]:
     """The `count` object; a row is None where every row of its section has so many."""
     count = glance.counted
@@ -95,6 +140,8 @@ def left_text(glance: Glance, last: str) -> list[str]:
     """The quick check, a few lines; `last` says when it was last knitted."""
     lines = [f"{shorten(glance.title, 80)} ({shorten(glance.pair)})"]
     lines.append(f"{words.place(glance)} {last}".rstrip())
+    if glance.rests_on is not None:
+        lines.append(capital(words.resting(glance, glance.rests_on)))
     if colour := words.colour(glance):
         lines.append(f"{capital(colour)}.")
     if not glance.place.finished:

@@ -18,6 +18,7 @@ from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import Act, Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
+from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock
 from tracker.knitting.worked import day_of
@@ -179,6 +180,18 @@ class Session:
     def restart(self, *, sock: Number | None = None) -> Answer:
         """A sock is begun again; what was is kept in its history."""
         return self._act("restart", {}, sock)
+
+    def note(self, text: str, *, sock: Number | None = None) -> Answer:
+        """Words at the round just done; they come again with it."""
+        return self._act("note", {"text": text}, sock)
+
+    def rest(self, text: str = "", *, sock: Number | None = None) -> Answer:
+        """A sock is laid to rest; `text` says what its stitches hang on."""
+        return self._act("rest", {"text": text}, sock)
+
+    def past(self) -> tuple[Past, ...]:
+        """Every event, in order."""
+        return past(self.course, self._events)
 
     def count(
         self, text: str = "", *, plain: bool | None = None, sock: Number | None = None

@@ -15,7 +15,8 @@ from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
-from tracker.knitting.events import Act, Event
+from tracker.knitting.events import LONGEST_NOTE, Act, Event
+from tracker.knitting.past import Past
 from tracker.pattern.model import AT_SIDE
 from tracker.units import Unit, round_half_up, shorten, write_length
 from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
@@ -643,6 +644,9 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "twisted":
         what = "rib" if cue.data.get("rib", True) else "edge"
         return f"look along the ring: the {what} lines up, not twisted?", ""
+    if cue.about in ("written", "on the other"):
+        whose = "" if cue.about == "written" else f"on {_piece(glance, cue.data['other'])} "
+        return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
     if cue.about == "tension":
         short = "shorter" if cue.data["share"] < 0 else "longer"
         mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")
@@ -729,6 +733,22 @@ _CUES = {
 # What an act did
 
 
+def happened(one: Past, measure: Unit) -> str:
+    """An event of the past in a few words: "3 rounds", "taken back: the 11.4 cm reading"."""
+    event = one.of or one.event
+    if event.kind == "started":
+        return "the pair was begun"
+    named = act(event, measure, one.worked, section(one.section))
+    if event.kind in ("note", "rest"):
+        named = f"{named}: {shorten(event.data['text'], LONGEST_NOTE)}"
+    if event.kind == "count":
+        found = "/".join(map(str, event.data["found"]))
+        named = f"{found} counted, {'as expected' if event.data['matches'] else 'not as expected'}"
+    if one.of is None:
+        return named
+    return f"{'taken back' if one.event.kind == 'undo' else 'brought back'}: {named}"
+
+
 def taken_back(event: Event, at: Glance, glance: Glance) -> str:
     """What undo took back, named by the place `at` which it was made, and where that leaves her."""
     named = act(event, glance.unit, at.place.worked, _section(at))
@@ -757,7 +777,8 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
     return {
         "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks", "rip": f"the ripping back to {data.get('round')}",
-        "lifeline": "the lifeline", "count": "the count of the stitches", "restart": "the beginning again",
+        "note": "the note", "rest": "the laying to rest", "lifeline": "the lifeline",
+        "count": "the count of the stitches", "restart": "the beginning again",
     }.get(event.kind, event.kind)  # fmt: skip
 
 
@@ -1009,7 +1030,29 @@ def _said_answer(act: Act, before: Glance, after: Glance) -> str:
     return f"The {reading} reading is left out. {to_go(after)}"
 
 
+def _said_note(act: Act, before: Glance, after: Glance) -> str:
+    here = after.place
+    where = f"{_section(after)} {unit(here.worked)} {here.done}" if here.done else _section(after)
+    return f"Noted at {where}: {shorten(act.data['text'], LONGEST_NOTE)}."
+
+
+def _said_rest(act: Act, before: Glance, after: Glance) -> str:
+    return f"{capital(resting(after, str(act.data['text'])))} {place(after)}"
+
+
+def resting(glance: Glance, text: str) -> str:
+    """Where a sock's stitches are while it rests, and how they go back."""
+    who = _piece(glance, glance.place.sock)
+    counts = "/".join(str(needle.stitches) for needle in glance.needles)
+    many = len(glance.needles)
+    back = f"Put back {counts}"
+    if glance.place.worked == "rounds" and many > 1:
+        back += f", the round begins between needles {many} and 1"
+    return f"{who} rests on {shorten(text)}. {back}. Cover the points of the needles."
+
+
 _SAID = {
+    "note": _said_note, "rest": _said_rest,
     "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
     "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,
 }  # fmt: skip

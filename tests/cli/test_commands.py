@@ -10,6 +10,7 @@ import sys
 import time
 from collections.abc import Callable
 from contextlib import closing
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -513,6 +514,58 @@ def test_count_wrong(pair: Instep) -> None:
     assert "required: STITCHES" in pair.usage("count")
 
 
+def test_note(pair: Instep) -> None:
+    leg(pair, 20)
+    assert pair.line("note", "took", "the", "thicker", "needle\x1b[31m") == (
+        "Noted at leg round 20: took the thicker needle?[31m."
+    )
+    assert "- You wrote: took the thicker needle?[31m" in pair.ok("left")
+    pair.ok("tick")
+    assert "You wrote" not in pair.ok("left")
+    pair.ok("rip", "20")
+    assert "- You wrote: took the thicker needle" in pair.ok("left"), "the round comes again"
+    pair.ok("other")
+    leg(pair, 20)
+    assert "- On sock one you wrote: took the thicker needle" in pair.ok("left")
+    assert pair.wrong("note", " ") == "a note has words; write them after it"
+    assert pair.wrong("note", "x" * 501).startswith("a note has at most 500 letters")
+
+
+def test_rest(pair: Instep) -> None:
+    assert pair.wrong("rest").startswith("sock one is not begun")
+    leg(pair, 20)
+    rests = "Sock one rests on waste yarn. Put back 16/16/16/16, the round begins between needles 4 and 1."
+    assert pair.line("rest", "waste", "yarn").startswith(rests)
+    assert rests in pair.ok("left")
+    pair.ok("tick")
+    assert "rests on" not in pair.ok("left")
+    assert pair.line("rest").startswith("Sock one rests on the needles.")
+
+
+def test_history(pair: Instep) -> None:
+    pair.ok("tick", "3")
+    pair.ok("note", "all well")
+    pair.ok("undo")
+    pair.ok("at", "5", "--section", "leg")
+    pair.ok("measure", "6 cm")
+    pair.ok("tick", "--needle")
+    events = pair.json("history")["events"]
+    assert [event["kind"] for event in events] == [
+        "started", "tick", "note", "undo", "at", "measure", "tick",
+    ]  # fmt: skip
+    assert [event["undone"] for event in events] == [False, False, True, False, False, False, False]
+    assert [(event["section"], event["row"], event["needle"]) for event in events[3:]] == [
+        ("cuff", 3, None), ("leg", 5, None), ("leg", 5, None), ("leg", 5, "N2"),
+    ]  # fmt: skip
+    assert events[3]["text"] == "taken back: the note: all well"
+    assert events[5]["text"] == "the 6 cm reading"
+    assert datetime.fromisoformat(events[0]["at"]).tzinfo is not None
+    lines = pair.ok("history").splitlines()
+    assert lines[2].endswith("sock one, cuff 3: the note: all well (taken back)")
+    assert len(pair.ok("history", "--kind", "tick").splitlines()) == 2
+    assert pair.json("history", "--sock", "2")["events"] == []
+
+
 def test_rip(pair: Instep) -> None:
     assert pair.wrong("rip", "3").startswith("nothing of sock one is knitted")
     leg(pair, 38)
@@ -937,7 +990,7 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
 
 ON_A_PAIR = {
     "left", "tick", "end", "at", "count", "rip", "lifeline", "restart", "measure", "answer", "target",
-    "weigh", "other", "undo", "redo",
+    "weigh", "other", "undo", "redo", "note", "rest", "history",
 }  # fmt: skip
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
 

@@ -95,12 +95,14 @@ COUNT = _wish(
         ),
     ),
 )
+NOTE = _wish("note", st.just({"text": "a note"}))
+REST = _wish("rest", st.sampled_from(({}, {"text": "waste yarn"})))
 LIFELINE = _wish("lifeline", st.just({}))
 RESTART = _wish("restart", st.just({}))
 OTHER = _wish("other", st.just({}))
 ACTS = (
     TICK, TICK, NEEDLE, END, AT, MEASURE, MEASURE, ANSWER, TARGET, WEIGH, OTHER, RIP, LIFELINE,
-    LIFELINE, RESTART, COUNT,
+    LIFELINE, RESTART, COUNT, NOTE, REST,
 )  # fmt: skip
 UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
 
@@ -119,6 +121,7 @@ def bare(state: State) -> State:
         sock._replace(
             readings=tuple(reading._replace(event=0) for reading in sock.readings),
             lifelines=tuple(line._replace(event=0) for line in sock.lifelines),
+            notes=tuple(note._replace(event=0) for note in sock.notes),
             check=sock.check and sock.check._replace(event=0),
         )
         for sock in state.socks

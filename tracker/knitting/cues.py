@@ -137,6 +137,7 @@ class _Cues:
         yield from self._last_needle()
         yield from self._pin()
         yield from self._lifeline()
+        yield from self._notes()
         yield from self._section_ahead()
         yield from self._changes_ahead()
         yield from self._end_of_round()
@@ -220,6 +221,18 @@ class _Cues:
         rounds = self._section.worked == "rounds"
         if rounds and self._done and self._done % PIN_EVERY == 0 and not self._sock.needles:
             yield Cue("pin", 0, {"round": self._done}, "every tenth")
+
+    def _notes(self) -> Iterator[Cue]:
+        """What she wrote at the last round done, on either sock; that of the other one when it comes."""
+        here = (self._sock.section, self._done)
+        if self._sock.needles:
+            return
+        for sock, mine in ((self._sock, True), (self._state.sock(3 - self._number), False)):
+            written = [note for note in sock.notes if note[:2] == here]
+            if written:
+                about = "written" if mine else "on the other"
+                data = {"text": written[-1].text, "other": 3 - self._number}
+                yield Cue("note", 0, data, about)
 
     def _lifeline(self) -> Iterator[Cue]:
         """Where a lifeline lies in the last round done, or does on the other sock and not on this."""

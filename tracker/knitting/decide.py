@@ -8,6 +8,7 @@ from typing import Any, cast
 from tracker.knitting import places, shares, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
+    LONGEST_NOTE,
     MOST_G,
     MOST_NEEDLES,
     MOST_ROUNDS,
@@ -211,6 +212,27 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     if act.data.get("plain") is not None:
         data["plain"] = bool(act.data["plain"])
     return {**data, "matches": places.matches(there, found)}
+
+
+def _note(replay: Replay, act: Act) -> dict[str, Any]:
+    text = " ".join(str(act.data["text"]).split())
+    if not text:
+        raise Refused("a note has words; write them after it")
+    if len(text) > LONGEST_NOTE:
+        raise Refused(f"a note has at most {LONGEST_NOTE} letters, this one {len(text)}; part it")
+    return {"text": text}
+
+
+def _rest(replay: Replay, act: Act) -> dict[str, Any]:
+    """A sock is laid to rest, and what its stitches hang on: the needles, if nothing is said."""
+    sock = replay.state.sock(act.sock)
+    if not sock.begun or sock.finished:
+        state = "finished" if sock.finished else "not begun"
+        raise Refused(f"{_piece(replay, act)} is {state}, so nothing of it hangs on anything")
+    text = " ".join(str(act.data.get("text", "")).split())
+    if len(text) > LONGEST_NOTE:
+        raise Refused(f"say in fewer than {LONGEST_NOTE} letters what its stitches hang on")
+    return {"text": text or "the needles"}
 
 
 def _rip(replay: Replay, act: Act) -> dict[str, Any]:
@@ -423,6 +445,8 @@ _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "answer": _answer,
     "at": _at,
     "count": _count,
+    "note": _note,
+    "rest": _rest,
     "rip": _rip,
     "lifeline": _lifeline,
     "restart": _restart,

@@ -16,6 +16,8 @@ MOST_TICKS = 1_000
 MOST_ROUNDS = 5_000
 """No section is counted further."""
 
+LONGEST_NOTE = 500
+"""Letters of a note."""
 MOST_NEEDLES = 100
 """No more needles are counted."""
 MOST_STITCHES = 2_000

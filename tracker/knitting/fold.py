@@ -13,10 +13,11 @@ from typing import Any, NamedTuple, cast, get_args
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
-from tracker.knitting.hand import LIFELINES_KEPT, Hand
+from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand
 from tracker.knitting.state import (
     Check,
     Lifeline,
+    Note,
     Number,
     State,
     TapeReading,
@@ -111,7 +112,17 @@ class Fold:
     def _started(self, event: Event) -> None:
         """The pair begins with nothing on the needles."""
 
+    def _note(self, event: Event) -> None:
+        hand = self._of(event)
+        row = self._course.number(hand.section, hand.rows)
+        hand.notes.append(Note(hand.section, row, str(event.data["text"]), event.number))
+        del hand.notes[:-NOTES_KEPT]
+
+    def _rest(self, event: Event) -> None:
+        self._of(event).rests_on = str(event.data["text"])
+
     def _tick(self, event: Event) -> None:
+        self._of(event).rests_on = None
         walked = self.walk(event)
         self._time(event, walked)
 
@@ -219,6 +230,7 @@ class Fold:
         """The sock begins anew; its goals and those of the pair stay."""
         old, number = self._of(event), _sock(event.sock)
         new = Hand()
+        new.notes = list(old.notes)
         new.readings = [taken._replace(verdict="void") for taken in old.readings]
         self._socks = (new, self._socks[1]) if number == 1 else (self._socks[0], new)
 
@@ -406,6 +418,8 @@ _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "answer": Fold._answer,
     "at": Fold._at,
     "count": Fold._count,
+    "note": Fold._note,
+    "rest": Fold._rest,
     "rip": Fold._rip,
     "lifeline": Fold._lifeline,
     "restart": Fold._restart,

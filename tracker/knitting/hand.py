@@ -5,8 +5,10 @@ from __future__ import annotations
 from copy import copy
 
 from tracker.knitting.course import Course
-from tracker.knitting.state import Check, Lifeline, Sock, TapeReading
+from tracker.knitting.state import Check, Lifeline, Note, Sock, TapeReading
 
+NOTES_KEPT = 100
+"""How many notes on a sock the state carries: the last. Older ones are in its history."""
 LIFELINES_KEPT = 20
 """How many lifelines of a sock the state carries: the last."""
 
@@ -16,7 +18,7 @@ class Hand:
 
     __slots__ = (
         "check", "corrected", "ended", "finished", "lifelines", "minutes", "minutes_at", "needles",
-        "readings", "rows", "section",
+        "notes", "readings", "rests_on", "rows", "section",
     )  # fmt: skip
 
     def __init__(self) -> None:
@@ -27,12 +29,15 @@ class Hand:
         self.minutes: float | None = 0.0
         self.minutes_at: list[float | None] = []
         self.check: Check | None = None
+        self.notes: list[Note] = []
+        self.rests_on: str | None = None
         self.finished = False
 
     def copy(self) -> Hand:
         """Another with the same state."""
         twin = copy(self)
         twin.ended, twin.readings = list(self.ended), list(self.readings)
+        twin.notes = list(self.notes)
         twin.lifelines, twin.minutes_at = list(self.lifelines), list(self.minutes_at)
         return twin
 
@@ -50,6 +55,8 @@ class Hand:
             self.minutes,
             tuple(self.minutes_at),
             self.check,
+            tuple(self.notes),
+            self.rests_on,
         )
 
     def knit_for(self, seconds: float) -> None:

@@ -50,6 +50,11 @@ class Replay:
         """The act that redo would bring back now."""
         return self._undone[-1] if self._undone else None
 
+    @property
+    def live(self) -> tuple[int, ...]:
+        """The numbers of the acts that stand."""
+        return tuple(event.number for event in self._live)
+
     def trial(self) -> Fold:
         """A copy of the fold, to try an act on before it is recorded."""
         return self._fold.copy()

@@ -44,6 +44,15 @@ class Lifeline(NamedTuple):
     event: int
 
 
+class Note(NamedTuple):
+    """What she wrote at a row of a section. The text is a stranger's: clean on showing."""
+
+    section: int
+    row: int
+    text: str
+    event: int
+
+
 class Check(NamedTuple):
     """Stitches she counted at a place: on each needle or in all, and whether they were those expected.
 
@@ -109,6 +118,10 @@ class Sock(NamedTuple):
     """Those when each of its finished sections ended."""
     check: Check | None = None
     """The last count of its stitches."""
+    notes: tuple[Note, ...] = ()
+    """What she wrote on it, oldest first."""
+    rests_on: str | None = None
+    """What its stitches hang on while it is laid to rest; None while it is not. A stranger's text."""
 
     @property
     def begun(self) -> bool:
