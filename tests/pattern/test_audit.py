@@ -637,6 +637,18 @@ def test_where_it_is_not_said_how_it_is_worked_no_row_is_blamed_for_it(
     assert _problems(section)[1:] == problems
 
 
+def test_after_a_row_in_printed_words_the_work_goes_on_as_it_is_meant() -> None:
+    """The words are named, and a later row that does not come out is as well."""
+    rows = ["K8, k2 tog, K10 sts", "k19", "k18"]
+    assert [line[0] for line in _problems(_section("rounds", [20], rows))] == ["1", "3"]
+    turn = [
+        "RS: Sl 1, K13, ssk, k1, turn", "WS: sl1, p5, p2tog, p1, turn", "RS: Sl 1, k6, SSK, k1, turn",
+        "WS: sl1, p7, p2tog, p1, turn",
+    ]  # fmt: skip
+    found = _problems(_section("rows", [24], turn, kind="turn"))
+    assert [line[0] for line in found] == ["1", "3"], "the gap is where it would be"
+
+
 def test_a_guess_does_not_cross_sections() -> None:
     lost = _section("rounds", [8], ["k to last 9"])
     assert _problems(lost, _section("rounds", None, ["k20"]))[1:] == []

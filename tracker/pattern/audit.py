@@ -22,6 +22,7 @@ from tracker.pattern.loom import (
     WrongSide,
     so_many,
 )
+from tracker.pattern.print_words import nearest
 from tracker.units import shorten
 
 MOST_ROWS = 5_000
@@ -408,7 +409,7 @@ class _Section:
         on = tuple(loom.needles)
         side, left_behind = loom.side, loom.worked()
         try:
-            written, made = loom.work(row.text)
+            written, made = self._worked(row)
         except Fault as fault:
             self._blame(row, fault)
             if isinstance(fault, TooMuch):
@@ -430,6 +431,19 @@ class _Section:
         if right and loom.repeatable and not self._flat:
             self._sound[place] = on, made
         return Knitted(self._name, row.number, made.needles, made.stitches)
+
+    def _worked(self, row: _Row) -> tuple[Written, Made]:
+        """The row worked; one in the words of a printed page is named, and worked as it is meant."""
+        loom = self._loom
+        meant = nearest(row.text) if isinstance(row.text, str) else row.text
+        if meant == row.text or loom.written(row.text) or not loom.written(meant):
+            return loom.work(row.text)
+        try:
+            loom.work(row.text)
+        except Fault as fault:
+            self._blame(row, fault)
+        loom.serial -= 1  # it was not worked as it stands
+        return loom.work(meant)
 
     def _blame(self, row: _Row, fault: Fault) -> None:
         if not (self._unsure and isinstance(fault, WrongSide)):
