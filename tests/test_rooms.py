@@ -27,11 +27,12 @@ MAY_IMPORT["place_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards", "yarn_words", "hours", "place_words"}
 MAY_IMPORT["settings"] = set()
+MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
-MAY_IMPORT["session"] = MAY_IMPORT["words"] | {"words", "storage", "settings"}
-MAY_IMPORT["reports"] = MAY_IMPORT["words"] | {"words"}
+MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {"answers", "storage", "settings"}
+MAY_IMPORT["reports"] = MAY_IMPORT["answers"] | {"answers"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
 MAY_IMPORT["ui"] = MAY_IMPORT["session"] | {"session", "clock", "samples"}
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {"ui", "reports", "check"}
@@ -40,7 +41,7 @@ MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "place_words",    "words", "reports",
+    "place_words",    "words", "answers", "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -11,7 +11,7 @@ import pytest
 
 from tests.knitting.knitter import SECTIONS, Knitter, sock_of_64
 from tests.pattern.making import sock
-from tracker import words
+from tracker import answers, words
 from tracker.glance import Glance
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -569,16 +569,18 @@ def event(kind: str, sock: int = 1, **data: Any) -> Event:
 )
 def test_undo_names_what_it_takes_back(act: Event, name: str) -> None:
     glance = at("leg", 23)
-    assert words.taken_back(act, glance, glance) == f"Taken back: {name}. {words.place(glance)}"
-    assert words.brought_back(act, glance, glance) == f"Brought back: {name}. {words.place(glance)}"
+    assert answers.taken_back(act, glance, glance) == f"Taken back: {name}. {words.place(glance)}"
+    assert (
+        answers.brought_back(act, glance, glance) == f"Brought back: {name}. {words.place(glance)}"
+    )
 
 
 def test_an_act_is_named_by_the_place_it_was_made_at() -> None:
     """Wherever she is by then: the last row of the turn, brought back, leaves her in the gusset."""
     rows, turn = event("tick", rounds=3), at("turn", 11)
-    assert words.taken_back(rows, turn, at("cuff", 3)).startswith("Taken back: 3 rows.")
-    assert words.brought_back(rows, turn, at("gusset")).startswith("Brought back: 3 rows.")
-    ended = words.brought_back(event("end"), at("leg", 46), at("flap", 2))
+    assert answers.taken_back(rows, turn, at("cuff", 3)).startswith("Taken back: 3 rows.")
+    assert answers.brought_back(rows, turn, at("gusset")).startswith("Brought back: 3 rows.")
+    ended = answers.brought_back(event("end"), at("leg", 46), at("flap", 2))
     assert ended.startswith("Brought back: the end of the leg.")
 
 
@@ -587,7 +589,7 @@ def said(kind: str, before: Knitter, **data: Any) -> str:
     glance = before.look()
     before.do(kind, **data)
     after = before.look()
-    told = words.said(Act(kind, 1, before.events[-1].data), glance, after)
+    told = answers.said(Act(kind, 1, before.events[-1].data), glance, after)
     assert told.endswith(words.place(after)) or kind in ("measure", "target")
     return told.removesuffix(words.place(after)).strip()
 
@@ -855,7 +857,7 @@ def test_ending_otherwise_than_the_other_sock_is_said() -> None:
     knitter = led()
     before = knitter.look(2)
     knitter.do("end", 2)
-    told = words.said(Act("end", 2, {}), before, knitter.look(2))
+    told = answers.said(Act("end", 2, {}), before, knitter.look(2))
     assert told.startswith(
         "The leg ended at round 20, 25 fewer than sock one. Sock two, heel set-up:"
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
-from tracker import hours, place_words, words
+from tracker import answers, hours, place_words, words
 from tracker.forecast.washing import before_washing
 from tracker.glance import Glance
 from tracker.knitting.course import Course
@@ -73,7 +73,7 @@ def history_json(found: Iterable[Past], unit: Unit) -> dict[str, Any]:
                 "section": one.section,
                 "row": one.row,
                 "needle": one.needle,
-                "text": words.happened(one, unit),
+                "text": answers.happened(one, unit),
                 "undone": one.undone,
             }
             for one in found
@@ -89,7 +89,7 @@ def history_text(found: Iterable[Past], unit: Unit, of_socks: bool) -> Iterator[
             f"{words.sock(one.sock, of_socks)}, {words.section(one.section, of_socks)} {one.row}"
         )
         gone = " (taken back)" if one.undone else ""
-        yield f"{one.event.number:>4}  {when}  {where}: {words.happened(one, unit)}{gone}"
+        yield f"{one.event.number:>4}  {when}  {where}: {answers.happened(one, unit)}{gone}"
 
 
 def iso(at: int, offset: int) -> str:

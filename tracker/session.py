@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Literal, NamedTuple, cast
 
-from tracker import words
+from tracker import answers, words
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
@@ -259,7 +259,7 @@ class Session:
 
         self._record("undo", {}, None, all_but_one)
         glance = self.glance
-        return Answer(glance, words.kept_single(ticks, glance))
+        return Answer(glance, answers.kept_single(ticks, glance))
 
     def undo(self, sock: Number | None = None) -> Answer:
         """Take back the pair's last live act; the answer is the place of `sock`."""
@@ -407,7 +407,7 @@ class Session:
             # It is named by the place it was made at, which is that of its sock again.
             before = self.look(cast(Number, target.sock))
         done = Act(kind, event.sock, event.data)
-        return Answer(after, words.said(done, before, after, target, keys=self.keys))
+        return Answer(after, answers.said(done, before, after, target, keys=self.keys))
 
     def _record(
         self,

@@ -6,19 +6,15 @@ left-handed knitter too. Names and titles are a stranger's and are cleaned here.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from tracker import hours, place_words, yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
-from tracker.knitting.events import LONGEST_NOTE, Act, Event
-from tracker.knitting.past import Past
+from tracker.knitting.events import LONGEST_NOTE
 from tracker.pattern.model import AT_SIDE
-from tracker.units import Unit, round_half_up, shorten, write_length
+from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
@@ -54,12 +50,12 @@ _FOLLOWS = {
 # The place
 
 
-def _piece(glance: Glance, number: int) -> str:
+def piece(glance: Glance, number: int) -> str:
     """What a piece of the pair is called."""
     return sock(number, glance.of_socks)
 
 
-def _section(glance: Glance) -> str:
+def section_of(glance: Glance) -> str:
     """What the section she is in is called."""
     return called(glance.place, glance.of_socks)
 
@@ -69,10 +65,10 @@ def place(glance: Glance) -> str:
     here = glance.place
     if here.finished:
         how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
-        return f"{capital(_piece(glance, here.sock))} is finished{how}."
+        return f"{capital(piece(glance, here.sock))} is finished{how}."
     if not here.begun:
-        return f"{capital(_piece(glance, here.sock))}: cast on {glance.stitches}. {_next(glance)}"
-    where = f"{capital(_piece(glance, here.sock))}, {_section(glance)}"
+        return f"{capital(piece(glance, here.sock))}: cast on {glance.stitches}. {_next(glance)}"
+    where = f"{capital(piece(glance, here.sock))}, {section_of(glance)}"
     return f"{where}: {_done(glance)} {_next(glance)} {_on(glance)}"
 
 
@@ -87,8 +83,8 @@ def place_brief(glance: Glance) -> str:
     if here.finished or not here.begun:
         return place(glance)
     if here.done == 0:
-        return f"{capital(_section(glance))}: {_done(glance)}"
-    return f"{capital(_section(glance))} {unit(here.worked)} {here.done} is done."
+        return f"{capital(section_of(glance))}: {_done(glance)}"
+    return f"{capital(section_of(glance))} {unit(here.worked)} {here.done} is done."
 
 
 def _done(glance: Glance) -> str:
@@ -175,17 +171,17 @@ def kept(glance: Glance) -> str:
     """The line that stays in the terminal when she leaves."""
     here = glance.place
     if here.finished:
-        return f"Kept: {_piece(glance, here.sock)}, finished."
+        return f"Kept: {piece(glance, here.sock)}, finished."
     if not here.begun:
-        return f"Kept: {_piece(glance, here.sock)}, cast on {glance.stitches}."
+        return f"Kept: {piece(glance, here.sock)}, cast on {glance.stitches}."
     if here.kind == "graft":
-        return f"Kept: {_piece(glance, here.sock)}, the graft is next."
+        return f"Kept: {piece(glance, here.sock)}, the graft is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} needles" if inside else ""
     if some and here.done == 0 and not here.done_word:
-        return f"Kept: {_piece(glance, here.sock)}, {_section(glance)}, {some} of {_row_name(glance.next)}."  # type: ignore[arg-type]
+        return f"Kept: {piece(glance, here.sock)}, {section_of(glance)}, {some} of {_row_name(glance.next)}."  # type: ignore[arg-type]
     and_some = f" and {some}" if some else ""
-    return f"Kept: {_piece(glance, here.sock)}, {_section(glance)} {_row_of(glance)}{and_some}."
+    return f"Kept: {piece(glance, here.sock)}, {section_of(glance)} {_row_of(glance)}{and_some}."
 
 
 def of_planned(glance: Glance) -> tuple[str, ...]:
@@ -201,7 +197,7 @@ def of_planned(glance: Glance) -> tuple[str, ...]:
         return _to_the_tape(glance)
     over = _over(glance)
     if here.planned_by == "other sock":
-        other = _piece(glance, 3 - here.sock)
+        other = piece(glance, 3 - here.sock)
         if over:
             return f"{over} past {other}, of {here.planned}", f"{over} past {other}", f"{over} past"
         return f"of {here.planned}, as on {other}", f"of {here.planned}"
@@ -251,7 +247,7 @@ def _row_of(glance: Glance) -> str:
         return row
     if over:
         by_goal = here.planned_by == "goal"
-        return f"{row}, {over} past {'the goal' if by_goal else _piece(glance, 3 - here.sock)}"
+        return f"{row}, {over} past {'the goal' if by_goal else piece(glance, 3 - here.sock)}"
     if here.planned_by == "goal":
         return f"{row} of about {_about(glance)}"
     return f"{row} of {here.planned}"
@@ -339,7 +335,7 @@ def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
         goal = (
             "the goal"
             if glance.place.planned_by == "goal"
-            else _piece(glance, 3 - glance.place.sock)
+            else piece(glance, 3 - glance.place.sock)
         )
         return counted(past, glance.place.worked), f"past {goal}"
     ends = ""
@@ -411,7 +407,7 @@ def lag(glance: Glance) -> str:
     step = "" if glance.in_step else ", not in step"
     if behind == 0 and glance.lag.stitches == 0:
         return f"both{' socks' if glance.of_socks else ''} level{step}"
-    who = _piece(glance, 2 if (behind, glance.lag.stitches) > (0, 0) else 1)
+    who = piece(glance, 2 if (behind, glance.lag.stitches) > (0, 0) else 1)
     if abs(behind) == 0:
         return f"{who} {abs(glance.lag.stitches)} stitches behind{step}"
     return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{step}"
@@ -431,7 +427,7 @@ def _short_lag(glance: Glance) -> str:
     behind = glance.lag.rounds
     if behind == 0:
         return "in step"
-    return f"{_piece(glance, 2 if behind > 0 else 1)} {abs(behind)} behind"
+    return f"{piece(glance, 2 if behind > 0 else 1)} {abs(behind)} behind"
 
 
 def lag_brief(glance: Glance) -> str:
@@ -491,7 +487,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         what, then = cue_text(cue, glance)
         return f"{what}, {then}" if then and len(what) + len(then) < 34 else what
     mm = write_length(cue.data["mm"], glance.unit) if "mm" in cue.data else ""
-    past, other = _over(glance), _piece(glance, 3 - glance.place.sock)
+    past, other = _over(glance), piece(glance, 3 - glance.place.sock)
     told = {
         "mm": mm, "sock": other, "example": example(glance),
         "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} near",
@@ -566,7 +562,7 @@ def _held_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
-    other = _piece(glance, int(cue.data["other"]))
+    other = piece(glance, int(cue.data["other"]))
     if cue.about == "count":
         over, count = cue.data["over"], cue.data["count"]
         if over == 0:
@@ -645,7 +641,7 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         what = "rib" if cue.data.get("rib", True) else "edge"
         return f"look along the ring: the {what} lines up, not twisted?", ""
     if cue.about in ("written", "on the other"):
-        whose = "" if cue.about == "written" else f"on {_piece(glance, cue.data['other'])} "
+        whose = "" if cue.about == "written" else f"on {piece(glance, cue.data['other'])} "
         return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
     if cue.about == "tension":
         short = "shorter" if cue.data["share"] < 0 else "longer"
@@ -673,10 +669,10 @@ def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     reading = write_length(cue.data["mm"], glance.unit)
     number = cue.data["number"]
     then = "answer" if number is None else ("correct", number)
-    return f"{reading} does not fit: {_misfit(cue, glance)}", then
+    return f"{reading} does not fit: {misfit(cue, glance)}", then
 
 
-def _misfit(cue: Cue, glance: Glance) -> str:
+def misfit(cue: Cue, glance: Glance) -> str:
     """ "11 mm or about 5 rounds longer than expected"."""
     off = int(cue.data["rounds_off"])
     by = write_length(abs(cue.data["mm_off"]), "in" if glance.unit == "in" else "mm")
@@ -716,7 +712,7 @@ def _lifeline_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     here = f"{unit(cue.data['unit'])} {cue.data['round']}"
     if cue.about == "here":
         return f"a lifeline lies in {here}", ""
-    return f"{_piece(glance, cue.data['other'])} has a lifeline in {here}", "lifeline"
+    return f"{piece(glance, cue.data['other'])} has a lifeline in {here}", "lifeline"
 
 
 _CUES = {
@@ -730,165 +726,8 @@ _CUES = {
 }  # fmt: skip
 
 
-# What an act did
-
-
-def happened(one: Past, measure: Unit) -> str:
-    """An event of the past in a few words: "3 rounds", "taken back: the 11.4 cm reading"."""
-    event = one.of or one.event
-    if event.kind == "started":
-        return "the pair was begun"
-    named = act(event, measure, one.worked, section(one.section))
-    if event.kind in ("note", "rest"):
-        named = f"{named}: {shorten(event.data['text'], LONGEST_NOTE)}"
-    if event.kind == "count":
-        found = "/".join(map(str, event.data["found"]))
-        named = f"{found} counted, {'as expected' if event.data['matches'] else 'not as expected'}"
-    if one.of is None:
-        return named
-    return f"{'taken back' if one.event.kind == 'undo' else 'brought back'}: {named}"
-
-
-def taken_back(event: Event, at: Glance, glance: Glance) -> str:
-    """What undo took back, named by the place `at` which it was made, and where that leaves her."""
-    named = act(event, glance.unit, at.place.worked, _section(at))
-    return f"Taken back: {named}{_on_the_other(event, glance)}. {place(glance)}"
-
-
-def brought_back(event: Event, at: Glance, glance: Glance) -> str:
-    """What redo brought back, named by the place `at` which it was made."""
-    named = act(event, glance.unit, at.place.worked, _section(at))
-    return f"Brought back: {named}{_on_the_other(event, glance)}. {place(glance)}"
-
-
-def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "section") -> str:
-    """An act by its name: "the 11.4 cm reading", "3 rounds", "the end of the leg"."""
-    data = event.data
-    if event.kind == "tick":
-        return _ticks(data, worked)
-    if event.kind in ("measure", "target"):
-        what = "reading" if event.kind == "measure" else "goal"
-        return f"the {write_length(data['mm'], measure)} {what}"
-    if event.kind == "weigh":
-        colour = f" of {shorten(data['colour'])}" if "colour" in data else ""
-        return f"the {yarn_words.grams(data['grams'])} weighing{colour}"
-    if event.kind == "answer":
-        return f"the answer to the {write_length(data['mm'], measure)} reading"
-    return {
-        "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
-        "other": "the change of socks", "rip": f"the ripping back to {data.get('round')}",
-        "note": "the note", "rest": "the laying to rest", "lifeline": "the lifeline",
-        "count": "the count of the stitches", "restart": "the beginning again",
-    }.get(event.kind, event.kind)  # fmt: skip
-
-
-def _on_the_other(event: Event, glance: Glance) -> str:
-    """On which sock it was, where the place that follows is said of the other one."""
-    elsewhere = event.kind not in ("other", "weigh") and event.sock != glance.place.sock
-    return f" on {_piece(glance, event.sock)}" if elsewhere else ""
-
-
-def _ticks(data: Mapping[str, Any], worked: str) -> str:
-    if "needles" in data:
-        return f"{data['needles']} needles" if data["needles"] > 1 else "a needle"
-    count = data["rounds"]
-    return counted(count, worked) if count > 1 else f"a {unit(worked)}"
-
-
 def _side(side: str) -> str:
     return "right side" if side == "RS" else "wrong side"
-
-
-def said(
-    act: Act, before: Glance, after: Glance, target: Event | None = None, *, keys: bool = False
-) -> str:
-    """The sentence an act answers with: what it did, and the new place."""
-    if act.kind == "undo" and target is not None:
-        return taken_back(target, before, after)
-    if act.kind == "redo" and target is not None:
-        return brought_back(target, before, after)
-    if act.kind == "measure":
-        return _said_measure(act, after, keys)
-    if act.kind == "count":
-        return place_words.said_count(after, keys=keys)
-    if act.kind == "weigh":
-        return yarn_words.said_weigh(after, keys=keys)
-    return _SAID.get(act.kind, _said_place)(act, before, after)
-
-
-def kept_single(ticks: int, glance: Glance) -> str:
-    """What is said when of so many ticks a single one is kept."""
-    return f"Kept one of {ticks}. {place(glance)}"
-
-
-def ticked(before: Glance, after: Glance, rounds: int) -> str:
-    """What several rounds at once were: "12 rounds: 2 to 13, backspace takes them back"."""
-    here, now = before.place, after.place
-    both = here.worked != now.worked
-    what = f"{rounds} rounds and rows" if both else counted(rounds, here.worked)
-    span = f": {here.done + 1} to {now.done}" if here.section == now.section else ""
-    return f"{what}{span}, backspace takes them back"
-
-
-def _said_place(act: Act, before: Glance, after: Glance) -> str:
-    return place(after)
-
-
-def _said_end(act: Act, before: Glance, after: Glance) -> str:
-    here = before.place
-    at = act.data.get("at", here.done)
-    told = [
-        f"The {_section(before)} ended at {unit(here.worked)} {at}{_against_the_other(before, at)}."
-    ]
-    over = here.done - at
-    if over:
-        told.append(
-            f"{counted(over, here.worked)} {'goes' if over == 1 else 'go'} to what follows."
-        )
-    inside = sum(needle.finished for needle in before.needles)
-    if inside:
-        ticked = "needle" if inside == 1 else f"{inside} needles"
-        back = "is" if inside == 1 else "are"
-        told.append(f"The {ticked} ticked in round {here.done + 1} {back} taken back.")
-    return " ".join([*told, place(after)])
-
-
-def _against_the_other(glance: Glance, at: int) -> str:
-    here = glance.place
-    if here.planned_by != "other sock" or at == here.planned:
-        return ""
-    how = "fewer" if at < here.planned else "more"
-    return f", {abs(at - here.planned)} {how} than {_piece(glance, 3 - here.sock)}"
-
-
-FAR_APART_MM = 6.0
-"""Two readings at one round that differ by more lay differently (common practice, no source)."""
-
-
-def _said_measure(act: Act, after: Glance, keys: bool) -> str:
-    reading = write_length(act.data["mm"], after.unit)
-    inside = any(needle.finished for needle in after.needles)
-    here = after.place
-    at = (
-        f"{_section(after)} {unit(here.worked)} {here.done}"
-        if here.done
-        else f"the start of the {_section(after)}"
-    )
-    where = f"{reading} at {at}{', inside the next one,' if inside else ''}"
-    odd = next((cue for cue in after.cues if cue.kind == "reading"), None)
-    if odd is not None:
-        _, then = cue_text(odd, after, keys=keys)
-        return f"{where} does not count yet: {_misfit(odd, after)}, {then}."
-    told = [f"{where.rstrip(',')}."]
-    if _readings_apart(after):
-        told.append("The readings at this round differ: lay it flat, once more.")
-    return " ".join([*told, to_go(after)])
-
-
-def _readings_apart(glance: Glance) -> bool:
-    length = glance.length
-    here = [r.at_mm for r in length.readings if r.row == glance.place.done] if length else []
-    return bool(here) and max(here) - min(here) > FAR_APART_MM
 
 
 def to_go(glance: Glance) -> str:
@@ -906,7 +745,7 @@ def to_go(glance: Glance) -> str:
     if glance.place.planned_by != "goal" or length.target_mm is None:
         over = _over(glance)
         return (
-            f"{now} {over} past {_piece(glance, 3 - glance.place.sock)}."
+            f"{now} {over} past {piece(glance, 3 - glance.place.sock)}."
             if over
             else f"{now} {capital(left)}."
         )
@@ -950,109 +789,12 @@ def whole_ends_brief(glance: Glance) -> str:
     return f"whole {what}{'s' if len(length.whole) > 1 else ''} at {rows}"
 
 
-def _said_target(act: Act, before: Glance, after: Glance) -> str:
-    goal = write_length(act.data["mm"], after.unit)
-    alone = f" on {_piece(after, after.place.sock)} alone" if act.data.get("only") else ""
-    to_come = act.data.get("name")
-    if to_come is not None:
-        return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
-    if act.data["text"] == yarn_words.AS_FAR:
-        goal = f"{goal}, {yarn_words.AS_FAR}: {_than_planned(before, after)}"
-    whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
-    washed = " when washed" if after.length and after.length.grows else ""
-    return f"The {_section(after)} goes to {goal}{whole_foot}{washed}{alone}. {to_go(after)}"
-
-
-def _than_planned(before: Glance, after: Glance) -> str:
-    """ "6 rounds more than planned": what a new goal does to the rounds there are to go."""
-    more = (after.rows_to_go[1] or 0) - (before.rows_to_go[1] or 0)
-    if not more:
-        return "as planned"
-    how = "more" if more > 0 else "fewer"
-    return f"{counted(abs(more), after.place.worked)} {how} than planned"
-
-
-def _said_at(act: Act, before: Glance, after: Glance) -> str:
-    taken = f" {_taken_there(act, after)}" if "of" in act.data else ""
-    return f"{_now_and_was(act, before, after, 'one done')}. {place(after)}{taken}"
-
-
-def _said_rip(act: Act, before: Glance, after: Glance) -> str:
-    void = before.length is not None and any(
-        reading.counts and after.length is not None and reading.row > after.place.done
-        for reading in before.length.readings
-    )
-    told = [f"{_now_and_was(act, before, after, 'on the needles')}."]
-    if void and _section(before) == _section(after):
-        told.append("What was measured above it does not count any more.")
-    return " ".join([*told, place(after)])
-
-
-def _said_lifeline(act: Act, before: Glance, after: Glance) -> str:
-    name = section(str(act.data["name"]), after.of_socks)
-    return f"A lifeline lies in {name} {act.data['unit']} {act.data['round']}. {place(after)}"
-
-
-def _said_restart(act: Act, before: Glance, after: Glance) -> str:
-    return f"Begun again; what was is kept. {place(after)}"
-
-
-def _now_and_was(act: Act, before: Glance, after: Glance, last: str) -> str:
-    """ "Leg round 26 is now the last on the needles; was 38"."""
-    was, number = before.place, int(act.data["round"])
-    named, worked = _section(after), after.place.worked
-    if number != after.place.done and after.card is not None:
-        # It was the last one of its section, and the place has moved on.
-        named, worked = (
-            section(after.card.data["before"], after.of_socks),
-            after.card.data["before_worked"],
-        )
-    if number == 0:
-        count = f"No {unit(worked)} of the {named} is done now"
-    else:
-        count = f"{capital(named)} {unit(worked)} {number} is now the last {last}"
-    before_it = str(was.done) if _section(before) == named else f"{_section(before)} {was.done}"
-    return f"{count}; was {before_it}"
-
-
-def _taken_there(act: Act, after: Glance) -> str:
-    """Of the reading that showed that the count was wrong: it lies where it was taken, and counts."""
-    reading = write_length(act.data["mm"], after.unit)
-    return f"The {reading} reading goes with it. {to_go(after)}"
-
-
-def _said_answer(act: Act, before: Glance, after: Glance) -> str:
-    reading = write_length(act.data["mm"], after.unit)
-    if act.data["as"] == "count":
-        return _said_at(act, before, after)
-    if act.data["as"] == "right":
-        return f"The {reading} reading counts, though with more doubt than others. {to_go(after)}"
-    return f"The {reading} reading is left out. {to_go(after)}"
-
-
-def _said_note(act: Act, before: Glance, after: Glance) -> str:
-    here = after.place
-    where = f"{_section(after)} {unit(here.worked)} {here.done}" if here.done else _section(after)
-    return f"Noted at {where}: {shorten(act.data['text'], LONGEST_NOTE)}."
-
-
-def _said_rest(act: Act, before: Glance, after: Glance) -> str:
-    return f"{capital(resting(after, str(act.data['text'])))} {place(after)}"
-
-
 def resting(glance: Glance, text: str) -> str:
     """Where a sock's stitches are while it rests, and how they go back."""
-    who = _piece(glance, glance.place.sock)
+    who = piece(glance, glance.place.sock)
     counts = "/".join(str(needle.stitches) for needle in glance.needles)
     many = len(glance.needles)
     back = f"Put back {counts}"
     if glance.place.worked == "rounds" and many > 1:
         back += f", the round begins between needles {many} and 1"
     return f"{who} rests on {shorten(text)}. {back}. Cover the points of the needles."
-
-
-_SAID = {
-    "note": _said_note, "rest": _said_rest,
-    "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
-    "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,
-}  # fmt: skip

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter
 from tests.pattern.making import sock
-from tracker import words, yarn_words
+from tracker import answers, words, yarn_words
 from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.ball import YarnSight
 from tracker.forecast.coming import BOTH, Coming
@@ -320,7 +320,7 @@ def test_another_ball_of_a_colour() -> None:
     weigh(knitter, 52, "navy")
     knitter.tick()
     assert weigh(knitter, 90, "navy").fits == "other ball"
-    said = words.said(knitter.events[-1], knitter.look(), knitter.look())  # type: ignore[arg-type]
+    said = answers.said(knitter.events[-1], knitter.look(), knitter.look())  # type: ignore[arg-type]
     assert said.startswith(
         "Navy weighed more than last time: other ball? It counts as a new one. 90"
     )

@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.timer import Timer
 
-from tracker import place_words, words
+from tracker import answers, place_words, words
 from tracker.glance import Glance
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.session import Answer, Counting, Doubted, Session
@@ -117,7 +117,7 @@ class NeedlesScreen(Screen[None]):
         now = self.session.glance
         self._turned = in_rounds and not by_needle and now.place.at_marker
         if number and int(number) > 1:
-            self._said = words.ticked(before, now, int(number))
+            self._said = answers.ticked(before, now, int(number))
             self._said_brief = self._said.partition(",")[0]
         if self._changed_socks:
             self._changed_socks = False

@@ -1,0 +1,267 @@
+"""What an act answers: the sentence that says what it did and where she is now, and its name in the past."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from tracker import place_words, yarn_words
+from tracker.glance import Glance
+from tracker.knitting.events import LONGEST_NOTE, Act, Event
+from tracker.knitting.past import Past
+from tracker.units import Unit, shorten, write_length
+from tracker.vocabulary import capital, counted, section, unit
+from tracker.words import cue_text, misfit, piece, place, resting, section_of, to_go
+
+
+def happened(one: Past, measure: Unit) -> str:
+    """An event of the past in a few words: "3 rounds", "taken back: the 11.4 cm reading"."""
+    event = one.of or one.event
+    if event.kind == "started":
+        return "the pair was begun"
+    named = act(event, measure, one.worked, section(one.section))
+    if event.kind in ("note", "rest"):
+        named = f"{named}: {shorten(event.data['text'], LONGEST_NOTE)}"
+    if event.kind == "count":
+        found = "/".join(map(str, event.data["found"]))
+        named = f"{found} counted, {'as expected' if event.data['matches'] else 'not as expected'}"
+    if one.of is None:
+        return named
+    return f"{'taken back' if one.event.kind == 'undo' else 'brought back'}: {named}"
+
+
+def taken_back(event: Event, at: Glance, glance: Glance) -> str:
+    """What undo took back, named by the place `at` which it was made, and where that leaves her."""
+    named = act(event, glance.unit, at.place.worked, section_of(at))
+    return f"Taken back: {named}{_on_the_other(event, glance)}. {place(glance)}"
+
+
+def brought_back(event: Event, at: Glance, glance: Glance) -> str:
+    """What redo brought back, named by the place `at` which it was made."""
+    named = act(event, glance.unit, at.place.worked, section_of(at))
+    return f"Brought back: {named}{_on_the_other(event, glance)}. {place(glance)}"
+
+
+def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "section") -> str:
+    """An act by its name: "the 11.4 cm reading", "3 rounds", "the end of the leg"."""
+    data = event.data
+    if event.kind == "tick":
+        return _ticks(data, worked)
+    if event.kind in ("measure", "target"):
+        what = "reading" if event.kind == "measure" else "goal"
+        return f"the {write_length(data['mm'], measure)} {what}"
+    if event.kind == "weigh":
+        colour = f" of {shorten(data['colour'])}" if "colour" in data else ""
+        return f"the {yarn_words.grams(data['grams'])} weighing{colour}"
+    if event.kind == "answer":
+        return f"the answer to the {write_length(data['mm'], measure)} reading"
+    return {
+        "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
+        "other": "the change of socks", "rip": f"the ripping back to {data.get('round')}",
+        "note": "the note", "rest": "the laying to rest", "lifeline": "the lifeline",
+        "count": "the count of the stitches", "restart": "the beginning again",
+    }.get(event.kind, event.kind)  # fmt: skip
+
+
+def _on_the_other(event: Event, glance: Glance) -> str:
+    """On which sock it was, where the place that follows is said of the other one."""
+    elsewhere = event.kind not in ("other", "weigh") and event.sock != glance.place.sock
+    return f" on {piece(glance, event.sock)}" if elsewhere else ""
+
+
+def _ticks(data: Mapping[str, Any], worked: str) -> str:
+    if "needles" in data:
+        return f"{data['needles']} needles" if data["needles"] > 1 else "a needle"
+    count = data["rounds"]
+    return counted(count, worked) if count > 1 else f"a {unit(worked)}"
+
+
+def said(
+    act: Act, before: Glance, after: Glance, target: Event | None = None, *, keys: bool = False
+) -> str:
+    """The sentence an act answers with: what it did, and the new place."""
+    if act.kind == "undo" and target is not None:
+        return taken_back(target, before, after)
+    if act.kind == "redo" and target is not None:
+        return brought_back(target, before, after)
+    if act.kind == "measure":
+        return _said_measure(act, after, keys)
+    if act.kind == "count":
+        return place_words.said_count(after, keys=keys)
+    if act.kind == "weigh":
+        return yarn_words.said_weigh(after, keys=keys)
+    return _SAID.get(act.kind, _said_place)(act, before, after)
+
+
+def kept_single(ticks: int, glance: Glance) -> str:
+    """What is said when of so many ticks a single one is kept."""
+    return f"Kept one of {ticks}. {place(glance)}"
+
+
+def ticked(before: Glance, after: Glance, rounds: int) -> str:
+    """What several rounds at once were: "12 rounds: 2 to 13, backspace takes them back"."""
+    here, now = before.place, after.place
+    both = here.worked != now.worked
+    what = f"{rounds} rounds and rows" if both else counted(rounds, here.worked)
+    span = f": {here.done + 1} to {now.done}" if here.section == now.section else ""
+    return f"{what}{span}, backspace takes them back"
+
+
+def _said_place(act: Act, before: Glance, after: Glance) -> str:
+    return place(after)
+
+
+def _said_end(act: Act, before: Glance, after: Glance) -> str:
+    here = before.place
+    at = act.data.get("at", here.done)
+    told = [
+        f"The {section_of(before)} ended at {unit(here.worked)} {at}{_against_the_other(before, at)}."
+    ]
+    over = here.done - at
+    if over:
+        told.append(
+            f"{counted(over, here.worked)} {'goes' if over == 1 else 'go'} to what follows."
+        )
+    inside = sum(needle.finished for needle in before.needles)
+    if inside:
+        ticked = "needle" if inside == 1 else f"{inside} needles"
+        back = "is" if inside == 1 else "are"
+        told.append(f"The {ticked} ticked in round {here.done + 1} {back} taken back.")
+    return " ".join([*told, place(after)])
+
+
+def _against_the_other(glance: Glance, at: int) -> str:
+    here = glance.place
+    if here.planned_by != "other sock" or at == here.planned:
+        return ""
+    how = "fewer" if at < here.planned else "more"
+    return f", {abs(at - here.planned)} {how} than {piece(glance, 3 - here.sock)}"
+
+
+FAR_APART_MM = 6.0
+"""Two readings at one round that differ by more lay differently (common practice, no source)."""
+
+
+def _said_measure(act: Act, after: Glance, keys: bool) -> str:
+    reading = write_length(act.data["mm"], after.unit)
+    inside = any(needle.finished for needle in after.needles)
+    here = after.place
+    at = (
+        f"{section_of(after)} {unit(here.worked)} {here.done}"
+        if here.done
+        else f"the start of the {section_of(after)}"
+    )
+    where = f"{reading} at {at}{', inside the next one,' if inside else ''}"
+    odd = next((cue for cue in after.cues if cue.kind == "reading"), None)
+    if odd is not None:
+        _, then = cue_text(odd, after, keys=keys)
+        return f"{where} does not count yet: {misfit(odd, after)}, {then}."
+    told = [f"{where.rstrip(',')}."]
+    if _readings_apart(after):
+        told.append("The readings at this round differ: lay it flat, once more.")
+    return " ".join([*told, to_go(after)])
+
+
+def _readings_apart(glance: Glance) -> bool:
+    length = glance.length
+    here = [r.at_mm for r in length.readings if r.row == glance.place.done] if length else []
+    return bool(here) and max(here) - min(here) > FAR_APART_MM
+
+
+def _said_target(act: Act, before: Glance, after: Glance) -> str:
+    goal = write_length(act.data["mm"], after.unit)
+    alone = f" on {piece(after, after.place.sock)} alone" if act.data.get("only") else ""
+    to_come = act.data.get("name")
+    if to_come is not None:
+        return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
+    if act.data["text"] == yarn_words.AS_FAR:
+        goal = f"{goal}, {yarn_words.AS_FAR}: {_than_planned(before, after)}"
+    whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
+    washed = " when washed" if after.length and after.length.grows else ""
+    return f"The {section_of(after)} goes to {goal}{whole_foot}{washed}{alone}. {to_go(after)}"
+
+
+def _than_planned(before: Glance, after: Glance) -> str:
+    """ "6 rounds more than planned": what a new goal does to the rounds there are to go."""
+    more = (after.rows_to_go[1] or 0) - (before.rows_to_go[1] or 0)
+    if not more:
+        return "as planned"
+    how = "more" if more > 0 else "fewer"
+    return f"{counted(abs(more), after.place.worked)} {how} than planned"
+
+
+def _said_at(act: Act, before: Glance, after: Glance) -> str:
+    taken = f" {_taken_there(act, after)}" if "of" in act.data else ""
+    return f"{_now_and_was(act, before, after, 'one done')}. {place(after)}{taken}"
+
+
+def _said_rip(act: Act, before: Glance, after: Glance) -> str:
+    void = before.length is not None and any(
+        reading.counts and after.length is not None and reading.row > after.place.done
+        for reading in before.length.readings
+    )
+    told = [f"{_now_and_was(act, before, after, 'on the needles')}."]
+    if void and section_of(before) == section_of(after):
+        told.append("What was measured above it does not count any more.")
+    return " ".join([*told, place(after)])
+
+
+def _said_lifeline(act: Act, before: Glance, after: Glance) -> str:
+    name = section(str(act.data["name"]), after.of_socks)
+    return f"A lifeline lies in {name} {act.data['unit']} {act.data['round']}. {place(after)}"
+
+
+def _said_restart(act: Act, before: Glance, after: Glance) -> str:
+    return f"Begun again; what was is kept. {place(after)}"
+
+
+def _now_and_was(act: Act, before: Glance, after: Glance, last: str) -> str:
+    """ "Leg round 26 is now the last on the needles; was 38"."""
+    was, number = before.place, int(act.data["round"])
+    named, worked = section_of(after), after.place.worked
+    if number != after.place.done and after.card is not None:
+        # It was the last one of its section, and the place has moved on.
+        named, worked = (
+            section(after.card.data["before"], after.of_socks),
+            after.card.data["before_worked"],
+        )
+    if number == 0:
+        count = f"No {unit(worked)} of the {named} is done now"
+    else:
+        count = f"{capital(named)} {unit(worked)} {number} is now the last {last}"
+    before_it = str(was.done) if section_of(before) == named else f"{section_of(before)} {was.done}"
+    return f"{count}; was {before_it}"
+
+
+def _taken_there(act: Act, after: Glance) -> str:
+    """Of the reading that showed that the count was wrong: it lies where it was taken, and counts."""
+    reading = write_length(act.data["mm"], after.unit)
+    return f"The {reading} reading goes with it. {to_go(after)}"
+
+
+def _said_answer(act: Act, before: Glance, after: Glance) -> str:
+    reading = write_length(act.data["mm"], after.unit)
+    if act.data["as"] == "count":
+        return _said_at(act, before, after)
+    if act.data["as"] == "right":
+        return f"The {reading} reading counts, though with more doubt than others. {to_go(after)}"
+    return f"The {reading} reading is left out. {to_go(after)}"
+
+
+def _said_note(act: Act, before: Glance, after: Glance) -> str:
+    here = after.place
+    where = (
+        f"{section_of(after)} {unit(here.worked)} {here.done}" if here.done else section_of(after)
+    )
+    return f"Noted at {where}: {shorten(act.data['text'], LONGEST_NOTE)}."
+
+
+def _said_rest(act: Act, before: Glance, after: Glance) -> str:
+    return f"{capital(resting(after, str(act.data['text'])))} {place(after)}"
+
+
+_SAID = {
+    "note": _said_note, "rest": _said_rest,
+    "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
+    "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,
+}  # fmt: skip
