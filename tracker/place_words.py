@@ -31,7 +31,7 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     told.append(f"That is {' or '.join(named)}{more}.")
     if question := question_of(count, glance):
         told.append(f"{question}.")
-    return " ".join([*told, way_there(count.places[0], keys=keys)])
+    return " ".join([*told, way_there(count, glance, keys=keys)])
 
 
 def _where_off(count: CountSight) -> str:
@@ -76,12 +76,15 @@ def question_of(count: CountSight, glance: Glance) -> str:
     return f"Is it the {section(one.kind, glance.of_socks)}, or the {section(other.kind, glance.of_socks)}?"
 
 
-def way_there(place: PlaceSight, *, keys: bool) -> str:
-    """How the count is put there."""
+def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """How the count is put to the likeliest place, or to the next one."""
+    place = count.places[0]
     if place.any_row:
         return "Count its rounds, then 31 a." if keys else "Count its rounds, then instep at 31."
     if keys:
-        return "The key p puts the count there, at the first of them."
+        second = _second(count, glance)
+        also = f", {second.row} a at the second" if second else ""
+        return f"The key p puts the count {'at the first' if also else 'there'}{also}."
     inside = f" and instep tick {place.inside} --needle" if place.inside else ""
     return f'instep at {place.row} --section "{place.section}"{inside} puts the count there.'
 
@@ -90,4 +93,15 @@ def brief(count: CountSight, glance: Glance) -> str:
     """The likeliest place in few words, for a small screen."""
     if count.matches or not count.places:
         return f"{sum(count.found)}, not {sum(count.expected)}: count again"
-    return f"p: {place_name(count.places[0], glance)}?"
+    first, second = count.places[0], _second(count, glance)
+    if second and second.plain and not first.inside:
+        return f"p: {unit(first.worked)} {first.row}; last one plain: {second.row} a"
+    return f"p: {place_name(first, glance)}?"
+
+
+def _second(count: CountSight, glance: Glance) -> PlaceSight | None:
+    """The next likely place, where a number and the key a put the count there."""
+    place = count.places[1] if len(count.places) > 1 else None
+    if place is None or place.inside or place.any_row or place.section != glance.place.section:
+        return None
+    return place

@@ -174,10 +174,19 @@ def test_how_it_is_said() -> None:
     knitter.do("count", found=[74])
     assert place_words.said_count(knitter.look(), keys=True) == (
         "74 counted, 22/16/16/22 = 76 expected. That is gusset round 9 or gusset round 10. Is the last "
-        "round a plain one? Then it is gusset round 10. The key p puts the count there, at the first of them."
+        "round a plain one? Then it is gusset round 10. The key p puts the count at the first, 10 a at the second."
     )
     assert place_words.said_count(knitter.look(), keys=False).endswith(
         'instep at 9 --section "gusset" puts the count there.'
+    )
+    counted = knitter.look().counted
+    assert counted is not None
+    assert place_words.brief(counted, knitter.look()) == "p: round 9; last one plain: 10 a"
+    knitter.do("count", found=[73])
+    assert place_words.said_count(knitter.look(), keys=True).endswith(
+        "That is inside gusset round 11, 1 needle done or inside gusset round 11, 2 needles done or inside "
+        "gusset round 11, 3 needles done. Where does the yarn hang? At the marker a round is done. "
+        "The key p puts the count there."
     )
     knitter.do("count", found=[22, 16, 16, 23])
     assert "22/16/16/23 = 77 counted, 22/16/16/22 = 76 expected: needle 4 1 more." in (
