@@ -174,7 +174,8 @@ def test_how_it_is_said() -> None:
     knitter.do("count", found=[74])
     assert place_words.said_count(knitter.look(), keys=True) == (
         "74 counted, 22/16/16/22 = 76 expected. That is gusset round 9 or gusset round 10. Is the last "
-        "round a plain one? Then it is gusset round 10. The key p puts the count at the first, 10 a at the second."
+        "round a plain one? Then it is gusset round 10. The key p puts the count at the first, "
+        "10 a at the second."
     )
     assert place_words.said_count(knitter.look(), keys=False).endswith(
         'instep at 9 --section "gusset" puts the count there.'
