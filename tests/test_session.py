@@ -403,3 +403,33 @@ def test_sock_two_is_gone_to_by_name(tmp_path: Path) -> None:
         assert session.other(2).glance.place.sock == 2
         with pytest.raises(Refused, match="sock two is in hand already"):
             session.other(2)
+
+
+def test_ticks_on_the_wrong_sock_go_to_the_other(session: Session) -> None:
+    """Taken back on this one, counted on the other, in one go; whole or not at all."""
+    session.tick(5)
+    session.other()
+    session.other()
+    session.tick()
+    session.tick(2)
+    before = session.glance.events
+    answer = session.move_over(2)
+    assert answer.said.startswith(
+        "The last 2 ticks counted on sock two. Sock two, cuff: round 3 of 22"
+    )
+    assert session.look(1).place.done == 5
+    assert session.look(2).place.done == 3
+    assert session.glance.in_hand == 1
+    assert session.glance.events == before + 4
+    for count, why in ((1, "the last act is no tick on this sock"), (0, "the last act is no tick")):
+        with pytest.raises(Refused, match=why):
+            session.move_over(count)
+    session.tick()
+    session.measure("1 cm")
+    with pytest.raises(Refused, match="no tick on this sock"):
+        session.move_over()
+    session.undo()
+    session.tick()
+    with pytest.raises(Refused, match="not all ticks on this sock; write 1 to 2"):
+        session.move_over(3)
+    assert session.look(1).place.done == 7

@@ -98,6 +98,12 @@ def kept_single(ticks: int, glance: Glance) -> str:
     return f"Kept one of {ticks}. {place(glance)}"
 
 
+def moved_over(ticks: int, to: Glance) -> str:
+    """What is said when the last ticks went to the other sock, whose glance is `to`."""
+    what = "The last tick" if ticks == 1 else f"The last {ticks} ticks"
+    return f"{what} counted on {piece(to, to.place.sock)}. {place(to)}"
+
+
 def ticked(before: Glance, after: Glance, rounds: int) -> str:
     """What several rounds at once were: "12 rounds: 2 to 13, backspace takes them back"."""
     here, now = before.place, after.place

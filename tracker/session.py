@@ -20,7 +20,7 @@ from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
-from tracker.knitting.state import Number, Sock
+from tracker.knitting.state import Number, Sock, other
 from tracker.knitting.worked import day_of
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
@@ -249,17 +249,40 @@ class Session:
         """Of a run of ticks from a key held down, keep the first; the rest are taken back."""
         ticks = 0
 
-        def all_but_one() -> int:
+        def all_but_one() -> list[Act]:
             # Counted once no other program can write: what others did since is not taken back.
             nonlocal ticks
             ticks = self._replay.state.run
             if ticks < HELD:
                 raise Refused("no key was held down, so there is nothing to take back")
-            return ticks - 1
+            return [Act("undo", self._replay.state.hand, {})] * (ticks - 1)
 
-        self._record("undo", {}, None, all_but_one)
+        self._record(all_but_one)
         glance = self.glance
         return Answer(glance, answers.kept_single(ticks, glance))
+
+    def move_over(self, ticks: int = 1) -> Answer:
+        """The last ticks were made on the wrong sock: they are taken back, and counted on the other."""
+        number, moved = self._replay.state.hand, 0
+
+        def over() -> list[Act]:
+            nonlocal number, moved
+            number = self._replay.state.hand
+            last = self._replay.last_acts(ticks)
+            ours = [event for event in last if event.kind == "tick" and event.sock == number]
+            if ticks < 1 or len(ours) < ticks:
+                done = self._replay.ticks_at_the_end(number)
+                raise Refused(
+                    f"the last {ticks} acts are not all ticks on this sock; write 1 to {done}"
+                    if done
+                    else "the last act is no tick on this sock, so there is none to move"
+                )
+            moved = len(ours)
+            again = [Act("tick", other(number), event.data) for event in ours]
+            return [*[Act("undo", number, {})] * moved, *again]
+
+        self._record(over)
+        return Answer(self.glance, answers.moved_over(moved, self.look(other(number))))
 
     def undo(self, sock: Number | None = None) -> Answer:
         """Take back the pair's last live act; the answer is the place of `sock`."""
@@ -400,7 +423,7 @@ class Session:
         self, kind: str, data: Mapping[str, Any], sock: Number | None, shown: Number | None = None
     ) -> Answer:
         """Do it on a sock, that in hand if none is named; the glance is that of `shown`, or the same."""
-        event, before = self._record(kind, data, sock)
+        event, before = self._record(lambda: [Act(kind, sock or self._replay.state.hand, data)])
         after = self.look(shown or sock)
         target = self._events[event.data["of"] - 1] if kind in ("undo", "redo") else None
         if kind == "undo" and target is not None:
@@ -409,14 +432,8 @@ class Session:
         done = Act(kind, event.sock, event.data)
         return Answer(after, answers.said(done, before, after, target, keys=self.keys))
 
-    def _record(
-        self,
-        kind: str,
-        data: Mapping[str, Any],
-        sock: Number | None,
-        times: Callable[[], int] = lambda: 1,
-    ) -> tuple[Event, Glance]:
-        """Commit an act, or the same one several times, whole or not at all.
+    def _record(self, wishes: Callable[[], Sequence[Act]]) -> tuple[Event, Glance]:
+        """Commit one act or several, asked for once what others recorded is known, whole or not at all.
 
         Returns the last event, and the glance at its sock (for redo, at that of the act it brings
         back) just before, what others recorded meanwhile among it.
@@ -427,14 +444,14 @@ class Session:
         def decided(newer: Sequence[Event]) -> tuple[list[Act], Summary]:
             for event in newer:
                 self._take(event)
-            number = sock or self._replay.state.hand
-            redone = self._replay.redoable if kind == "redo" else None
-            before.append(self.look(cast(Number, redone.sock) if redone else number))
+            wanted = wishes()
+            redone = self._replay.redoable if wanted[0].kind == "redo" else None
+            before.append(self.look(cast(Number, (redone or wanted[0]).sock)))
             acts = []
-            for _ in range(times()):
-                act = decide(self._replay, Act(kind, number, data))
+            for wish in wanted:
+                act = decide(self._replay, wish)
                 following = self._replay.events + 1
-                self._replay.apply(Event(following, *stamp, act.sock, kind, act.data, b""))
+                self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
                 acts.append(act)
             return acts, self._summary()
 
@@ -504,16 +521,16 @@ def _ask_for_unit(text: str, unit: Unit, about: tuple[float, Unit], far: float) 
     size = read_length(number, unit).mm / max(about[0], 1.0)
     if 1 / far <= size <= far:
         return
-    for other in MM_PER:
+    for another in MM_PER:
         try:
-            fits = read_length(number, cast(Unit, other)).mm / max(about[0], 1.0)
+            fits = read_length(number, cast(Unit, another)).mm / max(about[0], 1.0)
         except BadLength:
             continue
-        if other != unit and 0.75 <= fits <= 1.33:
+        if another != unit and 0.75 <= fits <= 1.33:
             meant = write_length(fits * max(about[0], 1.0), about[1], with_unit=False)
             raise Doubted(
                 f"{number} {unit} is far from the {write_length(*about)} expected;"
-                f' did you mean "{number} {other}"?',
+                f' did you mean "{number} {another}"?',
                 meant.replace(" ", "-"),
                 1 / TOO_FAR_OFF <= size <= TOO_FAR_OFF,
             )

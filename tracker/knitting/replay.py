@@ -55,6 +55,19 @@ class Replay:
         """The numbers of the acts that stand."""
         return tuple(event.number for event in self._live)
 
+    def last_acts(self, most: int) -> tuple[Event, ...]:
+        """The last acts that stand, oldest first; the start of a pair is none."""
+        return tuple(self._live[1:][-most:]) if most > 0 else ()
+
+    def ticks_at_the_end(self, sock: int) -> int:
+        """How many of the last acts that stand are ticks on a sock, one after the other."""
+        count = 0
+        for event in reversed(self._live):
+            if event.kind != "tick" or event.sock != sock:
+                break
+            count += 1
+        return count
+
     def trial(self) -> Fold:
         """A copy of the fold, to try an act on before it is recorded."""
         return self._fold.copy()

@@ -34,6 +34,8 @@ COMMANDS = (
     Command("undo", ("backspace", "minus"), "backspace", "take back",
             "take back the last act, whatever it was; while figures stand there, a figure"),
     Command("other", ("tab",), "tab", "other sock", "go to the other sock and back"),
+    Command("over", ("v",), "v", "move over", "the last tick belongs to the other sock",
+            "3 v: the last three do"),
     Command("measure", ("m",), "m", "measure", "enter a tape reading", "11.4 m, 6-3/4 m"),
     Command("right", ("i",), "i", "it is right", "a reading that does not fit is right all the same"),
     Command("void", ("x",), "x", "leave it out", "leave the last reading out"),

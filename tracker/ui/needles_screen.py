@@ -140,6 +140,9 @@ class NeedlesScreen(Screen[None]):
         self._act(self.session.other, say=True)
         self._changed_socks = self.session.glance.place.sock != before
 
+    def do_over(self, number: str) -> None:
+        self._act(lambda: self.session.move_over(_whole(number) if number else 1), say=True)
+
     def do_measure(self, number: str) -> None:
         glance = self.session.glance
         taken = (glance.length or glance.unmeasured) is not None
