@@ -478,12 +478,13 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
         (
             cue("reading", mm=155.0, row=59, rounds_off=5, mm_off=11.2, number=64),
             "15.5 cm does not fit: 11 mm or about 5 rounds longer than expected, "
-            "measure again, or count them on the fabric (64 a if 64 are done), or i if it is right",
+            "measure again, or count them on the fabric (64 a if 64 are done), i if it is right, "
+            "x to leave it out",
         ),
         (
             cue("reading", mm=15.0, row=3, rounds_off=-9, mm_off=-21.0, number=None),
             "1.5 cm does not fit: 21 mm or about 9 rounds shorter than expected, "
-            "measure again, or i if it is right",
+            "measure again, i if it is right, x to leave it out",
         ),
         (cue("end-of-round", round=41), "End of round 41: at the marker"),
         (cue("change", 2, to="cream"), "In 2 rounds: change to cream"),
@@ -532,7 +533,7 @@ def test_commands_speak_of_commands() -> None:
     assert words.cue_line(ended, glance).endswith(", instep end ends it here")
     told = cue("reading", mm=155.0, row=40, rounds_off=5, mm_off=11.5, number=45)
     assert words.cue_line(told, glance).endswith(
-        "count them on the fabric (instep at 45 if 45 are done), or instep answer right"
+        "count them on the fabric (instep at 45 if 45 are done), instep answer right or void"
     )
     assert "instep measure 14.5" in words.cue_line(cue("measure", round=40), glance)
     assert not [line for line in words.card(at("leg"), keys=False) if "Backspace" in line]
@@ -610,7 +611,7 @@ def said(kind: str, before: Knitter, **data: Any) -> str:
             "end",
             lambda: knit("leg", 45, 3),
             {"at": 40},
-            "The leg ended at round 40. 5 rounds go to what follows. "
+            "The leg ended at round 40. 5 rounds go to what follows. That is 6 rounds before its goal. "
             "The 3 needles ticked in round 46 are taken back.",
         ),
         (
@@ -661,7 +662,7 @@ def test_a_reading_that_does_not_fit_answers_so() -> None:
     assert said("measure", knit("leg", 20), mm=140.0, step=0).startswith(
         "14 cm at leg round 20 does not count yet: "
         "42 mm or about 18 rounds longer than expected, measure again, or count them on the fabric "
-        "(instep at 38 if 38 are done), or instep answer right."
+        "(instep at 38 if 38 are done), instep answer right or void."
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from tracker import place_words, yarn_words
@@ -85,7 +85,7 @@ def said(
     if act.kind == "redo" and target is not None:
         return brought_back(target, before, after)
     if act.kind == "measure":
-        return _said_measure(act, after, keys)
+        return _said_measure(act, before, after, keys)
     if act.kind == "count":
         return place_words.said_count(after, keys=keys)
     if act.kind == "weigh":
@@ -128,12 +128,19 @@ def _said_end(act: Act, before: Glance, after: Glance) -> str:
         told.append(
             f"{counted(over, here.worked)} {'goes' if over == 1 else 'go'} to what follows."
         )
+    short = (before.rows_to_go[1] or 0) + over if here.planned_by == "goal" else 0
+    if short >= SHORT:
+        told.append(f"That is {counted(short, here.worked)} before its goal.")
     inside = sum(needle.finished for needle in before.needles)
     if inside:
         ticked = "needle" if inside == 1 else f"{inside} needles"
         back = "is" if inside == 1 else "are"
         told.append(f"The {ticked} ticked in round {here.done + 1} {back} taken back.")
     return " ".join([*told, place(after)])
+
+
+SHORT = 4
+"""Rounds before its goal from which an end is remarked on."""
 
 
 def _against_the_other(glance: Glance, at: int) -> str:
@@ -148,7 +155,7 @@ FAR_APART_MM = 6.0
 """Two readings at one round that differ by more lay differently (common practice, no source)."""
 
 
-def _said_measure(act: Act, after: Glance, keys: bool) -> str:
+def _said_measure(act: Act, before: Glance, after: Glance, keys: bool) -> str:
     reading = write_length(act.data["mm"], after.unit)
     inside = any(needle.finished for needle in after.needles)
     here = after.place
@@ -165,12 +172,28 @@ def _said_measure(act: Act, after: Glance, keys: bool) -> str:
     told = [f"{where.rstrip(',')}."]
     if _readings_apart(after):
         told.append("The readings at this round differ: lay it flat, once more.")
-    return " ".join([*told, to_go(after)])
+    return " ".join([*told, to_go(after), *_much_changed(before, after)])
+
+
+MUCH = 5
+"""Rounds by which a reading that is believed may change what is expected without a word."""
+
+
+def _much_changed(before: Glance, after: Glance) -> Iterator[str]:
+    """A reading that moves the end by many rounds says so: rounds may be uncounted."""
+    was, now = (glance.length.goal_row if glance.length else None for glance in (before, after))
+    first = before.length is None or not before.length.readings
+    if was is None or now is None or abs(now - was) < MUCH or first:
+        return
+    how = "more" if now > was else "fewer"
+    rounds = counted(abs(now - was), after.place.worked)
+    yield f"That is {rounds} {how} in all than before: if it surprises you, count them on the fabric."
 
 
 def _readings_apart(glance: Glance) -> bool:
     length = glance.length
-    here = [r.at_mm for r in length.readings if r.row == glance.place.done] if length else []
+    readings = length.readings if length else ()
+    here = [r.at_mm for r in readings if r.counts and r.row == glance.place.done]
     return bool(here) and max(here) - min(here) > FAR_APART_MM
 
 
@@ -191,9 +214,9 @@ def _than_planned(before: Glance, after: Glance) -> str:
     """ "6 rounds more than planned": what a new goal does to the rounds there are to go."""
     more = (after.rows_to_go[1] or 0) - (before.rows_to_go[1] or 0)
     if not more:
-        return "as planned"
+        return "as before"
     how = "more" if more > 0 else "fewer"
-    return f"{counted(abs(more), after.place.worked)} {how} than planned"
+    return f"{counted(abs(more), after.place.worked)} {how} than before"
 
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:
@@ -240,9 +263,11 @@ def _now_and_was(act: Act, before: Glance, after: Glance, last: str) -> str:
 
 
 def _taken_there(act: Act, after: Glance) -> str:
-    """Of the reading that showed that the count was wrong: it lies where it was taken, and counts."""
+    """Of the reading that showed that the count was wrong: it lies where it was taken; does it fit?"""
     reading = write_length(act.data["mm"], after.unit)
-    return f"The {reading} reading goes with it. {to_go(after)}"
+    fits = all(cue.kind != "reading" for cue in after.cues)
+    how = "goes with it" if fits else "goes with it, and still does not fit"
+    return f"The {reading} reading {how}. {to_go(after)}"
 
 
 def _said_answer(act: Act, before: Glance, after: Glance) -> str:

@@ -662,7 +662,8 @@ class _Look:
         last = length.readings[-1] if length.readings else None
         if last is None or last.counts or last.answered or last.section != self._sock.section:
             return None
-        if last.event < self._sock.corrected or self._done - last.row >= ODD_IS_OLD:
+        answered = last.event < self._sock.corrected and last.row != self._done
+        if answered or self._done - last.row >= ODD_IS_OLD:
             return None
         planned = knitting_pair.planned(self._course, self._state, self._number)
         number = self._done + last.rounds_off

@@ -55,17 +55,18 @@ def _days(time: TimeSight) -> str:
     low, high = time.days
     span = f"{low} to {high} days" if low != high else counted_days(low)
     dates = (
-        f"{day(time.today + low)} to {day(time.today + high)}"
+        f"{day(time.today + low, time.today)} to {day(time.today + high, time.today)}"
         if low != high
-        else day(time.today + low)
+        else day(time.today + low, time.today)
     )
     return f": {span} as you knit, {dates}"
 
 
-def day(number: int) -> str:
-    """A day (since 1970) as it is said: "12 March"."""
+def day(number: int, today: int | None = None) -> str:
+    """A day (since 1970) as it is said: "12 March", with its year where that is not today's."""
     found = calendar_day(number)
-    return f"{found.day} {_MONTHS[found.month - 1]}"
+    year = "" if today is None or calendar_day(today).year == found.year else f" {found.year}"
+    return f"{found.day} {_MONTHS[found.month - 1]}{year}"
 
 
 _MONTHS = (
@@ -79,10 +80,10 @@ def stage_line(due: Due, today: int) -> str:
     named = f"Stage {due.number}"
     bring = f" Bring {shorten(due.bring)}." if due.bring else ""
     if due.opens_in is not None and due.opens_in > 0:
-        return f"{named} is given out on {day(today + due.opens_in)}.{bring}"
+        return f"{named} is given out on {day(today + due.opens_in, today)}.{bring}"
     if due.due_in is None:
         return ""
-    until = day(today + due.due_in)
+    until = day(today + due.due_in, today)
     left = f"{counted(due.rounds, 'rounds')}, about {duration(due.minutes)}"
     if due.due_in < 0:
         return f"{named} was for {until}; {left} are left of it, whenever they suit you.{bring}"

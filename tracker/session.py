@@ -42,7 +42,9 @@ Counting = Literal["rounds", "needles"]
 Answered = Literal["right", "void", "count"]
 
 NEARLY = 2
-"""Rounds by which a corrected count may differ from that a reading speaks of, and answers it still."""
+"""Rounds by which a corrected count may differ from that a reading speaks of, and answers it still;
+or half of those it speaks of.
+"""
 FAR_OFF = 2.0
 """Times the length expected above, or below which, a bare number may be meant in another unit."""
 TOO_FAR_OFF = 5.0
@@ -148,7 +150,11 @@ class Session:
         """Round `number` is the last one done: the count is corrected, either way."""
         data: dict[str, Any] = {"round": number}
         odd = self._odd_reading(sock) if section is None else None
-        if odd and odd["number"] is not None and abs(number - odd["number"]) <= NEARLY:
+        if (
+            odd
+            and odd["number"] is not None
+            and _answers(number - odd["number"], odd["rounds_off"])
+        ):
             data["of"] = odd["event"]  # it was taken on the rounds that are counted only now
         return self._act("at", data if section is None else data | {"section": section}, sock)
 
@@ -227,7 +233,8 @@ class Session:
         waits for an answer, "void" leaves out the last one that was taken.
         """
         odd, taken = self._odd_reading(sock), self._sock(sock).readings
-        of = odd["event"] if odd else taken[-1].event if taken and how == "void" else 0
+        last = next((one for one in reversed(taken) if not one.verdict), None)
+        of = odd["event"] if odd else last.event if last and how == "void" else 0
         data: dict[str, Any] = {"of": of, "as": how}
         if how == "count":
             data["by"] = by if by is not None else odd["rounds_off"] if odd else 0
@@ -503,6 +510,11 @@ def short_name(title: str) -> str:
 def source_of(data: bytes) -> str:
     """The SHA-256 by which a pair knows the file it was started from."""
     return hashlib.sha256(data).hexdigest()
+
+
+def _answers(apart: int, rounds_off: int) -> bool:
+    """Whether a corrected count, so far from what an odd reading speaks of, explains that reading."""
+    return abs(apart) <= max(NEARLY, abs(rounds_off) // 2)
 
 
 _UNIT = re.compile(r'\s*[A-Za-z"]+\s*$')

@@ -494,6 +494,10 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "what": "rib" if cue.data.get("rib", True) else "edge",
         "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
         "tension": _tension(cue, glance) if cue.about == "tension" else "",
+        "rounds": counted(abs(cue.data["rounds_off"]), glance.place.worked)
+        if "rounds_off" in cue.data
+        else "",
+        "long": "long" if cue.data.get("rounds_off", 0) > 0 else "short",
         "or_at": f", {cue.data['number']} a" if cue.data.get("number") is not None else "",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
@@ -507,7 +511,7 @@ _BRIEFLY = {
     ("section", "full stripe"): "e ends it: a full stripe here",
     ("section", "full repeat"): "e ends it: a whole repeat here",
     ("slip-first", ""): "slip the first stitch",
-    ("reading", ""): "measure again{or_at} or i: {mm} is odd",
+    ("reading", ""): "{mm}: {rounds} too {long}. Measure again{or_at}, i right, x leave out",
     ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: {cast_on}",
@@ -533,9 +537,9 @@ _SOME_LENGTH = 50.0
 _BY_KEY = {
     "lifeline": "l for one here, too", "count": "c if they are there",
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
-    "correct": "measure again, or count them on the fabric ({number} a if {number} are done), or i if"
-    " it is right",
-    "answer": "measure again, or i if it is right",
+    "correct": "measure again, or count them on the fabric ({number} a if {number} are done), i if it is"
+    " right, x to leave it out",
+    "answer": "measure again, i if it is right, x to leave it out",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
     "weigh colour": "{number} y enters it",
 }  # fmt: skip
@@ -547,8 +551,9 @@ _BY_COMMAND = {
     "end": "instep end{sock} ends it here", "other": "instep other goes there",
     "keep": "instep undo takes them back one by one",
     "correct": "measure again, or count them on the fabric (instep at {number}{sock} if {number} are"
-    " done), or instep answer right{sock}",
-    "answer": "measure again, or instep answer right{sock}",
+    " done), instep answer right{sock}"
+    " or void",
+    "answer": "measure again, instep answer right{sock} or void",
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
     "weigh colour": "instep weigh {number} --colour {colour} enters it",
 }  # fmt: skip

@@ -582,7 +582,9 @@ def test_rip(pair: Instep) -> None:
     assert pair.line("rip", "22", "--section", "cuff").startswith(
         "Cuff round 22 is now the last on the needles; was leg 26."
     )
-    assert pair.wrong("rip", "5") == "round 5 of the leg is not done; write 0"
+    assert pair.wrong("rip", "5") == (
+        'round 5 of the leg is not done; write 0, or --section "cuff" if round 5 of that is meant'
+    )
 
 
 def test_rip_said_wrong(pair: Instep) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -128,7 +129,7 @@ def test_a_reading_out_of_line(leg: Instep) -> None:
     assert leg.line("measure", "155 mm").startswith(
         "15.5 cm at leg round 59 does not count yet: 11 mm or about 5 "
         "rounds longer than expected, measure again, or count them on the fabric (instep at 64 if 64 are "
-        "done), or instep answer right."
+        "done), instep answer right or void."
     )
     after = leg.json("left")
     assert (after["length_mm"], after["rounds_to_go"]) == (
@@ -248,3 +249,48 @@ def test_a_mistyped_evening_is_taken_back_step_by_step(pair: Instep) -> None:
 def _both(pair: Instep) -> list[dict[str, object]]:
     """Both socks as they are, but for the number of events."""
     return [pair.json("left", "--sock", sock) | {"events": 0} for sock in ("1", "2")]
+
+
+def test_a_count_that_is_near_what_the_reading_says_takes_it_along(leg: Instep) -> None:
+    """She counts 62 where the reading speaks of 64; far from it, the reading waits no more."""
+    leg.ok("at", "59")
+    leg.ok("measure", "155 mm")
+    assert "The 15.5 cm reading goes with it." in leg.line("at", "62")
+    leg.ok("undo")
+    assert "reading" not in leg.line("at", "90").replace("reading at", "")
+
+
+def test_measured_again_the_refused_reading_is_not_compared(leg: Instep) -> None:
+    leg.ok("at", "59")
+    leg.ok("measure", "155 mm")
+    assert "differ" not in leg.line("measure", "143 mm")
+    assert leg.line("measure", "143 mm").startswith("14.3 cm at leg round 59.")
+
+
+def test_nothing_is_left_out_twice(leg: Instep) -> None:
+    for _ in range(2):
+        leg.ok("answer", "void")
+    assert leg.wrong("answer", "void") == "no tape reading waits for an answer; measure first"
+
+
+def test_a_reading_that_moves_the_end_far_says_so(pair: Instep) -> None:
+    pair.ok("at", "20", "--section", "leg")
+    pair.ok("measure", "9.8 cm", "--rough")
+    pair.ok("at", "40", "--section", "leg")
+    said = pair.line("measure", "13 cm", "--rough")
+    assert re.search(
+        r"That is \d+ rounds more in all than before: if it surprises you, count them", said
+    )
+
+
+def test_a_goal_for_the_foot_to_come_changes_what_is_left(pair: Instep) -> None:
+    """30 cm for 23.3: 67 mm at 42 rounds to 10 cm are 28 rounds more on each sock."""
+    pair.ok("at", "10", "--section", "leg")
+    before = pair.ok("left")
+    pair.ok("target", "30 cm", "--section", "foot")
+    after = pair.ok("left")
+    minutes = [
+        re.search(r"To the end of sock one (\d+) h (\d\d)", told) for told in (before, after)
+    ]
+    hours = [int(found[1]) * 60 + int(found[2]) for found in minutes if found]
+    assert hours[1] - hours[0] == pytest.approx(28 * 64 / 25 * 1.1, abs=1.5)

@@ -179,7 +179,7 @@ def test_the_leg_goes_as_far_as_the_yarn(skein: Instep) -> None:
     skein.ok("tick", "20")
     skein.ok("weigh", "90.5")
     assert skein.line("target", "yarn") == (
-        "The leg goes to 26.4 cm, as far as the yarn goes: 44 rounds more than planned."
+        "The leg goes to 26.4 cm, as far as the yarn goes: 44 rounds more than before."
         " 9.8 cm now, give or take 0.5. About 70 rounds to go (61 to 81), to 26.4 cm."
     )
     assert "enough for both." in skein.ok("left")
@@ -196,7 +196,7 @@ def test_too_little_yarn_makes_the_leg_shorter(skein: Instep) -> None:
     skein.ok("weigh", "65")
     said = skein.line("target", "yarn")
     assert ", as far as the yarn goes: " in said
-    assert " rounds fewer than planned. " in said
+    assert " rounds fewer than before. " in said
     skein.ok("weigh", "50")
     assert skein.wrong("target", "yarn").startswith("not one more round is safe: ")
 

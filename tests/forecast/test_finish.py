@@ -71,7 +71,7 @@ def test_days_by_the_usual_day_and_how_many_there_are() -> None:
     """Every day half an hour: 600 minutes are 20 days; every second day, 40."""
     daily = on_days(*((day, 30.0) for day in range(100, 114)))
     low, high = days_of(600, KNOWN, daily, 113) or (0, 0)
-    assert (low, high) == (20, 20)
+    assert low < 20 < high < 25, "however alike the days were"
     second = on_days(*((day, 30.0) for day in range(100, 114, 2)))
     low, high = days_of(600, KNOWN, second, 113) or (0, 0)
     assert low < 40 < high
@@ -176,9 +176,9 @@ def test_the_next_stage_waits_until_it_is_given_out(tmp_path: Path) -> None:
     knitter.to("heel set-up")
     assert stage(knitter) == "Stage 2 is given out on 12 March."
     later = stage(knitter, days=12)
-    assert later.startswith("Stage 2, for 19 March: 94 rounds"), "47 on both socks"
+    assert later.startswith("Stage 2, for 19 March: 162 rounds"), "47 here, 115 on sock two"
     knitter.to("gusset")
-    assert "47 rounds" in stage(knitter, days=12)
+    assert "115 rounds" in stage(knitter, days=12)
     knitter.to("gusset", sock=2)
     assert time_of(knitter).stage is None
 

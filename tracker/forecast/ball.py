@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from tracker.forecast.coming import BOTH
@@ -12,6 +12,7 @@ from tracker.forecast.rescues import Rescue as Rescue
 from tracker.forecast.rescues import RescueKind as RescueKind
 from tracker.forecast.rescues import rescues
 from tracker.forecast.yarn import Ball, Fits, Learned, learn, next_weighing
+from tracker.knitting import shares
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.fold import WEIGHINGS_KEPT
@@ -92,7 +93,7 @@ def yarn_of(coming: Coming) -> YarnSight | None:
     """
     state = coming.state
     told = told_of(coming.course, state)
-    balls = balls_of(state, told)
+    balls = balls_of(state, told, shares.colours_of(coming.course))
     if not balls:
         return None
     sights = [_Sight(coming, told, colour, ball).sight() for colour, ball in balls]
@@ -156,9 +157,11 @@ def _metres_to_a_gram(yarn: Yarn, state: State) -> float | None:
     return yarn.metres / grams if grams else None
 
 
-def balls_of(state: State, told: Told) -> list[tuple[str | None, Ball]]:
+def balls_of(state: State, told: Told, each: Sequence[str] = ()) -> list[tuple[str | None, Ball]]:
     """The balls to speak of: what the plan tells of all together is not, once one colour was weighed."""
     weighed = {weighing.colour for weighing in state.weighings}
+    if each and weighed >= set(each):
+        weighed.discard(None)  # every colour speaks for itself
     found = told.learned.balls.items()
     return [(colour, ball) for colour, ball in found if colour in weighed or not weighed]
 

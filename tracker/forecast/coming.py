@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from tracker.forecast.left import Length, Unknown
+from tracker.forecast.left import Length, Unknown, rows_to_goal
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State, other
@@ -88,7 +88,7 @@ class Coming:
                 return (
                     done + here.likely if isinstance(here, Length) else max(done, section.planned)
                 )
-        return section.planned
+        return rows_to_goal(self.course, self.state, number, index)
 
     # Stitches
 

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from tracker.forecast.coming import Coming
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes_to_go, unlikeness
+from tracker.knitting.course import Course
 from tracker.knitting.state import Number
 from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
 from tracker.pattern.stages import Stage
@@ -19,6 +20,8 @@ Z = 1.2816
 """The normal score of 90 %: of ten ranges of days eight hold."""
 FEWEST_DAYS = 2
 """Days with knitting, and sittings since a long pause, before a date can be said."""
+LEAST_UNLIKE = 0.25
+"""However alike a few days were, those to come will not be."""
 LEAST_DAY = 1.0
 """Minutes a day below which no date is reckoned."""
 FARTHEST = 3650
@@ -92,7 +95,7 @@ def days_of(minutes: int, pace: Pace, worked: Worked, today: int) -> tuple[int, 
     likely = minutes / each / share
     if likely > FARTHEST:
         return None
-    unlike = unlikeness([max(LEAST_DAY, day.minutes) for day in days])
+    unlike = max(LEAST_UNLIKE, unlikeness([max(LEAST_DAY, day.minutes) for day in days]))
     sittings = max(1.0, minutes / each)
     seldom = sqrt((1 - share) / (share * span))
     off = Z * hypot(pace.doubt, unlike / sqrt(sittings), unlike / sqrt(len(days)), seldom)
@@ -118,14 +121,13 @@ def stage_of(
 
 
 def _left_of(coming: Coming, stage: Stage) -> tuple[int, int]:
-    """Rounds and stitches left of a stage, on the socks that it is for."""
+    """Rounds and stitches left to the end of a stage, on the socks that it is for."""
     course, rounds, stitches = coming.course, 0, 0
-    found = (course.find(name) for name in stage.sections)
-    at = sorted({index for index in found if index is not None})
+    last = max(sections_of(course, stage.sections), default=-1)
     socks = coming.socks if stage.both_socks else (coming.number,)
     for number in socks:
         rows = coming.rows(number)
-        for index in at:
+        for index in range(last + 1):
             done = coming.done(number, index)
             left = max(0, rows[index] - done)
             section = course.sections[index]
@@ -133,6 +135,16 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int]:
             made = [course.made(index, section.rows_to(row)) for row in (done, rows[index])]
             stitches += max(0, made[1] - made[0]) if left else 0
     return rounds, stitches
+
+
+HEEL = ("heel set-up", "flap", "turn")
+"""What a stage means that names the heel."""
+
+
+def sections_of(course: Course, names: Sequence[str]) -> set[int]:
+    """The sections that a stage names; "heel" is set-up, flap and turn. Names that are none are left out."""
+    kinds = {kind for name in names for kind in (HEEL if name == "heel" else (name,))}
+    return {index for kind in kinds if (index := course.find(kind)) is not None}
 
 
 def median(numbers: Iterable[float]) -> float:

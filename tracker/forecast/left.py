@@ -123,6 +123,17 @@ def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[f
     return goal.mm if own is None else own, rows * 100 / gauge.rows if gauge else 0.0
 
 
+def rows_to_goal(course: Course, state: State, number: Number, index: int) -> int:
+    """Rows of an open section that is not begun: as planned, more or fewer where she has set its goal."""
+    section, gauge = course.sections[index], course.pattern.gauge
+    own = state.goal(number, index)
+    if section.goal is None or own is None or gauge is None:
+        return section.planned
+    factor = gauge.leg_factor if fabric_of(section) == "leg" else 1.0
+    more = whole((own - section.goal.mm) * gauge.rows * factor / 100)
+    return max(1, section.planned + more)
+
+
 def length_after(course: Course, state: State, number: Number, rounds: int) -> float:
     """How long (mm, from the mark of its goal) the open section in hand is after so many rounds."""
     tape = _tape(course, state, number)

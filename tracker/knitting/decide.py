@@ -251,13 +251,26 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
         unit = _unit(here.worked)
         if section > sock.section or last < 0:
             raise Refused(f"the {here.name} is not begun; ripping goes back only, at goes on")
-        raise Refused(f"{unit} {number} of the {here.name} is not done; write {_span(0, last)}")
+        earlier = _ended_with(course, sock, number) if "section" not in act.data else ""
+        raise Refused(
+            f"{unit} {number} of the {here.name} is not done; write {_span(0, last)}{earlier}"
+        )
     if (section, here.rows_to(number), 0) >= (sock.section, sock.rows, sock.needles):
         raise Refused(
             f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
             "write an earlier one"
         )
     return {"section": section, "round": number}
+
+
+def _ended_with(course: Course, sock: Sock, number: int) -> str:
+    """The last section behind her that has such a row, as what may be meant."""
+    for index in range(len(sock.ended[: sock.section]) - 1, -1, -1):
+        if 0 <= number <= sock.ended[index]:
+            earlier = course.sections[index]
+            row = f"{_unit(earlier.worked)} {number}"
+            return f', or --section "{earlier.name}" if {row} of that is meant'
+    return ""
 
 
 def _last_row(course: Course, sock: Sock, section: int) -> int:
