@@ -75,11 +75,20 @@ def check_file(path: str) -> Checked:
 def _of_tables(path: str, lines: Lines, document: dict[str, Any]) -> Iterator[Problem]:
     from tracker.pattern.audit import audit
 
-    told = set()
-    for bad in (*faults(document), *strangers(document)):
+    told, audited = set(), audit(document)
+    likely = {found.section_index: found.instead for found in audited if found.key == "worked"}
+    odd = list(strangers(document))
+    misspelt = {(bad.index, bad.why.rpartition("; write ")[2]) for bad in odd}
+    for bad in (*faults(document), *odd):
+        if "is missing" in bad.why and (bad.index, bad.key) in misspelt:
+            told.add((bad.index, bad.key))
+            continue  # it is there, by another name
         told.add((bad.index, bad.key))
-        yield _of_section(path, lines, bad)
-    for found in audit(document):
+        problem = _of_section(path, lines, bad)
+        if bad.key == "worked" and bad.index in likely:
+            problem = problem._replace(instead=likely[bad.index])  # the audit has seen its rows
+        yield problem
+    for found in audited:
         if (found.section_index, found.key) in told and found.row is None:
             continue  # the same, found twice
         if found.section_index == 0 and found.key == "section" and (None, "section") in told:

@@ -168,6 +168,60 @@ def test_what_is_of_the_wrong_kind_stands_beside_what_does_not_come_out(
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("worked", "rows", "instead"),
+    [
+        ('worked = "rnds"', '["k", "k5, k2tog, k"]', 'write worked = "rounds"'),
+        ('worked = "flat"', '["RS: k", "WS: p"]', 'write worked = "rows"'),
+        ("", '["RS: k", "WS: p", "k"]', 'write worked = "rows"'),
+        ("", '["k", "RS: k", "p"]', 'write worked = "rounds"'),
+    ],
+)
+def test_how_a_section_is_most_likely_worked_is_named_and_nothing_that_follows(
+    instep: Instep, tmp_path: Path, worked: str, rows: str, instead: str
+) -> None:
+    file = tmp_path / "worked.toml"
+    file.write_text(
+        f'title = "Worked"\n[[section]]\nname = "a"\n{worked}\nneedles = [10]\nrows = {rows}\n'
+    )
+    (line,) = instep.run("check", str(file))[2].splitlines()
+    assert line.endswith(f"; {instead}")
+
+
+@pytest.mark.parametrize(
+    ("header", "problem"),
+    [
+        ("[[sections]]", '"sections" is no key of a pattern; write [[section]]'),
+        ("[[Section]]", '"Section" is no key of a pattern; write [[section]]'),
+        ("[section]", "sections are a list of tables; write [[section]]"),
+        ("[hat]", '"hat" is no key of a pattern; write [[section]]'),
+        ("[[row]]", '"row" is no key of a pattern; write [[section]]'),
+    ],
+)
+def test_a_section_with_another_name_makes_no_plan_of_it(
+    instep: Instep, tmp_path: Path, header: str, problem: str
+) -> None:
+    file = tmp_path / "sections.toml"
+    file.write_text(
+        f'title = "Cuff"\n{header}\nname = "a"\nworked = "rounds"\nneedles = [9]\nrows = ["k"]\n'
+    )
+    for command in ("check", "start"):
+        (line,) = instep.run(command, str(file))[2].splitlines()
+        assert line.endswith(f", line 2: {problem}")
+
+
+def test_a_key_misspelt_is_not_said_to_be_missing_besides(instep: Instep, tmp_path: Path) -> None:
+    file = tmp_path / "row.toml"
+    file.write_text(
+        'title = "Row"\n[[section]]\nname = "a"\nworked = "rounds"\nneedles = [9]\nrow = ["k"]\n'
+        '[[section]]\nname = "b"\nworkd = "rows"\nrows = ["RS: k"]\n'
+    )
+    assert [line.partition(", ")[2] for line in instep.run("check", str(file))[2].splitlines()] == [
+        'line 6, a: "row" is no key of a pattern; write rows',
+        'line 9, b: "workd" is no key of a pattern; write worked',
+    ]
+
+
 def test_what_is_said_to_be_right_is_started(instep: Instep, tmp_path: Path) -> None:
     """And what would not be started is not said to be right."""
     file = tmp_path / "names.toml"

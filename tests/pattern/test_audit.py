@@ -338,7 +338,7 @@ def test_a_round_toe_by_hand_is_knitted() -> None:
         (_section("rounds", [8, 8], ["k | k = 8/4/4"]), "1: it leaves 8/8, the claim says 8/4/4"),
         (_section("rounds", [8, 8], ["k | k | k"]), "1: 3 needles are written, 2 hold stitches"),
         (_section("rounds", [8], ["k9"]), "1: k9 takes 9 stitches, 8 are there"),
-        (_section("rounds", [8], ["*k2, p1; rep from * to end"]), "1: p1 takes 1 stitch, 0 are"),
+        (_section("rounds", [8], ["*k2, p1; rep from * to end"]), "1: the repeat does not come out: 2"),
         (_section("rounds", [9, 7], ["k2tog to end"]), "1: a decrease lies across two needles"),
         (_section("rounds", [8, 8], ["k7, k2tog | k7 = 8/7"]), "1: k2tog takes 2 stitches, 1 is"),
         (_section("rounds", [9], ["k2tog to end, k"]), "1: k2tog does not divide 9 stitches"),
@@ -576,84 +576,6 @@ def test_after_a_short_row_that_fails_nobody_knows_where_the_point_is() -> None:
     assert _problems(turned) == ["1: k9 takes 9 stitches, 8 are there"]
 
 
-@pytest.mark.parametrize(
-    ("section", "problems"),
-    [
-        # Row 1 cannot be, whatever is there; row 2 takes 22 of the 20 that were.
-        (
-            _section("rounds", [10, 10], ["k to last 30", "[k2tog] 11 times", "ssk, k | k = 9/10"]),
-            ["1: 20 stitches are left, fewer than 30", "2: it takes 22 stitches, 20 are there at the most"],
-        ),
-        # The needles may be what is wrong: rows that agree with the one that failed are not named.
-        (_section("rounds", [10, 10], ["k30", "p30", "k30", "k31"]),
-         ["1: k30 takes 30 stitches, 20 are there", "4: it takes 31 stitches, 20 are there at the most"]),
-        (_section("rounds", [10, 10], ["k12, k2tog, k14, k2tog", "k28", "p28"]),
-         ["1: k14 takes 14 stitches, 6 are there"]),
-        # What may have been added by the row that failed may be there.
-        (_section("rounds", [10, 10], ["k19, yo 4, k2", "k24"]),
-         ["1: k2 takes 2 stitches, 1 is there"]),
-        (_section("rounds", [10, 10], ["k19, yo 4, k2", "k25", "k30"]),
-         ["1: k2 takes 2 stitches, 1 is there", "3: it takes 30 stitches, 24 are there at the most"]),
-        (_section("rounds", [20], ["kfb to end, k2", "k90"]),
-         ["1: k2 takes 2 stitches, 0 are there"]),
-        (_section("rounds", [20], ["k19, m1, k2", "k90"]), ['1: "m1" is not known']),
-        # Worked to its end, and nothing shaped since: the total is what it was.
-        (_section("rows", [20], ["RS: k10, turn", "WS: p12", "RS: k = 33", "WS: p = 20"]),
-         ["2: p12 takes 12 stitches, 10 are there", "3: it leaves 20, the claim says 33"]),
-        (_section("rows", [20], ["RS: k10, turn", "WS: p12", "RS: k = 20", "WS: p = 21"]),
-         ["2: p12 takes 12 stitches, 10 are there", "4: it leaves 20, the claim says 21"]),
-        # A decrease may have been meant where the row failed.
-        (_section("rows", [20], ["RS: k10, turn", "WS: p12", "RS: k = 19", "WS: p = 19"]),
-         ["2: p12 takes 12 stitches, 10 are there"]),
-        # Two needles, and one claim: it is not known how they share it.
-        (_section("rounds", [10, 10], ["k to last 30", "k = 33", "k | k = 10/10", "k = 21"]),
-         ["1: 20 stitches are left, fewer than 30", "2: it leaves 20, the claim says 33",
-          "4: it leaves 20, the claim says 21"]),
-    ],
-)  # fmt: skip
-def test_a_row_that_fails_does_not_hide_one_that_fits_nothing(
-    section: dict[str, Any], problems: list[str]
-) -> None:
-    assert _problems(section) == problems
-
-
-@pytest.mark.parametrize(
-    ("table", "likely", "problems"),
-    [
-        ({"set_up": "k", "rows": ["RS: k8", "WS: p8", "RS: k7", "WS: p8"]}, "rows",
-         ["3: 1 stitch is left unworked on the needle"]),
-        ({"first": ["RS: k", "WS: p"], "rows": ["k8"]}, "rows", []),
-        ({"rows": ["k8", "k8", "RS: k8", "k9"]}, "rounds",
-         ["4: it takes 9 stitches, 8 are there at the most"]),
-        ({"rows": ["k7, turn", "k8"]}, "rounds", []),
-    ],
-)  # fmt: skip
-def test_where_it_is_not_said_how_it_is_worked_no_row_is_blamed_for_it(
-    table: dict[str, Any], likely: str, problems: list[str]
-) -> None:
-    section = {"name": "piece", "worked": "rnds", "needles": [8], **table}
-    found = audit(_document(section))
-    assert found[0].instead == f'write worked = "{likely}"'
-    assert _problems(section)[1:] == problems
-
-
-def test_after_a_row_in_printed_words_the_work_goes_on_as_it_is_meant() -> None:
-    """The words are named, and a later row that does not come out is as well."""
-    rows = ["K8, k2 tog, K10 sts", "k19", "k18"]
-    assert [line[0] for line in _problems(_section("rounds", [20], rows))] == ["1", "3"]
-    turn = [
-        "RS: Sl 1, K13, ssk, k1, turn", "WS: sl1, p5, p2tog, p1, turn", "RS: Sl 1, k6, SSK, k1, turn",
-        "WS: sl1, p7, p2tog, p1, turn",
-    ]  # fmt: skip
-    found = _problems(_section("rows", [24], turn, kind="turn"))
-    assert [line[0] for line in found] == ["1", "3"], "the gap is where it would be"
-
-
-def test_a_guess_does_not_cross_sections() -> None:
-    lost = _section("rounds", [8], ["k to last 9"])
-    assert _problems(lost, _section("rounds", None, ["k20"]))[1:] == []
-
-
 def test_a_flap_and_a_turn_go_on_after_a_wrong_row() -> None:
     rows = ["RS: sl1, k6, turn = 8", "WS: sl1, p7 = 8"]
     assert _problems(_section("rows", [8], rows, kind="flap")) == [
@@ -681,6 +603,153 @@ def test_a_broken_section_does_not_hide_the_next() -> None:
     assert [(problem.section_index, problem.key) for problem in found] == [
         (0, "worked"), (0, "rows"), (1, ""), (2, "rows"), (3, "rows"),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("rows", "later"),
+    [
+        (["k to last 30", "[k2tog] 11 times"], ["2: it takes 22 stitches, 20 are there"]),
+        (["k to last 30", "k", "k12 | k9"], ["3: it takes 21 stitches, 20 are there"]),
+        # What a row is sure to take away is not there for the next; what it adds is.
+        (["k to last 30", "[k2tog] 5 times, k", "k16"], ["3: it takes 16 stitches, 15 are there"]),
+        (["k to last 30", "k, M1 2", "k22"], []),
+        (["k to last 30", "k, M1 2", "k23"], ["3: it takes 23 stitches, 22 are there"]),
+        (["k to last 30", "k, yo to end"], []),
+        (["k to last 30", "*k2tog; rep from * to end", "k21"],
+         ["3: it takes 21 stitches, at most 20 are there"]),
+        # The row that failed may have been meant to leave more, or to find more.
+        (["M1 2, k to last 30", "k22"], []),
+        (["M1 2, k to last 30", "k23"], ["2: it takes 23 stitches, at most 22 are there"]),
+        (["*kfb; rep from * to last 30", "k40"], []),
+        (["k24", "k24", "k25"], ["3: it takes 25 stitches, at most 24 are there"]),
+        (["k, fluff 3", "k23"], []),
+        (["k to last 30", "k, fluff 3", "k23"], ['2: "fluff 3" is not known']),
+        (["k to last 30", "k | k | k", "k23"],
+         ["2: 3 needles are written, 2 hold stitches", "3: it takes 23 stitches, 20 are there"]),
+        (["k to last 30", "k23", "k23 = 23"], ["2: it takes 23 stitches, 20 are there"]),
+    ],
+)  # fmt: skip
+def test_a_row_that_fails_does_not_hide_one_that_takes_too_many(
+    rows: list[str], later: list[str]
+) -> None:
+    """What was there before it is the most that can be there, save what its own words add."""
+    assert _problems(_section("rounds", [10, 10], rows))[1:] == later
+
+
+def test_what_could_be_there_is_looked_at_once_through_the_rows() -> None:
+    rows = ["k to last 30", "[k2tog] 5 times, k"]
+    assert len(_problems(_section("rounds", [10, 10], rows, repeat=9))) == 1
+
+
+@pytest.mark.parametrize(
+    ("rows", "later"),
+    [
+        (["RS: k = 33", "WS: p = 20"], ["3: it leaves 20, the claim says 33"]),
+        (["RS: k = 33", "WS: p = 33"], ["3: it leaves 20, the claim says 33"]),
+        (["RS: k = 33", "WS: p19 = 20"],
+         ["3: it leaves 20, the claim says 33", "4: 1 stitch is left unworked on the needle"]),
+        (["RS: k = 19", "WS: p = 19"], []),  # the row that failed may have been meant to decrease
+        (["RS: k = 19", "WS: p = 20"], ["4: it leaves 19, the claim says 20"]),
+        (["RS: k12, turn", "WS: p40"], ["4: it takes 40 stitches, at most 22 are there"]),
+        (["RS: k2tog, k = 33"], ["3: it leaves 19, the claim says 33"]),
+        (["RS: ssk to end = 33"], ["3: it leaves at most 22, the claim says 33"]),
+    ],
+)  # fmt: skip
+def test_after_a_short_row_that_fails_a_claim_that_cannot_be_is_named(
+    rows: list[str], later: list[str]
+) -> None:
+    section = _section("rows", [20], ["RS: k10, turn", "WS: p12", *rows])
+    found = _problems(section)
+    assert found[0].startswith("2: ")
+    assert found[1:] == later
+    assert all(problem.instead for problem in audit(_document(section)))
+
+
+@pytest.mark.parametrize("worked", ["rnds", "round", "circular", "flat", "row", 7, None])
+@pytest.mark.parametrize(
+    "rows",
+    [
+        ["k", "RS: k", "p"],
+        ["RS: k", "WS: p", "k"],
+        ["RS: k", "RS: k", "WS: p"],
+        ["k", "k6, turn", "k"],
+        ["RS: k6, turn", "WS: p4, turn", "RS: k"],
+    ],
+)
+def test_where_it_is_not_known_how_it_is_worked_no_side_and_no_turn_is_wrong(
+    worked: Any, rows: list[str]
+) -> None:
+    section = _section("rounds", [8], rows) | {"worked": worked}
+    assert _problems(section) == ["None: it is not said how it is worked"]
+    assert len(_problems({**section, "rows": [*rows, "RS: k9"]})) == 2
+
+
+@pytest.mark.parametrize(
+    ("table", "likely"),
+    [
+        ({"worked": "rnds"}, "rounds"), ({"worked": "Round"}, "rounds"), ({"worked": "row"}, "rows"),
+        ({"worked": "flat"}, "rows"), ({"worked": "in the round"}, "rounds"),
+        ({"worked": "back and forth"}, "rows"), ({}, "rounds"),
+        ({"rows": ["RS: k", "WS: p"]}, "rows"), ({"rows": ["RS: k", "k", "k"]}, "rounds"),
+        ({"rows": ["k"], "first": ["RS: k", "WS: p"], "set_up": "RS: k"}, "rows"),
+        ({"rows": ["k"], "first": ["k4, turn", "p4, turn"]}, "rows"),
+        ({"rows": ["RS: k", "WS: p"], "worked": "rnds"}, "rounds"),
+        ({"rows": 7, "first": 8, "set_up": 9}, "rounds"),
+    ],
+)  # fmt: skip
+def test_how_it_is_most_likely_worked_is_named(table: dict[str, Any], likely: str) -> None:
+    section = {"name": "piece", "needles": [8], "rows": ["k"], **table}
+    assert audit(_document(section))[0].instead == f'write worked = "{likely}"'
+
+
+def test_the_shape_of_a_turn_is_named_once_and_its_counts_still() -> None:
+    """A row that turns one stitch off puts the gap one off for the rows that follow."""
+    bare = [row.partition(" =")[0] for row in RYDER]
+    bare[6] = "RS: sl1, k11, k2tog, k1, turn"
+    assert _problems(_turn(28, bare)) == ["7: the decrease does not bridge the gap"]
+    bare[6], bare[3] = RYDER[6].partition(" =")[0], "WS: sl1, p7, p2tog, p2, turn"
+    assert [line[:15] for line in _problems(_turn(28, bare))] == ["4: the turn is "]
+    bare[10] = "RS: sl1, k40, k2tog, turn"
+    assert [line[:3] for line in _problems(_turn(28, bare))] == ["4: ", "11:"]
+
+
+@pytest.mark.parametrize(
+    ("stitches", "row", "problem", "instead"),
+    [
+        (64, "*k7, k2tog; rep from * to end",
+         "the repeat does not come out: 1 stitch is left for the last one",
+         "let the repeat divide the stitches before its end"),
+        (8, "*k2, p1; rep from * to end",
+         "the repeat does not come out: 2 stitches are left for the last one",
+         "let the repeat divide the stitches before its end"),
+        (8, "*k9, p1; rep from * to end", "k9 takes 9 stitches, 8 are there", "take 1 fewer"),
+        (8, "k2, p2 to end", '"p2 to end" says two lengths',
+         "write p2, p to end, or *k2, p2; rep from * to end"),
+        (8, "k1 to end", '"k1 to end" says two lengths', "write k to end"),
+        (8, "BO", '"BO" has no number', "write BO all, or BO 8"),
+    ],
+)  # fmt: skip
+def test_what_to_write_instead_is_what_a_knitter_meant(
+    stitches: int, row: str, problem: str, instead: str
+) -> None:
+    (found,) = audit(_document(_section("rounds", [stitches], [row])))
+    assert (found.problem, found.instead) == (problem, instead)
+
+
+@pytest.mark.parametrize(
+    ("row", "later"),
+    [
+        ("k26, k2tog | k26, k2tog = 28/28", ["2: it leaves 27/27, the claim says 28/28"]),
+        ("k26, k2tog | k26, k2tog = 55", ["2: it leaves 54, the claim says 55"]),
+        ("k26, k2tog | k26, k2tog = 54", []),
+        ("k | k26, k2tog = 28/28", []),
+        ("k26, k2tog, k26, k2tog = 28/28", []),
+    ],
+)
+def test_a_row_of_numbers_alone_says_what_it_leaves_whatever_failed_before(
+    row: str, later: list[str]
+) -> None:
+    assert _problems(_section("rounds", [29, 29], ["k27, k2tog | k26, k2tog", row]))[1:] == later
 
 
 # Bounded, and never at a loss

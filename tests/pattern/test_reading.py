@@ -167,7 +167,7 @@ def test_short_rows_go_on_over_the_border_of_sections_and_needles() -> None:
 def test_a_row_that_reaches_past_the_gap_of_its_turn_is_refused() -> None:
     """After row 1 of a turn of 24 left 7, row 2 has 16 stitches in reach, not 23."""
     rows = ["RS: sl1, k13, ssk, k1, turn", "WS: sl1, p14, p2tog, turn"]
-    with pytest.raises(BadSection, match="p2tog needs 2 stitches, 1 are left") as bad:
+    with pytest.raises(BadSection, match="p2tog needs 2 stitches, 1 is left") as bad:
         pattern({"worked": "rows", "needles": [24], "rows": rows})
     assert bad.value.row == 2
 

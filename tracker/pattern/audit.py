@@ -11,18 +11,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import accumulate
 from typing import Any, NamedTuple
 
-from tracker.pattern.demands import Guess, demand, guess_after
 from tracker.pattern.loom import (
     MOST_STITCHES,
     Fault,
     Loom,
     Made,
     TooMuch,
+    Unfit,
+    Unsaid,
     Written,
-    WrongSide,
-    so_many,
+    as_meant,
 )
-from tracker.pattern.print_words import nearest
+from tracker.pattern.unsure import Guess, guessed, likely_worked, numbers_alone, reckoned
 from tracker.units import shorten
 
 MOST_ROWS = 5_000
@@ -62,8 +62,9 @@ def audit(document: Mapping[str, Any]) -> tuple[Problem, ...]:
     """Every problem of a parsed pattern file, in order; none is hidden by the one before it.
 
     A row that is worked many times is named once, where it first goes wrong. After it the work
-    goes on from what the row claims, or else with the next section that says what is on its
-    needles. Nothing a file holds makes this raise, or take long.
+    goes on from what the row claims. Where it claims nothing, the rows after it are named for what
+    cannot be whatever it left, until one of them or the next section says what is on the needles.
+    Nothing a file holds makes this raise, or take long.
     """
     problems: list[Problem] = []
     for _ in _knit(document, problems):
@@ -109,6 +110,8 @@ class _Row(NamedTuple):
     position: int | None
     number: int
     text: Any
+    meant: bool = False
+    """Whether the text is not the row's own, but what its printed words mean."""
 
 
 class _Section:
@@ -130,8 +133,6 @@ class _Section:
         if not named:
             self._problem("name", None, None, "the section has no name", 'write name = "leg"')
         self._flat = table.get("worked") == "rows"
-        self._unsure = False
-        """Whether it is not said how it is worked: then no row is blamed for it."""
         self._kind = table.get("kind") or self._kind_by_name()
         self._first = self._body = 0
         self._texts: dict[int, Any] = {}
@@ -139,14 +140,15 @@ class _Section:
         self._found: tuple[int, ...] | None = None
         self._counted = False
         """Whether it is known on how many needles it is worked."""
+        self._guess: Guess | None = None
+        """What may be on the needles, since a row of this section that failed and claims nothing."""
         self._off: tuple[int, ...] = ()
         """What the claims say less what is there, since a row that was named for it."""
-        self._guess = Guess()
-        """What may be on the needles since a row that failed."""
         self._chains = {"RS": 0, "WS": 0}
         self._waiting = 0
-        self._named: set[tuple[str, int | None]] = set()
-        self._lopsided = False
+        self._named: set[tuple[str, int | None, str]] = set()
+        self._misshapen = False
+        """Whether the turn is out of shape: from there on its gaps lie elsewhere."""
         self._sound: dict[tuple[str, int | None], tuple[tuple[int, ...], Made]] = {}
         """What a round came to that was right, and what was on the needles before it."""
 
@@ -164,10 +166,10 @@ class _Section:
         """
         needles, resting = self._counts("needles"), self._counts("resting") or []
         rows = self._rows()
-        self._loom.any_side = self._unsure
         if rows is None or needles == [] or not self._begin(needles, resting, rows):
             self._loom.lose()
         self._counted = needles is not None or not self._loom.lost
+        self._loom.any_way = self._table.get("worked") not in ("rounds", "rows")
         is_open = "until" in self._table
         for row in rows or ():
             if self._loom.lost:
@@ -208,17 +210,22 @@ class _Section:
         """Look over a row of which it is not known what it is worked on."""
         loom = self._loom
         known = len(loom.needles) if self._counted and loom.needles else None
+        if row.key == "rows" and row.number > self._first + self._body:
+            self._guess = None  # worked again: what could be said of them has been said
         try:
             written = loom.skim(row.text, self._flat, known)
         except Fault as fault:
-            self._blame(row, fault)
-            if isinstance(fault, TooMuch):
-                raise
+            self._fault(row, fault)
+            if (meant := self._as_meant(row)) is not None:
+                self._skim(meant)
+                return
+            self._guess = guessed(self._guess, 0, loom.parsed(row.text))
             self._settle_side(row)
             loom.pass_over()
-            self._guess = Guess()
             return
-        if self._contradicts(row, written):
+        if self._takes_too_many(row, written) or self._claims_too_many(row, written):
+            return
+        if self._claims_other(row, written):
             return
         short = written.turns and self._kind != "flap"
         claim = written.claim
@@ -227,27 +234,88 @@ class _Section:
         else:
             loom.pass_over()
 
-    def _contradicts(self, row: _Row, written: Written) -> bool:
-        """Whether a row is named because it fits nothing that may be on the needles."""
-        loom, guess, needs = self._loom, self._guess, demand(written)
-        place = row.key, row.position, row.number
-        if guess.cannot_give(needs):
-            problem = f"it takes {so_many(needs.takes)}, {guess.held} are there at the most"
-            self._problem(*place, problem, f"take {needs.takes - (guess.held or 0)} fewer")
-            self._guess = Guess()
-            loom.pass_over()
-            return True
-        self._guess = guess.after(needs)
-        whole = guess.exact and not needs.shapes and not written.turns and needs.leaves is None
-        held, claim = guess.held, written.claim
-        if not whole or held is None or len(claim) != 1 or claim[0] <= held:
+    def _takes_too_many(self, row: _Row, written: Written) -> bool:
+        """Whether it takes more by its own numbers than can be there, whatever failed before it."""
+        guess, says = self._guess, reckoned(written)
+        if guess is None:
             return False
-        self._problem(*place, f"it leaves {held}, the claim says {claim[0]}", f"write = {held}")
-        if len(loom.needles) == 1 and loom.go_on_from((held,)):
+        if says.takes <= guess.most:
+            return False
+        problem = f"it takes {says.takes} stitches, {guess.there()}"
+        self._problem(*row[:3], problem, f"take {says.takes - guess.most} fewer")
+        self._guess = guessed(guess, 0, written)
+        self._loom.pass_over()
+        return True
+
+    def _claims_too_many(self, row: _Row, written: Written) -> bool:
+        """Whether it claims more than it can leave, where a short row failed before it.
+
+        Such a claim is not believed: where the row works all that is known to be there, the work
+        goes on from that, else the row is passed over.
+        """
+        guess, says, claim = self._guess, reckoned(written), written.claim
+        self._guess = left = guess.after(says) if guess is not None else None
+        if left is None or not left.short or sum(claim) <= left.most:
+            return False
+        known, loom = left.total, self._loom
+        leaves = f"at most {left.most}" if known is None else f"{known}"
+        instead = "count what the row leaves" if known is None else f"write = {known}"
+        problem = f"it leaves {leaves}, the claim says {_counts(claim)}"
+        self._problem(*row[:3], problem, instead)
+        same = says.whole and not says.adds and not says.loses and known == sum(loom.needles)
+        on = loom.needles if loom.side == "RS" else loom.needles[::-1]
+        if same and loom.go_on_from(on):
             loom.lost = False
+            there = on if len(claim) > 1 else [sum(on)]
+            if len(claim) == len(there):
+                self._off = tuple(said - left for said, left in zip(claim, there, strict=True))
         else:
             loom.pass_over()
         return True
+
+    def _claims_other(self, row: _Row, written: Written) -> bool:
+        """Whether a row of numbers alone claims other than these come to; it goes on from them."""
+        claim, loom = written.claim, self._loom
+        left = numbers_alone(written)
+        if not claim or left is None or len(claim) > len(left):
+            return False
+        there = left if len(claim) > 1 else (sum(left),)
+        guess = self._guess
+        if guess is not None and guess.total is not None and sum(left) > guess.total:
+            return False  # its numbers do not fit either: which is wrong is not known
+        if claim == there or not self._counted:
+            return False
+        problem = f"it leaves {_counts(there)}, the claim says {_counts(claim)}"
+        self._problem(*row[:3], problem, f"write = {_counts(there)}")
+        if loom.go_on_from(left):
+            loom.lost = False
+            self._off = tuple(said - is_left for said, is_left in zip(claim, there, strict=True))
+        else:
+            loom.pass_over()
+        return True
+
+    def _as_meant(self, row: _Row) -> _Row | None:
+        """A row in printed words as it would be written here; None where that is not sure.
+
+        A flat one that is known by its number alone is worked on the side that comes next.
+        """
+        meant = as_meant(row.text) if isinstance(row.text, str) else None
+        if meant is None:
+            return None
+        side = f"{self._loom.side}: " if self._flat and not _side_of(meant) else ""
+        return row._replace(text=f"{side}{meant}", meant=True)
+
+    def _fault(self, row: _Row, fault: Fault) -> None:
+        """Name what is wrong with a row. Raises what there is no going on from."""
+        if isinstance(fault, TooMuch):
+            self._problem(*row[:3], fault.problem, fault.instead)
+            raise fault
+        instead, whole = fault.instead, as_meant(row.text) if isinstance(row.text, str) else None
+        if self._flat and whole and not _side_of(row.text) and f'"{whole}"' in instead:
+            side = _side_of(whole) or self._loom.side
+            instead = f'write "{side}: {whole.removeprefix(f"{side}: ")}"'
+        if not isinstance(fault, Unsaid):
+            self._problem(*row[:3], fault.problem, instead)
 
     def _begin(self, needles: list[int] | None, resting: list[int], rows: list[_Row]) -> bool:
         """Put the stitches on the needles; whether the rows can be knitted."""
@@ -318,9 +386,8 @@ class _Section:
     def _rows(self) -> list[_Row] | None:
         """Every row to knit, in order; None where that is not said."""
         if self._table.get("worked") not in ("rounds", "rows"):
-            self._unsure = True
-            self._flat = self._looks_flat()
-            likely = "rows" if self._flat else "rounds"
+            likely = likely_worked(self._table)
+            self._flat = likely == "rows"
             told = f'write worked = "{likely}"'
             self._problem("worked", None, None, "it is not said how it is worked", told)
         body, first = self._table.get("rows"), self._table.get("first", [])
@@ -342,15 +409,6 @@ class _Section:
         rows = list(self._in_order(body or [], first, self._times(self._body, self._first)))
         self._texts = {row.number: row.text for row in rows} if self._flat else {}
         return rows
-
-    def _looks_flat(self) -> bool:
-        """Whether most of its rows name a side, as those worked flat do."""
-        texts = [self._table.get("set_up")]
-        for key in ("first", "rows"):
-            told = self._table.get(key)
-            texts += told if isinstance(told, list) else []
-        sides = [bool(_side_of(text)) for text in texts if isinstance(text, str)]
-        return 2 * sum(sides) > len(sides)
 
     def _in_order(self, body: list[Any], first: list[Any], times: int) -> Iterator[_Row]:
         if "set_up" in self._table:
@@ -409,14 +467,14 @@ class _Section:
         on = tuple(loom.needles)
         side, left_behind = loom.side, loom.worked()
         try:
-            written, made = self._worked(row)
+            written, made = loom.work(row.text)
         except Fault as fault:
-            self._blame(row, fault)
-            if isinstance(fault, TooMuch):
-                raise
+            if not self._follows(row, fault, sum(on)):
+                self._fault(row, fault)
+            if (meant := self._as_meant(row)) is not None:
+                return self._knit_row(meant)
             self._settle_side(row)
-            self._guess = guess_after(sum(on), loom.written(row.text))
-            self._go_on(row.text, left_behind)
+            self._go_on(row, left_behind, sum(on))
             return None
         problems = len(self._problems)
         if made.slips_first:
@@ -432,22 +490,12 @@ class _Section:
             self._sound[place] = on, made
         return Knitted(self._name, row.number, made.needles, made.stitches)
 
-    def _worked(self, row: _Row) -> tuple[Written, Made]:
-        """The row worked; one in the words of a printed page is named, and worked as it is meant."""
-        loom = self._loom
-        meant = nearest(row.text) if isinstance(row.text, str) else row.text
-        if meant == row.text or loom.written(row.text) or not loom.written(meant):
-            return loom.work(row.text)
-        try:
-            loom.work(row.text)
-        except Fault as fault:
-            self._blame(row, fault)
-        loom.serial -= 1  # it was not worked as it stands
-        return loom.work(meant)
-
-    def _blame(self, row: _Row, fault: Fault) -> None:
-        if not (self._unsure and isinstance(fault, WrongSide)):
-            self._problem(row.key, row.position, row.number, fault.problem, fault.instead)
+    def _follows(self, row: _Row, fault: Fault, total: int) -> bool:
+        """Whether a row finds too few only because the turn has been out of shape before it."""
+        written = self._loom.parsed(row.text)
+        if written is None or not self._misshapen or not isinstance(fault, Unfit):
+            return False
+        return reckoned(written).takes <= total
 
     def _check_claim(self, row: _Row, written: Written, made: Made) -> None:
         claim, needles = written.claim, made.needles
@@ -471,7 +519,8 @@ class _Section:
             self._off = off
         leaves = _counts(there)
         problem = f"it leaves {leaves}, the claim says {_counts(claim)}"
-        self._problem(row.key, row.position, row.number, problem, f"write = {leaves}")
+        about = "claim" if row.meant else ""
+        self._problem(*row[:3], problem, f"write = {leaves}", about)
 
     def _onto(self) -> int | None:
         """The heel needle that a set-up row leaves, where the next section is worked on it alone.
@@ -491,7 +540,8 @@ class _Section:
         if not self._flat:
             return
         if self._kind == "turn":
-            if row.number >= 3 and not self._bridges():
+            if row.number >= 3 and not self._misshapen and not self._bridges():
+                self._misshapen = True
                 problem, instead = (
                     "the decrease does not bridge the gap",
                     "work to 1 before the gap",
@@ -519,9 +569,9 @@ class _Section:
     def _check_sides(self, row: _Row) -> None:
         """After every second row of a turn as many stitches wait on one side as on the other."""
         before, self._waiting = self._waiting, self._loom.waiting()
-        if row.number % 2 or before == self._waiting or self._lopsided:
+        if row.number % 2 or before == self._waiting or self._misshapen:
             return
-        self._lopsided = True
+        self._misshapen = True
         problem = (
             f"the turn is lop-sided: {before} {_are(before)} left on one side,"
             f" {self._waiting} on the other"
@@ -540,15 +590,19 @@ class _Section:
         ends, starts = set(accumulate(needles)), {0, *accumulate(reversed(needles))}
         return worked not in ends or heel - worked not in starts
 
-    def _go_on(self, text: Any, left_behind: int) -> None:
-        """Go on from the row's own claim where it says enough, else not until the next section.
+    def _go_on(self, row: _Row, left_behind: int, total: int) -> None:
+        """Go on from the row's own claim where it says enough, else keep what can be guessed.
 
-        In short rows a claim does not say where the point is.
+        `total` stitches were there before it, `left_behind` of them out of its reach. A set-up row is
+        there to change the count: of what it leaves nothing can be guessed. In short rows a
+        claim does not say where the point is.
         """
-        claim, turns = self._said(text)
+        claim, turns = self._said(row.text)
         short = self._flat and (left_behind > 0 or (turns and self._kind != "flap"))
         if short or not claim or sum(claim) > MOST_STITCHES or not self._loom.go_on_from(claim):
             self._loom.lose()
+            before = None if row.key == "set_up" else Guess(total, total, short)
+            self._guess = guessed(before, left_behind, self._loom.parsed(row.text))
             self._loom.pass_over()
         self._off = ()
 
@@ -579,13 +633,19 @@ class _Section:
             self._problem("rows", last, None, "stitches are left after the graft", "graft them all")
 
     def _problem(
-        self, key: str, position: int | None, row: int | None, problem: str, instead: str
+        self,
+        key: str,
+        position: int | None,
+        row: int | None,
+        problem: str,
+        instead: str,
+        about: str = "",
     ) -> None:
-        """Note a problem; of a row that is worked many times, the first."""
+        """Note a problem; of a row that is worked many times, the first `about` the same."""
         if row is not None:
-            if (key, position) in self._named:
+            if (key, position, about) in self._named:
                 return
-            self._named.add((key, position))
+            self._named.add((key, position, about))
         self._problems.append(
             Problem(self._name, self._index, key, position, row, problem, instead)
         )

@@ -12,7 +12,6 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from tracker.pattern.print_words import nearest
 from tracker.units import shorten
 
 MOST_NUMBER = 10_000
@@ -36,8 +35,20 @@ class Fault(Exception):
         super().__init__(problem)
 
 
-class WrongSide(Fault):
-    """A row worked flat that is no row of this side, or a round that is worked as one."""
+class Unfit(Fault):
+    """A stitch for which there are too few."""
+
+
+class Unread(Fault):
+    """A row with an item that is not known: how it is printed, perhaps."""
+
+    def __init__(self, problem: str, instead: str, item: str) -> None:
+        super().__init__(problem, instead)
+        self.item = item
+
+
+class Unsaid(Fault):
+    """A row that may be right, and cannot be worked for another fault that has been named."""
 
 
 class TooMuch(Fault):
@@ -101,8 +112,10 @@ def _parse(text: str) -> Written:
     text = " ".join(text.split())
     row = _ROW.fullmatch(text)
     if row is None or (row["claim"] is not None and not _CLAIM.fullmatch(row["claim"])):
-        raise Fault(
-            f'"{shorten(text)}" cannot be read', 'a claim stands last, like "= 64" or "= 16/16"'
+        raise Unread(
+            f'"{shorten(text)}" cannot be read',
+            'a claim stands last, like "= 64" or "= 16/16"',
+            text,
         )
     claim = tuple(map(int, row["claim"].split("/"))) if row["claim"] else ()
     needles = [_needle(part) for part in row["work"].split("|")]
@@ -112,6 +125,32 @@ def _parse(text: str) -> Written:
     if not any(segments):
         raise Fault("no stitch is worked in it", 'write its stitches, such as "k"')
     return Written(row["side"], segments, needles[-1][1], claim)
+
+
+def _nearest(text: str, fault: Unread) -> str:
+    """What to write instead of a row as printed, where that is known."""
+    from tracker.pattern.printed import instead_of
+
+    text = " ".join(text.split())
+    return instead_of(fault.item, text, _reads, _reads) or fault.instead
+
+
+def _reads(text: str) -> bool:
+    try:
+        return bool(_parse(text))
+    except Fault:
+        return False
+
+
+@lru_cache(maxsize=512)
+def as_meant(text: str) -> str | None:
+    """A row that cannot be read as it was meant, if that is sure enough to go on from it."""
+    if len(text) > LONGEST_ROW or _reads(text):
+        return None
+    from tracker.pattern.printed import mended
+
+    meant = mended(text)
+    return meant if _reads(meant) else None
 
 
 @lru_cache(maxsize=512)
@@ -186,18 +225,11 @@ def _item(text: str, depth: int) -> Item:
         return Item("", _inside(within, depth), _number(found["x"] or found["times"]), 0)
     if found := _STITCH.fullmatch(text):
         return _stitch(text, found)
-    raise Fault(f'"{shorten(text)}" is not known', _instead(text, depth))
-
-
-def _instead(text: str, depth: int) -> str:
-    """What to write for words of a printed pattern, where that can be read."""
-    meant = nearest(text)
-    try:
-        if meant not in (text, "") and _items(meant, depth):
-            return f"write {shorten(meant)}"
-    except Fault:
-        pass
-    return "write a stitch such as k3, ssk or [k2, p2] 4 times"
+    raise Unread(
+        f'"{shorten(text)}" is not known',
+        "write a stitch such as k3, ssk or [k2, p2] 4 times",
+        text,
+    )
 
 
 def _inside(text: str, depth: int) -> tuple[Item, ...]:
@@ -216,7 +248,9 @@ def _stitch(text: str, found: re.Match[str]) -> Item:
         raise Fault(f'"{shorten(text)}" is not known', f"write {name} without tbl")
     far = found["end"] or found["last"]
     if number and far:
-        raise Fault(f'"{shorten(text)}" says two lengths', "write a number or how far, not both")
+        goes = text.rpartition(" to ")[2]
+        instead = f"write {name}{number}, {name} to {goes}, or *k2, p2; rep from * to {goes}"
+        raise Unread(f'"{shorten(text)}" says two lengths', instead, text)
     if number == "all":
         if name != "BO":
             raise Fault(f'"{shorten(text)}" is not known', f"write {name} to end")
@@ -226,7 +260,8 @@ def _stitch(text: str, found: re.Match[str]) -> Item:
     if far:
         return Item(name, (), None, _number(found["last"] or "0"))
     if name in _NEEDS_NUMBER:
-        raise Fault(f'"{name}" has no number', f"write {name} 8")
+        instead = "write BO all, or BO 8" if name == "BO" else f"write {name} 8"
+        raise Fault(f'"{name}" has no number', instead)
     return Item(name, (), None if name in ("k", "p") else 1, 0)
 
 
@@ -237,31 +272,26 @@ def _number(text: str) -> int:
     return number
 
 
-def so_many(stitches: int) -> str:
-    """ "1 stitch", "3 stitches"."""
+def _so_many(stitches: int) -> str:
     return "1 stitch" if stitches == 1 else f"{stitches} stitches"
 
 
-def takes_leaves(name: str) -> tuple[int, int]:
-    """The live stitches a stitch takes, and those it leaves behind the point."""
-    known = _TAKES_LEAVES.get(name)
-    if known is None:
-        over = int(name[1:-1])
-        known = over, over
-    return known
-
-
-def _are(stitches: int) -> str:
-    return "is" if stitches == 1 else "are"
-
-
-def _called(name: str, times: int) -> str:
-    """A stitch so many times: "k12", "CO 8", "k2tog 3 times"."""
+def _named(name: str, times: int) -> str:
+    """A stitch and how often, as she would say it."""
     if name in ("k", "p", "sl"):
         return f"{name}{times}"
     if name in _NEEDS_NUMBER:
         return f"{name} {times}"
     return name if times == 1 else f"{name} {times} times"
+
+
+def takes_leaves(name: str) -> tuple[int, int]:
+    """How many live stitches a stitch takes, and how many it leaves."""
+    known = _TAKES_LEAVES.get(name)
+    if known is None:
+        over = int(name[1:-1])
+        known = over, over
+    return known
 
 
 class Made(NamedTuple):
@@ -297,8 +327,8 @@ class Loom:
         self.bridged: list[tuple[int, int]] = []
         """Of every decrease of the row, the first and the last stitch it took."""
         self._flat = False
-        self.any_side = False
-        """Whether a row worked flat may name either side, or none."""
+        self.any_way = False
+        """Whether it is not said if these are rows or rounds: then no side and no turn is wrong."""
         self.stays = False
         """Whether the row ends without a turn, needles after it being left unworked."""
         self._letters = 0
@@ -338,7 +368,7 @@ class Loom:
             self._cast_on(sum(needles), resting, first)
         else:
             if total not in (live, live + self.owed):
-                wrong = f"{so_many(live)} are there, the section begins with {total}"
+                wrong = f"{_so_many(live)} are there, the section begins with {total}"
             self._arrange(sum(needles), resting, flat, rest, first)
         self.needles, self._flat, self.owed = list(needles), flat, 0
         return wrong
@@ -432,8 +462,8 @@ class Loom:
             raise _other_needles(row, needles)
         return row
 
-    def written(self, text: Any) -> Written | None:
-        """A row's text as it was read; None where it cannot be."""
+    def parsed(self, text: Any) -> Written | None:
+        """A row as it was read; None where it cannot be."""
         try:
             return self._read(text)
         except Fault:
@@ -446,19 +476,20 @@ class Loom:
 
     def _check_side(self, row: Written) -> None:
         side = self.side
+        if self.any_way:
+            if row.turns and not self._flat:
+                raise Unsaid("a round does not turn", "say how it is worked")
+            self.side = row.side if row.side and self._flat else side
+            return
         if not self._flat:
             if row.turns:
-                raise WrongSide("a round does not turn", "leave the turn out, or work in rows")
+                raise Fault("a round does not turn", "leave the turn out, or work in rows")
             if row.side:
-                raise WrongSide(
-                    f"a round has no {row.side}", f"leave {row.side}: out, or work in rows"
-                )
-        elif self.any_side:
-            self.side = row.side or side
+                raise Fault(f"a round has no {row.side}", f"leave {row.side}: out, or work in rows")
         elif row.side is None:
-            raise WrongSide("a flat row says its side", f"begin it with {side}:")
+            raise Fault("a flat row says its side", f"begin it with {side}:")
         elif row.side != side:
-            raise WrongSide(
+            raise Fault(
                 f"the work lies {side} up, the row says {row.side}", f"begin it with {side}:"
             )
 
@@ -483,6 +514,8 @@ class Loom:
             try:
                 known = _parse(text)
             except Fault as fault:
+                if isinstance(fault, Unread):
+                    fault.instead = _nearest(text, fault)
                 known = fault
             self._known[text] = known
         if isinstance(known, Fault):
@@ -576,9 +609,19 @@ class Loom:
                 if there == (live, len(self._behind)):
                     break  # nothing was worked, nor will it be the next time
             return live, made
+        whole = live
         while live > item.until:
             before = live
-            live, more = self._work_items(item.inside, live)
+            try:
+                live, more = self._work_items(item.inside, live)
+            except Unfit:
+                if before == whole:
+                    raise
+                left = f"{_so_many(before)} {'is' if before == 1 else 'are'}"
+                raise Fault(
+                    f"the repeat does not come out: {left} left for the last one",
+                    "let the repeat divide the stitches before its end",
+                ) from None
             made += more
             if live >= before:
                 raise Fault("the repeat never reaches its end", "let it take stitches")
@@ -594,8 +637,9 @@ class Loom:
         takes, leaves = _TAKES_LEAVES.get(name) or takes_leaves(name)
         times = _times(item, live, takes) if item.times is None else item.times
         if takes * times > live:
-            raise Fault(
-                f"{_called(name, times)} takes {so_many(takes * times)}, {live} {_are(live)} there",
+            raise Unfit(
+                f"{_named(name, times)} takes {_so_many(takes * times)},"
+                f" {live} {'is' if live == 1 else 'are'} there",
                 f"take {takes * times - live} fewer",
             )
         self._step(times if takes != 1 or leaves != 1 else 1)
@@ -700,11 +744,10 @@ def _times(item: Item, live: int, takes: int) -> int:
     stretch = live - item.until
     if stretch < 0:
         raise Fault(
-            f"{so_many(live)} {_are(live)} left, fewer than {item.until}",
-            "count from the end again",
+            f"{_so_many(live)} are left, fewer than {item.until}", "count from the end again"
         )
     if takes == 0 or stretch % takes:
-        raise Fault(f"{item.name} does not divide {so_many(stretch)}", "write how many")
+        raise Fault(f"{item.name} does not divide {_so_many(stretch)}", "write how many")
     return stretch // takes
 
 

@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from tracker.pattern.print_words import nearest
 from tracker.units import shorten
 
 Reach = Literal["times", "end", "last"]
@@ -96,6 +95,16 @@ class BadRow(ValueError):
     """A row that cannot be read or does not come out; the message says why, in one line."""
 
 
+class _Unread(BadRow):
+    """An item that is not known: how it is printed, perhaps."""
+
+    def __init__(self, item: str) -> None:
+        self.item = item
+        super().__init__(
+            f'"{shorten(item)}" is not known; write a stitch such as k3, ssk or [k2, p2] 4 times'
+        )
+
+
 _TOKEN = re.compile(
     r"""\s*(?:
       (?P<word>to\s+end|to\s+last|rep\s+from\s+\*|pick\s+up|w&t|times|tbl|all|turn|
@@ -119,6 +128,26 @@ def read_row(text: str) -> RowText:
         raise BadRow(f'"{shorten(text)}" is longer than {LONGEST_ROW} letters; part it into rows')
     # Any room between words is as good as one space; nothing else that cannot be printed is read.
     text = " ".join(text.split())
+    try:
+        return _read(text)
+    except BadRow as bad:
+        from tracker.pattern.printed import instead_of
+
+        item = bad.item if isinstance(bad, _Unread) else text
+        instead = instead_of(item, text, _reads, _reads)
+        if not instead:
+            raise
+        raise BadRow(f"{str(bad).partition('; ')[0]}; {instead}") from None
+
+
+def _reads(text: str) -> bool:
+    try:
+        return bool(_read(text))
+    except BadRow:
+        return False
+
+
+def _read(text: str) -> RowText:
     frame = _FRAME.fullmatch(text)
     if frame is None:
         raise BadRow(
@@ -187,6 +216,12 @@ def _written(run: Run) -> str:
     if name in _PLAINEST:
         return f"{name}{run.times}{tbl}"
     return f"{name}{tbl}" if run.times == 1 and name not in _COUNTED else f"{name} {run.times}{tbl}"
+
+
+def _named(run: Run) -> str:
+    """A run as she would say it: a decrease that is made more than once is made so many times."""
+    plain = run.times == 1 or run.stitch.removesuffix(" tbl") in (*_PLAINEST, *_COUNTED)
+    return _written(run) if plain else f"{run.stitch} {run.times} times"
 
 
 def _again(items: Sequence[str], at: int) -> tuple[int, int]:
@@ -347,24 +382,9 @@ def _tokens(text: str) -> Iterator[str]:
     while at < end:
         found = _TOKEN.match(text, at)
         if found is None:
-            item = _item_at(text, at)
-            raise BadRow(f'"{shorten(item)}" is not known; {_instead(item, text)}')
+            raise _Unread(_item_at(text, at))
         yield found.group().strip()
         at = found.end()
-
-
-def _instead(item: str, text: str) -> str:
-    """What to write for words of a printed pattern, the item or else all of it, where that is read."""
-    for printed in (item, text):
-        meant = nearest(printed)
-        if meant in (printed, ""):
-            continue
-        try:
-            _Reader(meant).segment()
-        except BadRow:
-            continue
-        return f"write {shorten(meant)}"
-    return "write a stitch such as k3, ssk or [k2, p2] 4 times"
 
 
 def _item_at(text: str, at: int) -> str:
@@ -394,8 +414,10 @@ class _Work:
         takes = stitch_of(item.stitch).takes
         times = item.number if item.reach == "times" else _times_over(item, takes, live)
         if takes * times > live:
-            what = _written(Run(item.stitch, times))
-            raise BadRow(f"{what} needs {takes * times} stitches, {live} are left")
+            are = "is" if live == 1 else "are"
+            named = _named(Run(item.stitch, times))
+            stitches = "stitch" if takes * times == 1 else "stitches"
+            raise BadRow(f"{named} needs {takes * times} {stitches}, {live} {are} left")
         if times:
             self.runs.append(Run(item.stitch, times))
         return live - takes * times

@@ -127,7 +127,10 @@ _TOP: Mapping[str, _Rule] = {
     "title": _Rule(_text, 'title is a text; write title = "Night ferry"'),
     "unit": _Rule(_one_of("mm", "cm", "in"), 'unit is not known; write "mm", "cm" or "in"'),
     "hand": _Rule(_one_of("right", "left"), 'hand is not known; write "right" or "left"'),
-    "gauge": _Rule(_gauge, "gauge does not say enough; write stitches, rows and per as in a plan"),
+    "gauge": _Rule(
+        _gauge,
+        'gauge does not say enough; write [gauge], stitches = 20, rows = 28 and per = "10 cm"',
+    ),
     "numbers": _Rule(_numbers, "numbers are not those of a pattern; leave [numbers] out"),
     "needles": _Rule(_needles, 'needles are a table; write [needles] and set = "five"'),
     "cuff": _Rule(
@@ -175,6 +178,11 @@ def faults(document: Mapping[str, Any]) -> Iterator[BadSection]:
     """Every value that is not of its kind, and every one that is missing."""
     yield from _look_over(document, _TOP, "", None)
     tables = document.get("section")
+    if isinstance(tables, Mapping):
+        yield BadSection(
+            "", None, "sections are a list of tables; write [[section]]", key="section"
+        )
+        return
     if not isinstance(tables, list) or not tables:
         yield BadSection("", None, "there are no sections; write [[section]]", key="section")
         return

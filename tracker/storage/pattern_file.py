@@ -63,6 +63,7 @@ def _computed(source: Source, document: dict[str, Any]) -> Opened:
     from tracker.pattern.plan import WillNotWork
     from tracker.storage.plan_file import read_plan
 
+    _refuse_sections(source, document)
     plan = read_plan(source, document)
     try:
         made = compute(plan)
@@ -72,6 +73,15 @@ def _computed(source: Source, document: dict[str, Any]) -> Opened:
     text = write(made.document)
     pattern = _read(source, made.document, text)
     return Opened(pattern, made.document, (*made.notes, *_yarn_told(pattern)), source)
+
+
+def _refuse_sections(source: Source, document: dict[str, Any]) -> None:
+    """What is no plan but has sections by another name is told so. Raises FileTrouble."""
+    for key, value in document.items():
+        tables = value if isinstance(value, list) else [value]
+        if any(isinstance(table, dict) and {"rows", "worked"} <= table.keys() for table in tables):
+            why = f'"{shorten(key)}" is no key of a pattern; write [[section]]'
+            raise FileTrouble(source.name, [Fault(Lines(source.text).of(key), "", why)])
 
 
 def _yarn_told(pattern: Pattern) -> tuple[str, ...]:
