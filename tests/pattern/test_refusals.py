@@ -545,3 +545,16 @@ def test_a_fraction_that_no_tape_has_is_kept_to_a_hundredth_of_a_millimetre(odd:
     given = {"cuff.length": odd, "leg.length": "9 in"}
     kept = computed(given).document["cuff"]["length"]
     assert abs(read_length(kept).mm - read_length(odd).mm) < 0.01
+
+
+@pytest.mark.parametrize(("foot", "how"), [(52, "tight"), (56, "tight"), (72, "loose")])
+def test_a_foot_on_stitches_of_its_own_is_judged_by_them(foot: int, how: str) -> None:
+    given = {"foot.stitches": foot}
+    assert said(given, "will be").startswith(f"{foot} stitches will be {how}")
+    ease = computed(given).document["numbers"]["effective_ease"]
+    assert ease == pytest.approx(1 - 100 * foot / (30 * 236))
+
+
+def test_what_is_told_of_a_wide_leg_is_not_scolded_when_it_is_done() -> None:
+    wide = {"foot.ankle": "30 cm", "leg.stitches": 80, "foot.stitches": 64}
+    assert not [note for note in computed(wide).notes if "will be" in note or "wider" in note]

@@ -205,7 +205,7 @@ def test_the_first_line_is_the_one_that_explains_the_others(plan: Path) -> None:
         ('set = "five"', 'set = "five"\nsize = "2.5"', 14, "needles.size", 'no unit; write "2.5 mm"'),
         ('set = "five"', 'set = "five"\nsize = 2.5', 14, "needles.size", '2.5 has no unit; write "2.5 mm"'),
         ('"16 cm"', '"16 cm"\nease = "5 %"', 21, "leg.ease", '"5 %" is not a number; write ease = 0.1'),
-        ("[toe]", '[yarn]\ngrams = "50 g"\n[toe]', 26, "yarn.grams", "write grams = 100"),
+        ("[toe]", '[yarn]\ngrams = "50 g"\n[toe]', 26, "yarn.grams", "write grams = 50"),
         ('"10 cm"', '"100 cm"', 10, "gauge.per", '"100 cm" cannot be; did you mean "100 mm"?'),
         # counts and numbers
         ("= 30", '= "30"', 8, "gauge.stitches", '"30" is not a number; write stitches = 30'),
@@ -722,3 +722,36 @@ def test_a_plan_read_twice_is_the_same_plan(plan: Path) -> None:
     source = read_source(str(plan))
     assert read_plan(source, read_toml(source)) == read_plan(source, read_toml(source))
     assert source.data == PLAN.encode()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("stitches = 30", 'stitches = "7,5"', "write stitches = 7.5"),
+        ("stitches = 30", 'stitches = "30 sts"', "write stitches = 30"),
+        ("stitches = 30", 'stitches = "many"', "write stitches = 30"),
+    ],
+)
+def test_a_number_in_words_is_told_as_it_is_written(
+    plan: Path, old: str, new: str, says: str
+) -> None:
+    assert says in " ".join(changed(plan, old, new))
+
+
+@pytest.mark.parametrize(
+    ("stage", "says"),
+    [
+        ('sections = ["cuf"]', 'there is no section "cuf"; write cuff'),
+        ('sections = ["heal"]', 'there is no section "heal"; write heel'),
+        ('sections = ["wing"]', "write "),
+        (
+            "opens = 2026-11-20\nknit_by = 2026-11-10",
+            "knit_by lies before opens; write a later day",
+        ),
+    ],
+)
+def test_a_stage_of_what_is_not_there(plan: Path, stage: str, says: str) -> None:
+    plan.write_text(f"{PLAN}\n[[stage]]\n{stage}\n")
+    assert says in " ".join(trouble(plan))
+    plan.write_text(f'{PLAN}\n[[stage]]\nsections = ["heel", "turn", "heel flap"]\n')
+    assert opened(plan, plan.read_text()).pattern.stages

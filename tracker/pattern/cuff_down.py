@@ -21,6 +21,7 @@ from tracker.units import (
     MM_PER,
     Length,
     round_half_up,
+    shorten,
     whole,
     write_exactly,
 )
@@ -50,8 +51,23 @@ def compute(plan: Plan) -> Computed:
     if plan.stages:
         document["stage"] = [dict(stage) for stage in plan.stages]
     document["section"] = sections(plan, sock)
+    _check_stages(plan, [str(section["name"]) for section in document["section"]])
     notes += look_over(plan, sock, gauge)
     return Computed(document, tuple(notes))
+
+
+def _check_stages(plan: Plan, names: Sequence[str]) -> None:
+    """A stage names sections that there are. Raises WillNotWork."""
+    known = {*names, "heel", "heel flap", "heel turn"}
+    told = [str(name) for stage in plan.stages for name in stage.get("sections", ())]
+    for name in told:
+        if name not in known:
+            from difflib import get_close_matches
+
+            near = get_close_matches(name, sorted(known), n=1, cutoff=0.5)
+            instead = near[0] if near else ", ".join(dict.fromkeys(names))
+            why = f'there is no section "{shorten(name)}"; write {instead}'
+            raise WillNotWork("stage.sections", why)
 
 
 def _gauge(plan: Plan, notes: list[str]) -> Gauge:
@@ -116,7 +132,7 @@ def _rare_gauge(stitches: float, per: Length, per_100mm: float) -> str:
 
 def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
     around = plan.millimetres("foot.circumference")
-    ease = None if around is None else fit.effective_ease(sock.stitches, around, sg)
+    ease = None if around is None else fit.effective_ease(sock.foot, around, sg)
     numbers = {
         "cast_on": sock.cast_on, "cuff_rounds": sock.cuff_rounds, "leg_rounds": sock.leg_rounds,
         "heel_stitches": sock.heel, "instep_stitches": sock.instep, "flap_rows": sock.flap_rows,

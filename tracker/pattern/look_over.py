@@ -66,9 +66,19 @@ def _on_slack_yarn(plan: Plan) -> str:
         "a foot 1 % shorter, for it grows in wear",
     ]
     return (
-        f"{plan.of('yarn.fibre')} does not spring back: {' and '.join(changed)}. Take a needle one size"
+        f"{_slack(plan.of('yarn.fibre'))}: {' and '.join(changed)}. Take a needle one size"
         " smaller for the cuff, or a twisted rib."
     )
+
+
+def _slack(fibre: str) -> str:
+    """A yarn that does not spring back, or less than one with nylon in it."""
+    words = fibre.lower()
+    if any(
+        plant in words for plant in ("cotton", "bamboo", "linen", "flax", "silk", "hemp", "viscose")
+    ):
+        return f"{fibre} does not spring back"
+    return f"{fibre} without nylon springs back less (if there is nylon in it, write so)"
 
 
 def _how_it_fits(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit) -> Iterator[str]:
@@ -76,7 +86,9 @@ def _how_it_fits(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit)
     heel_mm = plan.millimetres("foot.heel") or HEEL_OVER_FOOT * around
     opens = sock.stitches * 100 / sg * fitting.stretch
     passes = _least_to_pass(heel_mm, sg, fitting.stretch, sock.rib if sock.leg_ribbed else None)
-    both = fit.effective_ease(passes, around, sg) >= fitting.fits[0]
+    # A foot on stitches of its own is judged by itself.
+    apart = sock.foot != sock.stitches
+    both = apart or fit.effective_ease(passes, around, sg) >= fitting.fits[0]
     odd_ease = _odd_ease(sock, sg, around, fitting.fits)
     if both:
         if opens < heel_mm:
@@ -187,15 +199,15 @@ def _look_over_foot(plan: Plan, notes: list[str]) -> None:
 
 def _odd_ease(sock: Sock, sg: float, around: float, band: tuple[float, float]) -> str:
     """What is said of a sock that will be loose or tight, or ""."""
-    ease = fit.effective_ease(sock.stitches, around, sg)
+    ease = fit.effective_ease(sock.foot, around, sg)
     if band[0] <= ease <= band[1]:
         return ""
     how = "loose" if ease < band[0] else "tight"
     aim = (band[0] + band[1]) / 2
     near = fit.nearest(around * (1 - aim) * sg / 100, 2)
-    needed = 100 * sock.stitches / (around * (1 - aim))
+    needed = 100 * sock.foot / (around * (1 - aim))
     return (
-        f"{sock.stitches} stitches will be {how}: {_off_the_band(ease, band)} than the foot, usual is "
+        f"{sock.foot} stitches will be {how}: {_off_the_band(ease, band)} than the foot, usual is "
         f"{whole(band[0] * 100)} to {whole(band[1] * 100)} %. {near} stitches would fit at this gauge, or "
         f"{tenths(needed)} stitches to 10 cm with these."
     )

@@ -52,6 +52,9 @@ def faults(tables: Any) -> Iterator[BadStage]:
         for field, right, instead in _RULES:
             if field in table and not right(table[field]):
                 yield BadStage(place, field, f"{field} is not read; write {instead}")
+        opens, knit_by = (table.get(field) for field in ("opens", "knit_by"))
+        if _is_day(opens) and _is_day(knit_by) and day_number(opens) > day_number(knit_by):
+            yield BadStage(place, "knit_by", "knit_by lies before opens; write a later day")
 
 
 def _read(table: Mapping[str, Any], place: int) -> Stage:

@@ -191,7 +191,8 @@ class _Reading:
 
     def _number(self, place: str, rule: Field, given: Any) -> Any:
         if isinstance(given, bool) or not isinstance(given, int | float) or given != given:
-            example = rule.example or f"{place.rpartition('.')[2]} = 30"
+            field = place.rpartition(".")[2]
+            example = _as_number(given, field) or rule.example or f"{field} = 30"
             return self._fault(place, f"{_shown(given)} is not a number; write {example}")
         if not rule.low <= given <= rule.high:
             return self._fault(
@@ -270,3 +271,18 @@ def _unit_slip(given: str, rule: Field) -> str:
     for unit in _units_that_fit(number, rule):
         return f'"{shorten(given)}" cannot be; did you mean "{shorten(number)} {unit}"?'
     return f'"{shorten(given)}" cannot be; write {rule.low:g} to {rule.high:g} mm'
+
+
+def _as_number(given: Any, field: str) -> str:
+    """What was meant by a text such as "7,5" or "50 g", as it is to be written; "" where nobody can say."""
+    found = (
+        re.fullmatch(r"\s*(\d{1,6})(?:[.,](\d{1,3}))?\s*[A-Za-z]*\s*", given)
+        if isinstance(given, str)
+        else None
+    )
+    if found is None:
+        return ""
+    return f"{field} = {found[1]}{f'.{found[2]}' if found[2] else ''}"
+
+
+_NUMBER_IN_WORDS = re.compile(r"\s*(\d{1,6})(?:[.,](\d{1,3}))?\s*[A-Za-z]*\s*", re.ASCII)
