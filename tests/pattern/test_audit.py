@@ -873,3 +873,11 @@ def test_nothing_in_a_file_makes_it_stumble(sections: list[Any]) -> None:
         assert problem.section.isprintable()
         assert problem.instead
     assert time.process_time() - begun < 1
+
+
+def test_a_row_that_turned_too_early_is_named_as_the_cause() -> None:
+    scarf = _section("rows", [30], ["RS: sl1, k29, turn", "WS: sl1, p28, turn"], repeat=4)
+    (found,) = audit(_document(scarf))
+    assert (found.row, found.instead) == (
+        3, "take 1 fewer, or work the 1 that the row before left unworked",
+    )  # fmt: skip

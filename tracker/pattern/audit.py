@@ -470,7 +470,7 @@ class _Section:
             written, made = loom.work(row.text)
         except Fault as fault:
             if not self._follows(row, fault, sum(on)):
-                self._fault(row, fault)
+                self._fault(row, _out_of_reach(fault, left_behind))
             if (meant := self._as_meant(row)) is not None:
                 return self._knit_row(meant)
             self._settle_side(row)
@@ -649,6 +649,16 @@ class _Section:
         self._problems.append(
             Problem(self._name, self._index, key, position, row, problem, instead)
         )
+
+
+def _out_of_reach(fault: Fault, left_behind: int) -> Fault:
+    """The same fault; where the row before turned early, its unworked stitches may be what is missing."""
+    if not left_behind or not fault.problem.endswith(" there"):
+        return fault
+    return Fault(
+        fault.problem,
+        f"{fault.instead}, or work the {left_behind} that the row before left unworked",
+    )
 
 
 def _side_of(text: Any) -> str:
