@@ -240,7 +240,7 @@ def test_the_first_line_is_the_one_that_explains_the_others(plan: Path) -> None:
         ('length = "5 cm"', 'length = "5 cm"\nrounds = 22', 18, "cuff.rounds", "write one of the two"),
         ('length = "16 cm"', 'length = "16 cm"\nrounds = 46', 21, "leg.rounds", "write one of the two"),
         # what cannot be knitted
-        ("stitches = 30\nrows = 42", "stitches = 1\nrows = 1.4", 4, "foot.circumference", "finer gauge"),
+        ("stitches = 30\nrows = 42", "stitches = 1\nrows = 1.4", 9, "gauge.rows", "finer gauge"),
         ("rows = 42", "rows = 420", 9, "gauge.rows", "write about 42"),
         ('"16 cm"', '"4 cm"', 20, "leg.length", "is shorter than the cuff of 5 cm; "),
         ('"16 cm"', '"5.2 cm"\nstitches = 63', 20, "leg.length", "no rounds below the cuff of 5 cm"),

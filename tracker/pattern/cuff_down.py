@@ -43,9 +43,8 @@ def compute(plan: Plan) -> Computed:
         sock = count(plan, gauge, notes)
     except WillNotWork as bad:
         # A gauge that was swapped explains the rest: it is asked about first.
-        raise WillNotWork(
-            bad.field, " ".join([*odd_gauge, _sentence(bad.why, odd_gauge)])
-        ) from None
+        field = "gauge.rows" if odd_gauge else bad.field
+        raise WillNotWork(field, " ".join([*odd_gauge, _sentence(bad.why, odd_gauge)])) from None
     document: dict[str, Any] = _written_out(plan)
     document["numbers"] = _numbers(plan, sock, gauge.stitches)
     if plan.stages:
