@@ -204,14 +204,14 @@ def _said_target(act: Act, before: Glance, after: Glance) -> str:
     if to_come is not None:
         return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
     if act.data["text"] == yarn_words.AS_FAR:
-        goal = f"{goal}, {yarn_words.AS_FAR}: {_than_planned(before, after)}"
+        goal = f"{goal}, {yarn_words.AS_FAR}: {_than_before(before, after)}"
     whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
     washed = " when washed" if after.length and after.length.grows else ""
     return f"The {section_of(after)} goes to {goal}{whole_foot}{washed}{alone}. {to_go(after)}"
 
 
-def _than_planned(before: Glance, after: Glance) -> str:
-    """ "6 rounds more than planned": what a new goal does to the rounds there are to go."""
+def _than_before(before: Glance, after: Glance) -> str:
+    """ "6 rounds more than before": what a new goal does to the rounds there are to go."""
     more = (after.rows_to_go[1] or 0) - (before.rows_to_go[1] or 0)
     if not more:
         return "as before"

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TextIO
 
 if TYPE_CHECKING:
+    from tracker.glance import Glance
     from tracker.session import Answer, Session
     from tracker.storage.basket import Basket
     from tracker.storage.pattern_file import Opened
@@ -403,15 +404,11 @@ def _count(options: argparse.Namespace) -> int:
     plain = True if options.plain else False if options.shaped else None
     if options.plain and options.shaped:
         raise _Wrong("the last round was plain or it was not; write one of --plain and --shaped")
-    with _basket(options) as basket:
-        answer = _session(basket, options.pair).count(
-            options.stitches, plain=plain, sock=options.sock
-        )
-        if options.json:
-            _print_json(reports.count_json(answer.glance))
-        else:
-            _say(answer.said)
-    return 0
+    return _acts(
+        options,
+        lambda pair: pair.count(options.stitches, plain=plain, sock=options.sock),
+        reports.count_json,
+    )
 
 
 def _note(options: argparse.Namespace) -> int:
@@ -519,13 +516,18 @@ def _where(options: argparse.Namespace) -> int:
 # What the commands share
 
 
-def _acts(options: argparse.Namespace, act: Callable[[Session], Answer]) -> int:
+def _acts(
+    options: argparse.Namespace,
+    act: Callable[[Session], Answer],
+    as_json: Callable[[Glance], dict[str, Any]] | None = None,
+) -> int:
+    """Do an act and say what it answers; as JSON the `left` object, or what `as_json` makes of it."""
     from tracker import reports
 
     with _basket(options) as basket:
         answer = act(_session(basket, options.pair))
         if options.json:
-            _print_json(reports.left_json(answer.glance))
+            _print_json((as_json or reports.left_json)(answer.glance))
         else:
             _say(answer.said)
     return 0

@@ -152,8 +152,8 @@ class TimeSight(NamedTuple):
 
     `known` is false until the pace is her own; `today` is her day (days since 1970), `stage` the
     stage in hand. `ahead` are the minutes by which sock two is ahead of where sock one was after as
-    much knitting. `next_goal` is the next small one, in under ten minutes: what, rounds and minutes.
-    `idle_days` are the days since the last act.
+    much knitting. `next_goal` is a small one for whoever comes back after a day or more, in under ten
+    minutes: what, rounds and minutes.
     """
 
     sock: int | None
@@ -165,7 +165,6 @@ class TimeSight(NamedTuple):
     stage: Due | None = None
     ahead: float | None = None
     next_goal: tuple[str, int, int] | None = None
-    idle_days: int = 0
 
 
 class SockSight(NamedTuple):
@@ -274,6 +273,8 @@ class Shown(NamedTuple):
 
 
 READINGS_SHOWN = 20
+AWAY = 86_400_000
+"""Milliseconds away after which she is welcomed back."""
 LONG_AWAY = 3 * 86_400_000
 """Milliseconds away after which the stitches are to be counted."""
 SMALL_MINUTES = 10
@@ -388,7 +389,6 @@ class _Look:
         return TimeSight(
             ends.sock, ends.all, ends.per_minute, ends.known, ends.days, today, due,
             ahead_of_sock_one(coming), self._next_goal(pace, rows),
-            self._shown.idle // 86_400_000,
         )  # fmt: skip
 
     def _count_wanted(self) -> list[Cue]:
@@ -405,8 +405,8 @@ class _Look:
         return [Cue("count", 0, {"expected": there})]
 
     def _next_goal(self, pace: Pace, rows: int | None) -> tuple[str, int, int] | None:
-        """The nearest small goal that takes under ten minutes: a pin, the end of the section, a round."""
-        if self._sock.finished or self._section.kind == "graft":
+        """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""
+        if self._shown.idle < AWAY or self._sock.finished or self._section.kind == "graft":
             return None
         goals = [("the end of this row" if self._section.worked == "rows" else "the marker", 1)]
         if self._section.worked == "rounds":
@@ -452,7 +452,7 @@ class _Look:
         return tuple(
             NeedleSight(
                 needle.name,
-                needle.leaves if place < ticked else stitches,
+                stitches,
                 needle.work,
                 needle.leaves,
                 needle.plain,
@@ -460,7 +460,7 @@ class _Look:
                 _needle_word(self._row.word, needle.plain),
             )
             for place, (needle, stitches) in enumerate(
-                zip(self._row.needles, self._row.before, strict=True)
+                zip(self._row.needles, self._row.holding(ticked), strict=True)
             )
             if not needle.rests
         )

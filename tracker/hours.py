@@ -11,9 +11,6 @@ from tracker.pattern.days import calendar_day
 from tracker.units import shorten, whole
 from tracker.vocabulary import counted, duration, sock
 
-SAID_FROM = 1
-"""Days away after which she is welcomed back."""
-
 
 def time_lines(glance: Glance) -> Iterator[str]:
     """What `instep left` says of time, a line each."""
@@ -26,7 +23,7 @@ def time_lines(glance: Glance) -> Iterator[str]:
         yield said
     if (apart := company(time)) is not None:
         yield f"Sock two is {apart} where sock one was after as much knitting."
-    if time.next_goal is not None and time.idle_days >= SAID_FROM:
+    if time.next_goal is not None:
         yield f"Good to have you back: {next_goal(time)}."
 
 

@@ -88,8 +88,8 @@ class YarnSight(NamedTuple):
 def yarn_of(coming: Coming) -> YarnSight | None:
     """The yarn of the pair as one sock is looked at; None where none is told and none weighed.
 
-    Of several balls it is the one weighed
-    just now, else the one that is least sure to be enough; the `others` come after it.
+    Of several balls it is the one weighed just now, else the one that is least sure to be enough; the
+    `others` come after it.
     """
     state = coming.state
     told = told_of(coming.course, state)

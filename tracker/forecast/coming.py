@@ -78,9 +78,9 @@ class Coming:
         section = self.course.sections[index]
         if section.goal is None:
             return section.planned
-        hers = self.state.sock(other(number)).ended
-        if index < len(hers) and (number, index) not in self.state.own_goals:
-            return hers[index]
+        follows = self.state.follows(number, index)
+        if follows is not None:
+            return follows
         for which in (number, other(number)):
             sock = self.state.sock(which)
             if sock.section == index and not sock.finished:

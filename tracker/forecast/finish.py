@@ -14,7 +14,7 @@ from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes_to_go, unlikeness
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number
 from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
-from tracker.pattern.stages import Stage
+from tracker.pattern.stages import Stage, parts
 
 Z = 1.2816
 """The normal score of 90 %: of ten ranges of days eight hold."""
@@ -137,14 +137,10 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int]:
     return rounds, stitches
 
 
-HEEL = ("heel set-up", "flap", "turn")
-"""What a stage means that names the heel."""
-
-
 def sections_of(course: Course, names: Sequence[str]) -> set[int]:
-    """The sections that a stage names; "heel" is set-up, flap and turn. Names that are none are left out."""
-    kinds = {kind for name in names for kind in (HEEL if name == "heel" else (name,))}
-    return {index for kind in kinds if (index := course.find(kind)) is not None}
+    """The sections that a stage names. Names that are none are left out."""
+    found = (course.find(part) for name in names for part in parts(name))
+    return {index for index in found if index is not None}
 
 
 def median(numbers: Iterable[float]) -> float:

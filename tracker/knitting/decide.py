@@ -19,7 +19,7 @@ from tracker.knitting.events import (
 )
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, TapeReading
-from tracker.pattern.model import Mark
+from tracker.pattern.model import Mark, Section
 from tracker.units import shorten
 
 
@@ -86,7 +86,7 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
     if sock.finished:
         raise Refused(f"{_finished(replay, act)}: nothing is left to end")
     if section.goal is None:
-        raise Refused(f"the {section.name} ends by itself after {_last(course, sock)}; count on")
+        raise Refused(f"the {section.name} ends by itself after {_last(section)}; count on")
     done = course.number(sock.section, sock.rows)
     at = act.data.get("at")
     if done == 0:
@@ -111,14 +111,13 @@ def _target(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     if sock.finished:
         raise Refused(f"{_finished(replay, act)}: no goal is left to change")
-    named = act.data.get("section")
-    index = sock.section if named is None else _find(course, str(named), sock.section)
+    index = _named_section(course, sock, act)
     section = course.sections[index]
     if index < sock.section:
         raise Refused(f"the {section.name} of {_piece(replay, act)} is over; its goal stays")
     if section.goal is None:
         raise Counted(
-            f"the {section.name} has a count for its goal: {_unit(section.worked)} {section.planned}",
+            f"the {section.name} has a count for its goal: {_last(section)}",
             next((there.called for there in course.sections[index:] if there.goal), None),
         )
     data: dict[str, Any] = {"mm": float(act.data["mm"]), "text": str(act.data["text"])}
@@ -166,16 +165,14 @@ def _measured(course: Course) -> str:
 
 def _at(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
-    name, number = act.data.get("section"), int(act.data["round"])
-    index = sock.section if name is None else _find(course, str(name), sock.section)
+    index, number = _named_section(course, sock, act), int(act.data["round"])
     section = course.sections[index]
     most = MOST_ROUNDS if section.goal else section.planned
-    other = replay.state.sock(3 - act.sock)
     here = course.number(index, sock.rows) if index == sock.section else 0
-    own = (act.sock, index) in replay.state.own_goals
-    if section.goal and not own and index < len(other.ended) and here < other.ended[index]:
+    follows = replay.state.follows(cast(Number, act.sock), index)
+    if section.goal and follows is not None and here < follows:
         # It ends by itself at the other sock's count; past that she goes on as she likes.
-        most = other.ended[index]
+        most = follows
     if not 0 <= number <= most:
         raise Refused(
             f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}"
@@ -243,18 +240,13 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
     if "by" in act.data:
         section, number = _so_many_back(course, sock, int(act.data["by"]))
     else:
-        name = act.data.get("section")
-        section = sock.section if name is None else _find(course, str(name), sock.section)
-        number = int(act.data["round"])
+        section, number = _named_section(course, sock, act), int(act.data["round"])
     here, last = course.sections[section], _last_row(course, sock, section)
     if section > sock.section or not 0 <= number <= last:
-        unit = _unit(here.worked)
         if section > sock.section or last < 0:
             raise Refused(f"the {here.name} is not begun; ripping goes back only, at goes on")
         earlier = _ended_with(course, sock, number) if "section" not in act.data else ""
-        raise Refused(
-            f"{unit} {number} of the {here.name} is not done; write {_span(0, last)}{earlier}"
-        )
+        raise Refused(f"{_not_done(here, number, last)}{earlier}")
     if (section, here.rows_to(number), 0) >= (sock.section, sock.rows, sock.needles):
         raise Refused(
             f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
@@ -297,17 +289,13 @@ def _lifeline(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = replay.course, replay.state.sock(act.sock)
     if not sock.begun:
         raise Refused(f"nothing of {_piece(replay, act)} is knitted; a lifeline needs a round")
-    name = act.data.get("section")
-    section = sock.section if name is None else _find(course, str(name), sock.section)
+    section = _named_section(course, sock, act)
+    here, last = course.sections[section], _last_row(course, sock, section)
     if section > sock.section:
-        raise Refused(f"the {course.sections[section].name} is not begun; name one that is")
-    last = _last_row(course, sock, section)
+        raise Refused(f"the {here.name} is not begun; name one that is")
     number = int(act.data.get("round", last))
     if not 0 <= number <= last:
-        unit = _unit(course.sections[section].worked)
-        where = course.sections[section].name
-        raise Refused(f"{unit} {number} of the {where} is not done; write {_span(0, last)}")
-    here = course.sections[section]
+        raise Refused(_not_done(here, number, last))
     return {
         "section": section, "round": number, "name": here.called, "unit": _unit(here.worked),
     }  # fmt: skip
@@ -382,6 +370,17 @@ def _bare(colour: str) -> str:
     return "main" if folded == stripes.MAIN else folded
 
 
+def _named_section(course: Course, sock: Sock, act: Act) -> int:
+    """The section that an act names, or that in hand."""
+    name = act.data.get("section")
+    return sock.section if name is None else _find(course, str(name), sock.section)
+
+
+def _not_done(section: Section, number: int, last: int) -> str:
+    unit = _unit(section.worked)
+    return f"{unit} {number} of the {section.name} is not done; write {_span(0, last)}"
+
+
 def _find(course: Course, name: str, near: int) -> int:
     index = course.find(name, near)
     if index is None:
@@ -414,8 +413,7 @@ def _redo(replay: Replay, act: Act) -> dict[str, Any]:
     return {"of": target.number}
 
 
-def _last(course: Course, sock: Sock) -> str:
-    section = course.sections[sock.section]
+def _last(section: Section) -> str:
     return f"{_unit(section.worked)} {section.planned}"
 
 

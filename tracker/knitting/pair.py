@@ -22,13 +22,11 @@ def planned(course: Course, state: State, number: Number) -> Planned:
 
     Not where it was given a goal of its own.
     """
-    sock, other = state.sock(number), state.sock(3 - number)
-    section = course.sections[sock.section]
+    sock = state.sock(number)
+    section, follows = course.sections[sock.section], state.follows(number, sock.section)
     if section.goal is None:
         return Planned(section.planned, "pattern")
-    if sock.section < len(other.ended) and (number, sock.section) not in state.own_goals:
-        return Planned(other.ended[sock.section], "other sock")
-    return Planned(section.planned, "goal")
+    return Planned(section.planned, "goal") if follows is None else Planned(follows, "other sock")
 
 
 def past_the_other(course: Course, state: State, number: Number) -> int | None:

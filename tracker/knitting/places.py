@@ -34,11 +34,8 @@ class Found(NamedTuple):
 def holds(course: Course, section: int, rows: int, needles: int = 0) -> tuple[int, ...]:
     """The stitches on every needle in work at a place; worked flat, on the heel needle."""
     row = course.row(section, rows)
-    return tuple(
-        needle.leaves if place < needles else stitches
-        for place, (needle, stitches) in enumerate(zip(row.needles, row.before, strict=True))
-        if not needle.rests
-    )
+    there = zip(row.needles, row.holding(needles), strict=True)
+    return tuple(stitches for needle, stitches in there if not needle.rests)
 
 
 def expected(course: Course, state: State, number: Number) -> tuple[int, ...]:

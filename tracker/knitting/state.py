@@ -151,6 +151,16 @@ class State(NamedTuple):
         """Her own goal (mm) for a section of a sock; None where the pattern's stands."""
         return self.own_goals.get((number, section), self.goals.get(section))
 
+    def follows(self, number: Number, section: int) -> int | None:
+        """The count at which a section of a sock ends because the other one did; None where it need not.
+
+        It need not where it was given a goal of its own.
+        """
+        ended = self.sock(3 - number).ended
+        if section >= len(ended) or (number, section) in self.own_goals:
+            return None
+        return ended[section]
+
     def sock(self, number: int) -> Sock:
         """Sock 1 or 2."""
         return self.socks[number - 1]

@@ -236,11 +236,10 @@ def ahead(course: Course, state: State, number: Number, most: int) -> Iterator[C
 
 def _rows_of(course: Course, state: State, number: Number, section: int) -> int | None:
     """Rows a section will have, row 0 among them; None where only she can say."""
-    there, other = course.sections[section], state.sock(3 - number).ended
+    there, follows = course.sections[section], state.follows(number, section)
     if there.goal is None:
         return len(there.rows)
-    follows = section < len(other) and (number, section) not in state.own_goals
-    return there.rows_to(other[section]) if follows else None
+    return None if follows is None else there.rows_to(follows)
 
 
 def stripe_ends(course: Course, state: State, number: Number) -> Thread | None:

@@ -63,14 +63,21 @@ def springs_back(fibre: str) -> bool:
     words = fibre.lower()
     if any(word in words for word in ("elasta", "elastic")):
         return True
-    if any(
-        word in words for word in ("cotton", "bamboo", "linen", "flax", "silk", "hemp", "viscose")
-    ):
+    if never_springs(fibre):
         return False
     has_wool = any(
         word in words for word in ("wool", "merino", "alpaca", "mohair", "cashmere", "yak")
     )
     return not has_wool or any(word in words for word in ("nylon", "polyamide"))
+
+
+def never_springs(fibre: str) -> bool:
+    """Whether a yarn is of a fibre that no nylon helps; one with something elastic in it is not."""
+    words = fibre.lower()
+    return any(word in words for word in _SLACK)
+
+
+_SLACK = ("cotton", "bamboo", "linen", "flax", "silk", "hemp", "viscose")
 
 
 class Round(NamedTuple):

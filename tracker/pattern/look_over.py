@@ -73,10 +73,7 @@ def _on_slack_yarn(plan: Plan) -> str:
 
 def _slack(fibre: str) -> str:
     """A yarn that does not spring back, or less than one with nylon in it."""
-    words = fibre.lower()
-    if any(
-        plant in words for plant in ("cotton", "bamboo", "linen", "flax", "silk", "hemp", "viscose")
-    ):
+    if fit.never_springs(fibre):
         return f"{fibre} does not spring back"
     return f"{fibre} without nylon springs back less (if there is nylon in it, write so)"
 

@@ -88,6 +88,11 @@ class Row(NamedTuple):
     word: str
     """What differs, in one word of at most five letters: PLAIN, RIB, DEC, INC, PICK, TURN ..."""
 
+    def holding(self, ticked: int = 0) -> tuple[int, ...]:
+        """The stitches on every needle in this row, those that rest among them, once so many are ticked."""
+        done = tuple(needle.leaves for needle in self.needles[:ticked])
+        return done + self.before[ticked:]
+
     def working(self, needles: int) -> int:
         """The needle worked on once so many are passed, from 0; one that rests is passed over.
 

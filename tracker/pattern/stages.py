@@ -25,6 +25,16 @@ class Stage(NamedTuple):
     bring: str = ""
 
 
+HEEL = ("heel set-up", "flap", "turn")
+
+
+def parts(name: str) -> tuple[str, ...]:
+    """The sections that a stage means by a name: "heel" is all of it, "heel flap" the flap."""
+    if name == "heel":
+        return HEEL
+    return (name if name in HEEL else name.removeprefix("heel "),)
+
+
 class BadStage(ValueError):
     """A stage that cannot be read: its place from 0, its field, and in one line why and what to write."""
 

@@ -275,11 +275,7 @@ def _unit_slip(given: str, rule: Field) -> str:
 
 def _as_number(given: Any, field: str) -> str:
     """What was meant by a text such as "7,5" or "50 g", as it is to be written; "" where nobody can say."""
-    found = (
-        re.fullmatch(r"\s*(\d{1,6})(?:[.,](\d{1,3}))?\s*[A-Za-z]*\s*", given)
-        if isinstance(given, str)
-        else None
-    )
+    found = _NUMBER_IN_WORDS.fullmatch(given) if isinstance(given, str) else None
     if found is None:
         return ""
     return f"{field} = {found[1]}{f'.{found[2]}' if found[2] else ''}"
