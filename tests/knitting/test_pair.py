@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.knitting.knitter import Knitter
+from tests.knitting.knitter import LEG, Knitter
 from tracker.knitting import pair
 from tracker.knitting.state import Number
 
@@ -178,3 +178,38 @@ def test_needles_ticked_count_in_the_lag() -> None:
     knitter = Knitter()
     knitter.needle(2)
     assert (knitter.look().lag.stitches, knitter.look().lag.rounds) == (32, 0)
+
+
+def test_a_leg_ended_by_a_goal_of_its_own_leads_nobody() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    knitter.do("target", mm=180.0, text="18 cm", only=True)
+    knitter.tick(30)
+    knitter.do("end")
+    knitter.to("leg", 49, sock=2)
+    assert counts(knitter) == (46, "goal", None)
+    knitter.tick(3, sock=2)
+    assert knitter.place(2) == ("leg", 52, 0)
+
+
+def test_a_goal_for_the_other_leg_leaves_what_the_first_was_knitted_to() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    knitter.do("target", mm=180.0, text="18 cm", only=True)
+    knitter.tick(30)
+    knitter.do("end")
+    knitter.do("target", 2, mm=150.0, text="15 cm", section="leg")
+    assert dict(knitter.state.own_goals) == {(1, LEG): 180.0}
+    knitter.to("leg", 30, sock=2)
+    assert counts(knitter) == (46, "goal", None)
+
+
+def test_a_goal_for_both_is_one_for_both_again() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    knitter.do("target", mm=180.0, text="18 cm", only=True)
+    knitter.do("target", mm=170.0, text="17 cm")
+    knitter.tick(20)
+    knitter.do("end")
+    knitter.to("leg", 30, sock=2)
+    assert counts(knitter) == (40, "other sock", None)

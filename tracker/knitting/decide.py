@@ -125,12 +125,10 @@ def _target(replay: Replay, act: Act) -> dict[str, Any]:
         data |= {"section": index, "name": section.called}
     if act.data.get("only"):
         return {**data, "only": True}
-    ended = replay.state.sock(3 - act.sock).ended
-    if index < len(ended):
+    follows = replay.state.follows(cast(Number, act.sock), index)
+    if follows is not None:
         other = "the other sock" if course.pattern.of_socks else "the other"
-        raise Follows(
-            f"the {section.name} ends at {_unit(section.worked)} {ended[index]}, as on {other}"
-        )
+        raise Follows(f"the {section.name} ends at {_unit(section.worked)} {follows}, as on {other}")
     return data
 
 

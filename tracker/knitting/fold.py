@@ -23,6 +23,7 @@ from tracker.knitting.state import (
     TapeReading,
     Timed,
     Weighing,
+    leads,
     other,
 )
 from tracker.knitting.worked import Worked
@@ -140,8 +141,10 @@ class Fold:
             self._own_goals[number, section] = mm
             return
         self._goals[section] = mm
-        self._own_goals.pop((number, section), None)
-        self._own_goals.pop((other(number), section), None)
+        for which in (number, other(number)):
+            if section >= len(self._socks[which - 1].ended):
+                # One that is over keeps the goal it was knitted to.
+                self._own_goals.pop((which, section), None)
 
     def _measure(self, event: Event) -> None:
         hand, data = self._of(event), event.data
@@ -329,11 +332,8 @@ class Fold:
             self._next_section(hand)
 
     def _ended_on_the_other(self, sock: int, section: int) -> int | None:
-        """Where a section of a sock has to end; None too where it has a goal of its own."""
-        ended = self._socks[2 - sock].ended
-        if section >= len(ended) or (_sock(sock), section) in self._own_goals:
-            return None
-        return ended[section]
+        """Where a section of a sock has to end; None where it need not."""
+        return leads(self._socks[2 - sock].ended, self._own_goals, _sock(sock), section)
 
     def _count_of(self, sock: int, index: int) -> int:
         """The rows a section must have had that she says is behind her."""

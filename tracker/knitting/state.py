@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from tracker.knitting.events import Event
@@ -17,6 +17,20 @@ Verdict = Literal["", "right", "void"]
 def other(number: Number) -> Number:
     """The number of the other sock."""
     return 2 if number == 1 else 1
+
+
+OwnGoals = Mapping[tuple[Number, int], float]
+"""Goals (mm) of one sock alone, by sock and section."""
+
+
+def leads(ended: Sequence[int], own: OwnGoals, number: Number, section: int) -> int | None:
+    """The count at which a section of a sock ends because the other one did; None where it need not.
+
+    `ended` are the counts of the other's finished sections. It need not where either of them has a goal
+    of its own: what was meant for one sock alone leads nobody.
+    """
+    alone = (number, section) in own or (other(number), section) in own
+    return None if alone or section >= len(ended) else ended[section]
 
 
 class TapeReading(NamedTuple):
@@ -144,7 +158,7 @@ class State(NamedTuple):
     last: Event
     weighings: tuple[Weighing, ...] = ()
     """The last weighings of the pair's yarn, oldest first; the stitches fall where some were ripped."""
-    own_goals: Mapping[tuple[Number, int], float] = {}
+    own_goals: OwnGoals = {}
     worked: Worked = Worked()
 
     def goal(self, number: Number, section: int) -> float | None:
@@ -152,14 +166,8 @@ class State(NamedTuple):
         return self.own_goals.get((number, section), self.goals.get(section))
 
     def follows(self, number: Number, section: int) -> int | None:
-        """The count at which a section of a sock ends because the other one did; None where it need not.
-
-        It need not where it was given a goal of its own.
-        """
-        ended = self.sock(3 - number).ended
-        if section >= len(ended) or (number, section) in self.own_goals:
-            return None
-        return ended[section]
+        """The count at which a section of a sock ends because the other one did; None where it need not."""
+        return leads(self.sock(other(number)).ended, self.own_goals, number, section)
 
     def sock(self, number: int) -> Sock:
         """Sock 1 or 2."""
