@@ -236,8 +236,9 @@ def _said_rip(act: Act, before: Glance, after: Glance) -> str:
 
 
 def _said_lifeline(act: Act, before: Glance, after: Glance) -> str:
-    name = section(str(act.data["name"]), after.of_socks)
-    return f"A lifeline lies in {name} {act.data['unit']} {act.data['round']}. {place(after)}"
+    name, number = section(str(act.data["name"]), after.of_socks), act.data["round"]
+    where = f"in {name} {act.data['unit']} {number}" if number else f"at the beginning of the {name}"
+    return f"A lifeline lies {where}. {place(after)}"
 
 
 def _said_restart(act: Act, before: Glance, after: Glance) -> str:

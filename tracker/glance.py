@@ -136,6 +136,8 @@ class PlaceSight(NamedTuple):
     inside: int
     any_row: bool
     plain: bool | None
+    index: int = 0
+    """That of its section."""
 
 
 class CountSight(NamedTuple):
@@ -376,7 +378,7 @@ class _Look:
             section.name, section.called, section.worked,
             self._course.number(place.section, place.rows),
             row.needles[row.working(place.needles)].name if place.needles else None,
-            place.needles, place.any_row, place.plain,
+            place.needles, place.any_row, place.plain, place.section,
         )  # fmt: skip
 
     def _time(self, coming: Coming, pace: Pace, rows: int | None) -> TimeSight | None:

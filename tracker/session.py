@@ -172,8 +172,7 @@ class Session:
         lines = self._sock(sock).lifelines
         if not lines:
             raise Refused("no lifeline lies in it; name the round to go back to")
-        section = self.course.sections[lines[-1].section]
-        return self.rip(lines[-1].row, section.name, sock=sock)
+        return self._act("rip", {"round": lines[-1].row, "section": lines[-1].section}, sock)
 
     def lifeline(
         self, number: int | None = None, section: str | None = None, *, sock: Number | None = None
@@ -223,7 +222,7 @@ class Session:
         place = count.places[0]
         if place.any_row:
             raise Refused(f"every round of the {place.kind} has so many; count its rounds")
-        data: dict[str, Any] = {"round": place.row, "section": place.section}
+        data: dict[str, Any] = {"round": place.row, "section": place.index}
         return self._act("at", data | {"needles": place.inside} if place.inside else data, sock)
 
     def answer(self, how: Answered, by: int | None = None, *, sock: Number | None = None) -> Answer:

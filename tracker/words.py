@@ -714,7 +714,9 @@ def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 def _lifeline_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
-    here = f"{unit(cue.data['unit'])} {cue.data['round']}"
+    before = f"{section(cue.data['before'], glance.of_socks)} " if cue.data["before"] else ""
+    number = cue.data["round"]
+    here = f"{before}{unit(cue.data['unit'])} {number}" if number else "the pick-up round"
     if cue.about == "here":
         return f"a lifeline lies in {here}", ""
     return f"{piece(glance, cue.data['other'])} has a lifeline in {here}", "lifeline"

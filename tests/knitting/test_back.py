@@ -8,9 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.knitting.knitter import SECTIONS, Knitter
+from tests.knitting.knitter import GUSSET, SECTIONS, Knitter
 from tracker.knitting import pair
+from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
+from tracker.storage.pattern_file import open_text
 
 
 def lines(knitter: Knitter) -> list[tuple[str, int]]:
@@ -126,6 +128,70 @@ def test_lifelines_stand_in_the_order_of_their_rounds() -> None:
             knitter.do("lifeline", **data)
     with pytest.raises(Refused, match="nothing of sock two is knitted"):
         knitter.do("lifeline", 2)
+
+
+def test_a_lifeline_at_a_beginning_lies_in_the_last_row_there_is() -> None:
+    knitter = Knitter()
+    knitter.to("leg")
+    knitter.do("lifeline")
+    assert lines(knitter) == [("cuff", 22)]
+    cues = {cue.kind: cue for cue in knitter.look().cues}
+    assert cues["lifeline"].data["round"] == 22
+    assert cues["lifeline"].data["before"] == "cuff"
+    knitter.to("gusset")
+    knitter.tick()  # the pick-up round
+    knitter.do("lifeline")
+    assert lines(knitter) == [("cuff", 22), ("gusset", 0)]
+    knitter.tick(3)
+    knitter.do("rip", round=0, section="gusset")
+    assert (knitter.sock().section, knitter.sock().rows) == (GUSSET, 1)
+
+
+def test_one_lifeline_lies_in_a_round() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    knitter.do("lifeline")
+    with pytest.raises(Refused, match="a lifeline lies in leg round 10 already"):
+        knitter.do("lifeline")
+    knitter.tick()
+    with pytest.raises(Refused, match="already"):
+        knitter.do("lifeline", round=10)
+
+
+@pytest.mark.parametrize("section", ["leg", "flap", "turn", "gusset", "foot", "graft"])
+def test_ripping_to_where_she_is_is_none(section: str) -> None:
+    """The last row of the section before leaves its stitches where she is."""
+    knitter = Knitter()
+    knitter.to(section)
+    before = SECTIONS.index(section) - 1
+    back = {"round": knitter.sock().ended[before], "section": SECTIONS[before]}
+    state = knitter.state
+    with pytest.raises(Refused, match="is the last on the needles"):
+        knitter.do("rip", **back)
+    assert knitter.state == state
+
+
+def test_of_two_sections_of_one_name_the_lifeline_knows_its_own() -> None:
+    text = """title = "Bands"
+[[section]]
+name = "band"
+worked = "rounds"
+needles = [10, 10]
+repeat = 6
+rows = ["k"]
+[[section]]
+name = "band"
+worked = "rounds"
+repeat = 6
+rows = ["p"]
+"""
+    knitter = Knitter(Course(open_text("bands.toml", text)))
+    knitter.tick(4)
+    knitter.do("lifeline")
+    knitter.tick(5)
+    with_index = {"round": 4, "section": knitter.sock().lifelines[-1].section}
+    knitter.do("rip", **with_index)
+    assert (knitter.sock().section, knitter.sock().rows) == (0, 4)
 
 
 @given(st.integers(1, 200), st.integers(1, 200))

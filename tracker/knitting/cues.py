@@ -236,16 +236,27 @@ class _Cues:
 
     def _lifeline(self) -> Iterator[Cue]:
         """Where a lifeline lies in the last round done, or does on the other sock and not on this."""
-        here = (self._sock.section, self._done)
-        if self._sock.needles or not self._done:
+        if self._sock.needles or not (self._sock.rows or self._sock.section):
             return
+        here = self._last_row()
         mine, hers = (
             here in [line[:2] for line in sock.lifelines]
             for sock in (self._sock, self._state.sock(3 - self._number))
         )
         if mine or hers:
-            data = {"round": self._done, "unit": self._section.worked, "other": 3 - self._number}
+            there = self._course.sections[here[0]]
+            before = "" if here[0] == self._sock.section else there.called
+            data = {
+                "round": here[1], "unit": there.worked, "before": before, "other": 3 - self._number,
+            }  # fmt: skip
             yield Cue("lifeline", 0, data, "here" if mine else "on the other")
+
+    def _last_row(self) -> tuple[int, int]:
+        """The last row done: its section by index, and its number. At a beginning it lies before it."""
+        section = self._sock.section
+        if self._sock.rows or not section:
+            return section, self._done
+        return section - 1, self._sock.ended[section - 1]
 
     def _section_ahead(self) -> Iterator[Cue]:
         planned = pair.planned(self._course, self._state, self._number)

@@ -245,12 +245,20 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
             raise Refused(f"the {here.name} is not begun; ripping goes back only, at goes on")
         earlier = _ended_with(course, sock, number) if "section" not in act.data else ""
         raise Refused(f"{_not_done(here, number, last)}{earlier}")
-    if (section, here.rows_to(number), 0) >= (sock.section, sock.rows, sock.needles):
+    decided = {"section": section, "round": number}
+    trial = replay.trial()
+    trial.apply(_untold(act._replace(data=decided)))
+    left, goes_back = trial.freeze().sock(act.sock), (section, here.rows_to(number), 0)
+    if goes_back >= (sock.section, sock.rows, sock.needles) or _at_one_place(left, sock):
         raise Refused(
             f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
             "write an earlier one"
         )
-    return {"section": section, "round": number}
+    return decided
+
+
+def _at_one_place(one: Sock, another: Sock) -> bool:
+    return (one.section, one.rows, one.needles) == (another.section, another.rows, another.needles)
 
 
 def _ended_with(course: Course, sock: Sock, number: int) -> str:
@@ -294,6 +302,13 @@ def _lifeline(replay: Replay, act: Act) -> dict[str, Any]:
     number = int(act.data.get("round", last))
     if not 0 <= number <= last:
         raise Refused(_not_done(here, number, last))
+    if "round" not in act.data and section == sock.section and section and not sock.rows:
+        # Nothing of it is done: the thread went through the last row of the section before.
+        section -= 1
+        here, number = course.sections[section], sock.ended[section]
+    unit = _unit(here.worked)
+    if any((line.section, line.row) == (section, number) for line in sock.lifelines):
+        raise Refused(f"a lifeline lies in {here.name} {unit} {number} already; knit on")
     return {
         "section": section, "round": number, "name": here.called, "unit": _unit(here.worked),
     }  # fmt: skip
@@ -369,9 +384,11 @@ def _bare(colour: str) -> str:
 
 
 def _named_section(course: Course, sock: Sock, act: Act) -> int:
-    """The section that an act names, or that in hand."""
-    name = act.data.get("section")
-    return sock.section if name is None else _find(course, str(name), sock.section)
+    """The section that an act names, or gives by its index; else that in hand."""
+    named = act.data.get("section")
+    if type(named) is int and 0 <= named <= course.last:
+        return named  # of several that share a name an index alone says which
+    return sock.section if named is None else _find(course, str(named), sock.section)
 
 
 def _not_done(section: Section, number: int, last: int) -> str:
