@@ -237,7 +237,9 @@ def _said_rip(act: Act, before: Glance, after: Glance) -> str:
 
 def _said_lifeline(act: Act, before: Glance, after: Glance) -> str:
     name, number = section(str(act.data["name"]), after.of_socks), act.data["round"]
-    where = f"in {name} {act.data['unit']} {number}" if number else f"at the beginning of the {name}"
+    where = (
+        f"in {name} {act.data['unit']} {number}" if number else f"at the beginning of the {name}"
+    )
     return f"A lifeline lies {where}. {place(after)}"
 
 

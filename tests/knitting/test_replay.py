@@ -320,6 +320,51 @@ def test_an_unknown_kind_is_refused_by_its_name() -> None:
         Replay(sock_of_64(), [started(), Event(2, 0, 0, 1, "append", {}, b"")])
 
 
+FIELDS = {
+    "tick": ({"rounds": 1}, {"needles": 1}),
+    "end": ({"at": 1},),
+    "target": ({"mm": 90, "section": 1},),
+    "measure": ({"mm": 9, "from": "cast-on", "step": 1},),
+    "weigh": ({"grams": 80},),
+    "count": ({"found": [64], "matches": True},),
+    "at": ({"round": 3, "section": 0, "needles": 1},),
+    "answer": ({"of": 2, "as": "right"},),
+    "rip": ({"round": 0, "section": 0},),
+    "lifeline": ({"round": 1, "section": 0},),
+    "other": ({"to": 2},),
+}
+INF, NAN = float("inf"), float("nan")
+NO_LENGTH = (INF, NAN, 10**400, None, [3])
+NO_COUNT = (INF, NAN, -(10**400), 3.7, "3", [3])
+
+
+def odd_fields() -> Iterator[tuple[str, dict[str, Any], str, Any]]:
+    """Every number of an act, made one that cannot be."""
+    for kind, every in FIELDS.items():
+        for data in every:
+            for field in sorted(data.keys() - {"from", "as", "matches", "found"}):
+                for odd in NO_LENGTH if field in ("mm", "step", "grams") else NO_COUNT:
+                    yield kind, data, field, odd
+    for odd in NO_COUNT:
+        yield "count", FIELDS["count"][0], "found", [odd]
+
+
+@pytest.mark.parametrize(("kind", "data", "field", "odd"), odd_fields())
+def test_a_number_that_is_none_is_a_bad_history(
+    kind: str, data: dict[str, Any], field: str, odd: Any
+) -> None:
+    act = Event(3, 3000, 0, 1, kind, {**data, field: odd}, b"")
+    with pytest.raises(BadHistory, match=f"event 3 .{kind}. cannot be replayed"):
+        Replay(sock_of_64(), [started(), tick(2), act])
+
+
+@pytest.mark.parametrize(("kind", "field"), [("tick", "rounds"), ("at", "round"), ("end", "at")])
+def test_true_is_no_count(kind: str, field: str) -> None:
+    data = {**FIELDS[kind][0], field: True}
+    with pytest.raises(BadHistory):
+        Replay(sock_of_64(), [started(), tick(2), Event(3, 3000, 0, 1, kind, data, b"")])
+
+
 # Time
 
 

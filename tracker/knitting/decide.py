@@ -128,7 +128,9 @@ def _target(replay: Replay, act: Act) -> dict[str, Any]:
     follows = replay.state.follows(cast(Number, act.sock), index)
     if follows is not None:
         other = "the other sock" if course.pattern.of_socks else "the other"
-        raise Follows(f"the {section.name} ends at {_unit(section.worked)} {follows}, as on {other}")
+        raise Follows(
+            f"the {section.name} ends at {_unit(section.worked)} {follows}, as on {other}"
+        )
     return data
 
 

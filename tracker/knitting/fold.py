@@ -97,8 +97,8 @@ class Fold:
     def apply(self, event: Event) -> None:
         """Fold one live act in.
 
-        Raises UnknownAct for a kind this version does not replay, and KeyError, ValueError, TypeError
-        or IndexError where its fields are not those of its kind.
+        Raises UnknownAct for a kind this version does not replay, and KeyError, ValueError, TypeError,
+        IndexError or OverflowError where its fields are not those of its kind.
         """
         act = _ACTS.get(event.kind)
         if act is None:
@@ -134,7 +134,7 @@ class Fold:
 
     def _target(self, event: Event) -> None:
         number, mm = _sock(event.sock), _length(event)
-        section = int(event.data.get("section", self._of(event).section))
+        section = _whole(event.data.get("section", self._of(event).section))
         if not 0 <= section <= self._course.last:
             raise ValueError("there is no such section")
         if event.data.get("only"):
@@ -151,25 +151,25 @@ class Fold:
         hand.readings.append(
             TapeReading(
                 hand.section, self._course.number(hand.section, hand.rows), _length(event),
-                _mark(data["from"]), float(data.get("step", 0)), bool(data.get("rough")), event.number,
+                _mark(data["from"]), _step(data.get("step", 0)), bool(data.get("rough")), event.number,
             )
         )  # fmt: skip
         del hand.readings[:-READINGS_KEPT]
 
     def _at(self, event: Event) -> None:
         hand, before = self._of(event), self._made() if self._weighings else 0
-        section, rows = int(event.data.get("section", hand.section)), int(event.data["round"])
+        section, rows = _whole(event.data.get("section", hand.section)), _whole(event.data["round"])
         if not (0 <= section <= self._course.last and 0 <= rows <= MOST_ROUNDS):
             raise ValueError("there is no such round")
         hand.corrected, was = event.number, (hand.section, hand.rows)
         if section == hand.section:
-            hand.move_readings(self._course, rows, int(event.data.get("of", 0)))
+            hand.move_readings(self._course, rows, _whole(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
         hand.section, hand.needles, hand.finished = section, 0, False
         hand.rows = self._course.sections[section].rows_to(rows)
         self._end_by_itself(event.sock)
-        inside = int(event.data.get("needles", 0))
+        inside = _whole(event.data.get("needles", 0))
         if inside:
             if not 0 < inside < len(self._course.row(hand.section, hand.rows).needles):
                 raise ValueError("there is no such needle")
@@ -192,14 +192,14 @@ class Fold:
 
     def _count(self, event: Event) -> None:
         hand, plain = self._of(event), event.data.get("plain")
-        found = tuple(int(stitches) for stitches in event.data["found"])
+        found = tuple(map(_whole, event.data["found"]))
         if not found or len(found) > MOST_NEEDLES or min(found) < 0:
             raise ValueError("there is no such count")
         matches = bool(event.data["matches"])
         hand.check = Check(hand.section, hand.rows, found, matches, plain, event.number)
 
     def _answer(self, event: Event) -> None:
-        hand, of, how = self._of(event), int(event.data["of"]), event.data["as"]
+        hand, of, how = self._of(event), _whole(event.data["of"]), event.data["as"]
         if how == "count":
             self._at(event)
             return
@@ -212,8 +212,8 @@ class Fold:
     def _rip(self, event: Event) -> None:
         hand, section, number = (
             self._of(event),
-            int(event.data["section"]),
-            int(event.data["round"]),
+            _whole(event.data["section"]),
+            _whole(event.data["round"]),
         )
         if not (0 <= section <= hand.section and 0 <= number <= MOST_ROUNDS):
             raise ValueError("there is no such round to go back to")
@@ -221,7 +221,7 @@ class Fold:
         self._end_by_itself(event.sock)
 
     def _lifeline(self, event: Event) -> None:
-        section, number = int(event.data["section"]), int(event.data["round"])
+        section, number = _whole(event.data["section"]), _whole(event.data["round"])
         if not (0 <= section <= self._course.last and 0 <= number <= MOST_ROUNDS):
             raise ValueError("there is no such round for a lifeline")
         lines = self._of(event).lifelines
@@ -269,7 +269,7 @@ class Fold:
     def walk(self, event: Event) -> Walked:
         """Do a tick's rounds or needles as far as the sock goes; say how far that was."""
         by_needle = "needles" in event.data
-        asked = int(event.data["needles" if by_needle else "rounds"])
+        asked = _whole(event.data["needles" if by_needle else "rounds"])
         if not 0 < asked <= MOST_TICKS:
             raise ValueError(f"{asked} at once cannot be")
         stitches = rounds = 0
@@ -289,7 +289,7 @@ class Fold:
         hand = self._of(event)
         done = self._course.number(hand.section, hand.rows)
         at = event.data.get("at")
-        over = 0 if at is None else done - int(at)
+        over = 0 if at is None else done - _whole(at)
         if not 0 <= over <= done:
             raise ValueError(f"it cannot have ended at {at}")
         hand.needles = 0
@@ -386,6 +386,20 @@ def _sock(number: Any) -> Number:
     if number not in (1, 2):
         raise ValueError(f"there is no sock {number}")
     return cast(Number, number)
+
+
+def _whole(number: Any) -> int:
+    """A count. Neither 3.7 nor true is one, nor a number without end."""
+    if type(number) is not int:
+        raise ValueError(f"{number} is no count")
+    return number
+
+
+def _step(mm: Any) -> float:
+    """The grain of a reading."""
+    if not 0 <= float(mm) <= LONGEST_MM:
+        raise ValueError(f"no tape is read in steps of {mm} mm")
+    return float(mm)
 
 
 def _length(event: Event) -> float:

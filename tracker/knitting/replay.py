@@ -109,7 +109,7 @@ class Replay:
     def _apply(self, fold: Fold, event: Event) -> None:
         try:
             fold.apply(event)
-        except (KeyError, ValueError, TypeError, IndexError):
+        except (KeyError, ValueError, TypeError, IndexError, ArithmeticError):
             raise BadHistory(f"event {event.number} ({event.kind}) cannot be replayed") from None
 
     def _folded(self, live: int) -> Fold:

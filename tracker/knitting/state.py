@@ -19,14 +19,12 @@ def other(number: Number) -> Number:
     return 2 if number == 1 else 1
 
 
-OwnGoals = Mapping[tuple[Number, int], float]
-"""Goals (mm) of one sock alone, by sock and section."""
-
-
-def leads(ended: Sequence[int], own: OwnGoals, number: Number, section: int) -> int | None:
+def leads(
+    ended: Sequence[int], own: Mapping[tuple[Number, int], float], number: Number, section: int
+) -> int | None:
     """The count at which a section of a sock ends because the other one did; None where it need not.
 
-    `ended` are the counts of the other's finished sections. It need not where either of them has a goal
+    `ended` are the counts of the other's finished sections, `own` the goals of one sock alone. It need not where either of them has a goal
     of its own: what was meant for one sock alone leads nobody.
     """
     alone = (number, section) in own or (other(number), section) in own
@@ -158,7 +156,7 @@ class State(NamedTuple):
     last: Event
     weighings: tuple[Weighing, ...] = ()
     """The last weighings of the pair's yarn, oldest first; the stitches fall where some were ripped."""
-    own_goals: OwnGoals = {}
+    own_goals: Mapping[tuple[Number, int], float] = {}
     worked: Worked = Worked()
 
     def goal(self, number: Number, section: int) -> float | None:
