@@ -20,6 +20,7 @@ from tracker.units import (
     read_grams,
     read_length,
     round_half_up,
+    shell_word,
     shorten,
     whole,
     write_length,
@@ -267,3 +268,17 @@ def test_any_text_is_a_weight_or_one_line(text: str) -> None:
     with pytest.raises(BadWeight) as bad:
         read_grams(text)
     assert str(bad.value).isprintable()
+
+
+@pytest.mark.parametrize(
+    ("name", "word"),
+    [
+        ("navy", "navy"),
+        ("heel flap", "'heel flap'"),
+        ("$(rm x)", "'$(rm x)'"),
+        ("o'clock", "'o'\"'\"'clock'"),
+        ("a\x1b[2J", "'a?[2J'"),
+    ],
+)
+def test_a_name_in_a_hint_is_one_word_for_a_shell(name: str, word: str) -> None:
+    assert shell_word(name) == word

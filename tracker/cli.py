@@ -366,6 +366,7 @@ def _end(options: argparse.Namespace) -> int:
 
 def _target(options: argparse.Namespace) -> int:
     from tracker.knitting.decide import Counted, Follows
+    from tracker.units import shell_word
 
     goal, alone = " ".join(options.length).strip(), options.only
     if goal.lower() == "yarn":
@@ -380,7 +381,8 @@ def _target(options: argparse.Namespace) -> int:
     except Counted as counted:
         if counted.ahead is None:
             raise
-        raise _Wrong(f"{counted}; write --section {counted.ahead} after it for that one") from None
+        ahead = shell_word(counted.ahead)
+        raise _Wrong(f"{counted}; write --section {ahead} after it for that one") from None
 
 
 def _as_far_as_the_yarn(options: argparse.Namespace) -> int:
@@ -435,11 +437,15 @@ def _history(options: argparse.Namespace) -> int:
 
 
 def _rip(options: argparse.Namespace) -> int:
+    from tracker.units import shell_word
+
     to, by, named = options.round, options.by, options.section
     if (to is None) == (by is None):
         raise _Wrong("say how far back: instep rip 40, instep rip --by 12, or instep rip lifeline")
     if named and (by is not None or to == "lifeline"):
-        raise _Wrong(f"--section goes with a round; write instep rip 40 --section {named}")
+        raise _Wrong(
+            f"--section goes with a round; write instep rip 40 --section {shell_word(named)}"
+        )
     if by is not None:
         return _acts(options, lambda pair: pair.rip_by(by, sock=options.sock))
     if to == "lifeline":

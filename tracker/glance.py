@@ -124,8 +124,8 @@ class GoalSight(NamedTuple):
 class PlaceSight(NamedTuple):
     """A place where she may be: rows done of a section, `needle` the next to be worked inside a round.
 
-    `inside` are the needles ticked in that round; `any_row` is true where every row leaves the same,
-    `plain` whether the last round was a plain one.
+    `at` is the index of its section, `inside` are the needles ticked in that round. `any_row` is true
+    where every row leaves the same, `plain` whether the last round was a plain one.
     """
 
     section: str
@@ -136,8 +136,7 @@ class PlaceSight(NamedTuple):
     inside: int
     any_row: bool
     plain: bool | None
-    index: int = 0
-    """That of its section."""
+    at: int
 
 
 class CountSight(NamedTuple):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tracker.glance import CountSight, Glance, PlaceSight
+from tracker.units import shell_word
 from tracker.vocabulary import section, unit
 
 TOLD = 3
@@ -51,13 +52,13 @@ def _where_off(count: CountSight) -> str:
 def place_name(place: PlaceSight, glance: Glance) -> str:
     """ "gusset round 9", "inside gusset round 11, 1 needle done", "anywhere in the leg"."""
     named = section(place.kind, glance.of_socks)
-    word = unit(place.worked)
+    row = unit(place.worked)
     if place.any_row:
         return f"anywhere in the {named}"
     if place.inside:
         done = f"{place.inside} {'needle' if place.inside == 1 else 'needles'} done"
-        return f"inside {named} {word} {place.row + 1}, {done}"
-    return f"{named} {word} {place.row}" if place.row else f"the beginning of the {named}"
+        return f"inside {named} {row} {place.row + 1}, {done}"
+    return f"{named} {row} {place.row}" if place.row else f"the beginning of the {named}"
 
 
 def question_of(count: CountSight, glance: Glance) -> str:
@@ -67,8 +68,8 @@ def question_of(count: CountSight, glance: Glance) -> str:
     one, other = count.places[:2]
     plain = next((place for place in (one, other) if place.plain), None)
     if one.section == other.section and plain and one.plain is not other.plain:
-        word = unit(plain.worked)
-        return f"Is the last {word} a plain one? Then it is {place_name(plain, glance)}"
+        row = unit(plain.worked)
+        return f"Is the last {row} a plain one? Then it is {place_name(plain, glance)}"
     if one.any_row or other.any_row:
         return "Which of them does it look like? The tape, a pin or a stripe tells the rest"
     if one.inside or other.inside:
@@ -86,7 +87,9 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
         also = f", {second.row} a at the second" if second else ""
         return f"The key p puts the count {'at the first' if also else 'there'}{also}."
     inside = f" and instep tick {place.inside} --needle" if place.inside else ""
-    return f'instep at {place.row} --section "{place.section}"{inside} puts the count there.'
+    return (
+        f"instep at {place.row} --section {shell_word(place.section)}{inside} puts the count there."
+    )
 
 
 def brief(count: CountSight, glance: Glance) -> str:

@@ -222,7 +222,7 @@ class Session:
         place = count.places[0]
         if place.any_row:
             raise Refused(f"every round of the {place.kind} has so many; count its rounds")
-        data: dict[str, Any] = {"round": place.row, "section": place.index}
+        data: dict[str, Any] = {"round": place.row, "section": place.at}
         return self._act("at", data | {"needles": place.inside} if place.inside else data, sock)
 
     def answer(self, how: Answered, by: int | None = None, *, sock: Number | None = None) -> Answer:

@@ -163,6 +163,13 @@ def shorten(text: str, most: int = 40) -> str:
     return clean if len(clean) <= most else clean[: most - 3] + "..."
 
 
+def shell_word(text: str) -> str:
+    """A stranger's name as one word of a command line, quoted where a shell would part or obey it."""
+    from shlex import quote  # only some hints need it
+
+    return quote(shorten(text))
+
+
 def _number(found: re.Match[str]) -> float:
     if found["number"]:
         return float(found["number"].replace(",", "."))

@@ -14,7 +14,7 @@ from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pattern.model import AT_SIDE
-from tracker.units import round_half_up, shorten, write_length
+from tracker.units import round_half_up, shell_word, shorten, write_length
 from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
@@ -461,7 +461,7 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
     ball = cue.data.get("ball")
-    colour = f'"{shorten(ball.colour)}"' if ball and ball.colour else ""
+    colour = shell_word(ball.colour) if ball and ball.colour else ""
     return what, how.format(number=number, example=example(glance), sock=named, colour=colour)
 
 

@@ -9,7 +9,7 @@ from tracker.forecast.ball import Rescue, YarnSight
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.pattern.yarn import percent
-from tracker.units import round_half_up, shorten, whole
+from tracker.units import round_half_up, shell_word, shorten, whole
 from tracker.vocabulary import capital, counted, sock
 
 Then = str | tuple[str, int | None]
@@ -155,7 +155,7 @@ def _new_plan(rescue: Rescue) -> str:
     if rescue.here is None:
         return f"{plan} before you cast on"
     done, named = rescue.here
-    return f'{plan} (start it, then instep at {done} --section "{shorten(named)}")'
+    return f"{plan} (start it, then instep at {done} --section {shell_word(named)})"
 
 
 def yarn_fact(glance: Glance) -> tuple[str, str] | None:
@@ -212,8 +212,12 @@ def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
     if why.why == "not the leg":
         return f"{AS_FAR} is a goal for the leg, not for the {named}; write a length"
     if why.why == "colours":
-        first, names = shorten(why.colours[0]), ", ".join(map(shorten, why.colours))
-        how = "45 y while it is at hand" if keys else f'as in instep weigh 45 --colour "{first}"'
+        names = ", ".join(map(shorten, why.colours))
+        how = (
+            "45 y while it is at hand"
+            if keys
+            else f"as in instep weigh 45 --colour {shell_word(why.colours[0])}"
+        )
         each = "it" if len(why.colours) == 1 else "each"
         return f"not weighed yet: {names}; weigh {each} first, {how}"
     return _UNKNOWN[why.why]

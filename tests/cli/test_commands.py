@@ -583,7 +583,7 @@ def test_rip(pair: Instep) -> None:
         "Cuff round 22 is now the last on the needles; was leg 26."
     )
     assert pair.wrong("rip", "5") == (
-        'round 5 of the leg is not done; write 0, or --section "cuff" if round 5 of that is meant'
+        "round 5 of the leg is not done; write 0, or --section cuff if round 5 of that is meant"
     )
 
 

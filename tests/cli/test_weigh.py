@@ -210,7 +210,7 @@ def test_where_no_goal_follows_from_the_yarn(skein: Instep, stripes: Instep) -> 
     )
     stripes.ok("weigh", "60", "--colour", "navy")
     assert stripes.wrong("target", "yarn") == (
-        'not weighed yet: cream, rust; weigh each first, as in instep weigh 45 --colour "cream"'
+        "not weighed yet: cream, rust; weigh each first, as in instep weigh 45 --colour cream"
     )
     skein.ok("at", "3", "--section", "foot", *pair)
     assert skein.wrong("target", "yarn", *pair) == (

@@ -274,7 +274,7 @@ def test_legs_of_counted_rounds_are_made_shorter_by_a_new_plan() -> None:
     (legs,) = [rescue for rescue in sight(knitter).rescues if rescue.kind == "legs"]
     assert legs.here == (18, "leg")
     line = words.yarn_line(knitter.look())
-    told = f'leg.rounds = {legs.planned} (start it, then instep at 18 --section "leg")'
+    told = f"leg.rounds = {legs.planned} (start it, then instep at 18 --section leg)"
     assert told in line
     knitter.tick(46 - 18)
     assert "leg" not in words.yarn_line(knitter.look()), "past the leg it would not work"

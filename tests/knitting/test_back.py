@@ -164,7 +164,7 @@ def test_ripping_to_where_she_is_is_none(section: str) -> None:
     knitter = Knitter()
     knitter.to(section)
     before = SECTIONS.index(section) - 1
-    back = {"round": knitter.sock().ended[before], "section": SECTIONS[before]}
+    back: dict[str, Any] = {"round": knitter.sock().ended[before], "section": SECTIONS[before]}
     state = knitter.state
     with pytest.raises(Refused, match="is the last on the needles"):
         knitter.do("rip", **back)
@@ -189,7 +189,7 @@ rows = ["p"]
     knitter.tick(4)
     knitter.do("lifeline")
     knitter.tick(5)
-    with_index = {"round": 4, "section": knitter.sock().lifelines[-1].section}
+    with_index: dict[str, Any] = {"round": 4, "section": knitter.sock().lifelines[-1].section}
     knitter.do("rip", **with_index)
     assert (knitter.sock().section, knitter.sock().rows) == (0, 4)
 

@@ -178,7 +178,7 @@ def test_how_it_is_said() -> None:
         "10 a at the second."
     )
     assert place_words.said_count(knitter.look(), keys=False).endswith(
-        'instep at 9 --section "gusset" puts the count there.'
+        "instep at 9 --section gusset puts the count there."
     )
     counted = knitter.look().counted
     assert counted is not None

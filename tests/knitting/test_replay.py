@@ -320,7 +320,7 @@ def test_an_unknown_kind_is_refused_by_its_name() -> None:
         Replay(sock_of_64(), [started(), Event(2, 0, 0, 1, "append", {}, b"")])
 
 
-FIELDS = {
+FIELDS: dict[str, tuple[dict[str, Any], ...]] = {
     "tick": ({"rounds": 1}, {"needles": 1}),
     "end": ({"at": 1},),
     "target": ({"mm": 90, "section": 1},),

@@ -383,6 +383,22 @@ def test_a_stage_that_cannot_be_read(plan: Path, line: str, says: str) -> None:
     assert says in " ".join(trouble(plan))
 
 
+@pytest.mark.parametrize(
+    ("fault", "says"),
+    [
+        ("number = 0", "stage 3.number: number is not read"),
+        ("days = 3", "stage 3.days: this is not a field"),
+        ('sections = ["cuf"]', 'stage 3.sections: there is no section "cuf"; write cuff'),
+    ],
+)
+def test_a_fault_is_shown_at_its_own_stage(plan: Path, fault: str, says: str) -> None:
+    sound = '[[stage]]\nsections = ["cuff"]\n'
+    plan.write_text(f"{PLAN}\n{sound}{sound}[[stage]]\n{fault}\n")
+    line = plan.read_text().splitlines().index(fault) + 1
+    (said,) = trouble(plan)
+    assert said.startswith(f"line {line}: {says}")
+
+
 # Where things stand
 
 

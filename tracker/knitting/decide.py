@@ -20,7 +20,7 @@ from tracker.knitting.events import (
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import Mark, Section
-from tracker.units import shorten
+from tracker.units import shell_word, shorten
 
 
 class Refused(Exception):
@@ -269,7 +269,7 @@ def _ended_with(course: Course, sock: Sock, number: int) -> str:
         if 0 <= number <= sock.ended[index]:
             earlier = course.sections[index]
             row = f"{_unit(earlier.worked)} {number}"
-            return f', or --section "{earlier.name}" if {row} of that is meant'
+            return f", or --section {shell_word(earlier.name)} if {row} of that is meant"
     return ""
 
 

@@ -24,8 +24,8 @@ def leads(
 ) -> int | None:
     """The count at which a section of a sock ends because the other one did; None where it need not.
 
-    `ended` are the counts of the other's finished sections, `own` the goals of one sock alone. It need not where either of them has a goal
-    of its own: what was meant for one sock alone leads nobody.
+    `ended` are the counts of the other's finished sections, `own` the goals of one sock alone. It need
+    not where either sock has a goal of its own: what was meant for one sock alone leads nobody.
     """
     alone = (number, section) in own or (other(number), section) in own
     return None if alone or section >= len(ended) else ended[section]

@@ -16,7 +16,7 @@ from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
 from tracker.pattern.sections import sections
-from tracker.pattern.stages import parts
+from tracker.pattern.stages import nth, parts
 from tracker.pattern.tables import MOST_WASHED
 from tracker.units import (
     MM_PER,
@@ -58,15 +58,19 @@ def compute(plan: Plan) -> Computed:
 
 def _check_stages(plan: Plan, names: Sequence[str]) -> None:
     """A stage names sections that there are. Raises WillNotWork."""
-    told = [str(name) for stage in plan.stages for name in stage.get("sections", ())]
-    for name in told:
+    told = [
+        (index, str(name))
+        for index, stage in enumerate(plan.stages)
+        for name in stage.get("sections", ())
+    ]
+    for index, name in told:
         if not set(parts(name)) <= set(names):
             from difflib import get_close_matches
 
             near = get_close_matches(name, ["heel", *names], n=1, cutoff=0.5)
             instead = near[0] if near else ", ".join(dict.fromkeys(names))
             why = f'there is no section "{shorten(name)}"; write {instead}'
-            raise WillNotWork("stage.sections", why)
+            raise WillNotWork(f"{nth('stage', index)}.sections", why)
 
 
 def _gauge(plan: Plan, notes: list[str]) -> Gauge:

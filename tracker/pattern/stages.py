@@ -35,6 +35,11 @@ def parts(name: str) -> tuple[str, ...]:
     return (name if name in HEEL else name.removeprefix("heel "),)
 
 
+def nth(table: str, index: int) -> str:
+    """How a table that stands in a list is named where it is at fault: "stage", "stage 2", "stage 3"."""
+    return f"{table} {index + 1}" if index else table
+
+
 class BadStage(ValueError):
     """A stage that cannot be read: its place from 0, its field, and in one line why and what to write."""
 

@@ -6,9 +6,11 @@ import os
 import re
 import stat
 import tomllib
+from collections import Counter
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from tracker.pattern.stages import nth
 from tracker.units import shorten
 
 LARGEST_BYTES = 1_000_000
@@ -192,23 +194,27 @@ class Lines:
         self._text = text
         self._begins = [0]
         table = ""
+        listed: Counter[str] = Counter()
         for number, line in enumerate(text.split("\n"), start=1):
             self._begins.append(self._begins[-1] + len(line) + 1)
             if header := _HEADER.match(line):
                 table = _bare(header[1])
+                if line.lstrip().startswith("[["):
+                    listed[table] += 1
+                    table = nth(table, listed[table] - 1)
                 self._at.setdefault(table, number)
-                if table == "section":
+                if header and _bare(header[1]) == "section":
                     self._sections.append({"": number})
             elif key := _KEY.match(line):
                 field = _bare(key[1])
                 place = f"{table}.{field}" if table else field
                 self._at.setdefault(place, number)
                 self._at.setdefault(place.partition(".")[0], number)
-                if table == "section" and self._sections:
+                if self._sections and table == nth("section", len(self._sections) - 1):
                     self._sections[-1].setdefault(field, number)
 
     def of(self, place: str) -> int | None:
-        """The line of a field ("gauge.rows"), else of its table, else None."""
+        """The line of a field ("gauge.rows", "stage 2.bring"), else of its table, else None."""
         return self._at.get(place) or self._at.get(place.partition(".")[0])
 
     def of_section(self, index: int, key: str, position: int | None) -> int | None:

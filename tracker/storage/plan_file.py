@@ -11,7 +11,7 @@ from typing import Any
 from tracker.pattern.colours import BadColour, read_colour, read_stripes
 from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
-from tracker.pattern.stages import faults
+from tracker.pattern.stages import faults, nth
 from tracker.pattern.tables import LONGEST_TEXT
 from tracker.storage.files import MOST_FAULTS, Fault, FileTrouble, Lines, Source
 from tracker.units import BadLength, Length, Unit, read_length, shorten
@@ -79,10 +79,10 @@ class _Reading:
         if not isinstance(stages, list) or not all(isinstance(stage, Mapping) for stage in stages):
             self._fault("stage", "stages are written [[stage]], each on a line of its own")
             return
-        for stage in stages:
-            self._unknown("stage", stage, dict.fromkeys(STAGE_FIELDS))
+        for index, stage in enumerate(stages):
+            self._unknown(nth("stage", index), stage, dict.fromkeys(STAGE_FIELDS))
         for bad in faults(stages):
-            self._fault(f"stage.{bad.field}", bad.why)
+            self._fault(f"{nth('stage', bad.place)}.{bad.field}", bad.why)
 
     def _unknown(self, table: str, values: Mapping[str, Any], known: Mapping[str, Any]) -> None:
         for field in values:
