@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from tracker import place_words, yarn_words
+from tracker import change_words, place_words, yarn_words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE, Act, Event
 from tracker.knitting.past import Past
@@ -20,6 +20,8 @@ def happened(one: Past, measure: Unit) -> str:
     if event.kind == "started":
         return "the pair was begun"
     named = act(event, measure, one.worked, section(one.section))
+    if event.kind == "changed":
+        named = change_words.change_name(event.data)
     if event.kind in ("note", "rest"):
         named = f"{named}: {shorten(event.data['text'], LONGEST_NOTE)}"
     if event.kind == "count":
@@ -59,6 +61,7 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
         "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks", "rip": f"the ripping back to {data.get('round')}",
         "note": "the note", "rest": "the laying to rest", "lifeline": "the lifeline",
+        "changed": "the change", "copy": "what was said of a change",
         "count": "the count of the stitches", "restart": "the beginning again",
     }.get(event.kind, event.kind)  # fmt: skip
 
@@ -282,6 +285,14 @@ def _said_answer(act: Act, before: Glance, after: Glance) -> str:
     return f"The {reading} reading is left out. {to_go(after)}"
 
 
+def _said_changed(act: Act, before: Glance, after: Glance) -> str:
+    return f"{change_words.said_changed(act.data, after)} {place(after)}"
+
+
+def _said_copy(act: Act, before: Glance, after: Glance) -> str:
+    return change_words.said_copy(act.data, after)
+
+
 def _said_note(act: Act, before: Glance, after: Glance) -> str:
     here = after.place
     where = (
@@ -295,7 +306,7 @@ def _said_rest(act: Act, before: Glance, after: Glance) -> str:
 
 
 _SAID = {
-    "note": _said_note, "rest": _said_rest,
+    "changed": _said_changed, "copy": _said_copy, "note": _said_note, "rest": _said_rest,
     "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
     "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,
 }  # fmt: skip

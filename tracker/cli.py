@@ -413,6 +413,20 @@ def _count(options: argparse.Namespace) -> int:
     )
 
 
+def _changed(options: argparse.Namespace) -> int:
+    repeat = None if options.copy is None else options.copy == "yes"
+    return _acts(
+        options,
+        lambda pair: pair.changed(
+            options.kind, " ".join(options.value), row=options.row, repeat=repeat, sock=options.sock
+        ),
+    )
+
+
+def _copy(options: argparse.Namespace) -> int:
+    return _acts(options, lambda pair: pair.copy(options.number, options.repeat == "yes"))
+
+
 def _note(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.note(" ".join(options.text), sock=options.sock))
 
@@ -721,6 +735,15 @@ _BACK_TO = _word("round", nargs="?", metavar="ROUND", help="the last one left, o
 _STITCHES = _word("stitches", metavar="STITCHES", help="like 21/16/16/21, 74 in all, or ok")
 _PLAIN = _word("--plain", action="store_true", help="the last round done was a plain one")
 _SHAPED = _word("--shaped", action="store_true", help="it was not")
+_CHANGE = _word(
+    "kind", metavar="KIND",
+    help="skipped-decrease, extra-decrease, needle MM, set NAME, colour NAME, picked-up A/B, other TEXT",
+)  # fmt: skip
+_VALUE = _word("value", nargs="*", metavar="VALUE")
+_ROW = _word("--row", type=_whole, metavar="N", help="of the section in hand")
+_COPY = _word("--copy", choices=("yes", "no"), help="whether the other sock repeats it; else yes")
+_NUMBER = _word("number", type=_whole, metavar="NUMBER", help="that of a change, by the history")
+_REPEAT = _word("repeat", choices=("yes", "no"))
 _TEXT = _word("text", nargs="+", metavar="TEXT")
 _MAYBE_TEXT = _word("text", nargs="*", metavar="TEXT", help="what its stitches hang on")
 _KIND = _word("--kind", metavar="KIND", help="only tick, measure, rip ...")
@@ -751,6 +774,12 @@ COMMANDS: dict[str, _Command] = {
         _count,
         "stitches found: checks them, or says where she may be",
         (_STITCHES, _PLAIN, _SHAPED, *_ACTS),
+    ),
+    "changed": _Command(
+        _changed, "something is otherwise than planned", (_CHANGE, _VALUE, _ROW, _COPY, *_ACTS)
+    ),
+    "copy": _Command(
+        _copy, "whether the other sock repeats a change", (_NUMBER, _REPEAT, *_OF_PAIR)
     ),
     "note": _Command(_note, "words at the round just done", (_TEXT, *_ACTS)),
     "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, *_ACTS)),

@@ -299,8 +299,9 @@ def look(course: Course, state: State, shown: Shown, number: Number | None = Non
 
 class _Look:
     def __init__(self, course: Course, state: State, shown: Shown, number: Number) -> None:
-        self._course, self._state, self._shown, self._number = course, state, shown, number
+        self._state, self._shown, self._number = state, shown, number
         self._sock = state.sock(number)
+        self._course = course = course.of(self._sock)
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
         finished = self._sock.finished
@@ -528,7 +529,8 @@ class _Look:
     def _counted(self, number: Number) -> bool:
         """Whether somebody has said how many rows the section in hand will have."""
         by = knitting_pair.planned(self._course, self._state, number).by
-        return by != "goal" or self._course.sections[self._state.sock(number).section].counted
+        sock = self._state.sock(number)
+        return by != "goal" or self._course.sections[sock.section].counted
 
     def _share(self, number: Number) -> float:
         """Stitches made against those of a whole piece; else the sections behind her, of all."""
@@ -539,7 +541,7 @@ class _Look:
             begun = bool(sock.rows or sock.needles) / 2
             return (sock.section + begun) / len(sections)
         made = knitting_pair.made(self._course, self._state, number)
-        return min(1.0, made / max(self._course.stitches, 1))
+        return min(1.0, made / max(self._course.of(sock).stitches, 1))
 
     def _sight(self, number: Number) -> SockSight:
         sock = self._state.sock(number)
@@ -547,7 +549,7 @@ class _Look:
         return SockSight(
             number,
             section.called,
-            self._course.number(sock.section, sock.rows),
+            self._course.of(sock).number(sock.section, sock.rows),
             self._planned(number),
             self._share(number),
             sock.begun,

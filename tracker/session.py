@@ -186,6 +186,27 @@ class Session:
         """A sock is begun again; what was is kept in its history."""
         return self._act("restart", {}, sock)
 
+    def changed(
+        self,
+        kind: str,
+        value: str = "",
+        *,
+        row: int | None = None,
+        repeat: bool | None = None,
+        sock: Number | None = None,
+    ) -> Answer:
+        """Something is otherwise than planned, at a row of the section in hand or from it on.
+
+        `repeat` says whether the other sock repeats it; not said, it does.
+        """
+        told = {"row": row, "copy": repeat}
+        data: dict[str, Any] = {name: given for name, given in told.items() if given is not None}
+        return self._act("changed", {"as": kind, "value": value, **data}, sock)
+
+    def copy(self, number: int, repeat: bool) -> Answer:
+        """Whether the other sock repeats a change, named by its number in the history."""
+        return self._act("copy", {"of": number, "copy": repeat}, None)
+
     def note(self, text: str, *, sock: Number | None = None) -> Answer:
         """Words at the round just done; they come again with it."""
         return self._act("note", {"text": text}, sock)

@@ -95,6 +95,24 @@ COUNT = _wish(
         ),
     ),
 )
+CHANGED = _wish(
+    "changed",
+    st.builds(
+        lambda told, row, copy: {"as": told[0], "value": told[1], **row, **copy},
+        st.sampled_from(
+            (
+                ("skipped-decrease", ""), ("extra-decrease", ""), ("needle", "2.25"), ("set", "four"),
+                ("set", "two circulars"), ("set", "18/14/16/16"), ("set", "22/21/21"),
+                ("colour", "navy"), ("picked-up", "17/15"), ("picked-up", "17/17"), ("other", "purl"),
+            )
+        ),
+        st.one_of(st.just({}), st.builds(lambda n: {"row": n}, st.integers(0, 20))),
+        st.sampled_from(({}, {"copy": True}, {"copy": False})),
+    ),
+)  # fmt: skip
+COPY = _wish(
+    "copy", st.builds(lambda of, yes: {"of": of, "copy": yes}, st.integers(2, 12), st.booleans())
+)
 NOTE = _wish("note", st.just({"text": "a note"}))
 REST = _wish("rest", st.sampled_from(({}, {"text": "waste yarn"})))
 LIFELINE = _wish("lifeline", st.just({}))
@@ -102,7 +120,7 @@ RESTART = _wish("restart", st.just({}))
 OTHER = _wish("other", st.just({}))
 ACTS = (
     TICK, TICK, NEEDLE, END, AT, MEASURE, MEASURE, ANSWER, TARGET, WEIGH, OTHER, RIP, LIFELINE,
-    LIFELINE, RESTART, COUNT, NOTE, REST,
+    LIFELINE, RESTART, COUNT, NOTE, REST, CHANGED, CHANGED, COPY,
 )  # fmt: skip
 UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
 
@@ -123,6 +141,7 @@ def bare(state: State) -> State:
             lifelines=tuple(line._replace(event=0) for line in sock.lifelines),
             notes=tuple(note._replace(event=0) for note in sock.notes),
             check=sock.check and sock.check._replace(event=0),
+            changes=tuple(change._replace(event=0) for change in sock.changes),
         )
         for sock in state.socks
     )

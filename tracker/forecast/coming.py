@@ -30,6 +30,7 @@ class Coming:
         self.leg = course.find("leg")
         """The index of the leg."""
         self._rows: dict[tuple[Number, int], tuple[int, ...]] = {}
+        self._courses = {n: course.of(state.sock(n)) for n in BOTH}
         self._all_made = (pair.made(course, state, 1), pair.made(course, state, 2))
         self._made: dict[Number, Counter[str]] = {}
         self._to_come: dict[tuple[Number, int], Counter[str]] = {}
@@ -66,7 +67,7 @@ class Coming:
         """Rows done of a section of a sock."""
         sock = self.state.sock(number)
         if sock.section == index and not sock.finished:
-            return self.course.number(index, sock.rows)
+            return self._courses[number].number(index, sock.rows)
         return 0 if index >= len(sock.ended) else sock.ended[index]
 
     def _of(self, index: int, number: Number, longer: int) -> int:
@@ -75,7 +76,7 @@ class Coming:
 
     def _likely(self, index: int, number: Number) -> int:
         """As the other sock shows, as the tape says, or as planned."""
-        section = self.course.sections[index]
+        section = self._courses[number].sections[index]
         if section.goal is None:
             return section.planned
         follows = self.state.follows(number, index)
@@ -107,7 +108,7 @@ class Coming:
             return 0
         if colour is None:
             rows = enumerate(self.rows(number, longer))
-            whole = sum(self._stitches(index, there) for index, there in rows)
+            whole = sum(self._stitches(number, index, there) for index, there in rows)
             return max(0, whole - self._all_made[number - 1])
         if (number, longer) not in self._to_come:
             self._to_come[number, longer] = self._by_colour(number, longer)
@@ -122,14 +123,15 @@ class Coming:
             return 0
         rows = self.rows(number)
         if colour is None:
-            return sum(self._stitches(index, rows[index]) for index in at)
+            return sum(self._stitches(number, index, rows[index]) for index in at)
         spans = ((index, 0, self._rows_to(index, rows[index])) for index in at)
-        return shares.in_rows(self.course, Threads(self.course, rows), spans)[colour]
+        course = self._courses[number]
+        return shares.in_rows(course, Threads(course, rows), spans)[colour]
 
     def stripes(self, number: Number, colour: str) -> tuple[int, int]:
         """Stripes of a colour that a sock has not come to, and the stitches in them."""
-        sock, rows = self.state.sock(number), self.rows(number)
-        told, found, stitches = Threads(self.course, rows), 0, 0
+        sock, rows, course = self.state.sock(number), self.rows(number), self._courses[number]
+        told, found, stitches = Threads(course, rows), 0, 0
         if sock.finished:
             return 0, 0
         for index in self._following(number):
@@ -139,7 +141,7 @@ class Coming:
             for run in told.runs(index, first, self._rows_to(index, rows[index])):
                 if run.name == colour:
                     found += run.position == 1
-                    made = self.course.made(index, run.last) - self.course.made(index, run.first)
+                    made = course.made(index, run.last) - course.made(index, run.first)
                     stitches += made if found else 0
         return found, stitches
 
@@ -148,26 +150,26 @@ class Coming:
 
         Of a colour it is one after which that colour is knitted on with. None where it ends before.
         """
-        sock = self.state.sock(number)
+        sock, course = self.state.sock(number), self._courses[number]
         index, rows = sock.section, self.rows(number)
         last = self._rows_to(index, rows[index])
         if colour is None:
-            around = max(1, self.course.row(index, max(0, sock.rows - 1)).worked)
-            row = self.course.number(index, sock.rows) - (-more // around)
+            around = max(1, course.row(index, max(0, sock.rows - 1)).worked)
+            row = course.number(index, sock.rows) - (-more // around)
             return row if row <= rows[index] else None
-        for run in Threads(self.course, rows).runs(index, sock.rows, last):
+        for run in Threads(course, rows).runs(index, sock.rows, last):
             for row in range(run.first, run.last) if run.name == colour else ():
                 if more <= 0:
-                    return self.course.number(index, row)
-                more -= self.course.row(index, row).worked
+                    return course.number(index, row)
+                more -= course.row(index, row).worked
         return None
 
     def _following(self, number: Number) -> range:
         """The section in hand and those after it."""
         return range(self.state.sock(number).section, len(self.course.sections))
 
-    def _stitches(self, index: int, rows: int) -> int:
-        return self.course.made(index, self._rows_to(index, rows))
+    def _stitches(self, number: Number, index: int, rows: int) -> int:
+        return self._courses[number].made(index, self._rows_to(index, rows))
 
     def _rows_to(self, index: int, rows: int) -> int:
         return self.course.sections[index].rows_to(rows)
@@ -178,6 +180,7 @@ class Coming:
             (index, sock.rows if index == sock.section else 0, self._rows_to(index, rows[index]))
             for index in self._following(number)
         )
-        there = shares.in_rows(self.course, Threads(self.course, rows), spans)
+        course = self._courses[number]
+        there = shares.in_rows(course, Threads(course, rows), spans)
         there.subtract(shares.ticked(self.course, self.state, number))
         return there

@@ -126,13 +126,13 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int]:
     last = max(sections_of(course, stage.sections), default=-1)
     socks = coming.socks if stage.both_socks else (coming.number,)
     for number in socks:
-        rows = coming.rows(number)
+        rows, here = coming.rows(number), course.of(coming.state.sock(number))
         for index in range(last + 1):
             done = coming.done(number, index)
             left = max(0, rows[index] - done)
-            section = course.sections[index]
+            section = here.sections[index]
             rounds += left
-            made = [course.made(index, section.rows_to(row)) for row in (done, rows[index])]
+            made = [here.made(index, section.rows_to(row)) for row in (done, rows[index])]
             stitches += max(0, made[1] - made[0]) if left else 0
     return rounds, stitches
 
@@ -173,9 +173,9 @@ def ahead_of_sock_one(coming: Coming) -> float | None:
     begins = one.minutes_at[two.section - 1] if two.section else 0.0
     if ends is None or begins is None:
         return None
-    section = coming.course.sections[two.section]
+    section, course = coming.course.sections[two.section], coming.course.of(two)
     rows = one.ended[two.section]
-    whole = coming.course.made(two.section, section.rows_to(rows))
-    made = coming.course.made(two.section, min(two.rows, section.rows_to(rows)))
+    whole = course.made(two.section, section.rows_to(rows))
+    made = course.made(two.section, min(two.rows, section.rows_to(rows)))
     share = made / whole if whole else 0.0
     return begins + (ends - begins) * share - two.minutes

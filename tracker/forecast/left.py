@@ -97,7 +97,7 @@ class Unknown(NamedTuple):
 def length_of(course: Course, state: State, number: Number) -> Length | Unknown | None:
     """The length of the section in hand on a sock; None where none is taken."""
     sock = state.sock(number)
-    section = course.sections[sock.section]
+    section = course.of(sock).sections[sock.section]
     if not section.marks or sock.finished:
         return None
     tape = _tape(course, state, number)
@@ -106,7 +106,8 @@ def length_of(course: Course, state: State, number: Number) -> Length | Unknown 
 
 def ended_length(course: Course, state: State, number: Number, index: int) -> float | None:
     """How long (mm, from its usual mark) a finished section of a sock is; None where that is unknown."""
-    section, sock = course.sections[index], state.sock(number)
+    sock = state.sock(number)
+    section = course.of(sock).sections[index]
     if not section.marks or index >= len(sock.ended):
         return None
     tape = _tape(course, state, number)
@@ -125,7 +126,7 @@ def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[f
 
 def rows_to_goal(course: Course, state: State, number: Number, index: int) -> int:
     """Rows of an open section that is not begun: as planned, more or fewer where she has set its goal."""
-    section, gauge = course.sections[index], course.pattern.gauge
+    section, gauge = course.of(state.sock(number)).sections[index], course.pattern.gauge
     own = state.goal(number, index)
     if section.goal is None or own is None or gauge is None:
         return section.planned
@@ -190,7 +191,7 @@ def rows_left(course: Course, state: State, number: Number) -> int:
     sock = state.sock(number)
     if sock.finished:
         return 0
-    done = course.number(sock.section, sock.rows)
+    done = course.of(sock).number(sock.section, sock.rows)
     return max(0, pair.planned(course, state, number).rows - done)
 
 
@@ -199,6 +200,7 @@ def stitches_left(course: Course, state: State, number: Number, rows: int) -> in
     sock = state.sock(number)
     if sock.finished:
         return 0
+    course = course.of(sock)
     last = course.sections[sock.section].rows_to(course.number(sock.section, sock.rows) + rows)
     begun = course.row(sock.section, sock.rows).needles[: sock.needles] if sock.needles else ()
     here = course.made(sock.section, sock.rows) + sum(needle.made for needle in begun)
@@ -217,9 +219,10 @@ class _Tape:
         start: int = 0,
         teacher: Belief | None = None,
     ) -> None:
-        self._course, self._state, self._number = course, state, number
+        self._state, self._number = state, number
         self._grows = gauge.grows if gauge else 0.0
         self._sock = state.sock(number)
+        self._course = course = course.of(self._sock)
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
         self._growing: Fabric = fabric_of(self._section)

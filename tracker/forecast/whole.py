@@ -24,7 +24,7 @@ class Ends(NamedTuple):
 
 def ends(course: Course, state: State, number: Number, goal_row: int) -> Ends:
     """The whole repeats or full stripes of the section in hand that lie about `goal_row`."""
-    section = course.sections[state.sock(number).section]
+    section = course.of(state.sock(number)).sections[state.sock(number).section]
     if section.cycle > 1:
         return Ends("repeat", _repeats(section, goal_row))
     return Ends("stripe", _stripes(course, state, number, goal_row))

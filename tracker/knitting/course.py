@@ -2,21 +2,51 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import accumulate
+from typing import TYPE_CHECKING
 
+from tracker.knitting.changes import Change, altered
 from tracker.pattern.model import Pattern, Row, Section
+
+if TYPE_CHECKING:
+    from tracker.knitting.state import Sock
+
+MOST_KEPT = 32
+"""Courses with changes that are kept to be found again."""
 
 
 class Course:
-    """A pattern and the running totals that places are measured by; made once for a pattern."""
+    """A pattern and the running totals that places are measured by; made once for a pattern.
 
-    def __init__(self, pattern: Pattern) -> None:
+    A sock on which something was changed has a course of its own: see `of`.
+    """
+
+    def __init__(self, pattern: Pattern, planned: Course | None = None) -> None:
         self.pattern = pattern
+        self.planned = planned or self
+        """The course without any change."""
+        self._with: dict[tuple[Change, ...], Course] = {}
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
         self._made = tuple(_totals(section) for section in pattern.sections)
         self.stitches = sum(totals[-1] for totals in self._made)
         """Stitches made in a whole sock as planned."""
+
+    def of(self, sock: Sock) -> Course:
+        """The course of a sock as it is: the planned one with all that was changed on it."""
+        return self.changed(sock.changes)
+
+    def changed(self, changes: Sequence[Change]) -> Course:
+        """The course with those changes. Raises ValueError where they do not come out."""
+        planned, known = self.planned, tuple(changes)
+        if not known:
+            return planned
+        if known not in planned._with:
+            if len(planned._with) >= MOST_KEPT:
+                planned._with.clear()
+            planned._with[known] = Course(altered(planned.pattern, known), planned)
+        return planned._with[known]
 
     def made(self, section: int, rows: int) -> int:
         """Stitches made in the first `rows` rows of a section, row 0 included, past its plan too."""

@@ -44,6 +44,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
     sock = state.sock(number)
     if sock.rows or sock.needles or sock.finished:
         return None
+    course = course.of(sock)
     section = course.sections[sock.section]
     row = section.rows[0]
     ended = sock.ended[-1] if sock.ended else 0
@@ -109,8 +110,9 @@ def _broken_rib(section: Section) -> bool:
 
 class _Cues:
     def __init__(self, course: Course, state: State, number: Number) -> None:
-        self._course, self._state, self._number = course, state, number
+        self._state, self._number = state, number
         self._sock = state.sock(number)
+        self._course = course = course.of(self._sock)
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
         self._yarn = (

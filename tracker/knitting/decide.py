@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, cast
 
-from tracker.knitting import places, shares, stripes
+from tracker.knitting import changing, places, shares, stripes
+from tracker.knitting.changes import MOST_CHANGES
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     LONGEST_NOTE,
@@ -17,6 +18,7 @@ from tracker.knitting.events import (
     Act,
     Event,
 )
+from tracker.knitting.laid import BadChange
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import Mark, Section
@@ -45,6 +47,12 @@ def decide(replay: Replay, act: Act) -> Act:
     if rule is None:
         raise Refused(f"{act.kind} is not something this version records")
     return act._replace(data=rule(replay, act))
+
+
+def _on(replay: Replay, act: Act) -> tuple[Course, Sock]:
+    """The sock that an act is on, and its course as it is."""
+    sock = replay.state.sock(act.sock)
+    return replay.course.of(sock), sock
 
 
 def _tick(replay: Replay, act: Act) -> dict[str, Any]:
@@ -81,7 +89,7 @@ def _left(replay: Replay, sock: int) -> str:
 
 
 def _end(replay: Replay, act: Act) -> dict[str, Any]:
-    course, sock = replay.course, replay.state.sock(act.sock)
+    course, sock = _on(replay, act)
     section = course.sections[sock.section]
     if sock.finished:
         raise Refused(f"{_finished(replay, act)}: nothing is left to end")
@@ -108,7 +116,7 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
 
 
 def _target(replay: Replay, act: Act) -> dict[str, Any]:
-    course, sock = replay.course, replay.state.sock(act.sock)
+    course, sock = _on(replay, act)
     if sock.finished:
         raise Refused(f"{_finished(replay, act)}: no goal is left to change")
     index = _named_section(course, sock, act)
@@ -135,7 +143,7 @@ def _target(replay: Replay, act: Act) -> dict[str, Any]:
 
 
 def _measure(replay: Replay, act: Act) -> dict[str, Any]:
-    course, sock = replay.course, replay.state.sock(act.sock)
+    course, sock = _on(replay, act)
     section = course.sections[sock.section]
     marks = section.marks
     if sock.finished:
@@ -164,7 +172,7 @@ def _measured(course: Course) -> str:
 
 
 def _at(replay: Replay, act: Act) -> dict[str, Any]:
-    course, sock = replay.course, replay.state.sock(act.sock)
+    course, sock = _on(replay, act)
     index, number = _named_section(course, sock, act), int(act.data["round"])
     section = course.sections[index]
     most = MOST_ROUNDS if section.goal else section.planned
@@ -211,6 +219,64 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     return {**data, "matches": places.matches(there, found)}
 
 
+def _changed(replay: Replay, act: Act) -> dict[str, Any]:
+    """Something is otherwise than planned: told with what it does to the rows, and whether it is repeated."""
+    data, (course, sock) = act.data, _on(replay, act)
+    if len(sock.changes) >= MOST_CHANGES:
+        raise Refused(f"{MOST_CHANGES} changes on one sock are the most; note it instead")
+    try:
+        told = changing.change(
+            course, sock, str(data["as"]), str(data.get("value", "")), data.get("row")
+        )
+        again = {
+            "as": data["as"], "value": told.value, "section": told.section, "round": told.row,
+            "name": course.sections[told.section].called,
+            "unit": _unit(course.sections[told.section].worked),
+        }  # fmt: skip
+        decided = again | _rows_told(told)
+        if data.get("copy") is not None:
+            decided["copy"] = bool(data["copy"])
+        trial = replay.trial()
+        trial.apply(_untold(act._replace(data=decided)))
+    except ValueError as bad:
+        raise Refused(f"that does not come out: {bad}" if _is_ours(bad) else str(bad)) from None
+    return decided
+
+
+def _is_ours(bad: ValueError) -> bool:
+    """A fault that the rows themselves show, not one that a rule names."""
+    return not isinstance(bad, BadChange)
+
+
+def _rows_told(told: changing.Told) -> dict[str, Any]:
+    """What a change does to the rows, as it is recorded."""
+    data: dict[str, Any] = {}
+    if told.rewritten:
+        data["rewritten"] = [
+            {**one._asdict(), "rows": list(one.rows), "begins": list(one.begins)}
+            for one in told.rewritten
+        ]
+    if told.laid is not None:
+        data["laid"] = {**told.laid._asdict(), "needles": list(told.laid.needles)}
+    return data
+
+
+def _copy(replay: Replay, act: Act) -> dict[str, Any]:
+    """Whether the other sock repeats a change, which is named by its number in the history."""
+    of, repeat = act.data["of"], bool(act.data["copy"])
+    told = [change for sock in replay.state.socks for change in sock.changes if not change.repeats]
+    if all(change.event != of for change in told):
+        numbers = ", ".join(str(change.event) for change in told)
+        raise Refused(
+            f"number {of} is no change that stands; write {numbers}"
+            if told
+            else "nothing was changed, so there is nothing to repeat"
+        )
+    if any(change.event == of and change.repeat is repeat for change in told):
+        raise Refused(f"that is so already: number {of} is {'' if repeat else 'not '}repeated")
+    return {"of": of, "copy": repeat}
+
+
 def _note(replay: Replay, act: Act) -> dict[str, Any]:
     text = " ".join(str(act.data["text"]).split())
     if not text:
@@ -234,7 +300,7 @@ def _rest(replay: Replay, act: Act) -> dict[str, Any]:
 
 def _rip(replay: Replay, act: Act) -> dict[str, Any]:
     """Back to a round, or by so many: only backwards, and out of a round that is half done."""
-    course, sock = replay.course, replay.state.sock(act.sock)
+    course, sock = _on(replay, act)
     if not sock.begun:
         raise Refused(f"nothing of {_piece(replay, act)} is knitted, so there is nothing to rip")
     if "by" in act.data:
@@ -294,7 +360,7 @@ def _so_many_back(course: Course, sock: Sock, by: int) -> tuple[int, int]:
 
 def _lifeline(replay: Replay, act: Act) -> dict[str, Any]:
     """A thread through the stitches of a finished round, the last one if none is named."""
-    course, sock = replay.course, replay.state.sock(act.sock)
+    course, sock = _on(replay, act)
     if not sock.begun:
         raise Refused(f"nothing of {_piece(replay, act)} is knitted; a lifeline needs a round")
     section = _named_section(course, sock, act)
@@ -324,7 +390,7 @@ def _restart(replay: Replay, act: Act) -> dict[str, Any]:
 
 def _answer(replay: Replay, act: Act) -> dict[str, Any]:
     """What she says of a reading that does not fit: it is right, it is void, or the count was wrong."""
-    course, sock = replay.course, replay.state.sock(act.sock)
+    course, sock = _on(replay, act)
     taken = _reading(sock, act.data.get("of"))
     if taken is None:
         raise Refused("no tape reading waits for an answer; measure first")
@@ -472,6 +538,8 @@ _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "measure": _measure,
     "answer": _answer,
     "at": _at,
+    "changed": _changed,
+    "copy": _copy,
     "count": _count,
     "note": _note,
     "rest": _rest,

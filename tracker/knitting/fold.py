@@ -6,14 +6,16 @@ It works in a private accumulator, which is copied at keyframes and frozen on re
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterable, Iterator
 from copy import copy
 from typing import Any, NamedTuple, cast, get_args
 
 from tracker.knitting import pair, shares
+from tracker.knitting.changes import Change, Kind, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand
+from tracker.knitting.laid import Laid
 from tracker.knitting.state import (
     Check,
     Lifeline,
@@ -67,7 +69,7 @@ class Fold:
 
     def __init__(self, course: Course) -> None:
         self._course = course
-        self._socks = (Hand(), Hand())
+        self._socks = (Hand(course), Hand(course))
         self._hand: Number = 1
         self._goals: dict[int, float] = {}
         self._own_goals: dict[tuple[Number, int], float] = {}
@@ -115,7 +117,7 @@ class Fold:
 
     def _note(self, event: Event) -> None:
         hand = self._of(event)
-        row = self._course.number(hand.section, hand.rows)
+        row = hand.course.number(hand.section, hand.rows)
         hand.notes.append(Note(hand.section, row, str(event.data["text"]), event.number))
         del hand.notes[:-NOTES_KEPT]
 
@@ -150,7 +152,7 @@ class Fold:
         hand, data = self._of(event), event.data
         hand.readings.append(
             TapeReading(
-                hand.section, self._course.number(hand.section, hand.rows), _length(event),
+                hand.section, hand.course.number(hand.section, hand.rows), _length(event),
                 _mark(data["from"]), _step(data.get("step", 0)), bool(data.get("rough")), event.number,
             )
         )  # fmt: skip
@@ -163,15 +165,15 @@ class Fold:
             raise ValueError("there is no such round")
         hand.corrected, was = event.number, (hand.section, hand.rows)
         if section == hand.section:
-            hand.move_readings(self._course, rows, _whole(event.data.get("of", 0)))
+            hand.move_readings(rows, _whole(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
         hand.section, hand.needles, hand.finished = section, 0, False
-        hand.rows = self._course.sections[section].rows_to(rows)
+        hand.rows = hand.course.sections[section].rows_to(rows)
         self._end_by_itself(event.sock)
         inside = _whole(event.data.get("needles", 0))
         if inside:
-            if not 0 < inside < len(self._course.row(hand.section, hand.rows).needles):
+            if not 0 < inside < len(hand.course.row(hand.section, hand.rows).needles):
                 raise ValueError("there is no such needle")
             hand.needles = inside
         if (section, hand.rows) > was:
@@ -189,6 +191,41 @@ class Fold:
                 else weighed  # what was ripped since had been weighed
                 for weighed in self._weighings
             )
+
+    def _changed(self, event: Event) -> None:
+        hand, change = self._of(event), _change(event)
+        hand.change((*_without(hand.changes, change), change))
+        if change.repeat:
+            self._repeat(change, on=self._socks[2 - event.sock])
+
+    def _repeat(self, change: Change, on: Hand) -> None:
+        """The other sock repeats a change where it has not come to that row, nor has one of its own."""
+        own = any(mine[:4] == change[:4] for mine in on.changes)
+        if not own and not on.is_done(change.section, change.row):
+            on.change_soundly((*on.changes, change._replace(repeats=True)))
+
+    def _copy(self, event: Event) -> None:
+        """Whether a change that was told is repeated on the other sock, where that has not come to it."""
+        of, repeat = _whole(event.data["of"]), bool(event.data["copy"])
+        for hand, on in (self._socks, self._socks[::-1]):
+            for change in hand.changes:
+                if change.event == of and not change.repeats:
+                    again = change._replace(repeat=repeat)
+                    hand.change(again if mine is change else mine for mine in hand.changes)
+                    self._withdraw([of], on)
+                    if repeat:
+                        self._repeat(again, on)
+                    return
+        raise ValueError("there is no such change")
+
+    def _withdraw(self, events: Collection[int], on: Hand) -> None:
+        """What the other sock was to repeat of these changes it need not, where it has not come to it."""
+        on.change_soundly(
+            change
+            for change in on.changes
+            if not (change.repeats and change.event in events)
+            or on.is_done(change.section, change.row)
+        )
 
     def _count(self, event: Event) -> None:
         hand, plain = self._of(event), event.data.get("plain")
@@ -217,7 +254,11 @@ class Fold:
         )
         if not (0 <= section <= hand.section and 0 <= number <= MOST_ROUNDS):
             raise ValueError("there is no such round to go back to")
-        hand.rip(self._course, section, number)
+        before = {change.event for change in hand.changes if not change.repeats}
+        hand.rip(section, number)
+        gone = before - {change.event for change in hand.changes}
+        if gone:
+            self._withdraw(gone, self._socks[2 - event.sock])
         self._end_by_itself(event.sock)
 
     def _lifeline(self, event: Event) -> None:
@@ -232,10 +273,14 @@ class Fold:
     def _restart(self, event: Event) -> None:
         """The sock begins anew; its goals and those of the pair stay."""
         old, number = self._of(event), _sock(event.sock)
-        new = Hand()
+        new = Hand(self._course)
         new.notes = list(old.notes)
         new.readings = [taken._replace(verdict="void") for taken in old.readings]
+        self._withdraw([change.event for change in old.changes], self._socks[2 - number])
         self._socks = (new, self._socks[1]) if number == 1 else (self._socks[0], new)
+        for change in self._socks[2 - number].changes:
+            if change.repeat and not change.repeats:
+                self._repeat(change, on=new)
 
     def _weigh(self, event: Event) -> None:
         grams = float(event.data["grams"])
@@ -287,7 +332,7 @@ class Fold:
     def end(self, event: Event) -> int:
         """End a section; rounds after its end go on into what follows. Says how many do not fit."""
         hand = self._of(event)
-        done = self._course.number(hand.section, hand.rows)
+        done = hand.course.number(hand.section, hand.rows)
         at = event.data.get("at")
         over = 0 if at is None else done - _whole(at)
         if not 0 <= over <= done:
@@ -303,7 +348,7 @@ class Fold:
 
     def _needle_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]
-        row = self._course.row(hand.section, hand.rows)
+        row = hand.course.row(hand.section, hand.rows)
         at = row.working(hand.needles)
         if row.side is not None or row.working(at + 1) == len(row.needles):
             return self._row_done(sock)
@@ -312,7 +357,7 @@ class Fold:
 
     def _row_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]
-        row = self._course.row(hand.section, hand.rows)
+        row = hand.course.row(hand.section, hand.rows)
         made = row.worked - sum(needle.made for needle in row.needles[: hand.needles])
         hand.needles = 0
         hand.rows += 1
@@ -321,12 +366,12 @@ class Fold:
 
     def _end_by_itself(self, sock: int) -> None:
         hand = self._socks[sock - 1]
-        section = self._course.sections[hand.section]
+        section = hand.course.sections[hand.section]
         if section.goal is None:
             over = hand.rows >= len(section.rows)
         else:
             # An open section ends where the other sock, which ended it first, says.
-            done = self._course.number(hand.section, hand.rows)
+            done = hand.course.number(hand.section, hand.rows)
             over = done == self._ended_on_the_other(sock, hand.section)
         if over:
             self._next_section(hand)
@@ -337,16 +382,17 @@ class Fold:
 
     def _count_of(self, sock: int, index: int) -> int:
         """The rows a section must have had that she says is behind her."""
-        hand, section = self._socks[sock - 1], self._course.sections[index]
+        hand = self._socks[sock - 1]
+        section = hand.course.sections[index]
         if section.goal is None:
             return section.planned
         ended = self._ended_on_the_other(sock, index)
         count = section.planned if ended is None else ended
-        here = self._course.number(index, hand.rows) if index == hand.section else 0
+        here = hand.course.number(index, hand.rows) if index == hand.section else 0
         return max(count, here)
 
     def _next_section(self, hand: Hand) -> None:
-        hand.ended.append(self._course.number(hand.section, hand.rows))
+        hand.ended.append(hand.course.number(hand.section, hand.rows))
         if hand.section == self._course.last:
             hand.finished = True
         else:
@@ -379,7 +425,43 @@ class Fold:
         return self._socks[_sock(event.sock) - 1]
 
 
+def _without(changes: Iterable[Change], told: Change) -> Iterator[Change]:
+    """Those that a change told anew does not replace: of one kind there is one at a row, save words."""
+    for change in changes:
+        same = (change.kind, change.section, change.row) == (told.kind, told.section, told.row)
+        if not same or (told.kind == "other" and not change.repeats):
+            yield change
+
+
 # The fields of an act, looked over once more: a file may have been written by anyone.
+
+
+def _change(event: Event) -> Change:
+    data = event.data
+    kind = data["as"]
+    if kind not in get_args(Kind):
+        raise ValueError("there is no such change")
+    rewritten = tuple(
+        Rewritten(
+            _whole(one["section"]), _whole(one["number"]), tuple(map(str, one["rows"])),
+            _whole(one["planned"]), tuple(map(_whole, one.get("begins", ()))),
+        )
+        for one in data.get("rewritten", ())
+    )  # fmt: skip
+    laid = data.get("laid")
+    return Change(
+        kind,
+        str(data.get("value", "")),
+        _whole(data["section"]),
+        _whole(data["round"]),
+        event.number,
+        bool(data.get("copy", True)),
+        rewritten,
+        laid and Laid(
+            _whole(laid["section"]), _whole(laid["number"]), str(laid.get("set", "")),
+            tuple(map(_whole, laid.get("needles", ()))),
+        ),
+    )  # fmt: skip
 
 
 def _sock(number: Any) -> Number:
@@ -431,6 +513,8 @@ _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "measure": Fold._measure,
     "answer": Fold._answer,
     "at": Fold._at,
+    "changed": Fold._changed,
+    "copy": Fold._copy,
     "count": Fold._count,
     "note": Fold._note,
     "rest": Fold._rest,

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from contextlib import suppress
 from copy import copy
 
+from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import Check, Lifeline, Note, Sock, TapeReading
 
@@ -17,11 +20,14 @@ class Hand:
     """Where a sock is, and what hangs on its rounds."""
 
     __slots__ = (
-        "check", "corrected", "ended", "finished", "lifelines", "minutes", "minutes_at", "needles",
-        "notes", "readings", "rests_on", "rows", "section",
+        "changes", "check", "corrected", "course", "ended", "finished", "lifelines", "minutes",
+        "minutes_at", "needles", "notes", "readings", "rests_on", "rows", "section",
     )  # fmt: skip
 
-    def __init__(self) -> None:
+    def __init__(self, course: Course) -> None:
+        self.course = course
+        """The course of this sock, with all that was changed on it."""
+        self.changes: tuple[Change, ...] = ()
         self.section = self.rows = self.needles = self.corrected = 0
         self.ended: list[int] = []
         self.readings: list[TapeReading] = []
@@ -57,6 +63,7 @@ class Hand:
             self.check,
             tuple(self.notes),
             self.rests_on,
+            self.changes,
         )
 
     def knit_for(self, seconds: float) -> None:
@@ -70,13 +77,33 @@ class Hand:
         more = len(self.ended) - len(self.minutes_at)
         self.minutes_at = (self.minutes_at + [minutes] * more)[: len(self.ended)]
 
-    def move_readings(self, course: Course, rows: int, of: int) -> None:
+    def change(self, changes: Iterable[Change]) -> None:
+        """These are its changes from now on. Raises ValueError where they do not come out together."""
+        told = tuple(changes)
+        self.course = self.course.changed(told)
+        self.changes = told
+
+    def change_soundly(self, changes: Iterable[Change]) -> None:
+        """The same; one that does not come out after those before it is left out."""
+        kept: tuple[Change, ...] = ()
+        for change in changes:
+            with suppress(ValueError):
+                self.course.changed((*kept, change))
+                kept = (*kept, change)
+        self.change(kept)
+
+    def is_done(self, section: int, row: int) -> bool:
+        """Whether a row of a section lies behind it."""
+        here = (self.section, self.rows)
+        return self.finished or here >= (section, self.course.sections[section].rows_to(row))
+
+    def move_readings(self, rows: int, of: int) -> None:
         """The count is corrected to `rows`: where the readings of this section lie by it.
 
         One that was taken (event `of`) on rounds that are counted only now, and those at rounds that
         are none any more, lie as much further on, or back, as the count is moved.
         """
-        by = rows - course.number(self.section, self.rows)
+        by = rows - self.course.number(self.section, self.rows)
         self.readings = [
             taken._replace(row=max(0, taken.row + by))
             if taken.section == self.section and (taken.event == of or taken.row > rows)
@@ -84,12 +111,17 @@ class Hand:
             for taken in self.readings
         ]
 
-    def rip(self, course: Course, section: int, number: int) -> None:
+    def rip(self, section: int, number: int) -> None:
         """Take the fabric back to row `number` of a section; what hung on the rounds above is void."""
-        here = (section, number)
+        here, done = (section, number), [self.is_done(*change[2:4]) for change in self.changes]
         self.ended = self.ended[:section]
         self.section, self.needles, self.finished = section, 0, False
-        self.rows = course.sections[section].rows_to(number)
+        self.rows = self.course.sections[section].rows_to(number)
+        self.change_soundly(
+            change
+            for change, was in zip(self.changes, done, strict=True)
+            if change.repeats or not was or self.is_done(change.section, change.row)
+        )
         self.readings = [
             taken._replace(verdict="void") if (taken.section, taken.row) > here else taken
             for taken in self.readings

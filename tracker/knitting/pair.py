@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Literal, NamedTuple
 
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import Number, Sock, State
 
 PlannedBy = Literal["pattern", "other sock", "goal"]
 
@@ -23,6 +24,7 @@ def planned(course: Course, state: State, number: Number) -> Planned:
     Not where it was given a goal of its own.
     """
     sock = state.sock(number)
+    course = course.of(sock)
     section, follows = course.sections[sock.section], state.follows(number, sock.section)
     if section.goal is None:
         return Planned(section.planned, "pattern")
@@ -36,13 +38,14 @@ def past_the_other(course: Course, state: State, number: Number) -> int | None:
     """
     sock = state.sock(number)
     end = planned(course, state, number)
-    over = course.number(sock.section, sock.rows) - end.rows
+    over = course.of(sock).number(sock.section, sock.rows) - end.rows
     return over if end.by == "other sock" and over >= 0 else None
 
 
 def made(course: Course, state: State, number: Number) -> int:
     """Stitches made in the fabric of a sock, up to the needle."""
     sock = state.sock(number)
+    course = course.of(sock)
     before = zip(range(sock.section), sock.ended, strict=False)
     total = sum(course.made(at, course.sections[at].rows_to(ended)) for at, ended in before)
     if sock.needles:
@@ -56,17 +59,31 @@ def rounds(course: Course, state: State, number: Number) -> int:
     sock = state.sock(number)
     if sock.finished:
         return sum(sock.ended)
-    return sum(sock.ended) + course.number(sock.section, sock.rows)
+    return sum(sock.ended) + course.of(sock).number(sock.section, sock.rows)
 
 
 def summary(course: Course, state: State) -> tuple[Number, str, int, bool]:
     """The sock in hand, its section, the rows done of it, and whether the pair is in step."""
     sock = state.sock(state.hand)
     section = course.sections[sock.section].name
-    return state.hand, section, course.number(sock.section, sock.rows), in_step(state)
+    done = course.of(sock).number(sock.section, sock.rows)
+    return state.hand, section, done, in_step(state)
 
 
 def in_step(state: State) -> bool:
-    """Equal rows in every section finished on both; so, too, while there is none."""
+    """Equal rows, and the same changes, in every section finished on both; so, too, while there is none.
+
+    A change that is not to be repeated is meant for one sock alone.
+    """
     one, two = state.socks
-    return all(mine == hers for mine, hers in zip(one.ended, two.ended, strict=False))
+    both = min(len(one.ended), len(two.ended))
+    return one.ended[:both] == two.ended[:both] and _changed(one, both) == _changed(two, both)
+
+
+def _changed(sock: Sock, sections: int) -> Counter[tuple[str, str, int, int]]:
+    """What was changed in the first so many sections of a sock, and is to be alike on both."""
+    return Counter(
+        (change.kind, change.value, change.section, change.row)
+        for change in sock.changes
+        if change.repeat and change.section < sections
+    )

@@ -49,6 +49,7 @@ def _left(course: Course, replay: Replay, event: Event, told: tuple[Event, ...])
     on = (of or event).sock
     number: Number = 2 if on == 2 else 1 if on == 1 else replay.state.hand
     sock = replay.state.sock(number)
+    course = course.of(sock)
     section = course.sections[sock.section]
     needle = None
     if sock.needles and not sock.finished:

@@ -41,7 +41,7 @@ def holds(course: Course, section: int, rows: int, needles: int = 0) -> tuple[in
 def expected(course: Course, state: State, number: Number) -> tuple[int, ...]:
     """What is on the needles of a sock where it is; nothing once it is finished."""
     sock = state.sock(number)
-    return () if sock.finished else holds(course, sock.section, sock.rows, sock.needles)
+    return () if sock.finished else holds(course.of(sock), sock.section, sock.rows, sock.needles)
 
 
 def matches(there: Sequence[int], counted: Sequence[int]) -> bool:
@@ -63,6 +63,7 @@ def places(
     With `plain` those alone whose last round was a plain one, or was not.
     """
     sock = state.sock(number)
+    course = course.of(sock)
     here = _along(course, sock.section, sock.rows)
     found = [
         place

@@ -32,6 +32,7 @@ def stitches_by_colour(course: Course, ended: Sequence[int] = ()) -> Mapping[str
 def made_by_colour(course: Course, state: State, number: Number) -> Counter[str]:
     """Stitches made in the fabric of a sock, up to the needle, by colour."""
     sock, told = state.sock(number), threads(course, state, number)
+    course = course.of(sock)
     behind = [(index, 0, told.rows(index)) for index in range(sock.section)]
     made = in_rows(course, told, [*behind, (sock.section, 0, sock.rows)])
     return made + ticked(course, state, number)
@@ -43,7 +44,7 @@ def ticked(course: Course, state: State, number: Number) -> Counter[str]:
     thread = threads(course, state, number).at(sock.section, sock.rows) if sock.needles else None
     if thread is None:
         return Counter()
-    row = course.row(sock.section, sock.rows)
+    row = course.of(sock).row(sock.section, sock.rows)
     return Counter({thread.name: sum(needle.made for needle in row.needles[: sock.needles])})
 
 

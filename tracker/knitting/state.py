@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Literal, NamedTuple
 
+from tracker.knitting.changes import Change
 from tracker.knitting.events import Event
 from tracker.knitting.worked import Worked
 from tracker.pattern.model import Mark
@@ -134,6 +135,8 @@ class Sock(NamedTuple):
     """What she wrote on it, oldest first."""
     rests_on: str | None = None
     """What its stitches hang on while it is laid to rest; None while it is not. A stranger's text."""
+    changes: tuple[Change, ...] = ()
+    """What is otherwise than planned on it, oldest first; those it repeats of the other sock among them."""
 
     @property
     def begun(self) -> bool:

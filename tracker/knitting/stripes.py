@@ -199,7 +199,8 @@ class Threads:
 
 def threads(course: Course, state: State, number: Number) -> Threads:
     """The colours of a sock as it is."""
-    return Threads(course, state.sock(number).ended)
+    sock = state.sock(number)
+    return Threads(course.of(sock), sock.ended)
 
 
 class Coming(NamedTuple):
@@ -216,6 +217,7 @@ def ahead(course: Course, state: State, number: Number, most: int) -> Iterator[C
     An open section that she alone ends goes on; one whose end is known is followed by the next.
     """
     sock = state.sock(number)
+    course = course.of(sock)
     ended, rows, wanted = list(sock.ended), sock.rows, most + 1
     for section in range(sock.section, 0 if sock.finished else course.last + 1):
         count = _rows_of(course, state, number, section)
@@ -236,7 +238,7 @@ def ahead(course: Course, state: State, number: Number, most: int) -> Iterator[C
 
 def _rows_of(course: Course, state: State, number: Number, section: int) -> int | None:
     """Rows a section will have, row 0 among them; None where only she can say."""
-    there, follows = course.sections[section], state.follows(number, section)
+    there, follows = course.of(state.sock(number)).sections[section], state.follows(number, section)
     if there.goal is None:
         return len(there.rows)
     return None if follows is None else there.rows_to(follows)

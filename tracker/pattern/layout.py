@@ -8,10 +8,12 @@ holds the instep, needle B the heel (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from tracker.pattern import fit
 from tracker.pattern.model import AT_SIDE, Side
+
+Held = TypeVar("Held")
 
 
 class Layout(NamedTuple):
@@ -34,8 +36,8 @@ class Layout(NamedTuple):
             return first, instep, last
         return (first, *fit.halves(instep), last)
 
-    def instep(self, needles: Sequence[int]) -> tuple[int, ...]:
-        """Of counts on every needle those that lie on the instep."""
+    def instep(self, needles: Sequence[Held]) -> tuple[Held, ...]:
+        """Of what is on every needle, counts or work, that on the instep."""
         return tuple(needles[:1] if self.at_side else needles[1:-1])
 
     @property

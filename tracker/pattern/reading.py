@@ -141,6 +141,26 @@ def _with_factors(gauge: Gauge, document: Mapping[str, Any]) -> Gauge:
     return gauge._replace(cuff_factor=float(cuff), leg_factor=float(leg))
 
 
+def rows_as_written(
+    section: Section, on: Sequence[int], texts: Sequence[str], number: int
+) -> tuple[Row, ...]:
+    """Rows of a section worked on needles that hold `on`, from row `number` on, in the trade's notation.
+
+    Raises BadSection where one cannot be read or does not come out.
+    """
+    flat = section.worked == "rows"
+    names = section.needles if flat else [needle.name for needle in section.row(number).needles]
+    table: dict[str, Any] = {
+        "name": section.name, "kind": section.kind, "worked": section.worked,
+        "names": list(names), "needles": list(on), "rows": list(texts),
+    }  # fmt: skip
+    if section.waiting:
+        table["resting"] = [wait.stitches for wait in section.waiting]
+        table["resting_names"] = [wait.name for wait in section.waiting]
+    rows = _Reading(0, table, None, (), None).section().rows
+    return tuple(row._replace(number=number + place) for place, row in enumerate(rows))
+
+
 class _On(NamedTuple):
     """What the needles hold, in order, and how many stitches lie behind where a flat row begins."""
 

@@ -8,7 +8,7 @@ from typing import Any
 from tracker.pattern import cuff, heel
 from tracker.pattern.counts import Sock
 from tracker.pattern.fit import halves
-from tracker.pattern.layout import shaping
+from tracker.pattern.layout import Layout, shaping
 from tracker.pattern.plan import Plan
 from tracker.units import Length, write_exactly
 
@@ -85,35 +85,52 @@ def _flat(kind: str, sock: Sock, on: int, rows: list[str]) -> Table:
 
 
 def _gusset(sock: Sock) -> Table:
-    layout = sock.layout
-    first_edge, second_edge = sock.gusset.picked_up
+    layout, live = sock.layout, sock.turn.live
     instep = layout.instep(layout.around(sock.heel, sock.instep))
-    patterned = _instep_work(sock)
-    live = sock.turn.live
     if layout.at_side:
         # The first edge is on the needle already.
-        before: tuple[int, ...] = (*instep, live + first_edge)
+        before: tuple[int, ...] = (*instep, live + sock.gusset.picked_up[0])
+    else:
+        first, last = halves(live)
+        before = (first, *instep, last)
+    set_up, *rows = gusset_rows(layout, sock.gusset, live, _instep_work(sock), instep)
+    table = _section("gusset", "rounds", layout.names, before, rows=rows)
+    return table | {"set_up": set_up}
+
+
+def gusset_rows(
+    layout: Layout,
+    gusset: heel.Gusset,
+    live: int,
+    patterned: Sequence[str],
+    instep: Sequence[int],
+) -> list[str]:
+    """The rows of a gusset, the pick-up round first, with what each leaves.
+
+    `live` stitches stand on the heel needle after the turn; `patterned` is the work of the instep's
+    needles, `instep` the stitches on them.
+    """
+    first_edge, second_edge = gusset.picked_up
+    if layout.at_side:
         counts = [*instep, live + first_edge + second_edge]
         # This round is the first that meets the first edge's stitches.
         work = [*patterned, f"pick up {second_edge}, k{live}, k{first_edge} tbl"]
     else:
         first, last = halves(live)
-        before = (first, *instep, last)
         counts = [first + first_edge, *instep, last + second_edge]
         work = [
             f"rest {first}, pick up {first_edge}",
             *patterned,
             f"pick up {second_edge}, k{last}",
         ]
-    table = _section("gusset", "rounds", layout.names, before, rows=[])
-    table["set_up"] = _row(work, counts)
-    for number in range(1, sock.gusset.rounds + 1):
-        beside_first, beside_second = sock.gusset.taken(number)
+    rows = [_row(work, counts)]
+    for number in range(1, gusset.rounds + 1):
+        beside_first, beside_second = gusset.taken(number)
         counts[-1] -= beside_second
         # At the side both edges are on one needle, else the first edge is on the first.
         counts[-1 if layout.at_side else 0] -= beside_first
-        table["rows"].append(_row(layout.shaped(patterned, beside_second, beside_first), counts))
-    return table
+        rows.append(_row(layout.shaped(patterned, beside_second, beside_first), counts))
+    return rows
 
 
 def _instep_work(sock: Sock) -> list[str]:

@@ -1,0 +1,490 @@
+"""What is otherwise than planned: the rows that follow come out to the stitch, and the other sock's, too.
+
+Common practice, no source, where no other is named.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.knitting.knitter import GUSSET, SECTIONS, Knitter, sock_of_64
+from tracker.knitting import pair
+from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
+from tracker.knitting.state import Number
+from tracker.pattern.audit import audit
+from tracker.pattern.model import Row, Section
+
+
+def audited(course: Course) -> None:
+    """Knit the pattern stitch by stitch on the loom, which reads the rows for itself."""
+    document = tomllib.loads(course.planned.pattern.text)
+    tables = zip(document["section"], course.pattern.sections, course.planned.sections, strict=True)
+    document["section"] = [
+        part
+        for table, now, planned in tables
+        for part in ([table] if now == planned else rewritten(table, now))
+    ]
+    assert audit(document) == ()
+
+
+def rewritten(table: dict[str, Any], section: Section) -> Iterator[dict[str, Any]]:
+    """A section's table with every row that it has now, parted where it is laid on other needles."""
+    waits = [(wait.name, wait.stitches) for wait in section.waiting]
+    told: dict[str, Any] = {"resting_names": [name for name, _ in waits]} if waits else {}
+    if "onto" in table:
+        # Its one row is worked from the needles of the leg, whichever they are, onto one.
+        yield table
+        return
+    if waits:
+        told["resting"] = [stitches for _, stitches in waits]
+    for rows in together(section.rows):
+        names = [needle.name for needle in rows[0].needles]
+        begins = {"names": names, "needles": list(rows[0].before), **told}
+        kind = {key: table[key] for key in ("name", "kind", "worked")}
+        set_up = {"set_up": text(rows[0])} if rows[0].number == 0 else {}
+        rest = [text(row) for row in rows[bool(set_up) :]]
+        yield {**kind, **begins, **set_up, "rows": rest}
+
+
+def together(rows: tuple[Row, ...]) -> list[list[Row]]:
+    """Rows in runs that go on from what the one before leaves on each needle."""
+    runs: list[list[Row]] = []
+    for row in rows:
+        before = runs[-1][-1] if runs else None
+        if before is not None and (
+            before.side is not None or before.holding(len(before.needles)) == row.before
+        ):
+            runs[-1].append(row)
+        else:
+            runs.append([row])
+    return runs
+
+
+def text(row: Row) -> str:
+    side = f"{row.side}: " if row.side else ""
+    work = " | ".join(needle.work for needle in row.needles)
+    return f"{side}{work} = {'/'.join(str(needle.leaves) for needle in row.needles)}"
+
+
+def course_of(knitter: Knitter, sock: Number = 1) -> Course:
+    return knitter.course.of(knitter.sock(sock))
+
+
+def on(knitter: Knitter, sock: Number | None = None) -> list[int]:
+    """The stitches on every needle."""
+    return [needle.stitches for needle in knitter.look(sock).needles]
+
+
+def changed(knitter: Knitter, kind: str, value: str = "", **more: Any) -> None:
+    sock: Number | None = more.pop("sock", None)
+    knitter.do("changed", sock, **{"as": kind, "value": value, **more})
+
+
+# Uneven edges
+
+
+def picked_up(value: str, needles: str = "five") -> Knitter:
+    knitter = Knitter(sock_of_64(needles))
+    knitter.to("gusset")
+    knitter.tick()
+    changed(knitter, "picked-up", value)
+    return knitter
+
+
+def test_uneven_edges_of_the_sock_of_64() -> None:
+    """Scenario: 17 and 15 chains, one more in each gap: 27/16/16/25; the first edge gives two, the
+    second rests, and from round 3 on all goes as planned, to 64 at round 19.
+    """
+    knitter = picked_up("17/15")
+    assert on(knitter) == [27, 16, 16, 25]
+    work = [needle.work for needle in knitter.look().needles]
+    assert work == ["k to last 5, k2tog 2, k1", "k", "k", "k"]
+    found = {}
+    for number in range(1, 20):
+        knitter.tick()
+        found[number] = on(knitter)
+    assert found[1] == [25, 16, 16, 25]
+    assert found[3] == [24, 16, 16, 24]
+    assert knitter.place() == ("foot", 0, 0)
+    assert sum(found[18]) == 66
+    audited(course_of(knitter))
+
+
+@pytest.mark.parametrize(
+    ("value", "rounds", "foot"),
+    [("16/16", 19, 44), ("17/17", 21, 42), ("18/16", 21, 42), ("16/15", 17, 46)],
+)
+def test_more_or_fewer_stitches_make_a_longer_or_shorter_gusset_and_the_foot_as_long(
+    value: str, rounds: int, foot: int
+) -> None:
+    knitter = picked_up(value)
+    assert knitter.look().place.planned == rounds
+    course = course_of(knitter)
+    assert course.sections[GUSSET].planned == rounds
+    assert course.sections[GUSSET + 1].planned == foot
+    audited(course)
+    knitter.tick(rounds)
+    assert knitter.place() == ("foot", 0, 0)
+    assert sum(on(knitter)) == 64
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars", "long circular"])
+@pytest.mark.parametrize("value", ["17/15", "14/16", "18/18"])
+def test_on_every_set_of_needles(needles: str, value: str) -> None:
+    course = sock_of_64(needles)
+    knitter = Knitter(course)
+    names = [section.name for section in course.sections]
+    while knitter.sock().section < names.index("gusset"):
+        here = course.sections[knitter.sock().section]
+        knitter.tick(here.planned)
+        if here.goal:
+            knitter.do("end")
+    knitter.tick()
+    changed(knitter, "picked-up", value)
+    audited(course_of(knitter))
+    first, second = map(int, value.split("/"))
+    assert sum(on(knitter)) == 18 + 32 + first + second + 2
+
+
+@pytest.mark.parametrize(
+    ("value", "why"),
+    [
+        ("20/16", "differ by more than 3: count the chains again"),
+        ("17", '"17" is not read; write both edges, like "16/16"'),
+        ("", "is not read; write both edges"),
+    ],
+)
+def test_edges_that_cannot_be(value: str, why: str) -> None:
+    with pytest.raises(Refused, match=why):
+        picked_up(value)
+
+
+def test_edges_are_told_before_round_one() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 3)
+    with pytest.raises(Refused, match="before round 1"):
+        changed(knitter, "picked-up", "17/15")
+
+
+def test_edges_told_again_stand_as_told_last() -> None:
+    knitter = picked_up("17/15")
+    changed(knitter, "picked-up", "15/17")
+    assert on(knitter) == [25, 16, 16, 27]
+    assert len(knitter.sock().changes) == 1
+    knitter.do("undo")
+    assert on(knitter) == [27, 16, 16, 25]
+
+
+# Decreases
+
+
+def test_a_skipped_decrease_is_made_in_the_next_plain_round() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease")
+    assert on(knitter) == [22, 16, 16, 22]
+    assert knitter.look().next is not None
+    knitter.tick()
+    assert on(knitter) == [21, 16, 16, 21]
+    knitter.tick(9)
+    assert knitter.place() == ("foot", 0, 0)
+    audited(course_of(knitter))
+
+
+def test_a_decrease_found_missing_later_is_made_as_soon_as_a_plain_round_comes() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 12)
+    changed(knitter, "skipped-decrease", row=9)
+    assert on(knitter) == [21, 16, 16, 21], "one on each side too many"
+    knitter.tick(2)
+    assert on(knitter) == [19, 16, 16, 19], "made up in round 14"
+    audited(course_of(knitter))
+
+
+def test_in_the_phase_of_every_round_the_toe_is_a_round_longer() -> None:
+    knitter = Knitter()
+    knitter.to("toe", 18)
+    changed(knitter, "skipped-decrease")
+    assert on(knitter) == [7, 7, 7, 7]
+    assert knitter.look().place.planned == 21
+    knitter.tick(3)
+    assert knitter.place() == ("graft", 0, 0)
+    audited(course_of(knitter))
+
+
+def test_a_decrease_made_a_round_early_is_left_out_later() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 10)
+    changed(knitter, "extra-decrease")
+    assert on(knitter) == [20, 16, 16, 20]
+    knitter.tick()
+    assert on(knitter) == [20, 16, 16, 20]
+    knitter.tick(8)
+    assert knitter.place() == ("foot", 0, 0)
+    audited(course_of(knitter))
+
+
+@pytest.mark.parametrize(
+    ("section", "row", "kind", "why"),
+    [
+        ("leg", 5, "skipped-decrease", "no round of the leg decreases"),
+        ("gusset", 10, "skipped-decrease", "round 10 of the gusset has no decrease; write --row 9"),
+        ("gusset", 9, "extra-decrease", "round 9 of the gusset is not plain; write --row 8"),
+        ("foot", 0, "skipped-decrease", "no round of the foot decreases"),
+    ],
+)
+def test_decreases_that_are_none(section: str, row: int, kind: str, why: str) -> None:
+    knitter = Knitter()
+    knitter.to(section, row)
+    with pytest.raises(Refused, match=why):
+        changed(knitter, kind)
+
+
+# Other needles
+
+
+def test_four_needles_instead_of_five_from_here_on() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    before = knitter.look()
+    changed(knitter, "set", "four")
+    assert on(knitter) == [16, 32, 16]
+    knitter.to("flap")
+    assert [(wait.name, wait.stitches) for wait in knitter.look().resting] == [("N2", 32)]
+    knitter.to("gusset")
+    knitter.tick()
+    assert on(knitter) == [26, 32, 26]
+    knitter.to("toe", 1)
+    assert on(knitter) == [15, 30, 15]
+    assert knitter.look().needles[1].work == "k"
+    audited(course_of(knitter))
+    assert before.stitches == 64
+
+
+def test_a_needle_lost_in_the_leg() -> None:
+    """The rib goes over the borders; at the heel the stitches lie as planned again."""
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    changed(knitter, "set", "22/21/21")
+    assert on(knitter) == [22, 21, 21]
+    knitter.to("leg", 60)
+    assert on(knitter) == [22, 21, 21]
+    knitter.do("end")
+    assert [needle.stitches for needle in knitter.look().needles] == [32]
+    audited(course_of(knitter))
+
+
+def test_a_border_moved_against_ladders() -> None:
+    knitter = Knitter()
+    knitter.to("cuff", 5)
+    changed(knitter, "set", "18/16/16/14")
+    works = [needle.work for needle in knitter.look().needles]
+    assert works == [
+        "[k2, p2] 4 times, k2", "[p2, k2] 4 times", "[p2, k2] 4 times", "[p2, k2] 3 times, p2",
+    ]  # fmt: skip
+    audited(course_of(knitter))
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "needles"),
+    [
+        ("five", "two circulars", [16, 32, 16]),
+        ("four", "five", [16, 16, 16, 16]),
+        ("two circulars", "five", [16, 16, 16, 16]),
+        ("two circulars", "four", [32, 16, 16]),
+        ("two circulars", "long circular", [32, 32]),
+    ],
+)
+def test_every_change_of_set_comes_out(before: str, after: str, needles: list[int]) -> None:
+    knitter = Knitter(sock_of_64(before))
+    knitter.tick(22)
+    knitter.tick(10)
+    changed(knitter, "set", after)
+    assert on(knitter) == needles
+    audited(course_of(knitter))
+
+
+@pytest.mark.parametrize(
+    ("value", "why"),
+    [
+        ("five", "five is what it is on"),
+        (
+            "seven",
+            '"seven" is no set; write five, four, two circulars, long circular, or the stitches',
+        ),
+        ("20/20/20", "20/20/20 is 60 stitches in all, 64 are on the needles"),
+        ("64/0", "is 64 stitches|needle"),
+        ("9/9/9/9/9/9/10", "7 needles at work are too many"),
+    ],
+)
+def test_sets_that_cannot_be(value: str, why: str) -> None:
+    knitter = Knitter()
+    knitter.to("leg", 3)
+    with pytest.raises(Refused, match=why):
+        changed(knitter, "set", value)
+
+
+def test_needles_are_changed_between_rounds() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 3)
+    knitter.needle(2)
+    with pytest.raises(Refused, match="the round is half worked"):
+        changed(knitter, "set", "four")
+
+
+# Only told
+
+
+def test_what_is_only_told() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    changed(knitter, "needle", "2,25mm")
+    changed(knitter, "colour", "navy")
+    changed(knitter, "other", "  a cable   on the instep ")
+    told = [(change.kind, change.value, change.row) for change in knitter.sock().changes]
+    assert told == [
+        ("needle", "2.25 mm", 11), ("colour", "navy", 11), ("other", "a cable on the instep", 11),
+    ]  # fmt: skip
+    for kind, value, why in (
+        ("needle", "thin", "is no size of needle"),
+        ("needle", "99", "is no size of needle"),
+        ("other", " ", "say in words"),
+        ("colour", "x" * 501, "at most 500 letters"),
+        ("shrunk", "", '"shrunk" is no change; write one of skipped-decrease'),
+    ):
+        with pytest.raises(Refused, match=why):
+            changed(knitter, kind, value)
+
+
+# The other sock
+
+
+def test_the_other_sock_repeats_it_row_for_row() -> None:
+    """Scenario: no decrease at gusset round 9, made in round 10; other needles at foot round 5."""
+    knitter = Knitter()
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease")
+    knitter.to("foot", 4)
+    changed(knitter, "needle", "2.25")
+    knitter.to("gusset", 9, sock=2)
+    assert on(knitter, 2) == [22, 16, 16, 22]
+    assert course_of(knitter, 2).sections[GUSSET] == course_of(knitter, 1).sections[GUSSET]
+    knitter.finish(1)
+    knitter.finish(2)
+    assert pair.in_step(knitter.state)
+
+
+def test_what_is_not_to_be_repeated_is_meant_for_one() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease", copy=False)
+    knitter.to("gusset", 9, sock=2)
+    assert on(knitter, 2) == [21, 16, 16, 21]
+    knitter.to("foot", 0, sock=1)
+    knitter.to("foot", 0, sock=2)
+    assert pair.in_step(knitter.state)
+
+
+def test_a_sock_past_that_row_goes_on_as_it_is_and_is_not_in_step() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 12, sock=2)
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease")
+    assert knitter.sock(2).changes == ()
+    assert pair.in_step(knitter.state), "no section is finished with it yet"
+    knitter.to("foot", 0, sock=1)
+    knitter.to("foot", 0, sock=2)
+    assert not pair.in_step(knitter.state)
+
+
+def test_it_can_be_said_later_whether_it_is_repeated() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease")
+    number = len(knitter.events)
+    assert len(knitter.sock(2).changes) == 1
+    knitter.do("copy", of=number, copy=False)
+    assert knitter.sock(2).changes == ()
+    with pytest.raises(Refused, match="that is so already"):
+        knitter.do("copy", of=number, copy=False)
+    knitter.do("copy", of=number, copy=True)
+    assert len(knitter.sock(2).changes) == 1
+    with pytest.raises(Refused, match=f"number 1 is no change that stands; write {number}"):
+        knitter.do("copy", of=1, copy=True)
+
+
+def test_what_is_ripped_is_not_otherwise_any_more_on_either_sock() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease")
+    knitter.tick(3)
+    before = knitter.state
+    knitter.do("rip", round=8)
+    assert knitter.sock(1).changes == knitter.sock(2).changes == ()
+    assert on(knitter) == [22, 16, 16, 22]
+    knitter.tick()
+    assert on(knitter) == [21, 16, 16, 21]
+    knitter.do("undo")
+    knitter.do("undo")
+    assert knitter.state == before
+
+
+def test_begun_again_a_sock_repeats_what_the_other_one_is_told() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease")
+    knitter.to("gusset", 12, sock=2)
+    knitter.do("restart", 2)
+    assert [change.repeats for change in knitter.sock(2).changes] == [True]
+    knitter.do("restart", 1)
+    assert knitter.sock(1).changes == knitter.sock(2).changes == ()
+
+
+# Any of them, anywhere
+
+TOLD = st.sampled_from(
+    [
+        ("skipped-decrease", ""), ("extra-decrease", ""), ("set", "four"), ("set", "two circulars"),
+        ("picked-up", "17/15"), ("picked-up", "15/18"), ("picked-up", "14/14"), ("needle", "2.5"),
+    ]
+)  # fmt: skip
+
+
+def steps(knitter: Knitter, moves: list[tuple[int, tuple[str, str]]]) -> Iterator[None]:
+    for ticks, (kind, value) in moves:
+        for _ in range(ticks):
+            if knitter.sock().finished:
+                return
+            here = knitter.course.sections[knitter.sock().section]
+            if here.goal and knitter.place()[1] >= here.planned:
+                knitter.do("end")
+            knitter.tick()
+        try:
+            changed(knitter, kind, value)
+        except Refused:
+            continue
+        yield
+
+
+@given(st.lists(st.tuples(st.integers(0, 60), TOLD), max_size=8))
+@settings(max_examples=60)
+def test_whatever_is_changed_anywhere_is_knitted_stitch_by_stitch(
+    moves: list[tuple[int, tuple[str, str]]],
+) -> None:
+    knitter = Knitter()
+    knitter.to("leg", 40)
+    for _ in steps(knitter, moves):
+        audited(course_of(knitter))
+    while not knitter.sock().finished:
+        here = course_of(knitter).sections[knitter.sock().section]
+        if here.goal and knitter.place()[1] >= here.planned:
+            knitter.do("end")
+        knitter.tick()
+    assert SECTIONS[knitter.sock().section] == "graft"

@@ -1,0 +1,60 @@
+"""How it is said what is otherwise than planned, and whether the other sock repeats it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from tracker.glance import Glance
+from tracker.knitting.events import LONGEST_NOTE
+from tracker.units import shorten
+from tracker.vocabulary import capital, section, sock
+
+
+def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
+    """A change in few words, from the data of its event: "no decrease in gusset round 9"."""
+    kind, value = data["as"], shorten(str(data["value"]), LONGEST_NOTE)
+    named = section(str(data["name"]), of_socks)
+    where = f"{named} {data['unit']} {data['round']}"
+    if kind == "picked-up":
+        first, _, second = value.partition("/")
+        return f"{first} and {second} picked up along the edges"
+    if kind in ("skipped-decrease", "extra-decrease"):
+        return f"{'no' if kind == 'skipped-decrease' else 'a'} decrease in {where}"
+    if kind == "other":
+        return f"{value}, at {where}"
+    return f"{_WHAT.get(kind, '{}').format(value)} from {where} on"
+
+
+_WHAT = {"needle": "needles of {}", "set": "on {}", "colour": "{}"}
+
+
+def said_changed(data: Mapping[str, Any], after: Glance) -> str:
+    """What a change answers: what it is, what follows from it, and whether the other sock repeats it."""
+    named = change_name(data, after.of_socks)
+    return f"{capital(named)}{_then(data)}. {_repeated(data, after)}"
+
+
+def _then(data: Mapping[str, Any]) -> str:
+    """What becomes of the rows that follow."""
+    rewritten = data.get("rewritten", ())
+    if data["as"] == "picked-up":
+        gusset = next(one for one in rewritten if one["number"] == 0)
+        return f": the decreases are planned anew, over {gusset['planned']} rounds"
+    if not rewritten:
+        return ""
+    last = rewritten[0]["number"] + len(rewritten[0]["rows"]) - 1
+    how = "it is made in" if data["as"] == "skipped-decrease" else "none in"
+    return f"; {how} {data['unit']} {last}"
+
+
+def _repeated(data: Mapping[str, Any], after: Glance) -> str:
+    other = capital(sock(3 - after.place.sock, after.of_socks))
+    if data.get("copy", True):
+        return f"{other} repeats it; instep copy {after.events} no if not."
+    return f"{other} does not repeat it; instep copy {after.events} yes if it does."
+
+
+def said_copy(data: Mapping[str, Any], after: Glance) -> str:
+    """What is said once it is settled whether the other sock repeats a change."""
+    return f"Number {data['of']} is {'' if data['copy'] else 'not '}repeated on the other."

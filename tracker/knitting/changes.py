@@ -1,0 +1,102 @@
+"""What a knitter changed on the way, and the pattern as it then is for her sock.
+
+A change is recorded with what it does to the rows: rows written anew, or the stitches laid on other
+needles. Nothing of it is computed again, so a history means the same for good. The number of sections
+never changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal, NamedTuple
+
+from tracker.knitting import laid
+from tracker.knitting.laid import BadChange, Laid
+from tracker.pattern.model import Pattern, Row, Section
+from tracker.pattern.reading import MOST_ROWS, rows_as_written
+
+Kind = Literal[
+    "skipped-decrease", "extra-decrease", "needle", "set", "colour", "picked-up", "other"
+]
+"""What can be otherwise than planned."""
+MOST_CHANGES = 200
+"""No sock has more changes."""
+
+
+class Rewritten(NamedTuple):
+    """The rows of a section from `number` on as they are worked, in the trade's notation.
+
+    `planned` is how many rows the section then has, row 0 left out. With no rows only that changes.
+    `begins` are the stitches on each needle when they begin; none named: those that were there.
+    """
+
+    section: int
+    number: int
+    rows: tuple[str, ...]
+    planned: int
+    begins: tuple[int, ...] = ()
+
+
+class Change(NamedTuple):
+    """A change on one sock, at a row of a section by index.
+
+    `kind` and `value` are as she told them, `event` the number of its event. `repeat` says whether the
+    other sock is to repeat it. On the sock that repeats it, `repeats` is true.
+    """
+
+    kind: Kind
+    value: str
+    section: int
+    row: int
+    event: int
+    repeat: bool = True
+    rewritten: tuple[Rewritten, ...] = ()
+    laid: Laid | None = None
+    repeats: bool = False
+
+
+def altered(pattern: Pattern, changes: Iterable[Change]) -> Pattern:
+    """The pattern with all those changes, in their order.
+
+    Raises BadChange, BadSection and BadRow (each a ValueError) where one does not come out.
+    """
+    for change in changes:
+        for rewritten in change.rewritten:
+            pattern = _with_section(pattern, rewritten.section, _rewritten(pattern, rewritten))
+        if change.laid is not None:
+            pattern = laid.on_other_needles(pattern, change.laid)
+    return pattern
+
+
+def _with_section(pattern: Pattern, index: int, section: Section) -> Pattern:
+    sections = (*pattern.sections[:index], section, *pattern.sections[index + 1 :])
+    return pattern._replace(sections=sections)
+
+
+# Rows written anew
+
+
+def _rewritten(pattern: Pattern, to: Rewritten) -> Section:
+    section = pattern.sections[to.section]
+    if not max(section.first, 1) <= to.planned <= MOST_ROWS or to.number < section.first:
+        raise BadChange(f"the {section.name} cannot have {to.planned} rows")
+    known = {row.number: row for row in section.rows}
+    if to.rows:
+        begins = to.begins or _row(section, to.number).before
+        written = rows_as_written(section, begins, to.rows, to.number)
+        follows = to.number + len(written)
+        goes_on = known.get(follows) if follows <= to.planned else None
+        if goes_on and written[-1].holding(len(written[-1].needles)) != goes_on.before:
+            raise BadChange(f"the {section.name} does not go on after row {follows - 1}")
+        known |= {row.number: row for row in written}
+    rows = [
+        known.get(number) or _row(section, number)
+        for number in range(section.first, to.planned + 1)
+    ]
+    return section._replace(rows=tuple(rows), starts=rows[0].before)
+
+
+def _row(section: Section, number: int) -> Row:
+    if number > section.planned and section.goal is None:
+        raise BadChange(f"the {section.name} has no row {number}")
+    return section.row(number)

@@ -1,0 +1,299 @@
+"""What a change does to the rows: a decrease skipped or added, edges picked up unevenly, other needles.
+
+Each rule takes the course of the sock as it is and says what is to be recorded. Common practice, no
+source, unless said.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple, cast, get_args
+
+from tracker.knitting.changes import Kind, Rewritten
+from tracker.knitting.course import Course
+from tracker.knitting.events import LONGEST_NOTE
+from tracker.knitting.laid import BadChange, Laid
+from tracker.knitting.state import Sock
+from tracker.pattern import heel
+from tracker.pattern.layout import LAYOUTS, Layout
+from tracker.pattern.model import Row, Section
+from tracker.pattern.plan import WillNotWork
+from tracker.pattern.sections import gusset_rows
+from tracker.units import shorten
+
+THINNEST_MM, THICKEST_MM = 0.5, 25.0
+"""Needles that are made."""
+
+
+class Told(NamedTuple):
+    """A change as it is to be recorded: where, its value as it is kept, and what it does to the rows."""
+
+    section: int
+    row: int
+    value: str
+    rewritten: tuple[Rewritten, ...] = ()
+    laid: Laid | None = None
+
+
+def change(course: Course, sock: Sock, kind: str, value: str, row: int | None) -> Told:
+    """What such a change on a sock comes to. Raises BadChange: one line, and what to write instead."""
+    if kind not in get_args(Kind):
+        raise BadChange(f'"{shorten(kind)}" is no change; write one of {", ".join(get_args(Kind))}')
+    if sock.finished:
+        raise BadChange("it is finished; what is to be remembered is a note")
+    return _RULES[cast(Kind, kind)](_Here(course, sock, " ".join(value.split()), row))
+
+
+class _Here(NamedTuple):
+    """A sock, and what she said: the value of the change, and the row if she named one."""
+
+    course: Course
+    sock: Sock
+    value: str
+    row: int | None
+
+    @property
+    def section(self) -> Section:
+        return self.course.sections[self.sock.section]
+
+    @property
+    def done(self) -> int:
+        """The number of the last row done; -1 before a row 0."""
+        return self.section.first - 1 + self.sock.rows
+
+    @property
+    def unit(self) -> str:
+        return "row" if self.section.worked == "rows" else "round"
+
+    def coming(self) -> int:
+        """The row from which on something is otherwise: the one named, or the next."""
+        following = self.done + 1
+        row = following if self.row is None else self.row
+        most = self.section.planned if self.section.goal is None else None
+        if row < self.section.first or (most is not None and row > most):
+            raise BadChange(
+                f"the {self.section.name} has no {self.unit} {row}; write {self.section.first} to {most}"
+            )
+        return row
+
+
+# Only told
+
+
+def _needle(here: _Here) -> Told:
+    found = re.fullmatch(r"(\d{1,2}(?:[.,]\d{1,3})?)\s*(?:mm)?", here.value, re.ASCII)
+    size = float(found[1].replace(",", ".")) if found else 0.0
+    if not THINNEST_MM <= size <= THICKEST_MM:
+        raise BadChange(f'"{shorten(here.value)}" is no size of needle; write it in mm, like 2.25')
+    return Told(here.sock.section, here.coming(), f"{size:g} mm")
+
+
+def _text(here: _Here) -> Told:
+    if not here.value:
+        raise BadChange("say in words what is otherwise; write it after it")
+    if len(here.value) > LONGEST_NOTE:
+        raise BadChange(f"say it in at most {LONGEST_NOTE} letters; this is {len(here.value)}")
+    return Told(here.sock.section, here.coming(), here.value)
+
+
+# Other needles
+
+
+def _set(here: _Here) -> Told:
+    if here.sock.needles:
+        raise BadChange(
+            "the round is half worked; finish it, then lay the stitches on other needles"
+        )
+    section, row = here.sock.section, here.coming()
+    if row <= here.done:
+        raise BadChange(
+            f"{here.unit} {row} is done; other needles come with {here.done + 1} or later"
+        )
+    if re.fullmatch(r"[ ]*\d{1,4}([ ]*/[ ]*\d{1,4})*[ ]*", here.value, re.ASCII):
+        needles = tuple(int(stitches) for stitches in here.value.split("/"))
+        if len(needles) > MOST_WORKING:
+            raise BadChange(
+                f"{len(needles)} needles at work are too many; write at most {MOST_WORKING}"
+            )
+        return Told(
+            section, row, "/".join(map(str, needles)), laid=Laid(section, row, needles=needles)
+        )
+    if here.value not in LAYOUTS:
+        raise BadChange(
+            f'"{shorten(here.value)}" is no set; write {", ".join(LAYOUTS)}, or the stitches on each '
+            "needle, like 22/21/21"
+        )
+    if here.value == here.course.pattern.needle_set:
+        raise BadChange(f"{here.value} is what it is on")
+    return Told(section, row, here.value, laid=Laid(section, row, here.value))
+
+
+MOST_WORKING = 6
+"""Needles at work in a round, the free one not counted."""
+
+
+# Decreases
+
+
+def _skipped(here: _Here) -> Told:
+    """The row was worked plainly; its decreases are made in the next plain row that is still to come."""
+    rows = _rows_from(here, here.done if here.row is None else here.row, shaped=True)
+    works = [_work(row) for row in rows]
+    skipped, works[0] = works[0], _plain_work(here, rows[0])
+    at = _first(rows, lambda row: row.number > here.done and _is_plain(row))
+    if at is None:
+        works.append(skipped)
+    else:
+        works[at] = skipped
+        works = works[: at + 1]
+    return _rewritten(here, rows[0].number, works)
+
+
+def _extra(here: _Here) -> Told:
+    """The row was worked with the decreases of the next one that has any, which is then plain."""
+    rows = _rows_from(here, here.done if here.row is None else here.row, shaped=False)
+    at = _first(rows, lambda row: row.number > here.done and _is_shaped(row))
+    if at is None:
+        raise BadChange(
+            f"no decrease is left in the {here.section.name} to leave out for it; tell it with other"
+        )
+    works = [_work(row) for row in rows[: at + 1]]
+    works[at] = works[0]
+    works[0] = _work(rows[at])
+    return _rewritten(here, rows[0].number, works)
+
+
+def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
+    """The rows of the section in hand from `number` on, the first of which must have decreases, or none."""
+    section = here.section
+    rows = [row for row in section.rows if row.number >= max(number, 1)]
+    right = _is_shaped if shaped else _is_plain
+    if section.goal is None and rows and rows[0].number == number and right(rows[0]):
+        return rows
+    named = [row.number for row in section.rows if row.number and right(row)]
+    what = "decreases" if shaped else "is plain"
+    if section.goal is not None or not named:
+        raise BadChange(f"no {here.unit} of the {section.name} {what}; tell it with other TEXT")
+    nearest = min(named, key=lambda one: (abs(one - number), one))
+    over = (
+        f"; if it ended the section before, take it back first, with --row {nearest}"
+        if number < 1
+        else ""
+    )
+    lacks = "has no decrease" if shaped else "is not plain"
+    raise BadChange(
+        f"{here.unit} {max(number, 0)} of the {section.name} {lacks}; write --row {nearest}{over}"
+    )
+
+
+def _rewritten(here: _Here, number: int, works: Sequence[str]) -> Told:
+    last = max(here.section.planned, number + len(works) - 1)
+    rewritten = Rewritten(here.sock.section, number, tuple(works), last)
+    return Told(here.sock.section, number, "", (rewritten,))
+
+
+def _work(row: Row) -> str:
+    side = f"{row.side}: " if row.side else ""
+    return side + " | ".join(needle.work for needle in row.needles)
+
+
+def _plain_work(here: _Here, row: Row) -> str:
+    """What a plain row of the section is, the nearest one's."""
+    plain = [one for one in here.section.rows if one.number and _is_plain(one)]
+    if not plain:
+        return " | ".join("k" for _ in row.needles)
+    return _work(min(plain, key=lambda one: (abs(one.number - row.number), one.number)))
+
+
+def _is_plain(row: Row) -> bool:
+    return row.side is None and all(needle.plain or needle.rests for needle in row.needles)
+
+
+def _is_shaped(row: Row) -> bool:
+    return row.side is None and row.word == "DEC"
+
+
+def _first(rows: Sequence[Row], right: Callable[[Row], bool]) -> int | None:
+    """The place of the first of those rows after the first one that is right."""
+    return next((place for place, row in enumerate(rows) if place and right(row)), None)
+
+
+# Uneven edges
+
+
+def _picked_up(here: _Here) -> Told:
+    """The gusset with as many stitches picked up along each edge as there really are."""
+    course = here.course
+    at, turn, flap = (course.find(kind) for kind in ("gusset", "turn", "flap"))
+    if at is None or turn is None or flap is None or course.sections[at].first != 0:
+        raise BadChange("this pattern has no gusset that is picked up; tell it with other TEXT")
+    gusset = course.sections[at]
+    if here.sock.section > at or (here.sock.section == at and here.sock.rows > 1):
+        raise BadChange(
+            "the gusset is on its way; edges are told once both are picked up, before round 1"
+        )
+    names = tuple(needle.name for needle in gusset.rows[0].needles)
+    layout = Layout(names, at_side=at - turn > 1)
+    if len(names) != (2 if layout.at_side else len(names)) or not 2 <= len(names) <= 4:
+        raise BadChange(
+            "the edges of this gusset are on needles of their own; tell it with other TEXT"
+        )
+    made = _gusset(here, gusset, layout, live=course.sections[turn].rows[-1].leaves, flap=flap)
+    return _of_gusset(here, at, layout, made, course.sections[turn].rows[-1].leaves)
+
+
+def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int) -> heel.Gusset:
+    ended = here.sock.ended
+    rows = ended[flap] if flap < len(ended) else here.course.sections[flap].planned
+    last = planned.rows[-1]
+    instep = sum(layout.instep(last.holding(len(last.needles))))
+    try:
+        return heel.gusset(
+            live,
+            heel.read_picked_up(here.value, rows),
+            _gap(here.course),
+            instep,
+            last.leaves,
+            plain_first=_is_plain(planned.rows[1]),
+        )
+    except WillNotWork as bad:
+        raise BadChange(bad.why) from None
+
+
+def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: int) -> Told:
+    gusset = here.course.sections[at]
+    first, *_ = rows = gusset.rows[1:]
+    patterned = layout.instep([needle.work for needle in first.needles])
+    instep = layout.instep(first.before)
+    written = gusset_rows(layout, made, live, patterned, instep)
+    begins = (*instep, live + made.picked_up[0]) if layout.at_side else ()
+    found = [Rewritten(at, 0, tuple(written), made.rounds, begins)]
+    if layout.at_side:
+        edge = f"RS: k{live}, pick up {made.picked_up[0]}"
+        found.insert(0, Rewritten(at - 1, 1, (edge,), 1))
+    following, more = at + 1, made.rounds - len(rows)
+    foot = here.course.sections[following]
+    if more and foot.kind == "foot":
+        found.append(Rewritten(following, 1, (), max(1, foot.planned - more)))
+    chains = "/".join(str(up - _gap(here.course)) for up in made.picked_up)
+    return Told(at, 0, chains, tuple(found))
+
+
+def _gap(course: Course) -> int:
+    """The stitches picked up in each gap beside the flap, as the plan has it; one where it is silent."""
+    table = tomllib.loads(course.planned.pattern.text).get("heel", {})
+    gap = table.get("gap", 1) if isinstance(table, Mapping) else 1
+    return gap if type(gap) is int else 1
+
+
+_RULES: Mapping[Kind, Callable[[_Here], Told]] = {
+    "skipped-decrease": _skipped,
+    "extra-decrease": _extra,
+    "needle": _needle,
+    "set": _set,
+    "colour": _text,
+    "picked-up": _picked_up,
+    "other": _text,
+}
