@@ -6,7 +6,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from tracker.glance import Glance
+from tracker.knitting.changes import Change
+from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
+from tracker.knitting.repair import Mend, Repair
 from tracker.units import shorten
 from tracker.vocabulary import capital, section, sock
 
@@ -26,7 +29,46 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
     return f"{_WHAT.get(kind, '{}').format(value)} from {where} on"
 
 
-_WHAT = {"needle": "needles of {}", "set": "on {}", "colour": "{}"}
+_WHAT = {"needle": "needles of {}", "set": "on {}"}
+
+
+def change_cue(cue: Cue, glance: Glance) -> tuple[str, tuple[str, int | None] | str]:
+    """A change just told, or one of the other sock that this one comes to."""
+    other = sock(int(cue.data["other"]), glance.of_socks)
+    if cue.about == "asked":
+        number = int(cue.data["number"])
+        if cue.data["repeat"]:
+            return f"{other} repeats it", ("copy no", number)
+        return f"{other} does not repeat it", ("copy yes", number)
+    return f"{_here(cue.data['change'])}, as on {other}", ""
+
+
+def _here(change: Change) -> str:
+    """A change of the row that is at hand, or comes: "no decrease", "with needles of 2.25 mm"."""
+    value = shorten(change.value, LONGEST_NOTE)
+    if change.kind == "picked-up":
+        first, _, second = value.partition("/")
+        return f"pick up {first} and {second} along the edges"
+    if change.kind in ("skipped-decrease", "extra-decrease"):
+        return "no decrease" if change.kind == "skipped-decrease" else "a decrease already"
+    return {"needle": "needles of {}", "set": "on {}"}.get(change.kind, "{}").format(value)
+
+
+def repair_cue(cue: Cue) -> str:
+    """How needles that are off are put right: "N3 has 1 too many: k2tog once on it in round 10"."""
+    repair: Repair = cue.data["repair"]
+    return f"in round {repair.row} {', '.join(map(_mend, repair.mends))}"
+
+
+def _mend(mend: Mend) -> str:
+    times = "once" if abs(mend.over) == 1 else "twice"
+    if mend.over > 0:
+        more = " more" if mend.decreases else ""
+        return f"k2tog {times}{more} on {mend.needle}, which has {mend.over} too many"
+    few = f"{mend.needle}, which has {-mend.over} too few"
+    if 0 < -mend.over <= mend.decreases:
+        return f"decrease {times} less on {few}"
+    return f"look for a dropped stitch on {few}, else make {-mend.over}"
 
 
 def said_changed(data: Mapping[str, Any], after: Glance) -> str:

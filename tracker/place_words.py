@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tracker import change_words
 from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.units import shell_word
 from tracker.vocabulary import section, unit
@@ -24,7 +25,13 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if count.matches:
         return f"{counts(count.found)}: as it should be."
     told = [f"{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."]
-    if not count.places:
+    mend = next((cue for cue in glance.cues if cue.about == "repair"), None)
+    if mend is not None:
+        plan = change_words.repair_cue(mend)
+        told.append(f"If the place is right, {plan}.")
+        if not count.places:
+            return " ".join(told)
+    elif not count.places:
         told.append("No place of it has so many: count once more, and look for a dropped stitch.")
         return " ".join(told)
     named = [place_name(place, glance) for place in count.places[:TOLD]]

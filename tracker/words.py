@@ -6,7 +6,7 @@ left-handed knitter too. Names and titles are a stranger's and are cleaned here.
 
 from __future__ import annotations
 
-from tracker import hours, place_words, yarn_words
+from tracker import change_words, hours, place_words, yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
@@ -536,6 +536,7 @@ _SOME_LENGTH = 50.0
 
 _BY_KEY = {
     "lifeline": "l for one here, too", "count": "c if they are there",
+    "copy no": "d if it does not", "copy yes": "d if it does",
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
     "correct": "measure again, or count them on the fabric ({number} a if {number} are done), i if it is"
     " right, x to leave it out",
@@ -549,6 +550,8 @@ _BY_COMMAND = {
     "lifeline": "instep lifeline{sock} for one here, too",
     "count": "instep count ok{sock} if they are there",
     "end": "instep end{sock} ends it here", "other": "instep other goes there",
+    "copy no": "instep copy {number} no if it does not",
+    "copy yes": "instep copy {number} yes if it does",
     "keep": "instep undo takes them back one by one",
     "correct": "measure again, or count them on the fabric (instep at {number}{sock} if {number} are"
     " done), instep answer right{sock}"
@@ -710,6 +713,8 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    if cue.about == "repair":
+        return change_words.repair_cue(cue), ""
     return f"count once: {place_words.counts(cue.data['expected'])}", "count"
 
 
@@ -723,7 +728,7 @@ def _lifeline_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 _CUES = {
-    "lifeline": _lifeline_cue,
+    "lifeline": _lifeline_cue, "copy": change_words.change_cue,
     "held": _held_cue, "other-sock": _other_sock_cue, "section": _section_cue,
     "needle": _needle_cue, "pin": _pin_cue, "note": _note_cue, "reading": _reading_cue,
     "measure": _measure_cue, "end-of-round": _end_of_round_cue, "change": _change_cue,

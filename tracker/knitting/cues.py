@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from tracker.knitting import pair, stripes
 from tracker.knitting.course import Course
+from tracker.knitting.repair import repair
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.pattern.model import Row, Section
@@ -135,6 +136,9 @@ class _Cues:
             yield begins
             yield from self._yarn_now()
             yield from self._colour_of_section()
+        yield from self._told()
+        yield from self._repair()
+        yield from self._repeats()
         yield from self._twisted()
         yield from self._last_needle()
         yield from self._pin()
@@ -143,6 +147,42 @@ class _Cues:
         yield from self._section_ahead()
         yield from self._changes_ahead()
         yield from self._end_of_round()
+
+    def _told(self) -> Iterator[Cue]:
+        """A change was told just now: does the other sock repeat it?"""
+        last = self._state.last
+        of = last.data.get("of") if last.kind == "copy" else last.number
+        for change in self._sock.changes:
+            if last.kind in ("changed", "copy") and change.event == of and not change.repeats:
+                data = {"number": of, "repeat": change.repeat, "other": 3 - self._number}
+                yield Cue("copy", 0, data, "asked")
+
+    def _repair(self) -> Iterator[Cue]:
+        found = repair(self._course, self._state, self._number)
+        if found is not None:
+            yield Cue("count", 0, {"repair": found}, "repair")
+
+    def _repeats(self) -> Iterator[Cue]:
+        """What was changed on the other sock, where this one comes to it: a row ahead, and at that row."""
+        sock = self._sock
+        for change in sock.changes:
+            if not change.repeats:
+                continue
+            there = self._course.sections[change.section]
+            ahead = change.row - there.first - sock.rows
+            if change.section == sock.section + 1:
+                left = self._left()
+                ahead = AHEAD if left is None else left + change.row - there.first
+            elif change.section != sock.section:
+                continue
+            if ahead in (0, 1):
+                data = {"change": change, "unit": there.worked, "other": 3 - self._number}
+                yield Cue("copy", ahead, data, "ahead")
+
+    def _left(self) -> int | None:
+        """Rows of the section in hand that are left; None where only she can say."""
+        planned = pair.planned(self._course, self._state, self._number)
+        return None if planned.by == "goal" else planned.rows - self._done
 
     def _held(self) -> Iterator[Cue]:
         if self._state.run >= HELD:
