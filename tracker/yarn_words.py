@@ -271,11 +271,15 @@ def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
 
 
 def _will_do(yarn: YarnSight) -> list[str]:
-    """Shorter legs while they are open, and the first other way out; another ball if nothing else does."""
+    """Shorter legs while they are open, and the first other way out; another ball if nothing else does.
+
+    Stripes are told alone: beside the legs there is no room for them in a cue.
+    """
     does = [rescue for rescue in yarn.rescues if rescue.does]
     legs = [_legs_that_do(rescue) for rescue in does if rescue.kind == "legs"]
-    others = [_way_out(rescue, yarn) for rescue in does if rescue.kind != "legs"]
-    return [*legs, *others[:1]]
+    others = [rescue for rescue in does if rescue.kind != "legs"][:1]
+    told = [_way_out(rescue, yarn) for rescue in others if not legs or rescue.kind != "stripes"]
+    return [*legs, *told]
 
 
 def _legs_that_do(rescue: Rescue) -> str:

@@ -68,7 +68,7 @@ def test_whatever_is_left_both_legs_are_enough_to_there(before: float, at: int, 
         assert far.why == "short"
         assert far.short_g > 0
         return
-    assert far.rounds > at
+    assert far.rounds >= at, "at the least it ends here"
     set_to(knitter, far)
     now = sight(knitter)
     assert now.verdict == "enough" or now.fits in ("other ball", "anew")
@@ -191,4 +191,16 @@ def test_a_leg_of_one_colour_needs_that_one_weighed() -> None:
     weigh_colour(knitter, 90)
     assert goal(knitter) == NotFar("colours", ("the main colour",))
     weigh_colour(knitter, 80, "the main colour")
+    assert found(knitter).rounds > 46
+
+
+def test_once_every_colour_was_weighed_all_of_them_together_are_not_asked() -> None:
+    """A weight of all the yarn before more was bought: each colour speaks for itself since."""
+    knitter = Knitter(striped())
+    weigh_colour(knitter, 30)
+    knitter.to("leg", 5)
+    for name, grams in (("navy", 60), ("cream", 30), ("rust", 30)):
+        weigh_colour(knitter, grams, name)
+    assert isinstance(goal(knitter), NotFar), "grey is still in that weight"
+    weigh_colour(knitter, 15, "grey")
     assert found(knitter).rounds > 46

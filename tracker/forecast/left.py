@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from tracker.forecast import length
@@ -134,10 +134,10 @@ def rows_to_goal(course: Course, state: State, number: Number, index: int) -> in
     return max(1, section.planned + more)
 
 
-def length_after(course: Course, state: State, number: Number, rounds: int) -> float:
+def lengths_after(course: Course, state: State, number: Number) -> Callable[[int], float]:
     """How long (mm, from the mark of its goal) the open section in hand is after so many rounds."""
     tape = _tape(course, state, number)
-    return 0.0 if tape is None else tape.after(rounds)
+    return (lambda rounds: 0.0) if tape is None else tape.after
 
 
 def _taught(course: Course, state: State, number: Number, gauge: Gauge) -> Belief | None:
