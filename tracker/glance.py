@@ -6,9 +6,10 @@ screen, the quick check and `instep left --json` are three ways of writing this 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any, Literal, NamedTuple
 
-from tracker.forecast import ball, left, rest
+from tracker.forecast import as_far, ball, left, rest
 from tracker.forecast.ball import YarnSight as YarnSight
 from tracker.forecast.coming import Coming
 from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
@@ -320,7 +321,7 @@ class _Look:
         yarn = ball.yarn_of(coming)
         time = self._time(coming, pace, to_go[1])
         besides = [
-            *ball.cues(yarn, self._done, self._section.kind),
+            *self._yarn_cues(coming, yarn),
             *_stage_near(time),
             *self._count_wanted(),
             *rest.cues(self._state, shown.idle, shown.rest),
@@ -403,6 +404,13 @@ class _Look:
             return []
         there = places.expected(self._course, self._state, self._number)
         return [Cue("count", 0, {"expected": there})]
+
+    def _yarn_cues(self, coming: Coming, yarn: YarnSight | None) -> Iterator[Cue]:
+        """A weight that does not fit, then where a goal by the yarn goes now, then whether it is enough."""
+        told = [*ball.cues(yarn, self._done, self._section.kind)]
+        yield from (cue for cue in told if cue.about in ball.ODD)
+        yield from as_far.cues(coming, yarn, self._lengths)
+        yield from (cue for cue in told if cue.about not in ball.ODD)
 
     def _next_goal(self, pace: Pace, rows: int | None) -> tuple[str, int, int] | None:
         """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from tracker.forecast import left
@@ -13,8 +13,9 @@ from tracker.forecast.left import Length
 from tracker.forecast.legs import Legs
 from tracker.forecast.rescues import rescues
 from tracker.forecast.yarn import Ball
-from tracker.knitting import shares
+from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
+from tracker.knitting.cues import Cue
 from tracker.knitting.events import MOST_ROUNDS
 from tracker.knitting.state import Number, State
 from tracker.knitting.stripes import Threads
@@ -66,6 +67,20 @@ def as_far(course: Course, state: State, number: Number, lengths: Lengths) -> As
     if rounds is None:
         return _short(coming, balls, legs, lengths)
     return AsFar(rounds, length(rounds))
+
+
+def cues(coming: Coming, sight: YarnSight | None, lengths: Lengths) -> Iterator[Cue]:
+    """Where the goal is as far as the yarn goes, and the yarn by a weight since goes elsewhere: how far."""
+    state, number = coming.state, coming.number
+    set_by = state.set_by_yarn(number, state.sock(number).section)
+    if sight is None or set_by is None or not any(one.news for one in (sight, *sight.others)):
+        return
+    weighed = max((weighing.event for weighing in state.weighings), default=0)
+    if weighed < set_by or not pair.is_hers(coming.course, state, number):
+        return
+    far = as_far(coming.course, state, number, lengths)
+    if isinstance(far, AsFar) and (more := far.rounds - coming.rows_of_leg(number)):
+        yield Cue("yarn", 0, {"rounds": more, "ball": sight}, "as far")
 
 
 def _not_known(

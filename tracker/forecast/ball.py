@@ -31,6 +31,8 @@ from tracker.pattern.yarn import (
 
 FRESH = 3
 """Rounds for which a weight is news."""
+ODD: tuple[Fits, ...] = ("other ball", "anew")
+"""What a weight is called that does not fit."""
 CLOSING = (10, 5, 2, 1, 0)
 """Rounds ahead of where a leg would have to end at which that is said."""
 VAGUE_SHARE = 0.35
@@ -109,7 +111,7 @@ def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:
 
 
 def _cues(sight: YarnSight, done: int, kind: str) -> Iterator[Cue]:
-    if sight.fits in ("other ball", "anew"):
+    if sight.fits in ODD:
         yield Cue("yarn", 0, {"expected": sight.expected_g}, sight.fits)
     if sight.weigh_at is not None and sight.weigh_at - done in (0, 1):
         yield Cue("yarn", sight.weigh_at - done, {"grams": sight.left_g}, "weigh")

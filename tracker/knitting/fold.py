@@ -12,7 +12,7 @@ from typing import Any, NamedTuple, cast, get_args
 
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
-from tracker.knitting.events import MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
+from tracker.knitting.events import AS_FAR, MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand
 from tracker.knitting.state import (
     Check,
@@ -70,6 +70,7 @@ class Fold:
         self._hand: Number = 1
         self._goals: dict[int, float] = {}
         self._own_goals: dict[tuple[Number, int], float] = {}
+        self._by_yarn: dict[int, int] = {}
         self._timed: tuple[Timed, ...] = ()
         self._ticked_at: int | None = None
         self._worked = Worked()
@@ -82,6 +83,7 @@ class Fold:
         twin = copy(self)
         twin._socks = (self._socks[0].copy(), self._socks[1].copy())
         twin._goals, twin._own_goals = dict(self._goals), dict(self._own_goals)
+        twin._by_yarn = dict(self._by_yarn)
         return twin
 
     def freeze(self) -> State:
@@ -90,7 +92,7 @@ class Fold:
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
         return State(
             socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
-            dict(self._own_goals), self._worked,
+            dict(self._own_goals), self._worked, dict(self._by_yarn),
         )  # fmt: skip
 
     def apply(self, event: Event) -> None:
@@ -140,6 +142,9 @@ class Fold:
             self._own_goals[number, section] = mm
             return
         self._goals[section] = mm
+        self._by_yarn.pop(section, None)
+        if event.data.get("text") == AS_FAR:
+            self._by_yarn[section] = event.number
         self._own_goals.pop((number, section), None)
         self._own_goals.pop((other(number), section), None)
 
