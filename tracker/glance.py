@@ -148,13 +148,22 @@ class CountSight(NamedTuple):
     places: tuple[PlaceSight, ...]
 
 
+class SmallGoal(NamedTuple):
+    """What is near: so many rounds, or rows, and minutes of it."""
+
+    what: str
+    more: int
+    minutes: int
+    worked: Worked
+
+
 class TimeSight(NamedTuple):
     """Minutes left of this sock and of all there is to knit, and the days until then.
 
     `known` is false until the pace is her own; `today` is her day (days since 1970), `stage` the
     stage in hand. `ahead` are the minutes by which sock two is ahead of where sock one was after as
     much knitting. `next_goal` is a small one for whoever comes back after a day or more, in under ten
-    minutes: what, rounds and minutes.
+    minutes.
     """
 
     sock: int | None
@@ -165,7 +174,7 @@ class TimeSight(NamedTuple):
     today: int
     stage: Due | None = None
     ahead: float | None = None
-    next_goal: tuple[str, int, int] | None = None
+    next_goal: SmallGoal | None = None
 
 
 class SockSight(NamedTuple):
@@ -412,7 +421,7 @@ class _Look:
         yield from as_far.cues(coming, yarn, self._lengths)
         yield from (cue for cue in told if cue.about not in ball.ODD)
 
-    def _next_goal(self, pace: Pace, rows: int | None) -> tuple[str, int, int] | None:
+    def _next_goal(self, pace: Pace, rows: int | None) -> SmallGoal | None:
         """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""
         if self._shown.idle < AWAY or self._sock.finished or self._section.kind == "graft":
             return None
@@ -422,12 +431,17 @@ class _Look:
         if rows:
             goals.append((f"the end of the {self._section.called}", rows))
         timed = [
-            (what, more, minutes_to_go(self._stitches_to_go(more), pace.per_minute))
+            SmallGoal(
+                what,
+                more,
+                minutes_to_go(self._stitches_to_go(more), pace.per_minute),
+                self._section.worked,
+            )
             for what, more in goals
             if rows is None or more <= rows
         ]
-        small = [goal for goal in timed if goal[2] <= SMALL_MINUTES]
-        return max(small, key=lambda goal: goal[2], default=None)
+        small = [goal for goal in timed if goal.minutes <= SMALL_MINUTES]
+        return max(small, key=lambda goal: goal.minutes, default=None)
 
     def _place(self) -> Place:
         sock, row = self._sock, self._row
