@@ -159,8 +159,9 @@ def _tape(course: Course, state: State, number: Number) -> _Tape | None:
     if gauge is not None:
         return _Tape(course, state, number, gauge, teacher=_taught(course, state, number, gauge))
     taken = state.sock(number).readings
+    sound = [place for place, reading in enumerate(taken) if reading.verdict != "void"]
     best: _Tape | None = None
-    for start in range(max(0, len(taken) - _STARTS_TRIED), len(taken) - 1):
+    for start in sound[-_STARTS_TRIED:-1]:
         tape = _Tape(course, state, number, None, start)
         if tape.places >= 2 and (best is None or tape.places >= best.places):
             best = tape
@@ -171,10 +172,11 @@ def _unknown(course: Course, state: State, number: Number, section: Section) -> 
     sock = state.sock(number)
     goal, own = section.goal, state.goal(number, sock.section)
     mm = own if own is not None and goal is not None else goal.mm if goal else None
-    last = max((t.row for t in sock.readings if t.section == sock.section), default=0)
+    sound = [taken for taken in sock.readings if taken.verdict != "void"]
+    last = max((t.row for t in sound if t.section == sock.section), default=0)
     due = max(last + TAPE_FIRST, TAPE_FIRST)
     mark = goal.mark if goal else section.marks[0]
-    return Unknown(mark, mm, len(sock.readings), due)
+    return Unknown(mark, mm, len(sound), due)
 
 
 def pace_of(state: State) -> Pace:
@@ -428,6 +430,7 @@ class _Tape:
 
 def _gauge_of(readings: Sequence[Reading]) -> Gauge:
     """The one gauge that fits the readings best: least squares through nought, all fabrics alike."""
+    readings = [reading for reading in readings if not reading.void]
     rows = [sum(reading.counts[:3]) for reading in readings]
     along = sum(count * reading.mm for count, reading in zip(rows, readings, strict=True))
     height = along / max(sum(count * count for count in rows), 1)
