@@ -78,14 +78,15 @@ class Coming:
         return max(self.done(number, index), self._likely(index, number))
 
     def _likely(self, index: int, number: Number) -> int:
-        """As the other sock shows, as the tape says, or as planned."""
+        """As the other sock shows, as the tape says, or as planned; to a goal of its own without the other."""
         section = self.course.sections[index]
         if section.goal is None:
             return section.planned
         follows = self.state.follows(number, index)
         if follows is not None:
             return follows
-        for which in (number, other(number)):
+        alone = (number, index) in self.state.own_goals
+        for which in (number,) if alone else (number, other(number)):
             sock = self.state.sock(which)
             if sock.section == index and not sock.finished:
                 here, done = self._lengths[which - 1], self.done(which, index)

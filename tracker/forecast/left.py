@@ -124,14 +124,16 @@ def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[f
 
 
 def rows_to_goal(course: Course, state: State, number: Number, index: int) -> int:
-    """Rows of an open section that is not begun: as planned, more or fewer where she has set its goal."""
-    section, gauge = course.sections[index], course.pattern.gauge
-    own = state.goal(number, index)
-    if section.goal is None or own is None or gauge is None:
+    """Rows of an open section that is not begun: as planned, but to her own goal where she has set one.
+
+    Those are reckoned as they will be once she is there: by what the tape taught on either sock, else by
+    the swatch.
+    """
+    section, own = course.sections[index], state.goal(number, index)
+    if section.goal is None or own is None:
         return section.planned
-    factor = gauge.leg_factor if fabric_of(section) == "leg" else 1.0
-    more = whole((own - section.goal.mm) * gauge.rows * factor / 100)
-    return max(1, section.planned + more)
+    tape = _tape(course, state, number)
+    return section.planned if tape is None else tape.rows_of(index, section.goal._replace(mm=own))
 
 
 def lengths_after(course: Course, state: State, number: Number) -> Callable[[int], float]:
@@ -292,6 +294,15 @@ class _Tape:
         """The length (mm) of the section in hand after `rows` rows, from the mark of its goal."""
         there = self._counts(self._mark, self._sock.section, rows)
         return length.length(self.belief, there)[0]
+
+    def rows_of(self, index: int, goal: Goal) -> int:
+        """Rows of a section to come at which a goal (mm, washed) is reached; one at the least."""
+        growing = fabric_of(self._course.sections[index])
+        fixed = self._counts(goal.mark, index, 0)
+        if goal.less_toe:
+            fixed = fixed._replace(foot=fixed.foot + self._toe())
+        mm = before_washing(goal.mm, self._grows)
+        return max(1, whole(length.rounds_to(self.belief, fixed, growing, mm).likely))
 
     def length(self) -> Length:
         mark = self._usual[self._sock.section]
