@@ -78,7 +78,7 @@ class Coming:
         return max(self.done(number, index), self._likely(index, number))
 
     def _likely(self, index: int, number: Number) -> int:
-        """As the other sock shows, as the tape says, or as planned; to a goal of its own without the other."""
+        """As the other sock shows, as the tape says, or as planned; a goal of its own goes before all."""
         section = self.course.sections[index]
         if section.goal is None:
             return section.planned
