@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from tests.forecast.test_ball import ball_of, weigh
-from tests.knitting.knitter import Knitter
+from tests.knitting.knitter import Knitter, sock_of_64
 from tracker import words
 from tracker.forecast import left
 from tracker.glance import LengthSight
@@ -541,3 +541,52 @@ def test_the_length_of_each_sock_is_reckoned_once_a_look(monkeypatch: pytest.Mon
     monkeypatch.setattr(left, "length_of", counted)
     assert knitter.look().yarn is not None
     assert asked == [1, 2]
+
+
+FROM_CUFF: dict[str, Any] = {"from": "cuff"}
+
+
+def without_a_gauge(*readings: tuple[int, float]) -> Knitter:
+    """In the leg, with readings of this section at such rounds, and nothing else to reckon by."""
+    pattern = sock_of_64().pattern
+    sections = tuple(part._replace(counted=part.kind != "leg") for part in pattern.sections)
+    knitter = Knitter(Course(pattern._replace(gauge=None, sections=sections)))
+    knitter.to("leg")
+    for row, mm in readings:
+        knitter.tick(row - knitter.place()[1])
+        knitter.do("measure", mm=mm, step=0, **FROM_CUFF)
+    return knitter
+
+
+def unmeasured(knitter: Knitter) -> tuple[int, int]:
+    """Readings that were taken, and the row of the next."""
+    found = knitter.look().unmeasured
+    assert found is not None
+    return found.taken, found.due
+
+
+def test_without_a_gauge_a_reading_left_out_or_ripped_is_none() -> None:
+    assert unmeasured(without_a_gauge()) == (0, 10)
+    knitter = without_a_gauge((10, 24.0))
+    assert unmeasured(knitter) == (1, 20)
+    answer(knitter, knitter.events[-1].number, "void")
+    assert unmeasured(knitter) == (0, 10)
+    assert "measure twice" in words.to_go(knitter.look())
+    ripped = without_a_gauge((10, 24.0))
+    ripped.do("rip", by=4)
+    assert unmeasured(ripped) == (0, 10)
+    ripped = without_a_gauge((4, 12.0), (10, 24.0))
+    assert ripped.look().unmeasured is None, "two readings agree"
+    ripped.do("rip", by=4)
+    assert unmeasured(ripped) == (1, 14)
+    assert "measure once more" in words.to_go(ripped.look())
+
+
+def test_without_a_gauge_a_reading_left_out_is_not_learned_from() -> None:
+    """Not for the first guess either; and however many are left out, those before them count."""
+    sound = without_a_gauge((10, 24.0), (20, 48.0))
+    odd = without_a_gauge((10, 24.0), (20, 48.0))
+    for _ in range(9):
+        odd.do("measure", mm=480.0, step=0, **FROM_CUFF)
+        answer(odd, odd.events[-1].number, "void")
+    assert length(odd)[:2] == length(sound)[:2]

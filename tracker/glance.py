@@ -6,9 +6,10 @@ screen, the quick check and `instep left --json` are three ways of writing this 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any, Literal, NamedTuple
 
-from tracker.forecast import ball, left, rest
+from tracker.forecast import as_far, ball, left, rest
 from tracker.forecast.ball import YarnSight as YarnSight
 from tracker.forecast.coming import Coming
 from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
@@ -148,13 +149,22 @@ class CountSight(NamedTuple):
     places: tuple[PlaceSight, ...]
 
 
+class SmallGoal(NamedTuple):
+    """What is near: so many rounds, or rows, and minutes of it."""
+
+    what: str
+    more: int
+    minutes: int
+    worked: Worked
+
+
 class TimeSight(NamedTuple):
     """Minutes left of this sock and of all there is to knit, and the days until then.
 
     `known` is false until the pace is her own; `today` is her day (days since 1970), `stage` the
     stage in hand. `ahead` are the minutes by which sock two is ahead of where sock one was after as
     much knitting. `next_goal` is a small one for whoever comes back after a day or more, in under ten
-    minutes: what, rounds and minutes.
+    minutes.
     """
 
     sock: int | None
@@ -165,7 +175,7 @@ class TimeSight(NamedTuple):
     today: int
     stage: Due | None = None
     ahead: float | None = None
-    next_goal: tuple[str, int, int] | None = None
+    next_goal: SmallGoal | None = None
 
 
 class SockSight(NamedTuple):
@@ -322,7 +332,7 @@ class _Look:
         yarn = ball.yarn_of(coming)
         time = self._time(coming, pace, to_go[1])
         besides = [
-            *ball.cues(yarn, self._done, self._section.kind),
+            *self._yarn_cues(coming, yarn),
             *_stage_near(time),
             *self._count_wanted(),
             *rest.cues(self._state, shown.idle, shown.rest),
@@ -406,7 +416,14 @@ class _Look:
         there = places.expected(self._course, self._state, self._number)
         return [Cue("count", 0, {"expected": there})]
 
-    def _next_goal(self, pace: Pace, rows: int | None) -> tuple[str, int, int] | None:
+    def _yarn_cues(self, coming: Coming, yarn: YarnSight | None) -> Iterator[Cue]:
+        """A weight that does not fit, then where a goal by the yarn goes now, then whether it is enough."""
+        told = [*ball.cues(yarn, self._done, self._section.kind)]
+        yield from (cue for cue in told if cue.about in ball.ODD)
+        yield from as_far.cues(coming, yarn, self._lengths)
+        yield from (cue for cue in told if cue.about not in ball.ODD)
+
+    def _next_goal(self, pace: Pace, rows: int | None) -> SmallGoal | None:
         """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""
         if self._shown.idle < AWAY or self._sock.finished or self._section.kind == "graft":
             return None
@@ -416,12 +433,17 @@ class _Look:
         if rows:
             goals.append((f"the end of the {self._section.called}", rows))
         timed = [
-            (what, more, minutes_to_go(self._stitches_to_go(more), pace.per_minute))
+            SmallGoal(
+                what,
+                more,
+                minutes_to_go(self._stitches_to_go(more), pace.per_minute),
+                self._section.worked,
+            )
             for what, more in goals
             if rows is None or more <= rows
         ]
-        small = [goal for goal in timed if goal[2] <= SMALL_MINUTES]
-        return max(small, key=lambda goal: goal[2], default=None)
+        small = [goal for goal in timed if goal.minutes <= SMALL_MINUTES]
+        return max(small, key=lambda goal: goal.minutes, default=None)
 
     def _place(self) -> Place:
         sock, row = self._sock, self._row

@@ -100,9 +100,8 @@ def company(time: TimeSight) -> str | None:
 def next_goal(time: TimeSight) -> str:
     """ "3 rounds to the next pin, about 7 min"."""
     assert time.next_goal is not None  # noqa: S101 - asked for only where there is one
-    what, rounds, minutes = time.next_goal
-    worked = "rows" if "row" in what else "rounds"
-    return f"{counted(rounds, worked)} to {what}, about {duration(minutes)}"
+    what, more, minutes, worked = time.next_goal
+    return f"{counted(more, worked)} to {what}, about {duration(minutes)}"
 
 
 def time_brief(glance: Glance) -> str:

@@ -542,7 +542,7 @@ _BY_KEY = {
     " right, x to leave it out",
     "answer": "measure again, i if it is right, x to leave it out",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
-    "weigh colour": "{number} y enters it",
+    "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
 
@@ -559,6 +559,7 @@ _BY_COMMAND = {
     "answer": "measure again, instep answer right{sock} or void",
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
     "weigh colour": "instep weigh {number} --colour {colour} enters it",
+    "goal by yarn": "instep target yarn{sock} sets the goal anew",
 }  # fmt: skip
 """How it is taken on the command line."""
 

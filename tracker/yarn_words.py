@@ -5,9 +5,10 @@ from __future__ import annotations
 from math import ceil
 
 from tracker.forecast.as_far import NotFar
-from tracker.forecast.ball import Rescue, YarnSight
+from tracker.forecast.ball import ODD, Rescue, YarnSight
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
+from tracker.knitting.events import AS_FAR as AS_FAR
 from tracker.pattern.yarn import percent
 from tracker.units import round_half_up, shell_word, shorten, whole
 from tracker.vocabulary import capital, counted, sock
@@ -172,7 +173,7 @@ def yarn_brief(glance: Glance) -> str:
     yarn = glance.yarn
     assert yarn is not None  # noqa: S101 - asked for only after a weighing
     now = f"{_amount(yarn, yarn.left_g)}{_of(yarn.colour)} left"
-    bare, odd = _amount(yarn, yarn.left_g), "other ball? " if yarn.fits in _ODD else ""
+    bare, odd = _amount(yarn, yarn.left_g), "other ball? " if yarn.fits in ODD else ""
     if len(odd + now) > BRIEF:
         now = f"{bare} left"
     if odd:
@@ -194,15 +195,11 @@ def said_weigh(glance: Glance, *, keys: bool = False) -> str:
     At the needles (`keys`) the ways out are left to the cue that follows.
     """
     told = yarn_line(glance, briefly=keys)
-    odd = next((cue for cue in glance.cues if cue.about in _ODD and cue.kind == "yarn"), None)
+    odd = next((cue for cue in glance.cues if cue.about in ODD and cue.kind == "yarn"), None)
     if odd is None or _of_cue(odd).colour != (glance.yarn and glance.yarn.colour):
         return told
     what, then = _odd(odd)
     return f"{capital(what)} {then} {told}"
-
-
-AS_FAR = "as far as the yarn goes"
-"""What stands as the text of a goal that follows from the yarn."""
 
 
 def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
@@ -250,7 +247,7 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
     """What a cue of the yarn says, and what comes after it."""
     yarn = _of_cue(cue)
     some = shorten(yarn.colour) if yarn.colour else "yarn"
-    if cue.about in _ODD:
+    if cue.about in ODD:
         return _odd(cue)[0], ""
     if cue.about == "weigh":
         act = "weigh colour" if yarn.colour else "weigh"
@@ -258,12 +255,21 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
             act,
             whole(cue.data["grams"]),
         )
+    if cue.about == "as far":
+        return _goes_now(cue.data["rounds"]), "goal by yarn"
     if cue.about == "second":
         ball = f"a ball{_of(yarn.colour)} for the other sock"
         return f"{ball} must weigh {ceil(cue.data['grams'])} g or more", ""
     if cue.about == "legs":
         return _leg_must_end(cue, yarn, some)
     return f"{some}: {_enough(glance, yarn)}", f"{' or '.join(_will_do(yarn))} will do"
+
+
+def _goes_now(more: int) -> str:
+    """Where the yarn goes now: further than the goal, or not as far."""
+    rounds = counted(abs(more), "rounds")
+    how = f"goes {rounds} further than" if more > 0 else f"falls {rounds} short of"
+    return f"the yarn now {how} the goal"
 
 
 def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
@@ -275,11 +281,15 @@ def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
 
 
 def _will_do(yarn: YarnSight) -> list[str]:
-    """Shorter legs while they are open, and the first other way out; another ball if nothing else does."""
+    """Shorter legs while they are open, and the first other way out; another ball if nothing else does.
+
+    Stripes are told alone: beside the legs there is no room for them in a cue.
+    """
     does = [rescue for rescue in yarn.rescues if rescue.does]
     legs = [_legs_that_do(rescue) for rescue in does if rescue.kind == "legs"]
-    others = [_way_out(rescue, yarn) for rescue in does if rescue.kind != "legs"]
-    return [*legs, *others[:1]]
+    others = [rescue for rescue in does if rescue.kind != "legs"][:1]
+    told = [_way_out(rescue, yarn) for rescue in others if not legs or rescue.kind != "stripes"]
+    return [*legs, *told]
 
 
 def _legs_that_do(rescue: Rescue) -> str:
@@ -300,6 +310,10 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     if cue.about == "weigh":
         key = "y" if yarn.colour else "w"
         return f"weigh the {some.removeprefix('the ')}: {whole(cue.data['grams'])} {key}"
+    if cue.about == "as far":
+        more = cue.data["rounds"]
+        rounds = counted(abs(more), "rounds")
+        return f"f sets the goal: {rounds} {'more' if more > 0 else 'fewer'}"
     if cue.about == "second":
         return f"other sock needs {ceil(cue.data['grams'])} g of {some}"
     if cue.about == "legs":
@@ -308,9 +322,6 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     legs = [rescue.rounds for rescue in yarn.rescues if rescue.kind == "legs"]
     short = f"{some} {how}"
     return f"{short}: legs {legs[0]} less" if legs else f"{short}{_whom(glance, yarn)}"
-
-
-_ODD = frozenset({"other ball", "anew"})
 
 
 def _odd(cue: Cue) -> tuple[str, str]:

@@ -68,7 +68,7 @@ def test_whatever_is_left_both_legs_are_enough_to_there(before: float, at: int, 
         assert far.why == "short"
         assert far.short_g > 0
         return
-    assert far.rounds > at
+    assert far.rounds >= at, "at the least it ends here"
     set_to(knitter, far)
     now = sight(knitter)
     assert now.verdict == "enough" or now.fits in ("other ball", "anew")
@@ -192,3 +192,108 @@ def test_a_leg_of_one_colour_needs_that_one_weighed() -> None:
     assert goal(knitter) == NotFar("colours", ("the main colour",))
     weigh_colour(knitter, 80, "the main colour")
     assert found(knitter).rounds > 46
+
+
+def test_once_every_colour_was_weighed_all_of_them_together_are_not_asked() -> None:
+    """A weight of all the yarn before more was bought: each colour speaks for itself since."""
+    knitter = Knitter(striped())
+    weigh_colour(knitter, 30)
+    knitter.to("leg", 5)
+    for name, grams in (("navy", 60), ("cream", 30), ("rust", 30)):
+        weigh_colour(knitter, grams, name)
+    assert isinstance(goal(knitter), NotFar), "grey is still in that weight"
+    weigh_colour(knitter, 15, "grey")
+    assert found(knitter).rounds > 46
+
+
+# A weighing after the goal was set
+
+
+def follows(knitter: Knitter, number: Any = None, *, keys: bool = True) -> list[str]:
+    """What is said of a goal by the yarn that the yarn has left behind."""
+    glance = knitter.look(number)
+    return [words.cue_line(cue, glance, keys=keys) for cue in glance.cues if cue.about == "as far"]
+
+
+def by_the_yarn(before: float = 100, after: float = 90.5) -> Knitter:
+    knitter = in_the_leg(before, after)
+    set_to(knitter, found(knitter))
+    return knitter
+
+
+def test_a_new_weighing_says_how_far_the_yarn_goes_now() -> None:
+    knitter = by_the_yarn()
+    assert follows(knitter) == [], "it is the goal"
+    knitter.tick(10)
+    assert follows(knitter) == []
+    was = found(knitter).rounds
+    weigh(knitter, 89)
+    more = found(knitter).rounds - was
+    assert more > 1
+    told = f"The yarn now goes {more} rounds further than the goal, "
+    assert follows(knitter) == [f"{told}f sets the goal anew"]
+    assert follows(knitter, keys=False) == [f"{told}instep target yarn sets the goal anew"]
+    assert follows(knitter, 2) == [], "sock two is not at its leg"
+    knitter.tick(2)
+    assert follows(knitter), "for a round or two"
+    knitter.tick()
+    assert follows(knitter) == []
+
+
+def test_less_yarn_than_thought_falls_short_of_the_goal() -> None:
+    knitter = by_the_yarn()
+    knitter.tick(20)
+    weigh(knitter, 85)
+    fewer = knitter.look().place.done + (knitter.look().rows_to_go[1] or 0) - found(knitter).rounds
+    assert fewer > 1
+    assert follows(knitter) == [
+        f"The yarn now falls {fewer} rounds short of the goal, f sets the goal anew"
+    ]
+    cue = next(cue for cue in knitter.look().cues if cue.kind == "yarn")
+    assert (cue.about, cue.when) == ("as far", 0), "before the verdict, for it is the way out"
+    assert words.cue_brief(cue, knitter.look()) == f"f sets the goal: {fewer} rounds fewer"
+    set_to(knitter, found(knitter))
+    assert follows(knitter) == []
+
+
+@pytest.mark.parametrize("only", [False, True])
+def test_a_goal_of_so_many_millimetres_does_not_follow(only: bool) -> None:
+    """Nor does that of a sock with a goal of its own; taken back, the yarn's stands again."""
+    knitter = by_the_yarn()
+    knitter.do("target", mm=200.0, text="20", only=only)
+    knitter.tick(10)
+    weigh(knitter, 89)
+    assert follows(knitter) == []
+    for _ in range(3):
+        knitter.do("undo")
+    knitter.tick(10)
+    weigh(knitter, 89)
+    assert follows(knitter)
+
+
+def test_taking_back_the_goal_takes_back_that_it_follows() -> None:
+    knitter = by_the_yarn()
+    knitter.do("undo")
+    knitter.tick(10)
+    weigh(knitter, 89)
+    assert follows(knitter) == []
+    knitter = by_the_yarn()
+    knitter.tick(10)
+    weigh(knitter, 89)
+    knitter.do("undo")
+    assert follows(knitter) == [], "no weight, no news"
+    knitter.do("redo")
+    assert follows(knitter)
+
+
+def test_where_the_other_sock_ended_the_leg_no_goal_is_to_be_set() -> None:
+    knitter = by_the_yarn()
+    knitter.tick(30)
+    knitter.do("end")
+    knitter.do("other")
+    knitter.to("leg", 10)
+    weigh(knitter, 83)
+    assert follows(knitter) == []
+    knitter = by_the_yarn()
+    weigh(knitter, 10)
+    assert follows(knitter) == [], "not one round more is safe: that is said elsewhere"

@@ -448,7 +448,7 @@ def test_what_to_do_is_said_with_it() -> None:
     assert words.yarn_line(knitter.look()) == (
         "63 g (263 m) left: sock one will take 36 g, give or take 2; not enough for both, about 2 g short."
         " Toes in another yarn (6 g of it), or heels in another yarn (7 g of it),"
-        " or both legs 4 rounds shorter (16 to be safe), or another ball."
+        " or both legs 4 rounds shorter (14 to be safe), or another ball."
     )
 
 

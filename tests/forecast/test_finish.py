@@ -12,10 +12,12 @@ from hypothesis import strategies as st
 
 from tests.forecast.test_whole import course
 from tests.knitting.knitter import SAMPLE, Knitter
+from tests.pattern.making import pattern
 from tracker import hours, words
 from tracker.forecast.finish import days_of, median
 from tracker.forecast.pace import ENOUGH, Pace, minutes, unlikeness
 from tracker.glance import Glance, Shown, TimeSight, look
+from tracker.knitting.course import Course
 from tracker.knitting.state import Timed
 from tracker.knitting.worked import Worked, WorkedOn, day_of
 
@@ -249,6 +251,28 @@ def test_the_next_small_goal_takes_under_ten_minutes() -> None:
         hours.time_lines(seen(knitter, days=3))
     )
     assert "Good to have" not in "\n".join(hours.time_lines(seen(knitter)))
+
+
+def test_a_section_worked_in_rounds_is_counted_in_rounds_whatever_it_is_called() -> None:
+    lace = by_hand("arrow lace", "rounds", "k")
+    lace.tick(3)
+    assert "3 rounds to the end of the arrow lace" in hours.next_goal(time_of_one_back(lace))
+    flat = by_hand("border", "rows", "RS: k")
+    flat.tick(3)
+    assert "3 rows to the end of the border" in hours.next_goal(time_of_one_back(flat))
+
+
+def by_hand(name: str, worked: str, row: str) -> Knitter:
+    """Six rows or rounds of one section."""
+    rows = [row, row.replace("RS", "WS")] * 3
+    return Knitter(Course(pattern({"name": name, "worked": worked, "needles": [20], "rows": rows})))
+
+
+def time_of_one_back(knitter: Knitter) -> TimeSight:
+    """After three days away."""
+    time = seen(knitter, days=3).time
+    assert time is not None
+    return time
 
 
 def test_time_in_few_words_for_the_screen(tmp_path: Path) -> None:

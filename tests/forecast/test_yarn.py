@@ -16,7 +16,6 @@ from tracker.forecast.yarn import (
     Ball,
     learn,
     next_weighing,
-    rounds_shorter,
 )
 from tracker.knitting.state import Weighing
 from tracker.pattern.yarn import FABRIC, TAILS_G, Use, normal
@@ -277,11 +276,3 @@ def test_what_a_weight_may_change_is_what_it_teaches() -> None:
     after = ball.weighed(ball.at(4352 + more), 4352 + more)
     left = after.over((rest - more,), 0)[1] ** 2 - (FABRIC * after.use.mean * (rest - more)) ** 2
     assert ball.shift(more, rest) ** 2 == pytest.approx(before + fabric - left)
-
-
-@pytest.mark.parametrize(
-    ("short", "legs", "rounds"), [(5.0, 2, 12), (5.0, 1, 23), (0.43, 2, 1), (0.0, 2, 0)]
-)
-def test_rounds_off_each_leg(short: float, legs: int, rounds: int) -> None:
-    """Short grams over two legs of 64 stitches at 3.42 g to a thousand (common practice, no source)."""
-    assert rounds_shorter(short, Use(35.6 / SOCK, 0), 64, legs) == rounds

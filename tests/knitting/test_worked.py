@@ -64,6 +64,15 @@ def test_a_clock_put_back_adds_no_minutes_and_loses_no_tick() -> None:
     assert knitter.state.worked.days[-1].minutes == before[-1].minutes + 2
 
 
+def test_a_clock_put_back_loses_no_sittings() -> None:
+    """By a second, or by a month: how she knits is known as it was."""
+    for back in (1000, 30 * DAY):
+        worked = at(50 * DAY, 51 * DAY, 52 * DAY)
+        assert worked.sittings == 3
+        assert worked.add(52 * DAY - back, 0, 60.0).sittings == 3
+    assert Worked().add(DAY, 0, 60.0).sittings == 1
+
+
 def test_an_undone_tick_leaves_no_minutes() -> None:
     knitter = Knitter()
     knitter.tick()

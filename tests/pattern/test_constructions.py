@@ -280,6 +280,25 @@ def test_a_yarn_that_does_not_spring_back_is_allowed_for_and_said() -> None:
     assert "ease" not in hers
 
 
+@pytest.mark.parametrize("fibre", ["acryl", "leftovers", "Baumwolle"])
+def test_a_fibre_nobody_knows_is_said_to_count_as_one_that_springs_back(fibre: str) -> None:
+    """Once, with those that are known; the sock is the same as without."""
+    told = said({"yarn.fibre": fibre}, "springs back")
+    assert told == (
+        f"{fibre} is no fibre known here: it counts as one that springs back. Known are wool, merino,"
+        " alpaca, mohair, cashmere, yak, nylon, polyamide, elastane, cotton, bamboo, linen, flax, silk,"
+        " hemp and viscose."
+    )
+    assert sock({"yarn.fibre": fibre}).numbers == sock().numbers
+
+
+@pytest.mark.parametrize(
+    "fibre", ["wool and nylon", "polyamide", "elastic", "acryl and wool, nylon"]
+)
+def test_of_a_fibre_that_is_known_nothing_is_said(fibre: str) -> None:
+    assert not [note for note in computed({"yarn.fibre": fibre}).notes if "fibre" in note]
+
+
 def test_a_foot_that_grows_gets_room() -> None:
     """A baby's foot of 10 cm: a sock 7 mm longer, 5 in a hundred of ease."""
     baby = {

@@ -116,11 +116,18 @@ def cases() -> list[tuple[str, Knitter]]:
     anew = ball_of(100)
     anew.to("leg", 20)
     weigh(anew, 45)
+    goal = ball_of(100)
+    goal.to("leg", 20)
+    weigh(goal, 90.5)
+    goal.do("target", mm=264.0, text=words.AS_FAR)
+    goal.tick(20)
+    weigh(goal, 85)
     done = ball_of(100)
     done.finish()
     weigh(done, 64)
     return [
         ("short", short), ("enough", enough), ("other", other), ("anew", anew), ("done", done),
+        ("goal", goal),
         *colour_cases(),
     ]  # fmt: skip
 

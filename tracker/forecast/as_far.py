@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from bisect import bisect_right
+from collections.abc import Callable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from tracker.forecast import left
 from tracker.forecast.ball import VAGUE_SHARE, Told, YarnSight, balls_of, told_of, yarn_of
 from tracker.forecast.coming import Coming, Lengths
 from tracker.forecast.left import Length
+from tracker.forecast.legs import Legs
 from tracker.forecast.rescues import rescues
 from tracker.forecast.yarn import Ball
-from tracker.knitting import shares
+from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
+from tracker.knitting.cues import Cue
 from tracker.knitting.events import MOST_ROUNDS
 from tracker.knitting.state import Number, State
 from tracker.knitting.stripes import Threads
-from tracker.pattern.yarn import Z
 from tracker.units import LONGEST_MM
 
 
@@ -43,31 +45,42 @@ class NotFar(NamedTuple):
 def as_far(course: Course, state: State, number: Number, lengths: Lengths) -> AsFar | NotFar:
     """How far the open leg of sock `number` may go, the other one's as far, at 95 in 100.
 
-    Only for a section whose goal she may set. Every ball must last: all the yarn, or each colour's.
+    Only for a section whose goal she may set. Every ball must last: all the yarn, or each colour's. By
+    which rule it is found, `Legs.farthest` says; in one colour every leg that is shorter is safe, too.
     """
     sock = state.sock(number)
     if course.sections[sock.section].kind != "leg":
         return NotFar("not the leg")
     told = told_of(course, state)
-    balls = balls_of(state, told)
     coming = Coming(course, state, number, lengths)
+    balls = balls_of(coming, told)
     if (why := _not_known(coming, told, balls)) is not None:
         return why
-    here = lengths[number - 1]
-    if not isinstance(here, Length):
+    if not isinstance(lengths[number - 1], Length):
         return NotFar("no length")
-    now, done = coming.rows_of_leg(number), _furthest(coming)
-    safe = _safe(coming, balls)
-    if not safe(done + 1 - now):
-        return _short(coming, balls, done + 1 - now, lengths)
+    legs, length = Legs(coming), left.lengths_after(course, state, number)
 
-    def length(rounds: int) -> float:
-        return left.length_after(course, state, number, rounds)
+    def safe(rounds: int) -> bool:
+        return all(legs.lacks(colour, ball, rounds) <= 0 for colour, ball in balls)
 
-    rounds = now + _last(
-        lambda more: length(now + more) <= LONGEST_MM and safe(more), done + 1 - now
-    )
+    rounds = legs.farthest(safe, _most(length, legs.now))
+    if rounds is None:
+        return _short(coming, balls, legs, lengths)
     return AsFar(rounds, length(rounds))
+
+
+def cues(coming: Coming, sight: YarnSight | None, lengths: Lengths) -> Iterator[Cue]:
+    """Where the goal is as far as the yarn goes, and the yarn by a weight since goes elsewhere: how far."""
+    state, number = coming.state, coming.number
+    set_by = state.set_by_yarn(number, state.sock(number).section)
+    if sight is None or set_by is None or not any(one.news for one in (sight, *sight.others)):
+        return
+    weighed = max((weighing.event for weighing in state.weighings), default=0)
+    if weighed < set_by or not pair.is_hers(coming.course, state, number):
+        return
+    far = as_far(coming.course, state, number, lengths)
+    if isinstance(far, AsFar) and (more := far.rounds - coming.rows_of_leg(number)):
+        yield Cue("yarn", 0, {"rounds": more, "ball": sight}, "as far")
 
 
 def _not_known(
@@ -92,57 +105,24 @@ def _of_leg_and_foot(coming: Coming) -> set[str]:
     return {run.name for index in moving for run in told.runs(index, 0, told.rows(index))}
 
 
-def _furthest(coming: Coming) -> int:
-    """Rounds done of the longer one of the legs: none may end before that."""
-    assert coming.leg is not None  # noqa: S101 - asked for in the leg only
-    return max(coming.done(number, coming.leg) for number in coming.legs())
-
-
-def _safe(coming: Coming, balls: Sequence[tuple[str | None, Ball]]) -> Callable[[int], bool]:
-    """Whether every ball is safely enough for legs that are so many rounds longer."""
-
-    def safe(longer: int) -> bool:
-        return all(_lacks(coming, colour, ball, longer) <= 0 for colour, ball in balls)
-
-    return safe
-
-
-def _lacks(coming: Coming, colour: str | None, ball: Ball, longer: int) -> float:
-    """Grams that a ball lacks (below 0: has over) to be safely enough for legs so much longer."""
-    made = sum(coming.made(number, colour) for number in coming.socks)
-    pieces = [made - ball.stitches]
-    pieces += [coming.to_come(number, colour, longer) for number in coming.socks]
-    over, sd = ball.over(pieces, len(coming.unfinished))
-    return Z * sd - over
-
-
-def _last(fits: Callable[[int], bool], first: int) -> int:
-    """The last number from `first` on, which fits, up to which numbers fit; found by halving."""
-    step = 1
-    while first + step <= MOST_ROUNDS and fits(first + step):
-        step *= 2
-    low, high = first + step // 2, first + step
-    if step == 1:
-        return first
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if fits(middle) else (low, middle)
-    return low
+def _most(length: Callable[[int], float], now: int) -> int:
+    """The last round at which a leg still has a length that can be a goal."""
+    rounds = range(now, MOST_ROUNDS + 1)
+    return max(now, now - 1 + bisect_right(rounds, LONGEST_MM, key=length))
 
 
 def _short(
-    coming: Coming, balls: Sequence[tuple[str | None, Ball]], longer: int, lengths: Lengths
+    coming: Coming, balls: Sequence[tuple[str | None, Ball]], legs: Legs, lengths: Lengths
 ) -> NotFar:
     """What lacks most for a leg that ends with the next round, and the other ways out."""
-    lacks, name = max(
-        (_lacks(coming, colour, ball, longer), colour or "") for colour, ball in balls
-    )
+    following = max(coming.done(number, coming.leg or 0) for number in coming.legs()) + 1
+    lacks, name = max((legs.lacks(colour, ball, following), colour or "") for colour, ball in balls)
     sight = yarn_of(coming)
     sights = (sight, *sight.others) if sight else ()
     yarn = next((one for one in sights if (one.colour or "") == name), None)
     if yarn is None:
         return NotFar("short", short_g=lacks)
-    use = next(ball.use for colour, ball in balls if colour == yarn.colour)
-    found = rescues(coming, use, yarn.colour, lacks, 0.0)
+    ball = next(ball for colour, ball in balls if colour == yarn.colour)
+    found = rescues(coming, ball, yarn.colour, lacks)
     ways = tuple(way for way in found if way.kind != "legs" and way.grams > 0)
     return NotFar("short", yarn=yarn._replace(rescues=ways), short_g=lacks)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from tracker.forecast.coming import BOTH
@@ -31,6 +31,8 @@ from tracker.pattern.yarn import (
 
 FRESH = 3
 """Rounds for which a weight is news."""
+ODD: tuple[Fits, ...] = ("other ball", "anew")
+"""What a weight is called that does not fit."""
 CLOSING = (10, 5, 2, 1, 0)
 """Rounds ahead of where a leg would have to end at which that is said."""
 VAGUE_SHARE = 0.35
@@ -93,7 +95,7 @@ def yarn_of(coming: Coming) -> YarnSight | None:
     """
     state = coming.state
     told = told_of(coming.course, state)
-    balls = balls_of(state, told, shares.colours_of(coming.course))
+    balls = balls_of(coming, told)
     if not balls:
         return None
     sights = [_Sight(coming, told, colour, ball).sight() for colour, ball in balls]
@@ -109,7 +111,7 @@ def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:
 
 
 def _cues(sight: YarnSight, done: int, kind: str) -> Iterator[Cue]:
-    if sight.fits in ("other ball", "anew"):
+    if sight.fits in ODD:
         yield Cue("yarn", 0, {"expected": sight.expected_g}, sight.fits)
     if sight.weigh_at is not None and sight.weigh_at - done in (0, 1):
         yield Cue("yarn", sight.weigh_at - done, {"grams": sight.left_g}, "weigh")
@@ -157,9 +159,10 @@ def _metres_to_a_gram(yarn: Yarn, state: State) -> float | None:
     return yarn.metres / grams if grams else None
 
 
-def balls_of(state: State, told: Told, each: Sequence[str] = ()) -> list[tuple[str | None, Ball]]:
+def balls_of(coming: Coming, told: Told) -> list[tuple[str | None, Ball]]:
     """The balls to speak of: what the plan tells of all together is not, once one colour was weighed."""
-    weighed = {weighing.colour for weighing in state.weighings}
+    weighed = {weighing.colour for weighing in coming.state.weighings}
+    each = shares.colours_of(coming.course)
     if each and weighed >= set(each):
         weighed.discard(None)  # every colour speaks for itself
     found = told.learned.balls.items()
@@ -188,7 +191,7 @@ class _Sight:
         chance = normal(over / sd)
         said = verdict(chance)
         whole = self._made[self._number] + self._left[self._number]
-        ways = () if said == "enough" else self._rescues(Z * sd - over, -over)
+        ways = () if said == "enough" else self._rescues(Z * sd - over)
         fresh = self._last is not None and self._since() == 0
         fits = self._fits() if fresh else (None, None)
         legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)
@@ -232,8 +235,8 @@ class _Sight:
         at = self._state.weighings.index(self._last) if self._last else -1
         return learned.fits[at], learned.expected[at]
 
-    def _rescues(self, short: float, likely: float) -> tuple[Rescue, ...]:
-        found = rescues(self._coming, self._use, self._colour, short, likely)
+    def _rescues(self, short: float) -> tuple[Rescue, ...]:
+        found = rescues(self._coming, self._ball, self._colour, short)
         return tuple(rescue for rescue in found if rescue.grams > 0)
 
     def _weigh_at(self, tails: int) -> int | None:

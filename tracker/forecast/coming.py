@@ -7,7 +7,7 @@ from collections import Counter
 from tracker.forecast.left import Length, Unknown, rows_to_goal
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State, other
+from tracker.knitting.state import Number, Sock, State, other
 from tracker.knitting.stripes import Threads
 
 Lengths = tuple[Length | Unknown | None, Length | Unknown | None]
@@ -29,25 +29,30 @@ class Coming:
         self.unfinished = tuple(n for n in self.socks if not state.sock(n).finished)
         self.leg = course.find("leg")
         """The index of the leg."""
-        self._rows: dict[tuple[Number, int], tuple[int, ...]] = {}
+        self._rows: dict[Number, tuple[int, ...]] = {}
         self._courses = {n: course.of(state.sock(n)) for n in BOTH}
         self._all_made = (pair.made(course, state, 1), pair.made(course, state, 2))
         self._made: dict[Number, Counter[str]] = {}
-        self._to_come: dict[tuple[Number, int], Counter[str]] = {}
+        self._to_come: dict[tuple[Number, int | None], Counter[str]] = {}
+        self._wholes: dict[Number, int] = {}
+        self._to_leg: dict[tuple[Number, int], Counter[str]] = {}
+        self._after_leg: dict[tuple[object, ...], Counter[str]] = {}
 
     # Rows
 
-    def rows(self, number: Number, longer: int = 0) -> tuple[int, ...]:
+    def rows(self, number: Number, leg: int | None = None) -> tuple[int, ...]:
         """Rows (row 0 left out) that every section of a sock had or will have.
 
-        An open leg is taken `longer` by so many rounds, or shorter, but never than it is.
+        With `leg` its open leg ends at that round.
         """
-        if (number, longer) not in self._rows:
+        if number not in self._rows:
             ended = self.state.sock(number).ended
             following = range(len(ended), len(self.course.sections))
-            to_come = (self._of(index, number, longer) for index in following)
-            self._rows[number, longer] = (*ended, *to_come)
-        return self._rows[number, longer]
+            self._rows[number] = (*ended, *(self._of(index, number) for index in following))
+        rows = self._rows[number]
+        if leg is None or self.leg is None or not self.leg_is_open(number):
+            return rows
+        return (*rows[: self.leg], leg, *rows[self.leg + 1 :])
 
     def rows_of_leg(self, number: Number) -> int:
         """Rounds that the leg of a sock had or will have; 0 where there is no leg."""
@@ -70,19 +75,19 @@ class Coming:
             return self._courses[number].number(index, sock.rows)
         return 0 if index >= len(sock.ended) else sock.ended[index]
 
-    def _of(self, index: int, number: Number, longer: int) -> int:
-        more = longer if index == self.leg and self.leg_is_open(number) else 0
-        return max(self.done(number, index), self._likely(index, number) + more)
+    def _of(self, index: int, number: Number) -> int:
+        return max(self.done(number, index), self._likely(index, number))
 
     def _likely(self, index: int, number: Number) -> int:
-        """As the other sock shows, as the tape says, or as planned."""
+        """As the other sock shows, as the tape says, or as planned; a goal of its own goes before all."""
         section = self._courses[number].sections[index]
         if section.goal is None:
             return section.planned
         follows = self.state.follows(number, index)
         if follows is not None:
             return follows
-        for which in (number, other(number)):
+        alone = (number, index) in self.state.own_goals
+        for which in (number,) if alone else (number, other(number)):
             sock = self.state.sock(which)
             if sock.section == index and not sock.finished:
                 here, done = self._lengths[which - 1], self.done(which, index)
@@ -101,18 +106,16 @@ class Coming:
             self._made[number] = shares.made_by_colour(self.course, self.state, number)
         return self._made[number][colour]
 
-    def to_come(self, number: Number, colour: str | None, longer: int = 0) -> int:
-        """Stitches still to be made on a sock, its open leg so many rounds longer."""
-        sock = self.state.sock(number)
-        if sock.finished:
+    def to_come(self, number: Number, colour: str | None, leg: int | None = None) -> int:
+        """Stitches still to be made on a sock; with `leg` its open leg ends at that round."""
+        if self.state.sock(number).finished:
             return 0
         if colour is None:
-            rows = enumerate(self.rows(number, longer))
-            whole = sum(self._stitches(number, index, there) for index, there in rows)
-            return max(0, whole - self._all_made[number - 1])
-        if (number, longer) not in self._to_come:
-            self._to_come[number, longer] = self._by_colour(number, longer)
-        return self._to_come[number, longer][colour]
+            return max(0, self._whole(number, leg) - self._all_made[number - 1])
+        leg = leg if self.leg_is_open(number) else None
+        if (number, leg) not in self._to_come:
+            self._to_come[number, leg] = self._by_colour(number, leg)
+        return self._to_come[number, leg][colour]
 
     def not_begun(self, kinds: tuple[str, ...], number: Number, colour: str | None) -> int:
         """Stitches of some kinds of section on a sock that has come to none of them."""
@@ -174,13 +177,59 @@ class Coming:
     def _rows_to(self, index: int, rows: int) -> int:
         return self.course.sections[index].rows_to(rows)
 
-    def _by_colour(self, number: Number, longer: int) -> Counter[str]:
-        sock, rows = self.state.sock(number), self.rows(number, longer)
-        spans = (
-            (index, sock.rows if index == sock.section else 0, self._rows_to(index, rows[index]))
-            for index in self._following(number)
-        )
-        course = self._courses[number]
-        there = shares.in_rows(course, Threads(course, rows), spans)
+    def _whole(self, number: Number, leg: int | None) -> int:
+        """Stitches of a whole sock."""
+        if number not in self._wholes:
+            rows = enumerate(self.rows(number))
+            self._wholes[number] = sum(
+                self._stitches(number, index, there) for index, there in rows
+            )
+        whole = self._wholes[number]
+        if leg is None or self.leg is None or not self.leg_is_open(number):
+            return whole
+        as_likely = self._stitches(number, self.leg, self.rows(number)[self.leg])
+        return whole + self._stitches(number, self.leg, leg) - as_likely
+
+    def _by_colour(self, number: Number, leg: int | None) -> Counter[str]:
+        rows, following = self.rows(number, leg), self._following(number)
+        told = Threads(self._courses[number], rows)
+        if self.leg is None or not self.leg_is_open(number):
+            there = self._in(self.state.sock(number), rows, told, following)
+        else:
+            there = self._up_to_leg(number, rows, told) + self._behind_leg(number, rows, told)
         there.subtract(shares.ticked(self.course, self.state, number))
         return there
+
+    def _up_to_leg(self, number: Number, rows: tuple[int, ...], told: Threads) -> Counter[str]:
+        """The leg, and what comes before it: the same as for a leg a round longer, but for that round."""
+        assert self.leg is not None  # noqa: S101 - asked for only where there is one
+        ends = rows[self.leg]
+        longer = self._to_leg.get((number, ends + 1))
+        if longer is None:
+            to_leg = range(self._following(number).start, self.leg + 1)
+            there = self._in(self.state.sock(number), rows, told, to_leg)
+        else:
+            last = self._rows_to(self.leg, ends), self._rows_to(self.leg, ends + 1)
+            there = longer - shares.in_rows(self._courses[number], told, [(self.leg, *last)])
+        self._to_leg[number, ends] = there
+        return there
+
+    def _behind_leg(self, number: Number, rows: tuple[int, ...], told: Threads) -> Counter[str]:
+        """What follows the leg; of the leg only the place where the clock goes on alters it."""
+        assert self.leg is not None  # noqa: S101 - asked for only where there is one
+        behind = range(self.leg + 1, len(self.course.sections))
+        clock = told.rounds_before(behind.start) % (self.course.pattern.colours.period or 1)
+        key = self.state.sock(number).changes, rows[behind.start :], clock, rows[self.leg] > 0
+        if key not in self._after_leg:
+            self._after_leg[key] = self._in(self.state.sock(number), rows, told, behind)
+        return self._after_leg[key]
+
+    def _in(
+        self, sock: Sock, rows: tuple[int, ...], told: Threads, sections: range
+    ) -> Counter[str]:
+        """Stitches to come of some sections, by colour."""
+        spans = (
+            (index, sock.rows if index == sock.section else 0, self._rows_to(index, rows[index]))
+            for index in sections
+        )
+        return shares.in_rows(self.course.of(sock), told, spans)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from tracker.forecast import length
@@ -125,20 +125,23 @@ def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[f
 
 
 def rows_to_goal(course: Course, state: State, number: Number, index: int) -> int:
-    """Rows of an open section that is not begun: as planned, more or fewer where she has set its goal."""
-    section, gauge = course.of(state.sock(number)).sections[index], course.pattern.gauge
+    """Rows of an open section that is not begun: as planned, but to her own goal where she has set one.
+
+    Those are reckoned as they will be once she is there: by what the tape taught on either sock, else by
+    the swatch.
+    """
+    section = course.of(state.sock(number)).sections[index]
     own = state.goal(number, index)
-    if section.goal is None or own is None or gauge is None:
+    if section.goal is None or own is None:
         return section.planned
-    factor = gauge.leg_factor if fabric_of(section) == "leg" else 1.0
-    more = whole((own - section.goal.mm) * gauge.rows * factor / 100)
-    return max(1, section.planned + more)
+    tape = _tape(course, state, number)
+    return section.planned if tape is None else tape.rows_of(index, section.goal._replace(mm=own))
 
 
-def length_after(course: Course, state: State, number: Number, rounds: int) -> float:
+def lengths_after(course: Course, state: State, number: Number) -> Callable[[int], float]:
     """How long (mm, from the mark of its goal) the open section in hand is after so many rounds."""
     tape = _tape(course, state, number)
-    return 0.0 if tape is None else tape.after(rounds)
+    return (lambda rounds: 0.0) if tape is None else tape.after
 
 
 def _taught(course: Course, state: State, number: Number, gauge: Gauge) -> Belief | None:
@@ -160,8 +163,9 @@ def _tape(course: Course, state: State, number: Number) -> _Tape | None:
     if gauge is not None:
         return _Tape(course, state, number, gauge, teacher=_taught(course, state, number, gauge))
     taken = state.sock(number).readings
+    sound = [place for place, reading in enumerate(taken) if reading.verdict != "void"]
     best: _Tape | None = None
-    for start in range(max(0, len(taken) - _STARTS_TRIED), len(taken) - 1):
+    for start in sound[-_STARTS_TRIED:-1]:
         tape = _Tape(course, state, number, None, start)
         if tape.places >= 2 and (best is None or tape.places >= best.places):
             best = tape
@@ -172,10 +176,11 @@ def _unknown(course: Course, state: State, number: Number, section: Section) -> 
     sock = state.sock(number)
     goal, own = section.goal, state.goal(number, sock.section)
     mm = own if own is not None and goal is not None else goal.mm if goal else None
-    last = max((t.row for t in sock.readings if t.section == sock.section), default=0)
+    sound = [taken for taken in sock.readings if taken.verdict != "void"]
+    last = max((t.row for t in sound if t.section == sock.section), default=0)
     due = max(last + TAPE_FIRST, TAPE_FIRST)
     mark = goal.mark if goal else section.marks[0]
-    return Unknown(mark, mm, len(sock.readings), due)
+    return Unknown(mark, mm, len(sound), due)
 
 
 def pace_of(state: State) -> Pace:
@@ -293,6 +298,15 @@ class _Tape:
         """The length (mm) of the section in hand after `rows` rows, from the mark of its goal."""
         there = self._counts(self._mark, self._sock.section, rows)
         return length.length(self.belief, there)[0]
+
+    def rows_of(self, index: int, goal: Goal) -> int:
+        """Rows of a section to come at which a goal (mm, washed) is reached; one at the least."""
+        growing = fabric_of(self._course.sections[index])
+        fixed = self._counts(goal.mark, index, 0)
+        if goal.less_toe:
+            fixed = fixed._replace(foot=fixed.foot + self._toe())
+        mm = before_washing(goal.mm, self._grows)
+        return max(1, whole(length.rounds_to(self.belief, fixed, growing, mm).likely))
 
     def length(self) -> Length:
         mark = self._usual[self._sock.section]
@@ -431,6 +445,7 @@ class _Tape:
 
 def _gauge_of(readings: Sequence[Reading]) -> Gauge:
     """The one gauge that fits the readings best: least squares through nought, all fabrics alike."""
+    readings = [reading for reading in readings if not reading.void]
     rows = [sum(reading.counts[:3]) for reading in readings]
     along = sum(count * reading.mm for count, reading in zip(rows, readings, strict=True))
     height = along / max(sum(count * count for count in rows), 1)

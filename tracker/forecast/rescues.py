@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterator
 from math import ceil
 from typing import Literal, NamedTuple
 
 from tracker.forecast.coming import BOTH, Coming
-from tracker.forecast.yarn import rounds_shorter
+from tracker.forecast.legs import LIKELY, SAFE, Legs
+from tracker.forecast.yarn import Ball
 from tracker.pattern.yarn import Use
 
 RescueKind = Literal["toes", "heels", "stripes", "legs", "cuffs", "ball"]
@@ -42,18 +42,12 @@ class Rescue(NamedTuple):
     of: int = 0
 
 
-def rescues(
-    coming: Coming, use: Use, colour: str | None, short: float, likely: float
-) -> Iterator[Rescue]:
-    """What saves `short` grams of a colour, or of all the yarn.
-
-    `likely` are the grams that are as likely enough as not.
-    """
-    begun = any(coming.state.sock(number).begun for number in BOTH)
+def rescues(coming: Coming, ball: Ball, colour: str | None, short: float) -> Iterator[Rescue]:
+    """What saves `short` grams of a ball of a colour, or of all the yarn."""
+    use, begun = ball.use, any(coming.state.sock(number).begun for number in BOTH)
     parts = _PARTS if coming.course.pattern.of_socks else ()
     yield from (_part(coming, use, colour, short, *part) for part in parts)
-    yield from filter(None, [_stripes(coming, use, colour, short)])
-    yield from filter(None, [_legs(coming, use, colour, short, likely)])
+    yield from filter(None, [_stripes(coming, use, colour, short), _legs(coming, ball, colour)])
     if coming.course.pattern.of_socks and not begun:
         yield _part(coming, use, colour, short, "cuffs", ("cuff",))
     yield Rescue("ball", short, does=True)
@@ -87,20 +81,22 @@ def _stripes(coming: Coming, use: Use, colour: str | None, short: float) -> Resc
     return Rescue("stripes", fewer * each, does=True, stripes=fewer, of=found)
 
 
-def _legs(
-    coming: Coming, use: Use, colour: str | None, short: float, likely: float
-) -> Rescue | None:
-    """Every leg that is still open, made shorter by the same number of rounds."""
-    legs, index = coming.legs(), coming.leg
-    if index is None or not legs:
+def _legs(coming: Coming, ball: Ball, colour: str | None) -> Rescue | None:
+    """Every leg that is still open, made shorter: to where the yarn is safe, as `as_far` has it."""
+    index, open_legs = coming.leg, coming.legs()
+    if index is None or not open_legs:
         return None
-    room = min(coming.rows(n)[index] - max(1, coming.done(n, index)) for n in legs)
-    safe, least = (_rounds(coming, use, colour, wanted, room) for wanted in (short, likely))
-    rounds = safe if safe <= room else least
-    if not 0 < rounds <= room:
+    legs = Legs(coming, apart=any((n, index) in coming.state.own_goals for n in open_legs))
+    likely = legs.shorter(lambda rounds: legs.lacks(colour, ball, rounds, LIKELY) <= 0)
+    if likely is None:
         return None
-    saved = _saved(coming, use, colour, rounds)
-    shorter = Rescue("legs", saved, rounds == safe, rounds, len(legs), least)
+    safe = legs.shorter(lambda rounds: legs.lacks(colour, ball, rounds, SAFE) <= 0, likely)
+    ends = likely if safe is None else safe
+    if ends == legs.now:
+        return None
+    saved = legs.lacks(colour, ball, legs.now, LIKELY) - legs.lacks(colour, ball, ends, LIKELY)
+    rounds, least = legs.now - ends, legs.now - likely
+    shorter = Rescue("legs", saved, safe is not None, rounds, len(open_legs), least)
     return shorter if coming.course.sections[index].goal else _by_a_new_plan(coming, shorter)
 
 
@@ -113,22 +109,3 @@ def _by_a_new_plan(coming: Coming, shorter: Rescue) -> Rescue | None:
     here = (coming.course.number(sock.section, sock.rows), there.called) if sock.begun else None
     planned = coming.course.sections[coming.leg].planned - shorter.rounds
     return shorter._replace(planned=planned, here=here)
-
-
-def _rounds(coming: Coming, use: Use, colour: str | None, grams: float, room: int) -> int:
-    """Rounds off each leg that save so many grams; more than there is room for where none do."""
-    if colour is None:
-        assert coming.leg is not None  # noqa: S101 - asked for only where there are legs
-        around = coming.course.sections[coming.leg].rows[-1].worked
-        return rounds_shorter(grams, use, around, len(coming.legs())) if around > 0 else room + 1
-    if grams <= 0:
-        return 0
-    tried = range(max(0, room) + 1)
-    return bisect_left(tried, True, key=lambda off: _saved(coming, use, colour, off) >= grams)
-
-
-def _saved(coming: Coming, use: Use, colour: str | None, rounds: int) -> float:
-    """Grams of a colour that legs so many rounds shorter save; the stripes of the foot move with them."""
-    legs = coming.legs()
-    kept = sum(coming.to_come(n, colour, -rounds) for n in legs)
-    return use.mean * (sum(coming.to_come(n, colour) for n in legs) - kept)

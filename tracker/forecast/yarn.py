@@ -8,7 +8,7 @@ line each and the use in common. All weights are grams.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from math import ceil, hypot, sqrt
+from math import hypot, sqrt
 from typing import Literal, NamedTuple
 
 from tracker.knitting.state import Weighing
@@ -215,8 +215,3 @@ def next_weighing(ball: Ball, pieces: Sequence[int], tails: int, known: bool) ->
         if any(abs(over - border) < LIKELY_SHIFT * shift for border in borders):
             return ball.stitches + more
     return None
-
-
-def rounds_shorter(short: float, use: Use, stitches: int, legs: int) -> int:
-    """Rounds by which each of so many legs has to be shorter to save `short` grams."""
-    return max(0, ceil(short / (legs * stitches * use.mean) - 1e-9))

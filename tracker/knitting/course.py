@@ -53,8 +53,11 @@ class Course:
         totals, there = self._made[section], self.sections[section]
         if rows < len(totals):
             return totals[rows]
-        over = range(len(totals) - 1, rows)
-        return totals[-1] + sum(there.row(there.first + index).worked for index in over)
+        # Past the plan the last rows come again, as in `Section.row`.
+        again, on = divmod(rows - len(totals) + 1, there.cycle)
+        before = len(totals) - 1 - there.cycle
+        each = totals[-1] - totals[before]
+        return totals[-1] + again * each + totals[before + on] - totals[before]
 
     def row(self, section: int, rows: int) -> Row:
         """The row that comes after `rows` finished rows of a section, row 0 counted among them."""

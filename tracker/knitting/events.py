@@ -26,6 +26,9 @@ MOST_STITCHES = 2_000
 MOST_G = 5_000.0
 """Grams of yarn for a pair; more is a slip."""
 
+AS_FAR = "as far as the yarn goes"
+"""What stands as the text of a goal that follows from the yarn."""
+
 KINDS = frozenset(
     {
         "started", "tick", "undo", "redo", "end", "target", "measure", "answer", "weigh", "count",

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple, cast, get_args
 from tracker.knitting import pair, shares
 from tracker.knitting.changes import Change, Kind, Rewritten
 from tracker.knitting.course import Course
-from tracker.knitting.events import MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
+from tracker.knitting.events import AS_FAR, MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand
 from tracker.knitting.laid import Laid
 from tracker.knitting.state import (
@@ -73,6 +73,7 @@ class Fold:
         self._hand: Number = 1
         self._goals: dict[int, float] = {}
         self._own_goals: dict[tuple[Number, int], float] = {}
+        self._by_yarn: dict[int, int] = {}
         self._timed: tuple[Timed, ...] = ()
         self._ticked_at: int | None = None
         self._worked = Worked()
@@ -85,6 +86,7 @@ class Fold:
         twin = copy(self)
         twin._socks = (self._socks[0].copy(), self._socks[1].copy())
         twin._goals, twin._own_goals = dict(self._goals), dict(self._own_goals)
+        twin._by_yarn = dict(self._by_yarn)
         return twin
 
     def freeze(self) -> State:
@@ -93,7 +95,7 @@ class Fold:
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
         return State(
             socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
-            dict(self._own_goals), self._worked,
+            dict(self._own_goals), self._worked, dict(self._by_yarn),
         )  # fmt: skip
 
     def apply(self, event: Event) -> None:
@@ -143,6 +145,9 @@ class Fold:
             self._own_goals[number, section] = mm
             return
         self._goals[section] = mm
+        self._by_yarn.pop(section, None)
+        if event.data.get("text") == AS_FAR:
+            self._by_yarn[section] = event.number
         for which in (number, other(number)):
             if section >= len(self._socks[which - 1].ended):
                 # One that is over keeps the goal it was knitted to.

@@ -161,10 +161,16 @@ class State(NamedTuple):
     """The last weighings of the pair's yarn, oldest first; the stitches fall where some were ripped."""
     own_goals: Mapping[tuple[Number, int], float] = {}
     worked: Worked = Worked()
+    by_yarn: Mapping[int, int] = {}
+    """Sections whose goal is as far as the yarn goes, with the event that set it."""
 
     def goal(self, number: Number, section: int) -> float | None:
         """Her own goal (mm) for a section of a sock; None where the pattern's stands."""
         return self.own_goals.get((number, section), self.goals.get(section))
+
+    def set_by_yarn(self, number: Number, section: int) -> int | None:
+        """The event by which the goal of a section of a sock became as far as the yarn goes, or None."""
+        return None if (number, section) in self.own_goals else self.by_yarn.get(section)
 
     def follows(self, number: Number, section: int) -> int | None:
         """The count at which a section of a sock ends because the other one did; None where it need not."""

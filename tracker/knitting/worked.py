@@ -40,8 +40,8 @@ class Worked(NamedTuple):
         """After a tick at `at` (ms UTC, `offset` minutes) that took so many seconds of knitting."""
         apart = at - self.last
         rested = not self.sittings or not 0 <= apart <= STRETCH_MS
-        sittings = self.sittings
-        if not self.sittings or not 0 <= apart <= LONG_PAUSE_MS:
+        sittings = self.sittings  # a clock put back tells of no pause
+        if not self.sittings or apart > LONG_PAUSE_MS:
             sittings = 1
         elif apart > SITTING_MS:
             sittings += 1

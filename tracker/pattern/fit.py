@@ -60,24 +60,34 @@ RIBS = {
 
 def springs_back(fibre: str) -> bool:
     """Whether a yarn of such fibres springs back: wool with nylon does, and so does anything elastic."""
-    words = fibre.lower()
-    if any(word in words for word in ("elasta", "elastic")):
+    if _names(fibre, _ELASTIC):
         return True
     if never_springs(fibre):
         return False
-    has_wool = any(
-        word in words for word in ("wool", "merino", "alpaca", "mohair", "cashmere", "yak")
-    )
-    return not has_wool or any(word in words for word in ("nylon", "polyamide"))
+    return not _names(fibre, _WOOL) or _names(fibre, _NYLON)
 
 
 def never_springs(fibre: str) -> bool:
     """Whether a yarn is of a fibre that no nylon helps; one with something elastic in it is not."""
+    return _names(fibre, _SLACK)
+
+
+def is_known(fibre: str) -> bool:
+    """Whether any fibre is named of which it is known; else it counts as one that springs back."""
+    return _names(fibre, (*FIBRES, *_ELASTIC))
+
+
+def _names(fibre: str, known: tuple[str, ...]) -> bool:
     words = fibre.lower()
-    return any(word in words for word in _SLACK)
+    return any(word in words for word in known)
 
 
+_WOOL = ("wool", "merino", "alpaca", "mohair", "cashmere", "yak")
+_NYLON = ("nylon", "polyamide")
+_ELASTIC = ("elasta", "elastic")
 _SLACK = ("cotton", "bamboo", "linen", "flax", "silk", "hemp", "viscose")
+FIBRES = (*_WOOL, *_NYLON, "elastane", *_SLACK)
+"""Those of which it is known whether they spring back."""
 
 
 class Round(NamedTuple):

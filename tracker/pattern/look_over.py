@@ -40,8 +40,7 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
         fitting = fit_of(plan)
         notes += _how_it_fits(plan, sock, gauge.stitches, around, fitting)
         notes += _ankle(plan, sock, gauge.stitches, around, fitting)
-    if not fit.springs_back(plan.of("yarn.fibre") or ""):
-        notes.append(_on_slack_yarn(plan))
+    notes += _fibre(plan, plan.of("yarn.fibre") or "")
     if sock.cast_on != sock.stitches:
         notes.append(
             f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; "
@@ -57,6 +56,18 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
             "The yarn's lot is kept with the pattern; this version does not follow it yet."
         )
     return notes
+
+
+def _fibre(plan: Plan, fibre: str) -> Iterator[str]:
+    """A yarn that does not spring back, or of which nobody knows."""
+    if not fit.springs_back(fibre):
+        yield _on_slack_yarn(plan)
+    elif fibre.strip() and not fit.is_known(fibre):
+        known = f"{', '.join(fit.FIBRES[:-1])} and {fit.FIBRES[-1]}"
+        yield (
+            f"{shorten(fibre)} is no fibre known here: it counts as one that springs back. "
+            f"Known are {known}."
+        )
 
 
 def _on_slack_yarn(plan: Plan) -> str:

@@ -1,0 +1,67 @@
+"""How long the open legs of a pair may be for a ball: the one rule of every shorter, or longer, leg.
+
+A leg that is safe need not be safe a round shorter: by colour the stripes of the foot move with its
+end. So rounds are tried one by one, never by halves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tracker.forecast.coming import Coming
+from tracker.forecast.yarn import Ball
+from tracker.knitting.state import Number
+from tracker.pattern.yarn import Z
+
+LIKELY, SAFE = 0.0, Z
+"""The normal scores of 50 and of 95 in 100."""
+
+
+class Legs:
+    """The open legs of a pair, as the sock in sight is looked at; there must be one.
+
+    All of them end at the same round, as socks do; with `apart` each is so many rounds longer, or
+    shorter, than it would be.
+    """
+
+    def __init__(self, coming: Coming, apart: bool = False) -> None:
+        self._coming, self._apart = coming, apart
+        self.now = coming.rows_of_leg(coming.number)
+        """Rounds that the leg in sight will have."""
+        self.least = self.now - min(map(self._room, coming.legs()))
+        """The fewest it may have: what is knitted is not unravelled."""
+
+    def lacks(self, colour: str | None, ball: Ball, rounds: int, score: float = SAFE) -> float:
+        """Grams that a ball lacks (below 0: has over) for a leg of so many rounds, at a normal score."""
+        coming = self._coming
+        made = sum(coming.made(number, colour) for number in coming.socks)
+        pieces = [made - ball.stitches]
+        pieces += [coming.to_come(n, colour, self._ends(n, rounds)) for n in coming.socks]
+        over, sd = ball.over(pieces, len(coming.unfinished))
+        return score * sd - over
+
+    def shorter(self, fits: Callable[[int], bool], most: int | None = None) -> int | None:
+        """The longest leg that fits, of those not longer than it would be, or than `most`."""
+        tried = range(self.now if most is None else most, self.least - 1, -1)
+        return next(filter(fits, tried), None)
+
+    def farthest(self, fits: Callable[[int], bool], most: int) -> int | None:
+        """The leg that fits: the last before the first that does not; if that is over, as `shorter`.
+
+        It is looked for from where the leg would end. So what is enough as planned is never said to be
+        too long, where it is not the way out is the same as in `shorter`, and every leg on the way is
+        one with which she may end.
+        """
+        if not fits(self.now):
+            return self.shorter(fits)
+        return next((n - 1 for n in range(self.now + 1, most + 1) if not fits(n)), most)
+
+    def _room(self, number: Number) -> int:
+        """Rounds by which the leg of a sock may be shorter than that in sight is to be."""
+        coming = self._coming
+        assert coming.leg is not None  # noqa: S101 - there is a leg
+        likely = coming.rows_of_leg(number) if self._apart else self.now
+        return likely - max(1, coming.done(number, coming.leg))
+
+    def _ends(self, number: Number, rounds: int) -> int:
+        return rounds - self.now + self._coming.rows_of_leg(number) if self._apart else rounds
