@@ -23,9 +23,16 @@ MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast"}
 MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
 MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
-MAY_IMPORT["place_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["change_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["place_words"] = MAY_IMPORT["change_words"] | {"change_words"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
-MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards", "yarn_words", "hours", "place_words"}
+MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
+    "cards",
+    "yarn_words",
+    "hours",
+    "place_words",
+    "change_words",
+}
 MAY_IMPORT["settings"] = set()
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
@@ -41,7 +48,7 @@ MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "place_words",    "words", "answers", "reports",
+    "place_words", "change_words", "words", "answers", "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -20,8 +20,10 @@ def happened(one: Past, measure: Unit) -> str:
     if event.kind == "started":
         return "the pair was begun"
     named = act(event, measure, one.worked, section(one.section))
-    if event.kind == "changed":
+    if event.kind in ("changed", "copy"):
         named = change_words.change_name(event.data)
+    if event.kind == "copy":
+        named = f"{named}: {'on both' if event.data['copy'] else 'on one alone'}"
     if event.kind in ("note", "rest"):
         named = f"{named}: {shorten(event.data['text'], LONGEST_NOTE)}"
     if event.kind == "count":
@@ -89,6 +91,8 @@ def said(
         return brought_back(target, before, after)
     if act.kind == "measure":
         return _said_measure(act, before, after, keys)
+    if act.kind == "changed":
+        return f"{change_words.said_changed(act.data, after, keys=keys)} {place(after)}"
     if act.kind == "count":
         return place_words.said_count(after, keys=keys)
     if act.kind == "weigh":
@@ -285,10 +289,6 @@ def _said_answer(act: Act, before: Glance, after: Glance) -> str:
     return f"The {reading} reading is left out. {to_go(after)}"
 
 
-def _said_changed(act: Act, before: Glance, after: Glance) -> str:
-    return f"{change_words.said_changed(act.data, after)} {place(after)}"
-
-
 def _said_copy(act: Act, before: Glance, after: Glance) -> str:
     return change_words.said_copy(act.data, after)
 
@@ -306,7 +306,7 @@ def _said_rest(act: Act, before: Glance, after: Glance) -> str:
 
 
 _SAID = {
-    "changed": _said_changed, "copy": _said_copy, "note": _said_note, "rest": _said_rest,
+    "copy": _said_copy, "note": _said_note, "rest": _said_rest,
     "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
     "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,
 }  # fmt: skip

@@ -71,10 +71,10 @@ def _mend(mend: Mend) -> str:
     return f"look for a dropped stitch on {few}, else make {-mend.over}"
 
 
-def said_changed(data: Mapping[str, Any], after: Glance) -> str:
+def said_changed(data: Mapping[str, Any], after: Glance, *, keys: bool = False) -> str:
     """What a change answers: what it is, what follows from it, and whether the other sock repeats it."""
     named = change_name(data, after.of_socks)
-    return f"{capital(named)}{_then(data)}. {_repeated(data, after)}"
+    return f"{capital(named)}{_then(data)}. {_repeated(data, after, keys=keys)}"
 
 
 def _then(data: Mapping[str, Any]) -> str:
@@ -90,13 +90,16 @@ def _then(data: Mapping[str, Any]) -> str:
     return f"; {how} {data['unit']} {last}"
 
 
-def _repeated(data: Mapping[str, Any], after: Glance) -> str:
-    other = capital(sock(3 - after.place.sock, after.of_socks))
-    if data.get("copy", True):
-        return f"{other} repeats it; instep copy {after.events} no if not."
-    return f"{other} does not repeat it; instep copy {after.events} yes if it does."
+def _repeated(data: Mapping[str, Any], after: Glance, *, keys: bool) -> str:
+    """Nothing waits for the answer: not said, the other sock repeats it."""
+    other, repeats = capital(sock(3 - after.place.sock, after.of_socks)), data.get("copy", True)
+    how = "d" if keys else f"instep copy {after.events} {'no' if repeats else 'yes'}"
+    if repeats:
+        return f"{other} repeats it; {how} if not."
+    return f"{other} does not repeat it; {how} if it does."
 
 
 def said_copy(data: Mapping[str, Any], after: Glance) -> str:
     """What is said once it is settled whether the other sock repeats a change."""
-    return f"Number {data['of']} is {'' if data['copy'] else 'not '}repeated on the other."
+    named = capital(change_name(data, after.of_socks))
+    return f"{named}: {'on both' if data['copy'] else 'on this one alone'}."

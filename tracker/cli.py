@@ -424,7 +424,9 @@ def _changed(options: argparse.Namespace) -> int:
 
 
 def _copy(options: argparse.Namespace) -> int:
-    return _acts(options, lambda pair: pair.copy(options.number, options.repeat == "yes"))
+    return _acts(
+        options, lambda pair: pair.copy(options.number, options.repeat == "yes", options.sock)
+    )
 
 
 def _note(options: argparse.Namespace) -> int:
@@ -779,7 +781,7 @@ COMMANDS: dict[str, _Command] = {
         _changed, "something is otherwise than planned", (_CHANGE, _VALUE, _ROW, _COPY, *_ACTS)
     ),
     "copy": _Command(
-        _copy, "whether the other sock repeats a change", (_NUMBER, _REPEAT, *_OF_PAIR)
+        _copy, "whether the other sock repeats a change", (_NUMBER, _REPEAT, *_OF_PAIR, _LOOK_AT)
     ),
     "note": _Command(_note, "words at the round just done", (_TEXT, *_ACTS)),
     "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, *_ACTS)),

@@ -203,9 +203,20 @@ class Session:
         data: dict[str, Any] = {name: given for name, given in told.items() if given is not None}
         return self._act("changed", {"as": kind, "value": value, **data}, sock)
 
-    def copy(self, number: int, repeat: bool) -> Answer:
-        """Whether the other sock repeats a change, named by its number in the history."""
-        return self._act("copy", {"of": number, "copy": repeat}, None)
+    def copy(self, number: int, repeat: bool, sock: Number | None = None) -> Answer:
+        """Whether the other sock repeats a change, named by its number in the history.
+
+        The answer is the place of `sock`.
+        """
+        return self._act("copy", {"of": number, "copy": repeat}, None, sock)
+
+    def copy_turned(self) -> Answer:
+        """The change told last on the sock in hand is repeated on the other, or is not after all."""
+        told = [change for change in self._sock(None).changes if not change.repeats]
+        if not told:
+            raise Refused("nothing was changed on this sock, so there is nothing to repeat")
+        last = max(told, key=lambda change: change.event)
+        return self.copy(last.event, not last.repeat)
 
     def note(self, text: str, *, sock: Number | None = None) -> Answer:
         """Words at the round just done; they come again with it."""

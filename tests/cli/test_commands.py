@@ -992,7 +992,7 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
 
 ON_A_PAIR = {
     "left", "tick", "end", "at", "count", "rip", "lifeline", "restart", "measure", "answer", "target",
-    "weigh", "other", "undo", "redo", "note", "rest", "history",
+    "weigh", "other", "undo", "redo", "note", "rest", "history", "changed", "copy",
 }  # fmt: skip
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
 
@@ -1189,3 +1189,70 @@ def test_one_file_named_by_three_programs_at_once_is_one_pair(instep: Instep) ->
     for program in programs:
         program.communicate()
     assert [pair["pair"] for pair in instep.json("basket")["pairs"]] == ["night-ferry"]
+
+
+def test_changed_and_copy(pair: Instep) -> None:
+    pair.ok("at", "9", "--section", "gusset")
+    assert pair.line("changed", "skipped-decrease").startswith(
+        "No decrease in gusset round 9; it is made in round 10. Sock two repeats it; instep copy 3 no if "
+        "not. Sock one, gusset: round 9 of 19 is done (plain). Next: round 10, a decrease round."
+    )
+    assert "- Sock two repeats it, instep copy 3 no if it does not" in pair.ok("left")
+    assert pair.line("copy", "3", "no") == "No decrease in gusset round 9: on this one alone."
+    assert pair.wrong("copy", "3", "no") == "that is so already: number 3 is not repeated"
+    assert pair.line("copy", "3", "yes") == "No decrease in gusset round 9: on both."
+    assert pair.wrong("copy", "2", "no") == "number 2 is no change that stands; write 3"
+    pair.ok("at", "8", "--section", "gusset", "--sock", "2")
+    assert "- Next round: no decrease, as on sock one" not in pair.ok("left")
+    assert "- Now: no decrease, as on sock one" in pair.ok("left", "--sock", "2") or (
+        "- No decrease, as on sock one" in pair.ok("left", "--sock", "2")
+    )
+    assert pair.json("left", "--sock", "2")["cues"][0]["kind"] == "copy"
+    assert "  no decrease in gusset round 9" in pair.ok("history").replace(": ", "  ")
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (["skipped-decrease"], "no round of the leg decreases; tell it with other TEXT"),
+        (["needle", "thin"], '"thin" is no size of needle; write it in mm, like 2.25'),
+        (
+            ["set", "six"],
+            '"six" is no set; write five, four, two circulars, long circular, or the stitches',
+        ),
+        (["set", "four", "--row", "3"], "round 3 is done; other needles come with 11 or later"),
+        (["picked-up", "20/10"], "20/10 differ by more than 3: count the chains again"),
+        (
+            ["shrunk"],
+            '"shrunk" is no change; write one of skipped-decrease, extra-decrease, needle, set',
+        ),
+        (["other"], "say in words what is otherwise; write it after it"),
+        (["colour", "navy", "--row", "-4"], "the leg has no round -4"),
+    ],
+)
+def test_changes_that_cannot_be(pair: Instep, words: list[str], why: str) -> None:
+    leg(pair, 10)
+    events = pair.json("left")["events"]
+    for _ in range(2):
+        assert pair.wrong("changed", *words).startswith(why)
+    assert pair.json("left")["events"] == events
+
+
+def test_a_needle_that_is_off_is_put_right_on_the_way(pair: Instep) -> None:
+    """A stitch too many on one needle is no other place: the round that comes mends it."""
+    pair.ok("at", "9", "--section", "gusset")
+    assert pair.line("count", "21/16/17/21") == (
+        "21/16/17/21 = 75 counted, 21/16/16/21 = 74 expected: needle 3 1 more. If the place is right, in "
+        "round 10 k2tog once on N3, which has 1 too many."
+    )
+    assert "- In round 10 k2tog once on N3, which has 1 too many" in pair.ok("left")
+    pair.ok("tick")
+    assert "k2tog once on N3" not in pair.ok("left")
+    assert "decrease once less on N1, which has 1 too few" in pair.line("count", "20/16/16/21")
+    assert "k2tog twice more on N4, which has 2 too many" in pair.line("count", "21/16/16/23")
+    assert "look for a dropped stitch on N2, which has 1 too few, else make 1" in pair.line(
+        "count", "21/15/16/21"
+    )
+    assert "too many" not in pair.line("count", "26/16/16/21"), (
+        "so many are another place, or a slip"
+    )

@@ -9,9 +9,11 @@ from __future__ import annotations
 import subprocess
 import sys
 from math import floor, sqrt
+from typing import Any
 
 import pytest
 
+from tests.knitting.knitter import Knitter
 from tracker.forecast.length import (
     DRIFT,
     Belief,
@@ -364,3 +366,28 @@ def test_loads_nothing_but_what_it_uses() -> None:
     loaded = set(done.stdout.decode().split())
     assert "tracker" in loaded
     assert not loaded & {"numpy", "scipy", "textual", "rich", "dataclasses", "statistics"}
+
+
+def test_other_needles_widen_what_is_expected_until_the_tape_is_laid_again() -> None:
+    """A change of needles in the leg: twice the drift, until a reading that counts comes after it."""
+
+    def width(knitter: Knitter) -> float:
+        length = knitter.look().length
+        assert length is not None
+        assert length.ends_low_mm is not None
+        assert length.ends_high_mm is not None
+        return length.ends_high_mm - length.ends_low_mm
+
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    knitter.do("measure", mm=98.0, step=0)
+    before = width(knitter)
+    told: dict[str, Any] = {"as": "needle", "value": "2.25"}
+    knitter.do("changed", None, **told)
+    assert width(knitter) == before, "the next round is the first on them"
+    knitter.tick()
+    wider = width(knitter)
+    assert wider > 1.1 * before
+    knitter.to("leg", 30)
+    knitter.do("measure", mm=122.0, step=0)
+    assert width(knitter) < before

@@ -273,6 +273,14 @@ class _Tape:
             ),
             default=0.0,
         )
+        self._drift = length.DRIFT_OTHER_NEEDLES if self._on_other_needles() else length.DRIFT
+
+    def _on_other_needles(self) -> bool:
+        """Whether needles of another size came after the last reading that counts."""
+        last = max(((one.section, one.row) for one in self._taken if one.counts), default=(-1, 0))
+        sizes = [change for change in self._sock.changes if change.kind == "needle"]
+        here = (self._sock.section, self._done + 1)
+        return any(last < (size.section, size.row) <= here for size in sizes)
 
     def tension(self) -> Tension | None:
         """How the last reading of this section compares with the other sock, where that was measured."""
@@ -363,7 +371,9 @@ class _Tape:
         fixed = self._counts(goal.mark, self._sock.section, 0)._replace(**{self._growing: 0})
         if goal.less_toe:
             fixed = fixed._replace(foot=self._toe())
-        return length.rounds_to(self.belief, fixed, self._growing, goal.mm, self._measured_at)
+        return length.rounds_to(
+            self.belief, fixed, self._growing, goal.mm, self._measured_at, self._drift
+        )
 
     def _row_of(self, rounds: float) -> int:
         """The row of this section at which its fabric has so many rounds."""
@@ -382,7 +392,7 @@ class _Tape:
 
     def _ends(self, rows: int) -> tuple[float, float]:
         there = self._counts(self._mark, self._sock.section, self._done + rows)
-        return length.ending(self.belief, there, self._growing, self._measured_at)
+        return length.ending(self.belief, there, self._growing, self._measured_at, self._drift)
 
     def _toe(self) -> int:
         index = self._course.find("toe")

@@ -34,6 +34,8 @@ HEEL_SD = 6.0
 """Millimetres by which the depth of a heel may differ from its rows' height."""
 DRIFT = 0.02
 """How far the rounds still to come may differ from those measured, as a share of the swatch."""
+DRIFT_OTHER_NEEDLES = 0.04
+"""The same once the needles were changed, and no tape was laid since (common practice, no source)."""
 SOCK_TO_SOCK = 0.025
 """How far the second sock of a pair may differ from the first, as a share."""
 READING_SD: dict[Mark, float] = {"cast-on": 2.5, "cuff": 2.5, "heel": 3.5, "section": 2.5}
@@ -233,26 +235,35 @@ def length(belief: Belief, counts: Counts) -> tuple[float, float]:
 
 
 def ending(
-    belief: Belief, counts: Counts, growing: Fabric, measured_at: float = 0.0
+    belief: Belief,
+    counts: Counts,
+    growing: Fabric,
+    measured_at: float = 0.0,
+    drift: float = DRIFT,
 ) -> tuple[float, float]:
     """The lengths (mm, 5 and 95 %) that `counts` will have once they are knitted.
 
-    Unlike in `length`, the rounds of `growing` beyond `measured_at` may drift.
+    Unlike in `length`, the rounds of `growing` beyond `measured_at` may drift by such a share.
     """
     mean, sd = length(belief, counts)
     ahead = getattr(counts, growing) - measured_at
-    reach = Z * hypot(sd, ahead * _drift(belief, growing))
+    reach = Z * hypot(sd, ahead * _drift(belief, growing, drift))
     return mean - reach, mean + reach
 
 
 def rounds_to(
-    belief: Belief, fixed: Counts, growing: Fabric, target_mm: float, measured_at: float = 0.0
+    belief: Belief,
+    fixed: Counts,
+    growing: Fabric,
+    target_mm: float,
+    measured_at: float = 0.0,
+    drift: float = DRIFT,
 ) -> Reach:
     """How many rounds of `growing`, on top of `fixed`, make `target_mm`.
 
     `fixed` may hold rounds of the growing fabric too, which are not in the answer: the toe
     that follows a foot. `measured_at` are the rounds of `growing` at its last reading (0 if
-    none); those beyond it, the toe's among them, may drift together.
+    none); those beyond it, the toe's among them, may drift together, by a share `drift` of the swatch.
 
     n rounds have a length of mean a + n m and variance v(n); the quantile at a normal score z
     solves (a + n m - target)² = z² v(n), a quadratic in n. It is solved about the likely n,
@@ -267,7 +278,7 @@ def rounds_to(
     there = fixed._replace(**{growing: already + likely})
     slack = _pull(belief, one)
     ahead = already + likely - measured_at
-    drift = _drift(belief, growing)
+    drift = _drift(belief, growing, drift)
     steepness = height * height - Z * Z * (_dot(one, slack) + drift * drift)
     if not steepness > 0:
         return Reach(None, likely, None)
@@ -303,9 +314,9 @@ def _pull(belief: Belief, counts: Counts) -> tuple[float, ...]:
     return tuple(_dot(row, counts) for row in belief.spread)
 
 
-def _drift(belief: Belief, growing: Fabric) -> float:
+def _drift(belief: Belief, growing: Fabric, share: float) -> float:
     height: float = getattr(belief.swatch, growing)
-    return DRIFT * height
+    return share * height
 
 
 def _added(

@@ -7,7 +7,6 @@ source, unless said.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple, cast, get_args
 
@@ -253,7 +252,7 @@ def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int)
         return heel.gusset(
             live,
             heel.read_picked_up(here.value, rows),
-            _gap(here.course),
+            here.course.pattern.gap,
             instep,
             last.leaves,
             plain_first=_is_plain(planned.rows[1]),
@@ -277,15 +276,8 @@ def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: in
     foot = here.course.sections[following]
     if more and foot.kind == "foot":
         found.append(Rewritten(following, 1, (), max(1, foot.planned - more)))
-    chains = "/".join(str(up - _gap(here.course)) for up in made.picked_up)
+    chains = "/".join(str(up - here.course.pattern.gap) for up in made.picked_up)
     return Told(at, 0, chains, tuple(found))
-
-
-def _gap(course: Course) -> int:
-    """The stitches picked up in each gap beside the flap, as the plan has it; one where it is silent."""
-    table = tomllib.loads(course.planned.pattern.text).get("heel", {})
-    gap = table.get("gap", 1) if isinstance(table, Mapping) else 1
-    return gap if type(gap) is int else 1
 
 
 _RULES: Mapping[Kind, Callable[[_Here], Told]] = {

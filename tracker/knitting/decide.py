@@ -265,16 +265,21 @@ def _copy(replay: Replay, act: Act) -> dict[str, Any]:
     """Whether the other sock repeats a change, which is named by its number in the history."""
     of, repeat = act.data["of"], bool(act.data["copy"])
     told = [change for sock in replay.state.socks for change in sock.changes if not change.repeats]
-    if all(change.event != of for change in told):
+    named = next((change for change in told if change.event == of), None)
+    if named is None:
         numbers = ", ".join(str(change.event) for change in told)
         raise Refused(
             f"number {of} is no change that stands; write {numbers}"
             if told
             else "nothing was changed, so there is nothing to repeat"
         )
-    if any(change.event == of and change.repeat is repeat for change in told):
+    if named.repeat is repeat:
         raise Refused(f"that is so already: number {of} is {'' if repeat else 'not '}repeated")
-    return {"of": of, "copy": repeat}
+    there = replay.course.sections[named.section]
+    return {
+        "of": of, "copy": repeat, "as": named.kind, "value": named.value, "round": named.row,
+        "name": there.called, "unit": _unit(there.worked),
+    }  # fmt: skip
 
 
 def _note(replay: Replay, act: Act) -> dict[str, Any]:

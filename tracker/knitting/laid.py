@@ -188,7 +188,8 @@ def _laid_by_counts(section: Section, row: Row, on: tuple[int, ...]) -> Row:
         raise BadChange(f"the {section.name} is worked on one needle; move its stitches after it")
     if sum(on) != sum(row.before) or min(on) < 1:
         raise BadChange(
-            f"{'/'.join(map(str, on))} is {sum(on)} stitches in all, {sum(row.before)} are on the needles"
+            f"{'/'.join(map(str, on))} is {sum(on)} stitches in all, {sum(row.before)} are on the "
+            "needles; count each needle once more"
         )
     made = [
         run

@@ -240,3 +240,5 @@ class Pattern(NamedTuple):
     yarn: Yarn | None = None
     """None where the plan tells of no yarn."""
     stages: tuple[Stage, ...] = ()
+    gap: int = 1
+    """Stitches picked up in the gap beside each edge of the flap."""

@@ -83,6 +83,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         colours=_colours(document.get("colours", {})),
         yarn=_yarn(document.get("yarn", {})),
         stages=_stages(document.get("stage", ())),
+        gap=_gap(document.get("heel")),
     )
 
 
@@ -91,6 +92,12 @@ def _stages(tables: Any) -> tuple[Stage, ...]:
         return read_stages(tables)
     except BadStage as bad:
         raise BadSection("", None, bad.why, key="stage") from None
+
+
+def _gap(heel: Any) -> int:
+    """The stitches picked up in each gap beside the flap; one where nothing is told."""
+    gap = heel.get("gap", 1) if isinstance(heel, Mapping) else 1
+    return gap if type(gap) is int and gap >= 0 else 1
 
 
 def _yarn(table: Mapping[str, Any]) -> Yarn | None:

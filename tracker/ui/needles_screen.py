@@ -32,6 +32,8 @@ _IN_NUMBERS = frozenset("0123456789.,/")
 _LONGEST_NUMBER = 15
 _COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
+_ROW = re.compile(r"; write --row (\d+)")
+"""That of one that names a row."""
 
 
 class NeedlesScreen(Screen[None]):
@@ -232,6 +234,26 @@ class NeedlesScreen(Screen[None]):
     def do_put(self, number: str) -> None:
         self._act(self.session.put_there, say=True)
 
+    def do_skipped(self, number: str) -> None:
+        row = _whole(number) if number else None
+        self._act(lambda: self.session.changed("skipped-decrease", row=row), say=True)
+
+    def do_uneven(self, number: str) -> None:
+        if not number:
+            self._say("type what was picked up along both edges first: 17/15 u")
+            return
+        self._act(lambda: self.session.changed("picked-up", number), say=True)
+
+    def do_needles(self, number: str) -> None:
+        if not number:
+            self._say("type the needles first: 2.25 = their size, 4 = a set of four, 22/21/21 =")
+            return
+        kind, value = _needles_meant(number)
+        self._act(lambda: self.session.changed(kind, value), say=True)
+
+    def do_alone(self, number: str) -> None:
+        self._act(self.session.copy_turned, say=True)
+
     def do_rip(self, number: str) -> None:
         if not number:
             self._say("type how many rounds came off first: 12 r")
@@ -311,6 +333,8 @@ class NeedlesScreen(Screen[None]):
     def _at_the_needles(self, why: str) -> str:
         """A refusal with its way out as it is typed here: "write 0 to 40" is "type 0 a to 40 a"."""
         key = self._command_key
+        if (row := _ROW.search(why)) is not None:
+            return f"{why[: row.start()]}; type {row[1]} {key}"
         if (counts := _COUNTS.search(why)) is None:
             return why.replace("; write ", "; type ")
         span = " to ".join(f"{count} {key}" for count in counts.groups() if count)
@@ -395,3 +419,13 @@ def _whole(number: str) -> int:
     if not number.isdigit():
         raise Refused(f"{number} is not a whole number of rounds; type it again, like 31")
     return int(number)
+
+
+_SETS = {"4": "four", "5": "five"}
+
+
+def _needles_meant(number: str) -> tuple[str, str]:
+    """What figures say of needles: a set by its number, the stitches on each, else their size."""
+    if number in _SETS:
+        return "set", _SETS[number]
+    return ("set" if "/" in number else "needle"), number
