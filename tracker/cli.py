@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TextIO
 
 if TYPE_CHECKING:
     from tracker.glance import Glance
+    from tracker.printing.sheet import Sheet
     from tracker.session import Answer, Session
     from tracker.storage.basket import Basket
     from tracker.storage.pattern_file import Opened
@@ -249,6 +250,64 @@ def _write_out(output: str, text: str, made_from: str, *, told: bool) -> None:
     write_file(output, text, instead_of=made_from)
     if told:
         _say(f"Written: {shown(output)}")
+
+
+def _write(options: argparse.Namespace) -> int:
+    from tracker.printing.forms import FORMS
+    from tracker.printing.stage import NoStage
+
+    output = options.output or "-"
+    ending = ".txt" if output == "-" else Path(output).suffix.lower()
+    if ending not in FORMS:
+        raise _Wrong(_no_form(output))
+    try:
+        sheet, made_from = _sheet(options)
+    except NoStage as none:
+        raise _Wrong(str(none)) from None
+    text = FORMS[ending](sheet)
+    if output == "-":
+        _print_lines(text.splitlines())
+    else:
+        _write_out(output, text, made_from, told=True)
+    return 0
+
+
+def _no_form(output: str) -> str:
+    from tracker.storage.files import shown
+
+    return f"{shown(output)}: it is written as .md, .html or .txt; name a file that ends so"
+
+
+def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
+    """The sheet of a file as planned or of a pair as made, and the file that it is made from."""
+    from tracker.printing.planned import planned
+    from tracker.storage.basket import BasketTrouble
+
+    what = options.what
+    if what is None or not _named_as_a_file(what):
+        with _basket(options) as basket:
+            try:
+                return _sheet_of_pair(basket, what, options.stage), str(basket.path)
+            except BasketTrouble as trouble:
+                if what is None or not _is_there(what):
+                    raise _Wrong(_no_pair_or_file(what, str(trouble))) from None
+    opened = _open_file(what)
+    return planned(opened.pattern, opened.document, opened.notes, options.stage), what
+
+
+def _no_pair_or_file(what: str | None, trouble: str) -> str:
+    return (
+        trouble if what is None else f"{trouble}; a file is named with its ending, like {what}.toml"
+    )
+
+
+def _sheet_of_pair(basket: Basket, what: str | None, stage: int | None) -> Sheet:
+    from tracker.printing.planned import planned
+    from tracker.storage.pattern_file import document_of
+
+    session = _session(basket, what)
+    pattern = session.course.pattern
+    return planned(pattern, document_of(session.pair.short, pattern.text), (), stage)
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -693,6 +752,10 @@ _FILE = _word("file", metavar="FILE")
 _MAYBE_FILE = _word("file", metavar="FILE", nargs="?")
 _OUTPUT = _word("-o", "--output", metavar="FILE", help="write the pattern file")
 _PAIR_OR_FILE = _word("what", nargs="?", metavar="PAIR_OR_FILE")
+_STAGE = _word("--stage", type=_whole, metavar="N", help="only what is knitted in stage N")
+_PRINTED = _word(
+    "-o", "--output", metavar="FILE", help="FILE.md, .html or .txt; else, or with -, text"
+)
 _WHICH = _word("what", metavar="PAIR")
 _COUNT = _word("count", nargs="?", type=_whole, default=1, metavar="N")
 _NEEDLE = _word("--needle", action="store_true", help="needles, not rounds")
@@ -731,6 +794,9 @@ COMMANDS: dict[str, _Command] = {
     "knit": _Command(_knit, "a pair at the needles, or the basket", (_PAIR_OR_FILE,)),
     "plan": _Command(
         _plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _IN_WORDS, _JSON)
+    ),
+    "write": _Command(
+        _write, "to print: as planned, or as made", (_PAIR_OR_FILE, _STAGE, _PRINTED)
     ),
     "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
     "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),

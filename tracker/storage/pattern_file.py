@@ -39,6 +39,11 @@ def open_text(name: str, text: str) -> Pattern:
     return _read(source, read_toml(source), text)
 
 
+def document_of(name: str, text: str) -> dict[str, Any]:
+    """The tables in a text that was kept. Raises FileTrouble."""
+    return read_toml(Source(name, b"", text))
+
+
 class Tables(NamedTuple):
     """A pattern file's tables, none of them counted; the notes beside those that a plan computes to."""
 
