@@ -8,6 +8,7 @@ from tracker.knitting.course import Course
 from tracker.pattern.model import Pattern
 from tracker.printing import about, sections, stage
 from tracker.printing.about import Document
+from tracker.printing.drawing import draw
 from tracker.printing.sheet import Block, Facts, Paragraph, Points, Sheet
 
 
@@ -25,11 +26,13 @@ def planned(
             *parts,
             stage.after(course, what.indexes, counts),
         ]
+    blocks = opening(pattern, document, notes, what)
+    drawing = draw(course, counts) if what.stage is None else None
     name = "As planned" if what.stage is None else f"Stage {what.stage.number}, as planned"
     return Sheet(
         pattern.title,
         name,
-        tuple(opening(pattern, document, notes, what)),
+        (*blocks, drawing) if drawing else tuple(blocks),
         (*parts, sections.terms(course, what.indexes)),
     )
 
