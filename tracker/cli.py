@@ -275,7 +275,7 @@ def _write(options: argparse.Namespace) -> int:
 def _no_form(output: str) -> str:
     from tracker.storage.files import shown
 
-    return f"{shown(output)}: it is written as .md, .html or .txt; name a file that ends so"
+    return f"{shown(output)}: this ending is none of those written; end it in .md, .html or .txt"
 
 
 def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
@@ -302,12 +302,14 @@ def _no_pair_or_file(what: str | None, trouble: str) -> str:
 
 
 def _sheet_of_pair(basket: Basket, what: str | None, stage: int | None) -> Sheet:
-    from tracker.printing.planned import planned
+    from tracker.knitting.worked import day_of
+    from tracker.printing.made import Pair, made
     from tracker.storage.pattern_file import document_of
 
     session = _session(basket, what)
-    pattern = session.course.pattern
-    return planned(pattern, document_of(session.pair.short, pattern.text), (), stage)
+    document = document_of(session.pair.short, session.course.pattern.text)
+    today = day_of(*session.now())
+    return made(Pair(session.course, session.state, session.past(), document, today), stage)
 
 
 def _check(options: argparse.Namespace) -> int:

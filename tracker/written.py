@@ -64,27 +64,34 @@ class Written(NamedTuple):
 
 
 def sections(
-    pattern: Pattern, counts: Sequence[int] | None = None, settled: Collection[int] = ()
+    pattern: Pattern,
+    counts: Sequence[int] | None = None,
+    settled: Collection[int] = (),
+    done: Mapping[int, int] | None = None,
 ) -> list[Written]:
     """Every section of a pattern as it is written.
 
     `counts` are the rows that each has, row 0 left out; as planned where they are not given. Open
-    sections among the `settled` end at their count: the tape is not asked.
+    sections among the `settled` end at their count: the tape is not asked. Of a section in `done` so
+    many rows, row 0 among them, are worked already: only the rest is written.
     """
     ends = [section.planned for section in pattern.sections] if counts is None else list(counts)
     threads = Threads(Course(pattern), ends)
     found: list[Written] = []
     for index, section in enumerate(pattern.sections):
+        worked = (done or {}).get(index, 0)
         there = worked_to(section, ends[index])
+        there = there._replace(rows=there.rows[worked:])
         if index in settled:
             there = there._replace(goal=None)
         before = pattern.sections[index - 1] if index else None
-        colours = _colours(threads, index, len(there.rows))
+        first = [] if worked else _slide(section, before) if before else _join(section)
+        colours = _colours(threads, index, worked, worked + len(there.rows))
         found.append(
             Written(
                 _head(section, pattern),
-                on_needles(section),
-                tuple(_slide(section, before) if before else _join(section)),
+                on_needles(there, worked),
+                tuple(first),
                 tuple(colours),
                 tuple(_lines(there, pattern)),
             )
@@ -98,10 +105,11 @@ def worked_to(section: Section, count: int) -> Section:
     return section._replace(rows=rows)
 
 
-def on_needles(section: Section) -> str:
-    """What lies on the needles when a section begins: "24; N2 12 rests"."""
+def on_needles(section: Section, worked: int = 0) -> str:
+    """What lies on the needles when a section begins, or goes on: "24; N2 12 rests"."""
     rests = "".join(f"; {shorten(wait.name)} {wait.stitches} rests" for wait in section.waiting)
-    return spaced(section.starts) + rests
+    counts = section.rows[0].before if worked and section.rows else section.starts
+    return spaced(counts) + rests
 
 
 def _head(section: Section, pattern: Pattern) -> str:
@@ -196,15 +204,15 @@ def stripes(pattern: Pattern) -> list[str]:
     ]
 
 
-def _colours(threads: Threads, section: int, rows: int) -> list[str]:
-    """What a section is worked in: the colour it begins with, and the stripe it ends in."""
-    begins, before = threads.at(section, 0), threads.before(section, 0)
-    ends = threads.at(section, max(0, rows - 1))
+def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]:
+    """What the rows of a section after `first`, on to `last`, are worked in: where they begin and end."""
+    begins, before = threads.at(section, first), threads.before(section, first)
+    ends = threads.at(section, max(first, last - 1))
     if begins is None or ends is None:
         return []
     changes = before is not None and before.name != begins.name
     told = f"{'Change to' if changes else 'In'} {in_colour(*begins)}"
-    goes_on = ends.of and rows > 1
+    goes_on = ends.of and last - first > 1
     return [f"{told}; it ends with {in_colour(*ends)}." if goes_on else f"{told}."]
 
 

@@ -21,9 +21,13 @@ def as_markdown(sheet: Sheet) -> str:
 
 
 def escape(text: str) -> str:
-    """A stranger's text as Markdown that shows it letter by letter."""
-    inside = _MARKUP.sub(r"\\\g<0>", plain(text).strip())
-    return _LEADING.sub(_not_first, inside)
+    """A stranger's text inside a line, as Markdown that shows it letter by letter."""
+    return _MARKUP.sub(r"\\\g<0>", plain(text).strip())
+
+
+def escape_first(text: str) -> str:
+    """The same where it begins a line, and must make no list of it, no heading and no rule."""
+    return _LEADING.sub(_not_first, escape(text))
 
 
 def _not_first(found: re.Match[str]) -> str:
@@ -48,15 +52,23 @@ def _part(part: Part) -> Iterator[str]:
 
 
 def _blocks(blocks: tuple[Block, ...]) -> Iterator[str]:
-    yield from filter(None, (_WRITERS[type(block)](block) for block in blocks))
+    before = ""
+    for written in filter(None, (_WRITERS[type(block)](block) for block in blocks)):
+        # Of two lists, one after the other, the second has another sign, or they were one.
+        piece = _OTHER_SIGN.sub("+ ", written) if before.startswith("- ") else written
+        yield piece
+        before = piece
+
+
+_OTHER_SIGN = re.compile(r"^- ", re.MULTILINE)
 
 
 def _paragraph(block: Paragraph) -> str:
-    return escape(block.text)
+    return escape_first(block.text)
 
 
 def _points(block: Points) -> str:
-    return "\n".join(f"- {escape(text)}" for text in block.lines)
+    return "\n".join(f"- {escape_first(text)}" for text in block.lines)
 
 
 def _facts(block: Facts) -> str:

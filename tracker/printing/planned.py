@@ -19,7 +19,7 @@ def planned(
     course = Course(pattern)
     what = stage.stretch(course, number)
     counts = sections.planned_counts(course)
-    parts = list(sections.parts(course, what.indexes, counts))
+    parts = list(sections.parts(course, what.indexes, sections.Ends(counts)))
     if what.stage is not None:
         parts = [
             stage.before(course, what.indexes, counts),
@@ -43,7 +43,8 @@ def opening(
     """What stands before the first section: facts, counts, notes and cautions; of a stage its days."""
     blocks: list[Block] = []
     if what.stage is not None:
-        blocks.append(stage.facts(what.stage))
+        days = stage.facts(what.stage, pattern.of_socks)
+        blocks += [days] if days.facts else []
     if told := about.facts(pattern, document):
         blocks.append(Facts(told))
     if what.stage is None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from types import MappingProxyType
+from typing import NamedTuple
 
 from tracker import cards, written
 from tracker.glance import Shown, look
@@ -21,24 +23,31 @@ def planned_counts(course: Course) -> tuple[int, ...]:
     return tuple(section.planned for section in course.sections)
 
 
+class Ends(NamedTuple):
+    """How sections end: the rows of each, and which open ones end at theirs whatever the tape says.
+
+    Of those in `done` so many rows, row 0 among them, are worked already.
+    """
+
+    counts: Sequence[int]
+    settled: Collection[int] = ()
+    done: Mapping[int, int] = MappingProxyType({})
+
+
 def parts(
     course: Course,
     indexes: Iterable[int],
-    counts: Sequence[int],
-    settled: Collection[int] = (),
-    told: Mapping[int, Sequence[str]] | None = None,
+    ends: Ends,
+    told: Mapping[int, Sequence[str]] = MappingProxyType({}),
 ) -> Iterator[Part]:
-    """Sections by index, each a part. `counts` and `settled` as `written.sections` has them.
-
-    What is `told` of a section stands before its card.
-    """
-    pages = written.sections(course.pattern, counts, settled)
+    """Sections by index, each a part. What is `told` of a section stands before its card."""
+    pages = written.sections(course.pattern, *ends)
     for index in indexes:
         page = pages[index]
-        steps = (*(told or {}).get(index, ()), *card(course, index, counts), *page.colours)
+        begins = [] if index in ends.done else card(course, index, ends.counts)
+        steps = (*told.get(index, ()), *begins, *page.colours)
         blocks: list[Block] = [Points(steps)] if steps else []
-        rows = tuple(map(_row, page.lines))
-        if rows:
+        if rows := tuple(map(_row, page.lines)):
             blocks.append(Rows(rows))
         yield Part(page.head, tuple(blocks), page.on)
 

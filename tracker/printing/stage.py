@@ -6,14 +6,13 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from tracker.forecast.finish import sections_of
-from tracker.hours import day
 from tracker.knitting.course import Course
-from tracker.pattern.days import calendar_day
 from tracker.pattern.model import Row, Section
 from tracker.pattern.stages import Stage
+from tracker.printing.dates import date
 from tracker.printing.sheet import Facts, Part, Points
 from tracker.units import shorten
-from tracker.vocabulary import and_all, capital, section, unit
+from tracker.vocabulary import and_all, counted, section
 
 
 class NoStage(ValueError):
@@ -48,20 +47,15 @@ def _unknown(number: int, there: Sequence[int]) -> str:
     return f"there is no stage {number}; it has {known}"
 
 
-def facts(stage: Stage) -> Facts:
-    """When a stage is given out and is to be knitted, on which socks, and what to bring."""
+def facts(stage: Stage, of_socks: bool) -> Facts:
+    """When a stage is given out and is to be knitted, whether on both socks, and what to bring."""
+    both = f"on both{' socks' if of_socks else ''}" if stage.both_socks else ""
     told = (
-        ("Given out", _date(stage.opens)),
-        ("Knit by", _date(stage.knit_by)),
-        ("On", "both" if stage.both_socks else "the one in hand"),
+        ("Given out", date(stage.opens)),
+        ("Knit by", ", ".join(filter(None, (date(stage.knit_by), both)))),
         ("Bring", stage.bring.strip()),
     )
     return Facts(tuple((name, fact) for name, fact in told if fact))
-
-
-def _date(number: int | None) -> str:
-    """A day with its year: a page is read long after."""
-    return "" if number is None else f"{day(number)} {calendar_day(number).year}"
 
 
 def before(course: Course, indexes: Sequence[int], counts: Sequence[int]) -> Part:
@@ -80,15 +74,13 @@ def after(course: Course, indexes: Sequence[int], counts: Sequence[int]) -> Part
 
 
 def _after(course: Course, index: int, counts: Sequence[int]) -> str:
-    """ "After leg round 46: 16/16/16/16 = 64 on the needles." """
+    """ "After the leg, about 46 rounds: 16/16/16/16 = 64 on the needles." """
     there = course.sections[index]
     row = there.row(max(counts[index], there.first))
+    about = "about " if there.goal is not None else ""
+    rows = f", {about}{counted(row.number, there.worked)}" if there.counted and row.number else ""
     name = section(there.called, course.pattern.of_socks)
-    about = "about " if there.goal is not None and there.counted else ""
-    where = f"{name} {unit(there.worked)} {about}{row.number}"
-    if there.goal is not None and not there.counted:
-        where = f"the last {unit(there.worked)} of the {name}"
-    return capital(f"after {where}: {_on(row)}{_rests(there)}.")
+    return f"After the {name}{rows}: {_on(row)}{_rests(there)}."
 
 
 def _on(row: Row) -> str:
