@@ -12,7 +12,7 @@ from tests.printing.reading import read_html, read_markdown
 from tracker.printing.drawing import BARE, Drawing, Label, Shape
 from tracker.printing.forms import FORMS
 from tracker.printing.html_page import as_html
-from tracker.printing.markdown import as_markdown
+from tracker.printing.markdown import as_markdown, escape
 from tracker.printing.sheet import Facts, Paragraph, Part, Points, Row, Rows, Sheet, Table, plain
 from tracker.printing.text import WIDTH, as_text
 
@@ -106,3 +106,12 @@ def test_a_page_needs_nothing_from_outside() -> None:
     assert "<link" not in page
     assert not re.search(r"(?:src|href|@import|url\()\s*=?\s*[\"']?(?!#)\w+:", page)
     assert "default-src 'none'" in page
+
+
+@pytest.mark.parametrize(
+    ("text", "escaped"),
+    [("www.x.y", "www\\.x.y"), ("HTTP://x", "HTTP\\://x"), ("a.b: c", "a.b: c"), ("1. a", "1. a")],
+)
+def test_addresses_are_no_links(text: str, escaped: str) -> None:
+    """Some readers of Markdown make links of them where they stand bare."""
+    assert escape(text) == escaped

@@ -49,8 +49,9 @@ def made(pair: Pair, number: int | None = None) -> Sheet:
     opening = planned.opening(pattern, pair.document, (), what)
     parts = [*_what_was_done(pair, what.indexes), *_what_is_left(pair, behind, ends, left)]
     if what.stage is not None:
-        parts.insert(0, stage.before(pair.course, what.indexes, ends.counts))
-        parts.append(stage.after(pair.course, what.indexes, ends.counts))
+        sure = {*range(len(pair.state.sock(behind).ended)), *ends.settled}
+        first, last = stage.around(pair.course, what.indexes, ends.counts, sure)
+        parts = [first, *parts, last]
     if left:
         parts.append(sections.terms(pair.course, left))
     return Sheet(

@@ -57,7 +57,7 @@ def _dates(sock: Sock, past: Sequence[Past], number: Number) -> Iterator[tuple[s
     if sock.minutes is None:
         yield "Knitting", "not all of it was timed"
     elif sock.minutes >= 1:
-        yield "Knitting", duration(whole(sock.minutes))
+        yield "Knitting", f"about {duration(whole(sock.minutes))}"
     if again:
         yield "Begun again", _times(len(again))
     if rips := sum(one.event.kind == "rip" for one in since):

@@ -21,11 +21,8 @@ def planned(
     counts = sections.planned_counts(course)
     parts = list(sections.parts(course, what.indexes, sections.Ends(counts)))
     if what.stage is not None:
-        parts = [
-            stage.before(course, what.indexes, counts),
-            *parts,
-            stage.after(course, what.indexes, counts),
-        ]
+        first, last = stage.around(course, what.indexes, counts)
+        parts = [first, *parts, last]
     blocks = opening(pattern, document, notes, what)
     drawing = draw(course, counts) if what.stage is None else None
     name = "As planned" if what.stage is None else f"Stage {what.stage.number}, as planned"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from tracker.forecast.finish import sections_of
@@ -58,27 +58,31 @@ def facts(stage: Stage, of_socks: bool) -> Facts:
     return Facts(tuple((name, fact) for name, fact in told if fact))
 
 
-def before(course: Course, indexes: Sequence[int], counts: Sequence[int]) -> Part:
-    """What she should have on her needles where a stretch begins."""
-    first = indexes[0]
-    there = _after(course, first - 1, counts) if first else _CAST_ON
-    return Part("What you should have", (Points((there,)),))
+def around(
+    course: Course, indexes: Sequence[int], counts: Sequence[int], sure: Collection[int] = ()
+) -> tuple[Part, Part]:
+    """What she should have on her needles where a stretch begins, and what where it ends.
+
+    The `counts` of open sections are about right; those of the `sure` ones are so.
+    """
+    first, last = indexes[0], indexes[-1]
+    there = _after(course, first - 1, counts, sure) if first else _CAST_ON
+    return (
+        Part("What you should have", (Points((there,)),)),
+        Part("What to reach", (Points((_after(course, last, counts, sure),)),)),
+    )
 
 
 _CAST_ON = "Nothing yet: it begins with the cast-on."
 
 
-def after(course: Course, indexes: Sequence[int], counts: Sequence[int]) -> Part:
-    """What she has on her needles where a stretch ends."""
-    return Part("What to reach", (Points((_after(course, indexes[-1], counts),)),))
-
-
-def _after(course: Course, index: int, counts: Sequence[int]) -> str:
+def _after(course: Course, index: int, counts: Sequence[int], sure: Collection[int]) -> str:
     """ "After the leg, about 46 rounds: 16/16/16/16 = 64 on the needles." """
     there = course.sections[index]
     row = there.row(max(counts[index], there.first))
-    about = "about " if there.goal is not None else ""
-    rows = f", {about}{counted(row.number, there.worked)}" if there.counted and row.number else ""
+    about = "about " if there.goal is not None and index not in sure else ""
+    told = row.number and (there.counted or index in sure)
+    rows = f", {about}{counted(row.number, there.worked)}" if told else ""
     name = section(there.called, course.pattern.of_socks)
     return f"After the {name}{rows}: {_on(row)}{_rests(there)}."
 
