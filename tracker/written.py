@@ -77,26 +77,23 @@ def sections(
     """
     ends = [section.planned for section in pattern.sections] if counts is None else list(counts)
     threads = Threads(Course(pattern), ends)
-    found: list[Written] = []
+    found = []
     for index, section in enumerate(pattern.sections):
-        worked = (done or {}).get(index, 0)
-        there = worked_to(section, ends[index])
+        there, worked = worked_to(section, ends[index]), (done or {}).get(index, 0)
         there = there._replace(rows=there.rows[worked:])
         if index in settled:
             there = there._replace(goal=None)
-        before = pattern.sections[index - 1] if index else None
-        first = [] if worked else _slide(section, before) if before else _join(section)
         colours = _colours(threads, index, worked, worked + len(there.rows))
-        found.append(
-            Written(
-                _head(section, pattern),
-                on_needles(there, worked),
-                tuple(first),
-                tuple(colours),
-                tuple(_lines(there, pattern)),
-            )
-        )
+        page = _written(there, pattern, pattern.sections[index - 1] if index else None, worked)
+        found.append(page._replace(colours=tuple(colours)))
     return found
+
+
+def _written(section: Section, pattern: Pattern, before: Section | None, worked: int) -> Written:
+    """A section, of which so many rows are worked already, without its colours."""
+    first = [] if worked else _slide(section, before) if before else _join(section)
+    lines = tuple(_lines(section, pattern))
+    return Written(_head(section, pattern), on_needles(section, worked), tuple(first), (), lines)
 
 
 def worked_to(section: Section, count: int) -> Section:

@@ -40,7 +40,7 @@ def made(pair: Pair, number: int | None = None) -> Sheet:
     """The sheet of a pair, or of its stage `number`. Raises stage.NoStage."""
     what = stage.stretch(pair.course, number)
     pattern = pair.course.pattern
-    if not any(sock.begun for sock in pair.state.socks):
+    if not _touched(pair.state):
         return planned.planned(pattern, pair.document, (), number)
     behind = _behind(pair.state)
     ends = _ends(pair, behind)
@@ -48,18 +48,24 @@ def made(pair: Pair, number: int | None = None) -> Sheet:
     drawing = draw(pair.course, ends.counts) if what.stage is None else None
     opening = planned.opening(pattern, pair.document, (), what)
     parts = [*_what_was_done(pair, what.indexes), *_what_is_left(pair, behind, ends, left)]
+    if left:
+        parts.append(sections.terms(pair.course, left))
     if what.stage is not None:
         sure = {*range(len(pair.state.sock(behind).ended)), *ends.settled}
         first, last = stage.around(pair.course, what.indexes, ends.counts, sure)
         parts = [first, *parts, last]
-    if left:
-        parts.append(sections.terms(pair.course, left))
     return Sheet(
         pattern.title,
         _about(pair, what),
         (*opening, drawing) if drawing else tuple(opening),
         tuple(parts),
     )
+
+
+def _touched(state: State) -> bool:
+    """Whether anything was done that the plan does not say."""
+    begun = any(sock.begun for sock in state.socks)
+    return begun or bool(state.goals or state.own_goals or state.weighings)
 
 
 def _about(pair: Pair, what: stage.Stretch) -> str:

@@ -19,7 +19,10 @@ def planned(
     course = Course(pattern)
     what = stage.stretch(course, number)
     counts = sections.planned_counts(course)
-    parts = list(sections.parts(course, what.indexes, sections.Ends(counts)))
+    parts = [
+        *sections.parts(course, what.indexes, sections.Ends(counts)),
+        sections.terms(course, what.indexes),
+    ]
     if what.stage is not None:
         first, last = stage.around(course, what.indexes, counts)
         parts = [first, *parts, last]
@@ -30,7 +33,7 @@ def planned(
         pattern.title,
         name,
         (*blocks, drawing) if drawing else tuple(blocks),
-        (*parts, sections.terms(course, what.indexes)),
+        tuple(parts),
     )
 
 
