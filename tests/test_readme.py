@@ -54,6 +54,10 @@ def test_the_print_is_as_shown(
     shown = (ROOT / "README.md").read_text().partition("$ instep write night-ferry\n")[2]
     for piece in shown.partition("```")[0].split("...\n"):
         assert piece in printed
+    assert main(["write", sample, "--sizes", "48,56,60"]) == 0
+    printed = capsys.readouterr().out
+    shown = (ROOT / "README.md").read_text().partition("--sizes 48,56,60\n...\n")[2]
+    assert f"\n{shown.partition('```')[0]}" in printed
 
 
 def test_the_plan_shown_is_one_that_works(

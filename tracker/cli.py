@@ -284,6 +284,8 @@ def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
     from tracker.storage.basket import BasketTrouble
 
     what = options.what
+    if options.sizes:
+        return _sheet_of_sizes(what, options.sizes, options.stage), what
     if what is None or not _named_as_a_file(what):
         with _basket(options) as basket:
             try:
@@ -293,6 +295,20 @@ def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
                     raise _Wrong(_no_pair_or_file(what, str(trouble))) from None
     opened = _open_file(what)
     return planned(opened.pattern, opened.document, opened.notes, options.stage), what
+
+
+def _sheet_of_sizes(what: str | None, sizes: Sequence[int], stage: int | None) -> Sheet:
+    from tracker.printing.sized import Size, sized
+    from tracker.storage.pattern_file import open_sizes
+
+    if what is None or not (_named_as_a_file(what) or _is_there(what)):
+        raise _Wrong("a pair has one size; name its plan file for several")
+    if stage is not None:
+        raise _Wrong("sizes are for the whole plan; leave --stage or --sizes out")
+    opened, left_out = open_sizes(what, sizes)
+    told = [Size(size, one.pattern) for size, one in zip(sizes, opened, strict=True)]
+    notes = [f"Left out, for it is of one size: {', '.join(left_out)}."] if left_out else []
+    return sized(told, opened[0].document, notes)
 
 
 def _no_pair_or_file(what: str | None, trouble: str) -> str:
@@ -741,6 +757,20 @@ def _whole(text: str) -> int:
     return int(text)
 
 
+def _sizes(text: str) -> tuple[int, ...]:
+    """Sizes such as 48,56,60 by their stitches around, each once, the smallest first."""
+    found = sorted({_whole(part.strip()) for part in text.split(",")})
+    if len(found) > MOST_SIZES or found[0] < 1:
+        raise argparse.ArgumentTypeError(
+            f"sizes are stitches around, at most {MOST_SIZES} of them; write --sizes 48,56,60"
+        )
+    return tuple(found)
+
+
+MOST_SIZES = 9
+"""Sizes that one sheet has room for."""
+
+
 def _word(*names: str, **settings: Any) -> _Word:
     return _Word(names, settings)
 
@@ -755,6 +785,7 @@ _MAYBE_FILE = _word("file", metavar="FILE", nargs="?")
 _OUTPUT = _word("-o", "--output", metavar="FILE", help="write the pattern file")
 _PAIR_OR_FILE = _word("what", nargs="?", metavar="PAIR_OR_FILE")
 _STAGE = _word("--stage", type=_whole, metavar="N", help="only what is knitted in stage N")
+_SIZES = _word("--sizes", type=_sizes, metavar="N,N", help="a plan for so many stitches around")
 _PRINTED = _word(
     "-o", "--output", metavar="FILE", help="FILE.md, .html or .txt; else, or with -, text"
 )
@@ -798,7 +829,7 @@ COMMANDS: dict[str, _Command] = {
         _plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _IN_WORDS, _JSON)
     ),
     "write": _Command(
-        _write, "to print: as planned, or as made", (_PAIR_OR_FILE, _STAGE, _PRINTED)
+        _write, "to print: as planned, or as made", (_PAIR_OR_FILE, _STAGE, _SIZES, _PRINTED)
     ),
     "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
     "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),

@@ -368,7 +368,6 @@ def test_what_is_neither_pair_nor_file(pair: Instep) -> None:
     told = pair.wrong("write", "nigth-ferry")
     assert '"night-ferry"' in told
     assert told.endswith("a file is named with its ending, like nigth-ferry.toml")
-    assert "unrecognized arguments: --sizes" in pair.usage("write", "night-ferry", "--sizes", "48")
     assert pair.usage("write", "night-ferry", "--stage", "one")
 
 
@@ -404,3 +403,30 @@ def test_junk_is_refused_in_a_line_or_written_clean(instep: Instep, data: bytes,
     if out.exists():
         read_html(out.read_text("utf-8"))
         out.unlink()
+
+
+# Several sizes
+
+
+def test_several_sizes_on_one_sheet(instep: Instep) -> None:
+    told = instep.ok("write", str(SAMPLE), "--sizes", "64, 48,56")
+    assert "As planned, in sizes 48 (56, 64)\n" in told
+    assert "- Cast on 48 (56, 64), loosely.\n" in told
+    assert "  Row 1 WS: sl1, p23 (27, 31), turn  [24 (28, 32)]\n" in told
+    assert "Knitted      16 (18.7, 21.3) cm around\n" in told
+    assert "Left out, for it is of one size: foot.circumference." in " ".join(told.split())
+
+
+def test_sizes_that_cannot_be(pair: Instep, tmp_path: Path, staged: str) -> None:
+    told = pair.wrong("write", str(SAMPLE), "--sizes", "48,199")
+    assert "size 199: " in told
+    assert "a pair has one size" in pair.wrong("write", "night-ferry", "--sizes", "48,56")
+    assert "a pair has one size" in pair.wrong("write", "--sizes", "48,56")
+    assert "leave --stage or --sizes out" in pair.wrong(
+        "write", staged, "--sizes", "48", "--stage", "1"
+    )
+    pattern = tmp_path / "pattern.toml"
+    pair.ok("plan", str(SAMPLE), "-o", str(pattern))
+    assert "name the plan" in pair.wrong("write", str(pattern), "--sizes", "48,56")
+    for odd in ("", "a", "48;56", "0", "48,,56", ",".join(map(str, range(40, 60)))):
+        assert "--sizes" in pair.usage("write", str(SAMPLE), "--sizes", odd)

@@ -47,7 +47,7 @@ def parts(
         begins = [] if index in ends.done else card(course, index, ends.counts)
         steps = (*told.get(index, ()), *begins, *page.colours)
         blocks: list[Block] = [Points(steps)] if steps else []
-        if rows := tuple(map(_row, page.lines)):
+        if rows := tuple(map(row, page.lines)):
             blocks.append(Rows(rows))
         yield Part(page.head, tuple(blocks), page.on)
 
@@ -64,7 +64,8 @@ def terms(course: Course, indexes: Collection[int]) -> Part:
     return Part("In words", (Facts(tuple(written.terms_of(course.pattern, indexes))),))
 
 
-def _row(line: Line | Remark) -> Row:
+def row(line: Line | Remark) -> Row:
+    """A written line as a row of a sheet."""
     if isinstance(line, Remark):
         return Row("", line.text)
     return Row(line.name, line.work, line.counts)
