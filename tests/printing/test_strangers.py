@@ -115,3 +115,10 @@ def test_a_page_needs_nothing_from_outside() -> None:
 def test_addresses_are_no_links(text: str, escaped: str) -> None:
     """Some readers of Markdown make links of them where they stand bare."""
     assert escape(text) == escaped
+
+
+def test_a_page_is_made_to_be_printed_and_read_in_the_dark() -> None:
+    style = as_html(AN_X).partition("<style>")[2].partition("</style>")[0]
+    for rule in ("@page", "@media print", "break-inside: avoid", "prefers-color-scheme: dark"):
+        assert rule in style
+    assert style.count("{") == style.count("}")

@@ -34,8 +34,8 @@ def facts(pattern: Pattern, document: Document) -> tuple[Fact, ...]:
 def cautions(pattern: Pattern, document: Document) -> str:
     """The usual cautions that apply, in one line."""
     told = [
-        "Rest your hands now and then, and stop when it hurts. Cover the points of the needles"
-        " before you put the work down. Pins and markers are small parts: keep them from children."
+        "Rest your hands now and then, and stop when it hurts; cover the points of the needles;"
+        " keep pins and markers from children."
     ]
     if is_babys(document):
         told.append(
@@ -43,8 +43,8 @@ def cautions(pattern: Pattern, document: Document) -> str:
         )
     elif pattern.of_socks:
         told.append(
-            "Plain soles slip on smooth floors. With numb feet, poor circulation or swelling, let"
-            " the wearer's clinician decide about cuffs and seams."
+            "Plain soles slip on smooth floors; with numb feet, poor circulation or swelling ask a"
+            " clinician about cuffs and seams."
         )
     return " ".join(told)
 
