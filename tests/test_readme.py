@@ -38,6 +38,28 @@ def test_the_quick_check_is_as_shown(
     assert f"$ instep left\n{printed}```" in (ROOT / "README.md").read_text()
 
 
+def test_the_print_is_as_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("INSTEP_BASKET", str(tmp_path / "basket.db"))
+    monkeypatch.setenv("INSTEP_NOW", "2026-03-12T20:15:00+01:00")
+    sample = str(ROOT / "sample_projects" / "night-ferry.toml")
+    assert main(["start", sample]) == 0
+    for words in ("tick 22", "tick 46", "end", "tick 13", "other", "tick 22", "tick 44"):
+        assert main(words.split()) == 0
+    assert main(["end", "--at", "44"]) == 0
+    capsys.readouterr()
+    assert main(["write", "night-ferry"]) == 0
+    printed = capsys.readouterr().out
+    shown = (ROOT / "README.md").read_text().partition("$ instep write night-ferry\n")[2]
+    for piece in shown.partition("```")[0].split("...\n"):
+        assert piece in printed
+    assert main(["write", sample, "--sizes", "48,56,60"]) == 0
+    printed = capsys.readouterr().out
+    shown = (ROOT / "README.md").read_text().partition("--sizes 48,56,60\n...\n")[2]
+    assert f"\n{shown.partition('```')[0]}" in printed
+
+
 def test_the_plan_shown_is_one_that_works(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -39,16 +39,18 @@ MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
 MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {"answers", "storage", "settings"}
-MAY_IMPORT["reports"] = MAY_IMPORT["answers"] | {"answers"}
+MAY_IMPORT["written"] = MAY_IMPORT["words"] | {"words"}
+MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written"}
+MAY_IMPORT["reports"] = MAY_IMPORT["answers"] | {"answers", "written"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
 MAY_IMPORT["ui"] = MAY_IMPORT["session"] | {"session", "clock", "samples"}
-MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {"ui", "reports", "check"}
+MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {"ui", "reports", "check", "printing"}
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "place_words", "change_words", "words", "answers", "reports",
+    "place_words", "change_words", "words", "answers", "written", "printing", "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",
@@ -190,6 +192,7 @@ LOADS = [
     ("tracker.forecast.left", {"tracker"}),
     ("tracker.glance", {"tracker"}),
     ("tracker.words", {"tracker"}),
+    ("tracker.printing.forms", {"tracker"}),
 ]
 
 

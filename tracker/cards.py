@@ -45,6 +45,16 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
 
+def on_paper(glance: Glance) -> list[str]:
+    """A section's card for a page that tells its rows and colours below: what lies how, and the counts."""
+    if glance.card is None:
+        return []
+    data = glance.card.data
+    if glance.card.about == "cast-on":
+        return _casting_on(glance, data)
+    return [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+
+
 def card_brief(glance: Glance) -> list[str]:
     """The same in few words, for a small screen."""
     if glance.card is None:
@@ -99,19 +109,25 @@ def _done(glance: Glance, data: Data) -> str:
 
 
 def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
-    stitches = sum(data["starts"])
+    lines = _casting_on(glance, data)
     if glance.place.worked == "rows":
-        flat = [f"Cast on {stitches}, loosely.", f"Tail about {_tail(glance, stitches)}."]
-        return [*flat, "It is worked flat: do not join.", *_first_row(glance)]
-    lines = [
+        return [*lines, *_first_row(glance)]
+    lines += _rib(glance, data, "; it runs on from needle to needle")
+    return [*lines, _first_space(glance)] if keys else lines
+
+
+def _casting_on(glance: Glance, data: Data) -> list[str]:
+    stitches = sum(data["starts"])
+    tail = f"Tail about {_tail(glance, stitches)}."
+    if glance.place.worked == "rows":
+        return [f"Cast on {stitches}, loosely.", tail, "It is worked flat: do not join."]
+    return [
         f"Cast on {stitches}{_in_yarn(data)}, loosely.",
-        f"Tail about {_tail(glance, stitches)}.",
+        tail,
         *_slide_to(data["starts"], spaced),
         "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
         "Join; pull the first two stitches snug. The tail hangs where the round begins.",
     ]
-    lines += _rib(glance, data, "; it runs on from needle to needle")
-    return [*lines, _first_space(glance)] if keys else lines
 
 
 def _cast_on_brief(glance: Glance, data: Data) -> list[str]:

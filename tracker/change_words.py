@@ -10,8 +10,9 @@ from tracker.knitting.changes import Change
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.repair import Mend, Repair
+from tracker.pattern.model import Section
 from tracker.units import shorten
-from tracker.vocabulary import capital, section, sock
+from tracker.vocabulary import capital, section, sock, unit
 
 
 def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
@@ -27,6 +28,15 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
     if kind == "other":
         return f"{value}, at {where}"
     return f"{_WHAT.get(kind, '{}').format(value)} from {where} on"
+
+
+def told(change: Change, there: Section, of_socks: bool = True) -> str:
+    """A change that stands, in the section it was made in, in few words."""
+    data = {
+        "as": change.kind, "value": change.value, "round": change.row, "name": there.called,
+        "unit": unit(there.worked),
+    }  # fmt: skip
+    return change_name(data, of_socks)
 
 
 _WHAT = {"needle": "needles of {}", "set": "on {}"}

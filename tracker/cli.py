@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TextIO
 
 if TYPE_CHECKING:
     from tracker.glance import Glance
+    from tracker.printing.sheet import Sheet
     from tracker.session import Answer, Session
     from tracker.storage.basket import Basket
     from tracker.storage.pattern_file import Opened
@@ -249,6 +250,82 @@ def _write_out(output: str, text: str, made_from: str, *, told: bool) -> None:
     write_file(output, text, instead_of=made_from)
     if told:
         _say(f"Written: {shown(output)}")
+
+
+def _write(options: argparse.Namespace) -> int:
+    from tracker.printing.forms import FORMS
+    from tracker.printing.stage import NoStage
+
+    output = options.output or "-"
+    ending = ".txt" if output == "-" else Path(output).suffix.lower()
+    if ending not in FORMS:
+        raise _Wrong(_no_form(output))
+    try:
+        sheet, made_from = _sheet(options)
+    except NoStage as none:
+        raise _Wrong(str(none)) from None
+    text = FORMS[ending](sheet)
+    if output == "-":
+        _print_lines(text.splitlines())
+    else:
+        _write_out(output, text, made_from, told=True)
+    return 0
+
+
+def _no_form(output: str) -> str:
+    from tracker.storage.files import shown
+
+    return f"{shown(output)}: this ending is none of those written; end it in .md, .html or .txt"
+
+
+def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
+    """The sheet of a file as planned or of a pair as made, and the file that it is made from."""
+    from tracker.printing.planned import planned
+    from tracker.storage.basket import BasketTrouble
+
+    what = options.what
+    if options.sizes:
+        return _sheet_of_sizes(what, options.sizes, options.stage), what
+    if what is None or not _named_as_a_file(what):
+        with _basket(options) as basket:
+            try:
+                return _sheet_of_pair(basket, what, options.stage), str(basket.path)
+            except BasketTrouble as trouble:
+                if what is None or not _is_there(what):
+                    raise _Wrong(_no_pair_or_file(what, str(trouble))) from None
+    opened = _open_file(what)
+    return planned(opened.pattern, opened.document, opened.notes, options.stage), what
+
+
+def _sheet_of_sizes(what: str | None, sizes: Sequence[int], stage: int | None) -> Sheet:
+    from tracker.printing.sized import Size, sized
+    from tracker.storage.pattern_file import open_sizes
+
+    if what is None or not (_named_as_a_file(what) or _is_there(what)):
+        raise _Wrong("a pair has one size; name its plan file for several")
+    if stage is not None:
+        raise _Wrong("sizes are for the whole plan; leave --stage or --sizes out")
+    opened, left_out = open_sizes(what, sizes)
+    told = [Size(size, one.pattern) for size, one in zip(sizes, opened, strict=True)]
+    notes = [f"Left out, for it is of one size: {', '.join(left_out)}."] if left_out else []
+    return sized(told, opened[0].document, notes)
+
+
+def _no_pair_or_file(what: str | None, trouble: str) -> str:
+    return (
+        trouble if what is None else f"{trouble}; a file is named with its ending, like {what}.toml"
+    )
+
+
+def _sheet_of_pair(basket: Basket, what: str | None, stage: int | None) -> Sheet:
+    from tracker.knitting.worked import day_of
+    from tracker.printing.made import Pair, made
+    from tracker.storage.pattern_file import document_of
+
+    session = _session(basket, what)
+    document = document_of(session.pair.short, session.course.pattern.text)
+    today = day_of(*session.now())
+    return made(Pair(session.course, session.state, session.past(), document, today), stage)
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -702,6 +779,20 @@ def _whole(text: str) -> int:
     return int(text)
 
 
+def _sizes(text: str) -> tuple[int, ...]:
+    """Sizes such as 48,56,60 by their stitches around, each once, the smallest first."""
+    found = sorted({_whole(part.strip()) for part in text.split(",")})
+    if len(found) > MOST_SIZES or found[0] < 1:
+        raise argparse.ArgumentTypeError(
+            f"sizes are stitches around, at most {MOST_SIZES} of them; write --sizes 48,56,60"
+        )
+    return tuple(found)
+
+
+MOST_SIZES = 9
+"""Sizes that one sheet has room for."""
+
+
 def _word(*names: str, **settings: Any) -> _Word:
     return _Word(names, settings)
 
@@ -715,6 +806,11 @@ _FILE = _word("file", metavar="FILE")
 _MAYBE_FILE = _word("file", metavar="FILE", nargs="?")
 _OUTPUT = _word("-o", "--output", metavar="FILE", help="write the pattern file")
 _PAIR_OR_FILE = _word("what", nargs="?", metavar="PAIR_OR_FILE")
+_STAGE = _word("--stage", type=_whole, metavar="N", help="only what is knitted in stage N")
+_SIZES = _word("--sizes", type=_sizes, metavar="N,N", help="a plan for so many stitches around")
+_PRINTED = _word(
+    "-o", "--output", metavar="FILE", help="FILE.md, .html or .txt; else, or with -, text"
+)
 _WHICH = _word("what", metavar="PAIR")
 _COUNT = _word("count", nargs="?", type=_whole, default=1, metavar="N")
 _NEEDLE = _word("--needle", action="store_true", help="needles, not rounds")
@@ -762,6 +858,9 @@ COMMANDS: dict[str, _Command] = {
     "knit": _Command(_knit, "a pair at the needles, or the basket", (_PAIR_OR_FILE,)),
     "plan": _Command(
         _plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _IN_WORDS, _JSON)
+    ),
+    "write": _Command(
+        _write, "to print: as planned, or as made", (_PAIR_OR_FILE, _STAGE, _SIZES, _PRINTED)
     ),
     "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
     "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),

@@ -20,7 +20,7 @@ from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
-from tracker.knitting.state import Number, Sock, other
+from tracker.knitting.state import Number, Sock, State, other
 from tracker.knitting.worked import day_of
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
@@ -106,6 +106,11 @@ class Session:
     def counting(self) -> Counting:
         """Whether a tick of hers is a round or a needle."""
         return cast(Counting, self.pair.count)
+
+    @property
+    def state(self) -> State:
+        """Where both socks are."""
+        return self._replay.state
 
     @property
     def glance(self) -> Glance:

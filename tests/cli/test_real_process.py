@@ -149,7 +149,8 @@ def test_two_programs_at_once_both_count(program: Program) -> None:
 COMMANDS = [
     ["left"], ["left", "--json"], [], ["basket"], ["tick"], ["tick", "--needle"], ["other"],
     ["undo"], ["redo"], ["at", "9"], ["measure", "2 cm"], ["where"], ["samples"], ["check"],
-    ["plan", str(SAMPLE)], ["start", str(SAMPLE)], ["away", "night-ferry"], ["--help"],
+    ["plan", str(SAMPLE)], ["write", str(SAMPLE)], ["start", str(SAMPLE)], ["write"],
+    ["away", "night-ferry"], ["--help"],
 ]  # fmt: skip
 
 

@@ -384,10 +384,7 @@ def test_other_needles_widen_what_is_expected_until_the_tape_is_laid_again() -> 
     before = width(knitter)
     told: dict[str, Any] = {"as": "needle", "value": "2.25"}
     knitter.do("changed", None, **told)
-    assert width(knitter) == before, "the next round is the first on them"
-    knitter.tick()
-    wider = width(knitter)
-    assert wider > 1.1 * before
+    assert width(knitter) > 1.1 * before
     knitter.to("leg", 30)
     knitter.do("measure", mm=122.0, step=0)
     assert width(knitter) < before

@@ -114,6 +114,12 @@ def ended_length(course: Course, state: State, number: Number, index: int) -> fl
     return None if tape is None else tape.up_to(index, sock.ended[index])
 
 
+def readings_of(course: Course, state: State, number: Number) -> tuple[Taken, ...]:
+    """Every reading of a sock that is kept, and whether it counts; nothing while no two can be compared."""
+    tape = _tape(course, state, number)
+    return () if tape is None else tape.taken
+
+
 def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[float, float] | None:
     """The goal (mm) of a section of a sock and, of that, what the gauge gives the toe; None: no goal."""
     goal, gauge = course.sections[index].goal, course.pattern.gauge
@@ -297,6 +303,11 @@ class _Tape:
         planned = pair.planned(self._course, self._state, self._number).rows
         end, _ = length.length(self._teacher, self._counts(self._mark, self._sock.section, planned))
         return Tension(share, share * end, taken.row)
+
+    @property
+    def taken(self) -> tuple[Taken, ...]:
+        """All readings, as they were taken."""
+        return self._taken
 
     def up_to(self, section: int, rows: int) -> float:
         """The length (mm) of a section after `rows` rows, from its usual mark."""

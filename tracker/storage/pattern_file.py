@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from tracker.pattern.model import Pattern
@@ -39,6 +40,11 @@ def open_text(name: str, text: str) -> Pattern:
     return _read(source, read_toml(source), text)
 
 
+def document_of(name: str, text: str) -> dict[str, Any]:
+    """The tables in a text that was kept. Raises FileTrouble."""
+    return read_toml(Source(name, b"", text))
+
+
 class Tables(NamedTuple):
     """A pattern file's tables, none of them counted; the notes beside those that a plan computes to."""
 
@@ -58,18 +64,51 @@ def open_tables(path: str) -> Tables:
     return Tables(as_written, opened.document, opened.notes)
 
 
-def _computed(source: Source, document: dict[str, Any]) -> Opened:
+class Sizes(NamedTuple):
+    """A plan in several sizes, and the fields of it that are of one size and were left out."""
+
+    opened: tuple[Opened, ...]
+    left_out: tuple[str, ...]
+
+
+def open_sizes(path: str, sizes: Sequence[int]) -> Sizes:
+    """A plan computed once for each size, by its stitches around. Raises FileTrouble."""
+    source = read_source(path)
+    document = read_toml(source)
+    if "section" in document:
+        why = "this is a pattern, which has one size; name the plan that it was computed from"
+        raise FileTrouble(source.name, [Fault(None, "", why)])
+    opened = tuple(_computed(source, document, size) for size in sizes)
+    there = (place.split(".") for place in _OF_ONE_SIZE)
+    left_out = (
+        ".".join((table, field)) for table, field in there if field in document.get(table, {})
+    )
+    return Sizes(opened, tuple(left_out))
+
+
+_OF_ONE_SIZE = (
+    "foot.circumference", "foot.stitches", "foot.ankle", "foot.heel", "heel.rows", "heel.stitches",
+    "heel.centre", "heel.picked_up", "leg.ease",
+)  # fmt: skip
+
+
+def _computed(source: Source, document: dict[str, Any], size: int | None = None) -> Opened:
     from tracker.pattern.cuff_down import compute
     from tracker.pattern.plan import WillNotWork
     from tracker.storage.plan_file import read_plan
 
     _refuse_sections(source, document)
     plan = read_plan(source, document)
+    if size is not None:
+        for place in _OF_ONE_SIZE:
+            plan = plan.instead(place, None)
+        plan = plan.instead("leg.stitches", size)
     try:
         made = compute(plan)
     except WillNotWork as bad:
         line = Lines(source.text).of(bad.field)
-        raise FileTrouble(source.name, [Fault(line, bad.field, str(bad))]) from None
+        why = str(bad) if size is None else f"size {size}: {bad}"
+        raise FileTrouble(source.name, [Fault(line, bad.field, why)]) from None
     text = write(made.document)
     pattern = _read(source, made.document, text)
     return Opened(pattern, made.document, (*made.notes, *_yarn_told(pattern)), source)

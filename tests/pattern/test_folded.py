@@ -1,0 +1,150 @@
+"""Rows that come again are written once, and nothing is lost: the blocks are the rows, in order."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.pattern.making import pattern, section, sock
+from tracker.pattern.folded import Block, blocks
+from tracker.pattern.model import Needle, Row
+from tracker.storage.pattern_file import open_file
+from tracker.written import Line, Remark, sections
+
+ROOT = Path(__file__).parents[2]
+FILES = [
+    *sorted((ROOT / "sample_projects").glob("*.toml")),
+    *sorted((ROOT / "tests" / "pattern" / "data" / "by_hand").glob("*.toml")),
+]
+
+WORKS = st.sampled_from(["k", "p", "k2tog, k", "[k1, p1] 4 times"])
+
+
+@st.composite
+def rows(draw: st.DrawFn) -> list[Row]:
+    """Rows of few works, so that many come again; the count falls, or stays."""
+    made: list[Row] = []
+    stitches = 200
+    for number in range(draw(st.integers(0, 1)), draw(st.integers(1, 40))):
+        work = draw(WORKS)
+        before, stitches = stitches, stitches - ("tog" in work)
+        needle = Needle("N1", work, stitches, stitches, plain=work == "k")
+        made.append(Row(number, None, (needle,), stitches, stitches, (before,), "PLAIN"))
+    return made
+
+
+@given(rows())
+def test_the_blocks_are_the_rows(made: list[Row]) -> None:
+    found = list(blocks(made))
+    assert [row for block in found for row in block.rows] == made
+    for block in found:
+        assert _is_true(block)
+
+
+def _is_true(block: Block) -> bool:
+    works = [row.needles[0].work for row in block.rows]
+    if block.alternate:
+        turns = works[0] != works[1] and len(works) >= 4
+        return turns and all(work == works[at % 2] for at, work in enumerate(works))
+    if block.period == 1:
+        return len(set(works)) == 1
+    bare = [row._replace(number=0) for row in block.rows]
+    repeat = bare[: block.period]
+    return bare == repeat * block.times and block.times > 1
+
+
+@given(rows())
+def test_row_0_stands_alone(made: list[Row]) -> None:
+    assert all(len(block.rows) == 1 for block in blocks(made) if block.rows[0].number == 0)
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+def test_every_row_and_count_can_be_read_off(file: Path) -> None:
+    """Unfolded by what the lines alone say, each row of a pattern has its work and its counts again."""
+    made = open_file(str(file)).pattern
+    for there, page in zip(made.sections, sections(made), strict=True):
+        read = _unfolded(page.lines)
+        for row in there.rows:
+            work, counts = read[row.number]
+            assert work == _work([needle.work or "rests" for needle in row.needles], there.worked)
+            assert counts == "/".join(str(needle.leaves) for needle in row.needles)
+        assert len(read) == len(there.rows)
+
+
+def _work(works: list[str], worked: str) -> str:
+    alike = worked == "rounds" and len(works) > 1 and len(set(works)) == 1
+    return f"every needle {works[0]}" if alike else " | ".join(works)
+
+
+def _unfolded(lines: tuple[Line | Remark, ...]) -> dict[int, tuple[str, str]]:
+    """Row by row what the lines say, as a reader takes it."""
+    read: dict[int, tuple[str, str | None]] = {}
+    for line in lines:
+        if isinstance(line, Remark):
+            if again := re.fullmatch(r"Repeat these (\d+), to \w+ (\d+): (\d+) times\.", line.text):
+                period, last, times = map(int, again.groups())
+                first = last - period * times + 1
+                for number in range(first, last + 1):
+                    read[number] = read[first + (number - first) % period]
+            continue
+        counts = dict(line.leaves)
+        for number in _rows_of(line.name):
+            read[number] = (line.work, counts.get(number, counts.get(None)))
+    told: dict[int, tuple[str, str]] = {}
+    before = ""
+    for number in sorted(read):
+        work, found = read[number]
+        before = before if found == "unchanged" else found or ""
+        told[number] = (work, before)
+    return told
+
+
+def _rows_of(name: str) -> range:
+    numbers = [int(number) for number in re.findall(r"\b\d+\b", name)]
+    if not numbers:
+        return range(1)
+    step = 2 if name.startswith(("Odd", "Even")) else 1
+    return range(numbers[0], numbers[-1] + 1, step)
+
+
+def test_a_gusset_and_a_toe_take_two_lines_and_three() -> None:
+    made = sock()
+    pages = {page.head: page for page in sections(made)}
+    odd, even = [line for line in pages["Gusset"].lines if isinstance(line, Line)][1:]
+    assert (odd.name, even.name) == ("Odd rounds 1 to 19", "Even rounds 2 to 18")
+    assert odd.counts.startswith("25/16/16/25 after 1, 24/16/16/24 after 3")
+    assert odd.counts.endswith("16/16/16/16 after 19")
+    assert (even.work, even.counts) == ("every needle k", "unchanged")
+    assert [line.name for line in pages["Toe"].lines if isinstance(line, Line)] == [
+        "Odd rounds 1 to 15", "Even rounds 2 to 16", "Rounds 17 to 20",
+    ]  # fmt: skip
+
+
+def test_a_set_up_row_is_not_folded_into_those_after_it() -> None:
+    made = pattern({"needles": [8], "set_up": "k", "rows": ["k"], "repeat": 3})
+    (page,) = sections(made)
+    assert [line.name for line in page.lines if isinstance(line, Line)] == [
+        "Set-up round", "Rounds 1 to 3",
+    ]  # fmt: skip
+
+
+def test_a_long_repeat_is_written_once() -> None:
+    rib = ["k", "p", "k1, p1, k to end", "p1, k1, p to end"]
+    made = pattern({"needles": [8], "rows": rib, "repeat": 5})
+    (page,) = sections(made)
+    assert page.lines[-1] == Remark("Repeat these 4, to round 20: 5 times.")
+    assert len(page.lines) == 5
+
+
+def test_what_is_done_is_not_written_again() -> None:
+    made = sock()
+    at = [there.kind for there in made.sections].index("gusset")
+    page = sections(made, done={at: 8})[at]
+    lines = [line for line in page.lines if isinstance(line, Line)]
+    assert [line.name for line in lines] == ["Even rounds 8 to 18", "Odd rounds 9 to 19"]
+    assert page.on == "22 / 16 / 16 / 22"
+    assert section(made, "gusset").rows[8].before == (22, 16, 16, 22)

@@ -1,0 +1,114 @@
+"""A pair on paper after any acts: it is always written, in every form, and what it says is so."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.knitting.knitter import Knitter
+from tests.pattern.test_folded import FILES
+from tests.printing.reading import read_html, read_markdown
+from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
+from tracker.knitting.past import past
+from tracker.printing.forms import FORMS
+from tracker.printing.made import Pair, made
+from tracker.printing.sheet import Rows, Sheet, Table
+from tracker.storage.pattern_file import open_file
+
+ACTS: tuple[Callable[[int], tuple[str, dict[str, Any]]], ...] = (
+    lambda n: ("tick", {"rounds": 1 + n % 60}),
+    lambda n: ("tick", {"rounds": 1 + n % 30}),
+    lambda n: ("tick", {"needles": 1 + n % 3}),
+    lambda n: ("end", {}),
+    lambda n: ("end", {"at": n % 40}),
+    lambda n: ("other", {}),
+    lambda n: ("undo", {}),
+    lambda n: ("rip", {"by": 1 + n % 9}),
+    lambda n: ("at", {"round": n % 50}),
+    lambda n: ("measure", {"mm": 20.0 + n, "text": "x", "step": 1.0, "rough": False}),
+    lambda n: ("target", {"mm": 80.0 + n, "text": "x"}),
+    lambda n: ("weigh", {"grams": 20.0 + n, "text": "x"}),
+    lambda n: ("note", {"text": f"<b>{n}"}),
+    lambda n: ("lifeline", {}),
+    lambda n: ("restart", {}),
+)
+OFTEN = [0, 0, 0, 0, 1, 3, 3]
+"""Acts that make a piece grow, so that its later sections are reached."""
+SCRIPT = st.lists(
+    st.tuples(
+        st.sampled_from([*OFTEN, *range(len(ACTS))]),
+        st.integers(0, 200),
+        st.sampled_from([1, 1, 2]),
+    ),
+    max_size=40,
+)
+
+
+@cache
+def course(name: str) -> tuple[Course, dict[str, Any]]:
+    (file,) = [file for file in FILES if file.stem == name]
+    opened = open_file(str(file))
+    return Course(opened.pattern), tomllib.loads(opened.pattern.text)
+
+
+def played(name: str, script: list[tuple[int, int, int]]) -> tuple[Knitter, Sheet]:
+    """A pair after acts, those refused left out, and its sheet."""
+    there, document = course(name)
+    knitter = Knitter(there)
+    for which, number, sock in script:
+        kind, data = ACTS[which](number)
+        try:
+            knitter.do(kind, 2 if sock == 2 else 1, **data)
+        except Refused:
+            continue
+    told = past(there, knitter.events)
+    return knitter, made(Pair(there, knitter.state, told, document, 20_000))
+
+
+@pytest.mark.parametrize("name", [file.stem for file in FILES])
+@settings(max_examples=40)
+@given(script=SCRIPT)
+def test_any_pair_is_written_in_every_form(name: str, script: list[tuple[int, int, int]]) -> None:
+    _, sheet = played(name, script)
+    html, markdown = FORMS[".html"](sheet), FORMS[".md"](sheet)
+    text = FORMS[".txt"](sheet)
+    headings = [part.heading for part in sheet.parts]
+    assert read_html(html).structure.count("<h2 >") == len(headings)
+    assert read_markdown(markdown).structure.count("heading_open") == len(headings) + 1
+    assert text.replace("\n", "").isprintable()
+
+
+@settings(max_examples=200)
+@given(script=SCRIPT)
+def test_the_rows_told_are_those_done_and_left(script: list[tuple[int, int, int]]) -> None:
+    """Of the sock that is behind, rows done and rows left of every section are all its rows."""
+    knitter, sheet = played("night-ferry", script)
+    state, there = knitter.state, knitter.course
+    tables = [block for part in sheet.parts for block in part.blocks if isinstance(block, Table)]
+    for number, sock in enumerate(state.socks, start=1):
+        cells = [line[number] for table in tables for line in table.lines]
+        ended = [
+            int(cell.split()[0]) for cell in cells if re.fullmatch(r"\d+ (?:round|row)s?", cell)
+        ]
+        assert ended == list(sock.ended)
+    unfinished = [sock for sock in state.socks if not sock.finished]
+    still = [part for part in sheet.parts if part.aside]
+    if not unfinished:
+        assert still == []
+        return
+    behind = min(unfinished, key=lambda sock: (sock.section, sock.rows, sock.needles))
+    assert len(still) == there.last + 1 - behind.section
+    rows = [block for block in still[0].blocks if isinstance(block, Rows)]
+    first = rows[0].rows[0].name if rows else ""
+    next_row = there.row(behind.section, behind.rows).number
+    if first and next_row:
+        assert re.search(r"\d+", first)
+        assert int(re.findall(r"\d+", first)[0]) == next_row

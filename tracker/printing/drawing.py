@@ -1,0 +1,255 @@
+"""A drawing of a sock lying on its side, true to its counts and its gauge, as plain shapes.
+
+Lengths are millimetres of knitting: x runs from the back of the leg to the toe, y from the cast-on edge
+down. Of a colour only its place in the key is kept: how that looks is for a writer to say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import cos, pi, sin
+from typing import NamedTuple
+
+from tracker.knitting.course import Course
+from tracker.knitting.stripes import Run, Threads
+from tracker.pattern.model import Gauge, Section
+from tracker.vocabulary import counted, section
+
+Point = tuple[float, float]
+Edge = tuple[Point, ...]
+"""A round as it lies in the drawing, from one fold to the other."""
+
+RIB = -1
+"""The texture of a rib, where no colours are told."""
+BARE = -2
+"""Nothing but the outline."""
+
+
+class Shape(NamedTuple):
+    """A piece of the sock: its corners, and the place of its colour in the key, or RIB or BARE."""
+
+    part: str
+    corners: tuple[Point, ...]
+    colour: int
+
+
+class Label(NamedTuple):
+    """Words beside a part: where they begin ("start"), have their middle or end, and what they point to."""
+
+    text: str
+    at: Point
+    anchor: str
+    to: Point
+
+
+class Drawing(NamedTuple):
+    """The pieces in colour, the outlines of the parts over them, their labels, and the key of colours.
+
+    Colours' names are a stranger's text.
+    """
+
+    bands: tuple[Shape, ...]
+    parts: tuple[Shape, ...]
+    labels: tuple[Label, ...]
+    key: tuple[str, ...]
+
+
+LIKELY = Gauge(30.0, 42.0, "ball band")
+"""The gauge of a drawing where none is told: only how high a stitch is to its width matters."""
+_BENDS = 12
+"""Corners of the rounded heel."""
+_NEEDED = ("leg", "foot", "toe")
+
+
+def draw(course: Course, counts: Sequence[int]) -> Drawing | None:
+    """The drawing of a sock whose sections have so many rows; None of what has no leg, foot and toe."""
+    if any(course.find(kind) is None for kind in _NEEDED):
+        return None
+    sock = _Sock(course, counts)
+    parts = tuple(sock.parts())
+    key = sock.key
+    return Drawing(tuple(sock.bands()), parts, tuple(sock.labels(parts)), key)
+
+
+class _Sock:
+    """Where everything of a sock lies."""
+
+    def __init__(self, course: Course, counts: Sequence[int]) -> None:
+        self._course, self._counts = course, counts
+        gauge = course.pattern.gauge or LIKELY
+        self._gauge = gauge
+        self._stitch, self._row = 100 / gauge.stitches if gauge.stitches else 3.3, 100 / gauge.rows
+        self._threads = Threads(course, counts)
+        self._wide = self._across("leg")
+        self._cuff = self._rows("cuff") * self._row / gauge.cuff_factor
+        self._ankle = self._cuff + self._rows("leg") * self._row / gauge.leg_factor
+        self._flap = self._rows("flap") * self._row
+        self._deep = (self._rows("turn") + 1) * self._row
+        self._high = self._across("foot")
+        self._sole = self._ankle + max(self._high, self._flap + self._deep * 0.6)
+        self._gusset, self._foot = self._rows("gusset"), self._rows("foot")
+        along = (self._gusset + self._foot) * self._row
+        self._toe_at = max(self._deep + along, self._wide + self._row)
+        self._tip = self._toe_at + self._rows("toe") * self._row
+
+    def _find(self, kind: str) -> Section | None:
+        index = self._course.find(kind)
+        return None if index is None else self._course.sections[index]
+
+    def _rows(self, kind: str) -> int:
+        """Rows of a part, row 0 among them; 0 where there is none."""
+        index = self._course.find(kind)
+        if index is None:
+            return 0
+        return max(0, self._course.sections[index].rows_to(self._counts[index]))
+
+    def _across(self, kind: str) -> float:
+        """How wide a part lies folded flat."""
+        there = self._find(kind)
+        return 0.0 if there is None else sum(there.starts) * self._stitch / 2
+
+    # Where a round lies
+
+    def _edge(self, kind: str, rows: int) -> Edge:
+        """The round after so many rows of a part."""
+        share = rows / max(1, self._rows(kind))
+        if kind == "cuff":
+            return self._level(share * self._cuff)
+        if kind == "leg":
+            return self._level(self._cuff + share * (self._ankle - self._cuff))
+        if kind == "toe":
+            return self._toe_edge(share)
+        before = self._gusset if kind == "foot" else 0
+        return self._foot_edge((before + rows) / max(1, self._gusset + self._foot))
+
+    def _level(self, y: float) -> Edge:
+        return (0.0, y), (self._wide, y)
+
+    def _foot_edge(self, share: float) -> Edge:
+        """From the instep to the sole: the first along the flap, then aslant, upright at the toe."""
+        top, back, below = self._sole - self._high, self._wide / 2, self._ankle + self._flap
+        ankle, heel = (self._wide, self._ankle), (self._deep, self._sole)
+        if not share:
+            return ankle, (back, self._ankle), (back, below), heel
+        toe = ((self._toe_at, top + self._high * part / 2) for part in range(3))
+        here = zip((ankle, (back, below), heel), toe, strict=True)
+        return tuple(_between(one, other, share) for one, other in here)
+
+    def _toe_edge(self, share: float) -> Edge:
+        there = self._find("graft")
+        end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
+        half = (self._high + (end - self._high) * share) / 2
+        middle = self._sole - self._high / 2
+        x = self._toe_at + (self._tip - self._toe_at) * share
+        return (x, middle - half), (x, middle + half)
+
+    def _heel(self) -> Iterator[tuple[str, tuple[Point, ...]]]:
+        """Flap and turn: the half at the back, and the cup below it."""
+        back, below = self._wide / 2, self._ankle + self._flap
+        if self._rows("flap"):
+            top = (0.0, self._ankle), (back, self._ankle)
+            yield "flap", (*top, (back, below), (0.0, below))
+        bend = (
+            (
+                self._deep * (1 - cos(turn * pi / 2 / _BENDS)),
+                below + (self._sole - below) * sin(turn * pi / 2 / _BENDS),
+            )
+            for turn in range(_BENDS + 1)
+        )
+        yield "turn", (*bend, (back, below))
+
+    # What is drawn
+
+    _ROUNDS = ("cuff", "leg", "gusset", "foot", "toe")
+
+    def parts(self) -> Iterator[Shape]:
+        for kind in self._ROUNDS:
+            if self._rows(kind):
+                corners = _strip(self._edge(kind, 0), self._edge(kind, self._rows(kind)))
+                yield Shape(kind, corners, self._texture(kind))
+        for kind, corners in self._heel():
+            yield Shape(kind, corners, BARE)
+
+    def _texture(self, kind: str) -> int:
+        """A rib is drawn as one; where colours are told they say enough."""
+        there = self._find(kind)
+        rib = there is not None and there.rows and there.rows[-1].word == "RIB"
+        return RIB if rib and not any(self._course.pattern.colours) else BARE
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """The colours, in the order in which they come."""
+        names = (
+            run.name for index in range(len(self._course.sections)) for run in self._runs(index)
+        )
+        return tuple(dict.fromkeys(names))
+
+    def _runs(self, index: int) -> Iterator[Run]:
+        rows = self._course.sections[index].rows_to(self._counts[index])
+        return self._threads.runs(index, 0, rows)
+
+    def bands(self) -> Iterator[Shape]:
+        key = {name: place for place, name in enumerate(self.key)}
+        for kind in self._ROUNDS:
+            index = self._course.find(kind)
+            for run in () if index is None else self._runs(index):
+                corners = _strip(self._edge(kind, run.first), self._edge(kind, run.last))
+                yield Shape(kind, corners, key[run.name])
+        for kind, corners in self._heel():
+            index = self._course.find(kind)
+            for run in () if index is None else [*self._runs(index)][:1]:
+                yield Shape(kind, corners, key[run.name])
+
+    def labels(self, parts: Sequence[Shape]) -> Iterator[Label]:
+        """Beside the leg what lies on the right, beside the heel on the left, the foot's below it."""
+        there = {part.part for part in parts}
+        for kind, (at, anchor, to) in self._places().items():
+            index = self._course.find(kind)
+            if kind not in there or index is None:
+                continue
+            worked = self._course.sections[index].worked
+            name = section(kind)
+            yield Label(f"{name}, {counted(self._counts[index], worked)}", at, anchor, to)
+
+    def _places(self) -> dict[str, tuple[Point, str, Point]]:
+        below = self._ankle + self._flap
+        foot = self._gusset + self._foot
+        middle = self._deep + (self._toe_at - self._deep) * (self._gusset + self._foot / 2) / max(
+            1, foot
+        )
+        gusset = self._deep + (self._toe_at - self._deep) * self._gusset / 2 / max(1, foot)
+        toe = (self._toe_at + self._tip) / 2
+        return {
+            "cuff": _right(self._wide, self._cuff / 2),
+            "leg": _right(self._wide, (self._cuff + self._ankle) / 2),
+            "flap": _left(0.0, self._ankle + self._flap / 2),
+            "turn": _left(self._deep / 4, (below + self._sole) / 2),
+            "gusset": _under((gusset, self._sole), self._sole, 1),
+            "foot": _under((middle, self._sole), self._sole, 2),
+            "toe": _under((toe, self._toe_edge(0.5)[1][1]), self._sole, 1),
+        }
+
+
+_GAP, _LINE = 6.0, 12.0
+"""Millimetres from a part to its label, and from a line of labels to the next."""
+
+
+def _right(x: float, y: float) -> tuple[Point, str, Point]:
+    return (x + _GAP, y), "start", (x, y)
+
+
+def _left(x: float, y: float) -> tuple[Point, str, Point]:
+    return (-_GAP, y), "end", (x, y)
+
+
+def _under(to: Point, sole: float, line: int) -> tuple[Point, str, Point]:
+    return (to[0], sole + line * _LINE), "middle", to
+
+
+def _between(one: Point, other: Point, share: float) -> Point:
+    return one[0] + (other[0] - one[0]) * share, one[1] + (other[1] - one[1]) * share
+
+
+def _strip(one: Edge, other: Edge) -> tuple[Point, ...]:
+    """What lies between two rounds."""
+    return (*one, *other[::-1])

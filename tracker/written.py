@@ -1,0 +1,319 @@
+"""The pattern as it is written: its numbers, and each section's rows, as few lines as say it all.
+
+It is composed here once, for the terminal and for every printed form. Texts of files are a stranger's
+and are cleaned here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from string import Formatter
+from typing import Any, NamedTuple
+
+from tracker import words
+from tracker.forecast.washing import before_washing
+from tracker.knitting.course import Course
+from tracker.knitting.stripes import Threads
+from tracker.pattern import folded
+from tracker.pattern.colours import slip_first
+from tracker.pattern.folded import Block
+from tracker.pattern.glossary import Term, become, terms
+from tracker.pattern.model import AT_SIDE, Goal, Pattern, Row, Section
+from tracker.units import round_half_up, shorten, write_length
+from tracker.vocabulary import and_all, counted, in_colour, slide, spaced
+
+LONGEST_WORK = 200
+"""Letters of one needle's work that are shown."""
+
+
+class Remark(NamedTuple):
+    """A sentence among the rows of a section."""
+
+    text: str
+
+
+class Line(NamedTuple):
+    """One row or several: what they are called, the work, and the stitches they leave.
+
+    `leaves` are the counts on the needles, like "16/16/16/16", each with the row after which it holds;
+    a single one, with None, holds after every row.
+    """
+
+    name: str
+    work: str
+    leaves: tuple[tuple[int | None, str], ...]
+
+    @property
+    def counts(self) -> str:
+        """ "16/16/16/16", or "25/16/16/25 after 1, 24/16/16/24 after 3"."""
+        told = (counts if row is None else f"{counts} after {row}" for row, counts in self.leaves)
+        return ", ".join(told)
+
+
+class Written(NamedTuple):
+    """A section as it is written: its head, what lies on which needle, and its lines.
+
+    `first` is what is done before its first row, `colours` what it is worked in.
+    """
+
+    head: str
+    on: str
+    first: tuple[str, ...]
+    colours: tuple[str, ...]
+    lines: tuple[Line | Remark, ...]
+
+
+def sections(
+    pattern: Pattern,
+    counts: Sequence[int] | None = None,
+    settled: Collection[int] = (),
+    done: Mapping[int, int] | None = None,
+) -> list[Written]:
+    """Every section of a pattern as it is written.
+
+    `counts` are the rows that each has, row 0 left out; as planned where they are not given. Open
+    sections among the `settled` end at their count: the tape is not asked. Of a section in `done` so
+    many rows, row 0 among them, are worked already: only the rest is written.
+    """
+    ends = [section.planned for section in pattern.sections] if counts is None else list(counts)
+    threads = Threads(Course(pattern), ends)
+    found = []
+    for index, section in enumerate(pattern.sections):
+        there, worked = worked_to(section, ends[index]), (done or {}).get(index, 0)
+        there = there._replace(rows=there.rows[worked:])
+        if index in settled:
+            there = there._replace(goal=None)
+        colours = _colours(threads, index, worked, worked + len(there.rows))
+        page = _written(there, pattern, pattern.sections[index - 1] if index else None, worked)
+        found.append(page._replace(colours=tuple(colours)))
+    return found
+
+
+def _written(section: Section, pattern: Pattern, before: Section | None, worked: int) -> Written:
+    """A section, of which so many rows are worked already, without its colours."""
+    first = [] if worked else _slide(section, before) if before else _join(section)
+    lines = tuple(_lines(section, pattern))
+    return Written(_head(section, pattern), on_needles(section, worked), tuple(first), (), lines)
+
+
+def worked_to(section: Section, count: int) -> Section:
+    """A section with its rows up to row `count`; an open one goes on as its repeat does."""
+    rows = tuple(section.row(number) for number in range(section.first, count + 1))
+    return section._replace(rows=rows)
+
+
+def on_needles(section: Section, worked: int = 0) -> str:
+    """What lies on the needles when a section begins, or goes on: "24; N2 12 rests"."""
+    rests = "".join(f"; {shorten(wait.name)} {wait.stitches} rests" for wait in section.waiting)
+    counts = section.rows[0].before if worked and section.rows else section.starts
+    return spaced(counts) + rests
+
+
+def _head(section: Section, pattern: Pattern) -> str:
+    by_hand = section.kind == "other"
+    head = shorten(section.name) if by_hand else words.section(section.kind, pattern.of_socks)
+    return head[:1].upper() + head[1:]
+
+
+def _slide(section: Section, before: Section) -> list[str]:
+    """How the stitches are to lie first, where the section before left them otherwise."""
+    held = [needle.leaves for needle in before.rows[-1].needles]
+    on = slide(section.kind, held, section.starts, [n for _, n in section.waiting])
+    return [] if on is None else [f"Slide to {spaced(on)} first."]
+
+
+def _join(section: Section) -> list[str]:
+    """How a piece worked in the round begins."""
+    if section.worked != "rounds":
+        return ["It is worked flat: do not join."]
+    many = len(section.starts) > 1
+    round_it = "nothing wound round a needle" if many else "nothing twisted"
+    return [f"Lay the ring flat, all bumps inside, {round_it}; join. The round begins at the tail."]
+
+
+def terms_of(pattern: Pattern, indexes: Collection[int] | None = None) -> list[tuple[str, str]]:
+    """The terms that a pattern uses, or those of its sections `indexes`: each once, and in words."""
+    works = dict.fromkeys(
+        needle.work
+        for index, section in enumerate(pattern.sections)
+        if indexes is None or index in indexes
+        for row in section.rows
+        for needle in row.needles
+        if needle.work
+    )
+    return [(term.name, _in_words(term)) for term in terms(works)]
+
+
+def _in_words(term: Term) -> str:
+    """A term in words, and what it does to the count."""
+    counts = become(term.counts) if term.counts else ""
+    return f"{term.words} ({counts})" if counts else term.words
+
+
+# The whole
+
+
+def numbers(pattern: Pattern) -> list[str]:
+    """The counts of a pattern, a line for each stretch of it."""
+    known = pattern.numbers._asdict()
+    told = [line.format(**known) for line in _TOLD if _known(line, known)]
+    if not all(section.counted for section in pattern.sections):
+        told.pop()  # stitches of rows that nobody has counted
+    elif not pattern.of_socks:
+        told[-1] = told[-1].replace(" a sock.", " a piece.")
+    ease = known["effective_ease"]
+    if ease is not None:
+        how = "smaller" if ease >= 0 else "larger"
+        told[-1] += f" {abs(round_half_up(ease * 100, 1)):g} % {how} than the foot."
+    return told
+
+
+_TOLD = (
+    "Cast on {cast_on}, loosely.",
+    "Cuff {cuff_rounds} rounds, leg {leg_rounds}.",
+    "Heel {heel_stitches} stitches, flap {flap_rows} rows, turn {turn_rows} rows to {heel_centre};"
+    " {after_pick_up} after the pick-up.",
+    "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it, toe {toe_rounds} rounds;"
+    " graft {graft_stitches} and {graft_stitches}.",
+    "{stitches_per_sock} stitches a sock.",
+)
+
+
+def _known(line: str, numbers: Mapping[str, Any]) -> bool:
+    """Whether the pattern has every number that the line names."""
+    return all(numbers[name] is not None for _, name, _, _ in Formatter().parse(line) if name)
+
+
+def stripes(pattern: Pattern) -> list[str]:
+    """The sequence of the stripes, and how they count."""
+    if not pattern.colours.period:
+        return []
+    named = (f"{shorten(stripe.name)} {stripe.rounds}" for stripe in pattern.colours.stripes)
+    lines = [f"Stripes: {', '.join(named)}, and again from the first. The heel does not count."]
+    slips = slip_first(pattern.colours.stripes)
+    if not slips:
+        return lines
+    every = len(slips) == len({stripe.name for stripe in pattern.colours.stripes})
+    which = "every stripe" if every else and_all(shorten(name) for name in slips)
+    return [
+        *lines,
+        f"In the second round of {which} slip the first stitch, so that it meets itself.",
+    ]
+
+
+def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]:
+    """What the rows of a section after `first`, on to `last`, are worked in: where they begin and end."""
+    begins, before = threads.at(section, first), threads.before(section, first)
+    ends = threads.at(section, max(first, last - 1))
+    if begins is None or ends is None:
+        return []
+    changes = before is not None and before.name != begins.name
+    told = f"{'Change to' if changes else 'In'} {in_colour(*begins)}"
+    goes_on = ends.of and last - first > 1
+    return [f"{told}; it ends with {in_colour(*ends)}." if goes_on else f"{told}."]
+
+
+# The rows
+
+
+def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
+    for block in folded.blocks(section.rows):
+        yield from _block_lines(section, block)
+        if section.kind == "gusset" and block.rows[0].word == "PICK":
+            yield Remark(_through_the_back(pattern))
+    if section.goal is not None and section.rows:
+        yield Remark(_open_line(section, section.goal, pattern))
+
+
+def _block_lines(section: Section, block: Block) -> Iterator[Line | Remark]:
+    rows = block.rows
+    if block.alternate:
+        yield _turn_line(section, rows[0::2])
+        yield _turn_line(section, rows[1::2])
+    elif block.period == 1:
+        yield _line(section, rows)
+    else:
+        for row in rows[: block.period]:
+            yield _line(section, (row,))
+        last = f"{words.unit(section.worked)} {rows[-1].number}"
+        yield Remark(f"Repeat these {block.period}, to {last}: {block.times} times.")
+
+
+def _line(section: Section, rows: Sequence[Row]) -> Line:
+    """Rows of the same work, one after the other."""
+    side = f" {rows[0].side}" if rows[0].side and section.kind != "graft" else ""
+    return Line(f"{_row_numbers(section, rows)}{side}", _work(section, rows[0]), _leaves(rows))
+
+
+def _turn_line(section: Section, rows: Sequence[Row]) -> Line:
+    """Of two works that take turns the rows of one."""
+    which = "Odd" if rows[0].number % 2 else "Even"
+    name = f"{which} {words.unit(section.worked, 2)} {rows[0].number} to {rows[-1].number}"
+    side = f" {rows[0].side}" if rows[0].side else ""
+    plain = all(_counts(row) == "/".join(map(str, row.before)) for row in rows)
+    leaves: tuple[tuple[int | None, str], ...] = ((None, "unchanged"),) if plain else _leaves(rows)
+    return Line(f"{name}{side}", _work(section, rows[0]), leaves)
+
+
+def _leaves(rows: Sequence[Row]) -> tuple[tuple[int | None, str], ...]:
+    """What rows leave: one count where it is the same after each, else each with its row."""
+    if len({_counts(row) for row in rows}) == 1:
+        return ((None, _counts(rows[0])),)
+    return tuple((row.number, _counts(row)) for row in rows)
+
+
+def _counts(row: Row) -> str:
+    return "/".join(str(needle.leaves) for needle in row.needles)
+
+
+def _work(section: Section, row: Row) -> str:
+    """The work on every needle; where it is the same on all of a round, it is written once."""
+    works = [shorten(needle.work or "rests", LONGEST_WORK) for needle in row.needles]
+    if section.worked == "rounds" and len(works) > 1 and len(set(works)) == 1:
+        return f"every needle {works[0]}"
+    return " | ".join(works)
+
+
+def _row_numbers(section: Section, rows: Sequence[Row]) -> str:
+    """ "Round 3", "Rounds 3 to 8", or what row 0 is."""
+    name, first = words.unit(section.worked), rows[0]
+    if first.number == 0:
+        return f"{'Pick-up' if first.word == 'PICK' else 'Set-up'} {name}"
+    if len(rows) == 1:
+        return f"{name.capitalize()} {first.number}"
+    return f"{name.capitalize()}s {first.number} to {rows[-1].number}"
+
+
+def _through_the_back(pattern: Pattern) -> str:
+    """Of two edges on one needle the first was met in the pick-up round already."""
+    edge = "second edge's" if pattern.needle_set in AT_SIDE else "picked-up"
+    return (
+        f"Work the {edge} stitches of round 1 through the back loop, this once, to close the holes."
+    )
+
+
+def _open_line(section: Section, goal: Goal, pattern: Pattern) -> str:
+    """How far an open section goes, which the tape says; again, where nobody has counted its rows."""
+    toe = ", the toe included" if goal.less_toe else ""
+    to = f"{write_length(goal.mm, pattern.unit)} {_FROM[goal.mark]}{toe}"
+    if not section.counted:
+        again = f"these {section.cycle}" if section.cycle > 1 else "this"
+        return f"Repeat {again}, to {to}; the tape says when it ends."
+    planned = f"{counted(section.rows[-1].number, section.worked)} are planned"
+    return f"To {to}: {planned}, the tape says when it ends{_unwashed(goal, pattern)}."
+
+
+def _unwashed(goal: Goal, pattern: Pattern) -> str:
+    """Where washing changes the length: what the tape shows on the needles at the end."""
+    if pattern.gauge is None or not pattern.gauge.grows:
+        return ""
+    lengths = (before_washing(goal.mm, pattern.gauge.grows), goal.mm)
+    needles, washed = (write_length(length, pattern.unit) for length in lengths)
+    toe = ", the toe included" if goal.less_toe else ""
+    return f": {needles} on the needles{toe}, {washed} when washed"
+
+
+_FROM = {
+    "cast-on": "from the cast-on edge", "cuff": "from the cuff", "heel": "from the heel",
+    "section": "from where this section begins",
+}  # fmt: skip
