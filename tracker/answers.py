@@ -8,26 +8,9 @@ from typing import Any
 from tracker import place_words, yarn_words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE, Act, Event
-from tracker.knitting.past import Past
 from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import capital, counted, section, unit
 from tracker.words import cue_text, misfit, piece, place, resting, section_of, to_go
-
-
-def happened(one: Past, measure: Unit) -> str:
-    """An event of the past in a few words: "3 rounds", "taken back: the 11.4 cm reading"."""
-    event = one.of or one.event
-    if event.kind == "started":
-        return "the pair was begun"
-    named = act(event, measure, one.worked, section(one.section))
-    if event.kind in ("note", "rest"):
-        named = f"{named}: {shorten(event.data['text'], LONGEST_NOTE)}"
-    if event.kind == "count":
-        found = "/".join(map(str, event.data["found"]))
-        named = f"{found} counted, {'as expected' if event.data['matches'] else 'not as expected'}"
-    if one.of is None:
-        return named
-    return f"{'taken back' if one.event.kind == 'undo' else 'brought back'}: {named}"
 
 
 def taken_back(event: Event, at: Glance, glance: Glance) -> str:

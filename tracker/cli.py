@@ -428,7 +428,7 @@ def _history(options: argparse.Namespace) -> int:
         found = of_kind(pair.past(), options.kind, options.sock)
         pattern = pair.course.pattern
         if options.json:
-            _print_json(reports.history_json(found, pattern.unit))
+            _print_json(reports.history_json(found, pattern.unit, pattern.of_socks))
         else:
             _print_lines(reports.history_text(found, pattern.unit, pattern.of_socks))
     return 0

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
-from tracker import answers, hours, place_words, words
+from tracker import hours, past_words, place_words, words
 from tracker.forecast.washing import before_washing
 from tracker.glance import Glance
 from tracker.knitting.course import Course
@@ -14,7 +14,6 @@ from tracker.knitting.cues import Cue
 from tracker.knitting.past import Past
 from tracker.knitting.stripes import Threads
 from tracker.pattern.colours import slip_first
-from tracker.pattern.days import calendar_day
 from tracker.pattern.model import AT_SIDE, Pattern, Row, Section
 from tracker.units import Unit, round_half_up, shorten, write_length
 from tracker.vocabulary import and_all, capital, duration, in_colour, slide, spaced
@@ -61,19 +60,19 @@ def left_json(glance: Glance) -> dict[str, Any]:
     }
 
 
-def history_json(found: Iterable[Past], unit: Unit) -> dict[str, Any]:
+def history_json(found: Iterable[Past], unit: Unit, of_socks: bool) -> dict[str, Any]:
     """The `history` object."""
     return {
         "events": [
             {
                 "number": one.event.number,
-                "at": iso(one.event.at, one.event.offset),
+                "at": past_words.iso(one.event.at, one.event.offset),
                 "sock": one.sock,
                 "kind": one.event.kind,
                 "section": one.section,
                 "row": one.row,
                 "needle": one.needle,
-                "text": answers.happened(one, unit),
+                "text": past_words.happened(one, unit, of_socks),
                 "undone": one.undone,
             }
             for one in found
@@ -84,24 +83,9 @@ def history_json(found: Iterable[Past], unit: Unit) -> dict[str, Any]:
 def history_text(found: Iterable[Past], unit: Unit, of_socks: bool) -> Iterator[str]:
     """A line an event: its number, when, on which sock and where, what; what was undone says so."""
     for one in found:
-        when = iso(one.event.at, one.event.offset)[:16].replace("T", " ")
-        where = (
-            f"{words.sock(one.sock, of_socks)}, {words.section(one.section, of_socks)} {one.row}"
-        )
+        told = f"{past_words.where(one, of_socks)}: {past_words.happened(one, unit, of_socks)}"
         gone = " (taken back)" if one.undone else ""
-        yield f"{one.event.number:>4}  {when}  {where}: {answers.happened(one, unit)}{gone}"
-
-
-def iso(at: int, offset: int) -> str:
-    """A time (ms UTC) with the offset it had (minutes), as ISO 8601."""
-    day, rest = divmod(at + offset * 60_000, 86_400_000)
-    year, month, number = calendar_day(day)
-    seconds = rest // 1000
-    sign, off = "-" if offset < 0 else "+", abs(offset)
-    return (
-        f"{year:04}-{month:02}-{number:02}T{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
-        f"{sign}{off // 60:02}:{off % 60:02}"
-    )
+        yield f"{one.event.number:>4}  {past_words.when(one)}  {told}{gone}"
 
 
 def count_json(glance: Glance) -> dict[str, Any]:

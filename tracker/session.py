@@ -196,8 +196,11 @@ class Session:
         return self._act("rest", {"text": text}, sock)
 
     def past(self) -> tuple[Past, ...]:
-        """Every event, in order."""
-        return past(self.course, self._events)
+        """Every event, in order. Raises BasketTrouble where one that was taken back cannot be read."""
+        try:
+            return past(self.course, self._events)
+        except (UnknownAct, BadHistory) as bad:
+            raise self._unreadable(bad) from None
 
     def count(
         self, text: str = "", *, plain: bool | None = None, sock: Number | None = None

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple, cast, get_args
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
-from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand
+from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
 from tracker.knitting.state import (
     Check,
     Lifeline,
@@ -92,6 +92,11 @@ class Fold:
             socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
             dict(self._own_goals), self._worked,
         )  # fmt: skip
+
+    def stands(self) -> tuple[Number, Stands, Stands]:
+        """The sock in hand, and where both are: of the state no more than that."""
+        one, two = self._socks
+        return self._hand, one.stands, two.stands
 
     def apply(self, event: Event) -> None:
         """Fold one live act in.

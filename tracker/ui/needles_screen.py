@@ -18,6 +18,8 @@ from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.commands import BY_KEY, footer, spoken
 from tracker.ui.help_screen import HelpScreen
+from tracker.ui.history_screen import HistoryScreen
+from tracker.ui.history_view import History
 from tracker.ui.needles_view import NeedlesView
 from tracker.units import BadLength, shorten
 
@@ -285,6 +287,18 @@ class NeedlesScreen(Screen[None]):
         # Keys that wait behind this one are for the basket, not for the pair that is left.
         self._left = True
         self.app.switch_screen(BasketScreen())
+
+    def do_history(self, number: str) -> None:
+        try:
+            self.session.refresh()
+            found = self.session.past()
+        except BasketTrouble as trouble:
+            self._say(str(trouble))
+            return
+        pattern = self.session.course.pattern
+        history = History(found, pattern.title, pattern.unit, pattern.of_socks)
+        self._draw()
+        self.app.push_screen(HistoryScreen(self.press, history))
 
     def do_help(self, number: str) -> None:
         self.app.push_screen(HelpScreen(self.press, self.session.glance))
