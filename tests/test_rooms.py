@@ -25,7 +25,14 @@ MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["place_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
-MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {"cards", "yarn_words", "hours", "place_words"}
+MAY_IMPORT["rest_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
+    "cards",
+    "rest_words",
+    "yarn_words",
+    "hours",
+    "place_words",
+}
 MAY_IMPORT["settings"] = set()
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers"}
@@ -42,7 +49,7 @@ MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "place_words", "past_words", "words", "answers", "reports",
+    "place_words", "rest_words", "past_words", "words", "answers", "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

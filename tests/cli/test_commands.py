@@ -534,7 +534,7 @@ def test_note(pair: Instep) -> None:
 def test_rest(pair: Instep) -> None:
     assert pair.wrong("rest").startswith("sock one is not begun")
     leg(pair, 20)
-    rests = "Sock one rests on waste yarn. Put back 16/16/16/16, the round begins between needles 4 and 1."
+    rests = "Sock one rests on waste yarn. Put back 16/16/16/16, the tail between needles 4 and 1."
     assert pair.line("rest", "waste", "yarn").startswith(rests)
     assert rests in pair.ok("left")
     pair.ok("tick")

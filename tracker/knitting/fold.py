@@ -134,6 +134,7 @@ class Fold:
     def _end(self, event: Event) -> None:
         self.end(event)
         hand = self._of(event)
+        hand.rests_on = None
         hand.note_minutes(hand.minutes)
 
     def _target(self, event: Event) -> None:
@@ -220,6 +221,7 @@ class Fold:
         if not (0 <= section <= hand.section and 0 <= number <= MOST_ROUNDS):
             raise ValueError("there is no such round to go back to")
         hand.rip(self._course, section, number)
+        hand.rests_on = None
         self._end_by_itself(event.sock)
 
     def _lifeline(self, event: Event) -> None:

@@ -55,6 +55,8 @@ COMMANDS = (
     Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),
     Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
     Command("history", ("j",), "j", "journal", "what happened, act by act"),
+    Command("note", ("t",), "t", "note", "write a note (text) at the round just done"),
+    Command("rest", ("z",), "z", "rest", "lay the sock to rest (asleep), and say what its stitches hang on"),
     Command("basket", ("o",), "o", "basket", "the other pairs"),
     Command("help", ("question_mark",), "?", "help", "what the keys do"),
     Command("leave", ("q",), "q", "leave", "leave; everything is kept"),
@@ -78,6 +80,18 @@ HISTORY_COMMANDS = (
 """The keys of the history; any other closes it, and does what it does at the needles."""
 
 HISTORY_BY_KEY = {key: command for command in HISTORY_COMMANDS for key in command.keys}
+
+
+WRITING_COMMANDS = (
+    Command("keep", ("enter",), "enter", "keep it", "keep what is written"),
+    Command("leave_it", ("escape",), "esc", "leave it", "close the line, and keep nothing"),
+)
+"""The keys of a line that takes words; all others that print are letters of it."""
+
+
+def writing_footer() -> list[Entry]:
+    """The keys while a line is open that takes words."""
+    return [Entry(command.shown, command.label, "", True) for command in WRITING_COMMANDS]
 
 
 def spoken(key: str) -> str:
