@@ -18,11 +18,11 @@ def resting(glance: Glance, text: str) -> str:
     """Where a sock's stitches are while it rests, and how they go back; in two sentences."""
     who = sock(glance.place.sock, glance.of_socks)
     return " ".join(
-        filter(None, (f"{who} rests on {shorten(text, LONGEST_NOTE)}.", back(glance, text)))
+        filter(None, (f"{who} rests on {shorten(text, LONGEST_NOTE)}.", _back(glance, text)))
     )
 
 
-def back(glance: Glance, text: str) -> str:
+def _back(glance: Glance, text: str) -> str:
     """How the stitches stood: "Put back 16/16/16/16, the tail between needles 4 and 1."; nothing of none."""
     if not glance.needles:
         return ""

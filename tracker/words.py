@@ -15,7 +15,6 @@ from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pattern.model import AT_SIDE
 from tracker.rest_words import COVER as COVER
-from tracker.rest_words import back as back
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
 from tracker.units import round_half_up, shorten, write_length

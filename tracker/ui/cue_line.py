@@ -86,8 +86,11 @@ def wanted_rows(sight: CueSight, width: int) -> int:
 
 
 def told(said: str, brief: str, width: int, rows: int) -> list[str]:
-    """`said` in at most `rows` lines; else in brief, else its first sentences that fit whole."""
-    for text in (said, brief):
+    """`said` in at most `rows` lines; else in brief, or what that says last; else as many of its first
+    sentences as fit whole.
+    """
+    briefly = _SENTENCES.split(brief)
+    for text in (said, *(" ".join(briefly[at:]) for at in range(len(briefly)))):
         if text and len(lines := wrap(text, width)) <= rows:
             return lines
     sentences = _SENTENCES.split(said)

@@ -132,8 +132,7 @@ class NeedlesScreen(Screen[None]):
         except BasketTrouble as trouble:
             return writing._replace(trouble=f"not kept, enter tries again: {trouble}")
         self._not_kept = ""
-        if writing.what == "rest":
-            self._said_brief = words.back(answer.glance, answer.glance.rests_on or "")
+        self._said_brief = words.rests_now(answer.glance).rstrip() if writing.what == "rest" else ""
         self._say(answer.said)
         return None
 
@@ -186,7 +185,13 @@ class NeedlesScreen(Screen[None]):
 
     def do_other(self, number: str) -> None:
         before = self.session.glance.place.sock
-        self._act(self.session.other, say=True)
+
+        def changed() -> Answer:
+            answer = self.session.other()
+            self._said_brief = words.rests_now(answer.glance).rstrip()
+            return answer
+
+        self._act(changed, say=True)
         self._changed_socks = self.session.glance.place.sock != before
 
     def do_over(self, number: str) -> None:
@@ -454,8 +459,8 @@ def _opening(session: Session) -> tuple[str, str]:
     ago = words.ago(session.now().at - session.touched)
     whole, brief = words.place(glance), words.place_brief(glance)
     if glance.rests_on is not None:
-        back = words.back(glance, glance.rests_on)
-        return f"{words.rests_now(glance)}{whole} {ago}".rstrip(), back or whole
+        rests = words.rests_now(glance)
+        return f"{rests}{whole} {ago}".rstrip(), rests.rstrip()
     if any(needle.finished for needle in glance.needles):
         whole = brief
     brief = brief.replace(" needles done", " done")
