@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from tracker import answers
 from tracker.knitting.events import LONGEST_NOTE, Event
+from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
 from tracker.pattern.days import calendar_day
 from tracker.units import Unit, shorten
-from tracker.vocabulary import section, sock
+from tracker.vocabulary import section, sock, unit
 
 
 def happened(one: Past, measure: Unit, of_socks: bool = True) -> str:
@@ -54,6 +55,20 @@ def where(one: Past, of_socks: bool) -> str:
     """The place it left its sock at: "sock one, leg 40"; inside a round with the needle that is next."""
     needle = f", {shorten(one.needle)} next" if one.needle else ""
     return f"{sock(one.sock, of_socks)}, {section(one.section, of_socks)} {one.row}{needle}"
+
+
+def hangs(one: Hanging) -> str:
+    """What hangs at a round: "a lifeline", "a pin, left standing", "a note: the red marker"."""
+    if one.kind == "note":
+        return f"a note: {shorten(one.text, LONGEST_NOTE)}"
+    return "a lifeline" if one.kind == "lifeline" else "a pin, left standing"
+
+
+def hangs_where(one: Hanging, of_socks: bool) -> str:
+    """ "sock one, leg round 40"."""
+    return (
+        f"{sock(one.sock, of_socks)}, {section(one.section, of_socks)} {unit(one.worked)} {one.row}"
+    )
 
 
 def iso(at: int, offset: int) -> str:

@@ -11,6 +11,7 @@ from tracker.forecast.washing import before_washing
 from tracker.glance import Glance
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
+from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
 from tracker.knitting.stripes import Threads
 from tracker.pattern.colours import slip_first
@@ -86,6 +87,28 @@ def history_text(found: Iterable[Past], unit: Unit, of_socks: bool) -> Iterator[
         told = f"{past_words.where(one, of_socks)}: {past_words.happened(one, unit, of_socks)}"
         gone = " (taken back)" if one.undone else ""
         yield f"{one.event.number:>4}  {past_words.when(one)}  {told}{gone}"
+
+
+def hanging_json(found: Iterable[Hanging]) -> dict[str, Any]:
+    """What hangs in the fabric, by its rounds."""
+    return {
+        "marks": [
+            {
+                "sock": one.sock,
+                "kind": one.kind,
+                "section": one.section,
+                "row": one.row,
+                "text": one.text,
+            }
+            for one in found
+        ]
+    }
+
+
+def hanging_text(found: Iterable[Hanging], of_socks: bool) -> Iterator[str]:
+    """A line a thing: at which round, and what."""
+    for one in found:
+        yield f"{past_words.hangs_where(one, of_socks)}: {past_words.hangs(one)}"
 
 
 def count_json(glance: Glance) -> dict[str, Any]:

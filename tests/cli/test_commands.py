@@ -566,6 +566,39 @@ def test_history(pair: Instep) -> None:
     assert pair.json("history", "--sock", "2")["events"] == []
 
 
+def test_history_names_where_an_act_was_made(pair: Instep) -> None:
+    leg(pair, 46)
+    pair.ok("end")
+    pair.ok("lifeline", "40", "--section", "leg")
+    told = pair.ok("history").splitlines()
+    assert told[-2].endswith("sock one, heel set-up 0: the end of the leg")
+    assert told[-1].endswith("the lifeline in leg round 40")
+    assert pair.wrong("history", "--kind", "nots") == 'there is no kind "nots"; write note'
+    assert pair.wrong("history", "--kind", "\x1b").startswith('there is no kind "?"; write ')
+
+
+def test_history_lists_what_hangs_in_the_fabric(pair: Instep) -> None:
+    leg(pair, 40)
+    pair.ok("note", "the red \x1b marker")
+    pair.ok("lifeline", "20")
+    pair.ok("tick", "6")
+    pair.ok("end")
+    pair.ok("tick", "3", "--sock", "2")
+    pair.ok("note", "loosely", "--sock", "2")
+    assert pair.ok("history", "--marks").splitlines() == [
+        "sock one, leg round 20: a lifeline", "sock one, leg round 40: a note: the red ? marker",
+        "sock one, leg round 46: a pin, left standing", "sock two, cuff round 3: a note: loosely",
+    ]  # fmt: skip
+    assert pair.json("history", "--marks", "--sock", "1", "--kind", "pin") == {
+        "marks": [{"sock": 1, "kind": "pin", "section": "leg", "row": 46, "text": ""}]
+    }
+    pair.ok("rip", "30", "--section", "leg")
+    assert pair.ok("history", "--marks", "--kind", "pin") == ""
+    assert pair.wrong("history", "--marks", "--kind", "tick") == (
+        'there is no kind "tick"; write lifeline, pin, note'
+    )
+
+
 def test_rip(pair: Instep) -> None:
     assert pair.wrong("rip", "3").startswith("nothing of sock one is knitted")
     leg(pair, 38)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import given
@@ -13,14 +12,15 @@ from hypothesis import strategies as st
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.ui.driving import Clock, app_of, begin, knit, lines, running, shown, until
 from tracker.knitting.events import Event
-from tracker.knitting.past import Past, past
+from tracker.knitting.hanging import hanging
+from tracker.knitting.past import past
 from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.ui.canvas import Row, cells
 from tracker.ui.commands import BY_KEY, HISTORY_COMMANDS
 from tracker.ui.help_screen import HelpScreen
 from tracker.ui.history_screen import HistoryScreen
-from tracker.ui.history_view import Filter, History, Top, View, filter_said, page_rows
+from tracker.ui.history_view import Filter, History, Told, Top, View, filter_said, page_rows
 from tracker.ui.needles_screen import NeedlesScreen
 
 LONG_NOTE = "the thicker needle from here on " * 15
@@ -92,11 +92,13 @@ def test_filters_are_said_and_come_round_again() -> None:
     only, seen = Filter(sock=2), []
     for _ in kinds:
         only = only.step(kinds)
-        seen.append(filter_said(View(history, only, 114, 20)))
+        seen.append(filter_said(View(history, only, 114, 20))[0])
     assert seen[0] == "sock two, the beginning only: nothing"
     assert seen[1] == "sock two, rounds and needles only: 1 to 1 of 1"
     assert only.step(kinds) == Filter(sock=2)
-    assert filter_said(View(history, Filter(), 114, 100)) == "both socks, every kind: 1 to 9 of 9"
+    assert filter_said(View(history, Filter(), 114, 100)) == (
+        "both socks, every kind: 1 to 9 of 9", "both, every kind, 9 of 9",
+    )  # fmt: skip
     assert Filter(kind="gone").step(kinds).kind == "started"
 
 
@@ -137,12 +139,12 @@ def test_a_long_history_is_composed_only_where_it_is_in_view(
     events = [*Knitter().events]
     events += [Event(n, n, 0, 1 + n % 2, "note", {"text": "x"}, b"") for n in range(2, 3_001)]
     history = of(events)
-    composed: list[Past] = []
+    composed: list[Told] = []
     real = history_view.entry_lines
 
-    def counting(one: Past, *laid_out: Any) -> list[Row]:
-        composed.append(one)
-        return real(one, *laid_out)
+    def counting(entry: Told, width: int) -> list[Row]:
+        composed.append(entry)
+        return real(entry, width)
 
     monkeypatch.setattr(history_view, "entry_lines", counting)
     view = View(history, Filter(), 114, 30)
@@ -158,6 +160,32 @@ def test_every_size_has_as_many_rows(size: tuple[int, int]) -> None:
     width, height = size
     rows = page_rows(View(some(), Filter(), width - 2, height - 3), (), width, height)
     assert len(rows) == height
+
+
+def test_marks_stand_by_their_rounds() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 40)
+    knitter.do("note", text=LONG_NOTE)
+    knitter.do("lifeline", section="leg", round=20)
+    knitter.to("heel set-up")
+    knitter.tick(3, 2)
+    knitter.do("note", 2, text="loosely")
+    marks = hanging(knitter.course, knitter.state)
+    history = of(knitter.events)._replace(marks=marks)
+    view = View(history, Filter(marks=True), 114, 20)
+    told = [" ".join(line.split()) for line in texts(view)]
+    assert told[0].endswith("sock one, leg round 20 a lifeline")
+    assert "sock one, leg round 40 a note: the thicker needle" in told[1]
+    assert told[-2:] == [
+        "sock one, leg round 46 a pin, left standing",
+        f"{len(knitter.events)} 2026-03-01 20:16 sock two, cuff round 3 a note: loosely",
+    ]
+    assert filter_said(view) == (
+        "both socks, lifelines, pins and notes by their rounds: 1 to 4 of 4",
+        "both, lifelines, pins and notes, 4 of 4",
+    )
+    assert len(View(history, Filter(sock=2, marks=True), 38, 20).shown) == 1
+    assert Filter(kind="note", marks=True).step(["tick"]) == Filter(kind="tick")
 
 
 # In the app
@@ -190,7 +218,7 @@ async def test_it_opens_with_the_newest_in_view_and_goes_back(
         await until(pilot, app, "taken back: the 9.5 cm reading")
         assert "x was taken back" in shown(app)
         assert "both socks, every kind" in shown(app)
-        assert "esc back" in lines(app)[-1]
+        assert lines(app)[-1].endswith("esc" if size[0] == 40 else "esc back")
         await pilot.press("escape")
         await until(pilot, app, "of about 46")
         assert isinstance(app.screen, NeedlesScreen)
@@ -213,6 +241,10 @@ async def test_keys_filter_and_scroll(basket: Basket, session: Session) -> None:
             ("k", "the beginning only: 1 to 1 of 1"), ("k", "rounds and needles only"),
             ("k", "notes only: 1 to 1 of 1"), ("K", "readings only"), ("k", "taken back only"),
             ("k", "ends only"), ("k", "every kind"),
+            ("l", "lifelines, pins and notes by their rounds: 1 to 2 of 2"),
+            ("2", "by their rounds: nothing"), ("0", "a pin, left standing"), ("l", "every kind"),
+            ("l", "by their rounds"), ("k", "the beginning only"), ("l", "by their rounds"),
+            ("l", "every kind"),
         ):  # fmt: skip
             await pilot.press(key)
             await until(pilot, app, seen)

@@ -75,6 +75,7 @@ HISTORY_COMMANDS = (
     Command("two", ("2",), "2", "sock two", "sock two alone"),
     Command("both", ("0",), "0", "both", "both socks"),
     Command("kind", ("k",), "k", "next kind", "one kind of act after the other, then all again"),
+    Command("marks", ("l",), "l", "lifelines, pins, notes", "lifelines, pins and notes, by their rounds"),
     Command("back", ("escape", "j"), "esc", "back", "back to the needles"),
 )  # fmt: skip
 """The keys of the history; any other closes it, and does what it does at the needles."""
@@ -128,7 +129,7 @@ def _in_history(command: Command, of_socks: bool) -> Entry:
     if command.name in ("one", "two"):
         number = 1 if command.name == "one" else 2
         return Entry(command.shown, words.sock(number, of_socks), command.name, True)
-    short = {"kind": "kind"}.get(command.name, command.label)
+    short = {"kind": "kind", "marks": "list"}.get(command.name, command.label)
     return Entry(command.shown, command.label, short, True)
 
 

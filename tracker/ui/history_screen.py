@@ -116,6 +116,12 @@ class HistoryScreen(Screen[None]):
     def do_kind(self) -> None:
         self._choose(self._view.only.step(self._kinds))
 
+    def do_marks(self) -> None:
+        only = self._view.only
+        self._choose(only._replace(kind=None, marks=not only.marks))
+        if self._view.only.marks:
+            self._view.oldest()  # they are in the order of the rounds, not of the time
+
     @property
     def _page(self) -> int:
         """Lines of a page: one stays in view."""

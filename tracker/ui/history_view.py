@@ -11,6 +11,7 @@ from textwrap import wrap
 from typing import NamedTuple
 
 from tracker import past_words
+from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
 from tracker.knitting.state import Number
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
@@ -27,20 +28,22 @@ _GONE, _KEY = Paint("quiet", "page"), Paint("text", "page", True)
 
 _WIDE, _COLUMNS = 100, 72
 """Cells from which the number stands before an event, and from which it is laid out in columns."""
+_TIME = 16
 _PLACE = 26
-"""Cells of the column of places."""
+"""Cells of the columns of times and of places."""
 
 
 class Filter(NamedTuple):
-    """What is shown: one sock alone, one kind alone, or all (None)."""
+    """What is shown: one sock alone, one kind alone, or all (None); or the `marks` in the fabric instead."""
 
     sock: Number | None = None
     kind: str | None = None
+    marks: bool = False
 
     def step(self, kinds: Sequence[str]) -> Filter:
         """The next of the kinds that occur; after the last of them all again."""
-        at = kinds.index(self.kind) + 1 if self.kind in kinds else 0
-        return self._replace(kind=kinds[at] if at < len(kinds) else None)
+        at = kinds.index(self.kind) + 1 if self.kind in kinds and not self.marks else 0
+        return self._replace(kind=kinds[at] if at < len(kinds) else None, marks=False)
 
 
 class Top(NamedTuple):
@@ -51,24 +54,47 @@ class Top(NamedTuple):
 
 
 class History(NamedTuple):
-    """A pair's past and how it is said."""
+    """A pair's past and how it is said; `marks` are the lifelines, pins and notes by their rounds."""
 
     past: tuple[Past, ...]
     title: str
     unit: Unit
     of_socks: bool
+    marks: tuple[Hanging, ...] = ()
 
     def kinds(self) -> list[str]:
         """The kinds that occur, in the order in which they first did."""
         return list(dict.fromkeys(one.event.kind for one in self.past))
 
-    def chosen(self, only: Filter) -> list[Past]:
+    def chosen(self, only: Filter) -> Sequence[Past | Hanging]:
         """Those that a filter lets through."""
+        if only.marks:
+            return [one for one in self.marks if only.sock in (None, one.sock)]
         return [
             one
             for one in self.past
             if only.sock in (None, one.sock) and only.kind in (None, one.event.kind)
         ]
+
+    def told(self, one: Past | Hanging) -> Told:
+        """An entry in words; a mark has the time of the event that put it there."""
+        if isinstance(one, Hanging):
+            when = past_words.when(self.past[one.event - 1]) if one.event else ""
+            where = past_words.hangs_where(one, self.of_socks)
+            return Told(one.event, when, where, past_words.hangs(one), False)
+        what = past_words.happened(one, self.unit, self.of_socks)
+        where = past_words.where(one, self.of_socks)
+        return Told(one.event.number, past_words.when(one), where, what, one.undone)
+
+
+class Told(NamedTuple):
+    """An entry in words: its number (0: none), when, where and what it was, and whether it is gone."""
+
+    number: int
+    when: str
+    where: str
+    told: str
+    gone: bool
 
 
 class View:
@@ -130,23 +156,21 @@ class View:
         return Top(entry, max(line, 0) if entry < len(self.shown) else 0)
 
     def _entry(self, at: int) -> list[Row]:
-        history = self.history
-        return entry_lines(self.shown[at], history.unit, history.of_socks, self.width)
+        return entry_lines(self.history.told(self.shown[at]), self.width)
 
 
-def entry_lines(one: Past, unit: Unit, of_socks: bool, width: int) -> list[Row]:
-    """An event in lines of `width` cells: in columns, or where these have no room one below the other."""
-    when, where = past_words.when(one), past_words.where(one, of_socks)
-    told = past_words.happened(one, unit, of_socks)
-    sign = f"{TAKEN_BACK if one.undone else ' '} "
-    number = f"{one.event.number:>6}  " if width >= _WIDE else ""
-    paint = _GONE if one.undone else _TEXT
+def entry_lines(entry: Told, width: int) -> list[Row]:
+    """An entry in lines of `width` cells: in columns, or where these have no room one below the other."""
+    _, when, where, told, gone = entry
+    sign = f"{TAKEN_BACK if gone else ' '} "
+    number = f"{entry.number or '':>6}  " if width >= _WIDE else ""
+    paint = _GONE if gone else _TEXT
     if width < _COLUMNS:
-        head = _wrapped(f"{when}  {where}", width - 2)
+        head = _wrapped(f"{when}  {where}" if when else where, width - 2)
         lines = [sign + head[0], *(f"  {more}" for more in head[1:])]
         lines += [f"    {more}" for more in _wrapped(told, width - 4)]
         return [_row(line, paint, width) for line in lines]
-    first = f"{sign}{number}{when}  "
+    first = f"{sign}{number}{when:<{_TIME}}  "
     room = width - len(first) - _PLACE - 2
     columns = zip_longest(_wrapped(where, _PLACE), _wrapped(told, room), fillvalue="")
     lines = [f"{place:<{_PLACE}}  {more}" for place, more in columns]
@@ -166,15 +190,25 @@ def _row(text: str, paint: Paint, width: int) -> Row:
     return canvas.rows()[0]
 
 
-def filter_said(view: View) -> str:
-    """The filter in force and what is in view: "sock one, every kind: 297 to 312 of 312"."""
-    only, of_socks = view.only, view.history.of_socks
-    both = "both socks" if of_socks else "both"
-    of = sock(only.sock, of_socks) if only.sock else both
-    kind = f"{past_words.KINDS[only.kind]} only" if only.kind else "every kind"
+def filter_said(view: View) -> tuple[str, ...]:
+    """The filter in force and what is in view, longest first.
+
+    "sock one, every kind: 297 to 312 of 312", "one, every kind, 312 of 312".
+    """
+    only, of_socks, count = view.only, view.history.of_socks, len(view.shown)
+    of = sock(only.sock, of_socks) if only.sock else "both socks" if of_socks else "both"
     first, last = view.in_view()
-    span = f"{first} to {last} of {len(view.shown)}" if view.shown else "nothing"
-    return f"{of}, {kind}: {span}"
+    span = f"{first} to {last} of {count}" if count else "nothing"
+    far = f"{last} of {count}" if count else "nothing"
+    if only.marks:
+        what = "lifelines, pins and notes"
+        return f"{of}, {what} by their rounds: {span}", f"{_BRIEFLY.get(of, of)}, {what}, {far}"
+    kind = past_words.KINDS[only.kind] if only.kind else "every kind"
+    alone = " only" if only.kind else ""
+    return f"{of}, {kind}{alone}: {span}", f"{_BRIEFLY.get(of, of)}, {kind}, {far}"
+
+
+_BRIEFLY = {"sock one": "one", "sock two": "two", "both socks": "both"}
 
 
 def page_rows(view: View, keys: Sequence[Entry], width: int, height: int) -> Rows:
@@ -186,7 +220,10 @@ def page_rows(view: View, keys: Sequence[Entry], width: int, height: int) -> Row
     end = canvas.put_right(width - margin, 0, legend, _MUTED) - 2
     canvas.put(x, 0, cut(view.history.title, max(end - x, 0)), _MUTED)
     if height > 2:
-        canvas.put(margin, 1, cut(filter_said(view), width - 2 * margin), _TEXT)
+        room = width - 2 * margin
+        told = filter_said(view)
+        fits = next((text for text in told if cells(text) <= room), told[-1])
+        canvas.put(margin, 1, cut(fits, room), _TEXT)
     rows = list(canvas.rows())
     for y, line in enumerate(view.lines(), start=list_top(height)):
         rows[y] = _row(" " * margin, _TEXT, margin) + line + _row("", _TEXT, margin)

@@ -360,7 +360,8 @@ class NeedlesScreen(Screen[None]):
             self._say(str(trouble))
             return
         pattern = self.session.course.pattern
-        history = History(found, pattern.title, pattern.unit, pattern.of_socks)
+        marks = self.session.hanging()
+        history = History(found, pattern.title, pattern.unit, pattern.of_socks, marks)
         self._draw()
         self.app.push_screen(HistoryScreen(self.press, history))
 
