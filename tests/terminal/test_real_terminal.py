@@ -113,7 +113,7 @@ def test_help_never_stands_in_the_way(tmp_path: Path) -> None:
     with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
         terminal.wait_for("Cast on 64")
         terminal.press("?")
-        terminal.wait_for("what the keys do")
+        terminal.wait_for("Any key goes back")
         terminal.press("space")
         terminal.wait_for("round 2")
 
@@ -123,12 +123,12 @@ def test_a_burst_of_keys_over_the_help_is_counted_whole(tmp_path: Path) -> None:
     with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
         terminal.wait_for("Cast on 64")
         terminal.press("?")
-        terminal.wait_for("what the keys do")
+        terminal.wait_for("Any key goes back")
         terminal.press("     ")
         terminal.wait_for("round 6")
         # Opened and typed over in one write: wherever a key arrives, it counts.
         terminal.press("?     ")
-        terminal.wait_for("what the keys do")
+        terminal.wait_for("Any key goes back")
         terminal.press("escape")
         terminal.wait_for("round 11")
 

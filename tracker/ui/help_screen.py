@@ -60,10 +60,10 @@ class HelpScreen(Screen[None]):
 def help_text(glance: Glance) -> Text:
     """Keys and what they do, then the row at hand in words."""
     text = Text("At the needles\n\n")
+    text.append("  Any key goes back, and does what it does there. Arrows scroll.\n\n")
     _add_keys(text, COMMANDS)
     text.append("\n  Figures first, then the key that says what they are. esc clears them.\n")
     text.append("  On a number pad: enter is done, - takes back.\n\n")
-    text.append("  Any key goes back, and does what it does there.\n\n")
     text.append("In the journal\n\n")
     _add_keys(text, HISTORY_COMMANDS)
     text.append("\nWhile a line is open for words\n\n")
