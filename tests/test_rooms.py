@@ -26,8 +26,10 @@ MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["change_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["place_words"] = MAY_IMPORT["change_words"] | {"change_words"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["rest_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
     "cards",
+    "rest_words",
     "yarn_words",
     "hours",
     "place_words",
@@ -35,22 +37,24 @@ MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
 }
 MAY_IMPORT["settings"] = set()
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
+MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
 MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {"answers", "storage", "settings"}
 MAY_IMPORT["written"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written"}
-MAY_IMPORT["reports"] = MAY_IMPORT["answers"] | {"answers", "written"}
+MAY_IMPORT["reports"] = MAY_IMPORT["past_words"] | {"past_words", "written"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
-MAY_IMPORT["ui"] = MAY_IMPORT["session"] | {"session", "clock", "samples"}
+MAY_IMPORT["ui"] = MAY_IMPORT["session"] | {"session", "past_words", "clock", "samples"}
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {"ui", "reports", "check", "printing"}
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "place_words", "change_words", "words", "answers", "written", "printing", "reports",
+    "place_words", "rest_words", "past_words", "change_words", "words", "answers", "written", "printing",
+    "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

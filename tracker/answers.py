@@ -8,30 +8,20 @@ from typing import Any
 from tracker import change_words, place_words, yarn_words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE, Act, Event
-from tracker.knitting.past import Past
 from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import capital, counted, section, unit
-from tracker.words import cue_text, misfit, piece, place, resting, section_of, to_go
-
-
-def happened(one: Past, measure: Unit) -> str:
-    """An event of the past in a few words: "3 rounds", "taken back: the 11.4 cm reading"."""
-    event = one.of or one.event
-    if event.kind == "started":
-        return "the pair was begun"
-    named = act(event, measure, one.worked, section(one.section))
-    if event.kind in ("changed", "copy"):
-        named = change_words.change_name(event.data)
-    if event.kind == "copy":
-        named = f"{named}: {'on both' if event.data['copy'] else 'on one alone'}"
-    if event.kind in ("note", "rest"):
-        named = f"{named}: {shorten(event.data['text'], LONGEST_NOTE)}"
-    if event.kind == "count":
-        found = "/".join(map(str, event.data["found"]))
-        named = f"{found} counted, {'as expected' if event.data['matches'] else 'not as expected'}"
-    if one.of is None:
-        return named
-    return f"{'taken back' if one.event.kind == 'undo' else 'brought back'}: {named}"
+from tracker.words import (
+    COVER,
+    cue_text,
+    just_done,
+    misfit,
+    piece,
+    place,
+    resting,
+    rests_now,
+    section_of,
+    to_go,
+)
 
 
 def taken_back(event: Event, at: Glance, glance: Glance) -> str:
@@ -294,19 +284,20 @@ def _said_copy(act: Act, before: Glance, after: Glance) -> str:
 
 
 def _said_note(act: Act, before: Glance, after: Glance) -> str:
-    here = after.place
-    where = (
-        f"{section_of(after)} {unit(here.worked)} {here.done}" if here.done else section_of(after)
-    )
-    return f"Noted at {where}: {shorten(act.data['text'], LONGEST_NOTE)}."
+    return f"Noted at {just_done(after)}: {shorten(act.data['text'], LONGEST_NOTE)}."
 
 
 def _said_rest(act: Act, before: Glance, after: Glance) -> str:
-    return f"{capital(resting(after, str(act.data['text'])))} {place(after)}"
+    return f"{capital(resting(after, str(act.data['text'])))} {COVER} {place(after)}"
+
+
+def _said_other(act: Act, before: Glance, after: Glance) -> str:
+    """Of a sock that was laid to rest it is said first how its stitches go back."""
+    return f"{rests_now(after)}{place(after)}"
 
 
 _SAID = {
-    "copy": _said_copy, "note": _said_note, "rest": _said_rest,
+    "copy": _said_copy, "note": _said_note, "rest": _said_rest, "other": _said_other,
     "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
     "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,
 }  # fmt: skip

@@ -518,15 +518,48 @@ def _history(options: argparse.Namespace) -> int:
     from tracker import reports
     from tracker.knitting.past import of_kind
 
+    _check_kind(options.kind, marks=options.marks)
     with _basket(options) as basket:
         pair = _session(basket, options.pair)
-        found = of_kind(pair.past(), options.kind, options.sock)
         pattern = pair.course.pattern
+        if options.marks:
+            _print_marks(options, pair)
+            return 0
+        found = of_kind(pair.past(), options.kind, options.sock)
         if options.json:
-            _print_json(reports.history_json(found, pattern.unit))
+            _print_json(reports.history_json(found, pattern.unit, pattern.of_socks))
         else:
             _print_lines(reports.history_text(found, pattern.unit, pattern.of_socks))
     return 0
+
+
+def _check_kind(kind: str | None, *, marks: bool) -> None:
+    """Refuse a kind of act, or of mark, that there is none of."""
+    from tracker.knitting.events import KINDS
+
+    kinds = ("lifeline", "pin", "note") if marks else sorted(KINDS)
+    if kind is None or kind in kinds:
+        return
+    from difflib import get_close_matches
+
+    from tracker.units import shorten
+
+    near = ", ".join(get_close_matches(kind, kinds, n=1) or kinds)
+    raise _Wrong(f'there is no kind "{shorten(kind)}"; write {near}')
+
+
+def _print_marks(options: argparse.Namespace, pair: Session) -> None:
+    from tracker import reports
+
+    marks = [
+        mark
+        for mark in pair.hanging()
+        if options.kind in (None, mark.kind) and options.sock in (None, mark.sock)
+    ]
+    if options.json:
+        _print_json(reports.hanging_json(marks))
+    else:
+        _print_lines(reports.hanging_text(marks, pair.course.pattern.of_socks))
 
 
 def _rip(options: argparse.Namespace) -> int:
@@ -845,6 +878,9 @@ _REPEAT = _word("repeat", choices=("yes", "no"))
 _TEXT = _word("text", nargs="+", metavar="TEXT")
 _MAYBE_TEXT = _word("text", nargs="*", metavar="TEXT", help="what its stitches hang on")
 _KIND = _word("--kind", metavar="KIND", help="only tick, measure, rip ...")
+_MARKS = _word(
+    "--marks", action="store_true", help="the lifelines, pins and notes in it, by their rounds"
+)
 _OF_SOCK = _word("--sock", type=_whole, choices=(1, 2), help="only what was on this one")
 _OFF = _word("--by", type=_whole, metavar="N", help="so many come off")
 _MAYBE_ROUND = _word("round", nargs="?", type=_whole, metavar="ROUND")
@@ -884,7 +920,7 @@ COMMANDS: dict[str, _Command] = {
     ),
     "note": _Command(_note, "words at the round just done", (_TEXT, *_ACTS)),
     "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, *_ACTS)),
-    "history": _Command(_history, "what happened", (*_OF_PAIR, _OF_SOCK, _KIND)),
+    "history": _Command(_history, "what happened", (*_OF_PAIR, _OF_SOCK, _KIND, _MARKS)),
     "rip": _Command(
         _rip, "ripped back: ROUND is the last on the needles", (_BACK_TO, _OFF, _SECTION, *_ACTS)
     ),

@@ -607,8 +607,8 @@ class _Look:
         # After what must be answered now, and before what only marks the place.
         urgent = [cue for cue in follow if _urgent(cue, card)]
         rest = [cue for cue in follow if not _urgent(cue, card)]
-        pins = [cue for cue in rest if cue.kind == "pin"]
-        rest = [cue for cue in rest if cue.kind != "pin"]
+        pins = [cue for cue in rest if _moves_up(cue)]
+        rest = [cue for cue in rest if not _moves_up(cue)]
         told = [
             *pins,
             self._goal_reached(length),
@@ -739,6 +739,11 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     if cue.kind in ("change", "slip-first"):
         return cue.when == 0 and card is None
     return cue.kind in ("held", "other-sock", "note")
+
+
+def _moves_up(cue: Cue) -> bool:
+    """The pin of every tenth round; one that stays at a section's end has time until the card is read."""
+    return cue.kind == "pin" and cue.about == "every tenth"
 
 
 def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from tracker import answers, hours, place_words, words
+from tracker import hours, past_words, place_words, words
 from tracker import written as as_written
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
+from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
-from tracker.pattern.days import calendar_day
 from tracker.pattern.model import Pattern, Row
 from tracker.units import Unit, shorten
 from tracker.vocabulary import capital, duration
@@ -58,19 +58,19 @@ def left_json(glance: Glance) -> dict[str, Any]:
     }
 
 
-def history_json(found: Iterable[Past], unit: Unit) -> dict[str, Any]:
+def history_json(found: Iterable[Past], unit: Unit, of_socks: bool) -> dict[str, Any]:
     """The `history` object."""
     return {
         "events": [
             {
                 "number": one.event.number,
-                "at": iso(one.event.at, one.event.offset),
+                "at": past_words.iso(one.event.at, one.event.offset),
                 "sock": one.sock,
                 "kind": one.event.kind,
                 "section": one.section,
                 "row": one.row,
                 "needle": one.needle,
-                "text": answers.happened(one, unit),
+                "text": past_words.happened(one, unit, of_socks),
                 "undone": one.undone,
             }
             for one in found
@@ -81,24 +81,31 @@ def history_json(found: Iterable[Past], unit: Unit) -> dict[str, Any]:
 def history_text(found: Iterable[Past], unit: Unit, of_socks: bool) -> Iterator[str]:
     """A line an event: its number, when, on which sock and where, what; what was undone says so."""
     for one in found:
-        when = iso(one.event.at, one.event.offset)[:16].replace("T", " ")
-        where = (
-            f"{words.sock(one.sock, of_socks)}, {words.section(one.section, of_socks)} {one.row}"
-        )
+        told = f"{past_words.where(one, of_socks)}: {past_words.happened(one, unit, of_socks)}"
         gone = " (taken back)" if one.undone else ""
-        yield f"{one.event.number:>4}  {when}  {where}: {answers.happened(one, unit)}{gone}"
+        yield f"{one.event.number:>4}  {past_words.when(one)}  {told}{gone}"
 
 
-def iso(at: int, offset: int) -> str:
-    """A time (ms UTC) with the offset it had (minutes), as ISO 8601."""
-    day, rest = divmod(at + offset * 60_000, 86_400_000)
-    year, month, number = calendar_day(day)
-    seconds = rest // 1000
-    sign, off = "-" if offset < 0 else "+", abs(offset)
-    return (
-        f"{year:04}-{month:02}-{number:02}T{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
-        f"{sign}{off // 60:02}:{off % 60:02}"
-    )
+def hanging_json(found: Iterable[Hanging]) -> dict[str, Any]:
+    """What hangs in the fabric, by its rounds."""
+    return {
+        "marks": [
+            {
+                "sock": one.sock,
+                "kind": one.kind,
+                "section": one.section,
+                "row": one.row,
+                "text": one.text,
+            }
+            for one in found
+        ]
+    }
+
+
+def hanging_text(found: Iterable[Hanging], of_socks: bool) -> Iterator[str]:
+    """A line a thing: at which round, and what."""
+    for one in found:
+        yield f"{past_words.hangs_where(one, of_socks)}: {past_words.hangs(one)}"
 
 
 def count_json(glance: Glance) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from tracker.knitting.cues import HELD
 from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import Act, Event
 from tracker.knitting.fold import UnknownAct
+from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import summary
 from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
@@ -232,8 +233,15 @@ class Session:
         return self._act("rest", {"text": text}, sock)
 
     def past(self) -> tuple[Past, ...]:
-        """Every event, in order."""
-        return past(self.course, self._events)
+        """Every event, in order. Raises BasketTrouble where one that was taken back cannot be read."""
+        try:
+            return past(self.course, self._events)
+        except (UnknownAct, BadHistory) as bad:
+            raise self._unreadable(bad) from None
+
+    def hanging(self) -> tuple[Hanging, ...]:
+        """The lifelines, pins and notes in both socks, by their rounds."""
+        return hanging(self.course, self._replay.state)
 
     def count(
         self, text: str = "", *, plain: bool | None = None, sock: Number | None = None

@@ -14,6 +14,9 @@ from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pattern.model import AT_SIDE
+from tracker.rest_words import COVER as COVER
+from tracker.rest_words import resting as resting
+from tracker.rest_words import rests_now as rests_now
 from tracker.units import round_half_up, shell_word, shorten, write_length
 from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section
@@ -85,6 +88,14 @@ def place_brief(glance: Glance) -> str:
     if here.done == 0:
         return f"{capital(section_of(glance))}: {_done(glance)}"
     return f"{capital(section_of(glance))} {unit(here.worked)} {here.done} is done."
+
+
+def just_done(glance: Glance) -> str:
+    """The round just done, by its section: "leg round 20"; before the first of it the section alone."""
+    here = glance.place
+    if not here.done or here.finished:
+        return section_of(glance)
+    return f"{section_of(glance)} {unit(here.worked)} {here.done}"
 
 
 def _done(glance: Glance) -> str:
@@ -516,6 +527,7 @@ _BRIEFLY = {
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: {cast_on}",
     ("other-sock", "sock"): "tab: {sock} waits",
+    ("pin", "left standing"): "leave a pin here, to lay the tape from",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
@@ -642,6 +654,9 @@ def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 def _pin_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    if cue.about == "left standing":
+        ended = section(cue.data["section"], glance.of_socks)
+        return f"leave a pin at {ended} round {cue.data['round']}", "the tape is laid from there"
     return f"pin up: round {cue.data['round']}", ""
 
 
@@ -725,6 +740,8 @@ def _lifeline_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     here = f"{before}{unit(cue.data['unit'])} {number}" if number else "the pick-up round"
     if cue.about == "here":
         return f"a lifeline lies in {here}", ""
+    if cue.when:
+        return f"{piece(glance, cue.data['other'])} has a lifeline in {here}", ""
     return f"{piece(glance, cue.data['other'])} has a lifeline in {here}", "lifeline"
 
 
@@ -800,14 +817,3 @@ def whole_ends_brief(glance: Glance) -> str:
     what = "repeat" if length.whole_what == "repeat" else "stripe"
     rows = " and ".join(str(row) for row, _ in length.whole)
     return f"whole {what}{'s' if len(length.whole) > 1 else ''} at {rows}"
-
-
-def resting(glance: Glance, text: str) -> str:
-    """Where a sock's stitches are while it rests, and how they go back."""
-    who = piece(glance, glance.place.sock)
-    counts = "/".join(str(needle.stitches) for needle in glance.needles)
-    many = len(glance.needles)
-    back = f"Put back {counts}"
-    if glance.place.worked == "rounds" and many > 1:
-        back += f", the round begins between needles {many} and 1"
-    return f"{who} rests on {shorten(text)}. {back}. Cover the points of the needles."

@@ -534,7 +534,7 @@ def test_note(pair: Instep) -> None:
 def test_rest(pair: Instep) -> None:
     assert pair.wrong("rest").startswith("sock one is not begun")
     leg(pair, 20)
-    rests = "Sock one rests on waste yarn. Put back 16/16/16/16, the round begins between needles 4 and 1."
+    rests = "Sock one rests on waste yarn. Put back 16/16/16/16, the tail between needles 4 and 1."
     assert pair.line("rest", "waste", "yarn").startswith(rests)
     assert rests in pair.ok("left")
     pair.ok("tick")
@@ -564,6 +564,39 @@ def test_history(pair: Instep) -> None:
     assert lines[2].endswith("sock one, cuff 3: the note: all well (taken back)")
     assert len(pair.ok("history", "--kind", "tick").splitlines()) == 2
     assert pair.json("history", "--sock", "2")["events"] == []
+
+
+def test_history_names_where_an_act_was_made(pair: Instep) -> None:
+    leg(pair, 46)
+    pair.ok("end")
+    pair.ok("lifeline", "40", "--section", "leg")
+    told = pair.ok("history").splitlines()
+    assert told[-2].endswith("sock one, heel set-up 0: the end of the leg")
+    assert told[-1].endswith("the lifeline in leg round 40")
+    assert pair.wrong("history", "--kind", "nots") == 'there is no kind "nots"; write note'
+    assert pair.wrong("history", "--kind", "\x1b").startswith('there is no kind "?"; write ')
+
+
+def test_history_lists_what_hangs_in_the_fabric(pair: Instep) -> None:
+    leg(pair, 40)
+    pair.ok("note", "the red \x1b marker")
+    pair.ok("lifeline", "20")
+    pair.ok("tick", "6")
+    pair.ok("end")
+    pair.ok("tick", "3", "--sock", "2")
+    pair.ok("note", "loosely", "--sock", "2")
+    assert pair.ok("history", "--marks").splitlines() == [
+        "sock one, leg round 20: a lifeline", "sock one, leg round 40: a note: the red ? marker",
+        "sock one, leg round 46: a pin, left standing", "sock two, cuff round 3: a note: loosely",
+    ]  # fmt: skip
+    assert pair.json("history", "--marks", "--sock", "1", "--kind", "pin") == {
+        "marks": [{"sock": 1, "kind": "pin", "section": "leg", "row": 46, "text": ""}]
+    }
+    pair.ok("rip", "30", "--section", "leg")
+    assert pair.ok("history", "--marks", "--kind", "pin") == ""
+    assert pair.wrong("history", "--marks", "--kind", "tick") == (
+        'there is no kind "tick"; write lifeline, pin, note'
+    )
 
 
 def test_rip(pair: Instep) -> None:

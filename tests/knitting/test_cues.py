@@ -202,3 +202,73 @@ def test_the_picked_up_stitches_stay_in_view_to_the_last_needle() -> None:
         assert ("note", 0, "through the back") in said(knitter)
         knitter.needle()
     assert ("note", 0, "through the back") not in said(knitter)
+
+
+# What comes again
+
+
+def comes_again(knitter: Knitter, kind: str) -> list[tuple[int, str]]:
+    return [(cue.when, cue.about) for cue in cues(knitter.course, knitter.state, knitter.state.hand)
+            if cue.kind == kind and cue.about in ("written", "on the other", "here")]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("kind", "mine", "data"),
+    [("note", "written", {"text": "the red marker"}), ("lifeline", "here", {})],
+)
+def test_what_hangs_on_a_round_is_said_when_it_comes_again(
+    kind: str, mine: str, data: dict[str, Any]
+) -> None:
+    """At the round itself, and a round ahead: of a note after ripping, and on the other sock."""
+    knitter = at("leg", 20)
+    knitter.do(kind, **data)
+    assert comes_again(knitter, kind) == [(0, mine)]
+    knitter.needle()
+    assert comes_again(knitter, kind) == [], "inside the next round it is behind her"
+    knitter.tick(4)
+    knitter.do("rip", round=19)
+    ahead = [(1, mine)] if kind == "note" else []
+    assert comes_again(knitter, kind) == ahead, "a lifeline above comes out with the stitches"
+    knitter.needle()
+    assert comes_again(knitter, kind) == ahead
+    knitter.do("undo")
+    knitter.do("undo")
+    knitter.do("at", round=19)
+    assert comes_again(knitter, kind) == [(1, mine)], "a corrected count takes nothing out"
+    knitter.do("other")
+    for row, said_there in ((18, []), (19, [(1, "on the other")]), (20, [(0, "on the other")])):
+        knitter.to("leg", row)
+        assert comes_again(knitter, kind) == said_there
+    knitter.do("undo")
+    knitter.needle()
+    assert comes_again(knitter, kind) == [(1, "on the other")]
+
+
+def test_notes_stay_when_a_sock_is_begun_again() -> None:
+    knitter = at("cuff", 3)
+    knitter.do("note", text="loosely")
+    knitter.do("restart")
+    knitter.tick(2)
+    assert comes_again(knitter, "note") == [(1, "written")]
+
+
+def test_of_many_notes_at_a_round_the_last_are_said() -> None:
+    knitter = at("leg", 20)
+    for number in range(5):
+        knitter.do("note", text=f"note {number}")
+    told = [
+        cue.data["text"] for cue in cues(knitter.course, knitter.state, 1) if cue.kind == "note"
+    ]
+    assert told == ["note 4", "note 3", "note 2"]
+
+
+def test_a_pin_stays_where_leg_and_gusset_end() -> None:
+    for place, stays in (
+        (("leg", 0), False), (("heel set-up", 0), True), (("flap", 0), False),
+        (("foot", 0), True), (("foot", 1), False), (("toe", 0), False),
+    ):  # fmt: skip
+        assert (("pin", 0, "left standing") in said(at(*place))) == stays, place
+    assert data(at("foot", 0), "pin") == {"round": 19, "section": "gusset"}
+    knitter = at("foot", 0)
+    knitter.needle()
+    assert ("pin", 0, "left standing") not in said(knitter)

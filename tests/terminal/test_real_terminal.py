@@ -63,6 +63,25 @@ def test_number_first_then_the_act(tmp_path: Path) -> None:
         terminal.wait_for("sock two, cuff")
 
 
+def test_words_are_words_while_their_line_is_open_and_a_paste_is_one_line(tmp_path: Path) -> None:
+    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
+        terminal.wait_for("Cast on 64")
+        terminal.press("3", "space")
+        terminal.wait_for("round 4")
+        terminal.press("t")
+        terminal.wait_for("Note on sock one, cuff round 3")
+        terminal.press("q", " ", "\x1b[200~3 m\r\nend\x1b[201~")
+        terminal.wait_for("q 3 m end")
+        terminal.press("enter")
+        terminal.wait_for("Noted at cuff round 3: q 3 m end.")
+        terminal.press("j")
+        terminal.wait_for("the note: q 3 m end")
+        terminal.press("space")
+        terminal.wait_for("round 5")
+        terminal.press("\x1b[200~3 m q\x1b[201~", "space")
+        terminal.wait_for("round 6")
+
+
 def test_leaving_says_where_she_is_and_gives_the_terminal_back(tmp_path: Path) -> None:
     with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
         before = terminal.modes()
@@ -94,7 +113,7 @@ def test_help_never_stands_in_the_way(tmp_path: Path) -> None:
     with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
         terminal.wait_for("Cast on 64")
         terminal.press("?")
-        terminal.wait_for("what the keys do")
+        terminal.wait_for("Any key goes back")
         terminal.press("space")
         terminal.wait_for("round 2")
 
@@ -104,12 +123,12 @@ def test_a_burst_of_keys_over_the_help_is_counted_whole(tmp_path: Path) -> None:
     with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
         terminal.wait_for("Cast on 64")
         terminal.press("?")
-        terminal.wait_for("what the keys do")
+        terminal.wait_for("Any key goes back")
         terminal.press("     ")
         terminal.wait_for("round 6")
         # Opened and typed over in one write: wherever a key arrives, it counts.
         terminal.press("?     ")
-        terminal.wait_for("what the keys do")
+        terminal.wait_for("Any key goes back")
         terminal.press("escape")
         terminal.wait_for("round 11")
 

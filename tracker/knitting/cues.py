@@ -18,6 +18,10 @@ CHANGE_AHEAD = 2
 """Rounds by which a change of colour is announced."""
 PIN_EVERY = 10
 """Rounds after which the pin that marks the start is moved up."""
+PINS_STAY = frozenset({"leg", "gusset"})
+"""Sections at whose end a pin is left standing: a point to lay the tape from (common practice, no source)."""
+NOTES_TOLD = 3
+"""Of several notes at one round so many are told, the last ones."""
 HELD = 4
 """Ticks in one run that look like a key held down."""
 
@@ -142,6 +146,7 @@ class _Cues:
         yield from self._twisted()
         yield from self._last_needle()
         yield from self._pin()
+        yield from self._left_standing()
         yield from self._lifeline()
         yield from self._notes()
         yield from self._section_ahead()
@@ -264,34 +269,56 @@ class _Cues:
         if rounds and self._done and self._done % PIN_EVERY == 0 and not self._sock.needles:
             yield Cue("pin", 0, {"round": self._done}, "every tenth")
 
-    def _notes(self) -> Iterator[Cue]:
-        """What she wrote at the last round done, on either sock; that of the other one when it comes."""
-        here = (self._sock.section, self._done)
-        if self._sock.needles:
+    def _left_standing(self) -> Iterator[Cue]:
+        """Where a section ended from which the tape is laid later: its pin stays."""
+        before = self._sock.section - 1
+        if before < 0 or self._done or self._sock.needles or not self._course.pattern.of_socks:
             return
-        for sock, mine in ((self._sock, True), (self._state.sock(3 - self._number), False)):
-            written = [note for note in sock.notes if note[:2] == here]
-            if written:
+        ended = self._course.sections[before]
+        if ended.kind in PINS_STAY:
+            data = {"round": self._sock.ended[before], "section": ended.called}
+            yield Cue("pin", 0, data, "left standing")
+
+    def _both(self) -> tuple[tuple[Sock, bool], tuple[Sock, bool]]:
+        """This sock and the other one, and whether it is this."""
+        return (self._sock, True), (self._state.sock(3 - self._number), False)
+
+    def _rounds(self) -> Iterator[tuple[int, int]]:
+        """The last round done, unless the next is begun, and the one to come; each with when it is."""
+        if not self._sock.needles:
+            yield self._done, 0
+        yield self._done + 1, 1
+
+    def _notes(self) -> Iterator[Cue]:
+        """What she wrote at the last round done and at the one to come, on either sock, the last first."""
+        for row, when in self._rounds():
+            for sock, mine in self._both():
                 about = "written" if mine else "on the other"
-                data = {"text": written[-1].text, "other": 3 - self._number}
-                yield Cue("note", 0, data, about)
+                here = [note for note in sock.notes if note[:2] == (self._sock.section, row)]
+                for note in reversed(here[-NOTES_TOLD:]):
+                    data = {"text": note.text, "other": 3 - self._number}
+                    yield Cue("note", when, {**data, "unit": self._section.worked}, about)
 
     def _lifeline(self) -> Iterator[Cue]:
-        """Where a lifeline lies in the last round done, or does on the other sock and not on this."""
-        if self._sock.needles or not (self._sock.rows or self._sock.section):
+        """Where a lifeline lies in the last round done or the one to come, on this sock or the other."""
+        if not (self._sock.rows or self._sock.section):
             return
-        here = self._last_row()
-        mine, hers = (
-            here in [line[:2] for line in sock.lifelines]
-            for sock in (self._sock, self._state.sock(3 - self._number))
-        )
-        if mine or hers:
-            there = self._course.sections[here[0]]
-            before = "" if here[0] == self._sock.section else there.called
-            data = {
-                "round": here[1], "unit": there.worked, "before": before, "other": 3 - self._number,
-            }  # fmt: skip
-            yield Cue("lifeline", 0, data, "here" if mine else "on the other")
+        for (section, row), when in self._last_and_next():
+            whose = [mine for sock, mine in self._both() if _lies(sock, section, row)]
+            if whose:
+                there = self._course.sections[section]
+                before = "" if section == self._sock.section else there.called
+                data = {
+                    "round": row, "unit": there.worked, "before": before, "other": 3 - self._number,
+                }  # fmt: skip
+                yield Cue("lifeline", when, data, "here" if whose[0] else "on the other")
+
+    def _last_and_next(self) -> Iterator[tuple[tuple[int, int], int]]:
+        """The last row done, unless the next is begun, and the one to come; each with when it is."""
+        if not self._sock.needles:
+            yield self._last_row(), 0
+        if self._section.first + self._sock.rows:
+            yield (self._sock.section, self._done + 1), 1
 
     def _last_row(self) -> tuple[int, int]:
         """The last row done: its section by index, and its number. At a beginning it lies before it."""
@@ -328,6 +355,11 @@ class _Cues:
                 {"round": self._done, "section": self._section.kind},
                 "at the marker",
             )
+
+
+def _lies(sock: Sock, section: int, row: int) -> bool:
+    """Whether a lifeline lies in a row of a sock."""
+    return any(line[:2] == (section, row) for line in sock.lifelines)
 
 
 def on_last_needle(row: Row, needles: int) -> bool:

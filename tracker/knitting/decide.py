@@ -24,6 +24,9 @@ from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import Mark, Section
 from tracker.units import shell_word, shorten
 
+THE_NEEDLES = "the needles"
+"""What a sock rests on where nothing is said."""
+
 
 class Refused(Exception):
     """An act that cannot be recorded. The message is one line: what, and what to do instead."""
@@ -300,7 +303,7 @@ def _rest(replay: Replay, act: Act) -> dict[str, Any]:
     text = " ".join(str(act.data.get("text", "")).split())
     if len(text) > LONGEST_NOTE:
         raise Refused(f"say in fewer than {LONGEST_NOTE} letters what its stitches hang on")
-    return {"text": text or "the needles"}
+    return {"text": text or THE_NEEDLES}
 
 
 def _rip(replay: Replay, act: Act) -> dict[str, Any]:

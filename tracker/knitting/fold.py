@@ -14,7 +14,7 @@ from tracker.knitting import pair, shares
 from tracker.knitting.changes import Change, Kind, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import AS_FAR, MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
-from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand
+from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
 from tracker.knitting.laid import Laid
 from tracker.knitting.state import (
     Check,
@@ -98,6 +98,11 @@ class Fold:
             dict(self._own_goals), self._worked, dict(self._by_yarn),
         )  # fmt: skip
 
+    def stands(self) -> tuple[Number, Stands, Stands]:
+        """The sock in hand, and where both are: of the state no more than that."""
+        one, two = self._socks
+        return self._hand, one.stands, two.stands
+
     def apply(self, event: Event) -> None:
         """Fold one live act in.
 
@@ -134,6 +139,7 @@ class Fold:
     def _end(self, event: Event) -> None:
         self.end(event)
         hand = self._of(event)
+        hand.rests_on = None
         hand.note_minutes(hand.minutes)
 
     def _target(self, event: Event) -> None:
@@ -261,6 +267,7 @@ class Fold:
             raise ValueError("there is no such round to go back to")
         before = {change.event for change in hand.changes if not change.repeats}
         hand.rip(section, number)
+        hand.rests_on = None
         gone = before - {change.event for change in hand.changes}
         if gone:
             self._withdraw(gone, self._socks[2 - event.sock])

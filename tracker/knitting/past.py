@@ -1,62 +1,56 @@
-"""What happened to a pair, event by event: where each left the sock it was on, and whether it stands."""
+"""What happened to a pair, event by event: where each left the sock it was on, and whether it stands.
+
+The state after an event follows from the acts that then stand, and those are again what they were when
+the last of them was made. So every act is folded in once, and undo and redo look up where it left her.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
-from tracker.knitting.replay import Replay
+from tracker.knitting.fold import Fold
+from tracker.knitting.hand import Stands
+from tracker.knitting.replay import fold_in
 from tracker.knitting.state import Number
+
+_Places = tuple[Number, Stands, Stands]
+"""The sock in hand, and where both are."""
 
 
 class Past(NamedTuple):
     """An event, and the place it left its sock at (that in hand, of an act on the pair as a whole).
 
-    `section` and `worked` are those of that place, `row` the last row done, `needle` the next to be
-    worked inside a round. `of` is the act that an undo or a redo names. `undone` is true of an act that
-    was taken back and does not stand.
+    `section` is that of the place, `row` the last row done, `needle` the next to be worked inside a
+    round. `of` is the act that an undo or a redo names; `made_in` and `made_worked` are the section, and
+    how it is worked, in which the act was made. `undone` is true of an act that was taken back and does
+    not stand.
     """
 
     event: Event
     sock: Number
     section: str
-    worked: str
     row: int
     needle: str | None
     of: Event | None
+    made_in: str
+    made_worked: str
     undone: bool
 
 
 def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
-    """All events in their order."""
+    """All events in their order, of a history that was replayed and found sound.
+
+    Raises BadHistory, and UnknownAct, for an act that was taken back and cannot be replayed either.
+    """
     told = tuple(events)
-    replay = Replay(course, told[:1])
-    found = [_left(course, replay, told[0], told)] if told else []
-    for event in told[1:]:
-        replay.apply(event)
-        found.append(_left(course, replay, event, told))
-    live = set(replay.live)
-    return tuple(
-        one._replace(undone=one.event.kind not in ("undo", "redo") and one.event.number not in live)
-        for one in found
-    )
-
-
-def _left(course: Course, replay: Replay, event: Event, told: tuple[Event, ...]) -> Past:
-    of = told[int(event.data["of"]) - 1] if event.kind in ("undo", "redo") else None
-    on = (of or event).sock
-    number: Number = 2 if on == 2 else 1 if on == 1 else replay.state.hand
-    sock = replay.state.sock(number)
-    course = course.of(sock)
-    section = course.sections[sock.section]
-    needle = None
-    if sock.needles and not sock.finished:
-        row = course.row(sock.section, sock.rows)
-        needle = row.needles[row.working(sock.needles)].name
-    done = course.number(sock.section, sock.rows)
-    return Past(event, number, section.called, section.worked, done, needle, of, undone=False)
+    last, before = _followed(told)
+    places = _all_places(course, told, before)
+    live = _standing(last[-1], before)
+    return tuple(_past(course, event, told, places, last, before, live) for event in told)
 
 
 def of_kind(found: Iterable[Past], kind: str | None, sock: int | None) -> Iterator[Past]:
@@ -64,3 +58,78 @@ def of_kind(found: Iterable[Past], kind: str | None, sock: int | None) -> Iterat
     for one in found:
         if kind in (None, one.event.kind) and sock in (None, one.sock):
             yield one
+
+
+def _followed(told: Sequence[Event]) -> tuple[list[int], list[int]]:
+    """By the number of an event: the act that stands last after it, and, of an act, the one before it."""
+    last, before = [0], [0] * (len(told) + 1)
+    for event in told:
+        if event.kind == "undo":
+            last.append(before[int(event.data["of"])])
+        elif event.kind == "redo":
+            last.append(int(event.data["of"]))
+        else:
+            before[event.number] = last[-1]
+            last.append(event.number)
+    return last, before
+
+
+def _standing(last: int, before: Sequence[int]) -> set[int]:
+    """The acts that stand, by their numbers: the last of them, and each that one followed."""
+    live = set()
+    while last:
+        live.add(last)
+        last = before[last]
+    return live
+
+
+def _all_places(course: Course, told: Sequence[Event], before: Sequence[int]) -> list[_Places]:
+    """Where each act left both socks, by its number; an undo and a redo leave nothing of their own.
+
+    Where several acts followed the same one, as after an undo, a copy of the fold waits for the next.
+    """
+    acts = [event for event in told if event.kind not in ("undo", "redo")]
+    to_come = Counter(before[event.number] for event in acts)
+    fold, at, kept = Fold(course), 0, dict[int, Fold]()
+    found = [fold.stands()] * (len(told) + 1)
+    for event in acts:
+        after = before[event.number]
+        to_come[after] -= 1
+        if after != at:
+            fold = kept[after]
+        if to_come[after]:
+            kept[after] = fold.copy()
+        else:
+            kept.pop(after, None)
+        fold_in(fold, event)
+        at = event.number
+        found[at] = fold.stands()
+    return found
+
+
+def _past(
+    course: Course,
+    event: Event,
+    told: Sequence[Event],
+    places: Sequence[_Places],
+    last: Sequence[int],
+    before: Sequence[int],
+    live: set[int],
+) -> Past:
+    names_act = event.kind in ("undo", "redo")
+    act = told[int(event.data["of"]) - 1] if names_act else event
+    now = places[last[event.number]]
+    number: Number = 2 if act.sock == 2 else 1 if act.sock == 1 else now[0]
+    stands, made_at = now[number], places[before[act.number]][number]
+    made_in = course.sections[made_at.section]
+    return Past(
+        event,
+        number,
+        course.sections[stands.section].called,
+        course.number(stands.section, stands.rows),
+        stands.needle,
+        act if names_act else None,
+        made_in.called,
+        made_in.worked,
+        not names_act and event.number not in live,
+    )

@@ -17,6 +17,14 @@ class BadHistory(Exception):
     """Events that contradict each other; the message names the event."""
 
 
+def fold_in(fold: Fold, event: Event) -> None:
+    """Fold an act in. Raises BadHistory where its fields are not those of its kind."""
+    try:
+        fold.apply(event)
+    except (KeyError, ValueError, TypeError, IndexError, ArithmeticError):
+        raise BadHistory(f"event {event.number} ({event.kind}) cannot be replayed") from None
+
+
 class Replay:
     """A pair's events, folded as they come.
 
@@ -104,18 +112,12 @@ class Replay:
             if place % KEYFRAME == 0:
                 del self._keyframes[place // KEYFRAME :]
                 self._keyframes.append(self._fold.copy())
-            self._apply(self._fold, self._live[place])
-
-    def _apply(self, fold: Fold, event: Event) -> None:
-        try:
-            fold.apply(event)
-        except (KeyError, ValueError, TypeError, IndexError, ArithmeticError):
-            raise BadHistory(f"event {event.number} ({event.kind}) cannot be replayed") from None
+            fold_in(self._fold, self._live[place])
 
     def _folded(self, live: int) -> Fold:
         """The fold of the first `live` acts, from the nearest keyframe."""
         frame = min(live // KEYFRAME, len(self._keyframes) - 1)
         fold = self._keyframes[frame].copy()
         for event in self._live[frame * KEYFRAME : live]:
-            self._apply(fold, event)
+            fold_in(fold, event)
         return fold

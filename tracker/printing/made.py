@@ -131,7 +131,7 @@ def _weighings(pair: Pair) -> Iterator[str]:
     for weighed in pair.state.weighings:
         one = at[weighed.event]
         of = f" of {shorten(weighed.colour)}" if weighed.colour else ""
-        where = f"{section(one.section, of_socks)} {unit(one.worked)} {one.row}"
+        where = f"{section(one.section, of_socks)} {unit(one.made_worked)} {one.row}"
         on = f"after {where} of {called(one.sock, of_socks)}"
         when = date(day_of(one.event.at, one.event.offset))
         yield f"{yarn_words.grams(weighed.grams)}{of}, {when}, {on}."

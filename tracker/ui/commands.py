@@ -1,6 +1,6 @@
-"""The commands of the needles screen, as data: key, name and help in one place.
+"""The commands of the needles screen and of the history, as data: key, name and help in one place.
 
-The footer, the help and the handling of keys all derive from this table.
+The footer, the help and the handling of keys all derive from these tables.
 """
 
 from __future__ import annotations
@@ -60,12 +60,45 @@ COMMANDS = (
             "45 y: 45 grams of that colour"),
     Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),
     Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
+    Command("history", ("j",), "j", "journal", "what happened, act by act"),
+    Command("note", ("t",), "t", "note", "write a note (text) at the round just done"),
+    Command("rest", ("z",), "z", "rest", "lay the sock to rest (asleep), and say what its stitches hang on"),
     Command("basket", ("o",), "o", "basket", "the other pairs"),
     Command("help", ("question_mark",), "?", "help", "what the keys do"),
     Command("leave", ("q",), "q", "leave", "leave; everything is kept"),
 )  # fmt: skip
 
 BY_KEY = {key: command for command in COMMANDS for key in command.keys}
+
+HISTORY_COMMANDS = (
+    Command("up", ("up",), "up", "", "a line up"),
+    Command("down", ("down",), "down", "", "a line down"),
+    Command("page_up", ("pageup",), "page up", "", "a page up"),
+    Command("page_down", ("pagedown",), "page down", "", "a page down"),
+    Command("oldest", ("home",), "home", "", "the first act"),
+    Command("newest", ("end",), "end", "", "the last act"),
+    Command("one", ("1",), "1", "sock one", "sock one alone"),
+    Command("two", ("2",), "2", "sock two", "sock two alone"),
+    Command("both", ("0",), "0", "both", "both socks"),
+    Command("kind", ("k",), "k", "next kind", "one kind of act after the other, then all again"),
+    Command("marks", ("l",), "l", "lifelines, pins, notes", "lifelines, pins and notes, by their rounds"),
+    Command("back", ("escape", "j"), "esc", "back", "back to the needles"),
+)  # fmt: skip
+"""The keys of the history; any other closes it, and does what it does at the needles."""
+
+HISTORY_BY_KEY = {key: command for command in HISTORY_COMMANDS for key in command.keys}
+
+
+WRITING_COMMANDS = (
+    Command("keep", ("enter",), "enter", "keep it", "keep what is written"),
+    Command("leave_it", ("escape",), "esc", "leave it", "close the line, and keep nothing"),
+)
+"""The keys of a line that takes words; all others that print are letters of it."""
+
+
+def writing_footer() -> list[Entry]:
+    """The keys while a line is open that takes words."""
+    return [Entry(command.shown, command.label, "", True) for command in WRITING_COMMANDS]
 
 
 def spoken(key: str) -> str:
@@ -89,6 +122,21 @@ def footer(glance: Glance) -> list[Entry]:
     by_name = {command.name: command for command in COMMANDS}
     names = [name for name in _IN_FOOTER if _matters(name, glance)]
     return [_entry(by_name[name], glance) for name in names]
+
+
+def history_footer(of_socks: bool) -> list[Entry]:
+    """The keys of the history: what scrolls in one entry, then what filters, and the way back."""
+    scroll = Entry("arrows", "page up, page down, home, end", "scroll")
+    told = [_in_history(command, of_socks) for command in HISTORY_COMMANDS if command.label]
+    return [scroll, *told]
+
+
+def _in_history(command: Command, of_socks: bool) -> Entry:
+    if command.name in ("one", "two"):
+        number = 1 if command.name == "one" else 2
+        return Entry(command.shown, words.sock(number, of_socks), command.name, True)
+    short = {"kind": "kind", "marks": "list"}.get(command.name, command.label)
+    return Entry(command.shown, command.label, short, True)
 
 
 def _entry(command: Command, glance: Glance) -> Entry:

@@ -6,7 +6,7 @@ import re
 from textwrap import wrap
 from typing import NamedTuple
 
-from tracker.ui.canvas import Canvas, Rows, cells
+from tracker.ui.canvas import Canvas, Rows, cells, clean
 from tracker.ui.grid import Grid
 from tracker.ui.lettering import word
 from tracker.ui.painted import Painted
@@ -28,7 +28,8 @@ class CueSight(NamedTuple):
 
     `due` fills the badge: the cue is for this round or the next. `typed` are the figures that
     wait for the key that says what they are. `brief` is the cue and `said_brief` what was said in
-    few words, for where there is no room for the whole.
+    few words, for where there is no room for the whole. Where `prompt` is not empty a line is open that
+    takes words, which are `written`; it stands before all else.
     """
 
     when: str = ""
@@ -40,6 +41,8 @@ class CueSight(NamedTuple):
     not_kept: str = ""
     brief: str = ""
     said_brief: str = ""
+    prompt: str = ""
+    written: str = ""
 
 
 class CueLine(Painted[CueSight]):
@@ -73,6 +76,8 @@ def wanted_rows(sight: CueSight, width: int) -> int:
     if sight.not_kept:
         return min(len(wrap(sight.not_kept, _alarm_room(width, 0))), _MOST_ROWS)
     room = max(width - 2 - (len(sight.typed) + 3 if sight.typed else 0), 8)
+    if sight.prompt:
+        return min(1 + len(written_rows(sight.written, room)), _MOST_ROWS)
     if sight.said:
         return len(told(sight.said, sight.said_brief, room, _said_rows(sight.said, room)))
     if sight.what:
@@ -81,8 +86,11 @@ def wanted_rows(sight: CueSight, width: int) -> int:
 
 
 def told(said: str, brief: str, width: int, rows: int) -> list[str]:
-    """`said` in at most `rows` lines; else in brief, else its first sentences that fit whole."""
-    for text in (said, brief):
+    """`said` in at most `rows` lines; else in brief, or what that says last; else as many of its first
+    sentences as fit whole.
+    """
+    briefly = _SENTENCES.split(brief)
+    for text in (said, *(" ".join(briefly[at:]) for at in range(len(briefly)))):
         if text and len(lines := wrap(text, width)) <= rows:
             return lines
     sentences = _SENTENCES.split(said)
@@ -126,7 +134,9 @@ def cue_rows(sight: CueSight, grid: Grid) -> Rows:
     small = grid.size == "small"
     end = _typed(canvas, sight.typed, grid.end, small=small) if sight.typed else grid.end
     line = _Line(canvas, grid.bar, grid.bar + (1 if small else 2), end)
-    if sight.said:
+    if sight.prompt:
+        _writing(line, sight)
+    elif sight.said:
         _said(line, sight, small=small)
     elif sight.what:
         _cue(line, sight, small=small)
@@ -188,6 +198,30 @@ def _said(line: _Line, sight: CueSight, *, small: bool) -> None:
     for y, piece in enumerate(pieces, start=top):
         line.canvas.put(line.bar, y, _BAR, _TEXT)
         line.canvas.put(line.x, y, piece, _TEXT._replace(bold=y == top))
+
+
+def written_rows(text: str, width: int) -> list[str]:
+    """What is written in rows of `width` cells, with a cell left for what comes next."""
+    rows = [""]
+    for char in text:
+        if cells(rows[-1]) + cells(char) > width - 1:
+            kept, space, word = rows[-1].rpartition(" ")
+            rows[-1:] = [kept + space, word] if space and char != " " else [rows[-1], ""]
+        rows[-1] += char
+    return rows
+
+
+def _writing(line: _Line, sight: CueSight) -> None:
+    """What the line is for, and below it what is written, the end of it where there is no more room."""
+    canvas = line.canvas
+    rows = written_rows(clean(sight.written), line.room)
+    told = wrap(sight.prompt, line.room, max_lines=1, placeholder="...")
+    head = told if canvas.height > 1 else []
+    rows = rows[-(canvas.height - len(head)) :]
+    for y, text in enumerate([*head, *rows]):
+        canvas.put(line.bar, y, _BAR, _ACCENT)
+        x = canvas.put(line.x, y, text, _MUTED if y < len(head) else _TEXT._replace(bold=True))
+    canvas.put(x, y, " ", _FIGURES)
 
 
 def _typed(canvas: Canvas, typed: str, end: int, *, small: bool) -> int:

@@ -5,7 +5,7 @@ Any key closes it, and does what it does at the needles.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from rich.text import Text
 from textual import events
@@ -17,7 +17,7 @@ from textual.widgets import Static
 from tracker import words
 from tracker.glance import Glance
 from tracker.pattern.glossary import become, terms, work_in_words
-from tracker.ui.commands import COMMANDS
+from tracker.ui.commands import COMMANDS, HISTORY_COMMANDS, WRITING_COMMANDS, Command
 from tracker.units import shorten
 from tracker.vocabulary import and_all
 
@@ -60,14 +60,15 @@ class HelpScreen(Screen[None]):
 def help_text(glance: Glance) -> Text:
     """Keys and what they do, then the row at hand in words."""
     text = Text("At the needles\n\n")
-    for command in COMMANDS:
-        text.append(f"  {command.shown:<11}", "bold")
-        text.append(f"{command.help}\n")
-        if command.number:
-            text.append(f"  {'':<11}{command.number}\n")
+    text.append("  Any key goes back, and does what it does there. Arrows scroll.\n\n")
+    _add_keys(text, COMMANDS)
     text.append("\n  Figures first, then the key that says what they are. esc clears them.\n")
     text.append("  On a number pad: enter is done, - takes back.\n\n")
-    text.append("  Any key goes back, and does what it does there.\n\n")
+    text.append("In the journal\n\n")
+    _add_keys(text, HISTORY_COMMANDS)
+    text.append("\nWhile a line is open for words\n\n")
+    _add_keys(text, WRITING_COMMANDS)
+    text.append("\n")
     text.append(
         "  Rest your hands now and then; stop when it hurts, and ask a clinician if it stays.\n"
     )
@@ -75,6 +76,15 @@ def help_text(glance: Glance) -> Text:
     if glance.next is not None:
         _add_row(text, glance)
     return text
+
+
+def _add_keys(text: Text, commands: Iterable[Command]) -> None:
+    """Keys at the left, what they do at the right."""
+    for command in commands:
+        text.append(f"  {command.shown:<11}", "bold")
+        text.append(f"{command.help}\n")
+        if command.number:
+            text.append(f"  {'':<11}{command.number}\n")
 
 
 def _add_row(text: Text, glance: Glance) -> None:

@@ -16,9 +16,12 @@ from tracker.glance import Glance
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble, Stamp
-from tracker.ui.commands import BY_KEY, footer, spoken
+from tracker.ui.commands import BY_KEY, footer, spoken, writing_footer
 from tracker.ui.help_screen import HelpScreen
+from tracker.ui.history_screen import HistoryScreen
+from tracker.ui.history_view import History
 from tracker.ui.needles_view import NeedlesView
+from tracker.ui.writing import Writing
 from tracker.units import BadLength, shorten
 
 LOOK_FOR_OTHERS = 0.5
@@ -54,6 +57,8 @@ class NeedlesScreen(Screen[None]):
         """A length that was asked back: typed again with the same key it is taken as it is."""
         self._alone = ""
         """A goal that the other sock is past: typed again it is that of this sock alone."""
+        self._writing: Writing | None = None
+        """The line that takes words, while it is open."""
         self._minute = ""
         self._quiet: Timer | None = None
 
@@ -77,6 +82,9 @@ class NeedlesScreen(Screen[None]):
         if self._left:
             return
         self._turned = False
+        if self._writing is not None:
+            self._write(self._writing, key, character)
+            return
         if len(key) == 1:
             key = key.lower()  # caps lock is no other key
         if character and (character in _IN_NUMBERS or (character == "-" and self._typed)):
@@ -89,6 +97,46 @@ class NeedlesScreen(Screen[None]):
             self._draw()
         else:
             self._command(key, character)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Words, where a line is open for them; else nothing."""
+        event.stop()
+        if self._writing is not None and not self._left:
+            self._writing = self._writing.pasted(event.text)
+            self._draw()
+
+    def _write(self, writing: Writing, key: str, character: str) -> None:
+        """A key while a line is open that takes words."""
+        if key == "space" and not writing.text:
+            # No line begins with a space: she knits on, and the round counts.
+            self._writing = None
+            self._command(key, character)
+            return
+        if key == "enter":
+            self._writing = self._kept(writing)
+        elif key == "escape":
+            self._writing = None
+        elif key == "backspace":
+            self._writing = writing.rubbed_out()
+        else:
+            self._writing = writing.typed(character)
+        self._draw()
+
+    def _kept(self, writing: Writing) -> Writing | None:
+        """Record what is written; the line stays open where that cannot be."""
+        if writing.wordless:
+            return writing._replace(trouble="a note has words; type them, or esc leaves it")
+        act = self.session.note if writing.what == "note" else self.session.rest
+        try:
+            answer = act(writing.text, sock=writing.sock)
+        except Refused as refused:
+            return writing._replace(trouble=str(refused))
+        except BasketTrouble as trouble:
+            return writing._replace(trouble=f"not kept, enter tries again: {trouble}")
+        self._not_kept = ""
+        self._said_brief = words.rests_now(answer.glance).rstrip() if writing.what == "rest" else ""
+        self._say(answer.said)
+        return None
 
     def _command(self, key: str, character: str) -> None:
         """Do what the key stands for, or say why not: figures never wait for the key after it."""
@@ -139,7 +187,13 @@ class NeedlesScreen(Screen[None]):
 
     def do_other(self, number: str) -> None:
         before = self.session.glance.place.sock
-        self._act(self.session.other, say=True)
+
+        def changed() -> Answer:
+            answer = self.session.other()
+            self._said_brief = words.rests_now(answer.glance).rstrip()
+            return answer
+
+        self._act(changed, say=True)
         self._changed_socks = self.session.glance.place.sock != before
 
     def do_over(self, number: str) -> None:
@@ -308,6 +362,31 @@ class NeedlesScreen(Screen[None]):
         self._left = True
         self.app.switch_screen(BasketScreen())
 
+    def do_note(self, number: str) -> None:
+        self._writing = Writing("note", self.session.glance.place.sock)
+        self._draw()
+
+    def do_rest(self, number: str) -> None:
+        place = self.session.glance.place
+        if not place.begun or place.finished:
+            self._act(self.session.rest, say=True)  # which says why it cannot be
+            return
+        self._writing = Writing("rest", place.sock)
+        self._draw()
+
+    def do_history(self, number: str) -> None:
+        try:
+            self.session.refresh()
+            found = self.session.past()
+        except BasketTrouble as trouble:
+            self._say(str(trouble))
+            return
+        pattern = self.session.course.pattern
+        marks = self.session.hanging()
+        history = History(found, pattern.title, pattern.unit, pattern.of_socks, marks)
+        self._draw()
+        self.app.push_screen(HistoryScreen(self.press, history))
+
     def do_help(self, number: str) -> None:
         self.app.push_screen(HelpScreen(self.press, self.session.glance))
 
@@ -379,10 +458,11 @@ class NeedlesScreen(Screen[None]):
             typed=self._typed,
             not_kept=self._not_kept,
             clock=self._minute,
-            keys=footer(glance),
+            keys=footer(glance) if self._writing is None else writing_footer(),
             turned=True if self._turned else None,
             said_brief=self._said_brief,
             other=self._waiting(glance),
+            writing=self._writing and (self._writing, self.session.look(self._writing.sock)),
         )
 
     def _waiting(self, glance: Glance) -> Glance | None:
@@ -403,6 +483,9 @@ def _opening(session: Session) -> tuple[str, str]:
         return "", ""
     ago = words.ago(session.now().at - session.touched)
     whole, brief = words.place(glance), words.place_brief(glance)
+    if glance.rests_on is not None:
+        rests = words.rests_now(glance)
+        return f"{rests}{whole} {ago}".rstrip(), rests.rstrip()
     if any(needle.finished for needle in glance.needles):
         whole = brief
     brief = brief.replace(" needles done", " done")

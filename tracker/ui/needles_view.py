@@ -21,6 +21,7 @@ from tracker.ui.stage import Stage, card_rows
 from tracker.ui.tape import Tape, tape_sight
 from tracker.ui.three_lines import ThreeLines
 from tracker.ui.title_line import TitleLine
+from tracker.ui.writing import Writing
 
 
 class _Places(Layout):
@@ -86,6 +87,7 @@ class NeedlesView(Widget, can_focus=False):
         turned: bool | None = None,
         said_brief: str = "",
         other: Glance | None = None,
+        writing: tuple[Writing, Glance] | None = None,
     ) -> None:
         """Show `glance`; only parts whose data changed are painted again.
 
@@ -93,12 +95,13 @@ class NeedlesView(Widget, can_focus=False):
         their key, `not_kept` raises the alarm bar, `clock` is the time of day, `keys` are
         (key, action) pairs of which the last two are help and leave. `turned` turns the stage
         over or not; left out, it turns at the end of a round counted by needles. `said_brief` is said
-        where there is no room for `said`; `other` is the sock that waits while this one is finished.
+        where there is no room for `said`; `other` is the sock that waits while this one is finished;
+        `writing` is the line that is open for words, and the glance at its sock.
         """
         size = self.size
         before = self.grid(size).places if self._shown is not None else None
         self._shown = Scene(
-            glance, said, typed, not_kept, clock, tuple(keys), turned, said_brief, other
+            glance, said, typed, not_kept, clock, tuple(keys), turned, said_brief, other, writing
         )
         if before is not None and before != self.grid(size).places:
             # Asked of a part, for it is the view's own arrangement that is to be made anew.

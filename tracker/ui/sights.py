@@ -17,6 +17,7 @@ from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
 from tracker.ui.three_lines import LinesSight
 from tracker.ui.title_line import TitleSight
 from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
+from tracker.ui.writing import Writing, in_one_line, prompt
 from tracker.units import shorten
 from tracker.vocabulary import called
 
@@ -37,7 +38,8 @@ class Scene(NamedTuple):
     """All the needles screen is given. `turned` None means: as the glance has it.
 
     `said_brief` is what is said where there is no room for `said`. `other` is the glance at the
-    sock that waits once this one is finished: it then has the stage.
+    sock that waits once this one is finished: it then has the stage. `writing` is the line that is
+    open for words, with the glance at its sock.
     """
 
     glance: Glance
@@ -49,6 +51,7 @@ class Scene(NamedTuple):
     turned: bool | None = None
     said_brief: str = ""
     other: Glance | None = None
+    writing: tuple[Writing, Glance] | None = None
 
     @property
     def is_turned(self) -> bool:
@@ -94,6 +97,9 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
 
     With `on_lines` it is for the smallest screen, where no card stands.
     """
+    if shown.writing is not None:
+        writing, at = shown.writing
+        return CueSight(prompt=prompt(writing, at), written=writing.text)
     given = CueSight(
         said=shown.said, typed=shown.typed, not_kept=shown.not_kept, said_brief=shown.said_brief
     )
@@ -153,7 +159,7 @@ def lines_sight(shown: Scene) -> LinesSight:
         next=_next_line(shown),
         third=_third_line(shown),
         turned=shown.is_turned,
-        alarmed=bool(shown.not_kept),
+        alarmed=bool(shown.not_kept) and shown.writing is None,
     )
 
 
@@ -198,7 +204,9 @@ def _after(shown: Scene) -> str:
 
 
 def _third_line(shown: Scene) -> tuple[str, ...]:
-    """What was not kept, typed or said; else the cue; else the length; longest first."""
+    """What is written, was not kept, typed or said; else the cue; else the length; longest first."""
+    if shown.writing is not None:
+        return in_one_line(*shown.writing)
     if shown.not_kept:
         return (f"! not kept: {shown.not_kept}",)
     if shown.typed:

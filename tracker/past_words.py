@@ -1,0 +1,87 @@
+"""How the past is said: an event's time, its place, and what it was, for the history however it is shown."""
+
+from __future__ import annotations
+
+from tracker import answers, change_words
+from tracker.knitting.events import LONGEST_NOTE, Event
+from tracker.knitting.hanging import Hanging
+from tracker.knitting.past import Past
+from tracker.pattern.days import calendar_day
+from tracker.units import Unit, shorten
+from tracker.vocabulary import section, sock, unit
+
+
+def happened(one: Past, measure: Unit, of_socks: bool = True) -> str:
+    """An event of the past in a few words: "3 rounds", "taken back: the 11.4 cm reading"."""
+    event = one.of or one.event
+    if event.kind == "started":
+        return "the pair was begun"
+    named = _named(one, event, measure, of_socks)
+    if one.of is None:
+        return named
+    return f"{'taken back' if one.event.kind == 'undo' else 'brought back'}: {named}"
+
+
+def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
+    data = event.data
+    if event.kind == "count":
+        found = "/".join(map(str, data["found"]))
+        return f"{found} counted, {'as expected' if data['matches'] else 'not as expected'}"
+    if event.kind in ("changed", "copy"):
+        named = change_words.change_name(data, of_socks)
+        settled = "on both" if data["copy"] else "on one alone"
+        return named if event.kind == "changed" else f"{named}: {settled}"
+    named = answers.act(event, measure, one.made_worked, section(one.made_in, of_socks))
+    if event.kind in ("note", "rest"):
+        return f"{named}: {shorten(data['text'], LONGEST_NOTE)}"
+    if event.kind == "lifeline":
+        return f"{named} in {section(str(data['name']), of_socks)} {data['unit']} {data['round']}"
+    return named
+
+
+KINDS = {
+    "started": "the beginning", "tick": "rounds and needles", "undo": "taken back",
+    "redo": "brought back", "end": "ends", "target": "goals", "measure": "readings",
+    "answer": "answers", "weigh": "weighings", "count": "counts", "at": "corrections",
+    "rip": "ripped", "lifeline": "lifelines", "note": "notes", "changed": "changes",
+    "copy": "what is repeated", "other": "changes of sock", "rest": "rests", "order": "orders of work",
+    "restart": "begun again", "replan": "new plans", "append": "new stages",
+}  # fmt: skip
+"""Acts by their kind, as a filter on them is said."""
+
+
+def when(one: Past) -> str:
+    """The day and the minute by the clock she had then: "2026-03-12 20:15"."""
+    return iso(one.event.at, one.event.offset)[:16].replace("T", " ")
+
+
+def where(one: Past, of_socks: bool) -> str:
+    """The place it left its sock at: "sock one, leg 40"; inside a round with the needle that is next."""
+    needle = f", {shorten(one.needle)} next" if one.needle else ""
+    return f"{sock(one.sock, of_socks)}, {section(one.section, of_socks)} {one.row}{needle}"
+
+
+def hangs(one: Hanging) -> str:
+    """What hangs at a round: "a lifeline", "a pin, left standing", "a note: the red marker"."""
+    if one.kind == "note":
+        return f"a note: {shorten(one.text, LONGEST_NOTE)}"
+    return "a lifeline" if one.kind == "lifeline" else "a pin, left standing"
+
+
+def hangs_where(one: Hanging, of_socks: bool) -> str:
+    """ "sock one, leg round 40"."""
+    return (
+        f"{sock(one.sock, of_socks)}, {section(one.section, of_socks)} {unit(one.worked)} {one.row}"
+    )
+
+
+def iso(at: int, offset: int) -> str:
+    """A time (ms UTC) with the offset it had (minutes), as ISO 8601."""
+    day, rest = divmod(at + offset * 60_000, 86_400_000)
+    year, month, number = calendar_day(day)
+    seconds = rest // 1000
+    sign, off = "-" if offset < 0 else "+", abs(offset)
+    return (
+        f"{year:04}-{month:02}-{number:02}T{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
+        f"{sign}{off // 60:02}:{off % 60:02}"
+    )

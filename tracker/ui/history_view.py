@@ -1,0 +1,257 @@
+"""The history as rows of text: what is filtered, what is in view, and how an event is laid out.
+
+Only what is in view is composed, so that a hundred thousand events cost no more than ten.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import zip_longest
+from textwrap import wrap
+from typing import NamedTuple
+
+from tracker import past_words
+from tracker.knitting.hanging import Hanging
+from tracker.knitting.past import Past
+from tracker.knitting.state import Number
+from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
+from tracker.ui.footer import Entry, fitting
+from tracker.ui.palette import Paint
+from tracker.units import Unit
+from tracker.vocabulary import sock
+
+TAKEN_BACK = "x"
+"""The sign before what was taken back; its grey alone would mean nothing without colour."""
+
+_HEAD, _TEXT, _MUTED = Paint("text", "page", True), Paint("text", "page"), Paint("muted", "page")
+_GONE, _KEY = Paint("quiet", "page"), Paint("text", "page", True)
+
+_WIDE, _COLUMNS = 100, 72
+"""Cells from which the number stands before an event, and from which it is laid out in columns."""
+_TIME = 16
+_PLACE = 26
+"""Cells of the columns of times and of places."""
+
+
+class Filter(NamedTuple):
+    """What is shown: one sock alone, one kind alone, or all (None); or the `marks` in the fabric instead."""
+
+    sock: Number | None = None
+    kind: str | None = None
+    marks: bool = False
+
+    def step(self, kinds: Sequence[str]) -> Filter:
+        """The next of the kinds that occur; after the last of them all again."""
+        at = kinds.index(self.kind) + 1 if self.kind in kinds and not self.marks else 0
+        return self._replace(kind=kinds[at] if at < len(kinds) else None, marks=False)
+
+
+class Top(NamedTuple):
+    """The first line in view: an entry of those that are shown, and a line of it."""
+
+    entry: int
+    line: int
+
+
+class History(NamedTuple):
+    """A pair's past and how it is said; `marks` are the lifelines, pins and notes by their rounds."""
+
+    past: tuple[Past, ...]
+    title: str
+    unit: Unit
+    of_socks: bool
+    marks: tuple[Hanging, ...] = ()
+
+    def kinds(self) -> list[str]:
+        """The kinds that occur, in the order in which they first did."""
+        return list(dict.fromkeys(one.event.kind for one in self.past))
+
+    def chosen(self, only: Filter) -> Sequence[Past | Hanging]:
+        """Those that a filter lets through."""
+        if only.marks:
+            return [one for one in self.marks if only.sock in (None, one.sock)]
+        return [
+            one
+            for one in self.past
+            if only.sock in (None, one.sock) and only.kind in (None, one.event.kind)
+        ]
+
+    def told(self, one: Past | Hanging) -> Told:
+        """An entry in words; a mark has the time of the event that put it there."""
+        if isinstance(one, Hanging):
+            when = past_words.when(self.past[one.event - 1]) if one.event else ""
+            where = past_words.hangs_where(one, self.of_socks)
+            return Told(one.event, when, where, past_words.hangs(one), False)
+        what = past_words.happened(one, self.unit, self.of_socks)
+        where = past_words.where(one, self.of_socks)
+        return Told(one.event.number, past_words.when(one), where, what, one.undone)
+
+
+class Told(NamedTuple):
+    """An entry in words: its number (0: none), when, where and what it was, and whether it is gone."""
+
+    number: int
+    when: str
+    where: str
+    told: str
+    gone: bool
+
+
+class View:
+    """The events that are shown, as lines `width` cells wide, and which `height` of them are in view."""
+
+    def __init__(self, history: History, only: Filter, width: int, height: int) -> None:
+        self.history, self.only = history, only
+        self.shown = history.chosen(only)
+        self.width, self.height = width, max(height, 1)
+        self.top = Top(0, 0)
+        self.newest()
+
+    def resized(self, width: int, height: int) -> View:
+        """The same in another size, with the same entry first in view."""
+        view = View(self.history, self.only, width, height)
+        view.top = min(Top(self.top.entry, 0), view.top)
+        return view
+
+    def newest(self) -> None:
+        """The last line in view is the last there is."""
+        self.top = self._moved(Top(len(self.shown), 0), -self.height)
+
+    def oldest(self) -> None:
+        """The first line in view is the first there is."""
+        self.top = Top(0, 0)
+
+    def scroll(self, lines: int) -> None:
+        """So many lines down, or up where `lines` is below 0, as far as there are any."""
+        moved = self._moved(self.top, lines)
+        before, self.top = self.top, moved
+        if lines > 0:
+            self.newest()
+            self.top = max(before, min(moved, self.top))
+
+    def lines(self) -> list[Row]:
+        """The lines in view."""
+        found: list[Row] = []
+        at, skipped = self.top
+        while len(found) < self.height and at < len(self.shown):
+            found += self._entry(at)[skipped:]
+            at, skipped = at + 1, 0
+        return found[: self.height]
+
+    def in_view(self) -> tuple[int, int]:
+        """The first and the last entry in view, counted from 1; (0, 0) where there is none."""
+        if not self.shown:
+            return 0, 0
+        last = self._moved(self.top, self.height - 1)
+        return self.top.entry + 1, min(last.entry, len(self.shown) - 1) + 1
+
+    def _moved(self, top: Top, lines: int) -> Top:
+        """The line so many further on; back no further than the first, on no further than past the last."""
+        entry, line = top.entry, top.line + lines
+        while line < 0 and entry:
+            entry -= 1
+            line += len(self._entry(entry))
+        while entry < len(self.shown) and line >= (most := len(self._entry(entry))):
+            entry, line = entry + 1, line - most
+        return Top(entry, max(line, 0) if entry < len(self.shown) else 0)
+
+    def _entry(self, at: int) -> list[Row]:
+        return entry_lines(self.history.told(self.shown[at]), self.width)
+
+
+def entry_lines(entry: Told, width: int) -> list[Row]:
+    """An entry in lines of `width` cells: in columns, or where these have no room one below the other."""
+    _, when, where, told, gone = entry
+    sign = f"{TAKEN_BACK if gone else ' '} "
+    number = f"{entry.number or '':>6}  " if width >= _WIDE else ""
+    paint = _GONE if gone else _TEXT
+    if width < _COLUMNS:
+        head = _wrapped(f"{when}  {where}" if when else where, width - 2)
+        lines = [sign + head[0], *(f"  {more}" for more in head[1:])]
+        lines += [f"    {more}" for more in _wrapped(told, width - 4)]
+        return [_row(line, paint, width) for line in lines]
+    first = f"{sign}{number}{when:<{_TIME}}  "
+    room = width - len(first) - _PLACE - 2
+    columns = zip_longest(_wrapped(where, _PLACE), _wrapped(told, room), fillvalue="")
+    lines = [f"{place:<{_PLACE}}  {more}" for place, more in columns]
+    blank = " " * len(first)
+    return [_row((blank if at else first) + line, paint, width) for at, line in enumerate(lines)]
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    """`text` in lines of `width` cells; at least one."""
+    wide = len(text) < cells(text)
+    return wrap(text, max(width // 2 if wide else width, 4)) or [""]
+
+
+def _row(text: str, paint: Paint, width: int) -> Row:
+    canvas = Canvas(width, 1, paint)
+    canvas.put(0, 0, text, paint)
+    return canvas.rows()[0]
+
+
+def filter_said(view: View) -> tuple[str, ...]:
+    """The filter in force and what is in view, longest first.
+
+    "sock one, every kind: 297 to 312 of 312", "one, every kind, 312 of 312".
+    """
+    only, of_socks, count = view.only, view.history.of_socks, len(view.shown)
+    of = sock(only.sock, of_socks) if only.sock else "both socks" if of_socks else "both"
+    first, last = view.in_view()
+    span = f"{first} to {last} of {count}" if count else "nothing"
+    far = f"{last} of {count}" if count else "nothing"
+    if only.marks:
+        what = "lifelines, pins and notes"
+        return f"{of}, {what} by their rounds: {span}", f"{_BRIEFLY.get(of, of)}, {what}, {far}"
+    kind = past_words.KINDS[only.kind] if only.kind else "every kind"
+    alone = " only" if only.kind else ""
+    return f"{of}, {kind}{alone}: {span}", f"{_BRIEFLY.get(of, of)}, {kind}, {far}"
+
+
+_BRIEFLY = {"sock one": "one", "sock two": "two", "both socks": "both"}
+
+
+def page_rows(view: View, keys: Sequence[Entry], width: int, height: int) -> Rows:
+    """The whole screen: what it is, the filter in force, the events in view, and the keys."""
+    canvas = Canvas(width, height, _TEXT)
+    margin = margin_of(width)
+    x = canvas.put(margin, 0, "History", _HEAD) + 2
+    legend = f"{TAKEN_BACK} was taken back"
+    end = canvas.put_right(width - margin, 0, legend, _MUTED) - 2
+    canvas.put(x, 0, cut(view.history.title, max(end - x, 0)), _MUTED)
+    if height > 2:
+        room = width - 2 * margin
+        told = filter_said(view)
+        fits = next((text for text in told if cells(text) <= room), told[-1])
+        canvas.put(margin, 1, cut(fits, room), _TEXT)
+    rows = list(canvas.rows())
+    for y, line in enumerate(view.lines(), start=list_top(height)):
+        rows[y] = _row(" " * margin, _TEXT, margin) + line + _row("", _TEXT, margin)
+    if height > 3:
+        rows[-1] = _keys(keys, width, margin)
+    return tuple(rows)
+
+
+def margin_of(width: int) -> int:
+    """Cells left free at both sides."""
+    return 1 if width < _COLUMNS else 3
+
+
+def list_top(height: int) -> int:
+    """The row in which the events begin."""
+    return 3 if height > 14 else min(2, height - 1)
+
+
+def list_rows(height: int) -> int:
+    """The rows that the events have on a screen of `height`."""
+    below = 2 if height > 14 else 1 if height > 3 else 0
+    return max(height - list_top(height) - below, 1)
+
+
+def _keys(keys: Sequence[Entry], width: int, margin: int) -> Row:
+    canvas = Canvas(width, 1, _MUTED)
+    x = margin
+    for key, action in fitting(keys, width - 2 * margin, 3 if width >= _WIDE else 2):
+        x = canvas.put(x, 0, key, _KEY)
+        x = canvas.put(x, 0, f" {action}" if action else "", _MUTED) + 2
+    return canvas.rows()[0]
