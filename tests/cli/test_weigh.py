@@ -220,7 +220,7 @@ def test_where_no_goal_follows_from_the_yarn(skein: Instep, stripes: Instep) -> 
     skein.ok("at", "3", "--section", "foot", *pair)
     assert skein.wrong("target", "yarn", *pair) == f"{leg} foot; write a length"
     skein.ok("at", "3", "--section", "flap", *pair)
-    assert skein.wrong("target", "yarn", *pair) == f"{leg} flap; the leg is over"
+    assert skein.wrong("target", "yarn", *pair) == f"{leg} heel flap; the leg is over"
 
 
 def test_a_leg_of_so_many_rounds_has_its_count(instep: Instep, tmp_path: Path) -> None:
