@@ -17,6 +17,7 @@ from tracker import words
 from tracker.forecast import left
 from tracker.glance import LengthSight
 from tracker.knitting.course import Course
+from tracker.knitting.cues import Cue
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import Number, State
 from tracker.storage.pattern_file import open_file
@@ -504,6 +505,62 @@ def test_a_sock_that_is_knitted_otherwise_is_told_so_for_a_few_rounds(mm: float,
         lines = [words.cue_line(cue, knitter.look(2)) for cue in knitter.look(2).cues]
         assert any(f" % {told} than sock one: " in line for line in lines) == says
     assert knitter.look(1).cues[0].about != "tension"
+
+
+def drifted(knitter: Knitter) -> Cue:
+    return next(cue for cue in knitter.look(2).cues if cue.about == "tension")
+
+
+@pytest.mark.parametrize(("mm", "said"), [(105.0, "more"), (119.0, "fewer")])
+def test_it_may_be_made_as_long_with_a_goal_of_its_own(mm: float, said: str) -> None:
+    """So many rounds in a plain stretch match the length, and go on record as a goal (common practice)."""
+    knitter = measured_leg()
+    knitter.do("other")
+    knitter.do("measure", 2, mm=mm, step=0)
+    cue, glance = drifted(knitter), knitter.look(2)
+    rounds, goal = cue.data["match"]
+    assert (rounds > 0) == (said == "more")
+    assert goal == pytest.approx(knitter.look(1).card.data["before_mm"], abs=3)  # type: ignore[union-attr]
+    needle, cm = "thicker" if rounds > 0 else "thinner", f"{goal / 10:g}"
+    assert words.cue_line(cue, glance, keys=True).endswith(
+        f" at the same count, keep it, a needle 0.25 mm {needle}, or {cm} g twice:"
+        f" {rounds:+} rounds"
+    )
+    assert words.cue_line(cue, glance).endswith(
+        f" at the same count, keep the count, take a needle 0.25 mm {needle}, or match the length with"
+        f" {abs(rounds)} rounds {said}: instep target {cm} --only"
+    )
+    knitter.do("target", 2, mm=goal, text=cm, only=True)
+    assert knitter.look(2).rows_to_go[1] == 44 + rounds - 24
+    assert drifted(knitter).data["match"] is None, "it has one"
+    assert " g twice" not in words.cue_line(drifted(knitter), knitter.look(2), keys=True)
+
+
+def test_a_foot_is_made_as_long_with_its_toe() -> None:
+    """The goal of a foot has the toe in it, whose rounds are of the same height."""
+    knitter = Knitter()
+    knitter.to("foot", 24)
+    knitter.do("measure", mm=130.0, step=0)
+    knitter.tick(20)
+    knitter.do("end", 1)
+    whole_foot = knitter.look(1).card.data["before_mm"]  # type: ignore[union-attr]
+    knitter.to("foot", 24, sock=2)
+    knitter.do("measure", 2, mm=121.0, step=0)
+    rounds, goal = drifted(knitter).data["match"]
+    assert rounds > 1
+    assert goal > whole_foot + 40
+    knitter.do("target", 2, mm=goal, text="x", only=True)
+    assert knitter.look(2).rows_to_go[1] == 44 + rounds - 24
+
+
+def test_while_both_legs_are_open_no_length_is_matched() -> None:
+    """They go to one goal each by its own tape; where one ends is not known yet."""
+    knitter = Knitter()
+    knitter.to("leg", 24)
+    knitter.do("measure", mm=112.0, step=0)
+    knitter.to("leg", 24, sock=2)
+    knitter.do("measure", 2, mm=105.0, step=0)
+    assert drifted(knitter).data["match"] is None
 
 
 def test_a_word_for_each_needle() -> None:

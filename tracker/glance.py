@@ -706,7 +706,8 @@ class _Look:
             return None
         if self._done - tension.row >= TENSION_IS_OLD:
             return None
-        return Cue("note", 0, {"share": tension.share, "mm": tension.mm}, "tension")
+        data = {"share": tension.share, "mm": tension.mm, "match": tension.match}
+        return Cue("note", 0, data, "tension")
 
     def _tape_due(self, length: Length) -> Cue | None:
         """Said when it is due and one round before, and not again: the fact stays in its line."""

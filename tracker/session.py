@@ -439,14 +439,19 @@ class Session:
     def target_by_yarn(self, *, sock: Number | None = None) -> Answer:
         """The goal of the open leg is as far as the yarn goes, on both socks alike."""
         number = sock or self._replay.state.hand
-        decide(self._replay, Act("target", number, {"mm": 1.0, "text": words.AS_FAR}))
         state = self._replay.state
+        there, leg = state.sock(number), self.course.find("leg")
+        at_leg = self.course.sections[there.section].kind == "leg"
+        counted = leg is not None and there.section < leg and not self.course.sections[leg].goal
+        if at_leg or counted or there.finished:
+            data = {"mm": 1.0, "text": words.AS_FAR} | ({"section": "leg"} if counted else {})
+            decide(self._replay, Act("target", number, data))
         lengths = (length_of(self.course, state, 1), length_of(self.course, state, 2))
         goal = as_far(self.course, state, number, lengths)
         if isinstance(goal, NotFar):
             glance = self.look(sock)
             named = called(glance.place, glance.of_socks)
-            raise Refused(words.not_far(goal, named, keys=self.keys))
+            raise Refused(words.not_far(goal, named, glance.unit, keys=self.keys))
         gauge = self.course.pattern.gauge
         # It is told as the tape meets it; goals are washed lengths.
         mm = after_washing(goal.mm, gauge.grows if gauge else 0.0)

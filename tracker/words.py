@@ -470,6 +470,8 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     if act == "other" and glance.place.sock != glance.in_hand:
         return what, ""  # she has it in hand already
     how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
+    if act == "match":
+        return what, _match(cue, glance, how)
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
     ball = cue.data.get("ball")
     colour = shell_word(ball.colour) if ball and ball.colour else ""
@@ -555,6 +557,7 @@ _BY_KEY = {
     "answer": "measure again, i if it is right, x to leave it out",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
     "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",
+    "match": "keep it, a needle {needle}, or {goal} g twice: {signed}",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
 
@@ -572,6 +575,8 @@ _BY_COMMAND = {
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
     "weigh colour": "instep weigh {number} --colour {colour} enters it",
     "goal by yarn": "instep target yarn{sock} sets the goal anew",
+    "match": "keep the count, take a needle {needle}, or match the length with {rounds}: instep target"
+    " {goal} --only{sock}",
 }  # fmt: skip
 """How it is taken on the command line."""
 
@@ -670,16 +675,34 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "tension":
         short = "shorter" if cue.data["share"] < 0 else "longer"
         mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")
-        needle = "thicker" if cue.data["share"] < 0 else "thinner"
-        return (
-            f"{_tension(cue, glance)}: {mm} {short} at the same count",
-            f"keep the count, or take a needle 0.25 mm {needle}",
-        )
+        told = f"{_tension(cue, glance)}: {mm} {short} at the same count"
+        if cue.data["match"] is None:
+            return told, f"keep the count, or take a needle {_other_needle(cue)}"
+        return told, "match"
     first = cue.data.get("before_it")
     yarn = f"{cue_brief(first, glance)}; " if first else ""
     # Of two edges on one needle the first was met in the pick-up round, which says so in its row.
     edge = "second edge's" if glance.needle_set in AT_SIDE else "picked-up"
     return f"{yarn}work the {edge} stitches through the back, this once", "to close the holes"
+
+
+def _match(cue: Cue, glance: Glance, how: str) -> str:
+    """What can be done about a tension that differs: to keep the count, or to match needle or length."""
+    more, mm = cue.data["match"]
+    rounds = f"{counted(abs(more), glance.place.worked)} {'more' if more > 0 else 'fewer'}"
+    named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
+    signed = f"{more:+} {unit(glance.place.worked, abs(more))}"
+    return how.format(
+        needle=_other_needle(cue),
+        goal=example(glance, mm),
+        rounds=rounds,
+        signed=signed,
+        sock=named,
+    )
+
+
+def _other_needle(cue: Cue) -> str:
+    return f"0.25 mm {'thicker' if cue.data['share'] < 0 else 'thinner'}"
 
 
 def _tension(cue: Cue, glance: Glance) -> str:

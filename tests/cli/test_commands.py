@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import sqlite3
 import subprocess
 import sys
@@ -467,6 +468,22 @@ def test_a_goal_for_one_sock_alone(pair: Instep) -> None:
     for _ in range(4):
         left = pair.json("undo")
     assert (left["planned"], left["done"]) == (40, 30)
+
+
+def test_a_tension_that_differs_is_matched_by_the_command_that_is_told(pair: Instep) -> None:
+    leg(pair, 24)
+    pair.ok("measure", "11.2")
+    pair.ok("tick", "20")
+    pair.ok("end")
+    pair.ok("other")
+    leg(pair, 24)
+    pair.ok("measure", "10.5")
+    told = re.search(
+        r"match the length with (\d+) rounds more: instep (target [\d.]+ --only)", pair.ok("left")
+    )
+    assert told is not None
+    pair.ok(*told[2].split())
+    assert pair.json("left")["rounds_to_go"]["likely"] == 44 + int(told[1]) - 24
 
 
 def test_a_goal_of_the_pair_takes_the_place_of_one_of_a_single_sock(pair: Instep) -> None:

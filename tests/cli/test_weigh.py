@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -131,7 +132,7 @@ def stripes(instep: Instep, tmp_path: Path) -> Instep:
     file = tmp_path / "stripes.toml"
     colours = '\n[colours]\nleg = ["navy 6", "cream 3", "rust 1"]\n'
     file.write_text(SAMPLE.read_text(encoding="utf-8") + colours, encoding="utf-8")
-    instep.ok("start", str(file))
+    notes(instep, "start", str(file))
     return instep
 
 
@@ -203,7 +204,10 @@ def test_too_little_yarn_makes_the_leg_shorter(skein: Instep) -> None:
 
 def test_where_no_goal_follows_from_the_yarn(skein: Instep, stripes: Instep) -> None:
     pair = ("--pair", "night-ferry")
-    assert skein.wrong("target", "yarn", *pair) == "the cuff has a count for its goal: round 22"
+    leg = "as far as the yarn goes is a goal for the leg, not for the"
+    assert skein.wrong("target", "yarn", *pair) == (
+        f"{leg} cuff; knit on to the leg, or give it a length: instep target 16 --section leg"
+    )
     stripes.ok("tick", "22")
     assert stripes.wrong("target", "yarn") == (
         "no yarn is told in the plan, and none was weighed; weigh what is left first"
@@ -212,10 +216,22 @@ def test_where_no_goal_follows_from_the_yarn(skein: Instep, stripes: Instep) -> 
     assert stripes.wrong("target", "yarn") == (
         "not weighed yet: cream, rust; weigh each first, as in instep weigh 45 --colour cream"
     )
+    skein.ok("target", "16", "--section", "leg", *pair)
     skein.ok("at", "3", "--section", "foot", *pair)
-    assert skein.wrong("target", "yarn", *pair) == (
-        "as far as the yarn goes is a goal for the leg, not for the foot; write a length"
-    )
+    assert skein.wrong("target", "yarn", *pair) == f"{leg} foot; write a length"
+    skein.ok("at", "3", "--section", "flap", *pair)
+    assert skein.wrong("target", "yarn", *pair) == f"{leg} heel flap; the leg is over"
+
+
+def test_a_leg_of_so_many_rounds_has_its_count(instep: Instep, tmp_path: Path) -> None:
+    """From the cuff on, and in the leg."""
+    file = Path(plan(tmp_path, 100, 420))
+    text = file.read_text(encoding="utf-8")
+    file.write_text(re.sub(r"(\[leg\]\n)length = [^\n]+", r"\1rounds = 46", text), encoding="utf-8")
+    notes(instep, "start", str(file))
+    for _ in range(2):
+        assert instep.wrong("target", "yarn") == "the leg has a count for its goal: round 46"
+        instep.ok("at", "3", "--section", "leg")
 
 
 # The plan

@@ -137,13 +137,25 @@ def test_not_even_one_round_more() -> None:
 
 
 @pytest.mark.parametrize(
-    ("section", "row", "why"), [("cuff", 5, "not the leg"), ("foot", 4, "not the leg")]
+    ("section", "row", "leg_mm", "may_be_set"),
+    [("cuff", 5, 160, False), ("foot", 4, None, True), ("flap", 4, None, False)],
 )
-def test_only_the_leg_is_as_long_as_the_yarn(section: str, row: int, why: str) -> None:
+def test_only_the_leg_is_as_long_as_the_yarn(
+    section: str, row: int, leg_mm: float | None, may_be_set: bool
+) -> None:
     """A foot is as long as the foot."""
     knitter = ball_of(100)
     knitter.to(section, row)
-    assert goal(knitter) == NotFar("not the leg")
+    assert goal(knitter) == NotFar("not the leg", leg_mm=leg_mm, open=may_be_set)
+
+
+def test_before_the_leg_it_is_said_what_to_do() -> None:
+    knitter = ball_of(100)
+    why = goal(knitter)
+    assert isinstance(why, NotFar)
+    assert words.not_far(why, "cuff", "in", keys=True).endswith(
+        "; knit on to the leg, or 6-1/4 g gives it a length"
+    )
 
 
 def test_no_yarn() -> None:

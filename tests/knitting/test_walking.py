@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
+from tests.pattern.making import pattern
 from tracker.knitting import pair
+from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import Sock
 
@@ -236,3 +240,11 @@ def test_toe_round_three_is_found_on_its_second_needle() -> None:
     assert glance.next.number == 3
     assert [needle.stitches for needle in glance.needles] == [14, 15, 15, 15]
     assert [needle.finished for needle in glance.needles] == [True, False, False, False]
+
+
+@given(st.integers(0, 200))
+def test_stitches_past_the_plan_are_those_of_its_rows_come_again(rows: int) -> None:
+    """A leg in a repeat of three rounds of unlike counts: counted row by row."""
+    table = {"needles": [20], "rows": ["k", "k2tog, k", "k1, M1L, k"], "until": "15 cm"}
+    course = Course(pattern(table, gauge={"stitches": 30, "rows": 42, "per": "10 cm"}))
+    assert course.made(0, rows) == sum(course.row(0, at).worked for at in range(rows))

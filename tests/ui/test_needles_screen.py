@@ -444,7 +444,7 @@ async def test_what_is_said_on_a_small_screen_takes_the_rows_below_and_gives_the
         await pilot.press("1", "2", "h")
         await until(pilot, app, "the keys do")
         assert lines(app)[8:10] == [
-            "\u258c12 =: = does nothing here; ? says what", "\u258cthe keys do",
+            "\u258c12 h: h does nothing here; ? says what", "\u258cthe keys do",
         ]  # fmt: skip
         await pilot.press("n")
         await until(pilot, app, "counting needle by needle")

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual.geometry import Size
 
+from tests.knitting.knitter import Knitter, sock_of_64
 from tests.ui.driving import SAMPLES, Clock
 from tests.ui.reading import text
 from tracker.glance import Glance
+from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.session import Session
 from tracker.storage.basket import Basket
@@ -144,3 +147,24 @@ def seen(cue: Cue, lines: list[str]) -> bool:
     whole = (f"{first} {second}", f"to {cue.data.get('to')}")
     in_one = any(text in line.lower() for line in lines for text in whole)
     return in_one or any(first in one and second in two for one, two in pairwise(lines))
+
+
+@pytest.mark.parametrize("unit", ["cm", "mm", "in"])
+@pytest.mark.parametrize("mm", [92.0, 105.0, 131.0])
+def test_a_tension_that_differs_is_told_whole_with_what_can_be_done(unit: Any, mm: float) -> None:
+    knitter = Knitter(Course(sock_of_64().pattern._replace(unit=unit)))
+    knitter.to("leg", 24)
+    knitter.do("measure", mm=112.0, step=0)
+    knitter.tick(20)
+    knitter.do("end")
+    knitter.do("other")
+    knitter.to("leg", 24)
+    knitter.do("measure", mm=mm, step=0)
+    right: dict[str, Any] = {"of": knitter.events[-1].number, "as": "right"}
+    knitter.do("answer", **right)
+    knitter.tick(1)
+    glance = knitter.look()
+    assert glance.cues[0].about == "tension"
+    assert glance.cues[0].data["match"] is not None
+    for size in SIZES:
+        assert not [line for line in shown(Scene(glance), size) if "..." in line], size

@@ -90,14 +90,18 @@ async def test_where_there_is_one_colour_that_key_says_so(basket: Basket) -> Non
 
 async def test_as_far_as_the_yarn_goes_at_the_needles(basket: Basket) -> None:
     session = begin(basket, clock=Clock())
-    session.tick(22)
+    session.tick(21)
     app = app_of(basket, session)
     async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("f")
+        await until(pilot, app, "not for the cuff; knit on to the leg, or 16 g gives it a length")
+        await pilot.press("space")
+        await until(pilot, app, "leg")
         await pilot.press("f")
         await until(pilot, app, "no yarn is told in the plan, and none was weighed")
         await pilot.press("9", "6", "w", "f")
         await until(pilot, app, "as far as the yarn goes: ")
-        assert session.glance.events == 4
+        assert session.glance.events == 5
         await pilot.press("3", "f")
         await until(pilot, app, "3 f: f takes no number")
 

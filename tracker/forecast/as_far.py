@@ -33,13 +33,17 @@ class NotFar(NamedTuple):
     """Why no goal follows from the yarn.
 
     "colours": those named are not weighed each for itself. "short": not even one round more is safe;
-    `yarn` is then what is short, with the other ways out, and `short_g` the grams by which it is.
+    `yarn` is then what is short, with the other ways out, and `short_g` the grams by which it is. "not
+    the leg": `leg_mm` is the goal of the leg to come, None where that is over, ends at a count or is not
+    there; `open` says whether the section in hand has a length for its goal.
     """
 
     why: Literal["not the leg", "no yarn", "colours", "vague", "no length", "short"]
     colours: tuple[str, ...] = ()
     yarn: YarnSight | None = None
     short_g: float = 0.0
+    leg_mm: float | None = None
+    open: bool = False
 
 
 def as_far(course: Course, state: State, number: Number, lengths: Lengths) -> AsFar | NotFar:
@@ -50,7 +54,7 @@ def as_far(course: Course, state: State, number: Number, lengths: Lengths) -> As
     """
     sock = state.sock(number)
     if course.sections[sock.section].kind != "leg":
-        return NotFar("not the leg")
+        return _elsewhere(course, state, number)
     told = told_of(course, state)
     coming = Coming(course, state, number, lengths)
     balls = balls_of(coming, told)
@@ -67,6 +71,16 @@ def as_far(course: Course, state: State, number: Number, lengths: Lengths) -> As
     if rounds is None:
         return _short(coming, balls, legs, lengths)
     return AsFar(rounds, length(rounds))
+
+
+def _elsewhere(course: Course, state: State, number: Number) -> NotFar:
+    """She is not at the leg."""
+    here, leg = state.sock(number).section, course.find("leg")
+    ahead = None
+    if leg is not None and here < leg:
+        ahead = left.goal_of(course, state, number, leg)
+    leg_mm = ahead[0] if ahead else None
+    return NotFar("not the leg", leg_mm=leg_mm, open=course.sections[here].goal is not None)
 
 
 def cues(coming: Coming, sight: YarnSight | None, lengths: Lengths) -> Iterator[Cue]:

@@ -8,14 +8,14 @@ from typing import NamedTuple
 from tracker.forecast import length
 from tracker.forecast.length import Belief, Counts, Fabric, Reach, Reading
 from tracker.forecast.pace import Pace
-from tracker.forecast.washing import before_washing
+from tracker.forecast.washing import after_washing, before_washing
 from tracker.forecast.whole import What, ends
 from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State, TapeReading, other
 from tracker.pattern.marks import fabric_of
 from tracker.pattern.model import Gauge, Goal, Mark, Section
-from tracker.units import whole
+from tracker.units import read_length, whole, write_length
 
 TAPE_FIRST = 10
 """Rounds after which, where no gauge is known, the tape is laid first; and those to the second
@@ -43,12 +43,23 @@ class Taken(NamedTuple):
     mm_off: float = 0.0
 
 
+class Match(NamedTuple):
+    """What makes a section as long as it is on the other sock: so many rounds more, and a goal (mm)."""
+
+    rounds: int
+    mm: float
+
+
 class Tension(NamedTuple):
-    """A reading at `row` against the other sock: so much longer (a share), and so much (mm) at the end."""
+    """A reading at `row` against the other sock: so much longer (a share), and so much (mm) at the end.
+
+    `match` is the way to the same length in place of the same count, where the other sock has ended it.
+    """
 
     share: float
     mm: float
     row: int
+    match: Match | None = None
 
 
 class Length(NamedTuple):
@@ -302,7 +313,24 @@ class _Tape:
         share = taken.mm / expected - 1
         planned = pair.planned(self._course, self._state, self._number).rows
         end, _ = length.length(self._teacher, self._counts(self._mark, self._sock.section, planned))
-        return Tension(share, share * end, taken.row)
+        return Tension(share, share * end, taken.row, self._match(self._teacher))
+
+    def _match(self, teacher: Belief) -> Match | None:
+        """Nothing where it has a goal of its own, or ends by itself; nor where it is that long already."""
+        section, goal = self._sock.section, self._section.goal
+        ended = self._state.follows(self._number, section)
+        if goal is None or ended is None:
+            return None
+        there = self._counts(goal.mark, section, ended)
+        if goal.less_toe:
+            there = there._replace(foot=there.foot + self._toe())
+        mm, _ = length.length(teacher, there)
+        unit = self._course.pattern.unit
+        written = write_length(after_washing(mm, self._grows), unit, with_unit=False)
+        mm = read_length(written, unit).mm
+        aim = goal._replace(mm=before_washing(mm, self._grows))
+        rows = self._row_of(self._reach(aim).likely)
+        return Match(rows - ended, mm) if rows != ended and rows >= self._done else None
 
     @property
     def taken(self) -> tuple[Taken, ...]:

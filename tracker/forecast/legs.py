@@ -30,12 +30,14 @@ class Legs:
         """Rounds that the leg in sight will have."""
         self.least = self.now - min(map(self._room, coming.legs()))
         """The fewest it may have: what is knitted is not unravelled."""
+        self._made: dict[str | None, int] = {}
 
     def lacks(self, colour: str | None, ball: Ball, rounds: int, score: float = SAFE) -> float:
         """Grams that a ball lacks (below 0: has over) for a leg of so many rounds, at a normal score."""
         coming = self._coming
-        made = sum(coming.made(number, colour) for number in coming.socks)
-        pieces = [made - ball.stitches]
+        if colour not in self._made:
+            self._made[colour] = sum(coming.made(number, colour) for number in coming.socks)
+        pieces = [self._made[colour] - ball.stitches]
         pieces += [coming.to_come(n, colour, self._ends(n, rounds)) for n in coming.socks]
         over, sd = ball.over(pieces, len(coming.unfinished))
         return score * sd - over

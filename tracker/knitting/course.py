@@ -32,6 +32,7 @@ class Course:
         self._made = tuple(_totals(section) for section in pattern.sections)
         self.stitches = sum(totals[-1] for totals in self._made)
         """Stitches made in a whole sock as planned."""
+        self._picked = tuple(_picked(section) for section in pattern.sections)
 
     def of(self, sock: Sock) -> Course:
         """The course of a sock as it is: the planned one with all that was changed on it."""
@@ -59,6 +60,10 @@ class Course:
         each = totals[-1] - totals[before]
         return totals[-1] + again * each + totals[before + on] - totals[before]
 
+    def picked_up(self, section: int, first: int, last: int) -> list[int]:
+        """Rows worked flat that pick up an edge: the rows done before each, from `first` to below `last`."""
+        return [rows for rows in self._picked[section] if first <= rows < last]
+
     def row(self, section: int, rows: int) -> Row:
         """The row that comes after `rows` finished rows of a section, row 0 counted among them."""
         there = self.sections[section]
@@ -82,6 +87,11 @@ class Course:
             if there:
                 return max((index for index in there if index <= near), default=there[0])
         return None
+
+
+def _picked(section: Section) -> tuple[int, ...]:
+    flat = section.worked == "rows"
+    return tuple(at for at, row in enumerate(section.rows) if flat and row.word == "PICK")
 
 
 def _totals(section: Section) -> tuple[int, ...]:

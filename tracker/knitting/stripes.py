@@ -92,8 +92,7 @@ class Threads:
 
     def _still(self, section: int, first: int, last: int) -> Iterator[Run]:
         """The same where the clock stands still: one colour, but for rows that pick up an edge."""
-        flat = self._course.sections[section].worked == "rows"
-        picked = [rows for rows in range(first, last) if flat and self._picks_up(section, rows)]
+        picked = self._course.picked_up(section, first, last)
         own = next((rows for rows in range(first, last) if rows not in picked), first)
         for rows in picked:
             yield from self._run(section, own, first, rows)
