@@ -485,7 +485,14 @@ def _count(options: argparse.Namespace) -> int:
         raise _Wrong("the last round was plain or it was not; write one of --plain and --shaped")
     return _acts(
         options,
-        lambda pair: pair.count(options.stitches, plain=plain, sock=options.sock),
+        lambda pair: pair.count(
+            options.stitches,
+            plain=plain,
+            length=options.length,
+            colour=options.colour,
+            pin=options.pin,
+            sock=options.sock,
+        ),
         reports.count_json,
     )
 
@@ -863,7 +870,20 @@ _HOW = _word(
 )  # fmt: skip
 _BY = _word("--by", type=_whole, metavar="N", help="count: so many rounds; else as it says")
 _BACK_TO = _word("round", nargs="?", metavar="ROUND", help="the last one left, or: lifeline")
-_STITCHES = _word("stitches", metavar="STITCHES", help="like 21/16/16/21, 74 in all, or ok")
+_IS_LONG = _word(
+    "--length", metavar="LENGTH", help="how long it is now, where the count never changes"
+)
+_LAST_COLOUR = _word(
+    "--colour", metavar="NAME", help="of the last round, like navy, or navy 5 in its stripe"
+)
+_ABOVE_PIN = _word("--pin", type=_whole, metavar="N", help="rounds above the pin that is moved up")
+_STITCHES = _word(
+    "stitches",
+    nargs="?",
+    default="ok",
+    metavar="STITCHES",
+    help="like 21/16/16/21, 74 in all, or ok",
+)
 _PLAIN = _word("--plain", action="store_true", help="the last round done was a plain one")
 _SHAPED = _word("--shaped", action="store_true", help="it was not")
 _CHANGE = _word(
@@ -910,7 +930,7 @@ COMMANDS: dict[str, _Command] = {
     "count": _Command(
         _count,
         "stitches found: checks them, or says where she may be",
-        (_STITCHES, _PLAIN, _SHAPED, *_ACTS),
+        (_STITCHES, _PLAIN, _SHAPED, _IS_LONG, _LAST_COLOUR, _ABOVE_PIN, *_ACTS),
     ),
     "changed": _Command(
         _changed, "something is otherwise than planned", (_CHANGE, _VALUE, _ROW, _COPY, *_ACTS)

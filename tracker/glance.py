@@ -20,7 +20,7 @@ from tracker.knitting import pair as knitting_pair
 from tracker.knitting import places, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.cues import PIN_EVERY, Cue
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import Clue, Number, State
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
 
@@ -141,12 +141,16 @@ class PlaceSight(NamedTuple):
 
 
 class CountSight(NamedTuple):
-    """The stitches counted just now, those expected, and where she may be if they differ."""
+    """The stitches counted just now, those expected, and where she may be if they differ.
+
+    `by_fabric` is true where she said what she sees of the fabric besides: a length, a colour, a pin.
+    """
 
     expected: tuple[int, ...]
     found: tuple[int, ...]
     matches: bool
     places: tuple[PlaceSight, ...]
+    by_fabric: bool = False
 
 
 class SmallGoal(NamedTuple):
@@ -374,12 +378,24 @@ class _Look:
         if check is None or self._state.last.number != check.event or self._sock.finished:
             return None
         there = places.expected(self._course, self._state, self._number)
-        found = (
-            ()
-            if check.matches
-            else places.places(self._course, self._state, self._number, check.found, check.plain)
-        )
-        return CountSight(there, check.found, check.matches, tuple(map(self._place_sight, found)))
+        by_fabric = check.matches and check.clue != Clue()
+        if by_fabric:
+            found = self._along(check.clue)
+        elif check.matches:
+            found = ()
+        else:
+            found = places.places(self._course, self._state, self._number, check.found, check.plain)
+        sights = tuple(map(self._place_sight, found))
+        return CountSight(there, check.found, check.matches, sights, by_fabric)
+
+    def _along(self, clue: Clue) -> tuple[places.Found, ...]:
+        """Where she may be by the length, the colour or the pin that she sees, in the section in hand."""
+        reach = None
+        if clue.mm is not None:
+            reach = left.rows_at(self._course, self._state, self._number, clue.mm)
+            if reach is None:
+                return ()
+        return places.along(self._course, self._state, self._number, clue, reach)
 
     def _place_sight(self, place: places.Found) -> PlaceSight:
         section = self._course.sections[place.section]

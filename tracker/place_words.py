@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tracker import change_words
 from tracker.glance import CountSight, Glance, PlaceSight
+from tracker.knitting.pins import PIN_EVERY
 from tracker.units import shell_word
 from tracker.vocabulary import section, unit
 
@@ -22,6 +23,8 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     count = glance.counted
     if count is None:
         return ""
+    if count.by_fabric:
+        return _by_fabric(count, glance, keys=keys)
     if count.matches:
         return f"{counts(count.found)}: as it should be."
     told = [f"{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."]
@@ -40,6 +43,27 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if question := question_of(count, glance):
         told.append(f"{question}.")
     return " ".join([*told, way_there(count, glance, keys=keys)])
+
+
+def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """Where she may be by what she sees of the fabric: "About leg round 26, 24 to 28; 23 are counted"."""
+    here = glance.place
+    named, row = section(here.kind, glance.of_socks), unit(here.worked)
+    rows = [place.row for place in count.places]
+    if not rows:
+        return f"No {row} of the {named} looks like that: look once more."
+    likely, low, high = rows[0], min(rows), max(rows)
+    span = f", {low} to {high}" if high - low + 1 == len(rows) > 1 else ""
+    others = f" or {' or '.join(map(str, rows[1:TOLD]))}" if len(rows) > 1 and not span else ""
+    about = "About" if span else "That is"
+    told = [f"{about} {named} {row} {likely}{span}{others}; {here.done} counted."]
+    if likely == here.done:
+        return f"{told[0]} It agrees."
+    if span and likely > PIN_EVERY:
+        pin = likely // PIN_EVERY * PIN_EVERY
+        told.append(f"Count up from the pin at {row} {pin} to be sure.")
+    way = f"{likely} a" if keys else f"instep at {likely}"
+    return " ".join([*told, f"{way} puts the count there."])
 
 
 def _where_off(count: CountSight) -> str:
@@ -72,6 +96,8 @@ def question_of(count: CountSight, glance: Glance) -> str:
     """The one question that decides between the two likeliest places; "" where none does."""
     if len(count.places) < 2:
         return ""
+    if count.by_fabric:
+        return "How many rounds lie above the last pin?"
     one, other = count.places[:2]
     plain = next((place for place in (one, other) if place.plain), None)
     if one.section == other.section and plain and one.plain is not other.plain:
@@ -101,6 +127,8 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
 
 def brief(count: CountSight, glance: Glance) -> str:
     """The likeliest place in few words, for a small screen."""
+    if count.by_fabric and count.places:
+        return f"{count.places[0].row} a: about {unit(glance.place.worked)} {count.places[0].row}"
     if count.matches or not count.places:
         return f"{sum(count.found)}, not {sum(count.expected)}: count again"
     first, second = count.places[0], _second(count, glance)

@@ -244,13 +244,23 @@ class Session:
         return hanging(self.course, self._replay.state)
 
     def count(
-        self, text: str = "", *, plain: bool | None = None, sock: Number | None = None
+        self,
+        text: str = "",
+        *,
+        plain: bool | None = None,
+        length: str | None = None,
+        colour: str | None = None,
+        pin: int | None = None,
+        sock: Number | None = None,
     ) -> Answer:
         """The stitches found on the needles: "21/16/16/21", "74" in all; nothing or "ok": all are there.
 
-        Nothing moves. `plain` says whether the last round done was a plain one.
+        Nothing moves. `plain` says whether the last round done was a plain one. Where the count never
+        changes the fabric says more: its `length` from the usual mark, the `colour` of the last round
+        ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`. Raises BadLength, too.
         """
         data: dict[str, Any] = {} if plain is None else {"plain": plain}
+        data |= self._clue(length, colour, pin, sock)
         if text.strip().lower() not in ("", "ok"):
             found = [part.strip() for part in text.split("/")]
             if not all(part.isascii() and part.isdigit() and len(part) < 6 for part in found):
@@ -258,6 +268,23 @@ class Session:
                 raise Refused(f'"{said}" is no count of stitches; write 21/16/16/21, or 74 in all')
             data["found"] = [int(part) for part in found]
         return self._act("count", data, sock)
+
+    def _clue(
+        self, length: str | None, colour: str | None, pin: int | None, sock: Number | None
+    ) -> dict[str, Any]:
+        """What she sees of the fabric, as it is recorded."""
+        clue: dict[str, Any] = {} if pin is None else {"pin": pin}
+        if length is not None:
+            mm = read_length(length, self.look(sock).unit).mm
+            if mm <= 0:
+                raise Refused(f"a length of {length.strip()} cannot be; write one above zero")
+            clue["mm"] = mm
+        if colour is not None:
+            name, _, place = colour.strip().rpartition(" ")
+            numbered = bool(name) and place.isascii() and place.isdigit() and len(place) < 4
+            clue |= {"colour": name if numbered else colour.strip()}
+            clue |= {"position": int(place)} if numbered else {}
+        return clue
 
     def put_there(self, *, sock: Number | None = None) -> Answer:
         """The count goes to the likeliest of the places that the stitches counted last leave."""

@@ -294,3 +294,73 @@ def test_a_goal_for_the_foot_to_come_changes_what_is_left(pair: Instep) -> None:
     ]
     hours = [int(found[1]) * 60 + int(found[2]) for found in minutes if found]
     assert hours[1] - hours[0] == pytest.approx(28 * 64 / 25 * 1.1, abs=1.5)
+
+
+def needles(left: dict[str, Any]) -> list[int]:
+    return [needle["stitches"] for needle in left["needles"]]
+
+
+def test_lost_count_in_the_gusset(pair: Instep) -> None:
+    """74 stitches: round 9 or 10; the last a plain one means 10, and 11 decreases (common practice, no
+    source).
+    """
+    pair.ok("at", "7", "--section", "gusset")
+    found = pair.json("count", "74")
+    assert [(place["section"], place["row"]) for place in found["places"]] == [
+        ("gusset", 9),
+        ("gusset", 10),
+    ]
+    assert found["places"][0]["question"].startswith("Is the last round a plain one?")
+    (only,) = pair.json("count", "74", "--plain")["places"]
+    assert only["row"] == 10
+    left = pair.json("at", "10", "--section", "gusset")
+    assert (left["next"]["number"], needles(left)) == (11, [21, 16, 16, 21])
+    assert "k2tog" in left["next"]["needles"][0]["work"]
+
+
+def test_back_to_the_lifeline_from_the_gusset(pair: Instep) -> None:
+    """Leg 40 has a lifeline, leg 45 a reading; ripped from gusset 5 (common practice, no source)."""
+    pair.ok("tick", "22")
+    pair.ok("tick", "40")
+    pair.ok("lifeline")
+    pair.ok("tick", "5")
+    pair.ok("measure", "15.7 cm")
+    pair.ok("tick")
+    pair.ok("end")
+    pair.ok("tick", "48")
+    before = pair.json("tick", "5")
+    assert (before["section"], before["done"]) == ("gusset", 5)
+    left = pair.json("rip", "lifeline")
+    assert (left["section"], left["done"], needles(left)) == ("leg", 40, [16, 16, 16, 16])
+    assert "reading" not in [cue["kind"] for cue in left["cues"]]
+    back = pair.json("undo")
+    assert (back["section"], back["done"], needles(back)) == ("gusset", 5, needles(before))
+
+
+def test_uneven_edges(pair: Instep) -> None:
+    """17 and 15 along the edges: 27/16/16/25 = 84, round 1 to 25/16/16/25 = 82, 24/16/16/24 after round
+    3, 64 after round 19 as planned (common practice, no source).
+    """
+    pair.ok("at", "0", "--section", "gusset")
+    assert pair.json("left")["next"]["number"] == 1
+    told = pair.json("changed", "picked-up", "17/15")
+    assert (needles(told), told["stitches"]) == ([27, 16, 16, 25], 84)
+    assert needles(pair.json("tick")) == [25, 16, 16, 25]
+    assert needles(pair.json("tick", "2")) == [24, 16, 16, 24]
+    left = pair.json("tick", "16")
+    assert (left["section"], left["done"], needles(left)) == ("foot", 0, [16, 16, 16, 16])
+
+
+def test_sock_two_is_told_a_round_ahead(pair: Instep) -> None:
+    """No decrease at gusset round 9 (made at 10), other needles at foot round 5; a repair is not told."""
+    pair.ok("at", "9", "--section", "gusset")
+    pair.ok("changed", "skipped-decrease")
+    pair.ok("at", "4", "--section", "foot")
+    pair.ok("changed", "needle", "2.25")
+    pair.ok("changed", "other", "a knot, mended", "--copy", "no")
+    pair.ok("other")
+    pair.ok("at", "7", "--section", "gusset")
+    assert "- Next round: no decrease, as on sock one" in pair.ok("left")
+    pair.ok("at", "3", "--section", "foot")
+    assert "- Next round: needles of 2.25 mm, as on sock one" in pair.ok("left")
+    assert "a knot" not in pair.ok("left")

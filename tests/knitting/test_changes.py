@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import GUSSET, SECTIONS, Knitter, sock_of_64
-from tracker.knitting import pair
+from tracker.knitting import pair, places
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import Number
@@ -482,6 +482,13 @@ def test_whatever_is_changed_anywhere_is_knitted_stitch_by_stitch(
     knitter.to("leg", 40)
     for _ in steps(knitter, moves):
         audited(course_of(knitter))
+        there = places.expected(knitter.course, knitter.state, 1)
+        found = places.places(knitter.course, knitter.state, 1, there)
+        sock = knitter.sock()
+        assert any(
+            place.section == sock.section and (place.any_row or place.rows == sock.rows)
+            for place in found
+        )
     while not knitter.sock().finished:
         here = course_of(knitter).sections[knitter.sock().section]
         if here.goal and knitter.place()[1] >= here.planned:

@@ -9,9 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import GRAFT, SECTIONS, Knitter, sock_of_64
+from tests.knitting.test_stripes import striped
 from tracker import place_words
 from tracker.knitting.decide import Refused
 from tracker.knitting.places import Found, holds, places
+from tracker.knitting.stripes import threads
 
 
 def told(knitter: Knitter, *counted: int, plain: bool | None = None) -> list[tuple[Any, ...]]:
@@ -196,3 +198,98 @@ def test_how_it_is_said() -> None:
     knitter.do("count")
     assert place_words.said_count(knitter.look(), keys=True) == "22/16/16/22 = 76: as it should be."
     assert Found(0, 1).needles == 0
+
+
+# Where the count never changes: by the length, the colour, the pin
+
+
+def by_fabric(knitter: Knitter, **clue: Any) -> list[int]:
+    """The rounds that agree with what she sees, the likeliest first."""
+    knitter.do("count", **clue)
+    count = knitter.look().counted
+    assert count is not None
+    assert count.by_fabric
+    return [place.row for place in count.places]
+
+
+def test_a_length_leaves_some_rounds_of_the_leg() -> None:
+    """The leg at 42 rounds to 10 cm under a cuff of 5 cm: 114 mm is round 27, give or take four by the
+    swatch alone, and two once the tape was laid (the formulas of the forecast).
+    """
+    knitter = Knitter()
+    knitter.to("leg", 23)
+    rounds = by_fabric(knitter, mm=114.0)
+    assert rounds[0] == 27
+    assert sorted(rounds) == list(range(23, 32))
+    knitter.do("measure", mm=104.0, step=0)
+    closer = by_fabric(knitter, mm=114.0)
+    assert len(closer) < len(rounds)
+    assert closer[0] in (26, 27)
+
+
+def test_a_pin_leaves_every_tenth_round_and_the_length_one() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 23)
+    assert by_fabric(knitter, pin=6)[:3] == [26, 16, 36]
+    assert by_fabric(knitter, pin=6, mm=114.0) == [26]
+    knitter.to("leg", 26)
+    assert "leg round 26; 26 counted. It agrees." in said(knitter, pin=6, mm=114.0)
+
+
+def said(knitter: Knitter, **clue: Any) -> str:
+    knitter.do("count", **clue)
+    return place_words.said_count(knitter.look(), keys=False)
+
+
+def test_a_stripe_leaves_the_rounds_of_its_colour() -> None:
+    """Navy 9, cream 3, rust 2 from the cuff on: rust is 13 and 14 of every fourteen."""
+    knitter = Knitter(striped())
+    knitter.to("leg", 20)
+    assert sorted(by_fabric(knitter, colour="rust")) == [
+        13,
+        14,
+        27,
+        28,
+        41,
+        42,
+        55,
+        56,
+        69,
+        70,
+        83,
+        84,
+    ]
+    assert by_fabric(knitter, colour="rust", position=2)[0] in (14, 28)
+    assert by_fabric(knitter, colour="rust", position=2, mm=120.0) == [28]
+    with pytest.raises(Refused, match='there is no "green"'):
+        knitter.do("count", colour="green")
+
+
+def test_what_cannot_be_seen_there() -> None:
+    knitter = Knitter()
+    knitter.to("flap", 3)
+    for clue, why in (
+        ({"mm": 100.0}, "there is no length to take at the flap"),
+        ({"pin": 3}, "a pin is moved up every 10 rounds"),
+        ({"colour": "navy"}, "does not tell of several colours; leave it out"),
+    ):
+        with pytest.raises(Refused, match=why):
+            knitter.do("count", **clue)
+    knitter.to("gusset", 3)
+    with pytest.raises(Refused, match="write 0 to 9"):
+        knitter.do("count", pin=10)
+
+
+@given(st.integers(1, 60), st.booleans())
+@settings(max_examples=40)
+def test_what_she_sees_where_she_is_always_leaves_that_round(done: int, lays_tape: bool) -> None:
+    knitter = Knitter(striped())
+    knitter.to("leg", done)
+    length = knitter.look().length
+    assert length is not None
+    thread = threads(knitter.course, knitter.state, 1).at(1, done - 1)
+    assert thread is not None
+    seen: dict[str, Any] = {"pin": done % 10, "colour": thread.name, "position": thread.position}
+    if lays_tape:
+        seen["mm"] = length.mm
+    assert done in by_fabric(knitter, **seen)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from math import ceil, floor, hypot
 from typing import NamedTuple
 
 from tracker.forecast import length
@@ -153,6 +154,16 @@ def rows_to_goal(course: Course, state: State, number: Number, index: int) -> in
         return section.planned
     tape = _tape(course, state, number)
     return section.planned if tape is None else tape.rows_of(index, section.goal._replace(mm=own))
+
+
+def rows_at(course: Course, state: State, number: Number, mm: float) -> tuple[int, int, int] | None:
+    """Rows of the section in hand (least, likely, most, at 90 %) at which it is so long.
+
+    `mm` is read on the needles, from where the section is usually measured. None where no length is
+    taken, or none can be reckoned.
+    """
+    tape = _tape(course, state, number)
+    return None if tape is None else tape.rows_at(mm)
 
 
 def lengths_after(course: Course, state: State, number: Number) -> Callable[[int], float]:
@@ -354,6 +365,18 @@ class _Tape:
             fixed = fixed._replace(foot=fixed.foot + self._toe())
         mm = before_washing(goal.mm, self._grows)
         return max(1, whole(length.rounds_to(self.belief, fixed, growing, mm).likely))
+
+    def rows_at(self, mm: float) -> tuple[int, int, int] | None:
+        """Rows of the section in hand (least, likely, most) at which it is so long from its usual mark."""
+        mark, here = self._usual[self._sock.section], self._sock.section
+        if not self._section.marks:
+            return None
+        fixed = self._counts(mark, here, 0)
+        likely = length.rounds_to(self.belief, fixed, self._growing, mm).likely
+        height = getattr(self.belief.mean, self._growing)
+        _, sd = length.length(self.belief, self._counts(mark, here, max(0, whole(likely))))
+        off = length.Z * hypot(sd, length.reading_sigma(mark)) / height if height > 0 else 0.0
+        return max(0, ceil(likely - off)), max(0, whole(likely)), max(0, floor(likely + off))
 
     def length(self) -> Length:
         mark = self._usual[self._sock.section]

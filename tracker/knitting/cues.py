@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from tracker.knitting import pair, stripes
 from tracker.knitting.course import Course
+from tracker.knitting.pins import PIN_EVERY as PIN_EVERY
 from tracker.knitting.repair import repair
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
@@ -16,8 +17,6 @@ AHEAD = 3
 """Rounds by which the end of a section is announced."""
 CHANGE_AHEAD = 2
 """Rounds by which a change of colour is announced."""
-PIN_EVERY = 10
-"""Rounds after which the pin that marks the start is moved up."""
 PINS_STAY = frozenset({"leg", "gusset"})
 """Sections at whose end a pin is left standing: a point to lay the tape from (common practice, no source)."""
 NOTES_TOLD = 3

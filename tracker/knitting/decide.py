@@ -19,6 +19,7 @@ from tracker.knitting.events import (
     Event,
 )
 from tracker.knitting.laid import BadChange
+from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import Mark, Section
@@ -216,10 +217,31 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
             f"{len(found)} needles are counted, {len(there)} {needles} in work; write them like "
             f"{'/'.join(map(str, there))}, or all in one number"
         )
-    data: dict[str, Any] = {"found": found, "expected": list(there)}
+    data: dict[str, Any] = {"found": found, "expected": list(there), **_clue(replay, act)}
     if act.data.get("plain") is not None:
         data["plain"] = bool(act.data["plain"])
     return {**data, "matches": places.matches(there, found)}
+
+
+def _clue(replay: Replay, act: Act) -> dict[str, Any]:
+    """What she sees of the fabric: its length, the colour of its last round, rounds above the pin."""
+    data, (course, sock) = act.data, _on(replay, act)
+    section = course.sections[sock.section]
+    clue: dict[str, Any] = {}
+    if "mm" in data:
+        if not section.marks:
+            raise Refused(f"there is no length to take at the {section.name}; count its stitches")
+        clue["mm"] = float(data["mm"])
+    if "pin" in data:
+        if section.worked != "rounds" or not 0 <= data["pin"] < PIN_EVERY:
+            raise Refused(
+                f"a pin is moved up every {PIN_EVERY} rounds; write 0 to {PIN_EVERY - 1}, in the round"
+            )
+        clue["pin"] = int(data["pin"])
+    if "colour" in data:
+        clue["colour"] = _colour(course, str(data["colour"]), "leave it out")
+        clue["position"] = int(data.get("position", 0))
+    return clue
 
 
 def _changed(replay: Replay, act: Act) -> dict[str, Any]:
@@ -433,14 +455,18 @@ def _weigh(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(f'"{said}" is more than 5 kg; write the grams that are left, like 85')
     data = {"grams": grams, "text": said}
     name = act.data.get("colour")
-    return data if name is None else {**data, "colour": _colour(replay.course, str(name))}
+    return (
+        data
+        if name is None
+        else {**data, "colour": _colour(replay.course, str(name), "weigh all the yarn together")}
+    )
 
 
-def _colour(course: Course, name: str) -> str:
+def _colour(course: Course, name: str, instead: str) -> str:
     """A colour of the pattern, as that writes it, by the name she gives it."""
     names = shares.colours_of(course)
     if not names:
-        raise Refused("this pattern does not tell of several colours; weigh all the yarn together")
+        raise Refused(f"this pattern does not tell of several colours; {instead}")
     wanted = _bare(name)
     for colour in names:
         if _bare(colour) == wanted:

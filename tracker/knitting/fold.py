@@ -18,6 +18,7 @@ from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
 from tracker.knitting.laid import Laid
 from tracker.knitting.state import (
     Check,
+    Clue,
     Lifeline,
     Note,
     Number,
@@ -244,7 +245,9 @@ class Fold:
         if not found or len(found) > MOST_NEEDLES or min(found) < 0:
             raise ValueError("there is no such count")
         matches = bool(event.data["matches"])
-        hand.check = Check(hand.section, hand.rows, found, matches, plain, event.number)
+        hand.check = Check(
+            hand.section, hand.rows, found, matches, plain, event.number, _clue(event, self._course)
+        )
 
     def _answer(self, event: Event) -> None:
         hand, of, how = self._of(event), _whole(event.data["of"]), event.data["as"]
@@ -494,6 +497,17 @@ def _step(mm: Any) -> float:
     if not 0 <= float(mm) <= LONGEST_MM:
         raise ValueError(f"no tape is read in steps of {mm} mm")
     return float(mm)
+
+
+def _clue(event: Event, course: Course) -> Clue:
+    data = event.data
+    pin = data.get("pin")
+    return Clue(
+        _length(event) if "mm" in data else None,
+        _colour(data["colour"], course) if "colour" in data else None,
+        _whole(data.get("position", 0)),
+        None if pin is None else _whole(pin),
+    )
 
 
 def _length(event: Event) -> float:

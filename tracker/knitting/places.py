@@ -10,7 +10,9 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State
+from tracker.knitting.pins import PIN_EVERY
+from tracker.knitting.state import Clue, Number, State
+from tracker.knitting.stripes import threads
 from tracker.pattern.model import Row, Section
 
 MOST_PLACES = 12
@@ -78,6 +80,41 @@ def places(
         return abs(_along(course, place.section, place.rows) - here), place.needles
 
     return tuple(sorted(found, key=distance)[:MOST_PLACES])
+
+
+def along(
+    course: Course, state: State, number: Number, clue: Clue, reach: tuple[int, int, int] | None
+) -> tuple[Found, ...]:
+    """The rows of the section in hand that agree with what she sees of it, the likeliest first.
+
+    `reach` are the rows (least, likely, most) that a length leaves, None where none was taken. Without
+    one the row in hand is thought the likeliest. Nothing where nothing was seen.
+    """
+    sock = state.sock(number)
+    course = course.of(sock)
+    section, told = course.sections[sock.section], threads(course, state, number)
+    if clue == Clue():
+        return ()
+    here = course.number(sock.section, sock.rows)
+    most = section.planned if section.goal is None else max(section.planned, here) + WIDE
+    low, likely, high = reach or (0, here, most)
+
+    def agrees(row: int) -> bool:
+        thread = told.at(sock.section, section.rows_to(row) - 1) if row else None
+        colour = clue.colour is None or (
+            thread is not None
+            and thread.name == clue.colour
+            and clue.position in (0, thread.position)
+        )
+        return colour and clue.pin in (None, row % PIN_EVERY)
+
+    rows = [row for row in range(max(0, low), min(most, high) + 1) if agrees(row)]
+    rows.sort(key=lambda row: (abs(row - likely), row))
+    return tuple(Found(sock.section, section.rows_to(row)) for row in rows[:MOST_PLACES])
+
+
+WIDE = 40
+"""Rounds beyond the plan, or beyond where she is, to which an open section is looked through."""
 
 
 def _in_section(

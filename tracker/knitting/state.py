@@ -66,6 +66,19 @@ class Note(NamedTuple):
     event: int
 
 
+class Clue(NamedTuple):
+    """What she sees of the fabric, besides its stitches, that says how far it is.
+
+    `mm` is its length, from where its section is usually measured; `colour` that of the last round, with
+    its `position` in the stripe (0: not counted); `pin` the rounds above the pin that is moved up.
+    """
+
+    mm: float | None = None
+    colour: str | None = None
+    position: int = 0
+    pin: int | None = None
+
+
 class Check(NamedTuple):
     """Stitches she counted at a place: on each needle or in all, and whether they were those expected.
 
@@ -78,6 +91,7 @@ class Check(NamedTuple):
     matches: bool
     plain: bool | None
     event: int
+    clue: Clue = Clue()
 
 
 class Weighing(NamedTuple):

@@ -278,9 +278,12 @@ class NeedlesScreen(Screen[None]):
 
     def do_count(self, number: str) -> None:
         def counted() -> Answer:
-            answer = self.session.count(number)
-            if answer.glance.counted and not answer.glance.counted.matches:
-                self._said_brief = place_words.brief(answer.glance.counted, answer.glance)
+            is_length = any(sign in number for sign in ".,-")
+            count = self.session.count
+            answer = count(length=number) if is_length else count(number)
+            found = answer.glance.counted
+            if found and (found.by_fabric or not found.matches):
+                self._said_brief = place_words.brief(found, answer.glance)
             return answer
 
         self._act(counted, say=True)

@@ -1,0 +1,186 @@
+"""Repairs at the needles, played with keys: what she types, and what then stands on the screen.
+
+The cases are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.ui.driving import app_of, begin, knit, running, until
+from tracker.session import Session
+from tracker.storage.basket import Basket
+
+
+@pytest.fixture
+def basket(tmp_path: Path) -> Iterator[Basket]:
+    with Basket.open(tmp_path / "basket.db") as basket:
+        yield basket
+
+
+def needles(session: Session) -> list[int]:
+    return [needle.stitches for needle in session.glance.needles]
+
+
+def to(session: Session, section: str, done: int) -> None:
+    """Knit on to a round of a section, row 0 behind her."""
+    knit(session, lambda place: place.section == section)
+    if session.glance.next is not None and session.glance.next.number == 0:
+        session.tick()
+    knit(session, lambda place: place.done >= done)
+
+
+async def test_a_turn_row_and_the_next(basket: Basket) -> None:
+    """After row 12 (20 stitches) row 13 on the wrong side, then 14 with k16, not k17."""
+    session = begin(basket)
+    to(session, "turn", 12)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, app, "sl1, p16, p2tog, turn")
+        await pilot.press("space")
+        await until(pilot, app, "sl1, k16, ssk, turn")
+
+
+async def test_a_lost_count_is_put_right_with_two_keys(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "gusset", 7)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("7", "4", "c")
+        await until(pilot, app, "That is gusset round 9 or gusset round 10.")
+        await until(pilot, app, "Is the last round a plain one? Then it is gusset round 10.")
+        await pilot.press("1", "0", "a")
+        await until(pilot, app, "next round 11")
+        assert needles(session) == [21, 16, 16, 21]
+        await pilot.press("backspace")
+        assert session.glance.place.done == 7
+
+
+async def test_power_fails_inside_a_toe_round(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "toe", 2)
+    session.count_by("needles")
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("space")
+        assert session.glance.place.needle == "N2"
+    again = Session(basket, basket.find(None), lambda: session.now())
+    app = app_of(basket, again)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, app, "round 3")
+        assert (again.glance.place.done, again.glance.place.needle) == (2, "N2")
+        assert needles(again) == [14, 15, 15, 15]
+
+
+async def test_a_reading_out_of_line_says_that_rounds_are_missing(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "leg", 20)
+    session.measure("9.8")
+    to(session, "leg", 40)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("1", "6", ".", "2", "m")
+        await until(pilot, app, "longer than expected")
+        assert "rounds" in running(app)
+        odd = next(cue for cue in session.glance.cues if cue.kind == "reading")
+        number = str(odd.data["number"])
+        await pilot.press(*number, "a")
+        assert session.glance.place.done == int(number)
+        await until(pilot, app, "goes with it")
+
+
+async def test_ripped_back_to_the_lifeline_and_brought_back(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "leg", 40)
+    session.lifeline()
+    to(session, "gusset", 5)
+    before = needles(session)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        session.rip_to_lifeline()
+        await pilot.press("j", "escape")
+        assert session.glance.place.section == "leg"
+        assert needles(session) == [16, 16, 16, 16]
+        await pilot.press("backspace")
+        await until(pilot, app, "Taken back: the ripping back to 40")
+        assert (session.glance.place.section, needles(session)) == ("gusset", before)
+
+
+async def test_uneven_edges_plan_the_gusset_anew(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "gusset", 0)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("u")
+        await until(pilot, app, "type what was picked up along both edges first: 17/15 u")
+        await pilot.press("1", "7", "/", "1", "5", "u")
+        await until(pilot, app, "the decreases are planned anew, over 19 rounds")
+        assert needles(session) == [27, 16, 16, 25]
+        await until(pilot, app, "k to last 5, k2tog 2, k1")
+        await pilot.press("space")
+        assert needles(session) == [25, 16, 16, 25]
+
+
+async def test_a_skipped_decrease_is_for_both_or_for_one(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "gusset", 9)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s")
+        await until(pilot, app, "No decrease in gusset round 9; it is made in round 10.")
+        await until(pilot, app, "Sock two repeats it; d if not.")
+        await pilot.press("d")
+        await until(pilot, app, "on this one alone")
+        await pilot.press("d")
+        await until(pilot, app, "on both")
+        await pilot.press("1", "2", "s")
+        await until(pilot, app, "type 11 s")
+
+
+@pytest.mark.parametrize(
+    ("typed", "then"),
+    [("4", [16, 32, 16]), ("18/16/16/14", [18, 16, 16, 14]), ("22/21/21", [22, 21, 21])],
+)
+async def test_other_needles(basket: Basket, typed: str, then: list[int]) -> None:
+    session = begin(basket)
+    to(session, "leg", 9)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(*typed, "=")
+        await until(pilot, app, "from leg round 10 on")
+        assert needles(session) == then
+        await pilot.press("space")
+        await until(pilot, app, "next round 11")
+
+
+async def test_a_size_of_needles_is_told(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "leg", 9)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("2", ".", "2", "5", "=")
+        await until(pilot, app, "Needles of 2.25 mm from leg round 10 on")
+        await pilot.press("=")
+        await until(pilot, app, "type the needles first: 2.25 = their size")
+
+
+async def test_how_long_it_is_says_where_she_is(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "leg", 23)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("1", "1", ".", "4", "c")
+        await until(pilot, app, "About leg round 27, 23 to 31; 23 counted.")
+        await until(pilot, app, "27 a puts the count there")
+
+
+async def test_a_needle_that_is_off_is_put_right_in_the_next_round(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "gusset", 9)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press(*"21/16/17/21", "c")
+        await until(pilot, app, "in round 10 k2tog once on N3, which has 1 too many")
