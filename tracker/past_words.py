@@ -29,8 +29,9 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
         return f"{found} counted, {'as expected' if data['matches'] else 'not as expected'}"
     if event.kind in ("changed", "copy"):
         named = change_words.change_name(data, of_socks)
-        settled = "on both" if data["copy"] else "on one alone"
-        return named if event.kind == "changed" else f"{named}: {settled}"
+        if event.kind == "changed":
+            return named
+        return f"{named}: {'on both' if data['copy'] else 'on one alone'}"
     named = answers.act(event, measure, one.made_worked, section(one.made_in, of_socks))
     if event.kind in ("note", "rest"):
         return f"{named}: {shorten(data['text'], LONGEST_NOTE)}"

@@ -239,11 +239,12 @@ def ending(
     counts: Counts,
     growing: Fabric,
     measured_at: float = 0.0,
-    drift: float = DRIFT,
+    drift: float | None = None,
 ) -> tuple[float, float]:
     """The lengths (mm, 5 and 95 %) that `counts` will have once they are knitted.
 
-    Unlike in `length`, the rounds of `growing` beyond `measured_at` may drift by such a share.
+    Unlike in `length`, the rounds of `growing` beyond `measured_at` may drift by such a share, DRIFT if none
+    is named.
     """
     mean, sd = length(belief, counts)
     ahead = getattr(counts, growing) - measured_at
@@ -257,13 +258,14 @@ def rounds_to(
     growing: Fabric,
     target_mm: float,
     measured_at: float = 0.0,
-    drift: float = DRIFT,
+    drift: float | None = None,
 ) -> Reach:
     """How many rounds of `growing`, on top of `fixed`, make `target_mm`.
 
     `fixed` may hold rounds of the growing fabric too, which are not in the answer: the toe
     that follows a foot. `measured_at` are the rounds of `growing` at its last reading (0 if
-    none); those beyond it, the toe's among them, may drift together, by a share `drift` of the swatch.
+    none); those beyond it, the toe's among them, may drift together, by a share `drift` of the
+    swatch (none named: DRIFT).
 
     n rounds have a length of mean a + n m and variance v(n); the quantile at a normal score z
     solves (a + n m - target)² = z² v(n), a quadratic in n. It is solved about the likely n,
@@ -278,12 +280,12 @@ def rounds_to(
     there = fixed._replace(**{growing: already + likely})
     slack = _pull(belief, one)
     ahead = already + likely - measured_at
-    drift = _drift(belief, growing, drift)
-    steepness = height * height - Z * Z * (_dot(one, slack) + drift * drift)
+    drifts = _drift(belief, growing, drift)
+    steepness = height * height - Z * Z * (_dot(one, slack) + drifts * drifts)
     if not steepness > 0:
         return Reach(None, likely, None)
-    sd = hypot(length(belief, there)[1], ahead * drift)
-    tilt = Z * Z * (_dot(there, slack) + ahead * drift * drift)
+    sd = hypot(length(belief, there)[1], ahead * drifts)
+    tilt = Z * Z * (_dot(there, slack) + ahead * drifts * drifts)
     root = hypot(tilt, Z * sd * sqrt(steepness))
     low, high = likely + (tilt - root) / steepness, likely + (tilt + root) / steepness
     return Reach(low, likely, high) if isfinite(low + high) else Reach(None, likely, None)
@@ -314,9 +316,9 @@ def _pull(belief: Belief, counts: Counts) -> tuple[float, ...]:
     return tuple(_dot(row, counts) for row in belief.spread)
 
 
-def _drift(belief: Belief, growing: Fabric, share: float) -> float:
+def _drift(belief: Belief, growing: Fabric, share: float | None) -> float:
     height: float = getattr(belief.swatch, growing)
-    return share * height
+    return (DRIFT if share is None else share) * height
 
 
 def _added(
