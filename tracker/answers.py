@@ -53,7 +53,7 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
         "end": f"the end of the {ended}", "at": f"the correction to {data.get('round')}",
         "other": "the change of socks", "rip": f"the ripping back to {data.get('round')}",
         "note": "the note", "rest": "the laying to rest", "lifeline": "the lifeline",
-        "changed": "the change", "copy": "what was said of a change",
+        "order": "the order of work", "changed": "the change", "copy": "what was said of a change",
         "count": "the count of the stitches", "restart": "the beginning again",
     }.get(event.kind, event.kind)  # fmt: skip
 
@@ -279,6 +279,11 @@ def _said_answer(act: Act, before: Glance, after: Glance) -> str:
     return f"The {reading} reading is left out. {to_go(after)}"
 
 
+def _said_order(act: Act, before: Glance, after: Glance) -> str:
+    needs = " It takes a second set of needles." if act.data.get("second_set") else ""
+    return f"The order is now: {act.data['order']}.{needs} {place(after)}"
+
+
 def _said_copy(act: Act, before: Glance, after: Glance) -> str:
     return change_words.said_copy(act.data, after)
 
@@ -297,7 +302,7 @@ def _said_other(act: Act, before: Glance, after: Glance) -> str:
 
 
 _SAID = {
-    "copy": _said_copy, "note": _said_note, "rest": _said_rest, "other": _said_other,
+    "copy": _said_copy, "order": _said_order, "note": _said_note, "rest": _said_rest, "other": _said_other,
     "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
     "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,
 }  # fmt: skip

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from tracker.glance import Glance
-from tracker.pattern.model import AT_SIDE
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
     about,
@@ -95,7 +94,7 @@ def _which(glance: Glance) -> str:
     kind, row = glance.place.kind, glance.next
     if kind == "gusset" and (row is None or row.word != "PICK"):
         return "other"
-    if kind == "heel set-up" and not glance.resting and glance.needle_set not in AT_SIDE:
+    if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
     return kind
 
@@ -248,7 +247,7 @@ def _turn(glance: Glance, data: Data) -> list[str]:
 
 
 def _gusset(glance: Glance, data: Data) -> list[str]:
-    if glance.needle_set in AT_SIDE:
+    if glance.at_side:
         return _gusset_brief(glance, data)
     first, last, up, up_again = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
@@ -262,7 +261,7 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
 
 def _gusset_brief(glance: Glance, data: Data) -> list[str]:
     total = sum(needle.leaves for needle in glance.needles)
-    if glance.needle_set in AT_SIDE:
+    if glance.at_side:
         on_b = glance.needles[-1]
         return [
             f"Knit A. On B pick up {on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
@@ -304,14 +303,14 @@ def _toe(glance: Glance, data: Data) -> list[str]:
     if data["set_up"]:
         had, has = data["set_up"]
         lines.append(f"First a set-up round, not counted: {had} to {has} stitches.")
-    where = "at the side, with A" if glance.needle_set in AT_SIDE else "at the centre of the sole"
+    where = "at the side, with A" if glance.at_side else "at the centre of the sole"
     return [*lines, f"The round begins {where}; pin up."]
 
 
 def _graft(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
-    if glance.needle_set in AT_SIDE:
+    if glance.at_side:
         lines = [f"{half} on A, the instep, and {half} on B, the sole."]
     if data["tail_mm"]:
         lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
@@ -356,7 +355,7 @@ def _work_on_needles(glance: Glance, brief: bool) -> str:
 def _graft_brief(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
-    if glance.needle_set in AT_SIDE:
+    if glance.at_side:
         lines = [f"{half} on A and {half} on B."]
     if data["tail_mm"]:
         lines.append(f"Tail about {about(data['tail_mm'], glance.unit)}; graft.")

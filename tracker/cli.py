@@ -622,6 +622,10 @@ def _other(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.other(options.sock))
 
 
+def _order(options: argparse.Namespace) -> int:
+    return _acts(options, lambda pair: pair.order(" ".join(options.order), sock=options.sock))
+
+
 def _undo(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.undo(options.sock))
 
@@ -904,6 +908,10 @@ _MARKS = _word(
 _OF_SOCK = _word("--sock", type=_whole, choices=(1, 2), help="only what was on this one")
 _OFF = _word("--by", type=_whole, metavar="N", help="so many come off")
 _MAYBE_ROUND = _word("round", nargs="?", type=_whole, metavar="ROUND")
+_ORDER = _word(
+    "order", nargs="+", metavar="ORDER",
+    help='one, then the other; section by section; every 10 rounds; together',
+)  # fmt: skip
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
 _LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
 """Taking back and bringing back are the pair's, whichever sock it was on."""
@@ -959,6 +967,9 @@ COMMANDS: dict[str, _Command] = {
     ),
     "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, _COLOUR, *_ACTS)),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
+    "order": _Command(
+        _order, "the order in which both socks are worked", (_ORDER, *_OF_PAIR, _LOOK_AT)
+    ),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),
     "samples": _Command(_samples, "the samples that come with it", (_JSON,)),

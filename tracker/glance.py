@@ -18,6 +18,7 @@ from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
 from tracker.knitting import places, stripes
+from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import PIN_EVERY, Cue
 from tracker.knitting.state import Clue, Number, State
@@ -238,6 +239,8 @@ class Glance(NamedTuple):
     unit: Literal["mm", "cm", "in"]
     hand: str
     needle_set: str
+    at_side: bool
+    """Whether a round begins at the side: A holds the instep; else at the centre back."""
     counting: Literal["rounds", "needles"]
     place: Place
     needles: tuple[NeedleSight, ...]
@@ -266,6 +269,8 @@ class Glance(NamedTuple):
     """None where none is told and none was weighed."""
     time: TimeSight | None = None
     """None once all is finished."""
+    both: bool = False
+    """Both socks are worked together, and are at one place: what is done counts for both."""
     rests_on: str | None = None
     """What the stitches of this sock hang on while it is laid to rest. A stranger's text."""
     counted: CountSight | None = None
@@ -347,6 +352,7 @@ class _Look:
             unit=pattern.unit,
             hand=pattern.hand,
             needle_set=pattern.needle_set,
+            at_side=pattern.at_side,
             counting=shown.counting,
             place=self._place(),
             needles=needles,
@@ -370,6 +376,7 @@ class _Look:
             time=time,
             counted=self._count(),
             rests_on=self._sock.rests_on,
+            both=knitting_turns.level(self._course, self._state),
         )
 
     def _count(self) -> CountSight | None:

@@ -94,6 +94,8 @@ def _begins(glance: Glance) -> str:
         mark = "the tail" if glance.place.kind in ("cuff", "leg") else "the pin"
     if len(glance.needles) == 1:
         return ", the marker where the round begins"
+    if glance.needle_set in AT_SIDE and not glance.at_side:
+        return f", {mark} in the middle of B"
     if glance.needle_set in AT_SIDE:
         return f", {mark} where {glance.needles[0].name} begins"
     return f", {mark} between {_between(glance.needles[-1], glance.needles[0])}"

@@ -145,12 +145,17 @@ class Session:
     # The acts
 
     def tick(self, count: int = 1, *, needles: bool = False, sock: Number | None = None) -> Answer:
-        """`count` rounds or rows are done, or needles."""
-        return self._act("tick", {"needles" if needles else "rounds": count}, sock)
+        """`count` rounds or rows are done, or needles.
+
+        Of both socks, where they are worked together and none is named.
+        """
+        alone = {} if sock is None else {"alone": True}
+        return self._act("tick", {"needles" if needles else "rounds": count, **alone}, sock)
 
     def end(self, at: int | None = None, *, sock: Number | None = None) -> Answer:
         """The open section is over, now or at an earlier round."""
-        return self._act("end", {} if at is None else {"at": at}, sock)
+        alone = {} if sock is None else {"alone": True}
+        return self._act("end", alone if at is None else {"at": at, **alone}, sock)
 
     def at(self, number: int, section: str | None = None, *, sock: Number | None = None) -> Answer:
         """Round `number` is the last one done: the count is corrected, either way."""
@@ -322,6 +327,10 @@ class Session:
     def other(self, to: Number | None = None) -> Answer:
         """Change to the other sock, or to sock `to`."""
         return self._act("other", {} if to is None else {"to": to}, None)
+
+    def order(self, text: str, *, sock: Number | None = None) -> Answer:
+        """The order of work: "section by section", "every 10 rounds", "together"."""
+        return self._act("order", {"order": text}, None, sock)
 
     def keep_single(self) -> Answer:
         """Of a run of ticks from a key held down, keep the first; the rest are taken back."""

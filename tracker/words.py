@@ -13,7 +13,6 @@ from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
-from tracker.pattern.model import AT_SIDE
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
@@ -69,9 +68,15 @@ def place(glance: Glance) -> str:
     if here.finished:
         how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
+    who = (
+        ("Both socks" if glance.of_socks else "Both")
+        if glance.both
+        else capital(piece(glance, here.sock))
+    )
     if not here.begun:
-        return f"{capital(piece(glance, here.sock))}: cast on {glance.stitches}. {_next(glance)}"
-    where = f"{capital(piece(glance, here.sock))}, {section_of(glance)}"
+        each = " each" if glance.both else ""
+        return f"{who}: cast on {glance.stitches}{each}. {_next(glance)}"
+    where = f"{who}, {section_of(glance)}"
     return f"{where}: {_done(glance)} {_next(glance)} {_on(glance)}"
 
 
@@ -529,6 +534,7 @@ _BRIEFLY = {
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: {cast_on}",
     ("other-sock", "sock"): "tab: {sock} waits",
+    ("other-sock", "turn"): "tab: {sock}'s turn",
     ("pin", "left standing"): "leave a pin here, to lay the tape from",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
@@ -597,6 +603,10 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
             f"{counted(over, glance.place.worked)} more than {other}, which ended at {count}",
             "end",
         )
+    if cue.about == "turn":
+        rounds, named = cue.data["rounds"], section(cue.data["section"], glance.of_socks)
+        what = f"{rounds} rounds" if rounds else f"the {named}"
+        return f"{other}'s turn: {what}", "other"
     if cue.about == "pair":
         what = "the pair is finished" if glance.of_socks else "both are finished"
         return what, "weave the ends in"
@@ -682,7 +692,7 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     first = cue.data.get("before_it")
     yarn = f"{cue_brief(first, glance)}; " if first else ""
     # Of two edges on one needle the first was met in the pick-up round, which says so in its row.
-    edge = "second edge's" if glance.needle_set in AT_SIDE else "picked-up"
+    edge = "second edge's" if glance.at_side else "picked-up"
     return f"{yarn}work the {edge} stitches through the back, this once", "to close the holes"
 
 

@@ -18,7 +18,7 @@ from tracker.pattern import folded
 from tracker.pattern.colours import slip_first
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
-from tracker.pattern.model import AT_SIDE, Goal, Pattern, Row, Section
+from tracker.pattern.model import Goal, Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import and_all, counted, in_colour, slide, spaced
 
@@ -286,7 +286,7 @@ def _row_numbers(section: Section, rows: Sequence[Row]) -> str:
 
 def _through_the_back(pattern: Pattern) -> str:
     """Of two edges on one needle the first was met in the pick-up round already."""
-    edge = "second edge's" if pattern.needle_set in AT_SIDE else "picked-up"
+    edge = "second edge's" if pattern.at_side else "picked-up"
     return (
         f"Work the {edge} stitches of round 1 through the back loop, this once, to close the holes."
     )

@@ -1042,7 +1042,7 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
 
 ON_A_PAIR = {
     "left", "tick", "end", "at", "count", "rip", "lifeline", "restart", "measure", "answer", "target",
-    "weigh", "other", "undo", "redo", "note", "rest", "history", "changed", "copy",
+    "weigh", "other", "undo", "redo", "note", "rest", "history", "changed", "copy", "order",
 }  # fmt: skip
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
 
@@ -1306,3 +1306,22 @@ def test_a_needle_that_is_off_is_put_right_on_the_way(pair: Instep) -> None:
     assert "too many" not in pair.line("count", "26/16/16/21"), (
         "so many are another place, or a slip"
     )
+
+
+def test_order(pair: Instep) -> None:
+    assert pair.wrong("order", "both") == (
+        '"both" is no order of work; write "one, then the other", "section by section", "together" or '
+        '"every 10 rounds"'
+    )
+    assert pair.wrong("order", "together").startswith(
+        "both socks at once take two circulars or one long circular, this pair is on a set of five; write"
+    )
+    assert pair.line("order", "every", "10", "rounds").startswith(
+        "The order is now: every 10 rounds. It takes a second set of needles. Sock one: cast on 64."
+    )
+    pair.ok("tick", "10")
+    assert "- Sock two's turn: 10 rounds, instep other goes there" in pair.ok("left")
+    pair.ok("other")
+    pair.ok("tick", "10")
+    assert "turn: 10 rounds" not in pair.ok("left")
+    assert pair.line("undo").startswith("Taken back: 10 rounds")

@@ -116,11 +116,15 @@ COPY = _wish(
 NOTE = _wish("note", st.just({"text": "a note"}))
 REST = _wish("rest", st.sampled_from(({}, {"text": "waste yarn"})))
 LIFELINE = _wish("lifeline", st.just({}))
+ORDER = _wish(
+    "order",
+    st.sampled_from([{"order": o} for o in ("together", "section by section", "every 9 rounds")]),
+)
 RESTART = _wish("restart", st.just({}))
 OTHER = _wish("other", st.just({}))
 ACTS = (
     TICK, TICK, NEEDLE, END, AT, MEASURE, MEASURE, ANSWER, TARGET, WEIGH, OTHER, RIP, LIFELINE,
-    LIFELINE, RESTART, COUNT, NOTE, REST, CHANGED, CHANGED, COPY,
+    LIFELINE, RESTART, COUNT, NOTE, REST, CHANGED, CHANGED, COPY, ORDER,
 )  # fmt: skip
 UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
 
@@ -174,6 +178,17 @@ def test_replaying_the_events_gives_the_running_state(wishes: list[Wish]) -> Non
     knitter = Knitter()
     states = [knitter.state, *(knitter.state for _ in does(knitter, wishes))]
     for number, state in enumerate(states, start=1):
+        assert Replay(knitter.course, knitter.events[:number]).state == state
+
+
+@given(_wishes(*ACTS, UNDO, UNDO, REDO))
+@settings(max_examples=100)
+def test_the_same_of_two_socks_on_two_circulars(wishes: list[Wish]) -> None:
+    """Where both may be worked together."""
+    knitter = Knitter(sock_of_64("two circulars"))
+    knitter.do("order", order="together")
+    states = [knitter.state, *(knitter.state for _ in does(knitter, wishes))]
+    for number, state in enumerate(states, start=2):
         assert Replay(knitter.course, knitter.events[:number]).state == state
 
 

@@ -56,6 +56,7 @@ def leg(
         unit="cm",
         hand="right",
         needle_set="five",
+        at_side=False,
         counting=counting,
         place=Place(
             2, "leg", "leg", "rounds", done, 46, "other sock", f"N{finished + 1}",
@@ -137,6 +138,7 @@ def circulars(finished: int = 1) -> Glance:
     return glance._replace(
         needles=needles,
         needle_set="two circulars",
+        at_side=True,
         place=glance.place._replace(
             needle="AB"[finished], at_marker=finished == 0, last_needle=finished == 1
         ),

@@ -7,7 +7,6 @@ never changes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
 from tracker.knitting import laid
@@ -20,7 +19,7 @@ Kind = Literal[
 ]
 """What can be otherwise than planned."""
 MOST_CHANGES = 200
-"""No sock has more changes."""
+"""No sock has more changes, those it repeats among them."""
 
 
 class Rewritten(NamedTuple):
@@ -54,23 +53,52 @@ class Change(NamedTuple):
     laid: Laid | None = None
     repeats: bool = False
 
+    @property
+    def alters(self) -> bool:
+        """Whether it alters rows, and is not only told."""
+        return bool(self.rewritten) or self.laid is not None
 
-def altered(pattern: Pattern, changes: Iterable[Change]) -> Pattern:
-    """The pattern with all those changes, in their order.
+    @property
+    def place(self) -> tuple[int, int, int]:
+        """Its section, its row, and when it was told: the order in which changes are laid over a pattern."""
+        return self.section, self.row, self.event
 
-    Raises BadChange, BadSection and BadRow (each a ValueError) where one does not come out.
+
+def altered(pattern: Pattern, change: Change) -> Pattern:
+    """The pattern with one change more.
+
+    Raises BadChange, BadSection and BadRow (each a ValueError) where it does not come out, in its own
+    section or where the next one goes on.
     """
-    for change in changes:
-        for rewritten in change.rewritten:
-            pattern = _with_section(pattern, rewritten.section, _rewritten(pattern, rewritten))
-        if change.laid is not None:
-            pattern = laid.on_other_needles(pattern, change.laid)
+    before = pattern
+    for rewritten in change.rewritten:
+        pattern = _with_section(pattern, rewritten.section, _rewritten(pattern, rewritten))
+    if change.laid is not None:
+        pattern = laid.on_other_needles(pattern, change.laid)
+    _must_go_on(before, pattern)
     return pattern
 
 
 def _with_section(pattern: Pattern, index: int, section: Section) -> Pattern:
     sections = (*pattern.sections[:index], section, *pattern.sections[index + 1 :])
     return pattern._replace(sections=sections)
+
+
+def _must_go_on(before: Pattern, after: Pattern) -> None:
+    """Where a section changed it must leave what the next one begins with, as it did."""
+    pairs = zip(before.sections, before.sections[1:], strict=False)
+    for index, (was, then) in enumerate(pairs):
+        now, following = after.sections[index : index + 2]
+        if (now is not was or following is not then) and _left(now, following) != _left(was, then):
+            raise BadChange(
+                f"the {following.name} does not go on from what the {now.name} leaves then; take the other "
+                "change back first"
+            )
+
+
+def _left(section: Section, following: Section) -> int:
+    """Stitches that the next section has more than this one leaves."""
+    return sum(following.rows[0].before) - section.rows[-1].leaves
 
 
 # Rows written anew

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from itertools import accumulate
 from typing import TYPE_CHECKING
 
@@ -12,8 +12,8 @@ from tracker.pattern.model import Pattern, Row, Section
 if TYPE_CHECKING:
     from tracker.knitting.state import Sock
 
-MOST_KEPT = 32
-"""Courses with changes that are kept to be found again."""
+MOST_KEPT = 8
+"""Courses with one change more that are kept of each to be found again."""
 
 
 class Course:
@@ -22,32 +22,47 @@ class Course:
     A sock on which something was changed has a course of its own: see `of`.
     """
 
-    def __init__(self, pattern: Pattern, planned: Course | None = None) -> None:
+    def __init__(
+        self, pattern: Pattern, planned: Course | None = None, before: Course | None = None
+    ) -> None:
         self.pattern = pattern
         self.planned = planned or self
         """The course without any change."""
-        self._with: dict[tuple[Change, ...], Course] = {}
+        self._with: dict[tuple[object, ...], Course] = {}
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
-        self._made = tuple(_totals(section) for section in pattern.sections)
+        self._made: tuple[tuple[int, ...], ...] = tuple(
+            before._made[index]
+            if before is not None and section is before.sections[index]
+            else _totals(section)
+            for index, section in enumerate(pattern.sections)
+        )
         self.stitches = sum(totals[-1] for totals in self._made)
         """Stitches made in a whole sock as planned."""
         self._picked = tuple(_picked(section) for section in pattern.sections)
 
     def of(self, sock: Sock) -> Course:
         """The course of a sock as it is: the planned one with all that was changed on it."""
-        return self.changed(sock.changes)
+        return self.changed(sock.changes) if sock.changes else self.planned
 
-    def changed(self, changes: Sequence[Change]) -> Course:
-        """The course with those changes. Raises ValueError where they do not come out."""
-        planned, known = self.planned, tuple(changes)
-        if not known:
-            return planned
-        if known not in planned._with:
-            if len(planned._with) >= MOST_KEPT:
-                planned._with.clear()
-            planned._with[known] = Course(altered(planned.pattern, known), planned)
-        return planned._with[known]
+    def changed(self, changes: Iterable[Change]) -> Course:
+        """The course with those changes, in the order of their rows; what is only told alters nothing.
+
+        Raises ValueError where they do not come out.
+        """
+        course = self.planned
+        for change in sorted((one for one in changes if one.alters), key=lambda one: one.place):
+            course = course._then(change)
+        return course
+
+    def _then(self, change: Change) -> Course:
+        """The course with one change more, kept to be found again."""
+        key = (change.rewritten, change.laid)
+        if key not in self._with:
+            if len(self._with) >= MOST_KEPT:
+                self._with.pop(next(iter(self._with)))
+            self._with[key] = Course(altered(self.pattern, change), self.planned, self)
+        return self._with[key]
 
     def made(self, section: int, rows: int) -> int:
         """Stitches made in the first `rows` rows of a section, row 0 included, past its plan too."""

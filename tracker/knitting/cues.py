@@ -11,6 +11,7 @@ from tracker.knitting.pins import PIN_EVERY as PIN_EVERY
 from tracker.knitting.repair import repair
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
+from tracker.knitting.turns import turn
 from tracker.pattern.model import Row, Section
 
 AHEAD = 3
@@ -139,6 +140,7 @@ class _Cues:
             yield begins
             yield from self._yarn_now()
             yield from self._colour_of_section()
+        yield from self._turn()
         yield from self._told()
         yield from self._repair()
         yield from self._repeats()
@@ -160,6 +162,13 @@ class _Cues:
             if last.kind in ("changed", "copy") and change.event == of and not change.repeats:
                 data = {"number": of, "repeat": change.repeat, "other": 3 - self._number}
                 yield Cue("copy", 0, data, "asked")
+
+    def _turn(self) -> Iterator[Cue]:
+        """By the order of work it is the other sock's turn."""
+        found = turn(self._course, self._state, self._number)
+        if found is not None:
+            data = {"other": found.to, "section": found.section, "rounds": found.rounds}
+            yield Cue("other-sock", 0, data, "turn")
 
     def _repair(self) -> Iterator[Cue]:
         found = repair(self._course, self._state, self._number)

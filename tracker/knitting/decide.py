@@ -22,7 +22,8 @@ from tracker.knitting.laid import BadChange
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, TapeReading
-from tracker.pattern.model import Mark, Section
+from tracker.pattern.model import AT_SIDE, Mark, Section
+from tracker.pattern.orders import BadOrder, read_order
 from tracker.units import shell_word, shorten
 
 THE_NEEDLES = "the needles"
@@ -64,11 +65,15 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
     asked = int(act.data[unit])
     if not 1 <= asked <= MOST_TICKS:
         raise Refused(f"{asked} {unit} at once cannot be; write 1 to {MOST_TICKS}")
+    decided: dict[str, Any] = {unit: asked}
+    if replay.state.order.kind == "together" and not act.data.get("alone"):
+        decided["both"] = True
     trial = replay.trial()
-    done = trial.walk(_untold(act)).done
+    done = trial.walk(_untold(act._replace(data=decided))).done
     if done == asked:
-        _check_bound(replay.course, trial.freeze().sock(act.sock))
-        return {unit: asked}
+        for sock in trial.freeze().socks:
+            _check_bound(replay.course, sock)
+        return decided
     if done == 0:
         raise Refused(f"{_finished(replay, act)}: nothing is left to count")
     word = "needle" if unit == "needles" else _left(replay, act.sock)
@@ -104,8 +109,9 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
     if done == 0:
         one = f"no {_unit(section.worked)} of the {shorten(section.name)}"
         raise Refused(f"{one} is done yet; count one, then end it")
+    both: dict[str, Any] = {"both": True} if _level(replay) and not act.data.get("alone") else {}
     if at is None:
-        return {}
+        return both
     # Rounds after its end go on into what follows, as far as that reaches.
     least = 1 + replay.trial().end(_untold(act._replace(data={"at": 1})))
     if not 1 <= int(at) <= done:
@@ -116,7 +122,34 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
             f"{done - int(at)} {_unit(section.worked)}s are more than what follows the {section.name}; "
             f"write {_span(least, done)}"
         )
-    return {"at": int(at)}
+    return {"at": int(at), **both}
+
+
+def _level(replay: Replay) -> bool:
+    """Whether both socks are worked together, and are at the same round."""
+    one, two = replay.state.socks
+    return replay.state.order.kind == "together" and one[:3] == two[:3]
+
+
+def _order(replay: Replay, act: Act) -> dict[str, Any]:
+    """Another order of work. Both at once takes needles that hold both."""
+    try:
+        order = read_order(str(act.data["order"]))
+    except BadOrder as bad:
+        raise Refused(str(bad)) from None
+    pattern = replay.course.of(replay.state.sock(1)).pattern
+    if order.kind == "together" and pattern.needle_set not in AT_SIDE:
+        on = (
+            "other needles" if pattern.needle_set == "by hand" else f"a set of {pattern.needle_set}"
+        )
+        raise Refused(
+            f"both socks at once take two circulars or one long circular, this pair is on {on}; write "
+            '"section by section" or "every 10 rounds"'
+        )
+    if order == replay.state.order:
+        raise Refused(f"{order.told} is the order already")
+    wants_set = order.two_sets and not pattern.spare_set
+    return {"order": order.told, **({"second_set": True} if wants_set else {})}
 
 
 def _target(replay: Replay, act: Act) -> dict[str, Any]:
@@ -582,6 +615,7 @@ _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "restart": _restart,
     "weigh": _weigh,
     "other": _other,
+    "order": _order,
     "undo": _undo,
     "redo": _redo,
 }

@@ -10,10 +10,18 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from copy import copy
 from typing import Any, NamedTuple, cast, get_args
 
-from tracker.knitting import pair, shares
+from tracker.knitting import pair, shares, turns
 from tracker.knitting.changes import Change, Kind, Rewritten
 from tracker.knitting.course import Course
-from tracker.knitting.events import AS_FAR, MOST_G, MOST_NEEDLES, MOST_ROUNDS, MOST_TICKS, Event
+from tracker.knitting.events import (
+    AS_FAR,
+    LONGEST_NOTE,
+    MOST_G,
+    MOST_NEEDLES,
+    MOST_ROUNDS,
+    MOST_TICKS,
+    Event,
+)
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
 from tracker.knitting.laid import Laid
 from tracker.knitting.state import (
@@ -31,6 +39,7 @@ from tracker.knitting.state import (
 )
 from tracker.knitting.worked import Worked
 from tracker.pattern.model import Mark
+from tracker.pattern.orders import read_order
 from tracker.units import LONGEST_MM
 
 HELD_MS = 60
@@ -63,6 +72,8 @@ class Walked(NamedTuple):
     done: int
     stitches: int
     rounds: int
+    by_sock: tuple[int, int]
+    """The stitches made on each sock."""
 
 
 class Fold:
@@ -75,6 +86,7 @@ class Fold:
         self._goals: dict[int, float] = {}
         self._own_goals: dict[tuple[Number, int], float] = {}
         self._by_yarn: dict[int, int] = {}
+        self._order = course.pattern.order
         self._timed: tuple[Timed, ...] = ()
         self._ticked_at: int | None = None
         self._worked = Worked()
@@ -96,7 +108,7 @@ class Fold:
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
         return State(
             socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
-            dict(self._own_goals), self._worked, dict(self._by_yarn),
+            dict(self._own_goals), self._worked, self._order, dict(self._by_yarn),
         )  # fmt: skip
 
     def stands(self) -> tuple[Number, Stands, Stands]:
@@ -133,15 +145,22 @@ class Fold:
         self._of(event).rests_on = str(event.data["text"])
 
     def _tick(self, event: Event) -> None:
-        self._of(event).rests_on = None
         walked = self.walk(event)
+        for hand, made in zip(self._socks, walked.by_sock, strict=True):
+            if made or hand is self._of(event):
+                hand.rests_on = None
         self._time(event, walked)
 
     def _end(self, event: Event) -> None:
-        self.end(event)
-        hand = self._of(event)
-        hand.rests_on = None
-        hand.note_minutes(hand.minutes)
+        both = (event.sock, other(_sock(event.sock)))
+        for sock in both if event.data.get("both") else both[:1]:
+            self.end(event._replace(sock=sock))
+            hand = self._socks[sock - 1]
+            hand.rests_on = None
+            hand.note_minutes(hand.minutes)
+
+    def _order_of_work(self, event: Event) -> None:
+        self._order = read_order(str(event.data["order"]))
 
     def _target(self, event: Event) -> None:
         number, mm = _sock(event.sock), _length(event)
@@ -205,14 +224,23 @@ class Fold:
             )
 
     def _changed(self, event: Event) -> None:
-        hand, change = self._of(event), _change(event)
-        hand.change((*_without(hand.changes, change), change))
+        hand, on, change = (
+            self._of(event),
+            self._socks[2 - event.sock],
+            _change(event, self._course),
+        )
+        stays = tuple(_without(hand.changes, change))
+        again = {mine.event for mine in hand.changes} - {mine.event for mine in stays}
+        hand.change((*stays, change))
+        self._withdraw(again, on)
         if change.repeat:
-            self._repeat(change, on=self._socks[2 - event.sock])
+            self._repeat(change, on)
 
     def _repeat(self, change: Change, on: Hand) -> None:
         """The other sock repeats a change where it has not come to that row, nor has one of its own."""
-        own = any(mine[:4] == change[:4] for mine in on.changes)
+        own = any(mine[0] == change[0] and mine[2:4] == change[2:4] for mine in on.changes)
+        if change.kind == "other":
+            own = change in on.changes
         if not own and not on.is_done(change.section, change.row):
             on.change_soundly((*on.changes, change._replace(repeats=True)))
 
@@ -225,13 +253,20 @@ class Fold:
                     again = change._replace(repeat=repeat)
                     hand.change(again if mine is change else mine for mine in hand.changes)
                     self._withdraw([of], on)
-                    if repeat:
+                    # What it repeated already is then its own: alike, or meant for each alone.
+                    on.change(
+                        mine._replace(repeat=repeat) if mine.event == of else mine
+                        for mine in on.changes
+                    )
+                    if repeat and all(mine.event != of for mine in on.changes):
                         self._repeat(again, on)
                     return
         raise ValueError("there is no such change")
 
     def _withdraw(self, events: Collection[int], on: Hand) -> None:
         """What the other sock was to repeat of these changes it need not, where it has not come to it."""
+        if not events:
+            return
         on.change_soundly(
             change
             for change in on.changes
@@ -327,22 +362,32 @@ class Fold:
     # Walking
 
     def walk(self, event: Event) -> Walked:
-        """Do a tick's rounds or needles as far as the sock goes; say how far that was."""
+        """Do a tick's rounds or needles as far as the sock goes; say how far that was.
+
+        One for both socks is done on both, or on the one whose needle comes next.
+        """
         by_needle = "needles" in event.data
         asked = _whole(event.data["needles" if by_needle else "rounds"])
         if not 0 < asked <= MOST_TICKS:
             raise ValueError(f"{asked} at once cannot be")
-        stitches = rounds = 0
+        made, rounds, both = [0, 0], 0, bool(event.data.get("both"))
         for done in range(asked):
-            hand = self._of(event)
-            if hand.finished:
-                return Walked(done, stitches, rounds)
-            made, finished = (
-                self._needle_done(event.sock) if by_needle else self._row_done(event.sock)
-            )
-            stitches += made
-            rounds += finished
-        return Walked(asked, stitches, rounds)
+            socks = self._next(event, by_needle=by_needle) if both else (_sock(event.sock),)
+            if self._socks[socks[0] - 1].finished:
+                return Walked(done, sum(made), rounds, (made[0], made[1]))
+            for sock in socks:
+                stitches, finished = self._needle_done(sock) if by_needle else self._row_done(sock)
+                made[sock - 1] += stitches
+                rounds += finished
+        if both and by_needle:
+            self._hand = self._next(event._replace(sock=self._hand), by_needle=True)[0]
+        return Walked(asked, sum(made), rounds, (made[0], made[1]))
+
+    def _next(self, event: Event, *, by_needle: bool) -> tuple[Number, ...]:
+        """The socks that the next tick is for, where both are worked together."""
+        one, two = (turns.Place(*hand.stands[:4]) for hand in self._socks)
+        course = self._socks[0].course
+        return turns.stations(course, one, two, _sock(event.sock), by_needle=by_needle)
 
     def end(self, event: Event) -> int:
         """End a section; rounds after its end go on into what follows. Says how many do not fit."""
@@ -434,7 +479,13 @@ class Fold:
         """So many seconds of knitting ended with this tick; None: nobody knows how many."""
         self._worked = self._worked.add(event.at, event.offset, seconds or 0.0)
         usual = 60 * walked.stitches / USUAL_PACE
-        self._of(event).knit_for(usual if seconds is None else seconds)
+        whole = usual if seconds is None else seconds
+        if not walked.stitches:
+            self._of(event).knit_for(whole)
+            return
+        for hand, made in zip(self._socks, walked.by_sock, strict=True):
+            if made:
+                hand.knit_for(whole * made / walked.stitches)
 
     def _of(self, event: Event) -> Hand:
         return self._socks[_sock(event.sock) - 1]
@@ -451,31 +502,40 @@ def _without(changes: Iterable[Change], told: Change) -> Iterator[Change]:
 # The fields of an act, looked over once more: a file may have been written by anyone.
 
 
-def _change(event: Event) -> Change:
+def _change(event: Event, course: Course) -> Change:
     data = event.data
-    kind = data["as"]
-    if kind not in get_args(Kind):
+    kind, repeat = data["as"], data.get("copy", True)
+    section, row, value = _section(data["section"], course), _row(data["round"]), data["value"]
+    if kind not in get_args(Kind) or type(repeat) is not bool:
         raise ValueError("there is no such change")
-    rewritten = tuple(
-        Rewritten(
-            _whole(one["section"]), _whole(one["number"]), tuple(map(str, one["rows"])),
-            _whole(one["planned"]), tuple(map(_whole, one.get("begins", ()))),
-        )
-        for one in data.get("rewritten", ())
-    )  # fmt: skip
-    laid = data.get("laid")
+    if (
+        not isinstance(value, str)
+        or len(value) > LONGEST_NOTE
+        or data["unit"] not in ("row", "round")
+    ):
+        raise ValueError("that is not how a change is told")
+    str(data["name"])
     return Change(
-        kind,
-        str(data.get("value", "")),
-        _whole(data["section"]),
-        _whole(data["round"]),
-        event.number,
-        bool(data.get("copy", True)),
-        rewritten,
-        laid and Laid(
-            _whole(laid["section"]), _whole(laid["number"]), str(laid.get("set", "")),
-            tuple(map(_whole, laid.get("needles", ()))),
-        ),
+        kind, value, section, row, event.number, repeat,
+        tuple(_rewritten(one, course) for one in data.get("rewritten", ())),
+        _laid(data["laid"], course) if "laid" in data else None,
+    )  # fmt: skip
+
+
+def _rewritten(one: Any, course: Course) -> Rewritten:
+    rows = tuple(one["rows"])
+    if len(rows) > MOST_ROUNDS or not all(isinstance(row, str) for row in rows):
+        raise ValueError("these are no rows")
+    return Rewritten(
+        _section(one["section"], course), _row(one["number"]), rows, _row(one["planned"]),
+        tuple(map(_row, one.get("begins", ()))),
+    )  # fmt: skip
+
+
+def _laid(one: Any, course: Course) -> Laid:
+    return Laid(
+        _section(one["section"], course), _row(one["number"]), str(one.get("set", "")),
+        tuple(map(_row, one.get("needles", ())))[:MOST_NEEDLES],
     )  # fmt: skip
 
 
@@ -483,6 +543,18 @@ def _sock(number: Any) -> Number:
     if number not in (1, 2):
         raise ValueError(f"there is no sock {number}")
     return cast(Number, number)
+
+
+def _section(index: Any, course: Course) -> int:
+    if not 0 <= _whole(index) <= course.last:
+        raise ValueError("there is no such section")
+    return cast(int, index)
+
+
+def _row(number: Any) -> int:
+    if not 0 <= _whole(number) <= MOST_ROUNDS:
+        raise ValueError("there is no such row")
+    return cast(int, number)
 
 
 def _whole(number: Any) -> int:
@@ -549,4 +621,5 @@ _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "restart": Fold._restart,
     "weigh": Fold._weigh,
     "other": Fold._other,
+    "order": Fold._order_of_work,
 }

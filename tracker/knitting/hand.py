@@ -7,7 +7,7 @@ from contextlib import suppress
 from copy import copy
 from typing import NamedTuple
 
-from tracker.knitting.changes import Change
+from tracker.knitting.changes import MOST_CHANGES, Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import Check, Lifeline, Note, Sock, TapeReading
 
@@ -105,17 +105,21 @@ class Hand:
     def change(self, changes: Iterable[Change]) -> None:
         """These are its changes from now on. Raises ValueError where they do not come out together."""
         told = tuple(changes)
-        self.course = self.course.changed(told)
-        self.changes = told
+        if len(told) > MOST_CHANGES:
+            raise ValueError(f"{MOST_CHANGES} changes on one sock are the most")
+        if told != self.changes:
+            self.course = self.course.changed(told)
+            self.changes = told
 
     def change_soundly(self, changes: Iterable[Change]) -> None:
-        """The same; one that does not come out after those before it is left out."""
-        kept: tuple[Change, ...] = ()
+        """The same; one that does not come out with those before it is left out."""
+        kept: list[Change] = []
         for change in changes:
             with suppress(ValueError):
-                self.course.changed((*kept, change))
-                kept = (*kept, change)
-        self.change(kept)
+                if change.alters:
+                    self.course.changed([*kept, change])
+                kept.append(change)
+        self.change(kept[:MOST_CHANGES])
 
     def is_done(self, section: int, row: int) -> bool:
         """Whether a row of a section lies behind it."""

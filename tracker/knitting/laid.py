@@ -7,10 +7,10 @@ next begins is another. The heel, worked flat on one needle, is as it was.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from tracker.pattern.fit import halves
-from tracker.pattern.layout import LAYOUTS
 from tracker.pattern.model import AT_SIDE, Needle, Pattern, Row, Section, Waiting
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, stitch_of, totals, written
 from tracker.pattern.spread import is_plain, spread_out
@@ -40,6 +40,29 @@ class _Part(NamedTuple):
     half: Literal["", "first", "second"] = ""
 
 
+class _Layout(NamedTuple):
+    """The needles of a set, and what of a round each holds: sole, instep, or a half of either."""
+
+    names: tuple[str, ...]
+    holds: tuple[str, ...]
+
+
+_CIRCULAR = sorted(AT_SIDE)
+_CENTRE_BACK: dict[str, _Layout] = {
+    "five": _Layout(("N1", "N2", "N3", "N4"), ("sole 1", "instep 1", "instep 2", "sole 2")),
+    "four": _Layout(("N1", "N2", "N3"), ("sole 1", "instep", "sole 2")),
+    # On circulars: B from the marker on, A, and B up to it.
+    **dict.fromkeys(_CIRCULAR, _Layout(("B1", "A", "B2"), ("sole 1", "instep", "sole 2"))),
+}
+"""Where a round begins at the centre back, by the set."""
+_SIDE: dict[str, _Layout] = {
+    "five": _Layout(("N1", "N2", "N3", "N4"), ("instep 1", "instep 2", "sole 1", "sole 2")),
+    "four": _Layout(("N1", "N2", "N3"), ("instep", "sole 1", "sole 2")),
+    **dict.fromkeys(_CIRCULAR, _Layout(("A", "B"), ("instep", "sole"))),
+}
+"""Where it begins at the side."""
+
+
 class _Moves(NamedTuple):
     """How the needles `was` of one set become those of another: `names`, and what each takes over."""
 
@@ -48,30 +71,24 @@ class _Moves(NamedTuple):
     takes: tuple[tuple[_Part, ...], ...]
 
 
-_FIVE, _FOUR, _SIDE = (LAYOUTS[name].names for name in ("five", "four", "two circulars"))
-_IN_TWO = ("B1", "A", "B2")
-"""A round that begins at the centre back, on circulars: B from the marker on, A, and B up to it."""
+def _moves(pattern: Pattern, to: str) -> _Moves | None:
+    """From the set that she is on to another; None where either is not known."""
+    layouts = _SIDE if pattern.at_side else _CENTRE_BACK
+    before, after = layouts.get(pattern.needle_set), layouts.get(to)
+    if before is None or after is None:
+        return None
+    takes = tuple(_parts(before.holds, held) for held in after.holds)
+    return _Moves(before.names, after.names, takes)
 
 
-def _whole(*places: int) -> tuple[_Part, ...]:
-    return tuple(_Part(at) for at in places)
-
-
-def _in_halves(at: int) -> tuple[tuple[_Part, ...], ...]:
-    return (_Part(at, "first"),), (_Part(at, "second"),)
-
-
-_INSTEP_TOGETHER = (_whole(0), _whole(1, 2), _whole(3))
-_AS_THEY_ARE = (_whole(0), _whole(1), _whole(2))
-_MOVES: dict[tuple[str, str], _Moves] = {
-    ("five", "four"): _Moves(_FIVE, _FOUR, _INSTEP_TOGETHER),
-    ("four", "five"): _Moves(_FOUR, _FIVE, (_whole(0), *_in_halves(1), _whole(2))),
-}
-for _circular in sorted(AT_SIDE):
-    _MOVES["five", _circular] = _Moves(_FIVE, _IN_TWO, _INSTEP_TOGETHER)
-    _MOVES["four", _circular] = _Moves(_FOUR, _IN_TWO, _AS_THEY_ARE)
-    _MOVES[_circular, "five"] = _Moves(_SIDE, _FIVE, (*_in_halves(0), *_in_halves(1)))
-    _MOVES[_circular, "four"] = _Moves(_SIDE, _FOUR, (_whole(0), *_in_halves(1)))
+def _parts(holds: tuple[str, ...], wanted: str) -> tuple[_Part, ...]:
+    """The needles, or the half of one, that hold what is wanted."""
+    if wanted in holds:
+        return (_Part(holds.index(wanted)),)
+    whole, _, half = wanted.partition(" ")
+    if half:
+        return (_Part(holds.index(whole), "first" if half == "1" else "second"),)
+    return tuple(_Part(at) for at, held in enumerate(holds) if held.startswith(whole))
 
 
 def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
@@ -80,9 +97,7 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
     if not laid.set:
         moved = _by_counts(section, laid.number, laid.needles)
         return _with(pattern, {laid.section: moved})
-    if laid.set in AT_SIDE and pattern.needle_set in AT_SIDE:
-        return pattern._replace(needle_set=laid.set)  # the same two halves, on another cord
-    moves = _MOVES.get((pattern.needle_set, laid.set))
+    moves = _moves(pattern, laid.set)
     if moves is None:
         raise BadChange(f"from {pattern.needle_set} to {laid.set} is no change of needles")
     later = range(laid.section, len(pattern.sections))
@@ -92,9 +107,7 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
         )
         for index in later
     }
-    # Where a round begins is where it began.
-    stays = (laid.set in AT_SIDE) != (pattern.needle_set in AT_SIDE)
-    return _with(pattern, found)._replace(needle_set=pattern.needle_set if stays else laid.set)
+    return _with(pattern, found)._replace(needle_set=laid.set)
 
 
 def _with(pattern: Pattern, changed: dict[int, Section]) -> Pattern:
@@ -113,11 +126,18 @@ def _by_set(section: Section, moves: _Moves, number: int | None) -> Section:
     rows: list[Row] = []
     on: tuple[int, ...] | None = None
     for row in section.rows:
-        if row.number < from_row or tuple(needle.name for needle in row.needles) != moves.was:
+        names = tuple(needle.name for needle in row.needles)
+        if row.number < from_row or (names != moves.was and row.side is not None):
             rows.append(row)
             continue
-        held = on or tuple(sum(_of(part, row.before) for part in takes) for takes in moves.takes)
-        rows.append(_laid_by_set(row, moves, held))
+        if names != moves.was:
+            # It lay on needles of her own choice: now as evenly as they go.
+            rows.append(_evenly(row, moves.names, on))
+        else:
+            held = on or tuple(
+                sum(_of(part, row.before) for part in takes) for takes in moves.takes
+            )
+            rows.append(_laid_by_set(row, moves, held))
         on = rows[-1].holding(len(rows[-1].needles))
     return _of_rows(section, rows)._replace(waiting=waiting)
 
@@ -183,19 +203,23 @@ def _laid_by_set(row: Row, moves: _Moves, on: tuple[int, ...]) -> Row:
     return row._replace(needles=tuple(needles), before=on)
 
 
+def _evenly(row: Row, names: tuple[str, ...], on: tuple[int, ...] | None) -> Row:
+    total, many = sum(row.before), len(names)
+    held = on or tuple((total + many - 1 - at) // many for at in range(many))
+    return _spread(row, names, held)
+
+
 def _laid_by_counts(section: Section, row: Row, on: tuple[int, ...]) -> Row:
     if row.side is not None or any(needle.rests for needle in row.needles):
         raise BadChange(f"the {section.name} is worked on one needle; move its stitches after it")
-    if sum(on) != sum(row.before) or min(on) < 1:
+    if min(on) < 1:
+        raise BadChange("a needle at work holds a stitch at the least; leave the empty one out")
+    if sum(on) != sum(row.before):
         raise BadChange(
             f"{'/'.join(map(str, on))} is {sum(on)} stitches in all, {sum(row.before)} are on the "
             "needles; count each needle once more"
         )
-    made = [
-        run
-        for needle, held in zip(row.needles, row.before, strict=True)
-        for run in _runs(needle, held)
-    ]
+    made = _all_runs(row)
     if any(run.stitch in ("pick up", "rest") for run in made):
         raise BadChange(
             f"stitches are picked up in this round of the {section.name}; move them after it"
@@ -203,26 +227,42 @@ def _laid_by_counts(section: Section, row: Row, on: tuple[int, ...]) -> Row:
     names = tuple(needle.name for needle in row.needles)
     if len(on) != len(names):
         names = tuple(f"N{place}" for place in range(1, len(on) + 1))
-    shares = spread_out(made, on).shares
+    return _spread(row, names, on)
+
+
+def _all_runs(row: Row) -> list[Run]:
+    """The stitches made in a round, one needle after the other."""
+    needles = zip(row.needles, row.before, strict=True)
+    return [run for needle, held in needles for run in _runs(needle, held)]
+
+
+def _spread(row: Row, names: tuple[str, ...], on: tuple[int, ...]) -> Row:
+    """A round over needles that hold so many."""
+    shares = spread_out(_all_runs(row), on).shares
     needles = tuple(
         _needle(name, share.runs, held) for name, share, held in zip(names, shares, on, strict=True)
     )
     return row._replace(needles=needles, before=on)
 
 
-def _runs(needle: Needle, held: int) -> list[Run]:
+@lru_cache(maxsize=4096)
+def _made(work: str, held: int) -> tuple[Run, ...]:
+    (items,) = read_row(work).segments
+    return tuple(runs(items, held)[0])
+
+
+def _runs(needle: Needle, held: int) -> Sequence[Run]:
     """The stitches made on a needle that holds so many; none where it rests."""
-    if needle.rests:
-        return []
-    (items,) = read_row(needle.work).segments
-    return runs(items, held)[0]
+    return () if needle.rests else _made(needle.work, held)
 
 
 def _needle(name: str, made: Sequence[Run], held: int) -> Needle:
     together = _together(made)
-    counts = totals(together)
+    counts, work = totals(together), _told(together)
+    if work and tuple(together) != _made(work, held):
+        raise BadChange("this work cannot be laid on those needles; choose other borders")
     leaves = held - counts.takes + counts.leaves
-    return Needle(name, _told(together), leaves, counts.made, is_plain(together))
+    return Needle(name, work, leaves, counts.made, is_plain(together))
 
 
 def _together(made: Sequence[Run]) -> list[Run]:

@@ -9,6 +9,7 @@ from tracker.knitting.changes import Change
 from tracker.knitting.events import Event
 from tracker.knitting.worked import Worked
 from tracker.pattern.model import Mark
+from tracker.pattern.orders import Order
 
 Number = Literal[1, 2]
 Verdict = Literal["", "right", "void"]
@@ -175,6 +176,8 @@ class State(NamedTuple):
     """The last weighings of the pair's yarn, oldest first; the stitches fall where some were ripped."""
     own_goals: Mapping[tuple[Number, int], float] = {}
     worked: Worked = Worked()
+    order: Order = Order()
+    """The order in which both socks are worked."""
     by_yarn: Mapping[int, int] = {}
     """Sections whose goal is as far as the yarn goes, with the event that set it."""
 

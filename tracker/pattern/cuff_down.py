@@ -12,7 +12,8 @@ from typing import Any, NamedTuple
 from tracker.pattern import fit
 from tracker.pattern.counts import Sock, count, fit_of
 from tracker.pattern.look_over import look_over, tenths
-from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
+from tracker.pattern.model import AT_SIDE, CUFF_ROW_FACTOR, Gauge
+from tracker.pattern.orders import read_order
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
 from tracker.pattern.sections import sections
@@ -51,9 +52,21 @@ def compute(plan: Plan) -> Computed:
     if plan.stages:
         document["stage"] = [dict(stage) for stage in plan.stages]
     document["section"] = sections(plan, sock)
+    _check_order(plan)
     _check_stages(plan, [str(section["name"]) for section in document["section"]])
     notes += look_over(plan, sock, gauge)
     return Computed(document, tuple(notes))
+
+
+def _check_order(plan: Plan) -> None:
+    """Both socks at once need needles that hold both. Raises WillNotWork."""
+    order, on = read_order(str(plan.of("pair.order"))), str(plan.of("needles.set"))
+    if order.kind == "together" and on not in AT_SIDE:
+        raise WillNotWork(
+            "pair.order",
+            f"both socks at once take two circulars or one long circular, not a set of {on}; write "
+            'order = "section by section"',
+        )
 
 
 def _check_stages(plan: Plan, names: Sequence[str]) -> None:

@@ -14,6 +14,7 @@ from tracker.pattern.counts import Fit, Sock, fit_of
 from tracker.pattern.fit import Rib
 from tracker.pattern.heel import MOST_UNEVEN, read_picked_up
 from tracker.pattern.model import Gauge
+from tracker.pattern.orders import read_order
 from tracker.pattern.plan import KEPT_FOR_LATER, Plan
 from tracker.units import (
     Length,
@@ -29,6 +30,16 @@ LEG_OVER_FOOT = 1.12
 """A leg wider than this many times the foot wants shaping."""
 HEEL_OVER_FOOT = 1.35
 """The way round heel and instep, over the foot's circumference, where it was not measured."""
+
+
+def _second_set(plan: Plan) -> Iterator[str]:
+    """An order of work in which both socks hang on needles, where she has named one set."""
+    order = read_order(str(plan.of("pair.order")))
+    if order.two_sets and not plan.of("needles.spare_set"):
+        yield (
+            f"To work {order.told} takes a second set of needles; name it as spare_set under [needles], "
+            "or lay one sock on waste yarn at each change."
+        )
 
 
 def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
@@ -48,6 +59,7 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
         )
     if len(sock.on) == 4 and min(sock.layout.around(sock.heel, sock.instep)) < 6:
         notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")
+    notes += _second_set(plan)
     notes += _edges(plan, sock)
     notes += _rib_over_needles(sock)
     _look_over_stripes(plan, sock, gauge, notes)

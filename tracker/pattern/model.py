@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from typing import Literal, NamedTuple
 
 from tracker.pattern.colours import NO_COLOURS, Colours
+from tracker.pattern.orders import Order
 from tracker.pattern.stages import Stage
 
 Side = Literal["RS", "WS"]
@@ -240,5 +241,10 @@ class Pattern(NamedTuple):
     yarn: Yarn | None = None
     """None where the plan tells of no yarn."""
     stages: tuple[Stage, ...] = ()
+    order: Order = Order()
+    spare_set: str = ""
+    """The second set of needles she has, in her own words; "" where none is named."""
+    at_side: bool = False
+    """Whether a round begins at the side; else at the centre back, or wherever the pattern has it."""
     gap: int = 1
     """Stitches picked up in the gap beside each edge of the flap."""

@@ -129,10 +129,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "toe": Field("colour"),
     },
     "pair": {
-        "order": _choice(
-            "one, then the other", "one, then the other", "section by section", "together",
-            "every N rounds", made=("one, then the other",),
-        ),
+        "order": Field("order", "one, then the other", example='order = "section by section"'),
         "likeness": _choice("alike", "alike", "mirrored", "cousins", made=("alike",)),
     },
 }  # fmt: skip

@@ -9,6 +9,7 @@ from tracker.pattern import notation
 from tracker.pattern.colours import BadColour, Colours, read_colours
 from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
+    AT_SIDE,
     Gauge,
     Goal,
     Mark,
@@ -24,6 +25,7 @@ from tracker.pattern.model import (
     are_socks,
 )
 from tracker.pattern.notation import BadRow
+from tracker.pattern.orders import BadOrder, Order, read_order
 from tracker.pattern.spread import Share, is_plain, spread_out
 from tracker.pattern.stages import BadStage, Stage, read_stages
 from tracker.pattern.tables import BadSection, sections_of
@@ -83,6 +85,9 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         colours=_colours(document.get("colours", {})),
         yarn=_yarn(document.get("yarn", {})),
         stages=_stages(document.get("stage", ())),
+        order=_order(document.get("pair")),
+        spare_set=str(document.get("needles", {}).get("spare_set", "")),
+        at_side=document.get("needles", {}).get("set") in AT_SIDE,
         gap=_gap(document.get("heel")),
     )
 
@@ -92,6 +97,17 @@ def _stages(tables: Any) -> tuple[Stage, ...]:
         return read_stages(tables)
     except BadStage as bad:
         raise BadSection("", None, bad.why, key="stage") from None
+
+
+def _order(table: Any) -> Order:
+    """The order of work of a pattern. Raises BadSection where it is none."""
+    told = table.get("order") if isinstance(table, Mapping) else None
+    if told is None:
+        return Order()
+    try:
+        return read_order(str(told))
+    except BadOrder as bad:
+        raise BadSection("", None, str(bad), key="pair.order") from None
 
 
 def _gap(heel: Any) -> int:

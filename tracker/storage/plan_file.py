@@ -9,6 +9,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from tracker.pattern.colours import BadColour, read_colour, read_stripes
+from tracker.pattern.orders import BadOrder, read_order
 from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
 from tracker.pattern.stages import faults, nth
@@ -133,7 +134,7 @@ class _Reading:
         readers = {
             "text": self._text, "length": self._length, "per": self._length, "count": self._count,
             "number": self._number, "texts": self._texts, "shoe": self._shoe,
-            "colour": self._colour, "stripes": self._stripes,
+            "colour": self._colour, "stripes": self._stripes, "order": self._order,
         }  # fmt: skip
         return readers[rule.kind](place, rule, given)
 
@@ -220,6 +221,12 @@ class _Reading:
         except BadColour as bad:
             return self._fault(place, str(bad))
         return given
+
+    def _order(self, place: str, rule: Field, given: Any) -> Any:
+        try:
+            return read_order(given if isinstance(given, str) else _shown(given)).told
+        except BadOrder as bad:
+            return self._fault(place, str(bad))
 
     def _shoe(self, place: str, rule: Field, given: Any) -> Any:
         try:

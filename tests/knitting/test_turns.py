@@ -1,0 +1,222 @@
+"""Orders of work: whose turn it is, and two socks at once. Common practice, no source."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.knitting.knitter import Knitter, sock_of_64
+from tracker.knitting import pair
+from tracker.knitting.cues import Cue
+from tracker.knitting.decide import Refused
+from tracker.pattern.orders import BadOrder, Order, read_order
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("one, then the other", Order()),
+        ("one then the other", Order()),
+        (" Section  by section ", Order("sections")),
+        ("together", Order("together")),
+        ("every 10 rounds", Order("every", 10)),
+        ("every 1 round", Order("every", 1)),
+    ],
+)
+def test_orders_as_they_are_written(text: str, order: Order) -> None:
+    assert read_order(text) == order
+    assert read_order(order.told) == order
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "both", "every rounds", "every 0 rounds", "every 999 rounds", "every ٣ rounds", "x" * 99],
+)
+def test_what_is_no_order(text: str) -> None:
+    with pytest.raises(BadOrder, match='is no order of work; write "one, then the other"'):
+        read_order(text)
+
+
+OF_ORDER = ("other-sock", "turn")
+
+
+def together() -> Knitter:
+    knitter = Knitter(sock_of_64("two circulars"))
+    knitter.do("order", order="together")
+    return knitter
+
+
+def places(knitter: Knitter) -> list[tuple[int, int, int]]:
+    return [sock[:3] for sock in knitter.state.socks]
+
+
+def test_a_round_is_one_for_both() -> None:
+    knitter = together()
+    knitter.tick(3)
+    assert places(knitter) == [(0, 3, 0), (0, 3, 0)]
+    assert (
+        pair.made(knitter.course, knitter.state, 1)
+        == pair.made(knitter.course, knitter.state, 2)
+        == 192
+    )
+    knitter.do("undo")
+    assert places(knitter) == [(0, 0, 0), (0, 0, 0)]
+
+
+def test_needle_by_needle_it_goes_round_both() -> None:
+    """One-A, two-A, two-B, one-B; the sock whose needle is next is the one in hand."""
+    knitter = together()
+    seen = []
+    for _ in range(5):
+        seen.append((knitter.state.hand, *places(knitter)))
+        knitter.needle()
+    assert seen == [
+        (1, (0, 0, 0), (0, 0, 0)), (2, (0, 0, 1), (0, 0, 0)), (2, (0, 0, 1), (0, 0, 1)),
+        (1, (0, 0, 1), (0, 1, 0)), (1, (0, 1, 0), (0, 1, 0)),
+    ]  # fmt: skip
+
+
+def test_a_sock_named_is_counted_alone_and_then_the_places_differ() -> None:
+    knitter = together()
+    knitter.tick(3)
+    knitter.do("tick", 2, rounds=1, alone=True)
+    assert places(knitter) == [(0, 3, 0), (0, 4, 0)]
+    knitter.tick()
+    assert places(knitter) == [(0, 4, 0), (0, 4, 0)], "that in hand catches up"
+    knitter.tick()
+    assert places(knitter) == [(0, 5, 0), (0, 5, 0)]
+
+
+def test_the_end_of_the_leg_is_the_end_of_both() -> None:
+    knitter = together()
+    knitter.tick(22)
+    knitter.tick(40)
+    knitter.do("end")
+    assert [sock.ended for sock in knitter.state.socks] == [(22, 40), (22, 40)]
+    knitter.do("undo")
+    knitter.do("end", at=38)
+    assert [sock.ended for sock in knitter.state.socks] == [(22, 38, 1), (22, 38, 1)]
+    assert [sock.rows for sock in knitter.state.socks] == [1, 1], "two rounds went to what follows"
+
+
+def test_the_heel_is_worked_sock_by_sock() -> None:
+    knitter = together()
+    knitter.tick(22)
+    knitter.tick(46)
+    knitter.do("end")
+    knitter.tick(1 + 32 + 14 + 1)
+    assert [sock.section for sock in knitter.state.socks] == [6, 2], "the pick-up is for both again"
+    turns = [cue for cue in knitter.look().cues if (cue.kind, cue.about) == OF_ORDER]
+    assert [cue.data["section"] for cue in turns] == ["heel set-up"]
+    knitter.do("other")
+    knitter.tick(1 + 32 + 14 + 1)
+    assert knitter.look().both
+    knitter.tick(20)
+    assert [sock.section for sock in knitter.state.socks] == [7, 7]
+    assert pair.in_step(knitter.state)
+
+
+def test_minutes_are_shared_by_stitches() -> None:
+    knitter = together()
+    knitter.tick()
+    one, two = (sock.minutes for sock in knitter.state.socks)
+    knitter.tick()
+    assert [sock.minutes for sock in knitter.state.socks] == [(one or 0) + 1.0, (two or 0) + 1.0]
+    assert knitter.state.timed[-1].stitches == 128
+
+
+@given(st.lists(st.sampled_from(["round", "needle", "undo", "other"]), max_size=40))
+def test_together_the_socks_are_never_more_than_a_round_apart(acts: list[str]) -> None:
+    knitter = together()
+    for act in acts:
+        if act == "round":
+            knitter.tick()
+        elif act == "needle":
+            knitter.needle()
+        elif act == "undo" and len(knitter.replay.live) < 3:
+            continue  # the order itself stays
+        else:
+            try:
+                knitter.do(act)
+            except Refused:
+                continue
+        one, two = (pair.rounds(knitter.course, knitter.state, number) for number in (1, 2))
+        assert abs(one - two) <= 1
+
+
+def turn_of(knitter: Knitter) -> Cue | None:
+    return next((cue for cue in knitter.look().cues if (cue.kind, cue.about) == OF_ORDER), None)
+
+
+def test_section_by_section() -> None:
+    """Cuff, cuff, leg, leg, the heel in one: the lag is never more than one of them."""
+    knitter = Knitter()
+    knitter.do("order", order="section by section")
+    seen: list[tuple[int, str]] = []
+    for _ in range(1_000):
+        if all(sock.finished for sock in knitter.state.socks):
+            break
+        place = knitter.place()
+        if not seen or seen[-1] != (knitter.state.hand, place[0]):
+            seen.append((knitter.state.hand, place[0]))
+        cue = turn_of(knitter) or next(
+            (
+                one
+                for one in knitter.look().cues
+                if one.kind == "other-sock" and knitter.sock().finished
+            ),
+            None,
+        )
+        if cue is not None:
+            knitter.do("other")
+            continue
+        here = knitter.course.sections[knitter.sock().section]
+        if here.goal and place[1] >= here.planned:
+            knitter.do("end")
+            continue
+        knitter.tick()
+    starts = [
+        place for place in seen if place[1] in ("cuff", "leg", "heel set-up", "gusset", "foot")
+    ]
+    assert starts == [
+        (1, "cuff"), (1, "leg"), (2, "cuff"), (2, "leg"), (2, "heel set-up"), (1, "leg"),
+        (1, "heel set-up"), (1, "gusset"), (2, "heel set-up"), (2, "gusset"), (2, "foot"),
+        (1, "gusset"), (1, "foot"), (2, "foot"),
+    ]  # fmt: skip
+    assert pair.in_step(knitter.state)
+
+
+def test_every_ten_rounds() -> None:
+    knitter = Knitter()
+    knitter.do("order", order="every 10 rounds")
+    knitter.tick(9)
+    assert turn_of(knitter) is None
+    knitter.tick()
+    cue = turn_of(knitter)
+    assert cue is not None
+    assert (cue.data["other"], cue.data["rounds"]) == (2, 10)
+    knitter.do("other")
+    knitter.tick(10)
+    assert turn_of(knitter) is None
+    knitter.tick(10)
+    assert turn_of(knitter) is not None
+
+
+def test_together_takes_needles_that_hold_both() -> None:
+    knitter = Knitter()
+    with pytest.raises(Refused, match="both socks at once take two circulars or one long circular"):
+        knitter.do("order", order="together")
+    with pytest.raises(Refused, match="one, then the other is the order already"):
+        knitter.do("order", order="one, then the other")
+
+
+def test_undo_takes_the_order_back() -> None:
+    knitter = Knitter()
+    before: Any = knitter.state
+    knitter.do("order", order="every 5 rounds")
+    assert knitter.state.order == Order("every", 5)
+    knitter.do("undo")
+    assert knitter.state == before

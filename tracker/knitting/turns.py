@@ -1,0 +1,106 @@
+"""Whose turn it is: what the order of work says of the two socks. Common practice, no source."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from tracker.knitting import pair
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, State, other
+from tracker.pattern.model import Section
+
+_HEEL = frozenset({"heel set-up", "flap", "turn"})
+"""Sections that are one piece of work: nobody changes socks between them."""
+
+
+class Place(NamedTuple):
+    """Where a sock is: its section (by index), finished rows, needles ticked; whether it is finished."""
+
+    section: int
+    rows: int
+    needles: int
+    finished: bool
+
+
+def stations(
+    course: Course, one: Place, two: Place, hand: Number, *, by_needle: bool
+) -> tuple[Number, ...]:
+    """The socks that the next tick is for, where both are worked together; one alone: the sock in hand.
+
+    Round by round a tick is for both. Needle by needle it goes one-A, two-A, two-B, one-B. Where the
+    places differ, and in rows worked flat, it is for the sock in hand.
+    """
+    alone: tuple[Number, ...] = (hand,)
+    if one.finished or two.finished or one.section != two.section:
+        return alone
+    section = course.sections[one.section]
+    if section.worked != "rounds":
+        return alone
+    level, ahead = two.rows == one.rows, two.rows == one.rows + 1
+    if not by_needle:
+        if level:
+            return 1, 2
+        return (1,) if ahead and one.needles and not two.needles else alone
+    if len(course.row(one.section, one.rows).needles) != _LOOPS:
+        return alone
+    if level:
+        found = {(0, 0): 1, (1, 0): 2, (1, 1): 2}.get((one.needles, two.needles))
+    else:
+        found = 1 if ahead and (one.needles, two.needles) == (1, 0) else None
+    return alone if found is None else (1,) if found == 1 else (2,)
+
+
+_LOOPS = 2
+"""Needles, or loops of one long cord, on which two socks are worked together: A and B."""
+
+
+def level(course: Course, state: State) -> bool:
+    """Whether both socks are worked together, between two rounds, and the next one is for both."""
+    if state.order.kind != "together" or any(sock.needles for sock in state.socks):
+        return False
+    one, two = (Place(sock.section, sock.rows, sock.needles, sock.finished) for sock in state.socks)
+    return len(stations(course, one, two, state.hand, by_needle=False)) > 1
+
+
+class Turn(NamedTuple):
+    """It is the other sock's turn: `to` that one, for so many `rounds` (0: for its `section`)."""
+
+    to: Number
+    why: Literal["section", "rounds"]
+    section: str
+    rounds: int = 0
+
+
+def turn(course: Course, state: State, number: Number) -> Turn | None:
+    """Whether the order of work says to change from a sock to the other one now; None: go on."""
+    order, sock, their = state.order, state.sock(number), state.sock(other(number))
+    if sock.needles or their.finished or sock.finished or not sock.begun:
+        return None
+    if order.kind == "one":
+        return None
+    there = course.sections[their.section]
+    if order.kind == "every":
+        ahead = pair.rounds(course, state, number) - pair.rounds(course, state, other(number))
+        return (
+            Turn(other(number), "rounds", there.called, order.rounds)
+            if ahead >= order.rounds
+            else None
+        )
+    blocks = _blocks(course.sections)
+    if sock.rows or blocks[sock.section] <= blocks[their.section]:
+        return None
+    return Turn(other(number), "section", there.called)
+
+
+def _blocks(sections: tuple[Section, ...]) -> list[int]:
+    """Of every section which piece of work it belongs to, from 0: the heel is one, toe and graft are."""
+    found: list[int] = []
+    for index, section in enumerate(sections):
+        before = sections[index - 1] if index else None
+        goes_on = before is not None and (
+            (section.kind in _HEEL and before.kind in _HEEL)
+            or section.kind == "graft"
+            or (section.worked == "rows" and before.kind == "turn")
+        )
+        found.append(found[-1] + (not goes_on) if found else 0)
+    return found
