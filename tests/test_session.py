@@ -420,7 +420,7 @@ def test_ticks_on_the_wrong_sock_go_to_the_other(session: Session) -> None:
     assert session.look(1).place.done == 5
     assert session.look(2).place.done == 3
     assert session.glance.in_hand == 1
-    assert session.glance.events == before + 4
+    assert session.glance.events == before + 1
     for count, why in ((1, "the last act is no tick on this sock"), (0, "the last act is no tick")):
         with pytest.raises(Refused, match=why):
             session.move_over(count)
@@ -433,3 +433,20 @@ def test_ticks_on_the_wrong_sock_go_to_the_other(session: Session) -> None:
     with pytest.raises(Refused, match="not all ticks on this sock; write 1 to 2"):
         session.move_over(3)
     assert session.look(1).place.done == 7
+
+
+def test_a_move_is_one_act_and_is_taken_back_as_one(session: Session) -> None:
+    session.tick(9)
+    session.tick(3)
+    before = session.glance
+    session.move_over()
+    assert [sock.done for sock in session.glance.socks] == [9, 3]
+    assert session.glance.events == before.events + 1
+    answer = session.undo()
+    assert answer.said.startswith("Taken back: the move of a tick on sock two.")
+    assert [sock.done for sock in session.glance.socks] == [12, 0]
+    session.redo()
+    assert [sock.done for sock in session.glance.socks] == [9, 3]
+    session.undo()
+    session.undo()
+    assert session.glance.place.done == 9

@@ -65,6 +65,9 @@ def _on_the_other(event: Event, glance: Glance) -> str:
 
 
 def _ticks(data: Mapping[str, Any], worked: str) -> str:
+    if "over" in data:
+        moved = len(data["over"])
+        return f"the move of {moved} ticks" if moved > 1 else "the move of a tick"
     if "needles" in data:
         return f"{data['needles']} needles" if data["needles"] > 1 else "a needle"
     count = data["rounds"]

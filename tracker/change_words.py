@@ -47,6 +47,9 @@ def change_cue(cue: Cue, glance: Glance) -> tuple[str, tuple[str, int | None] | 
     other = sock(int(cue.data["other"]), glance.of_socks)
     if cue.about == "asked":
         number = int(cue.data["number"])
+        if cue.data["lost"]:
+            why = "is past it" if cue.data["past"] else "cannot repeat it: its rows are otherwise"
+            return f"{other} {why}", ("copy no", number)
         if cue.data["repeat"]:
             return f"{other} repeats it", ("copy no", number)
         return f"{other} does not repeat it", ("copy yes", number)
@@ -84,7 +87,9 @@ def _mend(mend: Mend) -> str:
 def said_changed(data: Mapping[str, Any], after: Glance, *, keys: bool = False) -> str:
     """What a change answers: what it is, what follows from it, and whether the other sock repeats it."""
     named = change_name(data, after.of_socks)
-    return f"{capital(named)}{_then(data)}. {_repeated(data, after, keys=keys)}"
+    named = named if data["as"] == "other" else capital(named)
+    stripes = "; the stripes go on as planned" if data["as"] == "colour" and after.colour else ""
+    return f"{named}{_then(data)}{stripes}. {_repeated(data, after, keys=keys)}"
 
 
 def _then(data: Mapping[str, Any]) -> str:
@@ -101,7 +106,11 @@ def _then(data: Mapping[str, Any]) -> str:
 
 
 def _repeated(data: Mapping[str, Any], after: Glance, *, keys: bool) -> str:
-    """Nothing waits for the answer: not said, the other sock repeats it."""
+    """Nothing waits for the answer: not said, the other sock repeats it, where it can."""
+    asked = next((cue for cue in after.cues if (cue.kind, cue.about) == ("copy", "asked")), None)
+    if asked is not None and asked.data["lost"]:
+        how = "d" if keys else f"instep copy {after.events} no"
+        return f"{capital(change_cue(asked, after)[0])}; {how} if it is meant for this one alone."
     other, repeats = capital(sock(3 - after.place.sock, after.of_socks)), data.get("copy", True)
     how = "d" if keys else f"instep copy {after.events} {'no' if repeats else 'yes'}"
     if repeats:

@@ -6,7 +6,7 @@ from tracker import change_words
 from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.knitting.pins import PIN_EVERY
 from tracker.units import shell_word
-from tracker.vocabulary import section, unit
+from tracker.vocabulary import and_all, section, unit
 
 TOLD = 3
 """Places named in a sentence."""
@@ -27,6 +27,8 @@ def said_count(glance: Glance, *, keys: bool) -> str:
         return _by_fabric(count, glance, keys=keys)
     if count.matches:
         return f"{counts(count.found)}: as it should be."
+    if sum(count.found) == sum(count.expected) and len(count.found) > 1:
+        return f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"
     told = [f"{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."]
     mend = next((cue for cue in glance.cues if cue.about == "repair"), None)
     if mend is not None:
@@ -43,6 +45,25 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if question := question_of(count, glance):
         told.append(f"{question}.")
     return " ".join([*told, way_there(count, glance, keys=keys)])
+
+
+def _slipped_over(count: CountSight) -> str:
+    """As many in all, but not on each needle: some sit on the needle beside their own."""
+    off = [found - there for found, there in zip(count.found, count.expected, strict=True)]
+    many = [f"needle {place} ({over} more)" for place, over in enumerate(off, start=1) if over > 0]
+    few = [f"needle {place} ({-over} fewer)" for place, over in enumerate(off, start=1) if over < 0]
+    return (
+        f"{counts(count.found)}: all are there. Stitches of {and_all(few)} sit on {and_all(many)}; slip them "
+        "back, or leave them till the end of the round."
+    )
+
+
+def _exact_place(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """Where needles hold exactly so many, if anywhere."""
+    if not count.places:
+        return ""
+    named = place_name(count.places[0], glance)
+    return f" Or it is {named}: {way_there(count, glance, keys=keys)}"
 
 
 def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:

@@ -309,7 +309,8 @@ class Session:
         waits for an answer, "void" leaves out the last one that was taken.
         """
         odd, taken = self._odd_reading(sock), self._sock(sock).readings
-        last = next((one for one in reversed(taken) if not one.verdict), None)
+        # The last one alone: what was left out once does not bring an older, good one down.
+        last = taken[-1] if taken and not taken[-1].verdict else None
         of = odd["event"] if odd else last.event if last and how == "void" else 0
         data: dict[str, Any] = {"of": of, "as": how}
         if how == "count":
@@ -349,27 +350,10 @@ class Session:
         return Answer(glance, answers.kept_single(ticks, glance))
 
     def move_over(self, ticks: int = 1) -> Answer:
-        """The last ticks were made on the wrong sock: they are taken back, and counted on the other."""
-        number, moved = self._replay.state.hand, 0
-
-        def over() -> list[Act]:
-            nonlocal number, moved
-            number = self._replay.state.hand
-            last = self._replay.last_acts(ticks)
-            ours = [event for event in last if event.kind == "tick" and event.sock == number]
-            if ticks < 1 or len(ours) < ticks:
-                done = self._replay.ticks_at_the_end(number)
-                raise Refused(
-                    f"the last {ticks} acts are not all ticks on this sock; write 1 to {done}"
-                    if done
-                    else "the last act is no tick on this sock, so there is none to move"
-                )
-            moved = len(ours)
-            again = [Act("tick", other(number), event.data) for event in ours]
-            return [*[Act("undo", number, {})] * moved, *again]
-
-        self._record(over)
-        return Answer(self.glance, answers.moved_over(moved, self.look(other(number))))
+        """The last ticks were made on the wrong sock: one act counts them on the other instead."""
+        to = other(self._replay.state.hand)
+        self._record(lambda: [Act("tick", to, {"over": ticks})])
+        return Answer(self.glance, answers.moved_over(ticks, self.look(to)))
 
     def undo(self, sock: Number | None = None) -> Answer:
         """Take back the pair's last live act; the answer is the place of `sock`."""

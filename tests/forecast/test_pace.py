@@ -59,7 +59,7 @@ def test_only_the_last_twenty_rounds_count() -> None:
 )
 def test_what_counts(sample: Timed, counts: bool) -> None:
     assert Pace().takes(sample) is counts
-    assert Pace().add(sample) == Pace((sample,) if counts else ())
+    assert Pace().add(sample).samples == ((sample,) if counts else ())
 
 
 def test_slow_is_judged_by_her_own_pace() -> None:
@@ -124,3 +124,15 @@ def test_pace_lies_between_the_slowest_and_the_fastest(rounds: list[tuple[int, f
     if pace.rounds >= 5:
         paces = [60 * sample.stitches / sample.seconds for sample in pace.samples]
         assert min(paces) * (1 - 1e-9) <= pace.per_minute <= max(paces) * (1 + 1e-9)
+
+
+def test_a_run_of_slow_rounds_is_no_run_of_pauses() -> None:
+    """Six rounds of a minute, then every four: after five of these it is how she knits."""
+    pace = Pace()
+    for _ in range(6):
+        pace = pace.add(Timed(64, 60))
+    for _ in range(4):
+        pace = pace.add(Timed(64, 240))
+        assert pace.per_minute == 64
+    assert pace.add(Timed(64, 60)).missed == (), "one at the old pace: they were pauses"
+    assert pace.add(Timed(64, 240)).per_minute == 16

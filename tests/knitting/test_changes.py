@@ -237,7 +237,9 @@ def test_a_decrease_made_a_round_early_is_left_out_later() -> None:
         ("leg", 5, "skipped-decrease", "no round of the leg decreases"),
         ("gusset", 10, "skipped-decrease", "round 10 of the gusset has no decrease; write --row 9"),
         ("gusset", 9, "extra-decrease", "round 9 of the gusset is not plain; write --row 8"),
-        ("foot", 0, "skipped-decrease", "no round of the foot decreases"),
+        ("foot", 0, "skipped-decrease", "round 19 ended the gusset; take it back, tell it with --row 19"),
+        ("foot", 3, "skipped-decrease", "no round of the foot decreases"),
+        ("leg", 5, "extra-decrease", "no round of the leg decreases"),
     ],
 )
 def test_decreases_that_are_none(section: str, row: int, kind: str, why: str) -> None:
@@ -355,7 +357,7 @@ def test_what_is_only_told() -> None:
     for kind, value, why in (
         ("needle", "thin", "is no size of needle"),
         ("needle", "99", "is no size of needle"),
-        ("other", " ", "say in words"),
+        ("other", " ", "say what is otherwise"),
         ("colour", "x" * 501, "at most 500 letters"),
         ("shrunk", "", '"shrunk" is no change; write one of skipped-decrease'),
     ):

@@ -23,7 +23,8 @@ def replayed(knitter: Knitter) -> list[tuple[int, str, int, str | None, bool]]:
         of = knitter.events[event.data["of"] - 1] if event.kind in ("undo", "redo") else event
         number = of.sock or replay.state.hand
         sock = replay.state.sock(number)
-        row = None if sock.finished else knitter.course.row(sock.section, sock.rows)
+        course = knitter.course.of(sock)
+        row = None if sock.finished else course.row(sock.section, sock.rows)
         needle = row.needles[row.working(sock.needles)].name if row and sock.needles else None
         undone = of is event and event.number not in live
         section = knitter.course.sections[sock.section].called

@@ -161,13 +161,13 @@ def test_a_rip_takes_the_count_above_it_along() -> None:
     assert knitter.sock().check is None
 
 
-def test_the_graft_is_no_place() -> None:
-    course = sock_of_64()
+def test_after_the_last_round_of_the_toe_the_graft_is_next() -> None:
+    """16 stitches, four on each needle, or eight and eight once they lie to be grafted."""
     knitter = Knitter()
-    assert all(found.section != GRAFT for found in places(course, knitter.state, 1, (8, 8)))
-    knitter.finish()
-    with pytest.raises(Refused, match="no stitches are left to count"):
-        knitter.do("count")
+    knitter.to("toe", 19)
+    for counted in ((16,), (4, 4, 4, 4), (8, 8)):
+        found = places(knitter.course, knitter.state, 1, counted)
+        assert [(one.section, one.rows) for one in found] == [(GRAFT, 0)]
 
 
 def test_how_it_is_said() -> None:

@@ -116,6 +116,7 @@ COPY = _wish(
 NOTE = _wish("note", st.just({"text": "a note"}))
 REST = _wish("rest", st.sampled_from(({}, {"text": "waste yarn"})))
 LIFELINE = _wish("lifeline", st.just({}))
+OVER = _wish("tick", st.builds(lambda n: {"over": n}, st.integers(1, 3)))
 ORDER = _wish(
     "order",
     st.sampled_from([{"order": o} for o in ("together", "section by section", "every 9 rounds")]),
@@ -124,7 +125,7 @@ RESTART = _wish("restart", st.just({}))
 OTHER = _wish("other", st.just({}))
 ACTS = (
     TICK, TICK, NEEDLE, END, AT, MEASURE, MEASURE, ANSWER, TARGET, WEIGH, OTHER, RIP, LIFELINE,
-    LIFELINE, RESTART, COUNT, NOTE, REST, CHANGED, CHANGED, COPY, ORDER,
+    LIFELINE, RESTART, COUNT, NOTE, REST, CHANGED, CHANGED, COPY, ORDER, OVER, OVER,
 )  # fmt: skip
 UNDO, REDO = _wish("undo", st.just({})), _wish("redo", st.just({}))
 
@@ -383,7 +384,7 @@ def odd_fields() -> Iterator[tuple[str, dict[str, Any], str, Any]]:
         yield "count", FIELDS["count"][0], "found", [odd]
 
 
-@pytest.mark.parametrize(("kind", "data", "field", "odd"), odd_fields())
+@pytest.mark.parametrize(("kind", "data", "field", "odd"), list(odd_fields()))
 def test_a_number_that_is_none_is_a_bad_history(
     kind: str, data: dict[str, Any], field: str, odd: Any
 ) -> None:

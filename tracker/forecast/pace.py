@@ -33,6 +33,8 @@ class Pace(NamedTuple):
     """The samples that count, newest last: never more than RECENT and one in hand."""
 
     samples: tuple[Timed, ...] = ()
+    missed: tuple[Timed, ...] = ()
+    """Those left out as too slow, one after the other: enough of them are no pauses, but her pace."""
 
     @property
     def rounds(self) -> int:
@@ -69,9 +71,18 @@ class Pace(NamedTuple):
 
     def add(self, sample: Timed) -> Pace:
         """The pace with `sample`, or as it was where that does not count."""
-        if not self.takes(sample):
+        if self.takes(sample):
+            return Pace(_recent(_joined(self.samples, sample)))
+        if not self.is_slow(sample):
             return self
-        return Pace(_recent(_joined(self.samples, sample)))
+        missed = _joined(self.missed, sample)
+        again = sum(one.rounds for one in missed) >= ENOUGH
+        return Pace(_recent(missed)) if again else self._replace(missed=missed)
+
+    def is_slow(self, sample: Timed) -> bool:
+        """Whether `sample` may be knitting, only slower than expected by far; no gap, no catching up."""
+        fast = sample.stitches <= 0 or sample.seconds < CATCHING_UP_SECONDS * sample.stitches
+        return not fast and sample.seconds <= GAP_SECONDS * max(1, sample.rounds)
 
 
 def unlikeness(numbers: Sequence[float]) -> float:

@@ -70,8 +70,8 @@ class _Here(NamedTuple):
         """The row from which on something is otherwise: the one named, or the next."""
         following = self.done + 1
         row = following if self.row is None else self.row
-        most = self.section.planned if self.section.goal is None else None
-        if row < self.section.first or (most is not None and row > most):
+        most = max(self.section.planned, following) if self.section.goal else self.section.planned
+        if not self.section.first <= row <= most:
             raise BadChange(
                 f"the {self.section.name} has no {self.unit} {row}; write {self.section.first} to {most}"
             )
@@ -91,7 +91,7 @@ def _needle(here: _Here) -> Told:
 
 def _text(here: _Here) -> Told:
     if not here.value:
-        raise BadChange("say in words what is otherwise; write it after it")
+        raise BadChange("say what is otherwise; write it after it, in words")
     if len(here.value) > LONGEST_NOTE:
         raise BadChange(f"say it in at most {LONGEST_NOTE} letters; this is {len(here.value)}")
     return Told(here.sock.section, here.coming(), here.value)
@@ -136,8 +136,14 @@ MOST_WORKING = 6
 # Decreases
 
 
+def _no_value(here: _Here) -> None:
+    if here.value:
+        raise BadChange(f'"{shorten(here.value)}" is one word too many; write the row as --row N')
+
+
 def _skipped(here: _Here) -> Told:
     """The row was worked plainly; its decreases are made in the next plain row that is still to come."""
+    _no_value(here)
     rows = _rows_from(here, here.done if here.row is None else here.row, shaped=True)
     works = [_work(row) for row in rows]
     skipped, works[0] = works[0], _plain_work(here, rows[0])
@@ -152,6 +158,7 @@ def _skipped(here: _Here) -> Told:
 
 def _extra(here: _Here) -> Told:
     """The row was worked with the decreases of the next one that has any, which is then plain."""
+    _no_value(here)
     rows = _rows_from(here, here.done if here.row is None else here.row, shaped=False)
     at = _first(rows, lambda row: row.number > here.done and _is_shaped(row))
     if at is None:
@@ -172,19 +179,25 @@ def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
     if section.goal is None and rows and rows[0].number == number and right(rows[0]):
         return rows
     named = [row.number for row in section.rows if row.number and right(row)]
-    what = "decreases" if shaped else "is plain"
-    if section.goal is not None or not named:
-        raise BadChange(f"no {here.unit} of the {section.name} {what}; tell it with other TEXT")
+    if section.goal is not None or not any(map(_is_shaped, section.rows)):
+        ended = (
+            here.course.sections[here.sock.section - 1]
+            if number < 1 and here.sock.section
+            else None
+        )
+        if ended is not None and any(map(_is_shaped, ended.rows)):
+            last = here.sock.ended[-1]
+            raise BadChange(
+                f"round {last} ended the {ended.name}; take it back, tell it with --row {last}, then count it"
+            )
+        raise BadChange(f"no {here.unit} of the {section.name} decreases; tell it with other TEXT")
+    if not named:
+        raise BadChange(f"no {here.unit} of the {section.name} is plain; tell it with other TEXT")
     nearest = min(named, key=lambda one: (abs(one - number), one))
-    over = (
-        f"; if it ended the section before, take it back first, with --row {nearest}"
-        if number < 1
-        else ""
-    )
+    if number < 1:
+        raise BadChange(f"no {here.unit} of the {section.name} is done; write --row {nearest}")
     lacks = "has no decrease" if shaped else "is not plain"
-    raise BadChange(
-        f"{here.unit} {max(number, 0)} of the {section.name} {lacks}; write --row {nearest}{over}"
-    )
+    raise BadChange(f"{here.unit} {number} of the {section.name} {lacks}; write --row {nearest}")
 
 
 def _rewritten(here: _Here, number: int, works: Sequence[str]) -> Told:

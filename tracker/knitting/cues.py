@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from tracker.knitting import pair, stripes
+from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY as PIN_EVERY
 from tracker.knitting.repair import repair
@@ -160,7 +161,13 @@ class _Cues:
         of = last.data.get("of") if last.kind == "copy" else last.number
         for change in self._sock.changes:
             if last.kind in ("changed", "copy") and change.event == of and not change.repeats:
-                data = {"number": of, "repeat": change.repeat, "other": 3 - self._number}
+                their = self._state.sock(3 - self._number)
+                repeats = any(theirs.event == of and theirs.repeats for theirs in their.changes)
+                lost = change.repeat and not repeats
+                data = {
+                    "number": of, "repeat": change.repeat, "other": 3 - self._number, "lost": lost,
+                    "past": lost and _is_past(self._course, their, change),
+                }  # fmt: skip
                 yield Cue("copy", 0, data, "asked")
 
     def _turn(self) -> Iterator[Cue]:
@@ -363,6 +370,13 @@ class _Cues:
                 {"round": self._done, "section": self._section.kind},
                 "at the marker",
             )
+
+
+def _is_past(course: Course, sock: Sock, change: Change) -> bool:
+    """Whether a sock has come to the row of a change that was told of the other."""
+    there = course.of(sock).sections[change.section]
+    here = (sock.section, sock.rows)
+    return sock.finished or here >= (change.section, there.rows_to(change.row))
 
 
 def _lies(sock: Sock, section: int, row: int) -> bool:

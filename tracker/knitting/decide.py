@@ -61,6 +61,8 @@ def _on(replay: Replay, act: Act) -> tuple[Course, Sock]:
 
 
 def _tick(replay: Replay, act: Act) -> dict[str, Any]:
+    if "over" in act.data:
+        return _moved_over(replay, act)
     unit = "needles" if "needles" in act.data else "rounds"
     asked = int(act.data[unit])
     if not 1 <= asked <= MOST_TICKS:
@@ -79,6 +81,30 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
     word = "needle" if unit == "needles" else _left(replay, act.sock)
     left = f"1 {word} is" if done == 1 else f"{done} {word}s are"
     raise Refused(f"only {left} left on {_piece(replay, act)}; write {_span(1, done)}")
+
+
+def _moved_over(replay: Replay, act: Act) -> dict[str, Any]:
+    """The last so many ticks were made on the wrong sock: as one act they are counted on this one."""
+    count = int(act.data["over"])
+    ticks = replay.last_acts(count)
+    ours = [tick for tick in ticks if tick.kind == "tick" and tick.sock != act.sock]
+    if count < 1 or len(ours) < count or any("both" in tick.data for tick in ours):
+        done = replay.ticks_at_the_end(3 - act.sock)
+        raise Refused(
+            f"the last {count} acts are not all ticks on this sock; write {_span(1, done)}"
+            if done
+            else "the last act is no tick on this sock alone, so there is none to move"
+        )
+    acts = [one for tick in ours for one in tick.data.get("acts", [{**tick.data, "at": tick.at}])]
+    decided = {"over": [tick.number for tick in ours], "acts": acts}
+    trial = replay.trial()
+    try:
+        trial.apply(_untold(act._replace(data=decided)))
+    except ValueError:
+        raise Refused(f"so many do not go on {_piece(replay, act)}; move fewer") from None
+    if trial.freeze().sock(act.sock) == replay.state.sock(act.sock):
+        raise Refused(f"{_finished(replay, act)}: nothing is left to count")
+    return decided
 
 
 def _check_bound(course: Course, sock: Sock) -> None:
@@ -296,14 +322,15 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
             decided["copy"] = bool(data["copy"])
         trial = replay.trial()
         trial.apply(_untold(act._replace(data=decided)))
+    except BadChange as bad:
+        raise Refused(str(bad)) from None
     except ValueError as bad:
-        raise Refused(f"that does not come out: {bad}" if _is_ours(bad) else str(bad)) from None
+        raise Refused(f"with what was changed before it does not come out: {bad}") from None
+    if told.laid is not None and trial.freeze().sock(act.sock).changes:
+        now = replay.course.of(trial.freeze().sock(act.sock)).pattern
+        if now.sections == course.pattern.sections and now.needle_set == course.pattern.needle_set:
+            raise Refused("the stitches lie like that already; nothing is changed")
     return decided
-
-
-def _is_ours(bad: ValueError) -> bool:
-    """A fault that the rows themselves show, not one that a rule names."""
-    return not isinstance(bad, BadChange)
 
 
 def _rows_told(told: changing.Told) -> dict[str, Any]:

@@ -145,6 +145,11 @@ class Fold:
         self._of(event).rests_on = str(event.data["text"])
 
     def _tick(self, event: Event) -> None:
+        if "acts" in event.data:
+            # Moved over from the other sock: as if they had been made here, each at its time.
+            for act in tuple(event.data["acts"]):
+                self._tick(event._replace(at=_time_of(act), data=act))
+            return
         walked = self.walk(event)
         for hand, made in zip(self._socks, walked.by_sock, strict=True):
             if made or hand is self._of(event):
@@ -537,6 +542,15 @@ def _laid(one: Any, course: Course) -> Laid:
         _section(one["section"], course), _row(one["number"]), str(one.get("set", "")),
         tuple(map(_row, one.get("needles", ())))[:MOST_NEEDLES],
     )  # fmt: skip
+
+
+def _time_of(act: Any) -> int:
+    if "acts" in act:
+        raise ValueError("moved ticks are ticks")
+    at = act["at"]
+    if type(at) is not int:
+        raise ValueError("that is no time")
+    return at
 
 
 def _sock(number: Any) -> Number:

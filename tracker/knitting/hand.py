@@ -142,7 +142,8 @@ class Hand:
 
     def rip(self, section: int, number: int) -> None:
         """Take the fabric back to row `number` of a section; what hung on the rounds above is void."""
-        here, done = (section, number), [self.is_done(*change[2:4]) for change in self.changes]
+        here = (section, number)
+        done = [self.is_done(change.section, change.row - 1) for change in self.changes]
         self.ended = self.ended[:section]
         self.section, self.needles, self.finished = section, 0, False
         self.rows = self.course.sections[section].rows_to(number)

@@ -61,15 +61,21 @@ def of_kind(found: Iterable[Past], kind: str | None, sock: int | None) -> Iterat
 
 
 def _followed(told: Sequence[Event]) -> tuple[list[int], list[int]]:
-    """By the number of an event: the act that stands last after it, and, of an act, the one before it."""
-    last, before = [0], [0] * (len(told) + 1)
+    """By the number of an event: the act that stands last after it, and, of an act, the one it follows.
+
+    One that moves ticks to the other sock follows the act before them; taken back, they stand again.
+    """
+    last, before, stood = [0], [0] * (len(told) + 1), [0] * (len(told) + 1)
     for event in told:
         if event.kind == "undo":
-            last.append(before[int(event.data["of"])])
+            last.append(stood[int(event.data["of"])])
         elif event.kind == "redo":
             last.append(int(event.data["of"]))
         else:
-            before[event.number] = last[-1]
+            stood[event.number] = follows = last[-1]
+            for _ in event.data.get("over", ()):
+                follows = before[follows]
+            before[event.number] = follows
             last.append(event.number)
     return last, before
 

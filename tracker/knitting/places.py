@@ -121,6 +121,10 @@ def _in_section(
     course: Course, index: int, section: Section, counted: Sequence[int]
 ) -> Iterator[Found]:
     if section.kind == "graft":
+        last = course.sections[index - 1].rows[-1] if index else section.rows[0]
+        ends = last.holding(len(last.needles)) if index else ()
+        if matches(holds(course, index, 0), counted) or matches(ends, counted):
+            yield Found(index, 0)
         return
     same = {(row.before, row.leaves) for row in section.rows if row.number}
     if len(same) == 1 and len(section.rows) > 2:

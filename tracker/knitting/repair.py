@@ -49,8 +49,8 @@ def repair(course: Course, state: State, number: Number) -> Repair | None:
     if row.side is not None or len(check.found) != len(there) or len(there) != len(row.needles):
         return None
     off = [found - expected for found, expected in zip(check.found, there, strict=True)]
-    if not any(off) or max(map(abs, off)) > MOST_OFF:
-        return None
+    if not sum(off) or max(map(abs, off)) > MOST_OFF:
+        return None  # as many in all: a stitch sits on the needle beside its own
     mends = tuple(
         Mend(needle.name, over, max(0, held - needle.leaves))
         for needle, over, held in zip(row.needles, off, there, strict=True)

@@ -37,6 +37,8 @@ class Replay:
         self.events = 0
         self._live: list[Event] = []
         self._undone: list[Event] = []
+        self._moved: dict[int, list[Event]] = {}
+        """The ticks that stood before they were moved to the other sock, by the event that moved them."""
         self._fold = Fold(course)
         self._keyframes = [self._fold.copy()]
         for event in events:
@@ -82,24 +84,49 @@ class Replay:
 
     def apply(self, event: Event) -> None:
         """Take in the next event. Raises BadHistory where it contradicts those before."""
-        before = len(self._live)
+        before = self._live.copy() if self._moves(event) else ()
+        stood = len(self._live)
         self._scan(event)
-        if event.kind == "undo":
+        if before:
+            same = zip(before, self._live, strict=False)
+            self._refold(next((at for at, (a, b) in enumerate(same) if a is not b), len(before)))
+        elif event.kind == "undo":
             self._fold = self._folded(len(self._live))
         else:
-            self._extend(before)
+            self._extend(stood)
+
+    def _moves(self, event: Event) -> bool:
+        """Whether an event moves ticks to the other sock, takes such a move back, or brings it back."""
+        return "over" in event.data or event.data.get("of") in self._moved
 
     def _scan(self, event: Event) -> None:
         if event.number != self.events + 1:
             raise BadHistory(f"event {event.number} follows event {self.events}")
         if event.kind == "undo":
-            self._undone.append(self._popped(self._live, event))
+            taken = self._popped(self._live, event)
+            self._undone.append(taken)
+            self._live += self._moved.get(taken.number, [])
         elif event.kind == "redo":
-            self._live.append(self._popped(self._undone, event))
+            brought = self._popped(self._undone, event)
+            if brought.number in self._moved:
+                del self._live[-len(self._moved[brought.number]) :]
+            self._live.append(brought)
         else:
+            if "over" in event.data:
+                self._moved[event.number] = self._lifted(event)
             self._live.append(event)
             self._undone.clear()
         self.events = event.number
+
+    def _lifted(self, event: Event) -> list[Event]:
+        """The ticks that an event moves to its sock, off the acts that stand: the last of them."""
+        over = list(event.data["over"])
+        ticks = self._live[1:][-len(over) :] if over else []
+        right = all(tick.kind == "tick" and tick.sock != event.sock for tick in ticks)
+        if not ticks or [tick.number for tick in ticks] != over or not right:
+            raise BadHistory(f"event {event.number} ({event.kind}) moves ticks that are not there")
+        del self._live[-len(ticks) :]
+        return ticks
 
     def _popped(self, stack: list[Event], event: Event) -> Event:
         if not stack or stack[-1].number != event.data.get("of") or stack[-1].kind == "started":
@@ -113,6 +140,12 @@ class Replay:
                 del self._keyframes[place // KEYFRAME :]
                 self._keyframes.append(self._fold.copy())
             fold_in(self._fold, self._live[place])
+
+    def _refold(self, unchanged: int) -> None:
+        """Fold the live acts again, of which the first so many are those they were."""
+        frame = min(unchanged // KEYFRAME, len(self._keyframes) - 1)
+        self._fold = self._keyframes[frame].copy()
+        self._extend(frame * KEYFRAME)
 
     def _folded(self, live: int) -> Fold:
         """The fold of the first `live` acts, from the nearest keyframe."""
