@@ -21,7 +21,7 @@ from tracker.knitting import places, stripes
 from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import PIN_EVERY, Cue
-from tracker.knitting.state import Clue, Number, State
+from tracker.knitting.state import Check, Clue, Number, State
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
 
@@ -152,6 +152,8 @@ class CountSight(NamedTuple):
     matches: bool
     places: tuple[PlaceSight, ...]
     by_fabric: bool = False
+    near: bool = False
+    """Whether the likeliest place is in this section, or a few rounds away."""
 
 
 class SmallGoal(NamedTuple):
@@ -307,6 +309,8 @@ ODD_IS_OLD = 10
 """Rounds after which a reading that does not fit is shown on the tape only."""
 DRIFTED, TENSION_IS_OLD = 0.04, 5
 """The share by which two socks may differ at one count before it is said, and for how many rounds."""
+NEAR = 20
+"""Rounds away from where she is up to which a place is near."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
 
@@ -385,24 +389,29 @@ class _Look:
         if check is None or self._state.last.number != check.event or self._sock.finished:
             return None
         there = places.expected(self._course, self._state, self._number)
-        by_fabric = check.matches and check.clue != Clue()
-        if by_fabric:
-            found = self._along(check.clue)
-        elif check.matches:
-            found = ()
-        else:
+        here = places.Found(self._sock.section, self._sock.rows)
+        if check.clue != Clue():
+            found = self._along(check)
+            agrees = any(place[:2] == here[:2] for place in found)
+            return CountSight(
+                there, check.found, agrees, tuple(map(self._place_sight, found)), True
+            )
+        found = ()
+        if not check.matches:
             found = places.places(self._course, self._state, self._number, check.found, check.plain)
+        near = bool(found) and places.apart(self._course, found[0], here) <= NEAR
         sights = tuple(map(self._place_sight, found))
-        return CountSight(there, check.found, check.matches, sights, by_fabric)
+        return CountSight(there, check.found, check.matches, sights, near=near)
 
-    def _along(self, clue: Clue) -> tuple[places.Found, ...]:
-        """Where she may be by the length, the colour or the pin that she sees, in the section in hand."""
+    def _along(self, check: Check) -> tuple[places.Found, ...]:
+        """Where she may be by the length, the colour or the pin that she sees, and by the stitches."""
         reach = None
-        if clue.mm is not None:
-            reach = left.rows_at(self._course, self._state, self._number, clue.mm)
+        if check.clue.mm is not None:
+            reach = left.rows_at(self._course, self._state, self._number, check.clue.mm)
             if reach is None:
                 return ()
-        return places.along(self._course, self._state, self._number, clue, reach)
+        seen = places.Seen(check.clue, reach, check.found, check.plain)
+        return places.along(self._course, self._state, self._number, seen)
 
     def _place_sight(self, place: places.Found) -> PlaceSight:
         section = self._course.sections[place.section]
@@ -433,7 +442,11 @@ class _Look:
             return []
         shaped = self._section.kind == "gusset" and first.word == "PICK" and sock.rows == 1
         shaped = shaped or (self._section.kind == "toe" and sock.rows == 1)
-        checked = sock.check and (sock.check.section, sock.check.rows) == (sock.section, sock.rows)
+        checked = (
+            sock.check
+            and sock.check.found
+            and (sock.check.section, sock.check.rows) == (sock.section, sock.rows)
+        )
         if checked or not (shaped or self._shown.idle > LONG_AWAY):
             return []
         there = places.expected(self._course, self._state, self._number)

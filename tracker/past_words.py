@@ -25,6 +25,8 @@ def happened(one: Past, measure: Unit, of_socks: bool = True) -> str:
 def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
     data = event.data
     if event.kind == "count":
+        if not data["found"]:
+            return "looked up by the fabric"
         found = "/".join(map(str, data["found"]))
         return f"{found} counted, {'as expected' if data['matches'] else 'not as expected'}"
     if event.kind in ("changed", "copy"):

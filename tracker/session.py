@@ -297,6 +297,8 @@ class Session:
         if count is None or not count.places:
             raise Refused("no count of stitches says where else to be; count them first")
         place = count.places[0]
+        if not count.near and not count.by_fabric:
+            raise Refused("the only place with so many is far from here; count them once more")
         if place.any_row:
             raise Refused(f"every round of the {place.kind} has so many; count its rounds")
         data: dict[str, Any] = {"round": place.row, "section": place.at}

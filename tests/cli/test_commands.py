@@ -528,7 +528,7 @@ def test_count_wrong(pair: Instep) -> None:
     assert pair.wrong("count", "74", "--plain", "--shaped").startswith(
         "the last round was plain or"
     )
-    assert "required: STITCHES" in pair.usage("count")
+    assert pair.line("count") == "22/16/16/22 = 76: as it should be."
 
 
 def test_note(pair: Instep) -> None:

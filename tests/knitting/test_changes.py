@@ -237,7 +237,12 @@ def test_a_decrease_made_a_round_early_is_left_out_later() -> None:
         ("leg", 5, "skipped-decrease", "no round of the leg decreases"),
         ("gusset", 10, "skipped-decrease", "round 10 of the gusset has no decrease; write --row 9"),
         ("gusset", 9, "extra-decrease", "round 9 of the gusset is not plain; write --row 8"),
-        ("foot", 0, "skipped-decrease", "round 19 ended the gusset; take it back, tell it with --row 19"),
+        (
+            "foot",
+            0,
+            "skipped-decrease",
+            "round 19 ended the gusset; take it back, tell it with --row 19",
+        ),
         ("foot", 3, "skipped-decrease", "no round of the foot decreases"),
         ("leg", 5, "extra-decrease", "no round of the leg decreases"),
     ],

@@ -159,8 +159,8 @@ def rows_to_goal(course: Course, state: State, number: Number, index: int) -> in
 def rows_at(course: Course, state: State, number: Number, mm: float) -> tuple[int, int, int] | None:
     """Rows of the section in hand (least, likely, most, at 90 %) at which it is so long.
 
-    `mm` is read on the needles, from where the section is usually measured. None where no length is
-    taken, or none can be reckoned.
+    `mm` is read on the needles, from where the section is usually measured; below 0 it lies before it.
+    None where no length is taken, or none can be reckoned.
     """
     tape = _tape(course, state, number)
     return None if tape is None else tape.rows_at(mm)
@@ -376,7 +376,7 @@ class _Tape:
         height = getattr(self.belief.mean, self._growing)
         _, sd = length.length(self.belief, self._counts(mark, here, max(0, whole(likely))))
         off = length.Z * hypot(sd, length.reading_sigma(mark)) / height if height > 0 else 0.0
-        return max(0, ceil(likely - off)), max(0, whole(likely)), max(0, floor(likely + off))
+        return ceil(likely - off), whole(likely), floor(likely + off)
 
     def length(self) -> Length:
         mark = self._usual[self._sock.section]

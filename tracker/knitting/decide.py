@@ -276,10 +276,13 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
             f"{len(found)} needles are counted, {len(there)} {needles} in work; write them like "
             f"{'/'.join(map(str, there))}, or all in one number"
         )
-    data: dict[str, Any] = {"found": found, "expected": list(there), **_clue(replay, act)}
+    clue = _clue(replay, act)
+    if clue and "found" not in act.data:
+        found = []  # she asked by the fabric, and counted no stitches
+    data: dict[str, Any] = {"found": found, "expected": list(there), **clue}
     if act.data.get("plain") is not None:
         data["plain"] = bool(act.data["plain"])
-    return {**data, "matches": places.matches(there, found)}
+    return {**data, "matches": bool(found) and places.matches(there, found)}
 
 
 def _clue(replay: Replay, act: Act) -> dict[str, Any]:

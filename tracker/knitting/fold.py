@@ -282,12 +282,12 @@ class Fold:
     def _count(self, event: Event) -> None:
         hand, plain = self._of(event), event.data.get("plain")
         found = tuple(map(_whole, event.data["found"]))
-        if not found or len(found) > MOST_NEEDLES or min(found) < 0:
+        clue = _clue(event, self._course)
+        bare = not found and clue == Clue()
+        if bare or len(found) > MOST_NEEDLES or min(found, default=0) < 0:
             raise ValueError("there is no such count")
         matches = bool(event.data["matches"])
-        hand.check = Check(
-            hand.section, hand.rows, found, matches, plain, event.number, _clue(event, self._course)
-        )
+        hand.check = Check(hand.section, hand.rows, found, matches, plain, event.number, clue)
 
     def _answer(self, event: Event) -> None:
         hand, of, how = self._of(event), _whole(event.data["of"]), event.data["as"]

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State
-from tracker.knitting.stripes import threads
+from tracker.knitting.stripes import Threads, threads
 from tracker.pattern.model import Row, Section
 
 MOST_PLACES = 12
@@ -82,35 +82,95 @@ def places(
     return tuple(sorted(found, key=distance)[:MOST_PLACES])
 
 
-def along(
-    course: Course, state: State, number: Number, clue: Clue, reach: tuple[int, int, int] | None
-) -> tuple[Found, ...]:
-    """The rows of the section in hand that agree with what she sees of it, the likeliest first.
+class Seen(NamedTuple):
+    """What she says of a sock besides: what she sees of its fabric, and the stitches she counted, if any.
 
-    `reach` are the rows (least, likely, most) that a length leaves, None where none was taken. Without
-    one the row in hand is thought the likeliest. Nothing where nothing was seen.
+    `reach` are the rows of the section in hand (least, likely, most; below 0 before it, past its end
+    after it) that a length leaves, None where none was taken.
+    """
+
+    clue: Clue
+    reach: tuple[int, int, int] | None = None
+    counted: tuple[int, ...] = ()
+    plain: bool | None = None
+
+
+def along(course: Course, state: State, number: Number, seen: Seen) -> tuple[Found, ...]:
+    """The rows that agree with all she sees, the likeliest first.
+
+    They lie in the section in hand; by a length also in those that are measured from the same mark.
     """
     sock = state.sock(number)
     course = course.of(sock)
-    section, told = course.sections[sock.section], threads(course, state, number)
-    if clue == Clue():
-        return ()
     here = course.number(sock.section, sock.rows)
-    most = section.planned if section.goal is None else max(section.planned, here) + WIDE
-    low, likely, high = reach or (0, here, most)
+    low, likely, high = seen.reach or (
+        -here,
+        here,
+        WIDE + max(here, _planned(course, sock.section)),
+    )
+    told = threads(course, state, number)
+    found = [
+        (abs(row + before - likely), Found(section, course.sections[section].rows_to(row)))
+        for section, before in _measured_alike(course, state, number)
+        if seen.reach is not None or section == sock.section
+        for row in _rows_within(course, section, low - before, high - before)
+        if _agrees(course, told, section, row, seen)
+    ]
+    found.sort(key=lambda one: one[0])
+    return tuple(place for _, place in found[:MOST_PLACES])
 
-    def agrees(row: int) -> bool:
-        thread = told.at(sock.section, section.rows_to(row) - 1) if row else None
-        colour = clue.colour is None or (
-            thread is not None
-            and thread.name == clue.colour
-            and clue.position in (0, thread.position)
-        )
-        return colour and clue.pin in (None, row % PIN_EVERY)
 
-    rows = [row for row in range(max(0, low), min(most, high) + 1) if agrees(row)]
-    rows.sort(key=lambda row: (abs(row - likely), row))
-    return tuple(Found(sock.section, section.rows_to(row)) for row in rows[:MOST_PLACES])
+def _planned(course: Course, section: int) -> int:
+    return course.sections[section].planned
+
+
+def _measured_alike(course: Course, state: State, number: Number) -> Iterator[tuple[int, int]]:
+    """The section in hand and those measured from the same mark, with the rows that lie before each.
+
+    Rows are counted from the beginning of the section in hand: those before it have a number below 0.
+    """
+    sock = state.sock(number)
+    here = sock.section
+    yield here, 0
+    mark = course.sections[here].marks[:1]
+    before = 0
+    for section in range(here - 1, -1, -1):
+        if not mark or course.sections[section].marks[:1] != mark:
+            break
+        before -= sock.ended[section]
+        yield section, before
+    after = 0
+    for section in range(here, course.last):
+        there = course.sections[section]
+        if not mark or there.goal is not None or course.sections[section + 1].marks[:1] != mark:
+            break
+        after += there.planned
+        yield section + 1, after
+
+
+def _rows_within(course: Course, section: int, low: int, high: int) -> range:
+    there = course.sections[section]
+    most = high if there.goal is not None else there.planned
+    return range(max(low, 0), min(most, high) + 1)
+
+
+def _agrees(course: Course, told: Threads, section: int, row: int, seen: Seen) -> bool:
+    """Whether a row of a section looks like that: the colour, the pin, the stitches."""
+    clue, rows = seen.clue, course.sections[section].rows_to(row)
+    thread = told.at(section, rows - 1) if rows else None
+    if clue.colour is not None and (
+        thread is None or thread.name != clue.colour or clue.position not in (0, thread.position)
+    ):
+        return False
+    if clue.pin is not None and row % PIN_EVERY != clue.pin:
+        return False
+    if (
+        seen.plain is not None
+        and rows
+        and _is_plain(course.row(section, rows - 1)) is not seen.plain
+    ):
+        return False
+    return not seen.counted or matches(holds(course, section, rows), seen.counted)
 
 
 WIDE = 40
@@ -156,6 +216,14 @@ def _inside(course: Course, index: int, rows: int, row: Row) -> Iterator[int]:
 
 def _is_plain(row: Row | None) -> bool | None:
     return None if row is None else all(needle.plain or needle.rests for needle in row.needles)
+
+
+def apart(course: Course, one: Found, another: Found) -> int:
+    """Rows between two places; none where any row of the section of both will do."""
+    if one.section == another.section:
+        return 0
+    places = (_along(course, place.section, place.rows) for place in (one, another))
+    return abs(next(places) - next(places))
 
 
 def _along(course: Course, section: int, rows: int) -> int:
