@@ -24,6 +24,7 @@ MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
 MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["change_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["pair_words"] = MAY_IMPORT["change_words"] | {"change_words", "side_by_side"}
 MAY_IMPORT["place_words"] = MAY_IMPORT["change_words"] | {"change_words"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["rest_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
@@ -34,6 +35,8 @@ MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
     "hours",
     "place_words",
     "change_words",
+    "pair_words",
+    "side_by_side",
 }
 MAY_IMPORT["settings"] = set()
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
@@ -53,8 +56,8 @@ MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "place_words", "rest_words", "past_words", "change_words", "words", "answers", "written", "printing",
-    "reports",
+    "place_words", "rest_words", "past_words", "change_words", "pair_words", "side_by_side", "words", "answers", "written",
+    "drawing", "printing", "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

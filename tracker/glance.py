@@ -17,10 +17,11 @@ from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
-from tracker.knitting import places, stripes
+from tracker.knitting import places, step, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.cues import PIN_EVERY, Cue
 from tracker.knitting.state import Clue, Number, State
+from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
 
@@ -270,6 +271,8 @@ class Glance(NamedTuple):
     """What the stitches of this sock hang on while it is laid to rest. A stranger's text."""
     counted: CountSight | None = None
     """What was counted, as long as nothing was done after it."""
+    differs: Differs | None = None
+    """The first thing in which the socks are not in step."""
 
 
 class Shown(NamedTuple):
@@ -335,6 +338,7 @@ class _Look:
         coming = Coming(self._course, self._state, self._number, self._lengths)
         yarn = ball.yarn_of(coming)
         time = self._time(coming, pace, to_go[1])
+        differs = step.first(self._course, self._state)
         besides = [
             *self._yarn_cues(coming, yarn),
             *_stage_near(time),
@@ -358,7 +362,7 @@ class _Look:
             minutes_to_go=self._minutes_to_go(to_go[1], pace.per_minute),
             socks=(self._sight(1), self._sight(2)),
             lag=self._lag(pace.per_minute),
-            in_step=knitting_pair.in_step(self._state),
+            in_step=differs is None,
             in_hand=self._state.hand,
             cues=_among(self._cues(length, unknown, card), besides),
             card=card,
@@ -370,6 +374,7 @@ class _Look:
             time=time,
             counted=self._count(),
             rests_on=self._sock.rests_on,
+            differs=differs,
         )
 
     def _count(self) -> CountSight | None:

@@ -6,7 +6,7 @@ left-handed knitter too. Names and titles are a stranger's and are cleaned here.
 
 from __future__ import annotations
 
-from tracker import change_words, hours, place_words, yarn_words
+from tracker import change_words, hours, pair_words, place_words, yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
@@ -413,15 +413,20 @@ def lag(glance: Glance) -> str:
     if _no_second(glance):
         return ""
     if glance.socks[0].finished and two.finished:
-        return "both finished, in step" if glance.in_step else "both finished, not in step"
+        return f"both finished, {step(glance)}"
     behind = glance.lag.rounds
-    step = "" if glance.in_step else ", not in step"
+    apart = "" if glance.in_step else f", {step(glance)}"
     if behind == 0 and glance.lag.stitches == 0:
-        return f"both{' socks' if glance.of_socks else ''} level{step}"
+        return f"both{' socks' if glance.of_socks else ''} level{apart}"
     who = piece(glance, 2 if (behind, glance.lag.stitches) > (0, 0) else 1)
     if abs(behind) == 0:
-        return f"{who} {abs(glance.lag.stitches)} stitches behind{step}"
-    return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{step}"
+        return f"{who} {abs(glance.lag.stitches)} stitches behind{apart}"
+    return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{apart}"
+
+
+def step(glance: Glance) -> str:
+    """ "in step", or what differs first."""
+    return pair_words.step(glance.differs, glance.of_socks)
 
 
 def _no_second(glance: Glance) -> bool:
@@ -430,11 +435,14 @@ def _no_second(glance: Glance) -> bool:
 
 
 def _short_lag(glance: Glance) -> str:
-    """The lag in a few words: "sock two 198 behind", "in step"; "" where there is no second."""
+    """The lag in a few words: "sock two 198 behind", "in step"; "" where there is no second.
+
+    Where they are not in step that goes before: "sock two's leg +2".
+    """
     if _no_second(glance):
         return ""
-    if not glance.in_step:
-        return "not in step"
+    if glance.differs is not None:
+        return pair_words.difference_brief(glance.differs, glance.of_socks)
     behind = glance.lag.rounds
     if behind == 0:
         return "in step"
