@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tracker import change_words
-from tracker.glance import Differs
+from tracker.glance import Differs, SockSight
 from tracker.vocabulary import section, sock
 
 IN_STEP, NOT_IN_STEP = "in step", "not in step"
@@ -41,3 +41,19 @@ def difference_brief(differs: Differs, of_socks: bool = True) -> str:
 def every(apart: Sequence[tuple[str, int]], of_socks: bool = True) -> str:
     """The rows of all sections that are finished on both: "cuff +0, leg -2"."""
     return ", ".join(signed(kind, rows, of_socks) for kind, rows in apart)
+
+
+def where(here: SockSight, of_socks: bool) -> str:
+    """Where a sock is: "leg, 34 of 46", "finished"."""
+    if here.finished:
+        return "finished"
+    if not here.begun:
+        return "not begun"
+    if here.section == "graft":
+        return "to be grafted"
+    named = section(here.section, of_socks)
+    if here.planned is None:
+        return f"{named}, {here.done} done"
+    if here.done > here.planned:
+        return f"{named}, {here.done}, {here.done - here.planned} past"
+    return f"{named}, {here.done} of {here.planned}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Literal, NamedTuple, cast
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
 
 from tracker import answers, pair_words, words
 from tracker.forecast.as_far import NotFar, as_far
@@ -40,6 +40,9 @@ from tracker.units import (
     write_length,
 )
 from tracker.vocabulary import called
+
+if TYPE_CHECKING:
+    from tracker.side_by_side import SideBySide
 
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
@@ -245,6 +248,12 @@ class Session:
     def differs(self) -> Differs | None:
         """The first thing in which the socks are not in step."""
         return step.first(self.course, self._replay.state)
+
+    def side_by_side(self) -> SideBySide:
+        """The two socks against each other."""
+        from tracker.side_by_side import side_by_side  # no act and no quick check pays for it
+
+        return side_by_side(self.course, self._replay.state, self.glance)
 
     def hanging(self) -> tuple[Hanging, ...]:
         """The lifelines, pins and notes in both socks, by their rounds."""

@@ -13,6 +13,7 @@ from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
+from tracker.pair_words import where as where
 from tracker.pattern.model import AT_SIDE
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting

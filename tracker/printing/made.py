@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from tracker import pair_words, words, yarn_words
+from tracker.drawing import draw
 from tracker.forecast.left import rows_to_goal
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
@@ -17,7 +18,6 @@ from tracker.pattern.model import Section
 from tracker.printing import planned, sections, stage
 from tracker.printing.about import Document
 from tracker.printing.dates import date
-from tracker.printing.drawing import draw
 from tracker.printing.piece import piece, so_far
 from tracker.printing.sheet import Block, Paragraph, Part, Points, Sheet, Table
 from tracker.units import shorten
