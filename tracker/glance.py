@@ -344,6 +344,7 @@ class _Look:
             *_stage_near(time),
             *self._count_wanted(),
             *rest.cues(self._state, shown.idle, shown.rest),
+            *self._half_way(coming),
         ]
         return Glance(
             pair=shown.pair,
@@ -436,6 +437,29 @@ class _Look:
             return []
         there = places.expected(self._course, self._state, self._number)
         return [Cue("count", 0, {"expected": there})]
+
+    def _half_way(self, coming: Coming) -> Iterator[Cue]:
+        """Said once, after the tick by which half of a sock's stitches are made."""
+        last, sock = self._state.last, self._sock
+        counted = all(section.counted for section in self._course.sections)
+        if not counted or last.kind != "tick" or last.sock != self._number or sock.needles:
+            return
+        made = coming.made(self._number, None)
+        half = (made + coming.to_come(self._number, None)) / 2
+        if made - self._made_in(last.data.get("rounds", 1)) < half <= made:
+            yield Cue("note", 0, {"section": self._section.called}, "half way")
+
+    def _made_in(self, rows: int) -> int:
+        """Stitches made in the last so many rows."""
+        made, index, done = 0, self._sock.section, self._sock.rows
+        while rows and (index or done):
+            if not done:
+                index -= 1
+                done = self._course.sections[index].rows_to(self._sock.ended[index])
+            else:
+                done, rows = done - 1, rows - 1
+                made += self._course.row(index, done).worked
+        return made
 
     def _yarn_cues(self, coming: Coming, yarn: YarnSight | None) -> Iterator[Cue]:
         """A weight that does not fit, then where a goal by the yarn goes now, then whether it is enough."""

@@ -102,15 +102,15 @@ def _lag(pair: SideBySide) -> Iterator[tuple[str, ...]]:
         yield (_behind(pair),)
     shares = [(line.section, line.share) for line in pair.lines if line.share is not None]
     told = [
-        f"{section(kind, glance.of_socks)} {whole(share * 100)}"
+        f"{section(kind, glance.of_socks)} {whole(share * 100)} %"
         for kind, share in shares
-        if kind not in _HARDLY_ANY
+        if kind not in HARDLY_ANY
     ]
     if told:
-        yield (f"of 100 stitches so many are made at the end of {', '.join(told)}",)
+        yield (f"of a sock's stitches are made by the end of each: {', '.join(told)}",)
 
 
-_HARDLY_ANY = ("heel set-up", "graft")
+HARDLY_ANY = ("heel set-up", "graft")
 """Sections of a single row."""
 
 
@@ -120,10 +120,11 @@ def _behind(pair: SideBySide) -> str:
     if not stitches:
         return "level, stitch for stitch"
     who = sock(2 if stitches > 0 else 1, glance.of_socks)
-    long = duration(abs(minutes))
+    long, known = duration(abs(minutes)), glance.time is not None and glance.time.known
+    pace = "your pace" if known else "a usual pace"
     # Stitches alone tell: a sock may be ahead by them and behind by its rounds.
     by_rounds = f", {counted(abs(rounds), 'rounds')}" if rounds * stitches > 0 else ""
-    return f"{who} {abs(stitches)} stitches behind{by_rounds}, {long} at your pace"
+    return f"{who} {abs(stitches)} stitches behind{by_rounds}, {long} at {pace}"
 
 
 def _changed(one: Changed, of_socks: bool) -> tuple[str, ...]:

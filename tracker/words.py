@@ -511,7 +511,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     mm = write_length(cue.data["mm"], glance.unit) if "mm" in cue.data else ""
     past, other = _over(glance), piece(glance, 3 - glance.place.sock)
     told = {
-        "mm": mm, "sock": other, "example": example(glance),
+        "mm": mm, "sock": other, "this": piece(glance, glance.place.sock), "example": example(glance),
         "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} near",
         "what": "rib" if cue.data.get("rib", True) else "edge",
         "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
@@ -542,6 +542,7 @@ _BRIEFLY = {
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
+    ("note", "half way"): "half of {this} is made",
     ("needle", "last"): "last needle, then the marker",
     ("rest", ""): "a good moment to rest your hands",
     ("held", "held"): "k keeps one of {ticks}: key held down?",
@@ -681,6 +682,8 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about in ("written", "on the other"):
         whose = "" if cue.about == "written" else f"on {piece(glance, cue.data['other'])} "
         return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
+    if cue.about == "half way":
+        return hours.half_way(glance)
     if cue.about == "tension":
         short = "shorter" if cue.data["share"] < 0 else "longer"
         mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")

@@ -59,7 +59,7 @@ def page_rows(
     x = canvas.put(margin, 0, "Side by side", _LOUD) + 2
     in_view = list_rows(height)
     last = min(top + in_view, len(shown))
-    far = f"{last} of {len(shown)}" if len(shown) > in_view else ""
+    far = f"{top + 1} to {last} of {len(shown)}" if len(shown) > in_view else ""
     end = canvas.put_right(width - margin, 0, far, _MUTED) - 2
     canvas.put(x, 0, cut(shorten(pair.glance.title, 80), max(end - x, 0)), _MUTED)
     rows = list(canvas.rows())
@@ -76,7 +76,9 @@ def page_rows(
 
 def _both_drawn(pair: SideBySide, width: int, size: Size) -> list[Row]:
     entries = said.ledger(pair)
-    canvas = Canvas(width, max(size.rows, len(entries) + 1) + 4, _ON_STAGE)
+    yarns = "   ".join(f"{texture(at)} {name}" for at, name in enumerate(said.yarns(pair)))
+    rows = max(size.rows, len(entries) + 1) + 2
+    canvas = Canvas(width, rows + 2 * bool(yarns), _ON_STAGE)
     second = width - size.columns - 2
     for number, (x, picture) in enumerate(zip((2, second), pair.pictures, strict=True), start=1):
         label = said.where(pair, number)
@@ -85,8 +87,8 @@ def _both_drawn(pair: SideBySide, width: int, size: Size) -> list[Row]:
         if picture is not None:
             draw_sock(canvas, x, 2, picture, size, str(here.done) if here.begun else "")
     _ledger(canvas, entries, size.columns + 2 + (second - size.columns - 2 - _LEDGER) // 2 + 2)
-    key = "   ".join(f"{texture(at)} {name}" for at, name in enumerate(said.yarns(pair)))
-    canvas.put(2, canvas.height - 1, cut(key, width - 4), _MUTED_ON_STAGE)
+    if yarns:
+        canvas.put(2, rows + 1, cut(yarns, width - 4), _MUTED_ON_STAGE)
     return list(canvas.rows())
 
 
@@ -132,15 +134,21 @@ def _bars(pair: SideBySide, width: int) -> list[Row]:
         canvas.fill(x, y, done, 1, _DONE)
         for end in _ends(pair, room):
             canvas.put(x + end, y, _SECTION_END, _DONE if end < done else _TODO)
-    before, taken = 0, 0
+    _names(canvas, pair, x, room)
+    return list(canvas.rows())
+
+
+def _names(canvas: Canvas, pair: SideBySide, x: int, room: int) -> None:
+    """Below the bars the sections, each from its beginning, as far as there is room."""
+    begins, taken = 0, 0
     for entry, line in zip(said.ledger(pair), pair.lines, strict=True):
         if line.share is None:
-            break
-        here = x + before
-        if here >= taken and here + cells(entry.name) < width:
-            taken = canvas.put(here, 3, entry.name, _MUTED) + 1
-        before = whole(line.share * room)
-    return list(canvas.rows())
+            return
+        ends = whole(line.share * room)
+        has_room = begins < ends and taken <= x + begins <= x + room - cells(entry.name)
+        if has_room and line.section not in said.HARDLY_ANY:
+            taken = canvas.put(x + begins, 3, entry.name, _MUTED) + 1
+        begins = ends
 
 
 def _ends(pair: SideBySide, room: int) -> list[int]:

@@ -17,7 +17,7 @@ from tracker.units import whole
 TEXTURES = "\u2593\u2591\u2592%=+:#"
 """Signs of the yarns, in the order in which they come; after the last the first again."""
 
-_TODO, _HALF_TODO = Paint("text", "todo"), Paint("todo", "stage")
+_TODO = Paint("text", "todo")
 _WOOL, _EDGE = Paint("page", "quiet"), Paint("quiet", "stage")
 _YARN, _NEEDLE = Paint("text", "stage"), Paint("text", "stage", True)
 _RIDGE, _HANGS, _AT = "\u2502", "\u2501", "\u25c4"
@@ -54,7 +54,7 @@ def draw_sock(
                 _colour_at(pieces, (column + 0.5) * size.mm, (2 * row + half + 0.5) * size.mm)
                 for half in (0, 1)
             )
-            _cell(canvas, x + column, y + row, upper, lower)
+            _cell(canvas, (x + column, y + row), upper, lower, ridge=column % 2 == 1)
     if picture.needle is not None:
         _needle(canvas, x, y, picture, size, count)
 
@@ -102,11 +102,13 @@ def _colour_at(pieces: Sequence[_Piece], x: float, y: float) -> int | None:
     return next((piece.colour for piece in pieces if piece.holds(x, y)), None)
 
 
-def _cell(canvas: Canvas, x: int, y: int, upper: int | None, lower: int | None) -> None:
+def _cell(
+    canvas: Canvas, at: tuple[int, int], upper: int | None, lower: int | None, *, ridge: bool
+) -> None:
     """One cell from its two halves. Without colour a half is only ever drawn of what is knitted."""
     if upper is None and lower is None:
         return
-    here = lower if upper is None else upper
+    (x, y), here = at, lower if upper is None else upper
     if here is None or here == _TO_COME:
         if upper == _TO_COME:
             canvas.put(x, y, " ", _TODO)
@@ -118,7 +120,7 @@ def _cell(canvas: Canvas, x: int, y: int, upper: int | None, lower: int | None) 
     elif lower is None:
         canvas.put(x, y, UPPER, _EDGE)
     else:
-        canvas.put(x, y, _RIDGE if here == RIB and x % 2 else " ", _WOOL)
+        canvas.put(x, y, _RIDGE if here == RIB and ridge else " ", _WOOL)
 
 
 def _needle(canvas: Canvas, x: int, y: int, picture: Picture, size: Size, count: str) -> None:
