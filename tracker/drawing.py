@@ -71,12 +71,11 @@ class Picture(NamedTuple):
 
 
 class Stripes(NamedTuple):
-    """What the stripes take where they lie: millimetres of a repeat, how many there are in it, and the
-    place in the key of the widest; the parts they lie on.
+    """How high the lowest of the stripes is (mm), the place in the key of the highest, and on which
+    parts they lie.
     """
 
-    mm: float
-    several: int
+    lowest: float
     widest: int
     parts: frozenset[str]
 
@@ -257,8 +256,8 @@ class _Sock:
         if widest.name not in self.key:
             return None
         parts = self._ROUNDS[1:] if colours.toe is None else self._ROUNDS[1:-1]
-        mm = colours.period * self._row
-        return Stripes(mm, len(colours.stripes), self.key.index(widest.name), frozenset(parts))
+        lowest = min(stripe.rounds for stripe in colours.stripes) * self._row
+        return Stripes(lowest, self.key.index(widest.name), frozenset(parts))
 
     # What is drawn
 

@@ -89,7 +89,10 @@ def parts(pair: SideBySide) -> list[Told]:
         Told("length and minutes", tuple(_measured(pair))),
         Told("tape", tuple(_tape(pair))),
         Told("notes", tuple(_hangs(one, of) for one in pair.hanging if one.kind == "note")),
-        Told("lifelines and pins", tuple(_hangs(one, of) for one in pair.hanging if not one.text)),
+        Told(
+            "lifelines and pins",
+            tuple(_hangs(one, of) for one in pair.hanging if one.kind != "note"),
+        ),
         Told("yarn weighed", tuple(_weighed(pair))),
     ]
     return [part for part in found if part.lines]

@@ -451,8 +451,10 @@ def _short_lag(glance: Glance) -> str:
 
 
 def lag_brief(glance: Glance) -> str:
-    """The lag in 22 cells at most: "two 198 behind"."""
+    """The lag in 22 cells at most: "two 198 behind"; what differs where there is room for it."""
     short = _short_lag(glance).removeprefix("sock ")
+    if len(short) > 22 and glance.differs is not None:
+        return pair_words.NOT_IN_STEP
     return short if len(short) <= 22 else short[:22]
 
 

@@ -65,9 +65,12 @@ def texture(colour: int) -> str:
 
 
 def _coloured(picture: Picture, size: Size) -> list[tuple[Shape, int]]:
-    """The pieces with their colours; stripes for which the cells are too few are the widest's alone."""
+    """The pieces with their colours; where a stripe has no row of cells for itself, all in the widest's.
+
+    So as many stripes are seen as there are, or none.
+    """
     stripes = picture.stripes
-    too_fine = stripes is not None and stripes.mm < stripes.several * 2 * size.mm
+    too_fine = stripes is not None and stripes.lowest < 2 * size.mm
     return [
         (shape, stripes.widest if too_fine and stripes and shape.part in stripes.parts else shape.colour)
         for shape in picture.knitted
