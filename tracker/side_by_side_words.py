@@ -84,8 +84,8 @@ def parts(pair: SideBySide) -> list[Told]:
     """All the rest, part by part; a part with nothing to tell is left out."""
     of = pair.glance.of_socks
     found = [
-        Told("how far apart", tuple(_lag(pair))),
         Told("otherwise than planned", tuple(_changed(one, of) for one in pair.changes)),
+        Told("how far apart", tuple(_lag(pair))),
         Told("length and minutes", tuple(_measured(pair))),
         Told("tape", tuple(_tape(pair))),
         Told("notes", tuple(_hangs(one, of) for one in pair.hanging if one.kind == "note")),

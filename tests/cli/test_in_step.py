@@ -54,6 +54,8 @@ def test_a_change_on_one_alone_is_named_with_its_round(pair: Instep) -> None:
     told = "not in step: gusset: no decrease in round 3 on sock one only"
     assert told in pair.ok("left")
     assert told in pair.line("basket")
+    printed = " ".join(pair.ok("write", "night-ferry").split())
+    assert "Not alike: gusset: no decrease in round 3 on sock one only." in printed
 
 
 def test_a_pair_that_cannot_be_opened_is_only_not_in_step(pair: Instep) -> None:

@@ -12,7 +12,7 @@ from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.past import Past
 from tracker.knitting.state import Number, State
-from tracker.knitting.step import rows_apart
+from tracker.knitting.step import differences, named, rows_apart
 from tracker.knitting.worked import day_of
 from tracker.pattern.model import Section
 from tracker.printing import planned, sections, stage
@@ -101,6 +101,13 @@ def _against(pair: Pair, indexes: Sequence[int]) -> Iterator[Block]:
     ]
     if apart:
         yield Paragraph(f"{capital(two)} against {one}: {pair_words.every(apart, of_socks)}.")
+    changes = [
+        pair_words.difference(named(pair.course, found), of_socks)
+        for found in differences(pair.state)
+        if found.change is not None and found.section in indexes
+    ]
+    if changes:
+        yield Paragraph(f"Not alike: {'; '.join(changes)}.")
 
 
 def _side_by_side(pair: Pair, index: int) -> Iterator[str]:

@@ -86,7 +86,8 @@ def _both_drawn(pair: SideBySide, width: int, size: Size) -> list[Row]:
         here = pair.glance.socks[number - 1]
         if picture is not None:
             draw_sock(canvas, x, 2, picture, size, str(here.done) if here.begun else "")
-    _ledger(canvas, entries, size.columns + 2 + (second - size.columns - 2 - _LEDGER) // 2 + 2)
+    first_ends = size.columns + 2
+    _ledger(canvas, entries, first_ends + (second - first_ends - _LEDGER) // 2)
     if yarns:
         canvas.put(2, rows + 1, cut(yarns, width - 4), _MUTED_ON_STAGE)
     return list(canvas.rows())
