@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -13,6 +15,8 @@ from tests.knitting.knitter import SAMPLE, Knitter, sock_of_64
 from tests.ui.driving import Clock, app_of, begin, knit, lines, running, shown, until
 from tracker.drawing import picture
 from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
+from tracker.knitting.state import Number
 from tracker.session import Session
 from tracker.side_by_side import SideBySide, side_by_side
 from tracker.storage.basket import Basket
@@ -158,6 +162,40 @@ def test_no_line_is_too_long_and_nothing_is_lost(width: int) -> None:
     together = " ".join(" ".join(text(found)).split())
     assert together.count("thicker") == 15
     assert "not in step: leg -2" in together
+
+
+ACTS = st.tuples(
+    st.sampled_from((1, 2)),
+    st.sampled_from(("tick", "end", "measure", "changed", "note", "weigh", "undo", "restart", "rip")),
+    st.integers(1, 90),
+)  # fmt: skip
+
+
+def act(knitter: Knitter, sock: Number, what: str, much: int) -> None:
+    """One act of a history that may be anything."""
+    data: dict[str, dict[str, Any]] = {
+        "tick": {"rounds": much},
+        "measure": {"mm": 3.0 * much, "step": 1},
+        "changed": {"as": "needle", "value": "2.25", "copy": much % 2 > 0},
+        "note": {"text": "[b]x[/]"},
+        "weigh": {"grams": float(much), "text": "x"},
+        "rip": {"section": "cuff", "round": min(much, 20)},
+    }
+    with suppress(Refused):
+        knitter.do(what, sock, **data.get(what, {}))
+
+
+@given(st.lists(ACTS, max_size=25))
+def test_whatever_happened_is_told_and_fits(acts: list[tuple[Number, str, int]]) -> None:
+    knitter = Knitter()
+    for one in acts:
+        act(knitter, *one)
+    pair = of(knitter)
+    for width in (20, 38, 74, 114):
+        rows = view.lines(pair, width, 20)
+        assert {sum(cells(span.text) for span in row) for row in rows} == {width}
+        together = " ".join(" ".join(text(rows)).split())
+        assert ("not in step" in together) == (not knitter.look().in_step)
 
 
 def test_where_there_is_room_both_are_drawn_and_else_it_is_a_list() -> None:
