@@ -24,6 +24,9 @@ MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
 MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["change_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["pair_words"] = MAY_IMPORT["change_words"] | {"change_words"}
+MAY_IMPORT["drawing"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["side_by_side"] = MAY_IMPORT["drawing"] | {"drawing"}
 MAY_IMPORT["place_words"] = MAY_IMPORT["change_words"] | {"change_words"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["rest_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
@@ -34,6 +37,7 @@ MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
     "hours",
     "place_words",
     "change_words",
+    "pair_words",
 }
 MAY_IMPORT["settings"] = set()
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
@@ -41,20 +45,25 @@ MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
-MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {"answers", "storage", "settings"}
+MAY_IMPORT["side_by_side_words"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
+MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {
+    "answers", "storage", "settings", "drawing", "side_by_side",
+}  # fmt: skip
 MAY_IMPORT["written"] = MAY_IMPORT["words"] | {"words"}
-MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written"}
+MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written", "drawing"}
 MAY_IMPORT["reports"] = MAY_IMPORT["past_words"] | {"past_words", "written"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
-MAY_IMPORT["ui"] = MAY_IMPORT["session"] | {"session", "past_words", "clock", "samples"}
+MAY_IMPORT["ui"] = MAY_IMPORT["session"] | {
+    "session", "past_words", "clock", "samples", "side_by_side_words",
+}  # fmt: skip
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {"ui", "reports", "check", "printing"}
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "place_words", "rest_words", "past_words", "change_words", "words", "answers", "written", "printing",
-    "reports",
+    "place_words", "rest_words", "past_words", "change_words", "pair_words", "words", "answers", "written",
+    "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -252,10 +252,11 @@ def test_who_is_not_in_step() -> None:
     knitter.to("leg", 47, sock=2)
     knitter.do("end")
     knitter.do("end", 2)
-    assert words.lag(knitter.look()) == "sock one 2 rounds behind, not in step"
+    assert words.lag(knitter.look()) == "sock one 2 rounds behind, not in step: leg +2"
+    assert words.lag_brief(knitter.look()) == "two's leg +2"
     knitter.finish(1)
     knitter.finish(2)
-    assert words.lag(knitter.look()) == "both finished, not in step"
+    assert words.lag(knitter.look()) == "both finished, not in step: leg +2"
 
 
 @pytest.mark.parametrize("section", SECTIONS)

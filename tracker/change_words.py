@@ -19,7 +19,7 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
     """A change in few words, from the data of its event: "no decrease in gusset round 9"."""
     kind, value = data["as"], shorten(str(data["value"]), LONGEST_NOTE)
     named = section(str(data["name"]), of_socks)
-    where = f"{named} {data['unit']} {data['round']}"
+    where = f"{named} {data['unit']} {data['round']}".strip()
     if kind == "picked-up":
         first, _, second = value.partition("/")
         return f"{first} and {second} picked up along the edges"
@@ -37,6 +37,15 @@ def told(change: Change, there: Section, of_socks: bool = True) -> str:
         "unit": unit(there.worked),
     }  # fmt: skip
     return change_name(data, of_socks)
+
+
+def in_section(change: Change, worked: str) -> str:
+    """The same where its section is named already: "no decrease in round 9"."""
+    data = {
+        "as": change.kind, "value": change.value, "round": change.row, "name": "",
+        "unit": unit(worked),
+    }  # fmt: skip
+    return change_name(data)
 
 
 _WHAT = {"needle": "needles of {}", "set": "on {}"}

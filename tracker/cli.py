@@ -364,7 +364,7 @@ def _basket_list(options: argparse.Namespace) -> int:
         elif not pairs:
             _say(_no_pairs(basket))
         else:
-            _print_lines([_pair_line(pair, basket.of_socks(pair)) for pair in pairs])
+            _print_lines([_pair_line(basket, pair) for pair in pairs])
     return 0
 
 
@@ -387,12 +387,14 @@ def _pair_json(pair: Any) -> dict[str, Any]:
     }
 
 
-def _pair_line(pair: Any, of_socks: bool) -> str:
+def _pair_line(basket: Any, pair: Any) -> str:
+    from tracker.clock import now
+    from tracker.session import step_of
     from tracker.units import shorten
     from tracker.words import section, sock
 
-    here = pair.summary
-    step = "in step" if here.in_step else "not in step"
+    here, of_socks = pair.summary, basket.of_socks(pair)
+    step = step_of(basket, pair, now)
     where = f"{sock(here.sock, of_socks)}, {section(here.section, of_socks)}"
     place = f"{where}, {here.done} done, {step}"
     return f"{shorten(pair.short)}  {shorten(pair.title, 60)}: {place}"

@@ -17,11 +17,12 @@ from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
-from tracker.knitting import places, stripes
+from tracker.knitting import places, step, stripes
 from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import PIN_EVERY, Cue
 from tracker.knitting.state import Check, Clue, Number, State
+from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
 
@@ -277,6 +278,8 @@ class Glance(NamedTuple):
     """What the stitches of this sock hang on while it is laid to rest. A stranger's text."""
     counted: CountSight | None = None
     """What was counted, as long as nothing was done after it."""
+    differs: Differs | None = None
+    """The first thing in which the socks are not in step."""
 
 
 class Shown(NamedTuple):
@@ -344,11 +347,13 @@ class _Look:
         coming = Coming(self._course, self._state, self._number, self._lengths)
         yarn = ball.yarn_of(coming)
         time = self._time(coming, pace, to_go[1])
+        differs = step.first(self._course, self._state)
         besides = [
             *self._yarn_cues(coming, yarn),
             *_stage_near(time),
             *self._count_wanted(),
             *rest.cues(self._state, shown.idle, shown.rest),
+            *self._half_way(coming),
         ]
         return Glance(
             pair=shown.pair,
@@ -368,7 +373,7 @@ class _Look:
             minutes_to_go=self._minutes_to_go(to_go[1], pace.per_minute),
             socks=(self._sight(1), self._sight(2)),
             lag=self._lag(pace.per_minute),
-            in_step=knitting_pair.in_step(self._state),
+            in_step=differs is None,
             in_hand=self._state.hand,
             cues=_among(self._cues(length, unknown, card), besides),
             card=card,
@@ -381,6 +386,7 @@ class _Look:
             counted=self._count(),
             rests_on=self._sock.rests_on,
             both=knitting_turns.level(self._course, self._state),
+            differs=differs,
         )
 
     def _count(self) -> CountSight | None:
@@ -451,6 +457,29 @@ class _Look:
             return []
         there = places.expected(self._course, self._state, self._number)
         return [Cue("count", 0, {"expected": there})]
+
+    def _half_way(self, coming: Coming) -> Iterator[Cue]:
+        """Said once, after the tick by which half of a sock's stitches are made."""
+        last, sock = self._state.last, self._sock
+        counted = all(section.counted for section in self._course.sections)
+        if not counted or last.kind != "tick" or last.sock != self._number or sock.needles:
+            return
+        made = coming.made(self._number, None)
+        half = (made + coming.to_come(self._number, None)) / 2
+        if made - self._made_in(last.data.get("rounds", 1)) < half <= made:
+            yield Cue("note", 0, {"section": self._section.called}, "half way")
+
+    def _made_in(self, rows: int) -> int:
+        """Stitches made in the last so many rows."""
+        made, index, done = 0, self._sock.section, self._sock.rows
+        while rows and (index or done):
+            if not done:
+                index -= 1
+                done = self._course.sections[index].rows_to(self._sock.ended[index])
+            else:
+                done, rows = done - 1, rows - 1
+                made += self._course.row(index, done).worked
+        return made
 
     def _yarn_cues(self, coming: Coming, yarn: YarnSight | None) -> Iterator[Cue]:
         """A weight that does not fit, then where a goal by the yarn goes now, then whether it is enough."""

@@ -97,6 +97,14 @@ def company(time: TimeSight) -> str | None:
     return f"{minutes} ahead of" if time.ahead > 0 else f"{minutes} behind"
 
 
+def half_way(glance: Glance) -> tuple[str, str]:
+    """Half of a sock is made, by its stitches; on sock two with the company of sock one."""
+    here = sock(glance.place.sock, glance.of_socks)
+    apart = company(glance.time) if glance.time else None
+    then = f"{apart} {sock(1, glance.of_socks)} after as much knitting" if apart else ""
+    return f"half of the stitches of {here} are made", then
+
+
 def next_goal(time: TimeSight) -> str:
     """ "3 rounds to the next pin, about 7 min"."""
     assert time.next_goal is not None  # noqa: S101 - asked for only where there is one

@@ -5,6 +5,7 @@ from __future__ import annotations
 from tracker import change_words
 from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.knitting.pins import PIN_EVERY
+from tracker.knitting.repair import MOST_OFF
 from tracker.units import shell_word
 from tracker.vocabulary import and_all, section, unit
 
@@ -31,6 +32,12 @@ def said_count(glance: Glance, *, keys: bool) -> str:
         return f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"
     told = [f"{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."]
     mend = next((cue for cue in glance.cues if cue.about == "repair"), None)
+    if mend is None and _is_slip(count):
+        told.append(_slip(sum(count.found) - sum(count.expected), keys=keys))
+        if not count.near:
+            far = count.places[0] if count.places else None
+            told += [f"Else only {place_name(far, glance)} has so many."] if far else []
+            return " ".join(told)
     if mend is not None:
         plan = change_words.repair_cue(mend)
         told.append(f"If the place is right, {plan}.")
@@ -45,6 +52,21 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if question := question_of(count, glance):
         told.append(f"{question}.")
     return " ".join([*told, way_there(count, glance, keys=keys)])
+
+
+def _is_slip(count: CountSight) -> bool:
+    """One or two stitches more or fewer in all: sooner a slip than another place."""
+    return 0 < abs(sum(count.found) - sum(count.expected)) <= MOST_OFF
+
+
+def _slip(more: int, *, keys: bool) -> str:
+    """What to do where one or two stitches are too many, or missing."""
+    many = {-1: "One is missing", 1: "One is too many", 2: "Two are too many"}.get(
+        more, "Two are missing"
+    )
+    look = "a yarn over or a split stitch" if more > 0 else "a dropped stitch"
+    each = "21/16/16/21 c" if keys else "instep count 21/16/16/21"
+    return f"{many}: look for {look}; counted on each needle, as in {each}, it is said where."
 
 
 def _slipped_over(count: CountSight) -> str:
@@ -69,22 +91,37 @@ def _exact_place(count: CountSight, glance: Glance, *, keys: bool) -> str:
 def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """Where she may be by what she sees of the fabric: "About leg round 26, 24 to 28; 23 are counted"."""
     here = glance.place
-    named, row = section(here.kind, glance.of_socks), unit(here.worked)
-    rows = [place.row for place in count.places]
-    if not rows:
-        return f"No {row} of the {named} looks like that: look once more."
+    if not count.places:
+        named = section(here.kind, glance.of_socks)
+        return f"No {unit(here.worked)} of the {named} looks like that: look once more."
+    first = count.places[0]
+    named, row = section(first.kind, glance.of_socks), unit(first.worked)
+    rows = [place.row for place in count.places if place.at == first.at]
     likely, low, high = rows[0], min(rows), max(rows)
     span = f", {low} to {high}" if high - low + 1 == len(rows) > 1 else ""
     others = f" or {' or '.join(map(str, rows[1:TOLD]))}" if len(rows) > 1 and not span else ""
     about = "About" if span else "That is"
-    told = [f"{about} {named} {row} {likely}{span}{others}; {here.done} counted."]
-    if likely == here.done:
+    also = next((place for place in count.places if place.at != first.at), None)
+    elsewhere = f", or {place_name(also, glance)}" if also else ""
+    same = first.section == here.section
+    where = "" if same else f"{section(here.kind, glance.of_socks)} "
+    told = [f"{about} {named} {row} {likely}{span}{others}{elsewhere}; {where}{here.done} counted."]
+    if same and likely == here.done:
         return f"{told[0]} It agrees."
     if span and likely > PIN_EVERY:
         pin = likely // PIN_EVERY * PIN_EVERY
         told.append(f"Count up from the pin at {row} {pin} to be sure.")
-    way = f"{likely} a" if keys else f"instep at {likely}"
+    if keys:
+        way = f"{likely} a" if same else "p"
+    else:
+        named_too = "" if same else f" --section {shell_word(first.section)}"
+        way = f"instep at {likely}{named_too}{_sock(glance)}"
     return " ".join([*told, f"{way} puts the count there."])
+
+
+def _sock(glance: Glance) -> str:
+    """The sock as a command names it, where it is not the one in hand."""
+    return "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
 
 
 def _where_off(count: CountSight) -> str:
@@ -118,7 +155,7 @@ def question_of(count: CountSight, glance: Glance) -> str:
     if len(count.places) < 2:
         return ""
     if count.by_fabric:
-        return "How many rounds lie above the last pin?"
+        return "How many rounds lie above the last pin?" if len(count.places) > 2 else ""
     one, other = count.places[:2]
     plain = next((place for place in (one, other) if place.plain), None)
     if one.section == other.section and plain and one.plain is not other.plain:
@@ -140,10 +177,10 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
         second = _second(count, glance)
         also = f", {second.row} a at the second" if second else ""
         return f"The key p puts the count {'at the first' if also else 'there'}{also}."
-    inside = f" and instep tick {place.inside} --needle" if place.inside else ""
-    return (
-        f"instep at {place.row} --section {shell_word(place.section)}{inside} puts the count there."
-    )
+    on = _sock(glance)
+    inside = f", then instep tick {place.inside} --needle{on}," if place.inside else ""
+    there = f"instep at {place.row} --section {shell_word(place.section)}{on}"
+    return f"{there}{inside} puts the count there."
 
 
 def brief(count: CountSight, glance: Glance) -> str:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Literal, NamedTuple, cast
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
 
-from tracker import answers, words
+from tracker import answers, pair_words, words
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, Shown, look
+from tracker.knitting import step
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
 from tracker.knitting.decide import Refused, decide
@@ -22,9 +23,11 @@ from tracker.knitting.pair import summary
 from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock, State, other
+from tracker.knitting.step import Differs
 from tracker.knitting.worked import day_of
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
+from tracker.storage.files import FileTrouble
 from tracker.storage.pattern_file import Opened, open_text
 from tracker.units import (
     MM_PER,
@@ -37,6 +40,9 @@ from tracker.units import (
     write_length,
 )
 from tracker.vocabulary import called
+
+if TYPE_CHECKING:
+    from tracker.side_by_side import SideBySide
 
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
@@ -243,6 +249,16 @@ class Session:
             return past(self.course, self._events)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
+
+    def differs(self) -> Differs | None:
+        """The first thing in which the socks are not in step."""
+        return step.first(self.course, self._replay.state)
+
+    def side_by_side(self) -> SideBySide:
+        """The two socks against each other."""
+        from tracker.side_by_side import side_by_side  # no act and no quick check pays for it
+
+        return side_by_side(self.course, self._replay.state, self.glance)
 
     def hanging(self) -> tuple[Hanging, ...]:
         """The lifelines, pins and notes in both socks, by their rounds."""
@@ -568,6 +584,17 @@ class Session:
 
     def _summary(self) -> Summary:
         return Summary(*summary(self.course, self._replay.state))
+
+
+def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
+    """ "in step", or what differs first. Of a pair that cannot be opened, only that it is not."""
+    if pair.summary.in_step:
+        return pair_words.IN_STEP
+    try:
+        session = Session(basket, pair, clock)
+    except (BasketTrouble, FileTrouble):
+        return pair_words.NOT_IN_STEP
+    return pair_words.step(session.differs(), session.course.pattern.of_socks)
 
 
 def short_name(title: str) -> str:

@@ -8,6 +8,11 @@ from tracker.glance import Place
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
 _SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
+FROM = {
+    "cast-on": "from the cast-on edge", "cuff": "from the cuff", "heel": "from the heel",
+    "section": "from its beginning",
+}  # fmt: skip
+"""Where the tape is laid from."""
 
 
 def sock(number: int, of_socks: bool = True) -> str:

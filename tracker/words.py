@@ -6,13 +6,14 @@ left-handed knitter too. Names and titles are a stranger's and are cleaned here.
 
 from __future__ import annotations
 
-from tracker import change_words, hours, place_words, yarn_words
+from tracker import change_words, hours, pair_words, place_words, yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
+from tracker.pair_words import where as where
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
@@ -419,15 +420,20 @@ def lag(glance: Glance) -> str:
     if _no_second(glance):
         return ""
     if glance.socks[0].finished and two.finished:
-        return "both finished, in step" if glance.in_step else "both finished, not in step"
+        return f"both finished, {step(glance)}"
     behind = glance.lag.rounds
-    step = "" if glance.in_step else ", not in step"
+    apart = "" if glance.in_step else f", {step(glance)}"
     if behind == 0 and glance.lag.stitches == 0:
-        return f"both{' socks' if glance.of_socks else ''} level{step}"
+        return f"both{' socks' if glance.of_socks else ''} level{apart}"
     who = piece(glance, 2 if (behind, glance.lag.stitches) > (0, 0) else 1)
     if abs(behind) == 0:
-        return f"{who} {abs(glance.lag.stitches)} stitches behind{step}"
-    return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{step}"
+        return f"{who} {abs(glance.lag.stitches)} stitches behind{apart}"
+    return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{apart}"
+
+
+def step(glance: Glance) -> str:
+    """ "in step", or what differs first."""
+    return pair_words.step(glance.differs, glance.of_socks)
 
 
 def _no_second(glance: Glance) -> bool:
@@ -436,11 +442,14 @@ def _no_second(glance: Glance) -> bool:
 
 
 def _short_lag(glance: Glance) -> str:
-    """The lag in a few words: "sock two 198 behind", "in step"; "" where there is no second."""
+    """The lag in a few words: "sock two 198 behind", "in step"; "" where there is no second.
+
+    Where they are not in step that goes before: "sock two's leg +2".
+    """
     if _no_second(glance):
         return ""
-    if not glance.in_step:
-        return "not in step"
+    if glance.differs is not None:
+        return pair_words.difference_brief(glance.differs, glance.of_socks)
     behind = glance.lag.rounds
     if behind == 0:
         return "in step"
@@ -448,8 +457,10 @@ def _short_lag(glance: Glance) -> str:
 
 
 def lag_brief(glance: Glance) -> str:
-    """The lag in 22 cells at most: "two 198 behind"."""
+    """The lag in 22 cells at most: "two 198 behind"; what differs where there is room for it."""
     short = _short_lag(glance).removeprefix("sock ")
+    if len(short) > 22 and glance.differs is not None:
+        return pair_words.NOT_IN_STEP
     return short if len(short) <= 22 else short[:22]
 
 
@@ -508,7 +519,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     mm = write_length(cue.data["mm"], glance.unit) if "mm" in cue.data else ""
     past, other = _over(glance), piece(glance, 3 - glance.place.sock)
     told = {
-        "mm": mm, "sock": other, "example": example(glance),
+        "mm": mm, "sock": other, "this": piece(glance, glance.place.sock), "example": example(glance),
         "goal": f"{past} past the goal of {mm}" if past else f"goal {mm} near",
         "what": "rib" if cue.data.get("rib", True) else "edge",
         "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
@@ -540,6 +551,7 @@ _BRIEFLY = {
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
+    ("note", "half way"): "half of {this} is made",
     ("needle", "last"): "last needle, then the marker",
     ("rest", ""): "a good moment to rest your hands",
     ("held", "held"): "k keeps one of {ticks}: key held down?",
@@ -683,6 +695,8 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about in ("written", "on the other"):
         whose = "" if cue.about == "written" else f"on {piece(glance, cue.data['other'])} "
         return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
+    if cue.about == "half way":
+        return hours.half_way(glance)
     if cue.about == "tension":
         short = "shorter" if cue.data["share"] < 0 else "longer"
         mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import GUSSET, SECTIONS, Knitter, sock_of_64
-from tracker.knitting import pair, places
+from tracker.knitting import places, step
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import Number
@@ -385,7 +385,7 @@ def test_the_other_sock_repeats_it_row_for_row() -> None:
     assert course_of(knitter, 2).sections[GUSSET] == course_of(knitter, 1).sections[GUSSET]
     knitter.finish(1)
     knitter.finish(2)
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
 
 
 def test_what_is_not_to_be_repeated_is_meant_for_one() -> None:
@@ -396,7 +396,7 @@ def test_what_is_not_to_be_repeated_is_meant_for_one() -> None:
     assert on(knitter, 2) == [21, 16, 16, 21]
     knitter.to("foot", 0, sock=1)
     knitter.to("foot", 0, sock=2)
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
 
 
 def test_a_sock_past_that_row_goes_on_as_it_is_and_is_not_in_step() -> None:
@@ -405,10 +405,10 @@ def test_a_sock_past_that_row_goes_on_as_it_is_and_is_not_in_step() -> None:
     knitter.to("gusset", 9)
     changed(knitter, "skipped-decrease")
     assert knitter.sock(2).changes == ()
-    assert pair.in_step(knitter.state), "no section is finished with it yet"
+    assert step.in_step(knitter.state), "no section is finished with it yet"
     knitter.to("foot", 0, sock=1)
     knitter.to("foot", 0, sock=2)
-    assert not pair.in_step(knitter.state)
+    assert not step.in_step(knitter.state)
 
 
 def test_it_can_be_said_later_whether_it_is_repeated() -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests.knitting.knitter import Knitter, sock_of_64
-from tracker.knitting import pair
+from tracker.knitting import pair, step
 from tracker.knitting.decide import Refused
 
 
@@ -175,7 +175,7 @@ def test_at_counts_an_open_section_it_passes_as_the_other_sock_ended_it() -> Non
     knitter.do("end")
     knitter.do("at", 2, round=9, section="gusset")
     assert knitter.sock(2).ended == (22, 45, 1, 32, 14)
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
 
 
 def test_at_goes_back_over_a_section_end() -> None:

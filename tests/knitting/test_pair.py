@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.knitting.knitter import LEG, Knitter
-from tracker.knitting import pair
+from tracker.knitting import pair, step
 from tracker.knitting.state import Number
 
 
@@ -37,7 +37,7 @@ def test_sock_two_follows_a_leg_of_forty_five() -> None:
     knitter.tick(1, sock=2)
     assert knitter.place(2) == ("heel set-up", 0, 0)
     assert knitter.sock(2).ended == (22, 45)
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
 
 
 def test_sock_one_follows_as_well() -> None:
@@ -64,14 +64,14 @@ def test_a_sock_at_or_past_the_count_is_left_alone(over: int) -> None:
     assert knitter.place(2) == ("leg", 48 + over, 0)
     assert counts(knitter)[2] == over + 3
     knitter.do("end", 2)
-    assert not pair.in_step(knitter.state)
+    assert not step.in_step(knitter.state)
 
 
 def test_a_sock_past_the_count_can_end_where_the_other_did() -> None:
     knitter = led(45, 47)
     knitter.do("end", 2, at=45)
     assert knitter.place(2) == ("flap", 1, 0)
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
 
 
 def test_a_correction_below_the_count_follows_again() -> None:
@@ -103,7 +103,7 @@ def test_a_sock_may_end_before_the_count_it_follows() -> None:
     knitter = led(45, 40)
     knitter.do("end", 2)
     assert knitter.sock(2).ended == (22, 40)
-    assert not pair.in_step(knitter.state)
+    assert not step.in_step(knitter.state)
 
 
 def test_many_ticks_end_by_the_other_sock_on_the_way() -> None:
@@ -125,9 +125,9 @@ def test_the_foot_follows_too() -> None:
 
 def test_in_step_while_nothing_is_finished_on_both() -> None:
     knitter = Knitter()
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
     knitter.to("foot")
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
 
 
 # Lag

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
-from tracker.knitting import pair
+from tracker.knitting import pair, step
 from tracker.knitting.cues import Cue
 from tracker.knitting.decide import Refused
 from tracker.pattern.orders import BadOrder, Order, read_order
@@ -116,7 +116,7 @@ def test_the_heel_is_worked_sock_by_sock() -> None:
     assert knitter.look().both
     knitter.tick(20)
     assert [sock.section for sock in knitter.state.socks] == [7, 7]
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
 
 
 def test_minutes_are_shared_by_stitches() -> None:
@@ -186,7 +186,7 @@ def test_section_by_section() -> None:
         (1, "heel set-up"), (1, "gusset"), (2, "heel set-up"), (2, "gusset"), (2, "foot"),
         (1, "gusset"), (1, "foot"), (2, "foot"),
     ]  # fmt: skip
-    assert pair.in_step(knitter.state)
+    assert step.in_step(knitter.state)
 
 
 def test_every_ten_rounds() -> None:

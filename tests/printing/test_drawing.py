@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from tests.pattern.making import pattern, sock
 from tests.printing.reading import Page
+from tracker.drawing import BARE, RIB, Drawing, Shape, draw
 from tracker.knitting.course import Course
-from tracker.printing.drawing import BARE, RIB, Drawing, Shape, draw
 from tracker.printing.sections import planned_counts
 from tracker.printing.svg import as_svg
 

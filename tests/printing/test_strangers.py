@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.printing.reading import read_html, read_markdown
-from tracker.printing.drawing import BARE, Drawing, Label, Shape
+from tracker.drawing import BARE, Drawing, Label, Shape
 from tracker.printing.forms import FORMS
 from tracker.printing.html_page import as_html
 from tracker.printing.markdown import as_markdown, escape

@@ -132,6 +132,28 @@ def readings_of(course: Course, state: State, number: Number) -> tuple[Taken, ..
     return () if tape is None else tape.taken
 
 
+def tension_of(course: Course, state: State) -> float | None:
+    """The share by which sock two is longer than sock one at one count; below 0: it is tighter.
+
+    By the last reading, of the sock measured later, that can be compared; None where none can.
+    """
+    for number in (1, 2):
+        tape = _tape(course, state, number)
+        share = None if tape is None else tape.last_share()
+        if share is not None:
+            return share if number == 2 else 1 / (1 + share) - 1
+    return None
+
+
+def learned_rows(course: Course, state: State, number: Number) -> tuple[float, float] | None:
+    """Rounds to 100 mm of leg and foot, as the readings of a sock taught; None where none count."""
+    tape = _tape(course, state, number)
+    if tape is None or not tape.places:
+        return None
+    mean = tape.belief.mean
+    return 100 / mean.leg, 100 / mean.foot
+
+
 def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[float, float] | None:
     """The goal (mm) of a section of a sock and, of that, what the gauge gives the toe; None: no goal."""
     goal, gauge = course.sections[index].goal, course.pattern.gauge
@@ -312,19 +334,30 @@ class _Tape:
 
     def tension(self) -> Tension | None:
         """How the last reading of this section compares with the other sock, where that was measured."""
-        last = len(self._taken) - 1
-        if self._teacher is None or last < 0:
+        if self._teacher is None or not self._taken:
             return None
-        taken, reading = self._taken[last], self._readings[last]
-        expected, _ = length.length(self._teacher, reading.counts)
-        grown = getattr(reading.counts, self._growing)
-        here = taken.counts and taken.section == self._sock.section
-        if not here or grown < length.FIRST_READING or expected <= 0:
+        taken = self._taken[-1]
+        share = self._share(len(self._taken) - 1) if taken.section == self._sock.section else None
+        if share is None:
             return None
-        share = taken.mm / expected - 1
         planned = pair.planned(self._course, self._state, self._number).rows
         end, _ = length.length(self._teacher, self._counts(self._mark, self._sock.section, planned))
         return Tension(share, share * end, taken.row, self._match(self._teacher))
+
+    def last_share(self) -> float | None:
+        """How much longer than on the other sock the last reading is that can be compared, as a share."""
+        shares = (self._share(at) for at in reversed(range(len(self._taken))))
+        return next((share for share in shares if share is not None), None)
+
+    def _share(self, at: int) -> float | None:
+        """The same of one reading; None where it does not count, or too little is knitted to tell."""
+        taken, counts = self._taken[at], self._readings[at].counts
+        if self._teacher is None or not taken.counts:
+            return None
+        expected, _ = length.length(self._teacher, counts)
+        grown = getattr(counts, fabric_of(self._course.sections[taken.section]))
+        enough = grown >= length.FIRST_READING and expected > 0
+        return taken.mm / expected - 1 if enough else None
 
     def _match(self, teacher: Belief) -> Match | None:
         """Nothing where it has a goal of its own, or ends by itself; nor where it is that long already."""

@@ -1,12 +1,12 @@
-"""The two socks against each other: who leads, who is behind, and whether they are in step."""
+"""The two socks against each other: who leads, and how far each has come."""
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import Literal, NamedTuple
 
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, Sock, State
+from tracker.knitting.state import Number, State
+from tracker.knitting.step import in_step
 
 PlannedBy = Literal["pattern", "other sock", "goal"]
 
@@ -73,22 +73,3 @@ def summary(course: Course, state: State) -> tuple[Number, str, int, bool]:
     section = course.sections[sock.section].name
     done = course.of(sock).number(sock.section, sock.rows)
     return state.hand, section, done, in_step(state)
-
-
-def in_step(state: State) -> bool:
-    """Equal rows, and the same changes, in every section finished on both; so, too, while there is none.
-
-    A change that is not to be repeated is meant for one sock alone.
-    """
-    one, two = state.socks
-    both = min(len(one.ended), len(two.ended))
-    return one.ended[:both] == two.ended[:both] and _changed(one, both) == _changed(two, both)
-
-
-def _changed(sock: Sock, sections: int) -> Counter[tuple[str, str, int, int]]:
-    """What was changed in the first so many sections of a sock, and is to be alike on both."""
-    return Counter(
-        (change.kind, change.value, change.section, change.row)
-        for change in sock.changes
-        if change.repeat and change.section < sections
-    )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from html import escape as escape_html
 from typing import Any
 
-from tracker.printing.drawing import Drawing
+from tracker.drawing import Drawing
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet, Table, plain
 from tracker.printing.svg import as_svg
 

@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from tracker import words, yarn_words
+from tracker import pair_words, words, yarn_words
+from tracker.drawing import draw
 from tracker.forecast.left import rows_to_goal
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.past import Past
 from tracker.knitting.state import Number, State
+from tracker.knitting.step import differences, named, rows_apart
 from tracker.knitting.worked import day_of
 from tracker.pattern.model import Section
 from tracker.printing import planned, sections, stage
 from tracker.printing.about import Document
 from tracker.printing.dates import date
-from tracker.printing.drawing import draw
 from tracker.printing.piece import piece, so_far
 from tracker.printing.sheet import Block, Paragraph, Part, Points, Sheet, Table
 from tracker.units import shorten
@@ -93,23 +94,24 @@ def _against(pair: Pair, indexes: Sequence[int]) -> Iterator[Block]:
     one, two = (called(number, of_socks) for number in BOTH)
     lines = ((_name(pair, index), *_side_by_side(pair, index)) for index in indexes)
     yield Table(("", one, two), tuple(lines))
-    told = [
-        f"{_name(pair, index)} {by:+d}"
+    apart = [
+        (pair.course.sections[index].called, by)
         for index in indexes
-        if (by := _apart(pair, index)) is not None
+        if (by := rows_apart(pair.state, index)) is not None
     ]
-    if told:
-        yield Paragraph(f"{capital(two)} against {one}: {', '.join(told)}.")
+    if apart:
+        yield Paragraph(f"{capital(two)} against {one}: {pair_words.every(apart, of_socks)}.")
+    changes = [
+        pair_words.difference(named(pair.course, found), of_socks)
+        for found in differences(pair.state)
+        if found.change is not None and found.section in indexes
+    ]
+    if changes:
+        yield Paragraph(f"Not alike: {'; '.join(changes)}.")
 
 
 def _side_by_side(pair: Pair, index: int) -> Iterator[str]:
     return (so_far(pair.course, pair.state, number, index) for number in BOTH)
-
-
-def _apart(pair: Pair, index: int) -> int | None:
-    """Rows by which sock two differs from sock one, where both have ended a section."""
-    one, two = (sock.ended for sock in pair.state.socks)
-    return two[index] - one[index] if index < min(len(one), len(two)) else None
 
 
 def _name(pair: Pair, index: int) -> str:

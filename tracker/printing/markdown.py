@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from tracker.printing.drawing import Drawing
+from tracker.drawing import Drawing
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet, Table, plain
 
 _MARKUP = re.compile(r"[\\`*_\[\]<>#|~&!@$^]|(?<=[A-Za-z]):(?=//)|(?<=www)\.", re.IGNORECASE)

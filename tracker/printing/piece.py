@@ -14,7 +14,7 @@ from tracker.knitting.worked import day_of
 from tracker.printing.dates import date
 from tracker.printing.sheet import Facts, Part, Row, Rows
 from tracker.units import shorten, whole, write_length
-from tracker.vocabulary import and_all, capital, counted, duration, section, unit
+from tracker.vocabulary import FROM, and_all, capital, counted, duration, section, unit
 from tracker.vocabulary import sock as called
 
 _KNITTED = ("tick", "at", "end")
@@ -146,13 +146,7 @@ def _counting(course: Course, state: State, number: Number) -> set[int]:
 def _reading(taken: TapeReading, course: Course, index: int) -> str:
     there = course.sections[index]
     usual = there.marks[0] if there.marks else "section"
-    mark = "" if taken.mark == usual else f" {_FROM[taken.mark]}"
+    mark = "" if taken.mark == usual else f" {FROM[taken.mark]}"
     return (
         f"{write_length(taken.mm, course.pattern.unit)}{mark} at {unit(there.worked)} {taken.row}"
     )
-
-
-_FROM = {
-    "cast-on": "from the cast-on edge", "cuff": "from the cuff", "heel": "from the heel",
-    "section": "from its beginning",
-}  # fmt: skip

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from tracker.drawing import draw
 from tracker.knitting.course import Course
 from tracker.pattern.model import Pattern
 from tracker.printing import about, sections, stage
 from tracker.printing.about import Document
-from tracker.printing.drawing import draw
 from tracker.printing.sheet import Block, Facts, Paragraph, Points, Sheet
 
 

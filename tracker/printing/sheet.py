@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from tracker.printing.drawing import Drawing
+from tracker.drawing import Drawing
 from tracker.units import shorten
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from html import escape
 from itertools import chain
 
-from tracker.printing.drawing import BARE, RIB, Drawing, Label, Point, Shape
+from tracker.drawing import BARE, RIB, Drawing, Label, Point, Shape
 from tracker.units import shorten
 
 _LETTERS = 8.0

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from textwrap import wrap
 from typing import Any
 
-from tracker.printing.drawing import Drawing
+from tracker.drawing import Drawing
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet, Table, plain
 
 WIDTH = 78

@@ -13,7 +13,7 @@ from textual.widgets.option_list import Option
 
 from tracker import words
 from tracker.samples import samples
-from tracker.session import Session
+from tracker.session import Session, step_of
 from tracker.storage.basket import BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
 from tracker.storage.pattern_file import open_file
@@ -85,9 +85,11 @@ class BasketScreen(Screen[None]):
 
     def _options(self) -> list[Option]:
         if self._pairs:
-            now = self._app.clock().at
+            basket, clock = self._app.basket, self._app.clock
+            now = clock().at
             return [
-                Option(_pair(pair, now, self._app.basket.of_socks(pair))) for pair in self._pairs
+                Option(_pair(pair, now, basket.of_socks(pair), step_of(basket, pair, clock)))
+                for pair in self._pairs
             ]
         return [Option(_sample(path)) for path in self._samples]
 
@@ -106,12 +108,11 @@ class BasketScreen(Screen[None]):
         return self.app
 
 
-def _pair(pair: PairRow, now: int, of_socks: bool) -> Text:
+def _pair(pair: PairRow, now: int, of_socks: bool, step: str) -> Text:
     here = pair.summary
     text = Text(shorten(pair.title, 60), "bold")
     where = f"{words.sock(here.sock, of_socks)}, {words.section(here.section, of_socks)}"
     place = f"{where}, {here.done} done"
-    step = "in step" if here.in_step else "not in step"
     return text.append(f"\n{place}; {step}. {words.ago(now - pair.touched)}\n", "not bold")
 
 

@@ -61,6 +61,7 @@ COMMANDS = (
     Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),
     Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
     Command("history", ("j",), "j", "journal", "what happened, act by act"),
+    Command("side", ("semicolon",), ";", "side by side", "the two socks side by side, and what differs"),
     Command("note", ("t",), "t", "note", "write a note (text) at the round just done"),
     Command("rest", ("z",), "z", "rest", "lay the sock to rest (asleep), and say what its stitches hang on"),
     Command("basket", ("o",), "o", "basket", "the other pairs"),
@@ -87,6 +88,19 @@ HISTORY_COMMANDS = (
 """The keys of the history; any other closes it, and does what it does at the needles."""
 
 HISTORY_BY_KEY = {key: command for command in HISTORY_COMMANDS for key in command.keys}
+
+SIDE_COMMANDS = (
+    Command("up", ("up",), "up", "", "a line up"),
+    Command("down", ("down",), "down", "", "a line down"),
+    Command("page_up", ("pageup",), "page up", "", "a page up"),
+    Command("page_down", ("pagedown",), "page down", "", "a page down"),
+    Command("first", ("home",), "home", "", "the beginning"),
+    Command("last", ("end",), "end", "", "the end"),
+    Command("back", ("escape", "semicolon"), "esc", "back", "back to the needles"),
+)  # fmt: skip
+"""The keys of the two socks side by side; any other closes them, and does what it does at the needles."""
+
+SIDE_BY_KEY = {key: command for command in SIDE_COMMANDS for key in command.keys}
 
 
 WRITING_COMMANDS = (
@@ -126,9 +140,17 @@ def footer(glance: Glance) -> list[Entry]:
 
 def history_footer(of_socks: bool) -> list[Entry]:
     """The keys of the history: what scrolls in one entry, then what filters, and the way back."""
-    scroll = Entry("arrows", "page up, page down, home, end", "scroll")
     told = [_in_history(command, of_socks) for command in HISTORY_COMMANDS if command.label]
-    return [scroll, *told]
+    return [_SCROLL, *told]
+
+
+def side_footer() -> list[Entry]:
+    """The keys of the two socks side by side."""
+    back = [Entry(command.shown, command.label) for command in SIDE_COMMANDS if command.label]
+    return [_SCROLL, Entry("any other", "is done at the needles", "at the needles"), *back]
+
+
+_SCROLL = Entry("arrows", "page up, page down, home, end", "scroll")
 
 
 def _in_history(command: Command, of_socks: bool) -> Entry:

@@ -17,7 +17,7 @@ from textual.widgets import Static
 from tracker import words
 from tracker.glance import Glance
 from tracker.pattern.glossary import become, terms, work_in_words
-from tracker.ui.commands import COMMANDS, HISTORY_COMMANDS, WRITING_COMMANDS, Command
+from tracker.ui.commands import COMMANDS, HISTORY_COMMANDS, SIDE_COMMANDS, WRITING_COMMANDS, Command
 from tracker.units import shorten
 from tracker.vocabulary import and_all
 
@@ -66,6 +66,8 @@ def help_text(glance: Glance) -> Text:
     text.append("  On a number pad: enter is done, - takes back.\n\n")
     text.append("In the journal\n\n")
     _add_keys(text, HISTORY_COMMANDS)
+    text.append("\nSide by side\n\n")
+    _add_keys(text, SIDE_COMMANDS)
     text.append("\nWhile a line is open for words\n\n")
     _add_keys(text, WRITING_COMMANDS)
     text.append("\n")

@@ -1,7 +1,4 @@
-"""What happened to the pair, event by event, the newest in view.
-
-A key that is none of its own closes it, and does what it does at the needles.
-"""
+"""What happened to the pair, event by event, the newest in view."""
 
 from __future__ import annotations
 
@@ -9,41 +6,25 @@ from collections.abc import Callable
 
 from textual import events
 from textual.app import ComposeResult
-from textual.screen import Screen
 
 from tracker.knitting.state import Number
-from tracker.ui.canvas import Rows
+from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.commands import HISTORY_BY_KEY, history_footer
-from tracker.ui.grid import Grid
 from tracker.ui.history_view import Filter, History, View, list_rows, margin_of, page_rows
-from tracker.ui.painted import Painted
-
-_ANY_GRID = Grid("full", {}, None)
-"""The page is as large as the screen; no grid says where it stands."""
 
 
-class HistoryPage(Painted[Rows]):
-    """The rows it is given."""
-
-    def paint(self, sight: Rows, grid: Grid) -> Rows:
-        """Those rows."""
-        return sight
-
-
-class HistoryScreen(Screen[None]):
-    """A pair's history as it was when this opened. Keys that close it are handed to `press`, in order."""
+class HistoryScreen(Aside):
+    """A pair's history as it was when this opened."""
 
     def __init__(self, press: Callable[[str, str], None], history: History) -> None:
-        super().__init__()
-        self._press = press
+        super().__init__(press, HISTORY_BY_KEY)
         self._history = history
         self._kinds = history.kinds()
         self._view = View(history, Filter(), 80, 20)
-        self._leaving = False
 
     def compose(self) -> ComposeResult:
         """One page."""
-        yield HistoryPage("history")
+        yield Page("history")
 
     def on_resize(self, event: events.Resize) -> None:
         """Lay it out anew; what was in view stays, at first that is the newest."""
@@ -53,28 +34,6 @@ class HistoryScreen(Screen[None]):
         if at_end:
             self._view.newest()
         self._draw()
-
-    def on_key(self, event: events.Key) -> None:
-        """Scroll or filter; any other key closes, and is done at the needles."""
-        event.stop()
-        event.prevent_default()
-        key = event.key.lower() if len(event.key) == 1 else event.key
-        command = HISTORY_BY_KEY.get(key)
-        if command is None or self._leaving:
-            self._close(event)
-        elif command.name == "back":
-            self._leaving = True
-            self.app.pop_screen()
-        else:
-            getattr(self, f"do_{command.name}")()
-            self._draw()
-
-    def _close(self, event: events.Key) -> None:
-        if not self._leaving:
-            # More keys may wait behind this one: the screen is left once, and none of them is lost.
-            self._leaving = True
-            self.app.pop_screen()
-        self._press(event.key, event.character or "")
 
     def on_mouse_scroll_up(self) -> None:
         """A wheel turns it, too."""
@@ -146,4 +105,4 @@ class HistoryScreen(Screen[None]):
     def _draw(self) -> None:
         keys = history_footer(self._history.of_socks)
         rows = page_rows(self._view, keys, self.size.width, self.size.height)
-        self.query_one(HistoryPage).show(rows, _ANY_GRID)
+        self.query_one(Page).show(rows, ANY_GRID)

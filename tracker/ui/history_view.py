@@ -228,7 +228,7 @@ def page_rows(view: View, keys: Sequence[Entry], width: int, height: int) -> Row
     for y, line in enumerate(view.lines(), start=list_top(height)):
         rows[y] = _row(" " * margin, _TEXT, margin) + line + _row("", _TEXT, margin)
     if height > 3:
-        rows[-1] = _keys(keys, width, margin)
+        rows[-1] = keys_row(keys, width, margin)
     return tuple(rows)
 
 
@@ -248,7 +248,8 @@ def list_rows(height: int) -> int:
     return max(height - list_top(height) - below, 1)
 
 
-def _keys(keys: Sequence[Entry], width: int, margin: int) -> Row:
+def keys_row(keys: Sequence[Entry], width: int, margin: int) -> Row:
+    """The keys in the last line."""
     canvas = Canvas(width, 1, _MUTED)
     x = margin
     for key, action in fitting(keys, width - 2 * margin, 3 if width >= _WIDE else 2):

@@ -390,6 +390,17 @@ class NeedlesScreen(Screen[None]):
         self._draw()
         self.app.push_screen(HistoryScreen(self.press, history))
 
+    def do_side(self, number: str) -> None:
+        from tracker.ui.side_by_side_screen import SideBySideScreen
+
+        try:
+            self.session.refresh()
+        except BasketTrouble as trouble:
+            self._say(str(trouble))
+            return
+        self._draw()
+        self.app.push_screen(SideBySideScreen(self.press, self.session.side_by_side()))
+
     def do_help(self, number: str) -> None:
         self.app.push_screen(HelpScreen(self.press, self.session.glance))
 

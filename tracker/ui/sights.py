@@ -438,19 +438,4 @@ def _waits(glance: Glance) -> str:
 
 
 def _sock_bar(sock: SockSight, of_socks: bool) -> SockBar:
-    return SockBar(words.sock(sock.sock, of_socks), _where(sock, of_socks), sock.share)
-
-
-def _where(sock: SockSight, of_socks: bool) -> str:
-    if sock.finished:
-        return "finished"
-    if not sock.begun:
-        return "not begun"
-    if sock.section == "graft":
-        return "to be grafted"
-    section = words.section(sock.section, of_socks)
-    if sock.planned is None:
-        return f"{section}, {sock.done} done"
-    if sock.done > sock.planned:
-        return f"{section}, {sock.done}, {sock.done - sock.planned} past"
-    return f"{section}, {sock.done} of {sock.planned}"
+    return SockBar(words.sock(sock.sock, of_socks), words.where(sock, of_socks), sock.share)

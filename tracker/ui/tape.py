@@ -12,14 +12,11 @@ from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
 from tracker.units import MM_PER, Unit, round_half_up, whole, write_length
+from tracker.vocabulary import FROM
 
 _LABEL, _FIGURE, _MARK = Paint("muted", "page"), Paint("text", "page", True), Paint("text", "page")
 _READ = Paint("tape", "page")
 _DUE, _TAKEN, _GOAL = "\u25b2", "\u25bc", "\u25ca"
-_FROM = {
-    "cast-on": "from the cast-on edge", "cuff": "from the cuff", "heel": "from the heel",
-    "section": "from its beginning",
-}  # fmt: skip
 _PAST_MM = 4.0
 """How far the scale goes beyond what it has to show, before it is rounded up."""
 _SHORTEST_MM = 50.0
@@ -221,7 +218,7 @@ def _reading(mm: float, unit: Unit) -> str:
 
 
 def _label(glance: Glance, length: LengthSight) -> str:
-    origin = _FROM[length.mark]
+    origin = FROM[length.mark]
     if length.target_mm is None:
         return f"{glance.place.section} {origin}"
     goal = write_length(length.target_mm, glance.unit)

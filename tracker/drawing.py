@@ -7,13 +7,14 @@ down. Of a colour only its place in the key is kept: how that looks is for a wri
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import cos, pi, sin
+from math import cos, pi, sin, sqrt
 from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
 from tracker.pattern.model import Gauge, Section
-from tracker.vocabulary import counted, section
+from tracker.vocabulary import counted
+from tracker.vocabulary import section as called
 
 Point = tuple[float, float]
 Edge = tuple[Point, ...]
@@ -54,6 +55,31 @@ class Drawing(NamedTuple):
     key: tuple[str, ...]
 
 
+class Picture(NamedTuple):
+    """A sock as far as it is knitted: the outlines of its parts, and over them the pieces that are done.
+
+    `size` is how long and how high all of it is (mm). `needle` is where the work hangs, None before the
+    cast-on and after the graft. Colours' names are a stranger's text.
+    """
+
+    size: tuple[float, float]
+    whole: tuple[Shape, ...]
+    knitted: tuple[Shape, ...]
+    needle: Edge | None
+    key: tuple[str, ...]
+    stripes: Stripes | None
+
+
+class Stripes(NamedTuple):
+    """How high the lowest of the stripes is (mm), the place in the key of the highest, and on which
+    parts they lie.
+    """
+
+    lowest: float
+    widest: int
+    parts: frozenset[str]
+
+
 LIKELY = Gauge(30.0, 42.0, "ball band")
 """The gauge of a drawing where none is told: only how high a stitch is to its width matters."""
 _BENDS = 12
@@ -69,6 +95,20 @@ def draw(course: Course, counts: Sequence[int]) -> Drawing | None:
     parts = tuple(sock.parts())
     key = sock.key
     return Drawing(tuple(sock.bands()), parts, tuple(sock.labels(parts)), key)
+
+
+def picture(course: Course, counts: Sequence[int], place: tuple[int, int] | None) -> Picture | None:
+    """The picture of a sock whose sections have, or will have, so many rows; None as for `draw`.
+
+    `place` is the section in hand and its finished rows, row 0 among them; None once all is knitted.
+    """
+    if any(course.find(kind) is None for kind in _NEEDED):
+        return None
+    sock = _Sock(course, counts)
+    at = place or (len(course.sections), 0)
+    needle = None if place in (None, (0, 0)) else sock.hangs(*at)
+    parts = tuple(sock.parts())
+    return Picture(sock.size, parts, tuple(sock.knitted(*at)), needle, sock.key, sock.stripes())
 
 
 class _Sock:
@@ -158,6 +198,67 @@ class _Sock:
         )
         yield "turn", (*bend, (back, below))
 
+    def _bent(self, share: float) -> Edge:
+        """A row of the turn: level, from the rounding of the heel to the foot."""
+        back, below = self._wide / 2, self._ankle + self._flap
+        x, y = self._deep * (1 - sqrt(1 - share * share)), below + (self._sole - below) * share
+        return (x, y), (back + (self._deep - back) * share, y)
+
+    # What is knitted
+
+    @property
+    def size(self) -> tuple[float, float]:
+        return self._tip, self._sole
+
+    def hangs(self, section: int, rows: int) -> Edge:
+        """Where the work hangs after so many rows of a section."""
+        kind = self._course.sections[section].kind
+        if kind in ("flap", "turn"):
+            return self._heel_edge(kind, rows)
+        if kind == "graft":
+            return self._edge("toe", self._rows("toe"))
+        return self._edge(kind, rows) if kind in self._ROUNDS else self._level(self._ankle)
+
+    def knitted(self, section: int, rows: int) -> Iterator[Shape]:
+        for kind in (*self._ROUNDS, "flap", "turn"):
+            index = self._course.find(kind)
+            if index is not None and index <= section:
+                done = rows if index == section else self._rows(kind)
+                yield from self._pieces(kind, index, min(done, self._rows(kind)))
+
+    def _pieces(self, kind: str, index: int, done: int) -> Iterator[Shape]:
+        """The first so many rows of a part, in pieces of one colour."""
+        runs = [*self._threads.runs(index, 0, done)]
+        places = [(run.first, run.last, self.key.index(run.name)) for run in runs]
+        for first, last, colour in places or [(0, done, self._texture(kind))] * (done > 0):
+            if kind in self._ROUNDS:
+                yield Shape(kind, _strip(self._edge(kind, first), self._edge(kind, last)), colour)
+            else:
+                yield Shape(kind, tuple(self._around_heel(kind, first, last)), colour)
+
+    def _around_heel(self, kind: str, first: int, last: int) -> Iterator[Point]:
+        edges = [self._heel_edge(kind, row) for row in range(first, last + 1)]
+        yield from (back for back, _ in edges)
+        yield from (front for _, front in reversed(edges))
+
+    def _heel_edge(self, kind: str, rows: int) -> Edge:
+        share = min(1.0, rows / max(1, self._rows(kind)))
+        if kind == "turn":
+            return self._bent(share)
+        y = self._ankle + share * self._flap
+        return (0.0, y), (self._wide / 2, y)
+
+    def stripes(self) -> Stripes | None:
+        colours = self._course.pattern.colours
+        if not colours.period:
+            return None
+        widest = max(colours.stripes, key=lambda stripe: stripe.rounds)
+        if widest.name not in self.key:
+            return None
+        parts = self._ROUNDS[1:] if colours.toe is None else self._ROUNDS[1:-1]
+        lowest = min(stripe.rounds for stripe in colours.stripes) * self._row
+        return Stripes(lowest, self.key.index(widest.name), frozenset(parts))
+
     # What is drawn
 
     _ROUNDS = ("cuff", "leg", "gusset", "foot", "toe")
@@ -208,8 +309,7 @@ class _Sock:
             if kind not in there or index is None:
                 continue
             worked = self._course.sections[index].worked
-            name = section(kind)
-            yield Label(f"{name}, {counted(self._counts[index], worked)}", at, anchor, to)
+            yield Label(f"{called(kind)}, {counted(self._counts[index], worked)}", at, anchor, to)
 
     def _places(self) -> dict[str, tuple[Point, str, Point]]:
         below = self._ankle + self._flap

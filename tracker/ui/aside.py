@@ -1,0 +1,65 @@
+"""A screen she looks at aside from her knitting.
+
+A key that is none of its own closes it, and does what it does at the needles.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Callable, Mapping
+
+from textual import events
+from textual.screen import Screen
+
+from tracker.ui.canvas import Rows
+from tracker.ui.commands import Command
+from tracker.ui.grid import Grid
+from tracker.ui.painted import Painted
+
+ANY_GRID = Grid("full", {}, None)
+"""A page is as large as the screen; no grid says where it stands."""
+
+
+class Page(Painted[Rows]):
+    """The rows it is given."""
+
+    def paint(self, sight: Rows, grid: Grid) -> Rows:
+        """Those rows."""
+        return sight
+
+
+class Aside(Screen[None]):
+    """Its own `keys` do what its methods `do_...` say; "back" closes.
+
+    Others close it, too, and are handed to `press`, in order.
+    """
+
+    def __init__(self, press: Callable[[str, str], None], keys: Mapping[str, Command]) -> None:
+        super().__init__()
+        self._press, self._own = press, keys
+        self._leaving = False
+
+    def on_key(self, event: events.Key) -> None:
+        """Do what an own key does; any other closes, and is done at the needles."""
+        event.stop()
+        event.prevent_default()
+        key = event.key.lower() if len(event.key) == 1 else event.key
+        command = self._own.get(key)
+        if command is None or self._leaving:
+            self._close(event)
+        elif command.name == "back":
+            self._leaving = True
+            self.app.pop_screen()
+        else:
+            getattr(self, f"do_{command.name}")()
+            self._draw()
+
+    def _close(self, event: events.Key) -> None:
+        if not self._leaving:
+            # More keys may wait behind this one: the screen is left once, and none of them is lost.
+            self._leaving = True
+            self.app.pop_screen()
+        self._press(event.key, event.character or "")
+
+    @abstractmethod
+    def _draw(self) -> None: ...
