@@ -32,12 +32,11 @@ def said_count(glance: Glance, *, keys: bool) -> str:
         return f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"
     told = [f"{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."]
     mend = next((cue for cue in glance.cues if cue.about == "repair"), None)
-    if mend is None and _is_slip(count):
+    if mend is None and _is_slip(count) and not count.near:
         told.append(_slip(sum(count.found) - sum(count.expected), keys=keys))
-        if not count.near:
-            far = count.places[0] if count.places else None
-            told += [f"Else only {place_name(far, glance)} has so many."] if far else []
-            return " ".join(told)
+        far = count.places[0] if count.places else None
+        told += [f"Else only {place_name(far, glance)} has so many."] if far else []
+        return " ".join(told)
     if mend is not None:
         plan = change_words.repair_cue(mend)
         told.append(f"If the place is right, {plan}.")

@@ -1276,7 +1276,7 @@ def test_changed_and_copy(pair: Instep) -> None:
             ["shrunk"],
             '"shrunk" is no change; write one of skipped-decrease, extra-decrease, needle, set',
         ),
-        (["other"], "say in words what is otherwise; write it after it"),
+        (["other"], "say what is otherwise; write it after it, in words"),
         (["colour", "navy", "--row", "-4"], "the leg has no round -4"),
     ],
 )
@@ -1325,3 +1325,44 @@ def test_order(pair: Instep) -> None:
     pair.ok("tick", "10")
     assert "turn: 10 rounds" not in pair.ok("left")
     assert pair.line("undo").startswith("Taken back: 10 rounds")
+
+
+@pytest.mark.parametrize(
+    ("found", "says"),
+    [
+        ("63", "One is missing: look for a dropped stitch; counted on each needle"),
+        ("65", "One is too many: look for a yarn over or a split stitch; counted on each needle"),
+        (
+            "17/15/16/16",
+            "all are there. Stitches of needle 2 (1 fewer) sit on needle 1 (1 more); slip them",
+        ),
+    ],
+)
+def test_a_slip_is_sooner_a_slip_than_another_section(pair: Instep, found: str, says: str) -> None:
+    leg(pair, 8)
+    told = pair.line("count", found)
+    assert says in told
+    assert "puts the count there" not in told
+
+
+def test_a_question_by_the_fabric_is_no_count_of_stitches(pair: Instep) -> None:
+    pair.ok("at", "0", "--section", "gusset")
+    assert "Count once" in pair.ok("left")
+    assert pair.line("count", "--length", "9 cm").startswith("About foot round")
+    assert "Count once" in pair.ok("left"), "nobody counted stitches"
+    assert "looked up by the fabric" in pair.ok("history")
+    assert pair.json("count", "--pin", "3")["found"] == []
+
+
+def test_stitches_and_pin_together_leave_one_place(pair: Instep) -> None:
+    pair.ok("at", "7", "--section", "gusset")
+    places = pair.json("count", "21/16/16/21", "--pin", "9")["places"]
+    assert [(place["section"], place["row"]) for place in places] == [("gusset", 9)]
+    assert "That is gusset round 9; 7 counted." in pair.line("count", "21/16/16/21", "--pin", "9")
+
+
+def test_what_is_said_of_the_other_sock_is_done_on_that(pair: Instep) -> None:
+    pair.ok("at", "8", "--section", "gusset", "--sock", "2")
+    assert pair.line("count", "74", "--sock", "2").endswith(
+        "instep at 9 --section gusset --sock 2 puts the count there."
+    )
