@@ -221,7 +221,19 @@ def _than_before(before: Glance, after: Glance) -> str:
 
 def _said_at(act: Act, before: Glance, after: Glance) -> str:
     taken = f" {_taken_there(act, after)}" if "of" in act.data else ""
-    return f"{_now_and_was(act, before, after, 'one done')}. {place(after)}{taken}"
+    return (
+        f"{_now_and_was(act, before, after, 'one done')}. {place(after)}{taken}{_past_goal(after)}"
+    )
+
+
+def _past_goal(after: Glance) -> str:
+    """Rounds that were found to be past the goal: what can be done with them."""
+    here, length = after.place, after.length
+    goal = length.goal_row if length and here.planned_by == "goal" else None
+    if goal is None or here.done <= goal:
+        return ""
+    keep = f"keep {here.done} for both socks" if after.of_socks else f"keep {here.done}"
+    return f" Rip {here.done - goal}, or {keep}."
 
 
 def _said_rip(act: Act, before: Glance, after: Glance) -> str:

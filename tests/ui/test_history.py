@@ -236,13 +236,13 @@ async def test_keys_filter_and_scroll(basket: Basket, session: Session) -> None:
         assert "the pair was begun" not in shown(app)
         for key, seen in (
             ("home", "the pair was begun"), ("end", "the end of the leg"), ("pageup", "leg 30"),
-            ("pagedown", "the end of the leg"), ("2", "sock two, every kind: nothing"),
-            ("1", "sock one, every kind"), ("0", "both socks, every kind"),
+            ("pagedown", "the end of the leg"), ("right", "sock two, every kind: nothing"),
+            ("left", "sock one, every kind"), ("left", "both socks, every kind"),
             ("k", "the beginning only: 1 to 1 of 1"), ("k", "rounds and needles only"),
             ("k", "notes only: 1 to 1 of 1"), ("K", "readings only"), ("k", "taken back only"),
             ("k", "ends only"), ("k", "every kind"),
             ("l", "lifelines, pins and notes by their rounds: 1 to 2 of 2"),
-            ("2", "by their rounds: nothing"), ("0", "a pin, left standing"), ("l", "every kind"),
+            ("right", "by their rounds: nothing"), ("right", "a pin, left standing"), ("l", "every kind"),
             ("l", "by their rounds"), ("k", "the beginning only"), ("l", "by their rounds"),
             ("l", "every kind"),
         ):  # fmt: skip

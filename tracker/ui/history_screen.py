@@ -69,9 +69,6 @@ class HistoryScreen(Aside):
     def do_two(self) -> None:
         self._only(2)
 
-    def do_both(self) -> None:
-        self._only(None)
-
     def do_kind(self) -> None:
         self._choose(self._view.only.step(self._kinds))
 
@@ -86,8 +83,10 @@ class HistoryScreen(Aside):
         """Lines of a page: one stays in view."""
         return max(self._view.height - 1, 1)
 
-    def _only(self, sock: Number | None) -> None:
-        self._choose(self._view.only._replace(sock=sock))
+    def _only(self, sock: Number) -> None:
+        """That sock alone; asked for once more, both. No figure: those are for the needles."""
+        again = self._view.only.sock == sock
+        self._choose(self._view.only._replace(sock=None if again else sock))
 
     def _choose(self, only: Filter) -> None:
         self._view = View(self._history, only, self._view.width, self._view.height)
