@@ -630,6 +630,37 @@ def _redo(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.redo(options.sock))
 
 
+def _pack(options: argparse.Namespace) -> int:
+    from tracker import packing
+    from tracker.storage.files import shown
+
+    with _basket(options) as basket:
+        session = _session(basket, options.what)
+        packing.pack(session, basket, options.file, for_teacher=options.for_teacher)
+        short, where = session.pair.short, shown(options.file)
+    if options.for_teacher:
+        _say(
+            f"{short} is packed for a teacher, without times, pace and notes but questions: {where}"
+        )
+    else:
+        _say(f"{short} is packed: {where}")
+    return 0
+
+
+def _unpack(options: argparse.Namespace) -> int:
+    from tracker import packing, reports, words
+    from tracker.clock import now
+
+    with _basket(options) as basket:
+        unpacked = packing.unpack(basket, options.file, now, sound_part=options.sound_part)
+        glance = unpacked.session.glance
+        if options.json:
+            _print_json(reports.left_json(glance))
+        else:
+            _say(f"{packing.said(unpacked)} {words.place(glance)}")
+    return 0
+
+
 def _samples(options: argparse.Namespace) -> int:
     from tracker.samples import samples
 
@@ -907,6 +938,15 @@ _MAYBE_ROUND = _word("round", nargs="?", type=_whole, metavar="ROUND")
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
 _LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
 """Taking back and bringing back are the pair's, whichever sock it was on."""
+_NEW_FILE = _word(
+    "file", metavar="FILE", help="like night-ferry.pack; an older pack of it is replaced"
+)
+_FOR_TEACHER = _word(
+    "--for-teacher", action="store_true", help="without clock times, pace and notes but questions"
+)
+_SOUND_PART = _word(
+    "--sound-part", action="store_true", help="of a damaged pack what is sound, from the beginning"
+)
 _OF_PAIR = (_JSON, _PAIR)
 _ACTS = (*_OF_PAIR, _SOCK)
 
@@ -961,6 +1001,8 @@ COMMANDS: dict[str, _Command] = {
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),
+    "pack": _Command(_pack, "a whole pair into a file", (_WHICH, _NEW_FILE, _FOR_TEACHER)),
+    "unpack": _Command(_unpack, "the pair of a pack into the basket", (_FILE, _SOUND_PART, _JSON)),
     "samples": _Command(_samples, "the samples that come with it", (_JSON,)),
     "where": _Command(_where, "where things are kept", (_JSON,)),
 }
