@@ -661,6 +661,33 @@ def _unpack(options: argparse.Namespace) -> int:
     return 0
 
 
+def _circle(options: argparse.Namespace) -> int:
+    from tracker import circle_words
+    from tracker.circle import read_circle
+    from tracker.clock import now
+    from tracker.knitting.worked import day_of
+    from tracker.storage.files import FileTrouble
+
+    as_they_come = not (options.by or options.json)
+    waiting, broken = [], 0
+    for found in read_circle(options.files, day_of(*now())):
+        if isinstance(found, FileTrouble):
+            broken += 1
+            _say_aside(f"instep: {found}")
+        elif as_they_come and found.reason == circle_words.FIRST:
+            # Who stands first in any case need not wait for the others to be read.
+            _say(circle_words.line(found))
+            sys.stdout.flush()
+        else:
+            waiting.append(found)
+    ordered = circle_words.by_name(waiting) if options.by else circle_words.in_order(waiting)
+    if options.json:
+        _print_json({"knitters": [circle_words.as_json(one) for one in ordered]})
+    else:
+        _print_lines(map(circle_words.line, ordered))
+    return 1 if broken else 0
+
+
 def _samples(options: argparse.Namespace) -> int:
     from tracker.samples import samples
 
@@ -944,6 +971,8 @@ _NEW_FILE = _word(
 _FOR_TEACHER = _word(
     "--for-teacher", action="store_true", help="without clock times, pace and notes but questions"
 )
+_PACKS = _word("files", nargs="+", metavar="FILE_OR_FOLDER")
+_BY_NAME = _word("--by", choices=("name",), help="by name, not by who waits for what")
 _SOUND_PART = _word(
     "--sound-part", action="store_true", help="of a damaged pack what is sound, from the beginning"
 )
@@ -1003,6 +1032,7 @@ COMMANDS: dict[str, _Command] = {
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),
     "pack": _Command(_pack, "a whole pair into a file", (_WHICH, _NEW_FILE, _FOR_TEACHER)),
     "unpack": _Command(_unpack, "the pair of a pack into the basket", (_FILE, _SOUND_PART, _JSON)),
+    "circle": _Command(_circle, "packs of many knitters, one line each", (_PACKS, _BY_NAME, _JSON)),
     "samples": _Command(_samples, "the samples that come with it", (_JSON,)),
     "where": _Command(_where, "where things are kept", (_JSON,)),
 }

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker import words
+from tracker.circle_words import is_question
 from tracker.forecast.coming import BOTH
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
@@ -81,11 +82,6 @@ def _told_a_teacher(row: Row) -> str:
     return row.data if is_question(text) else encode(data | {"text": ""})
 
 
-def is_question(note: str) -> bool:
-    """Whether a note asks the teacher something."""
-    return note.lstrip().startswith("?")
-
-
 def _now(session: Session, given: Pack) -> dict[str, str | int]:
     """Where she is, in words, for whoever reads the file."""
     glance, last = session.glance, given.rows[-1]
@@ -115,7 +111,7 @@ def unpack(basket: Basket, path: str, clock: Clock, *, sound_part: bool = False)
         given = _as_first_told(damaged.sound)
     if given.for_teacher:
         raise FileTrouble(path, [Fault(None, "", _NO_PAIR)])
-    there = _checked(path, given, *replayed(path, given))
+    there = _checked(path, given)
     with basket.alone():
         pair, how, added, common, beside = _joined(basket, given, there)
     return Unpacked(Session(basket, pair, clock), how, added, common, beside)
@@ -133,19 +129,20 @@ def _as_first_told(sound: Pack) -> Pack:
     return sound._replace(title=title) if isinstance(title, str) else sound
 
 
-def replayed(path: str, given: Pack) -> tuple[Course, Replay]:
-    """What a pack's events come to on its pattern. Raises FileTrouble where that is nothing sensible."""
-    course = Course(open_text(path, given.pattern_text))
+def replayed_on(course: Course, path: str, given: Pack) -> Replay:
+    """A pack's events on its pattern. Raises FileTrouble where they come to nothing sensible."""
     try:
-        return course, Replay(course, map(event_of, given.rows))
+        return Replay(course, map(event_of, given.rows))
     except UnknownAct as act:
         raise _contradicts(path, f'it holds "{act}", which this Instep cannot replay') from None
     except BadHistory as bad:
         raise _contradicts(path, str(bad)) from None
 
 
-def _checked(path: str, given: Pack, course: Course, replay: Replay) -> Summary:
+def _checked(path: str, given: Pack) -> Summary:
     """Where the pair is, once all that is shown of it can be shown. Raises FileTrouble."""
+    course = Course(open_text(path, given.pattern_text))
+    replay = replayed_on(course, path, given)
     try:
         past(course, map(event_of, given.rows))
         for number in BOTH:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from tracker.knitting.events import EVENT_VERSION, KINDS
@@ -28,12 +29,14 @@ LONGEST_TITLE = 200
 _DAY = 86_400_000
 _LIST, _LIST_END, _SUM = b"\nevents = [\n", b"]\n", b"checksum = "
 _EVENT = re.compile(
-    r"(?P<number>\d{1,9}) (?P<day>\d{4}-\d\d-\d\d)T(?P<hour>\d\d):(?P<minute>\d\d):(?P<second>\d\d)"
-    r"\.(?P<milli>\d{3})(?P<sign>[+-])(?P<off_hour>\d\d):(?P<off_minute>\d\d)"
-    r" (?P<sock>pair|sock [12]) (?P<kind>[a-z_-]{1,40})(?: v(?P<version>\d{1,9}))?"
+    r"(?P<number>[1-9]\d{0,8}) (?P<day>\d{4}-\d\d-\d\d)"
+    r"T(?P<hour>[01]\d|2[0-3]):(?P<minute>[0-5]\d):(?P<second>[0-5]\d)\.(?P<milli>\d{3})"
+    r"(?P<east>(?:\+\d\d|-(?!00:00)\d\d):[0-5]\d)"
+    r" (?P<whom>pair|sock [12]) (?P<kind>[a-z_-]{1,40})(?: v(?P<version>[2-9]|[1-9]\d{1,8}))?"
     r" (?P<data>\{.*\}) id (?P<uid>[0-9a-f]{32}) sum (?P<link>[0-9a-f]{32})",
     re.ASCII,
 )
+"""An event as it is written, and in no other way."""
 
 
 class Pack(NamedTuple):
@@ -254,51 +257,57 @@ def _hex(value: Any, digits: int) -> str | None:
 
 def _rows(name: str, pack: Pack, lines: Sequence[bytes]) -> list[Row]:
     """The events up to the first that is not what was packed."""
-    link, rows = _first_link(pack.uid, pack.pattern, pack.for_teacher), []
-    for number, line in enumerate(lines, start=1):
-        event = _told(line)
-        row = None if event is None else _row(event)
-        if event is None or row is None or row.number != number:
+    link, rows = _first_link(pack.uid, pack.pattern, pack.for_teacher), list[Row]()
+    for line in lines:
+        found = _EVENT.fullmatch(_told(line))
+        row = None if found is None else _row(found)
+        if found is None or row is None or row.number != len(rows) + 1:
             break
         link = link_of(link, *row)
-        if event != _event(row, link):
+        if found["link"] != link.hex():
             break
         _check_kind(name, row)
-        if not _is_plain(row):
+        if row.at < 0 or not _is_plain(row.data):
             break
         rows.append(row)
     return rows
 
 
-def _told(line: bytes) -> str | None:
-    """The string in a line of events. Those of a pack escape nothing but quotes and strokes."""
-    try:
-        text = line.decode("ascii")
-    except UnicodeDecodeError:
-        return None
+def _told(line: bytes) -> str:
+    """The string in a line of events; "" where it is none. No more is escaped in it than quotes."""
+    text = line.decode("latin-1")
     if text.startswith("  '") and text.endswith("',"):
         return text[3:-2]
     if text.startswith('  "') and text.endswith('",'):
         return re.sub(r"\\(.)", r"\1", text[3:-2])
-    return None
+    return ""
 
 
-def _row(event: str) -> Row | None:
-    """The row that an event tells of, whatever its checksum; None where it tells of none."""
-    found = _EVENT.fullmatch(event)
-    if found is None:
+def _row(found: re.Match[str]) -> Row | None:
+    """The row that an event tells of, whatever its checksum; None where its day is none."""
+    number, day, hour, minute, second, milli, east, whom, kind, version, data, uid, _ = (
+        found.groups()
+    )
+    first = _midnight(day)
+    if first is None:
         return None
+    off = int(east[1:3]) * 60 + int(east[4:])
+    offset = -off if east[0] == "-" else off
+    minutes = int(hour) * 60 + int(minute) - offset
+    at = first + minutes * 60_000 + int(second) * 1000 + int(milli)
+    sock = 0 if whom == "pair" else int(whom[-1])
+    return Row(
+        int(number), at, offset, sock, kind, data, bytes.fromhex(uid), int(version or 1)
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=256)
+def _midnight(day: str) -> int | None:
+    """When a day begins (ms since 1970), offset left out; None where it is no day."""
     try:
-        day = day_number(found["day"])
+        return day_number(day) * _DAY
     except ValueError:
         return None
-    offset = int(found["off_hour"]) * 60 + int(found["off_minute"])
-    offset = -offset if found["sign"] == "-" else offset
-    minutes = int(found["hour"]) * 60 + int(found["minute"]) - offset
-    at = day * _DAY + minutes * 60_000 + int(found["second"]) * 1000 + int(found["milli"])
-    sock = 0 if found["sock"] == "pair" else int(found["sock"][-1])
-    version, uid = int(found["version"] or 1), bytes.fromhex(found["uid"])
-    return Row(int(found["number"]), at, offset, sock, found["kind"], found["data"], uid, version)
 
 
 def _check_kind(name: str, row: Row) -> None:
@@ -307,10 +316,11 @@ def _check_kind(name: str, row: Row) -> None:
         raise FileTrouble(name, [Fault(None, "", why)])
 
 
-def _is_plain(row: Row) -> bool:
-    """Whether its data are written as a basket writes them, and its time is one of the clock's."""
+@lru_cache(maxsize=256)
+def _is_plain(data: str) -> bool:
+    """Whether the data of an event are written as a basket writes them."""
     try:
-        return row.at >= 0 and row.version > 0 and encode(read_data(row.data)) == row.data
+        return encode(read_data(data)) == data
     except (ValueError, RecursionError):
         return False
 
