@@ -50,7 +50,14 @@ MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "circle_words"}
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {"packing", "past_words", "clock", "samples"}
-MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {"ui", "reports", "check", "printing", "circle", "circle_words"}
+MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
+    "ui",
+    "reports",
+    "check",
+    "printing",
+    "circle",
+    "circle_words",
+}
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 

@@ -183,6 +183,7 @@ def _opened_pair(basket: Basket, what: str) -> Session:
     from tracker.session import Session, source_of
     from tracker.storage.basket import BasketTrouble
     from tracker.storage.files import read_source
+    from tracker.storage.pack_file import is_pack
 
     if not _named_as_a_file(what):
         try:
@@ -190,6 +191,8 @@ def _opened_pair(basket: Basket, what: str) -> Session:
         except BasketTrouble as trouble:
             if not _is_there(what):
                 raise _Wrong(_or_else(what, str(trouble))) from None
+    if is_pack(what):
+        return _unpacked_pair(basket, what)
     known = basket.started_from(source_of(read_source(what).data))
     if known is None:
         opened = _open_file(what)
@@ -200,6 +203,17 @@ def _opened_pair(basket: Basket, what: str) -> Session:
     return Session(basket, known, now)
 
 
+def _unpacked_pair(basket: Basket, path: str) -> Session:
+    """The pair of a pack, which is put into the basket where it is not there already."""
+    from tracker import packing
+    from tracker.clock import now
+
+    unpacked = packing.unpack(basket, path, now)
+    if unpacked.how == "parted":
+        _say_aside(f"note: {packing.said(unpacked)}")
+    return unpacked.session
+
+
 def _is_there(path: str) -> bool:
     try:
         return Path(path).exists()
@@ -208,7 +222,7 @@ def _is_there(path: str) -> bool:
 
 
 def _named_as_a_file(what: str) -> bool:
-    return Path(what).suffix == ".toml" or os.sep in what
+    return Path(what).suffix in (".toml", ".pack") or os.sep in what
 
 
 def _or_else(what: str, trouble: str) -> str:
@@ -348,10 +362,14 @@ def _check(options: argparse.Namespace) -> int:
 def _start(options: argparse.Namespace) -> int:
     from tracker.clock import now
     from tracker.session import Session
+    from tracker.storage.pack_file import is_pack
 
-    opened = _open_file(options.file)
+    opened = None if is_pack(options.file) else _open_file(options.file)
     with _basket(options) as basket:
-        session = Session.start(basket, opened, now)
+        if opened is None:
+            session = _unpacked_pair(basket, options.file)
+        else:
+            session = Session.start(basket, opened, now)
         _say(session.pair.short)
     return 0
 
