@@ -249,7 +249,7 @@ def history(basket: Basket, short: str) -> list[Row]:
     return basket.rows(basket.find(short))
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(st.lists(ACTS, max_size=20))
 def test_a_history_unpacked_is_the_same_byte_for_byte(acts: list[tuple[Any, ...]]) -> None:
     with tempfile.TemporaryDirectory() as folder:
@@ -271,7 +271,7 @@ def test_a_history_unpacked_is_the_same_byte_for_byte(acts: list[tuple[Any, ...]
             assert two.check() == []
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(st.lists(ACTS, max_size=8), st.lists(ACTS, max_size=5), st.lists(ACTS, max_size=5))
 def test_nothing_is_lost_wherever_it_goes_on(
     first: list[tuple[Any, ...]], here: list[tuple[Any, ...]], there: list[tuple[Any, ...]]
@@ -371,7 +371,7 @@ KINDS = st.sampled_from([
 ])  # fmt: skip
 
 
-@settings(max_examples=400)
+@settings(max_examples=150)
 @given(
     st.lists(st.tuples(KINDS, st.dictionaries(FIELDS, VALUES, max_size=5)), min_size=1, max_size=4)
 )
