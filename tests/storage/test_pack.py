@@ -315,6 +315,14 @@ def test_a_huge_file_is_not_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
         read_pack(str(path))
 
 
+def test_a_huge_pattern_is_not_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    head = DATA.rpartition(b"\nevents = [\n")[0]
+    monkeypatch.setattr(module, "LONGEST_HEAD", len(head))
+    assert read("x", DATA) == SMALL
+    monkeypatch.setattr(module, "LONGEST_HEAD", len(head) - 1)
+    assert check_sound(trouble(DATA)) == 0
+
+
 def test_what_is_no_plain_file_is_not_waited_for(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe.pack")
     for name, told in (

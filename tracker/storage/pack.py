@@ -25,6 +25,8 @@ FORMAT = 1
 """The newest form of a pack that this Instep reads."""
 LONGEST_TITLE = 200
 """Characters of a title that are read."""
+LONGEST_HEAD = 4_000_000
+"""Bytes above the events: no pattern is longer."""
 
 _DAY = 86_400_000
 _LIST, _LIST_END, _SUM = b"\nevents = [\n", b"]\n", b"checksum = "
@@ -189,7 +191,7 @@ def read(name: str, data: bytes) -> Pack:
         raise FileTrouble(name, [Fault(None, "", why)])
     _check_format(name, data)
     head, _, tail = data.rpartition(_LIST)
-    tables = _tables(head) if head else None
+    tables = _tables(head) if 0 < len(head) <= LONGEST_HEAD else None
     pack = None if tables is None else _head_of(tables)
     if pack is None:
         raise Damaged(name, "this pack is damaged, and nothing of it is sound; get it again", None)
