@@ -654,14 +654,11 @@ def _pack(options: argparse.Namespace) -> int:
 
     with _basket(options) as basket:
         session = _session(basket, options.what)
-        packing.pack(session, basket, options.file, for_teacher=options.for_teacher)
-        short, where = session.pair.short, shown(options.file)
-    if options.for_teacher:
-        _say(
-            f"{short} is packed for a teacher, without times, pace and notes but questions: {where}"
-        )
-    else:
-        _say(f"{short} is packed: {where}")
+        replaced = packing.pack(session, basket, options.file, for_teacher=options.for_teacher)
+    how = " for a teacher, without times, pace and notes but questions"
+    instead = " (in place of its older pack)" if replaced else ""
+    told = f"is packed{how if options.for_teacher else ''}: {shown(options.file)}{instead}"
+    _say(f"{session.pair.short} {told}")
     return 0
 
 

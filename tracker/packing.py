@@ -65,7 +65,7 @@ def taught(whole: Pack) -> Pack:
     last = whole.rows[-1]
     midnight = (last.at + last.offset * 60_000) // _DAY * _DAY - last.offset * 60_000
     rows = (
-        row._replace(at=midnight, offset=last.offset, data=_told_a_teacher(row))
+        row._replace(at=max(0, midnight), offset=last.offset, data=_told_a_teacher(row))
         for row in whole.rows
     )
     return whole._replace(rows=tuple(rows), for_teacher=True)
@@ -78,8 +78,8 @@ def _told_a_teacher(row: Row) -> str:
     if row.kind not in ("note", "rest"):
         return row.data
     data = dict(read_data(row.data))
-    text = str(data.get("text", ""))
-    return row.data if is_question(text) else encode(data | {"text": ""})
+    asks = row.kind == "note" and is_question(str(data.get("text", "")))
+    return row.data if asks else encode(data | {"text": ""})
 
 
 def _now(session: Session, given: Pack) -> dict[str, str | int]:

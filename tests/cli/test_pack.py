@@ -142,6 +142,27 @@ def test_a_pack_is_no_plan(pair: Instep, file: str) -> None:
     assert "this is no pack; name a file" in pair.wrong("unpack", str(SAMPLE))
 
 
+def test_an_older_pack_of_it_is_replaced_and_that_is_said(pair: Instep, file: str) -> None:
+    pair.ok("tick")
+    said = pair.line("pack", "night-ferry", file)
+    assert said == f"night-ferry is packed: {file} (in place of its older pack)"
+    pair.ok("start", str(SAMPLE))
+    before = Path(file).read_bytes()
+    told = pair.wrong("pack", "night-ferry-2", file)
+    assert told == f"{file}: the pack of another pair is there already; name another file"
+    assert Path(file).read_bytes() == before
+
+
+def test_on_the_first_day_of_the_calendar_a_teacher_has_a_day_too(
+    pair: Instep, tmp_path: Path
+) -> None:
+    pair.now("1970-01-01T02:00:00+01:00")
+    pair.ok("tick")
+    path = str(tmp_path / "a.pack")
+    pair.ok("pack", "night-ferry", path, "--for-teacher")
+    assert "knitted today" in pair.line("circle", path)
+
+
 def test_pack_without_a_pair_or_a_place(pair: Instep, file: str, tmp_path: Path) -> None:
     assert 'no pair is called "night"' in pair.wrong("pack", "night", file)
     assert "it cannot be written" in pair.wrong("pack", "night-ferry", str(tmp_path / "a" / "b"))
@@ -198,7 +219,7 @@ def test_a_pack_mends_a_damaged_pair(pair: Instep, file: str) -> None:
 
 def test_a_teacher_learns_no_times_and_no_notes(pair: Instep, file: str, tmp_path: Path) -> None:
     pair.now("2026-03-14T23:10:00+01:00")
-    pair.ok("rest", "the kitchen drawer")
+    pair.ok("rest", "? the kitchen drawer")
     path = str(tmp_path / "for-teacher.pack")
     said = pair.line("pack", "night-ferry", path, "--for-teacher")
     assert said == (
@@ -249,7 +270,7 @@ def history(basket: Basket, short: str) -> list[Row]:
     return basket.rows(basket.find(short))
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(st.lists(ACTS, max_size=20))
 def test_a_history_unpacked_is_the_same_byte_for_byte(acts: list[tuple[Any, ...]]) -> None:
     with tempfile.TemporaryDirectory() as folder:
@@ -271,7 +292,7 @@ def test_a_history_unpacked_is_the_same_byte_for_byte(acts: list[tuple[Any, ...]
             assert two.check() == []
 
 
-@settings(max_examples=20)
+@settings(max_examples=15)
 @given(st.lists(ACTS, max_size=8), st.lists(ACTS, max_size=5), st.lists(ACTS, max_size=5))
 def test_nothing_is_lost_wherever_it_goes_on(
     first: list[tuple[Any, ...]], here: list[tuple[Any, ...]], there: list[tuple[Any, ...]]
@@ -371,7 +392,7 @@ KINDS = st.sampled_from([
 ])  # fmt: skip
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(
     st.lists(st.tuples(KINDS, st.dictionaries(FIELDS, VALUES, max_size=5)), min_size=1, max_size=4)
 )
