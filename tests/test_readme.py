@@ -60,6 +60,44 @@ def test_the_print_is_as_shown(
     assert f"\n{shown.partition('```')[0]}" in printed
 
 
+def test_packing_and_the_circle_are_as_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("INSTEP_BASKET", str(tmp_path / "basket.db"))
+    monkeypatch.setenv("INSTEP_NOW", "2026-03-12T20:15:00+01:00")
+    monkeypatch.chdir(tmp_path)
+    text = (ROOT / "README.md").read_text()
+    shown = text.partition("$ instep pack night-ferry")[2].partition("```")[0].splitlines()
+    sample = (ROOT / "sample_projects" / "night-ferry.toml").read_text()
+    assert main(["start", str(ROOT / "sample_projects" / "night-ferry.toml")]) == 0
+    assert main(["tick", "22"]) == 0
+    assert main(["tick", "18"]) == 0
+    capsys.readouterr()
+    assert main(["pack", "night-ferry", "night-ferry.pack"]) == 0
+    monkeypatch.setenv("INSTEP_BASKET", str(tmp_path / "other.db"))
+    assert main(["unpack", "night-ferry.pack"]) == 0
+    assert capsys.readouterr().out.splitlines() == [shown[1], shown[3]]
+    Path("class").mkdir()
+    for name, words in _CLASS.items():
+        plan = Path(f"{name}.toml")
+        plan.write_text(f'knitter = "{name}"\n{sample}')
+        assert main(["start", str(plan)]) == 0
+        for told in words:
+            assert main(told) == 0
+        pair = capsys.readouterr().out.split()[0]
+        assert main(["pack", pair, f"class/{name}.pack"]) == 0
+        capsys.readouterr()
+    assert main(["circle", "class/"]) == 0
+    assert f"$ instep circle class/\n{capsys.readouterr().out}```" in text
+
+
+_CLASS = {
+    "Ash": [["tick", "5"]],
+    "Bea": [["tick", "30"], ["note", "? how long"]],
+    "Cay": [["tick", "7"], ["count", "63"]],
+}
+
+
 def test_the_plan_shown_is_one_that_works(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -183,6 +183,7 @@ def _opened_pair(basket: Basket, what: str) -> Session:
     from tracker.session import Session, source_of
     from tracker.storage.basket import BasketTrouble
     from tracker.storage.files import read_source
+    from tracker.storage.pack_file import is_pack
 
     if not _named_as_a_file(what):
         try:
@@ -190,6 +191,8 @@ def _opened_pair(basket: Basket, what: str) -> Session:
         except BasketTrouble as trouble:
             if not _is_there(what):
                 raise _Wrong(_or_else(what, str(trouble))) from None
+    if is_pack(what):
+        return _unpacked_pair(basket, what)
     known = basket.started_from(source_of(read_source(what).data))
     if known is None:
         opened = _open_file(what)
@@ -200,6 +203,17 @@ def _opened_pair(basket: Basket, what: str) -> Session:
     return Session(basket, known, now)
 
 
+def _unpacked_pair(basket: Basket, path: str) -> Session:
+    """The pair of a pack, which is put into the basket where it is not there already."""
+    from tracker import packing
+    from tracker.clock import now
+
+    unpacked = packing.unpack(basket, path, now)
+    if unpacked.how == "parted":
+        _say_aside(f"note: {packing.said(unpacked)}")
+    return unpacked.session
+
+
 def _is_there(path: str) -> bool:
     try:
         return Path(path).exists()
@@ -208,7 +222,7 @@ def _is_there(path: str) -> bool:
 
 
 def _named_as_a_file(what: str) -> bool:
-    return Path(what).suffix == ".toml" or os.sep in what
+    return Path(what).suffix in (".toml", ".pack") or os.sep in what
 
 
 def _or_else(what: str, trouble: str) -> str:
@@ -348,10 +362,14 @@ def _check(options: argparse.Namespace) -> int:
 def _start(options: argparse.Namespace) -> int:
     from tracker.clock import now
     from tracker.session import Session
+    from tracker.storage.pack_file import is_pack
 
-    opened = _open_file(options.file)
+    opened = None if is_pack(options.file) else _open_file(options.file)
     with _basket(options) as basket:
-        session = Session.start(basket, opened, now)
+        if opened is None:
+            session = _unpacked_pair(basket, options.file)
+        else:
+            session = Session.start(basket, opened, now)
         _say(session.pair.short)
     return 0
 
@@ -636,6 +654,61 @@ def _redo(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.redo(options.sock))
 
 
+def _pack(options: argparse.Namespace) -> int:
+    from tracker import packing
+    from tracker.storage.files import shown
+
+    with _basket(options) as basket:
+        session = _session(basket, options.what)
+        replaced = packing.pack(session, basket, options.file, for_teacher=options.for_teacher)
+    how = " for a teacher, without times, pace and notes but questions"
+    instead = " (in place of its older pack)" if replaced else ""
+    told = f"is packed{how if options.for_teacher else ''}: {shown(options.file)}{instead}"
+    _say(f"{session.pair.short} {told}")
+    return 0
+
+
+def _unpack(options: argparse.Namespace) -> int:
+    from tracker import packing, reports, words
+    from tracker.clock import now
+
+    with _basket(options) as basket:
+        unpacked = packing.unpack(basket, options.file, now, sound_part=options.sound_part)
+        glance = unpacked.session.glance
+        if options.json:
+            _print_json(reports.left_json(glance))
+        else:
+            _say(f"{packing.said(unpacked)} {words.place(glance)}")
+    return 0
+
+
+def _circle(options: argparse.Namespace) -> int:
+    from tracker import circle_words
+    from tracker.circle import read_circle
+    from tracker.clock import now
+    from tracker.knitting.worked import day_of
+    from tracker.storage.files import FileTrouble
+
+    as_they_come = not (options.by or options.json)
+    waiting, broken = [], 0
+    for found in read_circle(options.files, day_of(*now())):
+        if isinstance(found, FileTrouble):
+            broken += 1
+            _say_aside(f"instep: {found}")
+        elif as_they_come and found.reason == circle_words.FIRST:
+            # Who stands first in any case need not wait for the others to be read.
+            _say(circle_words.line(found))
+            sys.stdout.flush()
+        else:
+            waiting.append(found)
+    ordered = circle_words.by_name(waiting) if options.by else circle_words.in_order(waiting)
+    if options.json:
+        _print_json({"knitters": [circle_words.as_json(one) for one in ordered]})
+    else:
+        _print_lines(map(circle_words.line, ordered))
+    return 1 if broken else 0
+
+
 def _samples(options: argparse.Namespace) -> int:
     from tracker.samples import samples
 
@@ -917,6 +990,17 @@ _ORDER = _word(
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
 _LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
 """Taking back and bringing back are the pair's, whichever sock it was on."""
+_NEW_FILE = _word(
+    "file", metavar="FILE", help="like night-ferry.pack; an older pack of it is replaced"
+)
+_FOR_TEACHER = _word(
+    "--for-teacher", action="store_true", help="without clock times, pace and notes but questions"
+)
+_PACKS = _word("files", nargs="+", metavar="FILE_OR_FOLDER")
+_BY_NAME = _word("--by", choices=("name",), help="by name, not by who waits for what")
+_SOUND_PART = _word(
+    "--sound-part", action="store_true", help="of a damaged pack what is sound, from the beginning"
+)
 _OF_PAIR = (_JSON, _PAIR)
 _ACTS = (*_OF_PAIR, _SOCK)
 
@@ -974,6 +1058,9 @@ COMMANDS: dict[str, _Command] = {
     ),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),
+    "pack": _Command(_pack, "a whole pair into a file", (_WHICH, _NEW_FILE, _FOR_TEACHER)),
+    "unpack": _Command(_unpack, "the pair of a pack into the basket", (_FILE, _SOUND_PART, _JSON)),
+    "circle": _Command(_circle, "packs of many knitters, one line each", (_PACKS, _BY_NAME, _JSON)),
     "samples": _Command(_samples, "the samples that come with it", (_JSON,)),
     "where": _Command(_where, "where things are kept", (_JSON,)),
 }

@@ -1,4 +1,4 @@
-"""The sample plans that come with Instep: beside the package in a checkout, inside it once installed."""
+"""The samples, plans and a packed pair: beside the package in a checkout, inside it once installed."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ _PLACES = (_HERE / "sample_projects", _HERE.parent / "sample_projects")
 def samples() -> list[Path]:
     """The sample files, by name; empty if they were taken away."""
     for place in _PLACES:
-        found = sorted(place.glob("*.toml"))
+        found = sorted((*place.glob("*.toml"), *place.glob("*.pack")))
         if found:
             return found
     return []

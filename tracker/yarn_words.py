@@ -38,7 +38,7 @@ def yarn_lines(glance: Glance) -> list[str]:
 
 
 def yarn_line(glance: Glance, *, briefly: bool = False) -> str:
-    """ "85 g left: sock one will take 36 g, give or take 1; enough for both."
+    """ "85 g left: sock one takes 36 g in all, give or take 1; enough for both."
 
     Where it is not enough, and not `briefly`, the ways out follow. Of several balls it is the one
     that was weighed just now, or that is least sure.
@@ -86,11 +86,12 @@ def _halved(yarn: YarnSight) -> str:
 
 def _takes(glance: Glance, yarn: YarnSight) -> str:
     here = glance.place
-    how = "took about" if here.finished else "will take" if yarn.weighed else "should take"
+    how = "took about" if here.finished else "takes" if yarn.weighed else "should take"
+    whole_of = "" if here.finished or not yarn.weighed else " in all"
     number = _amount(yarn, yarn.sock_sd).split()[0]
     give = f", give or take {number}" if number != "0" else ""
     what = "it" if _alone(glance) else sock(here.sock, glance.of_socks)
-    return f"{what} {how} {_amount(yarn, yarn.sock_g)}{' of it' if yarn.colour else ''}{give}"
+    return f"{what} {how} {_amount(yarn, yarn.sock_g)}{' of it' if yarn.colour else ''}{whole_of}{give}"
 
 
 def _enough(glance: Glance, yarn: YarnSight) -> str:

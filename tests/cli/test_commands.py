@@ -1044,7 +1044,7 @@ ON_A_PAIR = {
     "left", "tick", "end", "at", "count", "rip", "lifeline", "restart", "measure", "answer", "target",
     "weigh", "other", "undo", "redo", "note", "rest", "history", "changed", "copy", "order",
 }  # fmt: skip
-REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where"}
+REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where", "unpack", "circle"}
 
 
 @pytest.mark.parametrize("name", list(COMMANDS))

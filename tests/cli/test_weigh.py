@@ -34,7 +34,7 @@ def to_the_heel(pair: Instep) -> None:
 def test_an_evening_with_the_scale(skein: Instep) -> None:
     """100 g to 85 g over cuff and leg: 36 g a sock, give or take 1 (common practice, no source)."""
     to_the_heel(skein)
-    said = "85 g (357 m) left: sock one will take 36 g, give or take 1; enough for both."
+    said = "85 g (357 m) left: sock one takes 36 g in all, give or take 1; enough for both."
     assert skein.line("weigh", "85") == said
     assert said in skein.ok("left").splitlines()
     assert skein.ok("undo").startswith("Taken back: the 85 g weighing. Sock one, leg: round 46")
@@ -49,7 +49,7 @@ def test_an_evening_with_the_scale(skein: Instep) -> None:
 )  # fmt: skip
 def test_however_it_is_written(skein: Instep, given: list[str]) -> None:
     to_the_heel(skein)
-    assert skein.line("weigh", *given).startswith("85 g (357 m) left: sock one will take 36 g")
+    assert skein.line("weigh", *given).startswith("85 g (357 m) left: sock one takes 36 g in all")
 
 
 def test_ounces(skein: Instep) -> None:
@@ -73,7 +73,9 @@ def test_the_answer_as_json_is_the_place(skein: Instep) -> None:
 def test_either_sock_and_any_pair_may_be_named(skein: Instep) -> None:
     skein.ok("start", str(SAMPLE))
     said = skein.line("weigh", "100", "--pair", "night-ferry", "--sock", "2")
-    assert said == "100 g (420 m) left: sock two will take 33 g, give or take 3; enough for both."
+    assert (
+        said == "100 g (420 m) left: sock two takes 33 g in all, give or take 3; enough for both."
+    )
     assert skein.json("left", "--pair", "night-ferry")["sock"] == 1
     assert skein.json("left", "--pair", "night-ferry-2")["events"] == 1
 
@@ -114,7 +116,7 @@ def test_a_weight_above_the_last_is_another_ball(skein: Instep) -> None:
     skein.ok("weigh", "85")
     assert skein.line("weigh", "97") == (
         "Weighed more than last time: other ball? It counts as a new one."
-        " 97 g (407 m) left: sock one will take 36 g, give or take 1; enough for both."
+        " 97 g (407 m) left: sock one takes 36 g in all, give or take 1; enough for both."
     )
     assert skein.json("left")["events"] == 5
 
@@ -137,7 +139,7 @@ def stripes(instep: Instep, tmp_path: Path) -> Instep:
 
 
 def test_a_colour_is_weighed_by_its_name(stripes: Instep) -> None:
-    said = "80 g of navy left: sock one will take 24 g of it, give or take 4; enough for both."
+    said = "80 g of navy left: sock one takes 24 g of it in all, give or take 4; enough for both."
     assert stripes.line("weigh", "80", "--colour", "navy") == said
     assert stripes.line("weigh", "16", "--colour=Cream").startswith("16 g of cream left: ")
     lines = stripes.ok("left").splitlines()
@@ -149,7 +151,7 @@ def test_a_colour_is_weighed_by_its_name(stripes: Instep) -> None:
 
 
 def test_without_a_colour_all_the_yarn_is_weighed(stripes: Instep) -> None:
-    assert stripes.line("weigh", "100").startswith("100 g left: sock one will take 34 g, give")
+    assert stripes.line("weigh", "100").startswith("100 g left: sock one takes 34 g in all, give")
 
 
 @pytest.mark.parametrize(

@@ -342,12 +342,14 @@ def test_metres_and_a_weight_before_the_first_stitch_tell_the_grist() -> None:
     knitter = Knitter(course(None, 420))
     weigh(knitter, 105)
     assert words.yarn_line(knitter.look()) == (
-        "105 g (420 m) left: sock one will take 35 g, give or take 3; enough for both."
+        "105 g (420 m) left: sock one takes 35 g in all, give or take 3; enough for both."
     )
     later = Knitter(course(None, 420))
     later.tick(40)
     weigh(later, 92)
-    assert words.yarn_line(later.look()).startswith("92 g left: sock one will take 34 g"), "unknown"
+    assert words.yarn_line(later.look()).startswith("92 g left: sock one takes 34 g in all"), (
+        "unknown"
+    )
 
 
 # When it is said
@@ -438,7 +440,7 @@ def test_a_weight_out_of_line_is_asked_about() -> None:
 
 def test_one_sentence() -> None:
     line = words.yarn_line(at_heel(100, 85).look())
-    assert line == "85 g (357 m) left: sock one will take 36 g, give or take 1; enough for both."
+    assert line == "85 g (357 m) left: sock one takes 36 g in all, give or take 1; enough for both."
 
 
 def test_what_to_do_is_said_with_it() -> None:
@@ -446,7 +448,7 @@ def test_what_to_do_is_said_with_it() -> None:
     knitter.to("leg", 20)
     weigh(knitter, 62.5)
     assert words.yarn_line(knitter.look()) == (
-        "63 g (263 m) left: sock one will take 36 g, give or take 2; not enough for both, about 2 g short."
+        "63 g (263 m) left: sock one takes 36 g in all, give or take 2; not enough for both, about 2 g short."
         " Toes in another yarn (6 g of it), or heels in another yarn (7 g of it),"
         " or both legs 4 rounds shorter (14 to be safe), or another ball."
     )
@@ -494,7 +496,7 @@ def test_what_is_no_sock_is_not_called_one() -> None:
     knitter.to("leg", 20)
     weigh(knitter, 31)
     assert words.yarn_line(knitter.look()).startswith(
-        "31 g (130 m) left: it will take 35 g, give or take 2;"
+        "31 g (130 m) left: it takes 35 g in all, give or take 2;"
     )
     assert sight(knitter).unfinished == (1,)
     weigh(knitter, 15)

@@ -301,7 +301,7 @@ def test_how_a_ball_is_said() -> None:
     knitter = Knitter(striped(yarn_grams=100, yarn_metres=420))
     weigh(knitter, 60, "navy")
     assert words.yarn_line(knitter.look()) == (
-        "60 g (252 m) of navy left: sock one will take 20 g of it, give or take 2; enough for both."
+        "60 g (252 m) of navy left: sock one takes 20 g of it in all, give or take 2; enough for both."
     )
     weigh(knitter, 11, "cream")
     assert yarn_words.yarn_brief(knitter.look()) == "11 g of cream left, 1 g short"

@@ -38,7 +38,7 @@ async def test_the_number_first_then_w(basket: Basket) -> None:
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("1", "0", "0", "w")
         await until(
-            pilot, app, "100 g left: sock one will take 34 g, give or take 6; enough for both"
+            pilot, app, "100 g left: sock one takes 34 g in all, give or take 6; enough for both"
         )
         assert [weighed.grams for weighed in session._replay.state.weighings] == [100]
         await pilot.press("8", "5", ",", "5", "w", "backspace")
@@ -70,7 +70,7 @@ async def test_the_colour_at_hand_has_its_own_key(basket: Basket) -> None:
         await pilot.press("y")
         await until(pilot, app, "type what the scale says of the slate first, in grams: 85 y")
         await pilot.press("4", "5", "y")
-        await until(pilot, app, "45 g (189 m) of slate left: sock one will take 10 g of it")
+        await until(pilot, app, "45 g (189 m) of slate left: sock one takes 10 g of it in all")
         assert [weighed.colour for weighed in session._replay.state.weighings] == ["slate"]
         await pilot.press("backspace")
         await until(pilot, app, "Taken back: the 45 g weighing of slate.")

@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
 from tracker.pattern.model import text_is_of_socks
-from tracker.storage.chain import encode, first_link, link_of, read_data, sha256_of
+from tracker.storage.chain import Row, encode, event_of, first_link, link_of, sha256_of
 from tracker.storage.opening import (
     GUARDS,
     OLDEST_SQLITE,
@@ -66,6 +66,10 @@ _EVENTS = (
 _ADD_EVENT = (
     'INSERT INTO event (pair, number, at, "offset", sock, kind, data, uid, version, chain)'
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+)
+_BEGAN_WITH = (
+    "WHERE pattern = ? AND EXISTS (SELECT 1 FROM event"
+    " WHERE event.pair = pair.id AND event.number = 1 AND event.uid = ?) ORDER BY last DESC, id"
 )
 _MOVE_ON = (
     "UPDATE pair SET last = ?, chain = ?, touched = ?, sock = ?, section = ?, done = ?,"
@@ -205,19 +209,50 @@ class Basket:
 
         Where its short name is taken it becomes "name-2", "name-3" and so on.
         """
-        digest = sha256_of(new.pattern_text)
-        uid = os.urandom(16)
-        link = first_link(uid, digest)
+        with self._within(_WRITE):
+            pair = self._add_pair(new, os.urandom(16), stamp.at)
+            self._append(pair, _Head(0, pair.chain, True), [act], new.summary, stamp)
+            return self._pairs_now("WHERE id = ?", pair.id)[0]
+
+    def began_with(self, uid: bytes, pattern: str) -> list[PairRow]:
+        """The pairs with the event `uid` as their first, on the pattern with that SHA-256 (hex).
+
+        They are one pair, and what became of it where it was knitted on in two places. The longest
+        is first.
+        """
+        return self._pairs(_BEGAN_WITH, pattern, uid)
+
+    def rows(self, pair: PairRow) -> list[Row]:
+        """The pair's events as they are kept, oldest first, their chain verified.
+
+        Raises BasketTrouble for those of a newer Instep, too.
+        """
+        with self._within(_READ):
+            rows = self._verified(pair, 0, self._head(pair))
+        for row in rows:
+            self._event(pair, row)
+        return rows
+
+    def bring_in(self, new: NewPair, uid: bytes, rows: Sequence[Row]) -> PairRow:
+        """Add a pair with a history (event 1 at least) that was recorded elsewhere.
+
+        It keeps its 16 bytes where no pair here has them; as in `start` its short name may change.
+        """
         with self._within(_WRITE) as connection:
-            taken = {name for (name,) in connection.execute("SELECT short FROM pair")}
-            short, title = _unused(_storable(new.short), taken), _storable(new.title)
-            about = (short, title, digest, new.source, new.count)
-            connection.execute(_ADD_PATTERN, (digest, new.pattern_text))
-            added = connection.execute(_ADD_PAIR, (uid, *about, link, stamp.at, *new.summary))
-            row_id = added.lastrowid or 0
-            pair = PairRow(row_id, uid, *about, False, 0, link, stamp.at, new.summary)
-            self._append(pair, _Head(0, link, True), [act], new.summary, stamp)
-            return self._pairs_now("WHERE id = ?", row_id)[0]
+            if connection.execute("SELECT 1 FROM pair WHERE uid = ?", (uid,)).fetchone():
+                uid = os.urandom(16)
+            pair = self._add_pair(new, uid, rows[-1].at)
+            self._insert(pair, _Head(0, pair.chain, True), rows, new.summary)
+            return self._pairs_now("WHERE id = ?", pair.id)[0]
+
+    def bring_on(self, pair: PairRow, rows: Sequence[Row], summary: Summary) -> PairRow:
+        """Add events that were recorded elsewhere to a pair; they follow the last one it has."""
+        with self._within(_WRITE):
+            head = self._head(pair)
+            if not head.sound:
+                raise self._damaged(pair, max(head.last, 1))
+            self._insert(pair, head, rows, summary)
+            return self._pairs_now("WHERE id = ?", pair.id)[0]
 
     @contextmanager
     def alone(self) -> Iterator[None]:
@@ -364,6 +399,9 @@ class Basket:
 
     def _newer(self, pair: PairRow, after: int, head: _Head) -> list[Event]:
         """The events above `after` up to `head`, each link verified."""
+        return [self._event(pair, row) for row in self._verified(pair, after, head)]
+
+    def _verified(self, pair: PairRow, after: int, head: _Head) -> list[Row]:
         if after > head.last:
             raise behind(pair.short, after, head.last, self.path)
         rows = iter(self._connection.execute(_EVENTS, (pair.id, max(after, 1))).fetchall())
@@ -372,46 +410,67 @@ class Basket:
             number, link = next(((row[0], row[-1]) for row in rows), (0, b""))
             if number != after:
                 raise self._damaged(pair, after)
-        events = []
-        for row in rows:
-            link = link_of(link, *row[:-1])
-            if row[-1] != link:
+        found = []
+        for *row, chain in rows:
+            link = link_of(link, *row)
+            if chain != link:
                 raise self._damaged(pair, number + 1)
-            events.append(self._event(pair, row))
+            found.append(Row._make(row))
             number += 1
         if (number, link) != (head.last, head.link):
             raise self._damaged(pair, number if number == head.last else min(number, head.last) + 1)
-        return events
+        return found
 
-    def _event(self, pair: PairRow, row: Sequence[Any]) -> Event:
-        number, at, offset, sock, kind, text, uid, version, _ = row
-        if kind not in KINDS or version > EVENT_VERSION:
+    def _event(self, pair: PairRow, row: Row) -> Event:
+        if row.kind not in KINDS or row.version > EVENT_VERSION:
             raise BasketTrouble(
-                f'event {number} of {shorten(pair.short)} ("{shorten(kind)}") was written by a'
+                f'event {row.number} of {shorten(pair.short)} ("{shorten(row.kind)}") was written by a'
                 f" newer Instep; update Instep to knit on; nothing was changed{in_file(self.path)}"
             )
         try:
-            data = read_data(text)
+            return event_of(row)
         except (ValueError, RecursionError):
-            raise self._damaged(pair, number) from None
-        return Event(number, at, offset, sock, kind, data, uid, version)
+            raise self._damaged(pair, row.number) from None
 
     def _append(
         self, pair: PairRow, head: _Head, acts: Sequence[Act], summary: Summary, stamp: Stamp
     ) -> list[Event]:
         """Add the acts behind `head`, and move the pair's row on with each."""
-        number, link = head.last, head.link
-        events = []
-        for act in acts:
-            number += 1
-            text, uid = self._write_data(act), os.urandom(16)
-            row = (number, *stamp, act.sock, act.kind, text, uid, EVENT_VERSION)
+        rows = [
+            Row(
+                number,
+                *stamp,
+                act.sock,
+                act.kind,
+                self._write_data(act),
+                os.urandom(16),
+                EVENT_VERSION,
+            )
+            for number, act in enumerate(acts, start=head.last + 1)
+        ]
+        self._insert(pair, head, rows, summary)
+        # The fields as the next reader will find them: a tuple has become a list.
+        return [event_of(row) for row in rows]
+
+    def _insert(self, pair: PairRow, head: _Head, rows: Sequence[Row], summary: Summary) -> None:
+        link = head.link
+        for row in rows:
             link = link_of(link, *row)
             self._connection.execute(_ADD_EVENT, (pair.id, *row, link))
-            self._connection.execute(_MOVE_ON, (number, link, stamp.at, *summary, pair.id))
-            # The fields as the next reader will find them: a tuple has become a list.
-            events.append(Event(number, *stamp, act.sock, act.kind, read_data(text), uid))
-        return events
+            self._connection.execute(_MOVE_ON, (row.number, link, row.at, *summary, pair.id))
+
+    def _add_pair(self, new: NewPair, uid: bytes, touched: int) -> PairRow:
+        """Add the line of a pair that has no events yet."""
+        digest = sha256_of(new.pattern_text)
+        link = first_link(uid, digest)
+        taken = {name for (name,) in self._connection.execute("SELECT short FROM pair")}
+        short, title = _unused(_storable(new.short), taken), _storable(new.title)
+        about = (short, title, digest, new.source, new.count)
+        self._connection.execute(_ADD_PATTERN, (digest, new.pattern_text))
+        added = self._connection.execute(
+            _ADD_PAIR, (uid, *about, link, touched, *new.summary)
+        ).lastrowid
+        return PairRow(added or 0, uid, *about, False, 0, link, touched, new.summary)
 
     def _write_data(self, act: Act) -> str:
         if act.kind not in KINDS:

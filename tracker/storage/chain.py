@@ -5,7 +5,22 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
+
+from tracker.knitting.events import Event
+
+
+class Row(NamedTuple):
+    """An event as it is kept: `at` in UTC milliseconds, `offset` in minutes, `data` as JSON."""
+
+    number: int
+    at: int
+    offset: int
+    sock: int
+    kind: str
+    data: str
+    uid: bytes
+    version: int
 
 
 def first_link(uid: bytes, pattern: str) -> bytes:
@@ -42,6 +57,11 @@ def read_data(text: str) -> Mapping[str, Any]:
     if not isinstance(data, dict):
         raise ValueError("the data of an event are fields")
     return data
+
+
+def event_of(row: Row) -> Event:
+    """An event from its row. Raises ValueError or RecursionError where its data are none."""
+    return Event(*row[:5], read_data(row.data), row.uid, row.version)
 
 
 def sha256_of(text: str) -> str:

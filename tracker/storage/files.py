@@ -7,6 +7,7 @@ import re
 import stat
 import tomllib
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -43,15 +44,18 @@ def shown(name: str, most: int = 200) -> str:
     return shorten(name if len(name) <= most else "..." + name[3 - most :], most)
 
 
-def write_file(path: str, text: str, *, instead_of: str) -> None:
+def write_file(
+    path: str, text: str, *, instead_of: str, why_not: Callable[[Path], str] | None = None
+) -> None:
     """Write a text file whole: beside it first, synced, then in its place. Raises FileTrouble.
 
-    A link is followed. Of what is there only a computed pattern is replaced, for it can be made
-    again, and never `instead_of`, the file it is made from.
+    A link is followed. Of what is there only what `why_not` gives no reason to keep is replaced; left
+    out, a computed pattern, for it can be made again. Never `instead_of`, the file it is made from.
     """
     try:
         target = Path(path).resolve()
-        if why := _not_to_replace(target, Path(instead_of).resolve()):
+        made_from = Path(instead_of).resolve()
+        if why := _not_to_replace(target, made_from, why_not or _no_computed_pattern):
             raise FileTrouble(path, [Fault(None, "", why)])
         _replace(target, text)
     except (OSError, ValueError) as error:
@@ -59,7 +63,7 @@ def write_file(path: str, text: str, *, instead_of: str) -> None:
         raise FileTrouble(path, [Fault(None, "", f"it cannot be written: {why}")]) from None
 
 
-def _not_to_replace(target: Path, made_from: Path) -> str:
+def _not_to_replace(target: Path, made_from: Path, why_not: Callable[[Path], str]) -> str:
     """Why this file must stay as it is, or ""."""
     if target == made_from:
         return "this is the file it is made from; name another"
@@ -67,9 +71,13 @@ def _not_to_replace(target: Path, made_from: Path) -> str:
         return ""
     if not target.is_file():
         return "this is not a plain file; name a new one"
-    if not _is_computed(target):
-        return "this file is there already and is no pattern that Instep wrote; name another"
-    return ""
+    return why_not(target)
+
+
+def _no_computed_pattern(target: Path) -> str:
+    if _is_computed(target):
+        return ""
+    return "this file is there already and is no pattern that Instep wrote; name another"
 
 
 def _is_computed(path: Path) -> bool:

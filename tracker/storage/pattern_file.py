@@ -8,7 +8,8 @@ from typing import Any, NamedTuple
 from tracker.pattern.model import Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection
-from tracker.storage.files import Fault, FileTrouble, Lines, Source, read_source, read_toml
+from tracker.storage import pack as packs
+from tracker.storage.files import Fault, FileTrouble, Lines, Source, read_source, read_toml, shown
 from tracker.units import shorten
 
 
@@ -28,10 +29,17 @@ def open_file(path: str) -> Opened:
 
 def open_source(source: Source) -> Opened:
     """Open a plan or a pattern file that was read. Raises FileTrouble with every fault found."""
-    document = read_toml(source)
+    document = _tables_of(source)
     if "section" in document:
         return Opened(_read(source, document, source.text), document, (), source)
     return _computed(source, document)
+
+
+def _tables_of(source: Source) -> dict[str, Any]:
+    if packs.is_pack(source.data):
+        why = f"this is a packed pair; put it into the basket: instep unpack {shown(source.name)}"
+        raise FileTrouble(source.name, [Fault(None, "", why)])
+    return read_toml(source)
 
 
 def open_text(name: str, text: str) -> Pattern:
@@ -56,7 +64,7 @@ class Tables(NamedTuple):
 def open_tables(path: str) -> Tables:
     """The tables of a pattern file as they stand, or those of a plan. Raises FileTrouble."""
     source = read_source(path)
-    document = read_toml(source)
+    document = _tables_of(source)
     if "section" in document:
         return Tables(source, document, ())
     opened = _computed(source, document)
@@ -74,7 +82,7 @@ class Sizes(NamedTuple):
 def open_sizes(path: str, sizes: Sequence[int]) -> Sizes:
     """A plan computed once for each size, by its stitches around. Raises FileTrouble."""
     source = read_source(path)
-    document = read_toml(source)
+    document = _tables_of(source)
     if "section" in document:
         why = "this is a pattern, which has one size; name the plan that it was computed from"
         raise FileTrouble(source.name, [Fault(None, "", why)])

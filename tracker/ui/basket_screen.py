@@ -12,10 +12,12 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tracker import words
+from tracker.packing import unpack
 from tracker.samples import samples
 from tracker.session import Session, step_of
 from tracker.storage.basket import BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
+from tracker.storage.pack_file import is_pack
 from tracker.storage.pattern_file import open_file
 from tracker.ui.knitting_app import KnittingApp
 from tracker.ui.needles_screen import NeedlesScreen
@@ -81,7 +83,10 @@ class BasketScreen(Screen[None]):
         basket, clock = self._app.basket, self._app.clock
         if self._pairs:
             return Session(basket, basket.find(self._pairs[index].short), clock)
-        return Session.start(basket, open_file(str(self._samples[index])), clock)
+        sample = str(self._samples[index])
+        if is_pack(sample):
+            return unpack(basket, sample, clock).session
+        return Session.start(basket, open_file(sample), clock)
 
     def _options(self) -> list[Option]:
         if self._pairs:
@@ -117,4 +122,5 @@ def _pair(pair: PairRow, now: int, of_socks: bool, step: str) -> Text:
 
 
 def _sample(path: Path) -> Text:
-    return Text(path.stem.replace("-", " ").capitalize(), "bold").append("\na sample\n", "not bold")
+    what = "a sample, half-way through sock two" if is_pack(str(path)) else "a sample"
+    return Text(path.stem.replace("-", " ").capitalize(), "bold").append(f"\n{what}\n", "not bold")

@@ -1,0 +1,239 @@
+"""Packs and the basket: a whole pair out, and one brought in, or on, or beside what was here."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Literal, NamedTuple
+
+from tracker import words
+from tracker.circle_words import is_question
+from tracker.forecast.coming import BOTH
+from tracker.glance import Shown, look
+from tracker.knitting.course import Course
+from tracker.knitting.fold import UnknownAct
+from tracker.knitting.pair import summary
+from tracker.knitting.past import past
+from tracker.knitting.replay import BadHistory, Replay
+from tracker.knitting.state import other
+from tracker.session import Clock, Session, short_name
+from tracker.storage import pack as packs
+from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Summary
+from tracker.storage.chain import Row, encode, event_of, read_data
+from tracker.storage.files import Fault, FileTrouble
+from tracker.storage.pack import Damaged, Pack
+from tracker.storage.pack_file import read_pack, write_pack
+from tracker.storage.pattern_file import open_text
+from tracker.units import shorten
+
+How = Literal["new", "known", "further", "parted"]
+
+
+class Unpacked(NamedTuple):
+    """What came of a pack: the pair that holds it, and how.
+
+    "new": nothing of it was here; "known": all of it was; "further": the pair here went on by `added`
+    events; "parted": both had gone on after event `common`, and this is a second pair beside `beside`.
+    """
+
+    session: Session
+    how: How
+    added: int
+    common: int = 0
+    beside: str = ""
+
+
+# Out
+
+
+def pack(session: Session, basket: Basket, path: str, *, for_teacher: bool = False) -> bool:
+    """Pack an opened pair into a file; True where an older pack of it was replaced. Raises FileTrouble."""
+    pair = session.pair
+    whole = Pack(
+        pair.uid, pair.short, pair.title, pair.source, pair.count,
+        session.course.pattern.text, tuple(basket.rows(pair)),
+    )  # fmt: skip
+    given = taught(whole) if for_teacher else whole
+    now = _now(session, given)
+    return write_pack(path, given, now, basket=str(basket.path))
+
+
+def taught(whole: Pack) -> Pack:
+    """A pack as a teacher gets it: every act at the start of the day it was last knitted, and of what
+    she wrote beside her counts only the questions.
+    """
+    last = whole.rows[-1]
+    midnight = (last.at + last.offset * 60_000) // _DAY * _DAY - last.offset * 60_000
+    rows = (
+        row._replace(at=max(0, midnight), offset=last.offset, data=_told_a_teacher(row))
+        for row in whole.rows
+    )
+    return whole._replace(rows=tuple(rows), for_teacher=True)
+
+
+_DAY = 86_400_000
+
+
+def _told_a_teacher(row: Row) -> str:
+    if row.kind not in ("note", "rest"):
+        return row.data
+    data = dict(read_data(row.data))
+    asks = row.kind == "note" and is_question(str(data.get("text", "")))
+    return row.data if asks else encode(data | {"text": ""})
+
+
+def _now(session: Session, given: Pack) -> dict[str, str | int]:
+    """Where she is, in words, for whoever reads the file."""
+    glance, last = session.glance, given.rows[-1]
+    return {
+        "where": words.place(glance),
+        "other": words.place(session.look(other(glance.in_hand))),
+        "pair": "in step" if glance.in_step else "not in step",
+        "last_knitted": packs.when(last.at, last.offset)[: 10 if given.for_teacher else 16],
+        "events": len(given.rows),
+    }
+
+
+# In
+
+
+def unpack(basket: Basket, path: str, clock: Clock, *, sound_part: bool = False) -> Unpacked:
+    """Bring the pair of a pack into the basket. Raises FileTrouble, and BasketTrouble.
+
+    `sound_part` takes the longest sound part of a damaged one. Nothing that is here is lost: a pair
+    that went on otherwise keeps what it has, and the pack becomes a second one.
+    """
+    try:
+        given = read_pack(path)
+    except Damaged as damaged:
+        if damaged.sound is None or damaged.sound.for_teacher or not sound_part:
+            raise
+        given = _as_first_told(damaged.sound)
+    if given.for_teacher:
+        raise FileTrouble(path, [Fault(None, "", _NO_PAIR)])
+    there = _checked(path, given)
+    with basket.alone():
+        pair, how, added, common, beside = _joined(basket, given, there)
+    return Unpacked(Session(basket, pair, clock), how, added, common, beside)
+
+
+_NO_PAIR = (
+    "this pack is for a teacher, its times and notes are left out: look at it with instep circle, and"
+    " to knit on ask for the whole one (instep pack PAIR FILE)"
+)
+
+
+def _as_first_told(sound: Pack) -> Pack:
+    """Its title is that of its beginning, for the checksum of an event vouches for that."""
+    title = read_data(sound.rows[0].data).get("title")
+    return sound._replace(title=title) if isinstance(title, str) else sound
+
+
+def replayed_on(course: Course, path: str, given: Pack) -> Replay:
+    """A pack's events on its pattern. Raises FileTrouble where they come to nothing sensible."""
+    try:
+        return Replay(course, map(event_of, given.rows))
+    except UnknownAct as act:
+        raise _contradicts(path, f'it holds "{act}", which this Instep cannot replay') from None
+    except BadHistory as bad:
+        raise _contradicts(path, str(bad)) from None
+
+
+def _checked(path: str, given: Pack) -> Summary:
+    """Where the pair is, once all that is shown of it can be shown. Raises FileTrouble."""
+    course = Course(open_text(path, given.pattern_text))
+    replay = replayed_on(course, path, given)
+    try:
+        past(course, map(event_of, given.rows))
+        for number in BOTH:
+            look(course, replay.state, Shown("", "rounds", replay.events), number)
+    except (UnknownAct, BadHistory) as bad:
+        raise _contradicts(path, str(bad)) from None
+    return Summary(*summary(course, replay.state))
+
+
+def _contradicts(path: str, why: str) -> FileTrouble:
+    return FileTrouble(
+        path, [Fault(None, "", f"its history contradicts itself: {shorten(why, 80)}")]
+    )
+
+
+def _joined(basket: Basket, given: Pack, there: Summary) -> tuple[PairRow, How, int, int, str]:
+    """The pair that holds all of the pack now, how, the events added, and where it parted from which."""
+    best, most = None, 0
+    for pair in basket.began_with(given.rows[0].uid, given.pattern):
+        rows = _sound_rows(basket, pair)
+        alike = _alike(rows, given.rows)
+        if alike == len(given.rows):
+            return pair, "known", 0, alike, ""
+        if rows and alike == len(rows):
+            added = given.rows[alike:]
+            return basket.bring_on(pair, added, there), "further", len(added), alike, ""
+        if alike > most:
+            best, most = pair, alike
+    short = given.short if _SHORT.fullmatch(given.short) else short_name(given.title)
+    title = given.title if best is None else parted_title(given.title, most)
+    new = NewPair(short, title, given.pattern_text, given.source, given.count, there)
+    pair = basket.bring_in(new, given.uid, given.rows)
+    how: How = "parted" if best else "new"
+    return pair, how, len(given.rows), most, best.short if best else ""
+
+
+def _sound_rows(basket: Basket, pair: PairRow) -> list[Row]:
+    """A pair's events; none where they are damaged: its pack is then what mends that."""
+    try:
+        return basket.rows(pair)
+    except BasketTrouble:
+        return []
+
+
+def _alike(here: Sequence[Row], given: Sequence[Row]) -> int:
+    """How many events both begin with."""
+    count = 0
+    for one, two in zip(here, given, strict=False):
+        if one != two:
+            break
+        count += 1
+    return count
+
+
+_SHORT = re.compile(r"[a-z0-9-]{1,60}")
+_PARTED = re.compile(r" \(parted after event \d+\)$")
+
+
+def parted_title(title: str, event: int) -> str:
+    """A title that says after which event two histories of one pair parted."""
+    return f"{_PARTED.sub('', title)} (parted after event {event})"
+
+
+def said(unpacked: Unpacked) -> str:
+    """What came of a pack, in a sentence or two."""
+    pair = unpacked.session.pair
+    away = f" It is put away; instep back {pair.short} brings it out." if pair.away else ""
+    return f"{_SAID[unpacked.how](unpacked, pair.short)}{away}"
+
+
+def _new(unpacked: Unpacked, short: str) -> str:
+    return f"{short} is in the basket, with {_acts(unpacked.added)}."
+
+
+def _known(_: Unpacked, short: str) -> str:
+    return f"{short} holds all of it already; nothing was changed."
+
+
+def _further(unpacked: Unpacked, short: str) -> str:
+    return f"{short} goes on by {_acts(unpacked.added)}."
+
+
+def _parted(unpacked: Unpacked, short: str) -> str:
+    return (
+        f"Both went on: they parted after event {unpacked.common}. {unpacked.beside} stays as it is,"
+        f" and the pack is {short}."
+    )
+
+
+def _acts(count: int) -> str:
+    return f"{count} event" if count == 1 else f"{count} events"
+
+
+_SAID = {"new": _new, "known": _known, "further": _further, "parted": _parted}
