@@ -321,14 +321,27 @@ def test_every_construction_still_to_come_is_among_them() -> None:
         ("direction", "toe-up"), ("needles.set", "short circular"), ("leg.fabric", "stranded"),
         ("leg.fabric", "repeat"), ("heel.kind", "wrapped"), ("heel.kind", "double-stitch"),
         ("heel.kind", "afterthought"), ("toe.kind", "graduated"), ("toe.kind", "star"),
-        ("toe.kind", "round"), ("pair.order", "together"), ("pair.likeness", "mirrored"),
+        ("toe.kind", "round"), ("pair.likeness", "mirrored"),
     }  # fmt: skip
 
 
-def test_every_3_rounds_is_known_and_not_yet_worked(plan: Path) -> None:
-    plan.write_text(with_field("pair.order", "every 3 rounds"))
+@pytest.mark.parametrize("order", ["section by section", "every 3 rounds"])
+def test_an_order_that_takes_two_sets_asks_for_the_second(plan: Path, order: str) -> None:
+    made = opened(plan, with_field("pair.order", order))
+    assert made.document["pair"]["order"] == order
+    assert any(f"To work {order} takes a second set of needles" in note for note in made.notes)
+
+
+def test_both_at_once_take_needles_that_hold_both(plan: Path) -> None:
+    plan.write_text(with_field("pair.order", "together"))
     (said,) = trouble(plan)
-    assert '"every 3 rounds" is not worked by this version' in said
+    assert (
+        "pair.order: both socks at once take two circulars or one long circular, not a set of"
+        in said
+    )
+    plan.write_text(with_field("pair.order", "both"))
+    (said,) = trouble(plan)
+    assert '"both" is no order of work; write "one, then the other"' in said
 
 
 def test_every_choice_that_is_made_is_taken(plan: Path) -> None:
