@@ -10,16 +10,18 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import GUSSET, SECTIONS, Knitter, sock_of_64
 from tracker.knitting import places, step
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
+from tracker.knitting.laid import BadChange, Laid, on_other_needles
 from tracker.knitting.state import Number
 from tracker.pattern.audit import audit
-from tracker.pattern.model import Row, Section
+from tracker.pattern.model import Needle, Row, Section
+from tracker.pattern.notation import Run, read_row, runs, totals
 
 
 def audited(course: Course) -> None:
@@ -489,6 +491,7 @@ def test_whatever_is_changed_anywhere_is_knitted_stitch_by_stitch(
     knitter.to("leg", 40)
     for _ in steps(knitter, moves):
         audited(course_of(knitter))
+        audited(course_of(knitter, 2))
         there = places.expected(knitter.course, knitter.state, 1)
         found = places.places(knitter.course, knitter.state, 1, there)
         sock = knitter.sock()
@@ -502,3 +505,158 @@ def test_whatever_is_changed_anywhere_is_knitted_stitch_by_stitch(
             knitter.do("end")
         knitter.tick()
     assert SECTIONS[knitter.sock().section] == "graft"
+
+
+# What a review found: each was wrong once
+
+
+def test_going_back_to_the_set_she_came_from() -> None:
+    """Five, two circulars, five, four: the round begins at the centre back all along."""
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    for value, held in (
+        ("two circulars", [16, 32, 16]), ("five", [16, 16, 16, 16]), ("four", [16, 32, 16]),
+        ("long circular", [16, 32, 16]), ("five", [16, 16, 16, 16]),
+    ):  # fmt: skip
+        changed(knitter, "set", value)
+        assert on(knitter) == held
+        knitter.tick()
+        audited(course_of(knitter))
+    with pytest.raises(Refused, match="five is what it is on"):
+        changed(knitter, "set", "five")
+
+
+def test_from_two_circulars_the_round_goes_on_beginning_at_the_side() -> None:
+    knitter = Knitter(sock_of_64("two circulars"))
+    knitter.tick(22)
+    knitter.tick(10)
+    changed(knitter, "set", "five")
+    glance = knitter.look()
+    assert (glance.at_side, glance.needle_set) == (True, "five")
+    changed(knitter, "set", "two circulars")
+    assert on(knitter) == [32, 32]
+
+
+def test_a_lost_needle_and_then_another_set() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    changed(knitter, "set", "22/21/21")
+    knitter.tick(3)
+    changed(knitter, "set", "four")
+    assert len(on(knitter)) == 3
+    assert sum(on(knitter)) == 64
+    audited(course_of(knitter))
+    knitter.tick(40)
+    knitter.do("end")
+    knitter.to("gusset", 2)
+    assert on(knitter) == [25, 32, 25]
+
+
+def test_told_again_the_other_sock_repeats_what_stands() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 11)
+    changed(knitter, "needle", "2.25")
+    changed(knitter, "needle", "2.5")
+    assert [change.value for change in knitter.sock(2).changes] == ["2.5 mm"]
+    changed(knitter, "needle", "2.75", copy=False)
+    assert knitter.sock(2).changes == ()
+
+
+def test_a_repeat_that_was_worked_and_is_then_meant_for_each_alone_is_in_step() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 11)
+    changed(knitter, "needle", "2.25")
+    number = len(knitter.events)
+    knitter.to("leg", 20, sock=2)
+    knitter.do("copy", of=number, copy=False)
+    for sock in (1, 2):
+        knitter.to("heel set-up", sock=sock)
+    assert step.in_step(knitter.state)
+
+
+def test_what_does_not_fit_the_other_sock_is_not_laid_over_it() -> None:
+    """Sock one has a shorter gusset of its own: a round moved on sock two does not come out there."""
+    knitter = Knitter()
+    knitter.to("gusset")
+    knitter.tick()
+    changed(knitter, "picked-up", "15/15", copy=False)
+    knitter.to("gusset", 17, sock=2)
+    changed(knitter, "extra-decrease", sock=2, row=16)
+    for sock in (1, 2):
+        audited(course_of(knitter, sock))
+    cue = next(cue for cue in knitter.look(2).cues if (cue.kind, cue.about) == ("copy", "asked"))
+    assert cue.data["lost"] == (knitter.sock(1).changes[-1].kind == "picked-up")
+
+
+def test_changes_are_laid_in_the_order_of_their_rows() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 2)
+    changed(knitter, "set", "four", row=8)
+    knitter.to("leg", 2, sock=2)
+    changed(knitter, "set", "two circulars", sock=2)
+    assert [needle.name for needle in knitter.look(2).needles] == ["B1", "A", "B2"]
+    audited(course_of(knitter, 2))
+
+
+def test_a_change_of_the_next_row_goes_with_the_fabric() -> None:
+    """Told at round 30 for 31, then ripped to 25: it is void, as what lay on the rounds above."""
+    knitter = Knitter()
+    knitter.to("leg", 30)
+    changed(knitter, "set", "four")
+    changed(knitter, "other", "a purl ridge")
+    knitter.do("rip", by=5)
+    assert knitter.sock(1).changes == knitter.sock(2).changes == ()
+    knitter.tick(10)
+    assert on(knitter) == [16, 16, 16, 16]
+
+
+def test_what_is_only_told_costs_no_course() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 3)
+    for number in range(60):
+        changed(knitter, "other", f"note {number}")
+    assert course_of(knitter) is knitter.course
+
+
+RUNS = st.lists(
+    st.sampled_from(["k3", "k1", "p2", "k2tog", "ssk", "p2tog", "yo", "k2tog, yo", "sl1", "M1", "k1 tbl"]),
+    min_size=1, max_size=6,
+)  # fmt: skip
+
+
+@given(st.lists(RUNS, min_size=2, max_size=4), st.data())
+@settings(max_examples=150)
+def test_any_round_is_worked_alike_on_other_needles(works: list[list[str]], data: Any) -> None:
+    """What is laid is read back: the same stitches in the same order, wherever the needles end."""
+    texts = [", ".join(work) for work in works]
+    made = [runs(read_row(text).segments[0], 99)[0] for text in texts]
+    held = [totals(one).takes for one in made]
+    assume(all(held))
+    needles = tuple(
+        Needle(
+            f"N{at}", text, there - totals(one).takes + totals(one).leaves, totals(one).made, False
+        )
+        for at, (text, one, there) in enumerate(zip(texts, made, held, strict=True))
+    )
+    row = Row(1, None, needles, sum(needle.leaves for needle in needles), 0, tuple(held), "DEC")
+    section = Section("round", "other", "rounds", (), (), (), (row,), None, 1)
+    cuts = data.draw(st.lists(st.integers(1, sum(held)), min_size=1, max_size=3))
+    total = sum(held)
+    on_each = [cut for cut in cuts if cut < total][:1]
+    on_each.append(total - sum(on_each))
+    pattern = sock_of_64().pattern._replace(sections=(section,))
+    try:
+        laid = on_other_needles(pattern, Laid(0, 1, needles=tuple(on_each))).sections[0].rows[0]
+    except BadChange:
+        return
+    again = [
+        run
+        for needle, there in zip(laid.needles, laid.before, strict=True)
+        for run in runs(read_row(needle.work).segments[0], there)[0]
+        if needle.work
+    ]
+    assert stitches(again) == stitches([run for one in made for run in one])
+
+
+def stitches(made: list[Run]) -> list[str]:
+    return [run.stitch for run in made for _ in range(run.times)]
