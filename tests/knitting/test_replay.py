@@ -15,8 +15,10 @@ from tracker.knitting import pair, replay
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Event
 from tracker.knitting.fold import UnknownAct
+from tracker.knitting.past import past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import State
+from tracker.reports import history_text, left_json, left_text
 
 Wish = tuple[str, int | None, dict[str, Any]]
 """What she may try: kind, sock, data; it may be refused."""
@@ -214,18 +216,23 @@ def test_any_acts_leave_a_place_that_can_be_shown(wishes: list[Wish]) -> None:
     for _ in does(knitter, wishes):
         for number in (1, 2):
             sock = knitter.state.sock(number)
-            section = knitter.course.sections[sock.section]
+            course = knitter.course.of(sock)
+            section = course.sections[sock.section]
             assert len(sock.ended) == sock.section + sock.finished
-            assert 0 <= sock.needles < len(knitter.course.row(sock.section, sock.rows).needles)
+            assert 0 <= sock.needles < len(course.row(sock.section, sock.rows).needles)
             if section.goal is None and not sock.finished:
                 assert sock.rows < len(section.rows)
             glance = knitter.look(number)
             assert glance.events == len(knitter.events)
             assert glance.minutes_to_go >= 0
             assert all(rows is None or rows >= 0 for rows in glance.rows_to_go)
+            assert "".join(left_text(glance, "")).isprintable()
+            assert left_json(glance)["events"] == glance.events
         one, two = (pair.made(knitter.course, knitter.state, n) for n in (1, 2))
         assert min(one, two) >= 0
         assert knitter.look().lag.stitches == one - two
+    told = history_text(past(knitter.course, knitter.events), "cm", of_socks=True)
+    assert len(list(told)) == len(knitter.events)
 
 
 @given(_wishes(*ACTS, UNDO))

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter
@@ -39,6 +39,18 @@ ACTS: tuple[Callable[[int], tuple[str, dict[str, Any]]], ...] = (
     lambda n: ("note", {"text": f"<b>{n}"}),
     lambda n: ("lifeline", {}),
     lambda n: ("restart", {}),
+    lambda n: ("changed", {"as": "skipped-decrease"}),
+    lambda n: ("changed", {"as": "set", "value": ("four", "two circulars", "five")[n % 3]}),
+    lambda n: (
+        "changed",
+        {"as": "picked-up", "value": ("17/15", "16/18")[n % 2], "copy": n % 3 > 0},
+    ),
+    lambda n: ("changed", {"as": "other", "value": f"<i>{n}"}),
+    lambda n: ("copy", {"of": 2 + n % 30, "copy": n % 2 > 0}),
+    lambda n: ("count", {"pin": n % 10}),
+    lambda n: ("rest", {}),
+    lambda n: ("order", {"order": ("section by section", "every 9 rounds", "together")[n % 3]}),
+    lambda n: ("tick", {"over": 1 + n % 3}),
 )
 OFTEN = [0, 0, 0, 0, 1, 3, 3]
 """Acts that make a piece grow, so that its later sections are reached."""
@@ -89,9 +101,13 @@ def test_any_pair_is_written_in_every_form(name: str, script: list[tuple[int, in
 @settings(max_examples=200)
 @given(script=SCRIPT)
 def test_the_rows_told_are_those_done_and_left(script: list[tuple[int, int, int]]) -> None:
-    """Of the sock that is behind, rows done and rows left of every section are all its rows."""
+    """Of the sock that is behind, rows done and rows left of every section are all its rows.
+
+    Where the rows of the socks differ each is told for itself: that is another test's.
+    """
     knitter, sheet = played("night-ferry", script)
     state, there = knitter.state, knitter.course
+    assume(not any(change.alters for sock in state.socks for change in sock.changes))
     tables = [block for part in sheet.parts for block in part.blocks if isinstance(block, Table)]
     for number, sock in enumerate(state.socks, start=1):
         cells = [line[number] for table in tables for line in table.lines]
@@ -112,3 +128,20 @@ def test_the_rows_told_are_those_done_and_left(script: list[tuple[int, int, int]
     if first and next_row:
         assert re.search(r"\d+", first)
         assert int(re.findall(r"\d+", first)[0]) == next_row
+
+
+def test_where_the_rows_differ_each_sock_has_its_own() -> None:
+    """A decrease skipped on sock one alone: the gusset is told twice, round 5 plain on one of them."""
+    there, document = course("night-ferry")
+    knitter = Knitter(there)
+    for sock in (1, 2):
+        knitter.to("gusset", 1, sock=sock)
+    told: dict[str, Any] = {"as": "skipped-decrease", "row": 5, "copy": False}
+    knitter.do("changed", 1, **told)
+    sheet = made(Pair(there, knitter.state, past(there, knitter.events), document, 20_000))
+    gussets = [part for part in sheet.parts if part.heading.startswith("Gusset") and part.aside]
+    whose = [
+        point for part in gussets for block in part.blocks for point in getattr(block, "lines", ())
+    ]
+    assert [point for point in whose if point.startswith("On ")] == ["On sock one.", "On sock two."]
+    assert gussets[0].blocks != gussets[1].blocks

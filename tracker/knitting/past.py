@@ -102,6 +102,8 @@ def _all_places(course: Course, told: Sequence[Event], before: Sequence[int]) ->
         after = before[event.number]
         to_come[after] -= 1
         if after != at:
+            if to_come[at]:
+                kept[at] = fold  # ticks that were moved to the other sock stand again later
             fold = kept[after]
         if to_come[after]:
             kept[after] = fold.copy()

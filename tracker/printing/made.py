@@ -11,7 +11,7 @@ from tracker.forecast.left import rows_to_goal
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.past import Past
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import Number, State, other
 from tracker.knitting.step import differences, named, rows_apart
 from tracker.knitting.worked import day_of
 from tracker.pattern.model import Section
@@ -46,14 +46,15 @@ def made(pair: Pair, number: int | None = None) -> Sheet:
     behind = _behind(pair.state)
     ends = _ends(pair, behind)
     left = _left(pair, behind, what.indexes)
-    drawing = draw(pair.course, ends.counts) if what.stage is None else None
+    as_it_is = pair.course.of(pair.state.sock(behind))
+    drawing = draw(as_it_is, ends.counts) if what.stage is None else None
     opening = planned.opening(pattern, pair.document, (), what)
     parts = [*_what_was_done(pair, what.indexes), *_what_is_left(pair, behind, ends, left)]
     if left:
         parts.append(sections.terms(pair.course, left))
     if what.stage is not None:
         sure = {*range(len(pair.state.sock(behind).ended)), *ends.settled}
-        first, last = stage.around(pair.course, what.indexes, ends.counts, sure)
+        first, last = stage.around(as_it_is, what.indexes, ends.counts, sure)
         parts = [first, *parts, last]
     return Sheet(
         pattern.title,
@@ -188,14 +189,24 @@ def _what_is_left(
     of_socks = pair.course.pattern.of_socks
     places = tuple(_place(pair, one) for one in BOTH)
     yield Part("Still to knit", (Points(places),))
-    told, several = {}, not any(sock.finished for sock in pair.state.socks)
+    several = not any(sock.finished for sock in pair.state.socks)
     for index in indexes:
-        on = [one for one in BOTH if _left(pair, one, [index])]
-        which = "both" if len(on) > 1 else called(on[0], of_socks)
-        ends_at = filter(None, (_ends_at(pair, one, index) for one in on))
-        told[index] = [*([f"On {which}."] if several else []), *ends_at]
-    course = Course(pair.course.pattern._replace(sections=_with_goals(pair, number)))
-    yield from sections.parts(course, indexes, ends, told)
+        for on in _alike(pair, number, index):
+            which = "both" if len(on) > 1 else called(on[0], of_socks)
+            ends_at = filter(None, (_ends_at(pair, one, index) for one in sorted(on)))
+            told = [*([f"On {which}."] if several else []), *ends_at]
+            course = Course(pair.course.pattern._replace(sections=_with_goals(pair, on[0])))
+            there = ends if on[0] == number else _ends(pair, on[0])
+            yield from sections.parts(course, [index], there, {index: told})
+
+
+def _alike(pair: Pair, number: Number, index: int) -> list[list[Number]]:
+    """The socks on which a section is still to be knitted: together where its rows are the same."""
+    on: list[Number] = [one for one in (number, other(number)) if _left(pair, one, [index])]
+    rows = [pair.course.of(pair.state.sock(one)).sections[index].rows for one in on]
+    if len(on) > 1 and rows[0] != rows[1]:
+        return [[one] for one in sorted(on)]
+    return [on] if on else []
 
 
 def _place(pair: Pair, number: Number) -> str:
