@@ -82,7 +82,7 @@ def history_text(found: Iterable[Past], unit: Unit, of_socks: bool) -> Iterator[
     """A line an event: its number, when, on which sock and where, what; what was undone says so."""
     for one in found:
         told = f"{past_words.where(one, of_socks)}: {past_words.happened(one, unit, of_socks)}"
-        gone = " (taken back)" if one.undone else ""
+        gone = " (taken back)" if one.undone else " (counts no more)" if one.void else ""
         yield f"{one.event.number:>4}  {past_words.when(one)}  {told}{gone}"
 
 

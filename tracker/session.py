@@ -20,7 +20,7 @@ from tracker.knitting.events import Act, Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import summary
-from tracker.knitting.past import Past, past
+from tracker.knitting.past import Past, past, with_void
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock, State, other
 from tracker.knitting.step import Differs
@@ -246,7 +246,7 @@ class Session:
     def past(self) -> tuple[Past, ...]:
         """Every event, in order. Raises BasketTrouble where one that was taken back cannot be read."""
         try:
-            return past(self.course, self._events)
+            return with_void(past(self.course, self._events), self._replay.state)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
 

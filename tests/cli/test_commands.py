@@ -1366,3 +1366,20 @@ def test_what_is_said_of_the_other_sock_is_done_on_that(pair: Instep) -> None:
     assert pair.line("count", "74", "--sock", "2").endswith(
         "instep at 9 --section gusset --sock 2 puts the count there."
     )
+
+
+def test_what_a_rip_made_void_is_told_in_the_history(pair: Instep) -> None:
+    leg(pair, 30)
+    pair.ok("measure", "12 cm")
+    pair.ok("lifeline")
+    pair.ok("changed", "needle", "2.25")
+    assert "(counts no more)" not in pair.ok("history")
+    pair.ok("rip", "--by", "9")
+    told = [line for line in pair.ok("history").splitlines() if line.endswith("(counts no more)")]
+    assert [line.split(": ", 1)[1] for line in told] == [
+        "the 12 cm reading (counts no more)",
+        "the lifeline in leg round 30 (counts no more)",
+        "needles of 2.25 mm from leg round 31 on (counts no more)",
+    ]
+    pair.ok("undo")
+    assert "(counts no more)" not in pair.ok("history")

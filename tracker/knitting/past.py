@@ -7,15 +7,15 @@ the last of them was made. So every act is folded in once, and undo and redo loo
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.fold import Fold
-from tracker.knitting.hand import Stands
+from tracker.knitting.hand import LIFELINES_KEPT, Stands
 from tracker.knitting.replay import fold_in
-from tracker.knitting.state import Number
+from tracker.knitting.state import Number, State
 
 _Places = tuple[Number, Stands, Stands]
 """The sock in hand, and where both are."""
@@ -39,6 +39,9 @@ class Past(NamedTuple):
     made_in: str
     made_worked: str
     undone: bool
+    void: bool = False
+    """Whether it stands, but counts for nothing any more: a reading left out, or what hung on rounds that
+    were ripped."""
 
 
 def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
@@ -51,6 +54,33 @@ def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
     places = _all_places(course, told, before)
     live = _standing(last[-1], before)
     return tuple(_past(course, event, told, places, last, before, live) for event in told)
+
+
+def with_void(found: Iterable[Past], state: State) -> tuple[Past, ...]:
+    """Those acts, each with whether it counts for nothing any more, by the state that they all led to."""
+    gone = _void(state)
+    return tuple(
+        one._replace(void=True) if not one.undone and gone(one.event) else one for one in found
+    )
+
+
+def _void(state: State) -> Callable[[Event], bool]:
+    readings = [taken for sock in state.socks for taken in sock.readings]
+    left_out = {taken.event for taken in readings if taken.verdict == "void"}
+    lines = [line.event for sock in state.socks for line in sock.lifelines]
+    changes = [
+        change.event for sock in state.socks for change in sock.changes if not change.repeats
+    ]
+    older = any(len(sock.lifelines) >= LIFELINES_KEPT for sock in state.socks)
+
+    def void(event: Event) -> bool:
+        if event.kind == "measure":
+            return event.number in left_out
+        if event.kind == "lifeline":
+            return event.number not in lines and not older
+        return event.kind == "changed" and event.number not in changes
+
+    return void
 
 
 def of_kind(found: Iterable[Past], kind: str | None, sock: int | None) -> Iterator[Past]:

@@ -84,7 +84,7 @@ class History(NamedTuple):
             return Told(one.event, when, where, past_words.hangs(one), False)
         what = past_words.happened(one, self.unit, self.of_socks)
         where = past_words.where(one, self.of_socks)
-        return Told(one.event.number, past_words.when(one), where, what, one.undone)
+        return Told(one.event.number, past_words.when(one), where, what, one.undone or one.void)
 
 
 class Told(NamedTuple):
