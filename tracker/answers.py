@@ -274,7 +274,9 @@ def _now_and_was(act: Act, before: Glance, after: Glance, last: str) -> str:
     else:
         count = f"{capital(named)} {unit(worked)} {number} is now the last {last}"
     before_it = str(was.done) if section_of(before) == named else f"{section_of(before)} {was.done}"
-    return f"{count}; was {before_it}"
+    inside = sum(needle.finished for needle in before.needles)
+    half = f", inside {unit(was.worked)} {was.done + 1}" if inside else ""
+    return f"{count}; was {before_it}{half}"
 
 
 def _taken_there(act: Act, after: Glance) -> str:

@@ -49,7 +49,7 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     more = f", and {len(count.places) - TOLD} more" if len(count.places) > TOLD else ""
     told.append(f"That is {' or '.join(named)}{more}.")
     if question := question_of(count, glance):
-        told.append(f"{question}.")
+        told.append(question if question.endswith("?") else f"{question}.")
     return " ".join([*told, way_there(count, glance, keys=keys)])
 
 
@@ -128,7 +128,7 @@ def _where_off(count: CountSight) -> str:
     if len(count.found) != len(count.expected) or len(count.found) < 2:
         return ""
     off = [
-        f"needle {place} {abs(found - there)} {'more' if found > there else 'fewer'}"
+        f"{abs(found - there)} {'more' if found > there else 'fewer'} on needle {place}"
         for place, (found, there) in enumerate(
             zip(count.found, count.expected, strict=True), start=1
         )

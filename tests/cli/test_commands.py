@@ -1292,7 +1292,7 @@ def test_a_needle_that_is_off_is_put_right_on_the_way(pair: Instep) -> None:
     """A stitch too many on one needle is no other place: the round that comes mends it."""
     pair.ok("at", "9", "--section", "gusset")
     assert pair.line("count", "21/16/17/21") == (
-        "21/16/17/21 = 75 counted, 21/16/16/21 = 74 expected: needle 3 1 more. If the place is right, in "
+        "21/16/17/21 = 75 counted, 21/16/16/21 = 74 expected: 1 more on needle 3. If the place is right, in "
         "round 10 k2tog once on N3, which has 1 too many."
     )
     assert "- In round 10 k2tog once on N3, which has 1 too many" in pair.ok("left")

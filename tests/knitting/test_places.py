@@ -192,7 +192,7 @@ def test_how_it_is_said() -> None:
         "The key p puts the count there."
     )
     knitter.do("count", found=[22, 16, 16, 23])
-    assert "22/16/16/23 = 77 counted, 22/16/16/22 = 76 expected: needle 4 1 more." in (
+    assert "22/16/16/23 = 77 counted, 22/16/16/22 = 76 expected: 1 more on needle 4." in (
         place_words.said_count(knitter.look(), keys=True)
     )
     knitter.do("count")
