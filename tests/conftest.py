@@ -7,8 +7,10 @@ import os
 import pytest
 from hypothesis import settings
 
+from tests.examples import USUAL
+
 # Checks are the same on every machine and every run; a slow one is not a wrong one.
-settings.register_profile("instep", derandomize=True, deadline=None)
+settings.register_profile("instep", derandomize=True, deadline=None, max_examples=USUAL)
 settings.load_profile("instep")
 
 

@@ -6,9 +6,10 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.forecast.test_as_far import goal, measure
 from tests.forecast.test_ball import ball_of, sight, weigh
 from tests.forecast.test_balls_of_colours import weigh as weigh_colour
@@ -79,7 +80,7 @@ def as_tried(knitter: Knitter, colour: str | None, legs: Rescue | None) -> None:
     assert planned(knitter) - legs.likely == likely
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(
     st.floats(60, 80), st.integers(2, 45), st.integers(0, 45), st.floats(0.003, 0.0042),
     st.floats(0.94, 1.06), st.floats(0.96, 1.04),
@@ -114,7 +115,7 @@ def test_the_warning_tells_the_rounds_that_the_goal_by_the_yarn_takes_off(
         assert sight(knitter, 2).ends_at == far.rounds, "both end at the same round"
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(st.floats(62, 76), st.integers(2, 45), st.floats(0.003, 0.004))
 def test_rounds_off_are_the_least_that_are_enough(before: float, at: int, use: float) -> None:
     knitter = ball_of(before)
@@ -124,7 +125,7 @@ def test_rounds_off_are_the_least_that_are_enough(before: float, at: int, use: f
     as_tried(knitter, None, shorter(found))
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(st.sampled_from(STRIPES), st.booleans(), st.integers(2, 25), st.floats(0.7, 1.1))
 def test_by_colour_rounds_off_are_the_least_that_are_enough(
     stripes: tuple[str, ...], own: bool, at: int, share: float
@@ -144,7 +145,7 @@ def coming(knitter: Knitter) -> Coming:
     return Coming(course, state, state.hand, lengths)
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(
     st.sampled_from(STRIPES), st.booleans(), st.integers(2, 44), st.floats(0.9, 1.3),
     st.floats(0.9, 1.3),

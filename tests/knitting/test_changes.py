@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.knitting.knitter import GUSSET, SECTIONS, Knitter, sock_of_64
 from tracker.knitting import places, step
 from tracker.knitting.course import Course
@@ -483,7 +484,7 @@ def steps(knitter: Knitter, moves: list[tuple[int, tuple[str, str]]]) -> Iterato
 
 
 @given(st.lists(st.tuples(st.integers(0, 60), TOLD), max_size=8))
-@settings(max_examples=60)
+@examples(60)
 def test_whatever_is_changed_anywhere_is_knitted_stitch_by_stitch(
     moves: list[tuple[int, tuple[str, str]]],
 ) -> None:
@@ -625,7 +626,7 @@ RUNS = st.lists(
 
 
 @given(st.lists(RUNS, min_size=2, max_size=4), st.data())
-@settings(max_examples=150)
+@examples(150)
 def test_any_round_is_worked_alike_on_other_needles(works: list[list[str]], data: Any) -> None:
     """What is laid is read back: the same stitches in the same order, wherever the needles end."""
     texts = [", ".join(work) for work in works]

@@ -5,8 +5,9 @@ from __future__ import annotations
 import time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
+from tests.examples import examples
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.knitting.test_replay import ACTS, REDO, UNDO, _wishes, does
 from tracker.knitting.events import Event
@@ -38,7 +39,7 @@ def told(one: Past) -> tuple[int, str, int, str | None, bool]:
 
 
 @given(_wishes(*ACTS, UNDO, UNDO, REDO))
-@settings(max_examples=150)
+@examples(150)
 def test_every_place_is_that_of_the_replay(
     wishes: list[tuple[str, int | None, dict[str, object]]],
 ) -> None:

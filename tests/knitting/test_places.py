@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.knitting.knitter import GRAFT, SECTIONS, Knitter, sock_of_64
 from tests.knitting.test_stripes import striped
 from tracker import place_words
@@ -69,7 +70,7 @@ def test_where_nothing_changes_the_section_is_all_that_can_be_said() -> None:
 
 
 @given(st.data())
-@settings(max_examples=200)
+@examples(200)
 def test_the_true_place_is_always_listed(data: st.DataObject) -> None:
     """Wherever she is, by needle or in all, and whatever was believed before."""
     course = sock_of_64(data.draw(st.sampled_from(["five", "four", "two circulars"])))
@@ -281,7 +282,7 @@ def test_what_cannot_be_seen_there() -> None:
 
 
 @given(st.integers(1, 60), st.booleans())
-@settings(max_examples=40)
+@examples(40)
 def test_what_she_sees_where_she_is_always_leaves_that_round(done: int, lays_tape: bool) -> None:
     knitter = Knitter(striped())
     knitter.to("leg", done)

@@ -7,9 +7,10 @@ from contextlib import suppress
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.knitting.knitter import SECTIONS, Knitter, sock_of_64
 from tracker.knitting import pair, replay
 from tracker.knitting.decide import Refused
@@ -157,7 +158,7 @@ def bare(state: State) -> State:
 
 
 @given(_wishes(*ACTS))
-@settings(max_examples=300)
+@examples(300)
 def test_undoing_each_act_in_turn_gives_the_state_before(wishes: list[Wish]) -> None:
     knitter = Knitter()
     before = [knitter.state]
@@ -175,7 +176,7 @@ def test_undoing_each_act_in_turn_gives_the_state_before(wishes: list[Wish]) -> 
 
 
 @given(_wishes(*ACTS, UNDO, UNDO, REDO))
-@settings(max_examples=300)
+@examples(300)
 def test_replaying_the_events_gives_the_running_state(wishes: list[Wish]) -> None:
     """And the state after event n depends on events 1 to n alone."""
     knitter = Knitter()
@@ -185,7 +186,7 @@ def test_replaying_the_events_gives_the_running_state(wishes: list[Wish]) -> Non
 
 
 @given(_wishes(*ACTS, UNDO, UNDO, REDO))
-@settings(max_examples=100)
+@examples(100)
 def test_the_same_of_two_socks_on_two_circulars(wishes: list[Wish]) -> None:
     """Where both may be worked together."""
     knitter = Knitter(sock_of_64("two circulars"))
@@ -209,7 +210,7 @@ def test_keyframes_change_nothing(wishes: list[Wish], apart: int) -> None:
 
 
 @given(_wishes(*ACTS, UNDO, REDO))
-@settings(max_examples=300)
+@examples(300)
 def test_any_acts_leave_a_place_that_can_be_shown(wishes: list[Wish]) -> None:
     """Counts stay within the sock, every needle's count fits, nothing is behind nought."""
     knitter = Knitter()
@@ -236,7 +237,7 @@ def test_any_acts_leave_a_place_that_can_be_shown(wishes: list[Wish]) -> None:
 
 
 @given(_wishes(*ACTS, UNDO))
-@settings(max_examples=30)
+@examples(30)
 def test_a_refusal_changes_nothing(wishes: list[Wish]) -> None:
     knitter = Knitter()
     for wish in wishes:

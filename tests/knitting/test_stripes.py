@@ -11,6 +11,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.examples import IN_ALL
 from tests.knitting.knitter import SECTIONS, Knitter, sock_of_64
 from tests.pattern.making import pattern, sock
 from tracker.glance import ColourSight
@@ -399,7 +400,7 @@ stripes = st.lists(
 counts = st.integers(1, 60)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=8 if not IN_ALL else 25, deadline=None)
 @given(stripes, counts, counts, st.sampled_from([None, "grey"]), st.sampled_from([None, "grey"]))
 def test_the_instep_has_the_sequence_as_written_and_the_heel_never_moves_it(
     given_stripes: Any, leg: int, foot: int, heel: str | None, toe: str | None
@@ -415,7 +416,7 @@ def test_the_instep_has_the_sequence_as_written_and_the_heel_never_moves_it(
     assert heels == {Thread(heel or ticked[leg - 1].name)}
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=8 if not IN_ALL else 25, deadline=None)
 @given(stripes, counts, st.sampled_from([None, "cream", "grey"]), st.sampled_from([None, "grey"]))
 def test_a_change_is_told_wherever_the_colour_is_another_than_in_the_row_before(
     given_stripes: Any, leg: int, cuff: str | None, heel: str | None
@@ -428,7 +429,7 @@ def test_a_change_is_told_wherever_the_colour_is_another_than_in_the_row_before(
         before = thread
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=8 if not IN_ALL else 25, deadline=None)
 @given(stripes, counts, st.sampled_from([None, "cream", "grey"]), st.sampled_from([None, "grey"]))
 def test_the_slip_is_told_exactly_once_a_stripe_of_two_or_more(
     given_stripes: Any, leg: int, cuff: str | None, heel: str | None
@@ -445,7 +446,7 @@ def test_the_slip_is_told_exactly_once_a_stripe_of_two_or_more(
     assert told == expected
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8 if not IN_ALL else 25, deadline=None)
 @given(stripes, counts, counts)
 def test_two_socks_of_equal_counts_have_equal_colours_in_every_round(
     given_stripes: Any, leg: int, foot: int
@@ -456,7 +457,7 @@ def test_two_socks_of_equal_counts_have_equal_colours_in_every_round(
     assert [row[:2] for row in one] == [row[:2] for row in two]
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8 if not IN_ALL else 25, deadline=None)
 @given(stripes, counts, st.sampled_from([None, "grey"]), st.sampled_from([None, "grey"]))
 def test_the_next_colour_comes_when_it_is_said_to(
     given_stripes: Any, leg: int, heel: str | None, toe: str | None

@@ -9,9 +9,10 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.knitting.knitter import Knitter
 from tests.pattern.test_folded import FILES
 from tests.printing.reading import read_html, read_markdown
@@ -86,7 +87,7 @@ def played(name: str, script: list[tuple[int, int, int]]) -> tuple[Knitter, Shee
 
 
 @pytest.mark.parametrize("name", [file.stem for file in FILES])
-@settings(max_examples=40)
+@examples(40)
 @given(script=SCRIPT)
 def test_any_pair_is_written_in_every_form(name: str, script: list[tuple[int, int, int]]) -> None:
     _, sheet = played(name, script)
@@ -98,7 +99,7 @@ def test_any_pair_is_written_in_every_form(name: str, script: list[tuple[int, in
     assert text.replace("\n", "").isprintable()
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(script=SCRIPT)
 def test_the_rows_told_are_those_done_and_left(script: list[tuple[int, int, int]]) -> None:
     """Of the sock that is behind, rows done and rows left of every section are all its rows.

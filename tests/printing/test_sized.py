@@ -6,9 +6,10 @@ import re
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.pattern.making import computed, plan_of, sock
 from tracker import written
 from tracker.pattern.cuff_down import compute
@@ -87,7 +88,7 @@ def rows_of(sheet: Sheet, index: int, name: str) -> list[Row]:
     return rows
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(
     stitches=st.sets(st.integers(9, 24).map(lambda n: 4 * n), min_size=1, max_size=5).map(sorted),
     needles=st.sampled_from(["five", "four", "two circulars", "long circular"]),

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.printing.reading import read_html, read_markdown
 from tracker.drawing import BARE, Drawing, Label, Shape
 from tracker.printing.forms import FORMS
@@ -61,7 +62,7 @@ TEXTS = st.lists(TEXT, min_size=PLACES, max_size=PLACES)
 AN_X = sheet(["x"] * PLACES)
 
 
-@settings(max_examples=400)
+@examples(400)
 @given(texts=TEXTS)
 def test_no_markup_gets_into_a_page(texts: list[str]) -> None:
     """The page has the elements of one that says x everywhere, and says every text letter by letter."""
@@ -74,7 +75,7 @@ def test_no_markup_gets_into_a_page(texts: list[str]) -> None:
     assert page.replace("\n", "").isprintable()
 
 
-@settings(max_examples=400)
+@examples(400)
 @given(texts=TEXTS)
 def test_no_markup_gets_into_markdown(texts: list[str]) -> None:
     told = as_markdown(sheet(texts))
@@ -86,7 +87,7 @@ def test_no_markup_gets_into_markdown(texts: list[str]) -> None:
     assert told.replace("\n", "").isprintable()
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(texts=TEXTS)
 def test_text_moves_no_cursor_and_fits_its_width(texts: list[str]) -> None:
     told = as_text(sheet(texts))
