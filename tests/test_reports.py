@@ -8,7 +8,7 @@ import pytest
 
 from tests.pattern.making import sock
 from tracker.pattern.colours import Stripe, slip_first
-from tracker.reports import written
+from tracker.plan_report import written
 
 
 def page(given: dict[str, Any] | None = None) -> list[str]:

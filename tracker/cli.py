@@ -244,17 +244,17 @@ def _quick_check_of_last(basket: Basket) -> int:
 
 
 def _plan(options: argparse.Namespace) -> int:
-    from tracker import reports
+    from tracker import plan_report
 
     opened = _open_file(options.file)
     if options.output:
         _write_out(options.output, opened.pattern.text, options.file, told=not options.json)
     if options.json:
-        _print_json(reports.plan_json(opened.pattern))
+        _print_json(plan_report.plan_json(opened.pattern))
     elif not options.output:
-        _print_lines(reports.written(opened.pattern))
+        _print_lines(plan_report.written(opened.pattern))
         if options.words:
-            _print_lines(reports.words_of(opened.pattern))
+            _print_lines(plan_report.words_of(opened.pattern))
     return 0
 
 

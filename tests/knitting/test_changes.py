@@ -16,9 +16,10 @@ from hypothesis import strategies as st
 from tests.examples import examples
 from tests.knitting.knitter import GUSSET, SECTIONS, Knitter, sock_of_64
 from tracker.knitting import places, step
+from tracker.knitting.changes import BadChange, Laid
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
-from tracker.knitting.laid import BadChange, Laid, on_other_needles
+from tracker.knitting.laid import on_other_needles
 from tracker.knitting.state import Number
 from tracker.pattern.audit import audit
 from tracker.pattern.model import Needle, Row, Section

@@ -1,18 +1,12 @@
-"""What a knitter changed on the way, and the pattern as it then is for her sock.
+"""What a knitter changed on the way: recorded with what it does to the rows.
 
-A change is recorded with what it does to the rows: rows written anew, or the stitches laid on other
-needles. Nothing of it is computed again, so a history means the same for good. The number of sections
-never changes.
+Rows are written anew, or the stitches laid on other needles. Nothing of it is computed again, so a
+history means the same for good.
 """
 
 from __future__ import annotations
 
 from typing import Literal, NamedTuple
-
-from tracker.knitting import laid
-from tracker.knitting.laid import BadChange, Laid
-from tracker.pattern.model import Pattern, Row, Section
-from tracker.pattern.reading import MOST_ROWS, rows_as_written
 
 Kind = Literal[
     "skipped-decrease", "extra-decrease", "needle", "set", "colour", "picked-up", "other"
@@ -20,6 +14,10 @@ Kind = Literal[
 """What can be otherwise than planned."""
 MOST_CHANGES = 200
 """No sock has more changes, those it repeats among them."""
+
+
+class BadChange(ValueError):
+    """A change that cannot be: one line, why."""
 
 
 class Rewritten(NamedTuple):
@@ -34,6 +32,19 @@ class Rewritten(NamedTuple):
     rows: tuple[str, ...]
     planned: int
     begins: tuple[int, ...] = ()
+
+
+class Laid(NamedTuple):
+    """Stitches laid on other needles from row `number` of a section on.
+
+    With a `set` by its name to the end of the sock; else `needles` stitches on each of them, to the end
+    of that section.
+    """
+
+    section: int
+    number: int
+    set: str = ""
+    needles: tuple[int, ...] = ()
 
 
 class Change(NamedTuple):
@@ -62,69 +73,3 @@ class Change(NamedTuple):
     def place(self) -> tuple[int, int, int]:
         """Its section, its row, and when it was told: the order in which changes are laid over a pattern."""
         return self.section, self.row, self.event
-
-
-def altered(pattern: Pattern, change: Change) -> Pattern:
-    """The pattern with one change more.
-
-    Raises BadChange, BadSection and BadRow (each a ValueError) where it does not come out, in its own
-    section or where the next one goes on.
-    """
-    before = pattern
-    for rewritten in change.rewritten:
-        pattern = _with_section(pattern, rewritten.section, _rewritten(pattern, rewritten))
-    if change.laid is not None:
-        pattern = laid.on_other_needles(pattern, change.laid)
-    _must_go_on(before, pattern)
-    return pattern
-
-
-def _with_section(pattern: Pattern, index: int, section: Section) -> Pattern:
-    sections = (*pattern.sections[:index], section, *pattern.sections[index + 1 :])
-    return pattern._replace(sections=sections)
-
-
-def _must_go_on(before: Pattern, after: Pattern) -> None:
-    """Where a section changed it must leave what the next one begins with, as it did."""
-    pairs = zip(before.sections, before.sections[1:], strict=False)
-    for index, (was, then) in enumerate(pairs):
-        now, following = after.sections[index : index + 2]
-        if (now is not was or following is not then) and _left(now, following) != _left(was, then):
-            raise BadChange(
-                f"the {following.name} does not go on from what the {now.name} leaves then; take the other "
-                "change back first"
-            )
-
-
-def _left(section: Section, following: Section) -> int:
-    """Stitches that the next section has more than this one leaves."""
-    return sum(following.rows[0].before) - section.rows[-1].leaves
-
-
-# Rows written anew
-
-
-def _rewritten(pattern: Pattern, to: Rewritten) -> Section:
-    section = pattern.sections[to.section]
-    if not max(section.first, 1) <= to.planned <= MOST_ROWS or to.number < section.first:
-        raise BadChange(f"the {section.name} cannot have {to.planned} rows")
-    known = {row.number: row for row in section.rows}
-    if to.rows:
-        begins = to.begins or _row(section, to.number).before
-        written = rows_as_written(section, begins, to.rows, to.number)
-        follows = to.number + len(written)
-        goes_on = known.get(follows) if follows <= to.planned else None
-        if goes_on and written[-1].holding(len(written[-1].needles)) != goes_on.before:
-            raise BadChange(f"the {section.name} does not go on after row {follows - 1}")
-        known |= {row.number: row for row in written}
-    rows = [
-        known.get(number) or _row(section, number)
-        for number in range(section.first, to.planned + 1)
-    ]
-    return section._replace(rows=tuple(rows), starts=rows[0].before)
-
-
-def _row(section: Section, number: int) -> Row:
-    if number > section.planned and section.goal is None:
-        raise BadChange(f"the {section.name} has no row {number}")
-    return section.row(number)

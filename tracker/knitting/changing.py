@@ -10,10 +10,9 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple, cast, get_args
 
-from tracker.knitting.changes import Kind, Rewritten
+from tracker.knitting.changes import BadChange, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
-from tracker.knitting.laid import BadChange, Laid
 from tracker.knitting.state import Sock
 from tracker.pattern import heel
 from tracker.pattern.layout import LAYOUTS, Layout

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, cast
 
-from tracker.knitting import changing, places, shares, stripes
-from tracker.knitting.changes import MOST_CHANGES
+from tracker.knitting import places, shares, stripes
+from tracker.knitting.changes import MOST_CHANGES, BadChange, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     LONGEST_NOTE,
@@ -18,7 +18,6 @@ from tracker.knitting.events import (
     Act,
     Event,
 )
-from tracker.knitting.laid import BadChange
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, TapeReading
@@ -308,6 +307,8 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
 
 def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     """Something is otherwise than planned: told with what it does to the rows, and whether it is repeated."""
+    from tracker.knitting import changing  # it computes rows, which no other act needs
+
     data, (course, sock) = act.data, _on(replay, act)
     if len(sock.changes) >= MOST_CHANGES:
         raise Refused(f"{MOST_CHANGES} changes on one sock are the most; note it instead")
@@ -320,7 +321,7 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
             "name": course.sections[told.section].called,
             "unit": _unit(course.sections[told.section].worked),
         }  # fmt: skip
-        decided = again | _rows_told(told)
+        decided = again | _rows_told(told.rewritten, told.laid)
         if data.get("copy") is not None:
             decided["copy"] = bool(data["copy"])
         trial = replay.trial()
@@ -336,16 +337,16 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     return decided
 
 
-def _rows_told(told: changing.Told) -> dict[str, Any]:
+def _rows_told(rewritten: Sequence[Rewritten], laid: Laid | None) -> dict[str, Any]:
     """What a change does to the rows, as it is recorded."""
     data: dict[str, Any] = {}
-    if told.rewritten:
+    if rewritten:
         data["rewritten"] = [
             {**one._asdict(), "rows": list(one.rows), "begins": list(one.begins)}
-            for one in told.rewritten
+            for one in rewritten
         ]
-    if told.laid is not None:
-        data["laid"] = {**told.laid._asdict(), "needles": list(told.laid.needles)}
+    if laid is not None:
+        data["laid"] = {**laid._asdict(), "needles": list(laid.needles)}
     return data
 
 

@@ -11,7 +11,7 @@ from copy import copy
 from typing import Any, NamedTuple, cast, get_args
 
 from tracker.knitting import pair, shares, turns
-from tracker.knitting.changes import Change, Kind, Rewritten
+from tracker.knitting.changes import Change, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     AS_FAR,
@@ -23,7 +23,6 @@ from tracker.knitting.events import (
     Event,
 )
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
-from tracker.knitting.laid import Laid
 from tracker.knitting.state import (
     Check,
     Clue,

@@ -10,27 +10,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
+from tracker.knitting.changes import BadChange, Laid
 from tracker.pattern.fit import halves
 from tracker.pattern.model import AT_SIDE, Needle, Pattern, Row, Section, Waiting
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, stitch_of, totals, written
 from tracker.pattern.spread import is_plain, spread_out
-
-
-class BadChange(ValueError):
-    """A change that cannot be: one line, why."""
-
-
-class Laid(NamedTuple):
-    """Stitches laid on other needles from row `number` of a section on.
-
-    With a `set` by its name to the end of the sock; else `needles` stitches on each of them, to the end
-    of that section.
-    """
-
-    section: int
-    number: int
-    set: str = ""
-    needles: tuple[int, ...] = ()
 
 
 class _Part(NamedTuple):

@@ -84,48 +84,43 @@ class Replay:
 
     def apply(self, event: Event) -> None:
         """Take in the next event. Raises BadHistory where it contradicts those before."""
-        before = self._live.copy() if self._moves(event) else ()
-        stood = len(self._live)
-        self._scan(event)
-        if before:
-            same = zip(before, self._live, strict=False)
-            self._refold(next((at for at, (a, b) in enumerate(same) if a is not b), len(before)))
-        elif event.kind == "undo":
-            self._fold = self._folded(len(self._live))
+        folded = len(self._live)
+        stay = self._scan(event)
+        if stay < folded:
+            self._refold(stay)
         else:
-            self._extend(stood)
+            self._extend(folded)
 
-    def _moves(self, event: Event) -> bool:
-        """Whether an event moves ticks to the other sock, takes such a move back, or brings it back."""
-        return "over" in event.data or event.data.get("of") in self._moved
-
-    def _scan(self, event: Event) -> None:
+    def _scan(self, event: Event) -> int:
+        """Take an event in unfolded; how many of the acts that stood before it stand still, as they did."""
         if event.number != self.events + 1:
             raise BadHistory(f"event {event.number} follows event {self.events}")
         if event.kind == "undo":
             taken = self._popped(self._live, event)
             self._undone.append(taken)
+            stay = len(self._live)
             self._live += self._moved.get(taken.number, [])
         elif event.kind == "redo":
             brought = self._popped(self._undone, event)
-            if brought.number in self._moved:
-                del self._live[-len(self._moved[brought.number]) :]
-            self._live.append(brought)
+            stay = len(self._live) - len(self._moved.get(brought.number, []))
+            self._live[stay:] = [brought]
         else:
+            stay = len(self._live)
             if "over" in event.data:
-                self._moved[event.number] = self._lifted(event)
-            self._live.append(event)
+                self._moved[event.number] = self._over(event)
+                stay -= len(self._moved[event.number])
+            self._live[stay:] = [event]
             self._undone.clear()
         self.events = event.number
+        return stay
 
-    def _lifted(self, event: Event) -> list[Event]:
-        """The ticks that an event moves to its sock, off the acts that stand: the last of them."""
+    def _over(self, event: Event) -> list[Event]:
+        """The ticks that an event moves to its sock: the last of the acts that stand."""
         over = list(event.data["over"])
         ticks = self._live[1:][-len(over) :] if over else []
         right = all(tick.kind == "tick" and tick.sock != event.sock for tick in ticks)
         if not ticks or [tick.number for tick in ticks] != over or not right:
             raise BadHistory(f"event {event.number} ({event.kind}) moves ticks that are not there")
-        del self._live[-len(ticks) :]
         return ticks
 
     def _popped(self, stack: list[Event], event: Event) -> Event:
@@ -146,11 +141,3 @@ class Replay:
         frame = min(unchanged // KEYFRAME, len(self._keyframes) - 1)
         self._fold = self._keyframes[frame].copy()
         self._extend(frame * KEYFRAME)
-
-    def _folded(self, live: int) -> Fold:
-        """The fold of the first `live` acts, from the nearest keyframe."""
-        frame = min(live // KEYFRAME, len(self._keyframes) - 1)
-        fold = self._keyframes[frame].copy()
-        for event in self._live[frame * KEYFRAME : live]:
-            fold_in(fold, event)
-        return fold

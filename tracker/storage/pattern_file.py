@@ -8,7 +8,6 @@ from typing import Any, NamedTuple
 from tracker.pattern.model import Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection
-from tracker.storage import pack as packs
 from tracker.storage.files import Fault, FileTrouble, Lines, Source, read_source, read_toml, shown
 from tracker.units import shorten
 
@@ -36,7 +35,9 @@ def open_source(source: Source) -> Opened:
 
 
 def _tables_of(source: Source) -> dict[str, Any]:
-    if packs.is_pack(source.data):
+    from tracker.storage.pack import is_pack  # acts on a pair open no file
+
+    if is_pack(source.data):
         why = f"this is a packed pair; put it into the basket: instep unpack {shown(source.name)}"
         raise FileTrouble(source.name, [Fault(None, "", why)])
     return read_toml(source)
