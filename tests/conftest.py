@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from tests.examples import USUAL
+from tracker.storage.basket import Basket
 
 # Checks are the same on every machine and every run; a slow one is not a wrong one.
 settings.register_profile("instep", derandomize=True, deadline=None, max_examples=USUAL)
 settings.load_profile("instep")
+
+
+@pytest.fixture
+def basket(tmp_path: Path) -> Iterator[Basket]:
+    """An empty basket."""
+    with Basket.open(tmp_path / "basket.db") as opened:
+        yield opened
 
 
 @pytest.fixture(autouse=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -26,12 +26,6 @@ class Clock:
     def __call__(self) -> Stamp:
         self.at += self.step
         return Stamp(self.at, 60)
-
-
-@pytest.fixture
-def basket(tmp_path: Path) -> Iterator[Basket]:
-    with Basket.open(tmp_path / "basket.db") as opened:
-        yield opened
 
 
 @pytest.fixture

@@ -20,7 +20,8 @@ from tracker.knitting import pair as knitting_pair
 from tracker.knitting import places, step, stripes
 from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
-from tracker.knitting.cues import PIN_EVERY, Cue
+from tracker.knitting.cues import Cue
+from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Check, Clue, Number, State
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
@@ -826,10 +827,8 @@ def _comes_first(cue: Cue) -> bool:
 
 
 def _next(row: Row) -> NextSight:
-    worked = [needle for needle in row.needles if not needle.rests]
-    plain = all(needle.plain for needle in worked)
     leaves = row.leaves - sum(needle.leaves for needle in row.needles if needle.rests)
-    return NextSight(row.number, row.side, row.word, plain, leaves)
+    return NextSight(row.number, row.side, row.word, row.plain, leaves)
 
 
 def _needle_word(row: str, plain: bool) -> str:

@@ -8,14 +8,13 @@ from typing import Literal, NamedTuple
 
 from tracker import words
 from tracker.circle_words import is_question
-from tracker.forecast.coming import BOTH
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.past import past
 from tracker.knitting.replay import BadHistory, Replay
-from tracker.knitting.state import other
+from tracker.knitting.state import BOTH, other
 from tracker.session import Clock, Session, short_name
 from tracker.storage import pack as packs
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Summary

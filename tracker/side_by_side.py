@@ -11,13 +11,13 @@ from typing import Literal, NamedTuple
 
 from tracker.drawing import Picture, picture
 from tracker.forecast import left
-from tracker.forecast.coming import BOTH, Coming
+from tracker.forecast.coming import Coming
 from tracker.glance import Glance
 from tracker.knitting import step
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.hanging import Hanging, hanging
-from tracker.knitting.state import Number, Sock, State, Weighing, other
+from tracker.knitting.state import BOTH, Number, Sock, State, Weighing, other
 from tracker.knitting.step import Differs
 from tracker.pattern.model import Gauge, Mark, Worked
 

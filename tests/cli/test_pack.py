@@ -266,6 +266,17 @@ def knit(session: Session, acts: list[tuple[Any, ...]]) -> None:
             continue
 
 
+@contextmanager
+def two_machines() -> Iterator[tuple[Basket, Basket, str]]:
+    """A basket on each, and a file that goes between them."""
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        Basket.open(Path(folder) / "one.db") as one,
+        Basket.open(Path(folder) / "two.db") as two,
+    ):
+        yield one, two, str(Path(folder) / "a.pack")
+
+
 def history(basket: Basket, short: str) -> list[Row]:
     return basket.rows(basket.find(short))
 
@@ -273,23 +284,18 @@ def history(basket: Basket, short: str) -> list[Row]:
 @settings(max_examples=15)
 @given(st.lists(ACTS, max_size=20))
 def test_a_history_unpacked_is_the_same_byte_for_byte(acts: list[tuple[Any, ...]]) -> None:
-    with tempfile.TemporaryDirectory() as folder:
-        file = str(Path(folder) / "a.pack")
-        with (
-            Basket.open(Path(folder) / "one.db") as one,
-            Basket.open(Path(folder) / "two.db") as two,
-        ):
-            session = Session.start(one, open_file(str(SAMPLE)), now)
-            knit(session, acts)
-            pack(session, one, file)
-            there = unpack(two, file, now)
-            assert there.how == "new"
-            assert two.rows(there.session.pair) == one.rows(session.pair)
-            kept, came = one.find(None), two.find(None)
-            assert came._replace(id=kept.id) == kept
-            assert there.session.state == Session(one, kept, now).state
-            assert unpack(two, file, now).how == "known"
-            assert two.check() == []
+    with two_machines() as (one, two, file):
+        session = Session.start(one, open_file(str(SAMPLE)), now)
+        knit(session, acts)
+        pack(session, one, file)
+        there = unpack(two, file, now)
+        assert there.how == "new"
+        assert two.rows(there.session.pair) == one.rows(session.pair)
+        kept, came = one.find(None), two.find(None)
+        assert came._replace(id=kept.id) == kept
+        assert there.session.state == Session(one, kept, now).state
+        assert unpack(two, file, now).how == "known"
+        assert two.check() == []
 
 
 @settings(max_examples=15)
@@ -298,35 +304,30 @@ def test_nothing_is_lost_wherever_it_goes_on(
     first: list[tuple[Any, ...]], here: list[tuple[Any, ...]], there: list[tuple[Any, ...]]
 ) -> None:
     """Two machines that knit on and pack to each other: both hold all that either recorded."""
-    with tempfile.TemporaryDirectory() as folder:
-        file = str(Path(folder) / "a.pack")
-        with (
-            Basket.open(Path(folder) / "one.db") as one,
-            Basket.open(Path(folder) / "two.db") as two,
-        ):
-            session = Session.start(one, open_file(str(SAMPLE)), now)
-            knit(session, first)
-            pack(session, one, file)
-            elsewhere = unpack(two, file, now).session
-            common = len(one.rows(session.pair))
-            knit(session, here)
-            knit(elsewhere, there)
-            mine, hers = one.rows(session.pair), two.rows(elsewhere.pair)
-            os.unlink(file)
-            pack(elsewhere, two, file)
-            came = unpack(one, file, now)
-            expected = (
-                "known" if len(hers) == common else "further" if len(mine) == common else "parted"
-            )
-            assert came.how == expected
-            held = [one.rows(pair) for pair in one.pairs()]
-            assert any(rows[: len(mine)] == mine for rows in held)
-            assert hers in [rows[: len(hers)] for rows in held]
-            assert len(held) == (2 if expected == "parted" else 1)
-            if expected == "parted":
-                assert came.common == common
-            assert unpack(one, file, now).how == "known"
-            assert one.check() == []
+    with two_machines() as (one, two, file):
+        session = Session.start(one, open_file(str(SAMPLE)), now)
+        knit(session, first)
+        pack(session, one, file)
+        elsewhere = unpack(two, file, now).session
+        common = len(one.rows(session.pair))
+        knit(session, here)
+        knit(elsewhere, there)
+        mine, hers = one.rows(session.pair), two.rows(elsewhere.pair)
+        os.unlink(file)
+        pack(elsewhere, two, file)
+        came = unpack(one, file, now)
+        expected = (
+            "known" if len(hers) == common else "further" if len(mine) == common else "parted"
+        )
+        assert came.how == expected
+        held = [one.rows(pair) for pair in one.pairs()]
+        assert any(rows[: len(mine)] == mine for rows in held)
+        assert hers in [rows[: len(hers)] for rows in held]
+        assert len(held) == (2 if expected == "parted" else 1)
+        if expected == "parted":
+            assert came.common == common
+        assert unpack(one, file, now).how == "known"
+        assert one.check() == []
 
 
 # A stranger's pack

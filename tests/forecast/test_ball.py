@@ -15,9 +15,9 @@ from tests.knitting.knitter import Knitter, sock_of_64
 from tests.pattern.making import sock
 from tracker import words
 from tracker.forecast.ball import YarnSight
-from tracker.forecast.coming import BOTH
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
+from tracker.knitting.state import BOTH
 from tracker.pattern.model import Yarn
 
 

@@ -16,13 +16,13 @@ from tests.pattern.making import sock
 from tracker import answers, words, yarn_words
 from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.ball import YarnSight
-from tracker.forecast.coming import BOTH, Coming
+from tracker.forecast.coming import Coming
 from tracker.forecast.left import length_of
 from tracker.forecast.yarn import SCALE_SD, Ball, learn
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.shares import made_by_colour
-from tracker.knitting.state import Weighing
+from tracker.knitting.state import BOTH, Weighing
 from tracker.pattern.yarn import FABRIC, Use
 
 SOCK = 10_416

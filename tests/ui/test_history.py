@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -10,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
-from tests.ui.driving import Clock, app_of, begin, knit, lines, running, shown, until
+from tests.ui.driving import Clock, app_of, knit, lines, running, shown, until
 from tracker.knitting.events import Event
 from tracker.knitting.hanging import hanging
 from tracker.knitting.past import past
@@ -192,16 +191,7 @@ def test_marks_stand_by_their_rounds() -> None:
 
 
 @pytest.fixture
-def basket(tmp_path: Path) -> Iterator[Basket]:
-    with Basket.open(tmp_path / "basket.db") as basket:
-        yield basket
-
-
-@pytest.fixture
-def session(basket: Basket) -> Session:
-    session = begin(basket)
-    session.tick(22)
-    session.tick(9)
+def session(session: Session) -> Session:
     session.note("the red marker")
     session.measure("9.5")
     session.undo()
@@ -254,15 +244,6 @@ async def test_keys_filter_and_scroll(basket: Basket, session: Session) -> None:
         await until(pilot, app, f"to {session.glance.events} of {session.glance.events}")
         assert session.glance.place.kind == "flap"
         assert isinstance(app.screen, HistoryScreen)
-
-
-@pytest.mark.parametrize("key", ["space", "enter"])
-async def test_a_tick_is_never_lost(basket: Basket, session: Session, key: str) -> None:
-    app = app_of(basket, session)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("j", key, key)
-        await until(pilot, app, "of about 46")
-        assert session.glance.place.done == 11
 
 
 async def test_other_keys_of_the_needles_are_done_there(basket: Basket, session: Session) -> None:

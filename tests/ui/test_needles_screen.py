@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,12 +13,6 @@ from tracker.storage.pattern_file import open_file
 from tracker.ui.knitting_app import KnittingApp
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.needles_view import NeedlesView
-
-
-@pytest.fixture
-def basket(tmp_path: Path) -> Iterator[Basket]:
-    with Basket.open(tmp_path / "basket.db") as basket:
-        yield basket
 
 
 @pytest.fixture

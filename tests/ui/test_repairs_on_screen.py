@@ -5,20 +5,11 @@ The cases are common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from tests.ui.driving import app_of, begin, knit, running, until
 from tracker.session import Session
 from tracker.storage.basket import Basket
-
-
-@pytest.fixture
-def basket(tmp_path: Path) -> Iterator[Basket]:
-    with Basket.open(tmp_path / "basket.db") as basket:
-        yield basket
 
 
 def needles(session: Session) -> list[int]:

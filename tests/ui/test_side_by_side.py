@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -12,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import SAMPLE, Knitter, sock_of_64
-from tests.ui.driving import Clock, app_of, begin, knit, lines, running, shown, until
+from tests.ui.driving import Clock, app_of, knit, lines, running, shown, until
 from tracker.drawing import picture
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
@@ -233,20 +232,6 @@ def test_every_size_has_as_many_rows(size: tuple[int, int]) -> None:
 # In the app
 
 
-@pytest.fixture
-def basket(tmp_path: Path) -> Iterator[Basket]:
-    with Basket.open(tmp_path / "basket.db") as basket:
-        yield basket
-
-
-@pytest.fixture
-def session(basket: Basket) -> Session:
-    session = begin(basket)
-    session.tick(22)
-    session.tick(9)
-    return session
-
-
 @pytest.mark.parametrize("size", GRIDS)
 async def test_it_opens_and_goes_back(
     basket: Basket, session: Session, size: tuple[int, int]
@@ -278,15 +263,6 @@ async def test_it_scrolls_to_the_end_and_back(basket: Basket, session: Session) 
         ):  # fmt: skip
             await pilot.press(key)
             await until(pilot, app, seen)
-
-
-@pytest.mark.parametrize("key", ["space", "enter"])
-async def test_a_tick_is_never_lost(basket: Basket, session: Session, key: str) -> None:
-    app = app_of(basket, session)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press(";", key, key)
-        await until(pilot, app, "of about 46")
-        assert session.glance.place.done == 11
 
 
 async def test_other_keys_of_the_needles_are_done_there(basket: Basket, session: Session) -> None:

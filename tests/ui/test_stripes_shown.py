@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -22,12 +21,6 @@ from tracker.ui.work_column import fold
 
 SIZES = [(120, 36), (80, 24), (40, 12)]
 SAMPLE = Path(__file__).parents[2] / "sample_projects" / "night-ferry.toml"
-
-
-@pytest.fixture
-def basket(tmp_path: Path) -> Iterator[Basket]:
-    with Basket.open(tmp_path / "basket.db") as basket:
-        yield basket
 
 
 @pytest.fixture

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,7 +10,7 @@ from hypothesis import strategies as st
 from textual import events
 from textual.pilot import Pilot
 
-from tests.ui.driving import Clock, app_of, begin, lines, running, shown, until
+from tests.ui.driving import Clock, app_of, lines, running, shown, until
 from tests.ui.glances import leg
 from tests.ui.reading import text as texts
 from tracker.knitting.events import LONGEST_NOTE
@@ -93,20 +92,6 @@ def test_in_one_line_the_end_is_seen_too() -> None:
 
 
 # In the app
-
-
-@pytest.fixture
-def basket(tmp_path: Path) -> Iterator[Basket]:
-    with Basket.open(tmp_path / "basket.db") as basket:
-        yield basket
-
-
-@pytest.fixture
-def session(basket: Basket) -> Session:
-    session = begin(basket)
-    session.tick(22)
-    session.tick(9)
-    return session
 
 
 @pytest.fixture

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from textual.geometry import Size
@@ -24,12 +22,6 @@ from tracker.ui.commands import footer
 from tracker.ui.facts import FactsSight, fact_row, fact_rows
 from tracker.ui.needles_view import NeedlesView
 from tracker.ui.sights import Scene
-
-
-@pytest.fixture
-def basket(tmp_path: Path) -> Iterator[Basket]:
-    with Basket.open(tmp_path / "basket.db") as basket:
-        yield basket
 
 
 async def test_the_number_first_then_w(basket: Basket) -> None:

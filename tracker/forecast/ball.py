@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from tracker.forecast.coming import BOTH
 from tracker.forecast.coming import Coming as Coming
 from tracker.forecast.coming import Lengths as Lengths
 from tracker.forecast.rescues import Rescue as Rescue
@@ -16,7 +15,7 @@ from tracker.knitting import shares
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.fold import WEIGHINGS_KEPT
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import BOTH, Number, State
 from tracker.pattern.model import Yarn
 from tracker.pattern.yarn import (
     COLOURS_TOLD,

@@ -7,12 +7,11 @@ from collections import Counter
 from tracker.forecast.left import Length, Unknown, rows_to_goal
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, Sock, State, other
+from tracker.knitting.state import BOTH, Number, Sock, State, other
 from tracker.knitting.stripes import Threads
 
 Lengths = tuple[Length | Unknown | None, Length | Unknown | None]
 """How long the sections in hand are, on sock one and on sock two."""
-BOTH: tuple[Number, Number] = (1, 2)
 
 
 class Coming:

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from math import ceil
 from typing import Literal, NamedTuple
 
-from tracker.forecast.coming import BOTH, Coming
+from tracker.forecast.coming import Coming
 from tracker.forecast.legs import LIKELY, SAFE, Legs
 from tracker.forecast.yarn import Ball
+from tracker.knitting.state import BOTH
 from tracker.pattern.yarn import Use
 
 RescueKind = Literal["toes", "heels", "stripes", "legs", "cuffs", "ball"]

@@ -219,7 +219,7 @@ def _plain_work(here: _Here, row: Row) -> str:
 
 
 def _is_plain(row: Row) -> bool:
-    return row.side is None and all(needle.plain or needle.rests for needle in row.needles)
+    return row.side is None and row.plain
 
 
 def _is_shaped(row: Row) -> bool:

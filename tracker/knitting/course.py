@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import accumulate
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from tracker.knitting.changes import Change
 from tracker.pattern.model import Pattern, Row, Section
@@ -14,6 +14,26 @@ if TYPE_CHECKING:
 
 MOST_KEPT = 8
 """Courses with one change more that are kept of each to be found again."""
+
+
+class Placed(Protocol):
+    """Where a sock is, whether in its state or while it is folded."""
+
+    @property
+    def section(self) -> int:
+        """Its section, by index."""
+
+    @property
+    def rows(self) -> int:
+        """Finished rows of that, row 0 among them."""
+
+    @property
+    def needles(self) -> int:
+        """Needles ticked in the row in hand."""
+
+    @property
+    def finished(self) -> bool:
+        """Whether nothing of it is left to knit."""
 
 
 class Course:
@@ -89,6 +109,11 @@ class Course:
     def number(self, section: int, rows: int) -> int:
         """What she calls the last of `rows` finished rows: row 0 is not counted."""
         return max(0, rows - 1 + self.sections[section].first)
+
+    def is_done(self, sock: Placed, section: int, row: int) -> bool:
+        """Whether a row of a section lies behind a sock."""
+        here = (sock.section, sock.rows)
+        return sock.finished or here >= (section, self.sections[section].rows_to(row))
 
     def find(self, name: str, near: int = 0) -> int | None:
         """The index of the section of that name or kind; flap and turn are the heel's, too.

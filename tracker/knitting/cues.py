@@ -6,9 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from tracker.knitting import pair, stripes
-from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
-from tracker.knitting.pins import PIN_EVERY as PIN_EVERY
+from tracker.knitting.pins import PIN_EVERY, PINS_STAY
 from tracker.knitting.repair import repair
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
@@ -19,8 +18,6 @@ AHEAD = 3
 """Rounds by which the end of a section is announced."""
 CHANGE_AHEAD = 2
 """Rounds by which a change of colour is announced."""
-PINS_STAY = frozenset({"leg", "gusset"})
-"""Sections at whose end a pin is left standing: a point to lay the tape from (common practice, no source)."""
 NOTES_TOLD = 3
 """Of several notes at one round so many are told, the last ones."""
 HELD = 4
@@ -166,7 +163,7 @@ class _Cues:
                 lost = change.repeat and not repeats
                 data = {
                     "number": of, "repeat": change.repeat, "other": 3 - self._number, "lost": lost,
-                    "past": lost and _is_past(self._course, their, change),
+                    "past": lost and self._course.of(their).is_done(their, change.section, change.row),
                 }  # fmt: skip
                 yield Cue("copy", 0, data, "asked")
 
@@ -370,13 +367,6 @@ class _Cues:
                 {"round": self._done, "section": self._section.kind},
                 "at the marker",
             )
-
-
-def _is_past(course: Course, sock: Sock, change: Change) -> bool:
-    """Whether a sock has come to the row of a change that was told of the other."""
-    there = course.of(sock).sections[change.section]
-    here = (sock.section, sock.rows)
-    return sock.finished or here >= (change.section, there.rows_to(change.row))
 
 
 def _lies(sock: Sock, section: int, row: int) -> bool:

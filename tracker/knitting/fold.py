@@ -24,6 +24,7 @@ from tracker.knitting.events import (
 )
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
 from tracker.knitting.state import (
+    BOTH,
     Check,
     Clue,
     Lifeline,
@@ -357,7 +358,7 @@ class Fold:
         if not any(self._course.pattern.colours):
             return Counter()
         state = self.freeze()
-        one, two = (shares.made_by_colour(self._course, state, number) for number in _BOTH)
+        one, two = (shares.made_by_colour(self._course, state, number) for number in BOTH)
         return one + two
 
     def _other(self, event: Event) -> None:
@@ -389,9 +390,8 @@ class Fold:
 
     def _next(self, event: Event, *, by_needle: bool) -> tuple[Number, ...]:
         """The socks that the next tick is for, where both are worked together."""
-        one, two = (turns.Place(*hand.stands[:4]) for hand in self._socks)
         course = self._socks[0].course
-        return turns.stations(course, one, two, _sock(event.sock), by_needle=by_needle)
+        return turns.stations(course, *self._socks, _sock(event.sock), by_needle=by_needle)
 
     def end(self, event: Event) -> int:
         """End a section; rounds after its end go on into what follows. Says how many do not fit."""
@@ -613,8 +613,6 @@ def _mark(mark: Any) -> Mark:
         raise ValueError("there is no such mark")
     return cast(Mark, mark)
 
-
-_BOTH: tuple[Number, Number] = (1, 2)
 
 _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "started": Fold._started,

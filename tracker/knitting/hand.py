@@ -123,8 +123,7 @@ class Hand:
 
     def is_done(self, section: int, row: int) -> bool:
         """Whether a row of a section lies behind it."""
-        here = (self.section, self.rows)
-        return self.finished or here >= (section, self.course.sections[section].rows_to(row))
+        return self.course.is_done(self, section, row)
 
     def move_readings(self, rows: int, of: int) -> None:
         """The count is corrected to `rows`: where the readings of this section lie by it.

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from tracker.knitting.course import Course
-from tracker.knitting.cues import PINS_STAY
-from tracker.knitting.state import Number, State
+from tracker.knitting.pins import PINS_STAY
+from tracker.knitting.state import BOTH, Number, State
 
 
 class Hanging(NamedTuple):
@@ -28,10 +28,7 @@ class Hanging(NamedTuple):
 
 def hanging(course: Course, state: State) -> tuple[Hanging, ...]:
     """All there is, sock by sock in the order of the rounds; of notes and lifelines those the state has."""
-    return tuple(one for number in _BOTH for one in _on(course, state, number))
-
-
-_BOTH: tuple[Number, Number] = (1, 2)
+    return tuple(one for number in BOTH for one in _on(course, state, number))
 
 
 def _on(course: Course, state: State, number: Number) -> list[Hanging]:

@@ -103,11 +103,8 @@ def along(course: Course, state: State, number: Number, seen: Seen) -> tuple[Fou
     sock = state.sock(number)
     course = course.of(sock)
     here = course.number(sock.section, sock.rows)
-    low, likely, high = seen.reach or (
-        -here,
-        here,
-        WIDE + max(here, _planned(course, sock.section)),
-    )
+    farthest = WIDE + max(here, course.sections[sock.section].planned)
+    low, likely, high = seen.reach or (-here, here, farthest)
     told = threads(course, state, number)
     found = [
         (abs(row + before - likely), Found(section, course.sections[section].rows_to(row)))
@@ -118,10 +115,6 @@ def along(course: Course, state: State, number: Number, seen: Seen) -> tuple[Fou
     ]
     found.sort(key=lambda one: one[0])
     return tuple(place for _, place in found[:MOST_PLACES])
-
-
-def _planned(course: Course, section: int) -> int:
-    return course.sections[section].planned
 
 
 def _measured_alike(course: Course, state: State, number: Number) -> Iterator[tuple[int, int]]:
@@ -164,11 +157,7 @@ def _agrees(course: Course, told: Threads, section: int, row: int, seen: Seen) -
         return False
     if clue.pin is not None and row % PIN_EVERY != clue.pin:
         return False
-    if (
-        seen.plain is not None
-        and rows
-        and _is_plain(course.row(section, rows - 1)) is not seen.plain
-    ):
+    if seen.plain is not None and rows and course.row(section, rows - 1).plain is not seen.plain:
         return False
     return not seen.counted or matches(holds(course, section, rows), seen.counted)
 
@@ -215,7 +204,7 @@ def _inside(course: Course, index: int, rows: int, row: Row) -> Iterator[int]:
 
 
 def _is_plain(row: Row | None) -> bool | None:
-    return None if row is None else all(needle.plain or needle.rests for needle in row.needles)
+    return None if row is None else row.plain
 
 
 def apart(course: Course, one: Found, another: Found) -> int:

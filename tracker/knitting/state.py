@@ -12,6 +12,7 @@ from tracker.pattern.model import Mark
 from tracker.pattern.orders import Order
 
 Number = Literal[1, 2]
+BOTH: tuple[Number, Number] = (1, 2)
 Verdict = Literal["", "right", "void"]
 """What she says of a reading: nothing yet, that it is right, or that it is to be left out."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from tracker.knitting import pair
-from tracker.knitting.course import Course
+from tracker.knitting.course import Course, Placed
 from tracker.knitting.state import Number, State, other
 from tracker.pattern.model import Section
 
@@ -13,17 +13,8 @@ _HEEL = frozenset({"heel set-up", "flap", "turn"})
 """Sections that are one piece of work: nobody changes socks between them."""
 
 
-class Place(NamedTuple):
-    """Where a sock is: its section (by index), finished rows, needles ticked; whether it is finished."""
-
-    section: int
-    rows: int
-    needles: int
-    finished: bool
-
-
 def stations(
-    course: Course, one: Place, two: Place, hand: Number, *, by_needle: bool
+    course: Course, one: Placed, two: Placed, hand: Number, *, by_needle: bool
 ) -> tuple[Number, ...]:
     """The socks that the next tick is for, where both are worked together; one alone: the sock in hand.
 
@@ -58,8 +49,7 @@ def level(course: Course, state: State) -> bool:
     """Whether both socks are worked together, between two rounds, and the next one is for both."""
     if state.order.kind != "together" or any(sock.needles for sock in state.socks):
         return False
-    one, two = (Place(sock.section, sock.rows, sock.needles, sock.finished) for sock in state.socks)
-    return len(stations(course, one, two, state.hand, by_needle=False)) > 1
+    return len(stations(course, *state.socks, state.hand, by_needle=False)) > 1
 
 
 class Turn(NamedTuple):

@@ -89,6 +89,11 @@ class Row(NamedTuple):
     word: str
     """What differs, in one word of at most five letters: PLAIN, RIB, DEC, INC, PICK, TURN ..."""
 
+    @property
+    def plain(self) -> bool:
+        """Whether no needle that is worked does anything that wants saying."""
+        return all(needle.plain or needle.rests for needle in self.needles)
+
     def holding(self, ticked: int = 0) -> tuple[int, ...]:
         """The stitches on every needle in this row, those that rest among them, once so many are ticked."""
         done = tuple(needle.leaves for needle in self.needles[:ticked])

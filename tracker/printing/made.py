@@ -11,7 +11,7 @@ from tracker.forecast.left import rows_to_goal
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.past import Past
-from tracker.knitting.state import Number, State, other
+from tracker.knitting.state import BOTH, Number, State, other
 from tracker.knitting.step import differences, named, rows_apart
 from tracker.knitting.worked import day_of
 from tracker.pattern.model import Section
@@ -23,8 +23,6 @@ from tracker.printing.sheet import Block, Paragraph, Part, Points, Sheet, Table
 from tracker.units import shorten
 from tracker.vocabulary import capital, section, unit
 from tracker.vocabulary import sock as called
-
-BOTH: tuple[Number, Number] = (1, 2)
 
 
 class Pair(NamedTuple):

@@ -9,6 +9,7 @@ from tracker.forecast.left import ended_length, readings_of
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.past import Past
+from tracker.knitting.pins import PINS_STAY
 from tracker.knitting.state import Number, Sock, State, TapeReading
 from tracker.knitting.worked import day_of
 from tracker.printing.dates import date
@@ -19,8 +20,6 @@ from tracker.vocabulary import sock as called
 
 _KNITTED = ("tick", "at", "end")
 """Kinds of act by which a piece grows."""
-_PINNED = ("leg", "gusset")
-"""Kinds of section at whose end a pin stays in the fabric, for the tape."""
 
 
 def piece(
@@ -131,7 +130,7 @@ def _hanging(course: Course, state: State, number: Number, index: int) -> Iterat
     if lines:
         what = "A lifeline lies" if len(lines) == 1 else "Lifelines lie"
         yield f"{what} in {unit(there.worked, len(lines))} {and_all(map(str, lines))}."
-    if there.kind in _PINNED and index < len(sock.ended):
+    if there.kind in PINS_STAY and index < len(sock.ended):
         yield "A pin stands at its end."
 
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from tracker import past_words
 from tracker.knitting.hanging import Hanging
-from tracker.knitting.past import Past
+from tracker.knitting.past import Past, of_kind
 from tracker.knitting.state import Number
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
 from tracker.ui.footer import Entry, fitting
@@ -70,11 +70,7 @@ class History(NamedTuple):
         """Those that a filter lets through."""
         if only.marks:
             return [one for one in self.marks if only.sock in (None, one.sock)]
-        return [
-            one
-            for one in self.past
-            if only.sock in (None, one.sock) and only.kind in (None, one.event.kind)
-        ]
+        return list(of_kind(self.past, only.kind, only.sock))
 
     def told(self, one: Past | Hanging) -> Told:
         """An entry in words; a mark has the time of the event that put it there."""
