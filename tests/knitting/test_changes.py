@@ -24,6 +24,8 @@ from tracker.knitting.state import Number
 from tracker.pattern.audit import audit
 from tracker.pattern.model import Needle, Row, Section
 from tracker.pattern.notation import Run, read_row, runs, totals
+from tracker.pattern.reading import read_pattern
+from tracker.pattern.spread import spread_out
 
 
 def audited(course: Course) -> None:
@@ -647,17 +649,43 @@ def test_any_round_is_worked_alike_on_other_needles(works: list[list[str]], data
     on_each = [cut for cut in cuts if cut < total][:1]
     on_each.append(total - sum(on_each))
     pattern = sock_of_64().pattern._replace(sections=(section,))
-    try:
-        laid = on_other_needles(pattern, Laid(0, 1, needles=tuple(on_each))).sections[0].rows[0]
-    except BadChange:
+    one_by_one = [run for one in made for run in one]
+    laying = Laid(0, 1, needles=tuple(on_each))
+    if across := spread_out(one_by_one, on_each).across:
+        with pytest.raises(BadChange, match=f"{across} would lie across two needles"):
+            on_other_needles(pattern, laying)
         return
+    laid = on_other_needles(pattern, laying).sections[0].rows[0]
     again = [
         run
         for needle, there in zip(laid.needles, laid.before, strict=True)
         for run in runs(read_row(needle.work).segments[0], there)[0]
         if needle.work
     ]
-    assert stitches(again) == stitches([run for one in made for run in one])
+    assert stitches(again) == stitches(one_by_one)
+
+
+@pytest.mark.parametrize(
+    ("works", "held", "on_each", "laid"),
+    [
+        (("k2tog to end", "k2tog to end"), (16, 16), (32,), ["k2tog 16"]),
+        (("k2tog to end", "k2tog to end"), (16, 16), (20, 12), ["k2tog 10", "k2tog 6"]),
+        (("p4, p2tog, p10", "p4, p2tog, p10"), (16, 16), (32,), ["p4, p2tog, p14, p2tog, p10"]),
+        (
+            ("k1, ssk, k to end", "k to last 3, k2tog, k1"), (16, 16), (32,),
+            ["k1, ssk, k to last 3, k2tog, k1"],
+        ),
+    ],
+)  # fmt: skip
+def test_a_round_without_a_stretch_of_knit_is_laid_as_it_is_written(
+    works: tuple[str, ...], held: tuple[int, ...], on_each: tuple[int, ...], laid: list[str]
+) -> None:
+    """The rounds of a crown; and where there is such a stretch it is still said how far it goes."""
+    table = {"name": "round", "kind": "other", "worked": "rounds", "needles": list(held)}
+    pattern = read_pattern({"section": [{**table, "rows": [" | ".join(works)]}]}, "")
+    row = on_other_needles(pattern, Laid(0, 1, needles=on_each)).sections[0].rows[0]
+    assert [needle.work for needle in row.needles] == laid
+    assert sum(needle.leaves for needle in row.needles) == pattern.sections[0].rows[0].leaves
 
 
 def stitches(made: list[Run]) -> list[str]:

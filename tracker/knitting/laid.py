@@ -14,7 +14,7 @@ from tracker.knitting.changes import BadChange, Laid
 from tracker.pattern.fit import halves
 from tracker.pattern.model import AT_SIDE, Needle, Pattern, Row, Section, Waiting
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, stitch_of, totals, written
-from tracker.pattern.spread import is_plain, spread_out
+from tracker.pattern.spread import Share, is_plain, spread_out
 
 
 class _Part(NamedTuple):
@@ -181,8 +181,7 @@ def _laid_by_set(row: Row, moves: _Moves, on: tuple[int, ...]) -> Row:
                 made += work[part.at]
                 continue
             first = place if part.half == "first" else place - 1
-            shares = spread_out(work[part.at], on[first : first + 2]).shares
-            made += shares[part.half == "second"].runs
+            made += _shares(work[part.at], on[first : first + 2])[part.half == "second"].runs
         needles.append(_needle(name, made, on[place]))
     return row._replace(needles=tuple(needles), before=on)
 
@@ -222,11 +221,19 @@ def _all_runs(row: Row) -> list[Run]:
 
 def _spread(row: Row, names: tuple[str, ...], on: tuple[int, ...]) -> Row:
     """A round over needles that hold so many."""
-    shares = spread_out(_all_runs(row), on).shares
+    shares = _shares(_all_runs(row), on)
     needles = tuple(
         _needle(name, share.runs, held) for name, share, held in zip(names, shares, on, strict=True)
     )
     return row._replace(needles=needles, before=on)
+
+
+def _shares(made: Sequence[Run], on: Sequence[int]) -> list[Share]:
+    """What each of these needles has of a round. No stitch may lie across two of them."""
+    spread = spread_out(made, on)
+    if spread.across:
+        raise BadChange(f"{spread.across} would lie across two needles; choose other borders")
+    return spread.shares
 
 
 @lru_cache(maxsize=4096)
@@ -263,11 +270,10 @@ def _told(made: Sequence[Run]) -> str:
     """The work of a needle: "k", "k1, ssk, k to last 3, k2tog, k1", "[k2, p2] 8 times"."""
     if len(made) == 1 and made[0].stitch in ("k", "p"):
         return made[0].stitch
-    if not any(run.stitch in DECREASES for run in made):
+    knit = [place for place, run in enumerate(made) if run.stitch == "k"]
+    if not knit or not any(run.stitch in DECREASES for run in made):
         return written(made)
-    longest = max(
-        range(len(made)), key=lambda place: (made[place].stitch == "k") * made[place].times
-    )
+    longest = max(knit, key=lambda place: made[place].times)
     after = sum(stitch_of(run.stitch).takes * run.times for run in made[longest + 1 :])
     reach = f"k to last {after}" if after else "k to end"
     parts = [written(made[:longest]), reach, written(made[longest + 1 :])]
