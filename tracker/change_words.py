@@ -32,20 +32,20 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
 
 def told(change: Change, there: Section, of_socks: bool = True) -> str:
     """A change that stands, in the section it was made in, in few words."""
-    data = {
-        "as": change.kind, "value": change.value, "round": change.row, "name": there.called,
-        "unit": unit(there.worked),
-    }  # fmt: skip
-    return change_name(data, of_socks)
+    return _in(there.called, change, there.worked, of_socks)
 
 
 def in_section(change: Change, worked: str) -> str:
     """The same where its section is named already: "no decrease in round 9"."""
+    return _in("", change, worked)
+
+
+def _in(name: str, change: Change, worked: str, of_socks: bool = True) -> str:
     data = {
-        "as": change.kind, "value": change.value, "round": change.row, "name": "",
+        "as": change.kind, "value": change.value, "round": change.row, "name": name,
         "unit": unit(worked),
     }  # fmt: skip
-    return change_name(data)
+    return change_name(data, of_socks)
 
 
 _WHAT = {"needle": "needles of {}", "set": "on {}"}
@@ -73,7 +73,7 @@ def _here(change: Change) -> str:
         return f"pick up {first} and {second} along the edges"
     if change.kind in ("skipped-decrease", "extra-decrease"):
         return "no decrease" if change.kind == "skipped-decrease" else "a decrease already"
-    return {"needle": "needles of {}", "set": "on {}"}.get(change.kind, "{}").format(value)
+    return _WHAT.get(change.kind, "{}").format(value)
 
 
 def repair_cue(cue: Cue) -> str:
