@@ -62,9 +62,10 @@ def taught(whole: Pack) -> Pack:
     she wrote beside her counts only the questions.
     """
     last = whole.rows[-1]
-    midnight = (last.at + last.offset * 60_000) // _DAY * _DAY - last.offset * 60_000
+    day = (last.at + last.offset * 60_000) // _DAY * _DAY
+    midnight = max(0, day - last.offset * 60_000)
     rows = (
-        row._replace(at=max(0, midnight), offset=last.offset, data=_told_a_teacher(row))
+        row._replace(at=midnight, offset=last.offset, data=_told_a_teacher(row, midnight))
         for row in whole.rows
     )
     return whole._replace(rows=tuple(rows), for_teacher=True)
@@ -73,10 +74,15 @@ def taught(whole: Pack) -> Pack:
 _DAY = 86_400_000
 
 
-def _told_a_teacher(row: Row) -> str:
-    if row.kind not in ("note", "rest"):
+def _told_a_teacher(row: Row, midnight: int) -> str:
+    if row.kind not in ("tick", "note", "rest"):
         return row.data
     data = dict(read_data(row.data))
+    if "acts" in data:
+        # Ticks that were moved to the other sock keep the times at which they were made.
+        return encode(data | {"acts": [{**act, "at": midnight} for act in data["acts"]]})
+    if row.kind == "tick":
+        return row.data
     asks = row.kind == "note" and is_question(str(data.get("text", "")))
     return row.data if asks else encode(data | {"text": ""})
 

@@ -17,10 +17,10 @@ from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
 from tracker.clock import now
 from tracker.knitting.decide import Refused
-from tracker.packing import pack, parted_title, unpack
+from tracker.packing import pack, parted_title, replayed_on, unpack
 from tracker.session import Session
 from tracker.storage.basket import Basket
-from tracker.storage.chain import Row, encode
+from tracker.storage.chain import Row, encode, read_data
 from tracker.storage.files import FileTrouble
 from tracker.storage.pack import Pack, read, write
 from tracker.storage.pattern_file import open_file
@@ -240,6 +240,23 @@ def test_a_teacher_learns_no_times_and_no_notes(pair: Instep, file: str, tmp_pat
     assert "instep pack PAIR FILE" in told
     Path(path).write_text(text[:-20])
     assert pair.wrong("unpack", path, "--sound-part").endswith("this pack is damaged; get it again")
+
+
+def test_nor_of_ticks_that_went_to_the_other_sock() -> None:
+    """Such an event holds the times of the ticks it moved."""
+    with two_machines() as (one, _, file):
+        session = Session.start(one, open_file(str(SAMPLE)), now)
+        session.tick(3)
+        session.tick(2)
+        session.move_over(2)
+        pack(session, one, file, for_teacher=True)
+        rows = read("", Path(file).read_bytes()).rows
+        midnights = {row.at for row in rows}
+        moved = [act["at"] for row in rows for act in read_data(row.data).get("acts", ())]
+        assert len(midnights) == 1
+        assert moved == [*midnights] * 2
+        state = replayed_on(session.course, file, read("", Path(file).read_bytes())).state
+        assert [sock[:3] for sock in state.socks] == [sock[:3] for sock in session.state.socks]
 
 
 # Any history, anywhere
