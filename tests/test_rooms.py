@@ -223,3 +223,17 @@ def test_pure_rooms_load_nothing_else(module: str, allowed: set[str]) -> None:
     loaded = {name.partition(".")[0] for name in done.stdout.split()}
     assert not loaded & (THIRD_PARTY | {"sqlite3", "tomllib", "argparse", "asyncio", "random"})
     assert allowed <= loaded
+
+
+COMPUTE_ROWS = {"tracker.pattern.plan", "tracker.pattern.counts", "tracker.pattern.sections"}
+OF_A_CHANGE = {"tracker.knitting.changing", "tracker.knitting.altering", "tracker.knitting.laid"}
+OF_A_FILE = {"tracker.written", "tracker.pattern.glossary", "tracker.storage.pack"}
+
+
+def test_a_quick_check_loads_nothing_that_only_a_plan_a_change_or_a_pack_needs() -> None:
+    """Start-up is what she waits for."""
+    code = "import tracker.session, tracker.reports, sys; print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.split())
+    assert {"tracker.session", "tracker.reports"} <= loaded
+    assert not loaded & (COMPUTE_ROWS | OF_A_CHANGE | OF_A_FILE)
