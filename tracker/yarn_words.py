@@ -23,7 +23,7 @@ SHORT_NAME = 14
 
 def grams(weight: float) -> str:
     """ "85 g", "85.5 g": as a scale shows it."""
-    return f"{round_half_up(weight, 1):g} g"
+    return f"{_figure(weight)} g"
 
 
 def _of(colour: str | None) -> str:
@@ -200,7 +200,22 @@ def said_weigh(glance: Glance, *, keys: bool = False) -> str:
     if odd is None or _of_cue(odd).colour != (glance.yarn and glance.yarn.colour):
         return told
     what, then = _odd(odd)
+    alone = _of_cue(odd).alone
+    if alone:
+        then = f"{then} {_if_alone(alone, _of_cue(odd).left_g, keys)}"
     return f"{capital(what)} {then} {told}"
+
+
+def _if_alone(colours: tuple[str, ...], grams: float, keys: bool) -> str:
+    """What to do where one ball was weighed for all of them."""
+    if keys:
+        return f"If so: backspace, then {_figure(grams)} y while that is at hand."
+    weigh = f"instep weigh {_figure(grams)} --colour {shell_word(colours[0])}"
+    return f"If so: instep undo, then {weigh}."
+
+
+def _figure(grams: float) -> str:
+    return f"{round_half_up(grams, 1):g}"
 
 
 def not_far(why: NotFar, named: str, unit: Unit = "cm", *, keys: bool = False) -> str:
@@ -315,6 +330,10 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     """The same in 36 cells or a little more."""
     yarn = _of_cue(cue)
     some = shorten(yarn.colour) if yarn.colour and len(yarn.colour) <= SHORT_NAME else "yarn"
+    if yarn.alone and len(yarn.alone[0]) <= SHORT_NAME and len(yarn.alone) == 1:
+        return f"does not fit: {shorten(yarn.alone[0])} alone?"
+    if yarn.alone:
+        return "does not fit: one ball alone?"
     if cue.about == "other ball":
         return "more than last time: other ball?"
     if cue.about == "anew":
@@ -339,8 +358,12 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
 def _odd(cue: Cue) -> tuple[str, str]:
     """What does not fit, and what is made of it."""
     named = f"{shorten(yarn.colour)} " if (yarn := _of_cue(cue)).colour else ""
+    expected = max(0, whole(cue.data["expected"]))
+    if yarn.alone and cue.about == "anew":
+        ball = f"{shorten(yarn.alone[0])}" if len(yarn.alone) == 1 else "one ball"
+        together = f"about {expected} g of all colours together were expected"
+        return f"{together}: {ball} alone, or a slip?", "It counts from here on."
     if cue.about == "other ball":
         return f"{named}weighed more than last time: other ball?", "It counts as a new one."
-    expected = max(0, whole(cue.data["expected"]))
     slip = f"about {expected} g{_of(yarn.colour)} were expected: a slip, or other yarn?"
     return slip, "It counts from here on."

@@ -326,6 +326,47 @@ def test_another_ball_of_a_colour() -> None:
     )
 
 
+def said_of(knitter: Knitter, keys: bool = False) -> str:
+    glance = knitter.look()
+    return answers.said(knitter.events[-1], glance, glance, keys=keys)  # type: ignore[arg-type]
+
+
+def test_a_ball_weighed_for_all_of_them_is_asked_about() -> None:
+    """33 g is about what the navy ball should weigh; navy and rust together weigh more."""
+    knitter = Knitter(striped())
+    weigh(knitter, 40, "navy")
+    weigh(knitter, 25, "rust")
+    knitter.to("leg", 20)
+    found = weigh(knitter, 33)
+    assert (found.fits, found.alone) == ("anew", ("navy",))
+    assert said_of(knitter).startswith(
+        "About 57 g of all colours together were expected: navy alone, or a slip? It counts from here on. "
+        "If so: instep undo, then instep weigh 33 --colour navy. 33 g left: "
+    )
+    assert "If so: backspace, then 33 y while that is at hand." in said_of(knitter, keys=True)
+    cue = next(cue for cue in knitter.look().cues if cue.about == "anew")
+    assert words.cue_brief(cue, knitter.look()) == "does not fit: navy alone?"
+
+
+def test_a_ball_weighed_for_all_that_a_plan_tells_is_asked_about() -> None:
+    knitter = Knitter(striped(yarn_grams=100, yarn_metres=420))
+    knitter.to("leg", 20)
+    found = weigh(knitter, 31)
+    assert (found.fits, found.alone) == ("anew", ("navy", "rust", "cream", "grey"))
+    assert "expected: one ball alone, or a slip?" in said_of(knitter)
+
+
+@pytest.mark.parametrize("grams", [64.0, 95.0])
+def test_all_of_them_weighed_together_is_no_slip(grams: float) -> None:
+    """As much as navy and rust should weigh, or more: cream and grey were never weighed."""
+    knitter = Knitter(striped())
+    weigh(knitter, 40, "navy")
+    weigh(knitter, 25, "rust")
+    knitter.to("leg", 20)
+    found = weigh(knitter, grams)
+    assert (found.fits, found.alone) == ("first", ())
+
+
 def test_the_second_sock_needs_a_ball_of_each_colour() -> None:
     knitter = Knitter(striped())
     weigh(knitter, 30, "navy")

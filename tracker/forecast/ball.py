@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import sqrt
 from typing import NamedTuple
 
 from tracker.forecast.coming import Coming as Coming
@@ -10,7 +11,7 @@ from tracker.forecast.coming import Lengths as Lengths
 from tracker.forecast.rescues import Rescue as Rescue
 from tracker.forecast.rescues import RescueKind as RescueKind
 from tracker.forecast.rescues import rescues
-from tracker.forecast.yarn import Ball, Fits, Learned, learn, next_weighing
+from tracker.forecast.yarn import OUTLIER, Ball, Fits, Learned, learn, next_weighing
 from tracker.knitting import shares
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -53,8 +54,9 @@ class YarnSight(NamedTuple):
     socks it is for. `weigh_at` is the row of this section at which to weigh next (behind her:
     it is due). `ends_at` is the row at which this leg would have to end. `second_g` is what a ball
     must weigh for sock two, once one sock is finished and the other not begun. `fits` is what the
-    last weight was and `expected_g` what was expected of it, until a stitch is made after it; `news`
-    is true for a few rounds more. `metres` are those of a gram, where the plan tells them; with
+    last weight was and `expected_g` what was expected of it, until a stitch is made after it; where that
+    was of all colours together and does not fit, `alone` are those it may be of alone, the likeliest
+    first. `news` is true for a few rounds more. `metres` are those of a gram, where the plan tells them; with
     `in_metres` it tells nothing else, and nothing was weighed. `half_g` is half of what there is, until
     anything is cast on. `others` are the balls of other colours.
     """
@@ -79,6 +81,7 @@ class YarnSight(NamedTuple):
     in_metres: bool = False
     half_g: float | None = None
     others: tuple[YarnSight, ...] = ()
+    alone: tuple[str, ...] = ()
 
     @property
     def vague(self) -> bool:
@@ -211,6 +214,7 @@ class _Sight:
             second_g=self._second(),
             fits=fits[0],
             expected_g=fits[1],
+            alone=self._alone() if fits[0] in ODD else (),
             news=0 <= self._since() < FRESH * self._around(),
             colour=self._colour,
             metres=self._told.metres,
@@ -231,7 +235,35 @@ class _Sight:
         """What the last weight of this ball was, and what was expected of it."""
         learned = self._told.learned
         at = self._state.weighings.index(self._last) if self._last else -1
+        if learned.fits[at] == "first" and self._last and self._last.colour is None:
+            grams, doubt = self._one_by_one()
+            if self._last.grams < grams - OUTLIER * doubt:
+                return "anew", grams
         return learned.fits[at], learned.expected[at]
+
+    def _of_colours(self) -> Iterator[tuple[str, Ball, int]]:
+        """The balls of one colour that were weighed, and the stitches made of each."""
+        for colour, ball in self._told.learned.balls.items():
+            if colour is not None:
+                yield colour, ball, sum(self._coming.made(n, colour) for n in BOTH)
+
+    def _one_by_one(self) -> tuple[float, float]:
+        """What the colours that were weighed one by one weigh together, and its doubt at the most."""
+        grams, doubt = 0.0, 0.0
+        for _, ball, made in self._of_colours():
+            grams += max(0.0, ball.at(made))
+            doubt += sqrt(ball.spread_at(made - ball.stitches)[0])
+        return grams, doubt
+
+    def _alone(self) -> tuple[str, ...]:
+        """The colours whose ball alone may have been on the scale, when all were meant to be."""
+        names = shares.colours_of(self._coming.course) if self._colour is None else ()
+        if self._last is None or not names:
+            return ()
+        grams = self._last.grams
+        off = {name: abs(ball.surprise(grams, made)) for name, ball, made in self._of_colours()}
+        near = sorted((name for name, by in off.items() if by <= OUTLIER), key=off.__getitem__)
+        return tuple(near) or tuple(name for name in names if name not in off)
 
     def _rescues(self, short: float) -> tuple[Rescue, ...]:
         found = rescues(self._coming, self._ball, self._colour, short)
