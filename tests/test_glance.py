@@ -536,6 +536,20 @@ def test_it_may_be_made_as_long_with_a_goal_of_its_own(mm: float, said: str) -> 
     assert " g twice" not in words.cue_line(drifted(knitter), knitter.look(2), keys=True)
 
 
+@pytest.mark.parametrize("mm", [98.0, 102.0, 105.0, 119.0, 126.0])
+def test_the_rounds_that_match_it_make_up_what_it_is_shorter_by(mm: float) -> None:
+    """Both by what is believed of the sock: a reading for the one, and that for the other, do not agree."""
+    knitter = measured_leg()
+    knitter.do("measure", 2, mm=mm, step=0)
+    right: dict[str, Any] = {"of": knitter.events[-1].number, "as": "right"}
+    knitter.do("answer", 2, **right)
+    data = drifted(knitter).data
+    rounds, _ = data["match"]
+    learned = left.learned_rows(knitter.course, knitter.state, 2)
+    assert learned is not None
+    assert abs(data["mm"] + rounds * 100 / learned[0]) < 100 / learned[0]
+
+
 def test_a_foot_is_made_as_long_with_its_toe() -> None:
     """The goal of a foot has the toe in it, whose rounds are of the same height."""
     knitter = Knitter()

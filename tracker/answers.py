@@ -203,11 +203,19 @@ def _said_target(act: Act, before: Glance, after: Glance) -> str:
     to_come = act.data.get("name")
     if to_come is not None:
         return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
-    if act.data["text"] == yarn_words.AS_FAR:
-        goal = f"{goal}, {yarn_words.AS_FAR}: {_than_before(before, after)}"
+    by_yarn = act.data["text"] == yarn_words.AS_FAR
+    if by_yarn:
+        goal = f"{goal}, {yarn_words.AS_FAR}"
     whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
     washed = " when washed" if after.length and after.length.grows else ""
-    return f"The {section_of(after)} goes to {goal}{whole_foot}{washed}{alone}. {to_go(after)}"
+    by = f": {_than_before(before, after)}" if by_yarn or _is_far(before, after) else ""
+    return f"The {section_of(after)} goes to {goal}{whole_foot}{washed}{alone}{by}. {to_go(after)}"
+
+
+def _is_far(before: Glance, after: Glance) -> bool:
+    """Whether a new goal moves the end by a quarter of the section or more: it may be a slip."""
+    was, now = before.rows_to_go[1], after.rows_to_go[1]
+    return was is not None and now is not None and 4 * abs(now - was) >= before.place.planned
 
 
 def _than_before(before: Glance, after: Glance) -> str:

@@ -412,6 +412,18 @@ def test_target(pair: Instep) -> None:
     )
 
 
+def test_a_goal_far_off_says_by_how_many_rounds(pair: Instep) -> None:
+    """It may be meant, or a slip; either way she sees it."""
+    leg(pair, 20)
+    assert pair.line("target", "30").startswith(
+        "The leg goes to 30 cm: 59 rounds more than before. "
+    )
+    assert pair.line("target", "15").startswith(
+        "The leg goes to 15 cm: 63 rounds fewer than before. "
+    )
+    assert pair.line("target", "16").startswith("The leg goes to 16 cm. ")
+
+
 def test_target_wrong(pair: Instep) -> None:
     assert pair.wrong("target", "6 cm") == (
         "the cuff has a count for its goal: round 22; write --section leg after it for that one"
@@ -458,7 +470,7 @@ def test_a_goal_for_one_sock_alone(pair: Instep) -> None:
         "this sock alone"
     )
     assert pair.line("target", "18 cm", "--only").startswith(
-        "The leg goes to 18 cm on sock two alone."
+        "The leg goes to 18 cm on sock two alone: 15 rounds more than before. "
     )
     left = pair.json("tick", "15")
     assert (left["section"], left["done"], left["target_mm"]) == ("leg", 45, 180)

@@ -52,7 +52,7 @@ class Match(NamedTuple):
 
 
 class Tension(NamedTuple):
-    """A reading at `row` against the other sock: so much longer (a share), and so much (mm) at the end.
+    """A reading at `row` against the other sock: so much longer (a share), likely so much (mm) at its end.
 
     `match` is the way to the same length in place of the same count, where the other sock has ended it.
     """
@@ -341,8 +341,10 @@ class _Tape:
         if share is None:
             return None
         planned = pair.planned(self._course, self._state, self._number).rows
-        end, _ = length.length(self._teacher, self._counts(self._mark, self._sock.section, planned))
-        return Tension(share, share * end, taken.row, self._match(self._teacher))
+        at_end = self._counts(self._mark, self._sock.section, planned)
+        # By what is believed of both, as the rounds of a match are: one reading errs by itself.
+        mm = length.length(self.belief, at_end)[0] - length.length(self._teacher, at_end)[0]
+        return Tension(share, mm, taken.row, self._match(self._teacher))
 
     def last_share(self) -> float | None:
         """How much longer than on the other sock the last reading is that can be compared, as a share."""

@@ -23,6 +23,8 @@ from tracker.units import shorten
 
 THINNEST_MM, THICKEST_MM = 0.5, 25.0
 """Needles that are made."""
+FAR_OFF = 2.0
+"""Times the needles of the pattern at which a size is no longer one for the same sock, but a slip."""
 
 
 class Told(NamedTuple):
@@ -85,6 +87,12 @@ def _needle(here: _Here) -> Told:
     size = float(found[1].replace(",", ".")) if found else 0.0
     if not THINNEST_MM <= size <= THICKEST_MM:
         raise BadChange(f'"{shorten(here.value)}" is no size of needle; write it in mm, like 2.25')
+    planned = here.course.pattern.needle_mm
+    if planned and not 1 / FAR_OFF < size / planned < FAR_OFF:
+        near = max(THINNEST_MM, planned - 0.25)
+        raise BadChange(
+            f"{size:g} mm is far from the pattern's {planned:g} mm; write it in mm, like {near:g}"
+        )
     return Told(here.sock.section, here.coming(), f"{size:g} mm")
 
 

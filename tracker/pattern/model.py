@@ -249,6 +249,8 @@ class Pattern(NamedTuple):
     order: Order = Order()
     spare_set: str = ""
     """The second set of needles she has, in her own words; "" where none is named."""
+    needle_mm: float | None = None
+    """The size of its needles, where that is told."""
     at_side: bool = False
     """Whether a round begins at the side; else at the centre back, or wherever the pattern has it."""
     gap: int = 1

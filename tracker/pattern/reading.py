@@ -87,9 +87,18 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         stages=_stages(document.get("stage", ())),
         order=_order(document.get("pair")),
         spare_set=str(document.get("needles", {}).get("spare_set", "")),
+        needle_mm=_needle_mm(document.get("needles", {}).get("size")),
         at_side=document.get("needles", {}).get("set") in AT_SIDE,
         gap=_gap(document.get("heel")),
     )
+
+
+def _needle_mm(size: Any) -> float | None:
+    """The size of the needles; None where it is not told as a length."""
+    try:
+        return read_length(size).mm if isinstance(size, str) else None
+    except BadLength:
+        return None
 
 
 def _stages(tables: Any) -> tuple[Stage, ...]:
