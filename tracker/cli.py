@@ -447,7 +447,12 @@ def _put(options: argparse.Namespace, told: str, *, away: bool) -> int:
 
 def _left(options: argparse.Namespace) -> int:
     with _basket(options) as basket:
-        _print_left(_session(basket, options.pair), options.sock, as_json=options.json)
+        _print_left(
+            _session(basket, options.pair),
+            options.sock,
+            as_json=options.json,
+            more=_asks_for_more(options),
+        )
     return 0
 
 
@@ -494,6 +499,7 @@ def _measure(options: argparse.Namespace) -> int:
         lambda pair: pair.measure(
             " ".join(options.length), rough=options.rough, mark=options.mark, sock=options.sock
         ),
+        _left_object(more=_asks_for_more(options)),
     )
 
 
@@ -631,7 +637,11 @@ def _answer(options: argparse.Namespace) -> int:
 
 def _weigh(options: argparse.Namespace) -> int:
     weight, colour = " ".join(options.grams), options.colour
-    return _acts(options, lambda pair: pair.weigh(weight, colour=colour, sock=options.sock))
+    return _acts(
+        options,
+        lambda pair: pair.weigh(weight, colour=colour, sock=options.sock),
+        _left_object(more=_asks_for_more(options)),
+    )
 
 
 def _at(options: argparse.Namespace) -> int:
@@ -751,6 +761,23 @@ def _acts(
     return 0
 
 
+def _asks_for_more(options: argparse.Namespace) -> bool:
+    if options.more and not options.json:
+        raise _Wrong("--more is more for scripts; write --json with it")
+    return bool(options.more)
+
+
+def _left_object(*, more: bool) -> Callable[[Glance], dict[str, Any]]:
+    """What makes the `left` object of a glance, with yarn, time and stage or without."""
+    if more:
+        from tracker.more_report import more_json
+
+        return more_json
+    from tracker.reports import left_json
+
+    return left_json
+
+
 def _session(basket: Basket, pair: str | None) -> Session:
     from tracker.clock import now
     from tracker.session import Session
@@ -758,12 +785,12 @@ def _session(basket: Basket, pair: str | None) -> Session:
     return Session(basket, basket.find(pair), now)
 
 
-def _print_left(session: Session, sock: Any, *, as_json: bool) -> None:
+def _print_left(session: Session, sock: Any, *, as_json: bool, more: bool = False) -> None:
     from tracker import reports, words
 
     glance = session.look(sock)
     if as_json:
-        _print_json(reports.left_json(glance))
+        _print_json(_left_object(more=more)(glance))
     else:
         last = words.ago(session.now().at - session.touched)
         _print_lines(reports.left_text(glance, last))
@@ -918,6 +945,7 @@ def _word(*names: str, **settings: Any) -> _Word:
 
 _BASKET = _word("--basket", metavar="PATH", default=argparse.SUPPRESS, help="the basket's file")
 _JSON = _word("--json", action="store_true", help="for scripts")
+_MORE = _word("--more", action="store_true", help="with --json: yarn, time and stage, too")
 _IN_WORDS = _word("--words", action="store_true", help="then the terms it uses, in words")
 _PAIR = _word("--pair", metavar="PAIR", help="its short name; else the last one touched")
 _SOCK = _word("--sock", type=_whole, choices=(1, 2), help="act there, without changing socks")
@@ -1017,7 +1045,7 @@ COMMANDS: dict[str, _Command] = {
     "basket": _Command(_basket_list, "the pairs in the basket", (_JSON,)),
     "away": _Command(_away, "put a pair away", (_WHICH,)),
     "back": _Command(_back, "bring it out", (_WHICH,)),
-    "left": _Command(_left, "the quick check: where, what next, how far", _ACTS),
+    "left": _Command(_left, "the quick check: where, what next, how far", (_MORE, *_ACTS)),
     "tick": _Command(_tick, "rounds or needles done", (_COUNT, _NEEDLE, *_ACTS)),
     "end": _Command(_end, "the open section ends", (_AT, *_ACTS)),
     "at": _Command(_at, "ROUND is the last one done", (_ROUND, _SECTION, *_ACTS)),
@@ -1044,14 +1072,16 @@ COMMANDS: dict[str, _Command] = {
         (_MAYBE_ROUND, _SECTION, *_ACTS),
     ),
     "restart": _Command(_restart, "the sock is begun again", _ACTS),
-    "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, *_ACTS)),
+    "measure": _Command(_measure, "a tape reading", (_LENGTH, _ROUGH, _FROM, _MORE, *_ACTS)),
     "answer": _Command(_answer, "what to do with a reading that does not fit", (_HOW, _BY, *_ACTS)),
     "target": _Command(
         _target,
         "the goal of the open section, or of one to come",
         (_GOAL, _SECTION, _ONLY, *_ACTS),
     ),
-    "weigh": _Command(_weigh, "the yarn that is left, on the scale", (_GRAMS, _COLOUR, *_ACTS)),
+    "weigh": _Command(
+        _weigh, "the yarn that is left, on the scale", (_GRAMS, _COLOUR, _MORE, *_ACTS)
+    ),
     "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
     "order": _Command(
         _order, "the order in which both socks are worked", (_ORDER, *_OF_PAIR, _LOOK_AT)

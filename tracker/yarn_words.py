@@ -123,11 +123,12 @@ def _short(yarn: YarnSight) -> str:
 
 def ways_out(yarn: YarnSight) -> str:
     """The ways out as one sentence without its full stop; nothing where it is enough."""
-    told = [_way_out(rescue, yarn) for rescue in yarn.rescues]
+    told = [way_out(rescue, yarn) for rescue in yarn.rescues]
     return capital(", or ".join(told))
 
 
-def _way_out(rescue: Rescue, yarn: YarnSight) -> str:
+def way_out(rescue: Rescue, yarn: YarnSight) -> str:
+    """One of them: "toes in another yarn (6 g of it)", "both legs 4 rounds shorter (14 to be safe)"."""
     if rescue.kind == "legs":
         return _shorter(rescue)
     if rescue.kind == "ball":
@@ -257,7 +258,7 @@ _UNKNOWN = {
 def _not_one_more(why: NotFar) -> str:
     yarn, short = why.yarn, max(1, ceil(why.short_g))
     some = shorten(yarn.colour) if yarn and yarn.colour else "yarn"
-    ways = [_way_out(way, yarn) for way in yarn.rescues] if yarn else ["another ball"]
+    ways = [way_out(way, yarn) for way in yarn.rescues] if yarn else ["another ball"]
     return f"not one more round is safe: {short} g of {some} short; {', or '.join(ways)} will help"
 
 
@@ -315,7 +316,7 @@ def _will_do(yarn: YarnSight) -> list[str]:
     does = [rescue for rescue in yarn.rescues if rescue.does]
     legs = [_legs_that_do(rescue) for rescue in does if rescue.kind == "legs"]
     others = [rescue for rescue in does if rescue.kind != "legs"][:1]
-    told = [_way_out(rescue, yarn) for rescue in others if not legs or rescue.kind != "stripes"]
+    told = [way_out(rescue, yarn) for rescue in others if not legs or rescue.kind != "stripes"]
     return [*legs, *told]
 
 

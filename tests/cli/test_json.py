@@ -58,7 +58,7 @@ def left_fits(left: Any) -> None:
             fits(needle, {"name": str, "work": str, "leaves": int})
 
 
-PLACES = [
+PLACES: list[Any] = [
     (), ("cuff", 1), ("cuff", 21), ("leg", 0), ("leg", 20), ("leg", 46), ("heel set-up", 0),
     ("flap", 5), ("turn", 13), ("gusset", 0), ("gusset", 9), ("foot", 30), ("toe", 17),
     ("graft", 0), ("graft", 1),
@@ -272,3 +272,81 @@ def test_json_is_plain_ascii(instep: Instep, tmp_path: Any) -> None:
         assert out.isascii()
         assert out[:-1].isprintable()
     assert instep.json("left")["title"] == title
+
+
+# What --more adds
+
+BALL: dict[str, Kinds] = {
+    "colour": (str, NONE), "weighed": bool, "left_g": NUMBER, "left_m": MAYBE_NUMBER,
+    "sock_g": NUMBER, "sock_sd_g": NUMBER, "over_g": MAYBE_NUMBER, "chance": MAYBE_NUMBER,
+    "verdict": (str, NONE), "weigh_at": (int, NONE), "leg_ends_at": (int, NONE), "ways_out": list,
+}  # fmt: skip
+WAY: dict[str, Kinds] = {
+    "kind": str, "text": str, "saves_g": NUMBER, "does": bool, "rounds_each": (int, NONE),
+}  # fmt: skip
+TIME: dict[str, Kinds] = {
+    "stitches_a_minute": NUMBER, "own_pace": bool, "section": (int, NONE), "sock": (int, NONE),
+    "pair": (int, NONE), "done_first": (str, NONE), "done_last": (str, NONE),
+}  # fmt: skip
+STAGE: dict[str, Kinds] = {
+    "number": int, "rounds": int, "minutes": int, "opens": (str, NONE), "knit_by": (str, NONE),
+    "rounds_a_day": (int, NONE), "on_time": (bool, NONE),
+}  # fmt: skip
+
+
+def more_fits(left: Any) -> None:
+    """The left object word for word, and after it three keys."""
+    left_fits({key: left[key] for key in LEFT})
+    assert list(left)[len(LEFT) :] == ["yarn", "time", "stage"]
+    for ball in left["yarn"]:
+        fits(ball, BALL)
+        for way in ball["ways_out"]:
+            fits(way, WAY)
+    if left["time"] is not None:
+        fits(left["time"], TIME)
+    if left["stage"] is not None:
+        fits(left["stage"], STAGE)
+
+
+def test_more_tells_yarn_time_and_stage(instep: Instep, tmp_path: Path) -> None:
+    """Scenario: 100 g, 85 after cuff and leg; two evenings at the needles; a stage with its date."""
+    plan = tmp_path / "plan.toml"
+    stage = '\n[[stage]]\nsections = ["cuff", "leg"]\nopens = 2026-02-20\nknit_by = 2026-03-12\n'
+    plan.write_text(
+        SAMPLE.read_text(encoding="utf-8") + "[yarn]\ngrams = 100\nmetres = 420\n" + stage, "utf-8"
+    )
+    instep.run("start", str(plan))
+    for section, row in filter(None, PLACES):
+        instep.ok("at", str(row), "--section", str(section))
+        more_fits(instep.json("left", "--more"))
+    assert instep.json("left", "--more")["yarn"][0]["verdict"] == "enough"
+    instep.ok("at", "0", "--section", "cuff")
+    for day in (1, 3):
+        for minute in range(0, 40, 2):
+            instep.now(f"2026-03-0{day}T20:{minute:02}:00+01:00")
+            instep.ok("tick")
+    left = instep.json("measure", "12", "--more")
+    more_fits(left)
+    time = left["time"]
+    assert time["own_pace"]
+    assert time["section"] < time["sock"] < time["pair"]
+    assert "2026-03-03" < time["done_first"] <= time["done_last"]
+    assert (left["stage"]["number"], left["stage"]["knit_by"]) == (1, "2026-03-12")
+    assert left["stage"]["opens"] == "2026-02-20"
+    ball = instep.json("weigh", "62", "--more")["yarn"][0]
+    assert (ball["verdict"], ball["colour"], ball["weighed"]) == ("tight", None, True)
+    assert {way["kind"] for way in ball["ways_out"]} >= {"toes", "heels", "ball"}
+
+
+def test_more_of_every_colour(instep: Instep) -> None:
+    instep.run("start", str(SAMPLE.with_name("low-tide.toml")))
+    instep.ok("weigh", "40", "--colour", "slate")
+    more = instep.json("weigh", "20", "--colour", "sand", "--more")
+    more_fits(more)
+    assert {ball["colour"] for ball in more["yarn"]} == {"slate", "sand"}
+
+
+def test_more_is_for_scripts(pair: Instep) -> None:
+    for words in (["left"], ["measure", "12"], ["weigh", "85"]):
+        assert pair.wrong(*words, "--more") == "--more is more for scripts; write --json with it"
+    assert pair.json("left")["events"] == 1

@@ -189,7 +189,7 @@ def test_the_leg_goes_as_far_as_the_yarn(skein: Instep) -> None:
     assert skein.ok("undo").startswith("Taken back: the 26.4 cm goal. ")
     left = skein.json("target", "Yarn")
     assert left["target_mm"] == pytest.approx(264, abs=0.5)
-    assert skein.line("target", "16 cm").startswith("The leg goes to 16 cm. ")
+    assert skein.line("target", "16 cm").startswith("The leg goes to 16 cm: 44 rounds fewer than ")
 
 
 def test_too_little_yarn_makes_the_leg_shorter(skein: Instep) -> None:
