@@ -53,6 +53,7 @@ MAY_IMPORT["written"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written", "drawing"}
 MAY_IMPORT["plan_report"] = MAY_IMPORT["written"] | {"written"}
 MAY_IMPORT["reports"] = MAY_IMPORT["past_words"] | {"past_words"}
+MAY_IMPORT["more_report"] = MAY_IMPORT["reports"] | {"reports"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
 MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "circle_words"}
@@ -61,7 +62,7 @@ MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words",
 }  # fmt: skip
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
-    "ui", "reports", "plan_report", "check", "printing", "circle", "circle_words",
+    "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",
 }  # fmt: skip
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
@@ -69,7 +70,8 @@ MAY_IMPORT["__init__"] = set()
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "words", "answers", "written",
-    "drawing", "side_by_side", "side_by_side_words", "printing", "reports", "plan_report", "circle_words",
+    "drawing", "side_by_side", "side_by_side_words", "printing", "reports", "more_report", "plan_report",
+    "circle_words",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",
