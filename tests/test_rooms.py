@@ -30,7 +30,9 @@ MAY_IMPORT["side_by_side"] = MAY_IMPORT["drawing"] | {"drawing"}
 MAY_IMPORT["place_words"] = MAY_IMPORT["change_words"] | {"change_words"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["rest_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["stage_words"] = MAY_IMPORT["hours"] | {"hours"}
 MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
+    "stage_words",
     "cards",
     "rest_words",
     "yarn_words",
@@ -68,7 +70,8 @@ MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-    "place_words", "rest_words", "past_words", "change_words", "pair_words", "words", "answers", "written",
+    "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words", "answers",
+    "written",
     "drawing", "side_by_side", "side_by_side_words", "printing", "reports", "plan_report", "circle_words",
 }  # fmt: skip
 OUTSIDE = {

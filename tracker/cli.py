@@ -334,12 +334,10 @@ def _no_pair_or_file(what: str | None, trouble: str) -> str:
 def _sheet_of_pair(basket: Basket, what: str | None, stage: int | None) -> Sheet:
     from tracker.knitting.worked import day_of
     from tracker.printing.made import Pair, made
-    from tracker.storage.pattern_file import document_of
 
     session = _session(basket, what)
-    document = document_of(session.pair.short, session.course.pattern.text)
     today = day_of(*session.now())
-    return made(Pair(session.course, session.state, session.past(), document, today), stage)
+    return made(Pair(session.course, session.state, session.past(), session.document, today), stage)
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -652,6 +650,20 @@ def _undo(options: argparse.Namespace) -> int:
 
 def _redo(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.redo(options.sock))
+
+
+def _append(options: argparse.Namespace) -> int:
+    from tracker.storage.pattern_file import open_tables
+
+    given = open_tables(options.file)
+    return _acts(options, lambda pair: pair.append(given))
+
+
+def _replan(options: argparse.Namespace) -> int:
+    from tracker.storage.pattern_file import open_tables
+
+    given = open_tables(options.file)
+    return _acts(options, lambda pair: pair.replan(given))
 
 
 def _pack(options: argparse.Namespace) -> int:
@@ -1058,6 +1070,10 @@ COMMANDS: dict[str, _Command] = {
     ),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),
+    "append": _Command(
+        _append, "the next stage's sections are joined to the pair", (_FILE, *_OF_PAIR)
+    ),
+    "replan": _Command(_replan, "a new pattern for what is not knitted yet", (_FILE, *_OF_PAIR)),
     "pack": _Command(_pack, "a whole pair into a file", (_WHICH, _NEW_FILE, _FOR_TEACHER)),
     "unpack": _Command(_unpack, "the pair of a pack into the basket", (_FILE, _SOUND_PART, _JSON)),
     "circle": _Command(_circle, "packs of many knitters, one line each", (_PACKS, _BY_NAME, _JSON)),

@@ -25,10 +25,12 @@ from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock, State, other
 from tracker.knitting.step import Differs
 from tracker.knitting.worked import day_of
+from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
-from tracker.storage.pattern_file import Opened, open_text
+from tracker.storage.joining import appended, new_pattern
+from tracker.storage.pattern_file import Opened, Tables, document_of, open_text
 from tracker.units import (
     MM_PER,
     BadLength,
@@ -85,7 +87,7 @@ class Session:
     def __init__(self, basket: Basket, pair: PairRow, clock: Clock) -> None:
         self._basket, self._clock = basket, clock
         self.pair = pair
-        self.course = Course(open_text(pair.short, basket.pattern_text(pair)))
+        self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
         self._events: list[Event] = basket.events(pair)
         self._replay = self._replayed()
         self.touched = pair.touched
@@ -118,6 +120,20 @@ class Session:
     def state(self) -> State:
         """Where both socks are."""
         return self._replay.state
+
+    @property
+    def course(self) -> Course:
+        """The course in force: of the pattern as far as it has been told, without what is otherwise."""
+        return self._replay.course
+
+    @property
+    def document(self) -> dict[str, Any]:
+        """The tables of that pattern, with title and knitter as the pair was begun."""
+        begun = document_of(self.pair.short, self._started.pattern.text)
+        if self.course is self._started:
+            return begun
+        own = {key: value for key, value in begun.items() if key in THE_PAIRS_OWN}
+        return {**own, **tables_of(self.course.pattern.text)}
 
     @property
     def glance(self) -> Glance:
@@ -246,7 +262,7 @@ class Session:
     def past(self) -> tuple[Past, ...]:
         """Every event, in order. Raises BasketTrouble where one that was taken back cannot be read."""
         try:
-            return with_void(past(self.course, self._events), self._replay.state)
+            return with_void(past(self._started, self._events), self._replay.state)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
 
@@ -372,6 +388,22 @@ class Session:
         to = other(self._replay.state.hand)
         self._record(lambda: [Act("tick", to, {"over": ticks})])
         return Answer(self.glance, answers.moved_over(ticks, self.look(to)))
+
+    def append(self, given: Tables) -> Answer:
+        """The next stage's sections are joined to the pattern. Raises FileTrouble, too."""
+        return self._take_up("append", lambda: appended(self.document, given))
+
+    def replan(self, given: Tables) -> Answer:
+        """A new pattern for what is not knitted yet. Raises FileTrouble, too."""
+        return self._take_up("replan", lambda: new_pattern(given))
+
+    def _take_up(self, kind: str, text: Callable[[], str]) -> Answer:
+        """Its text is made once what others recorded is known: it goes on from the pattern of then."""
+        hand = self._replay.state.hand
+        event, before = self._record(lambda: [Act(kind, hand, {"pattern": text()})])
+        after = self.glance
+        done = Act(kind, event.sock, event.data)
+        return Answer(after, answers.said(done, before, after, keys=self.keys))
 
     def undo(self, sock: Number | None = None) -> Answer:
         """Take back the pair's last live act; the answer is the place of `sock`."""
@@ -570,7 +602,7 @@ class Session:
 
     def _replayed(self) -> Replay:
         try:
-            return Replay(self.course, self._events)
+            return Replay(self._started, self._events)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
 
