@@ -405,14 +405,15 @@ def _pair_json(pair: Any) -> dict[str, Any]:
 
 def _pair_line(basket: Any, pair: Any) -> str:
     from tracker.clock import now
-    from tracker.session import step_of
+    from tracker.session import rests_of, step_of
     from tracker.units import shorten
     from tracker.words import section, sock
 
     here, of_socks = pair.summary, basket.of_socks(pair)
     step = step_of(basket, pair, now)
     where = f"{sock(here.sock, of_socks)}, {section(here.section, of_socks)}"
-    place = f"{where}, {here.done} done, {step}"
+    rests = rests_of(basket, pair, now)
+    place = f"{where}, {here.done} done, {step}{f'; {rests}' if rests else ''}"
     return f"{shorten(pair.short)}  {shorten(pair.title, 60)}: {place}"
 
 
@@ -656,14 +657,14 @@ def _append(options: argparse.Namespace) -> int:
     from tracker.storage.pattern_file import open_tables
 
     given = open_tables(options.file)
-    return _acts(options, lambda pair: pair.append(given))
+    return _acts(options, lambda pair: pair.append(given, options.sock))
 
 
 def _replan(options: argparse.Namespace) -> int:
     from tracker.storage.pattern_file import open_tables
 
     given = open_tables(options.file)
-    return _acts(options, lambda pair: pair.replan(given))
+    return _acts(options, lambda pair: pair.replan(given, options.sock))
 
 
 def _pack(options: argparse.Namespace) -> int:
@@ -1071,9 +1072,11 @@ COMMANDS: dict[str, _Command] = {
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),
     "append": _Command(
-        _append, "the next stage's sections are joined to the pair", (_FILE, *_OF_PAIR)
+        _append, "the next stage's sections are joined to the pair", (_FILE, *_OF_PAIR, _LOOK_AT)
     ),
-    "replan": _Command(_replan, "a new pattern for what is not knitted yet", (_FILE, *_OF_PAIR)),
+    "replan": _Command(
+        _replan, "a new pattern for what is not knitted yet", (_FILE, *_OF_PAIR, _LOOK_AT)
+    ),
     "pack": _Command(_pack, "a whole pair into a file", (_WHICH, _NEW_FILE, _FOR_TEACHER)),
     "unpack": _Command(_unpack, "the pair of a pack into the basket", (_FILE, _SOUND_PART, _JSON)),
     "circle": _Command(_circle, "packs of many knitters, one line each", (_PACKS, _BY_NAME, _JSON)),

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
 
-from tracker import answers, pair_words, words
+from tracker import answers, pair_words, stage_words, words
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
@@ -24,6 +24,7 @@ from tracker.knitting.past import Past, past, with_void
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock, State, other
 from tracker.knitting.step import Differs
+from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
 from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
 from tracker.settings import rest_is_wanted
@@ -389,19 +390,22 @@ class Session:
         self._record(lambda: [Act("tick", to, {"over": ticks})])
         return Answer(self.glance, answers.moved_over(ticks, self.look(to)))
 
-    def append(self, given: Tables) -> Answer:
-        """The next stage's sections are joined to the pattern. Raises FileTrouble, too."""
-        return self._take_up("append", lambda: appended(self.document, given))
+    def append(self, given: Tables, sock: Number | None = None) -> Answer:
+        """The next stage's sections are joined to the pattern; the answer is the place of `sock`.
 
-    def replan(self, given: Tables) -> Answer:
+        Raises FileTrouble, too.
+        """
+        return self._take_up("append", lambda: appended(self.document, given), sock)
+
+    def replan(self, given: Tables, sock: Number | None = None) -> Answer:
         """A new pattern for what is not knitted yet. Raises FileTrouble, too."""
-        return self._take_up("replan", lambda: new_pattern(given))
+        return self._take_up("replan", lambda: new_pattern(given), sock)
 
-    def _take_up(self, kind: str, text: Callable[[], str]) -> Answer:
+    def _take_up(self, kind: str, text: Callable[[], str], sock: Number | None) -> Answer:
         """Its text is made once what others recorded is known: it goes on from the pattern of then."""
         hand = self._replay.state.hand
         event, before = self._record(lambda: [Act(kind, hand, {"pattern": text()})])
-        after = self.glance
+        after = self.look(sock)
         done = Act(kind, event.sock, event.data)
         return Answer(after, answers.said(done, before, after, keys=self.keys))
 
@@ -508,6 +512,9 @@ class Session:
 
     def target_by_yarn(self, *, sock: Number | None = None) -> Answer:
         """The goal of the open leg is as far as the yarn goes, on both socks alike."""
+        if not is_whole(self.course.pattern):
+            why = "how far the yarn goes is known once the whole pattern is there; write a goal"
+            raise Refused(f"{why} as a length, like 14.5 cm")
         number = sock or self._replay.state.hand
         state = self._replay.state
         there, leg = state.sock(number), self.course.find("leg")
@@ -627,6 +634,19 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     except (BasketTrouble, FileTrouble):
         return pair_words.NOT_IN_STEP
     return pair_words.step(session.differs(), session.course.pattern.of_socks)
+
+
+def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
+    """Until when that is all, where the sock in hand has come to the end of the pattern so far; else ""."""
+    try:
+        if '"graft"' in basket.pattern_text(pair):
+            return (
+                ""  # all of it was there from the first, so that nothing need be opened to say so
+            )
+        rests = Session(basket, pair, clock).glance.used_up
+    except (BasketTrouble, FileTrouble):
+        return ""
+    return "" if rests is None else stage_words.until(rests)
 
 
 def short_name(title: str) -> str:
