@@ -639,7 +639,7 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     """Until when that is all, where the sock in hand has come to the end of the pattern so far; else ""."""
     try:
-        if '"graft"' in basket.pattern_text(pair):
+        if _GRAFTED.search(basket.pattern_text(pair)):
             return (
                 ""  # all of it was there from the first, so that nothing need be opened to say so
             )
@@ -647,6 +647,9 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     except (BasketTrouble, FileTrouble):
         return ""
     return "" if rests is None else stage_words.until(rests)
+
+
+_GRAFTED = re.compile(r'^\s*kind\s*=\s*"graft"', re.MULTILINE)
 
 
 def short_name(title: str) -> str:

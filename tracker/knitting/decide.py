@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, cast
 
-from tracker.knitting import growing, places, shares, stripes, used_up
+from tracker.knitting import places, shares, stripes, used_up
 from tracker.knitting.changes import MOST_CHANGES, BadChange, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
@@ -595,10 +595,7 @@ def _append(replay: Replay, act: Act) -> dict[str, Any]:
 
 def _replan(replay: Replay, act: Act) -> dict[str, Any]:
     """A new pattern for what is not knitted yet."""
-    data = _new_pattern(replay, act, first=0)
-    if replay.course.pattern.sections == growing.course_of(data["pattern"], replay.course).sections:
-        raise Refused("nothing is new in it: it is the pattern that is being knitted")
-    return data
+    return _new_pattern(replay, act, first=0)
 
 
 def _new_pattern(replay: Replay, act: Act, first: int) -> dict[str, Any]:
@@ -609,6 +606,9 @@ def _new_pattern(replay: Replay, act: Act, first: int) -> dict[str, Any]:
         trial.freeze()
     except ValueError as bad:
         raise Refused(str(bad)) from None
+    was, now = replay.course.pattern, trial.course.pattern
+    if (was.sections, was.stages, was.colours) == (now.sections, now.stages, now.colours):
+        raise Refused("nothing is new in it: it is the pattern that is being knitted")
     sections = trial.course.sections[first:][:SECTIONS_TOLD]
     return {"pattern": text, "sections": [section.called for section in sections]}
 

@@ -401,6 +401,7 @@ class Fold:
         for number, hand in zip(BOTH, self._socks, strict=True):
             if not hand.finished and hand.rows and course.sections[hand.section].goal is None:
                 self._end_by_itself(number)
+                hand.note_minutes(hand.minutes)
 
     def _next_course(self, event: Event) -> Course:
         self._patterns += 1

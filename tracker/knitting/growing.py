@@ -40,8 +40,7 @@ def course_of(text: Any, before: Course) -> Course:
     if not isinstance(text, str):
         raise DoesNotFit("this is no pattern")
     pattern, title = pattern_of(text), before.planned.pattern.title
-    names = ((section.name, section.kind) for section in pattern.sections)
-    of_socks = are_socks(title, names, pattern.stages)
+    of_socks = pattern.of_socks or are_socks(title, ())
     return Course(pattern._replace(title=title, of_socks=of_socks))
 
 

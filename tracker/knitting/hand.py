@@ -186,6 +186,7 @@ class Hand:
         if there.goal is None and there.planned > self.ended[-1]:
             self.ended.pop()
             self.finished = False
+            self.note_minutes(None)
         elif self.section < self.course.last:
             self.section, self.rows, self.finished = self.section + 1, 0, False
 

@@ -83,7 +83,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
         text=text,
-        of_socks=are_socks(title, names, stages),
+        of_socks="numbers" in document or are_socks(title, names, stages),
         colours=_colours(document.get("colours", {})),
         yarn=_yarn(document.get("yarn", {})),
         stages=stages,
