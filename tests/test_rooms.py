@@ -30,7 +30,9 @@ MAY_IMPORT["side_by_side"] = MAY_IMPORT["drawing"] | {"drawing"}
 MAY_IMPORT["place_words"] = MAY_IMPORT["change_words"] | {"change_words"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["rest_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["stage_words"] = MAY_IMPORT["hours"] | {"hours"}
 MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
+    "stage_words",
     "cards",
     "rest_words",
     "yarn_words",
@@ -69,9 +71,15 @@ MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
+<<<<<<< HEAD
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "words", "answers", "written",
     "drawing", "side_by_side", "side_by_side_words", "printing", "reports", "more_report", "plan_report",
     "circle_words",
+=======
+    "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
+    "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
+    "plan_report", "circle_words",
+>>>>>>> stages
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

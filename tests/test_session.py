@@ -9,6 +9,7 @@ import pytest
 
 from tests.knitting.knitter import EVENING, SAMPLE
 from tests.storage.recording import record
+from tracker.knitting import fold
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Act
 from tracker.session import Answer, Doubted, Session, short_name, source_of
@@ -206,8 +207,9 @@ def test_the_list_of_pairs_knows_the_place(basket: Basket, session: Session) -> 
 
 
 def test_a_kind_from_a_newer_program_is_refused_and_left_alone(
-    basket: Basket, session: Session
+    basket: Basket, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.delitem(fold._ACTS, "append")
     summary = Summary(1, "cuff", 0, True)
     record(basket, session.pair, 1, lambda _: (Act("append", 1, {}), summary), Stamp(EVENING, 60))
     with pytest.raises(

@@ -9,7 +9,7 @@ from tracker import change_words, place_words, yarn_words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE, Act, Event
 from tracker.units import Unit, shorten, write_length
-from tracker.vocabulary import capital, counted, section, unit
+from tracker.vocabulary import and_all, capital, counted, section, unit
 from tracker.words import (
     COVER,
     cue_text,
@@ -55,13 +55,17 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
         "note": "the note", "rest": "the laying to rest", "lifeline": "the lifeline",
         "order": "the order of work", "changed": "the change", "copy": "what was said of a change",
         "count": "the count of the stitches", "restart": "the beginning again",
+        "append": "the next stage", "replan": "the new pattern",
     }.get(event.kind, event.kind)  # fmt: skip
 
 
 def _on_the_other(event: Event, glance: Glance) -> str:
     """On which sock it was, where the place that follows is said of the other one."""
-    elsewhere = event.kind not in ("other", "weigh") and event.sock != glance.place.sock
+    elsewhere = event.kind not in _OF_THE_PAIR and event.sock != glance.place.sock
     return f" on {piece(glance, event.sock)}" if elsewhere else ""
+
+
+_OF_THE_PAIR = frozenset({"other", "weigh", "append", "replan"})
 
 
 def _ticks(data: Mapping[str, Any], worked: str) -> str:
@@ -326,7 +330,22 @@ def _said_other(act: Act, before: Glance, after: Glance) -> str:
     return f"{rests_now(after)}{place(after)}"
 
 
+def _said_append(act: Act, before: Glance, after: Glance) -> str:
+    return f"The pattern goes on with {_sections(act.data, after)}. {place(after)}"
+
+
+def _said_replan(act: Act, before: Glance, after: Glance) -> str:
+    return f"What is not knitted yet goes by the new pattern: {_sections(act.data, after)}. {place(after)}"
+
+
+def _sections(data: Mapping[str, Any], glance: Glance) -> str:
+    """ "the heel flap, the heel turn and the gusset"; what is only told otherwise has none."""
+    names = dict.fromkeys(section(str(name), glance.of_socks) for name in data["sections"])
+    return and_all(f"the {name}" for name in names) if names else "what is told of its stages"
+
+
 _SAID = {
+    "append": _said_append, "replan": _said_replan,
     "copy": _said_copy, "order": _said_order, "note": _said_note, "rest": _said_rest, "other": _said_other,
     "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
     "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,

@@ -183,6 +183,8 @@ def _tail(glance: Glance, stitches: int) -> str:
 def _half(glance: Glance) -> list[str]:
     """Half way is not the ankle but the turn of the heel: by the stitches, where it has just been passed."""
     share = glance.socks[glance.place.sock - 1].share
+    if not glance.whole:
+        return []
     return ["Half of the sock is done."] if glance.of_socks and HALF <= share < HALF_PASSED else []
 
 

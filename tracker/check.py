@@ -150,7 +150,7 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
     name = shorten(pair.short)
     try:
         course = Course(open_text(pair.short, basket.pattern_text(pair)))
-        state = Replay(course, basket.events(pair)).state
+        replay = Replay(course, basket.events(pair))
     except (FileTrouble, BasketTrouble):
         return []  # the chain or the pattern is damaged, and that is said already
     except UnknownAct as unknown:
@@ -159,7 +159,7 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
     except BadHistory as bad:
         what = f"the history of {name} contradicts itself: {bad}"
         return [_damage(what)]
-    if summary(course, state) == tuple(pair.summary):
+    if summary(replay.course, replay.state) == tuple(pair.summary):
         return []
     what = f"the list says another place of {name} than its acts"
     return [Problem("", None, None, None, what, "the next act puts it right")]

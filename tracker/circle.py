@@ -69,10 +69,9 @@ def _knitter(file: str, courses: dict[str, Course], today: int) -> Knitter:
         if len(courses) >= PATTERNS_KEPT:
             courses.clear()
         courses[shared] = Course(open_text(file, pack.pattern_text))
-    course, last = courses[shared], pack.rows[-1]
-    state = replayed_on(course, file, pack).state
+    last, replay = pack.rows[-1], replayed_on(courses[shared], file, pack)
     shown = Shown(pack.short, "rounds", len(pack.rows), today=today)
-    return knitter_of(course, state, shown, own, day_of(last.at, last.offset))
+    return knitter_of(replay.course, replay.state, shown, own, day_of(last.at, last.offset))
 
 
 _OWN = re.compile(r"^(?:title|knitter) = .*\n", re.MULTILINE)

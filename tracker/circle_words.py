@@ -10,6 +10,7 @@ from tracker.glance import Glance, Place, Shown, look
 from tracker.hours import counted_days, day
 from tracker.knitting.course import Course
 from tracker.knitting.state import Check, Note, State, other
+from tracker.stage_words import until
 from tracker.units import shorten
 from tracker.vocabulary import called, counted, sock, unit
 
@@ -39,6 +40,8 @@ class Knitter(NamedTuple):
     of_socks: bool
     finished: bool
     today: int
+    waits: str = ""
+    """Until when that is all, of one who has come to the end of the pattern so far with every sock."""
 
     @property
     def behind(self) -> bool:
@@ -57,7 +60,8 @@ class Knitter(NamedTuple):
             return "question"
         if self.behind:
             return "behind"
-        return "away" if self.days >= AWAY_DAYS and not self.finished else "rest"
+        at_rest = self.finished or bool(self.waits)
+        return "away" if self.days >= AWAY_DAYS and not at_rest else "rest"
 
 
 def knitter_of(
@@ -81,8 +85,9 @@ def knitter_of(
         _stage([glance, look(course, state, shown, other(state.hand))]) if staged else None,
         staged,
         glance.of_socks,
-        all(one.finished for one in glance.socks),
+        all(one.finished and not one.waits for one in glance.socks),
         shown.today,
+        until(glance.used_up) if glance.used_up else "",
     )  # fmt: skip
 
 
@@ -134,6 +139,8 @@ def _where(one: Knitter) -> str:
     if one.finished:
         return "finished"
     where = f"{sock(here.sock, one.of_socks)}, {called(here, one.of_socks)}"
+    if one.waits:
+        return f"{where} done"
     if here.finished:
         return f"{sock(here.sock, one.of_socks)} finished"
     return f"{where} {unit(here.worked)} {here.done}" if here.done else f"{where} to begin"
@@ -148,6 +155,8 @@ def _since(days: int) -> str:
 def stage(one: Knitter) -> str:
     """Before or behind the date of the stage in hand; "" where the pattern has no stages, or no dates."""
     due = one.stage
+    if one.waits:
+        return one.waits
     if due is None:
         return "every stage done" if one.staged else ""
     named = f"stage {due.number}"

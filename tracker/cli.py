@@ -334,12 +334,10 @@ def _no_pair_or_file(what: str | None, trouble: str) -> str:
 def _sheet_of_pair(basket: Basket, what: str | None, stage: int | None) -> Sheet:
     from tracker.knitting.worked import day_of
     from tracker.printing.made import Pair, made
-    from tracker.storage.pattern_file import document_of
 
     session = _session(basket, what)
-    document = document_of(session.pair.short, session.course.pattern.text)
     today = day_of(*session.now())
-    return made(Pair(session.course, session.state, session.past(), document, today), stage)
+    return made(Pair(session.course, session.state, session.past(), session.document, today), stage)
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -407,14 +405,15 @@ def _pair_json(pair: Any) -> dict[str, Any]:
 
 def _pair_line(basket: Any, pair: Any) -> str:
     from tracker.clock import now
-    from tracker.session import step_of
+    from tracker.session import rests_of, step_of
     from tracker.units import shorten
     from tracker.words import section, sock
 
     here, of_socks = pair.summary, basket.of_socks(pair)
     step = step_of(basket, pair, now)
     where = f"{sock(here.sock, of_socks)}, {section(here.section, of_socks)}"
-    place = f"{where}, {here.done} done, {step}"
+    rests = rests_of(basket, pair, now)
+    place = f"{where}, {here.done} done, {step}{f'; {rests}' if rests else ''}"
     return f"{shorten(pair.short)}  {shorten(pair.title, 60)}: {place}"
 
 
@@ -662,6 +661,20 @@ def _undo(options: argparse.Namespace) -> int:
 
 def _redo(options: argparse.Namespace) -> int:
     return _acts(options, lambda pair: pair.redo(options.sock))
+
+
+def _append(options: argparse.Namespace) -> int:
+    from tracker.storage.pattern_file import open_tables
+
+    given = open_tables(options.file)
+    return _acts(options, lambda pair: pair.append(given, options.sock))
+
+
+def _replan(options: argparse.Namespace) -> int:
+    from tracker.storage.pattern_file import open_tables
+
+    given = open_tables(options.file)
+    return _acts(options, lambda pair: pair.replan(given, options.sock))
 
 
 def _pack(options: argparse.Namespace) -> int:
@@ -1088,6 +1101,12 @@ COMMANDS: dict[str, _Command] = {
     ),
     "undo": _Command(_undo, "take the last act back", (*_OF_PAIR, _LOOK_AT)),
     "redo": _Command(_redo, "bring it back", (*_OF_PAIR, _LOOK_AT)),
+    "append": _Command(
+        _append, "the next stage's sections are joined to the pair", (_FILE, *_OF_PAIR, _LOOK_AT)
+    ),
+    "replan": _Command(
+        _replan, "a new pattern for what is not knitted yet", (_FILE, *_OF_PAIR, _LOOK_AT)
+    ),
     "pack": _Command(_pack, "a whole pair into a file", (_WHICH, _NEW_FILE, _FOR_TEACHER)),
     "unpack": _Command(_unpack, "the pair of a pack into the basket", (_FILE, _SOUND_PART, _JSON)),
     "circle": _Command(_circle, "packs of many knitters, one line each", (_PACKS, _BY_NAME, _JSON)),

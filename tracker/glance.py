@@ -17,7 +17,7 @@ from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
-from tracker.knitting import places, step, stripes
+from tracker.knitting import places, step, stripes, used_up
 from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -200,6 +200,34 @@ class SockSight(NamedTuple):
     share: float
     begun: bool
     finished: bool
+    waits: bool = False
+    """At the end of the pattern so far, which is not the end of the piece: the next stage is to come."""
+
+
+class UsedUpSight(NamedTuple):
+    """What a sock rests with at the end of the pattern so far: what each needle holds, and what waits.
+
+    `number` is that of the next stage and `opens` the day it is given out (since 1970), as far as they
+    were told; `today` is her day. `both` is true where the other sock rests there, too.
+    """
+
+    held: tuple[Waiting, ...]
+    waiting: tuple[Waiting, ...]
+    number: int | None
+    opens: int | None
+    today: int
+    both: bool
+    bring: str = ""
+
+    @property
+    def counts(self) -> str:
+        """ "16/16/16/16"."""
+        return "/".join(str(needle.stitches) for needle in self.held)
+
+    @property
+    def stitches(self) -> int:
+        """Those on the needles."""
+        return sum(needle.stitches for needle in self.held)
 
 
 class Lag(NamedTuple):
@@ -281,6 +309,10 @@ class Glance(NamedTuple):
     """What was counted, as long as nothing was done after it."""
     differs: Differs | None = None
     """The first thing in which the socks are not in step."""
+    used_up: UsedUpSight | None = None
+    """Where this sock is at the end of the pattern so far, which is not that of the piece."""
+    whole: bool = True
+    """Whether the pattern is all there: of one that comes in stages nobody knows how much is to come."""
 
 
 class Shown(NamedTuple):
@@ -333,6 +365,7 @@ class _Look:
         self._done = course.number(self._sock.section, self._sock.rows)
         finished = self._sock.finished
         self._row = None if finished else course.row(self._sock.section, self._sock.rows)
+        self._whole = used_up.is_whole(course.pattern)
         self._lengths = (left.length_of(course, state, 1), left.length_of(course, state, 2))
         """Those of both socks, reckoned once."""
 
@@ -388,7 +421,19 @@ class _Look:
             rests_on=self._sock.rests_on,
             both=knitting_turns.level(self._course, self._state),
             differs=differs,
+            used_up=self._used_up(),
+            whole=self._whole,
         )
+
+    def _used_up(self) -> UsedUpSight | None:
+        rests = used_up.used_up(self._course, self._sock)
+        if rests is None:
+            return None
+        number, opens, bring = None, None, ""
+        if rests.stage is not None:
+            number, opens, bring = rests.stage.number, rests.stage.opens, rests.stage.bring
+        both = self._state.sock(3 - self._number).finished
+        return UsedUpSight(rests.held, rests.waiting, number, opens, self._shown.today, both, bring)
 
     def _count(self) -> CountSight | None:
         """The count of the stitches that was the last act on this sock."""
@@ -463,7 +508,13 @@ class _Look:
         """Said once, after the tick by which half of a sock's stitches are made."""
         last, sock = self._state.last, self._sock
         counted = all(section.counted for section in self._course.sections)
-        if not counted or last.kind != "tick" or last.sock != self._number or sock.needles:
+        if (
+            not counted
+            or not self._whole
+            or last.kind != "tick"
+            or last.sock != self._number
+            or sock.needles
+        ):
             return
         made = coming.made(self._number, None)
         half = (made + coming.to_come(self._number, None)) / 2
@@ -642,6 +693,7 @@ class _Look:
             self._share(number),
             sock.begun,
             sock.finished,
+            sock.finished and not self._whole,
         )
 
     def _planned(self, number: Number) -> int | None:

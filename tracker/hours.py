@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tracker.forecast.finish import Due
 from tracker.glance import Glance, TimeSight
 from tracker.knitting.cues import Cue
-from tracker.pattern.days import calendar_day
+from tracker.pattern.days import said
 from tracker.units import shorten, whole
 from tracker.vocabulary import counted, duration, sock
 
@@ -32,7 +32,7 @@ def finish_line(glance: Glance) -> str:
     time = glance.time
     if time is None or time.all is None or time.sock is None or not time.all:
         return ""
-    one = sock(glance.place.sock, glance.of_socks)
+    one = sock(glance.place.sock, glance.of_socks) if glance.whole else "the pattern so far"
     parts = [f"to the end of {one} {duration(time.sock)}"] if time.sock else []
     if time.all != time.sock:
         other = sock(3 - glance.place.sock, glance.of_socks)
@@ -61,15 +61,7 @@ def _days(time: TimeSight) -> str:
 
 def day(number: int, today: int | None = None) -> str:
     """A day (since 1970) as it is said: "12 March", with its year where that is not today's."""
-    found = calendar_day(number)
-    year = "" if today is None or calendar_day(today).year == found.year else f" {found.year}"
-    return f"{found.day} {_MONTHS[found.month - 1]}{year}"
-
-
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-    "November", "December",
-)  # fmt: skip
+    return said(number, today)
 
 
 def stage_line(due: Due, today: int) -> str:

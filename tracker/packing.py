@@ -50,7 +50,7 @@ def pack(session: Session, basket: Basket, path: str, *, for_teacher: bool = Fal
     pair = session.pair
     whole = Pack(
         pair.uid, pair.short, pair.title, pair.source, pair.count,
-        session.course.pattern.text, tuple(basket.rows(pair)),
+        basket.pattern_text(pair), tuple(basket.rows(pair)),
     )  # fmt: skip
     given = taught(whole) if for_teacher else whole
     now = _now(session, given)
@@ -146,10 +146,10 @@ def replayed_on(course: Course, path: str, given: Pack) -> Replay:
 
 def _checked(path: str, given: Pack) -> Summary:
     """Where the pair is, once all that is shown of it can be shown. Raises FileTrouble."""
-    course = Course(open_text(path, given.pattern_text))
-    replay = replayed_on(course, path, given)
+    replay = replayed_on(Course(open_text(path, given.pattern_text)), path, given)
+    course = replay.course
     try:
-        past(course, map(event_of, given.rows))
+        past(replay.started, map(event_of, given.rows))
         for number in BOTH:
             look(course, replay.state, Shown("", "rounds", replay.events), number)
     except (UnknownAct, BadHistory) as bad:

@@ -44,7 +44,9 @@ def every(apart: Sequence[tuple[str, int]], of_socks: bool = True) -> str:
 
 
 def where(here: SockSight, of_socks: bool) -> str:
-    """Where a sock is: "leg, 34 of 46", "finished"."""
+    """Where a sock is: "leg, 34 of 46", "finished", "leg done, at rest"."""
+    if here.waits:
+        return f"{section(here.section, of_socks)} done, at rest"
     if here.finished:
         return "finished"
     if not here.begun:

@@ -8,7 +8,7 @@ from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
 from tracker.pattern.days import calendar_day
 from tracker.units import Unit, shorten
-from tracker.vocabulary import section, sock, unit
+from tracker.vocabulary import and_all, section, sock, unit
 
 
 def happened(one: Past, measure: Unit, of_socks: bool = True) -> str:
@@ -34,6 +34,10 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
         if event.kind == "changed":
             return named
         return f"{named}: {'on both' if data['copy'] else 'on one alone'}"
+    if event.kind in ("append", "replan") and data.get("sections"):
+        told = and_all(section(str(name), of_socks) for name in list(data["sections"]))
+        named = "the next stage" if event.kind == "append" else "a new pattern"
+        return f"{named}: {shorten(told, LONGEST_NOTE)}"
     named = answers.act(event, measure, one.made_worked, section(one.made_in, of_socks))
     if event.kind in ("note", "rest"):
         return f"{named}: {shorten(data['text'], LONGEST_NOTE)}"

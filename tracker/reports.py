@@ -18,7 +18,8 @@ def left_json(glance: Glance) -> dict[str, Any]:
     """The `left` object."""
     here, row, length = glance.place, glance.next, glance.length
     low, likely, high = glance.rows_to_go
-    unknown = likely is None
+    unknown, rests = likely is None, glance.used_up
+    needles, resting = (rests.held, rests.waiting) if rests else (glance.needles, glance.resting)
     aim = length or glance.unmeasured
     return {
         "pair": glance.pair,
@@ -29,9 +30,9 @@ def left_json(glance: Glance) -> dict[str, Any]:
         "done": here.done,
         "planned": None if unknown else here.planned,
         "needle": here.needle,
-        "needles": [{"name": n.name, "stitches": n.stitches} for n in glance.needles],
-        "resting": [{"name": w.name, "stitches": w.stitches} for w in glance.resting],
-        "stitches": glance.stitches,
+        "needles": [{"name": n.name, "stitches": n.stitches} for n in needles],
+        "resting": [{"name": w.name, "stitches": w.stitches} for w in resting],
+        "stitches": rests.stitches if rests else glance.stitches,
         "next": None
         if row is None
         else {

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
 
-from tracker import answers, pair_words, words
+from tracker import answers, pair_words, stage_words, words
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
@@ -24,11 +24,14 @@ from tracker.knitting.past import Past, past, with_void
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock, State, other
 from tracker.knitting.step import Differs
+from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
+from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
-from tracker.storage.pattern_file import Opened, open_text
+from tracker.storage.joining import appended, new_pattern
+from tracker.storage.pattern_file import Opened, Tables, document_of, open_text
 from tracker.units import (
     MM_PER,
     BadLength,
@@ -85,7 +88,7 @@ class Session:
     def __init__(self, basket: Basket, pair: PairRow, clock: Clock) -> None:
         self._basket, self._clock = basket, clock
         self.pair = pair
-        self.course = Course(open_text(pair.short, basket.pattern_text(pair)))
+        self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
         self._events: list[Event] = basket.events(pair)
         self._replay = self._replayed()
         self.touched = pair.touched
@@ -118,6 +121,20 @@ class Session:
     def state(self) -> State:
         """Where both socks are."""
         return self._replay.state
+
+    @property
+    def course(self) -> Course:
+        """The course in force: of the pattern as far as it has been told, without what is otherwise."""
+        return self._replay.course
+
+    @property
+    def document(self) -> dict[str, Any]:
+        """The tables of that pattern, with title and knitter as the pair was begun."""
+        begun = document_of(self.pair.short, self._started.pattern.text)
+        if self.course is self._started:
+            return begun
+        own = {key: value for key, value in begun.items() if key in THE_PAIRS_OWN}
+        return {**own, **tables_of(self.course.pattern.text)}
 
     @property
     def glance(self) -> Glance:
@@ -246,7 +263,7 @@ class Session:
     def past(self) -> tuple[Past, ...]:
         """Every event, in order. Raises BasketTrouble where one that was taken back cannot be read."""
         try:
-            return with_void(past(self.course, self._events), self._replay.state)
+            return with_void(past(self._started, self._events), self._replay.state)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
 
@@ -373,6 +390,25 @@ class Session:
         self._record(lambda: [Act("tick", to, {"over": ticks})])
         return Answer(self.glance, answers.moved_over(ticks, self.look(to)))
 
+    def append(self, given: Tables, sock: Number | None = None) -> Answer:
+        """The next stage's sections are joined to the pattern; the answer is the place of `sock`.
+
+        Raises FileTrouble, too.
+        """
+        return self._take_up("append", lambda: appended(self.document, given), sock)
+
+    def replan(self, given: Tables, sock: Number | None = None) -> Answer:
+        """A new pattern for what is not knitted yet. Raises FileTrouble, too."""
+        return self._take_up("replan", lambda: new_pattern(given), sock)
+
+    def _take_up(self, kind: str, text: Callable[[], str], sock: Number | None) -> Answer:
+        """Its text is made once what others recorded is known: it goes on from the pattern of then."""
+        hand = self._replay.state.hand
+        event, before = self._record(lambda: [Act(kind, hand, {"pattern": text()})])
+        after = self.look(sock)
+        done = Act(kind, event.sock, event.data)
+        return Answer(after, answers.said(done, before, after, keys=self.keys))
+
     def undo(self, sock: Number | None = None) -> Answer:
         """Take back the pair's last live act; the answer is the place of `sock`."""
         return self._act("undo", {}, None, sock)
@@ -476,6 +512,9 @@ class Session:
 
     def target_by_yarn(self, *, sock: Number | None = None) -> Answer:
         """The goal of the open leg is as far as the yarn goes, on both socks alike."""
+        if not is_whole(self.course.pattern):
+            why = "how far the yarn goes is known once the whole pattern is there; write a goal"
+            raise Refused(f"{why} as a length, like 14.5 cm")
         number = sock or self._replay.state.hand
         state = self._replay.state
         there, leg = state.sock(number), self.course.find("leg")
@@ -570,7 +609,7 @@ class Session:
 
     def _replayed(self) -> Replay:
         try:
-            return Replay(self.course, self._events)
+            return Replay(self._started, self._events)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
 
@@ -595,6 +634,22 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     except (BasketTrouble, FileTrouble):
         return pair_words.NOT_IN_STEP
     return pair_words.step(session.differs(), session.course.pattern.of_socks)
+
+
+def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
+    """Until when that is all, where the sock in hand has come to the end of the pattern so far; else ""."""
+    try:
+        if _GRAFTED.search(basket.pattern_text(pair)):
+            return (
+                ""  # all of it was there from the first, so that nothing need be opened to say so
+            )
+        rests = Session(basket, pair, clock).glance.used_up
+    except (BasketTrouble, FileTrouble):
+        return ""
+    return "" if rests is None else stage_words.until(rests)
+
+
+_GRAFTED = re.compile(r'^\s*kind\s*=\s*"graft"', re.MULTILINE)
 
 
 def short_name(title: str) -> str:

@@ -109,7 +109,7 @@ def _lag(pair: SideBySide) -> Iterator[tuple[str, ...]]:
         for kind, share in shares
         if kind not in HARDLY_ANY
     ]
-    if told:
+    if told and glance.whole:
         yield (f"of a sock's stitches are made by the end of each: {', '.join(told)}",)
 
 

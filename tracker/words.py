@@ -6,7 +6,7 @@ left-handed knitter too. Names and titles are a stranger's and are cleaned here.
 
 from __future__ import annotations
 
-from tracker import change_words, hours, pair_words, place_words, yarn_words
+from tracker import change_words, hours, pair_words, place_words, stage_words, yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
@@ -66,6 +66,8 @@ def section_of(glance: Glance) -> str:
 def place(glance: Glance) -> str:
     """Where she is, in one sentence or a few."""
     here = glance.place
+    if glance.used_up is not None:
+        return stage_words.place(glance, glance.used_up)
     if here.finished:
         how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
@@ -188,6 +190,9 @@ def ago(milliseconds: int) -> str:
 def kept(glance: Glance) -> str:
     """The line that stays in the terminal when she leaves."""
     here = glance.place
+    if glance.used_up is not None:
+        named = f"{piece(glance, here.sock)}, {section_of(glance)} done"
+        return f"Kept: {named}; {stage_words.until(glance.used_up)}."
     if here.finished:
         return f"Kept: {piece(glance, here.sock)}, finished."
     if not here.begun:
@@ -274,6 +279,8 @@ def _row_of(glance: Glance) -> str:
 def caption(glance: Glance) -> str:
     """The sentence under the ring or the heel row."""
     here = glance.place
+    if glance.used_up is not None:
+        return f"at rest, {glance.used_up.counts}"
     if here.finished:
         return "all grafted" if here.kind == "graft" else "finished"
     if here.worked == "rows":
@@ -375,6 +382,8 @@ def tape_next(length: LengthSight, here: Place) -> tuple[str, str]:
 
 def _count_facts(glance: Glance) -> list[tuple[str, str]]:
     rows = glance.rows_to_go[1] or 0
+    if glance.used_up is not None:
+        return [(f"{glance.used_up.stitches} sts", caption(glance))]
     if glance.next is None:
         return [("finished", "weave the ends in")]
     if _unplanned(glance):
@@ -420,7 +429,8 @@ def lag(glance: Glance) -> str:
     if _no_second(glance):
         return ""
     if glance.socks[0].finished and two.finished:
-        return f"both finished, {step(glance)}"
+        state = "finished" if glance.whole else "at rest"
+        return f"both {state}, {step(glance)}"
     behind = glance.lag.rounds
     apart = "" if glance.in_step else f", {step(glance)}"
     if behind == 0 and glance.lag.stitches == 0:
@@ -482,6 +492,8 @@ def cue_when(cue: Cue) -> str:
 
 def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     """What a cue says, and what comes after it; with `keys` that is a key, else a command."""
+    if (cue.kind, cue.about) == ("stage", "used up"):
+        return stage_words.sentence(glance, keys=keys), ""
     what, then = _CUES[cue.kind](cue, glance)
     act, number = then if isinstance(then, tuple) else (then, None)
     if act == "other" and glance.place.sock != glance.in_hand:
@@ -528,6 +540,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         if "rounds_off" in cue.data
         else "",
         "long": "long" if cue.data.get("rounds_off", 0) > 0 else "short",
+        "until": stage_words.until_brief(glance.used_up) if glance.used_up else "",
         "or_at": f", {cue.data['number']} a" if cue.data.get("number") is not None else "",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
@@ -537,6 +550,7 @@ _NO_CARDS = ("goal", "full stripe", "full repeat", "ahead")
 """Cues on a section that are no card."""
 
 _BRIEFLY = {
+    ("stage", "used up"): "{until}",
     ("section", "goal"): "e ends it: {goal}",
     ("section", "full stripe"): "e ends it: a full stripe here",
     ("section", "full repeat"): "e ends it: a whole repeat here",

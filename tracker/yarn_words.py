@@ -50,6 +50,8 @@ def yarn_line(glance: Glance, *, briefly: bool = False) -> str:
 
 def _line(glance: Glance, yarn: YarnSight, *, briefly: bool) -> str:
     now = f"{_left(yarn)} left{'' if yarn.weighed else ' by its plan'}"
+    if yarn.so_far:
+        return f"{now}: how far it goes is said once the whole pattern is there."
     if not yarn.unfinished:
         return f"{now}: {'it' if _alone(glance) else 'the pair'} is finished."
     if yarn.vague and yarn.sock_g:

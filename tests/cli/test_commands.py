@@ -782,7 +782,7 @@ def test_check_of_a_basket(pair: Instep) -> None:
     ("act", "says"),
     [
         (Act("undo", 1, {"of": 99}), "event 2 (undo) names an act that is not there"),
-        (Act("replan", 1, {"round": 3}), 'holds "replan", which this Instep cannot replay'),
+        (Act("replan", 1, {"round": 3}), "event 2 (replan) cannot be replayed"),
         (Act("tick", 1, {}), "event 2 (tick) cannot be replayed"),
         (Act("tick", 1, {"rounds": 10**9}), "event 2 (tick) cannot be replayed"),
         (Act("tick", 0, {"rounds": 1}), "event 2 (tick) cannot be replayed"),

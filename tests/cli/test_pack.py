@@ -377,9 +377,10 @@ def test_hostile_names_are_cleaned(instep: Instep, tmp_path: Path) -> None:
             "event 3 (undo) names an act that is not there",
         ),
         ([("tick", {"rounds": -1})], "event 2 (tick) cannot be replayed"),
-        ([("append", {})], "which this Instep cannot replay"),
+        ([("append", {})], "event 2 (append) cannot be replayed"),
+        ([("replan", {"pattern": "{}"})], "event 2 (replan) cannot be replayed"),
     ],
-    ids=range(3),
+    ids=range(4),
 )
 def test_a_history_that_contradicts_itself_is_refused(
     instep: Instep, tmp_path: Path, acts: list[tuple[str, Any]], why: str

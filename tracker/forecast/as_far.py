@@ -87,7 +87,12 @@ def cues(coming: Coming, sight: YarnSight | None, lengths: Lengths) -> Iterator[
     """Where the goal is as far as the yarn goes, and the yarn by a weight since goes elsewhere: how far."""
     state, number = coming.state, coming.number
     set_by = state.set_by_yarn(number, state.sock(number).section)
-    if sight is None or set_by is None or not any(one.news for one in (sight, *sight.others)):
+    if (
+        sight is None
+        or sight.so_far
+        or set_by is None
+        or not any(one.news for one in (sight, *sight.others))
+    ):
         return
     weighed = max((weighing.event for weighing in state.weighings), default=0)
     if weighed < set_by or not pair.is_hers(coming.course, state, number):

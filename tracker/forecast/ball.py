@@ -17,6 +17,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.fold import WEIGHINGS_KEPT
 from tracker.knitting.state import BOTH, Number, State
+from tracker.knitting.used_up import is_whole
 from tracker.pattern.model import Yarn
 from tracker.pattern.yarn import (
     COLOURS_TOLD,
@@ -82,11 +83,13 @@ class YarnSight(NamedTuple):
     half_g: float | None = None
     others: tuple[YarnSight, ...] = ()
     alone: tuple[str, ...] = ()
+    so_far: bool = False
+    """The pattern is not all there, so nobody knows what is still to be knitted."""
 
     @property
     def vague(self) -> bool:
         """Nothing can be said yet of how far the yarn goes."""
-        return self.sock_sd > VAGUE_SHARE * self.sock_g
+        return self.so_far or self.sock_sd > VAGUE_SHARE * self.sock_g
 
 
 def yarn_of(coming: Coming) -> YarnSight | None:
@@ -101,8 +104,15 @@ def yarn_of(coming: Coming) -> YarnSight | None:
     if not balls:
         return None
     sights = [_Sight(coming, told, colour, ball).sight() for colour, ball in balls]
+    if not is_whole(coming.course.pattern):
+        sights = [_so_far(sight) for sight in sights]
     first, *others = sorted(sights, key=lambda sight: _urgency(sight, state))
     return first._replace(others=tuple(others[:COLOURS_TOLD]))
+
+
+def _so_far(sight: YarnSight) -> YarnSight:
+    """What can be said of the yarn while the pattern is not all there."""
+    return sight._replace(so_far=True, rescues=(), ends_at=None, second_g=None)
 
 
 def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:

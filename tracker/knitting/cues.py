@@ -12,6 +12,7 @@ from tracker.knitting.repair import repair
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import turn
+from tracker.knitting.used_up import is_whole
 from tracker.pattern.model import Row, Section
 
 AHEAD = 3
@@ -209,6 +210,10 @@ class _Cues:
         if not self._sock.finished:
             return
         other = self._state.sock(3 - self._number)
+        if not is_whole(self._course.pattern):
+            yield Cue("stage", 0, {}, "used up")
+            if other.finished:
+                return
         about = "pair" if other.finished else "sock" if other.begun else "cast-on"
         stitches = self._course.sections[0].rows[0].worked
         yield Cue("other-sock", 0, {"other": 3 - self._number, "stitches": stitches}, about)

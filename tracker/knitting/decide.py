@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, cast
 
-from tracker.knitting import places, shares, stripes
+from tracker.knitting import places, shares, stripes, used_up
 from tracker.knitting.changes import MOST_CHANGES, BadChange, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
@@ -76,6 +76,9 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
             _check_bound(replay.course, sock)
         return decided
     if done == 0:
+        if _waits(replay, act):
+            told = used_up.until(replay.course, replay.state)
+            raise Refused(f"{told}; append the next stage with instep append FILE")
         raise Refused(f"{_finished(replay, act)}: nothing is left to count")
     word = "needle" if unit == "needles" else _left(replay, act.sock)
     left = f"1 {word} is" if done == 1 else f"{done} {word}s are"
@@ -265,7 +268,12 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     """Stitches found on the needles, each or in all; none named: as many as expected. Nothing moves."""
     there = places.expected(replay.course, replay.state, cast(Number, act.sock))
     if not there:
-        raise Refused(f"{_finished(replay, act)}: no stitches are left to count")
+        left = (
+            "its stitches are counted when it goes on"
+            if _waits(replay, act)
+            else "no stitches are left to count"
+        )
+        raise Refused(f"{_finished(replay, act)}: {left}")
     found = [int(stitches) for stitches in act.data.get("found", there)]
     if not found or any(not 0 <= stitches <= MOST_STITCHES for stitches in found):
         raise Refused(f"so many stitches cannot be; write them like {'/'.join(map(str, there))}")
@@ -383,7 +391,7 @@ def _note(replay: Replay, act: Act) -> dict[str, Any]:
 def _rest(replay: Replay, act: Act) -> dict[str, Any]:
     """A sock is laid to rest, and what its stitches hang on: the needles, if nothing is said."""
     sock = replay.state.sock(act.sock)
-    if not sock.begun or sock.finished:
+    if not sock.begun or (sock.finished and not _waits(replay, act)):
         state = "finished" if sock.finished else "not begun"
         raise Refused(f"{_piece(replay, act)} is {state}, so nothing of it hangs on anything")
     text = " ".join(str(act.data.get("text", "")).split())
@@ -580,6 +588,35 @@ def _other(replay: Replay, act: Act) -> dict[str, Any]:
     return {"to": to}
 
 
+def _append(replay: Replay, act: Act) -> dict[str, Any]:
+    """The pattern goes on with the sections of a later stage, told as the whole text of what it is then."""
+    return _new_pattern(replay, act, first=replay.course.last + 1)
+
+
+def _replan(replay: Replay, act: Act) -> dict[str, Any]:
+    """A new pattern for what is not knitted yet."""
+    return _new_pattern(replay, act, first=0)
+
+
+def _new_pattern(replay: Replay, act: Act, first: int) -> dict[str, Any]:
+    """The text of the pattern, and the names of its sections from `first` on."""
+    text, trial = act.data["pattern"], replay.trial()
+    try:
+        trial.apply(_untold(act._replace(data={"pattern": text})))
+        trial.freeze()
+    except ValueError as bad:
+        raise Refused(str(bad)) from None
+    was, now = replay.course.pattern, trial.course.pattern
+    if (was.sections, was.stages, was.colours) == (now.sections, now.stages, now.colours):
+        raise Refused("nothing is new in it: it is the pattern that is being knitted")
+    sections = trial.course.sections[first:][:SECTIONS_TOLD]
+    return {"pattern": text, "sections": [section.called for section in sections]}
+
+
+SECTIONS_TOLD = 20
+"""Of a new pattern so many sections are named in the event; the text has all."""
+
+
 def _undo(replay: Replay, act: Act) -> dict[str, Any]:
     target = replay.undoable
     if target is None:
@@ -615,7 +652,14 @@ def _piece(replay: Replay, act: Act) -> str:
     return _named(replay, act.sock)
 
 
+def _waits(replay: Replay, act: Act) -> bool:
+    """Whether the sock of an act is at the end of the pattern so far."""
+    return used_up.waits(replay.course, replay.state.sock(act.sock))
+
+
 def _finished(replay: Replay, act: Act) -> str:
+    if _waits(replay, act):
+        return f"{_piece(replay, act)} is at the end of the pattern so far"
     return f"{_piece(replay, act)} is finished"
 
 
@@ -647,6 +691,8 @@ _RULES: dict[str, Callable[[Replay, Act], dict[str, Any]]] = {
     "weigh": _weigh,
     "other": _other,
     "order": _order,
+    "append": _append,
+    "replan": _replan,
     "undo": _undo,
     "redo": _redo,
 }

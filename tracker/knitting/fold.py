@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from copy import copy
 from typing import Any, NamedTuple, cast, get_args
 
-from tracker.knitting import pair, shares, turns
+from tracker.knitting import growing, pair, shares, turns
 from tracker.knitting.changes import Change, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
@@ -93,6 +93,12 @@ class Fold:
         self._run = 0
         self._last: Event | None = None
         self._weighings: tuple[Weighing, ...] = ()
+        self._patterns = 0
+
+    @property
+    def course(self) -> Course:
+        """The course in force: that of the last pattern told, without what is otherwise on either sock."""
+        return self._course
 
     def copy(self) -> Fold:
         """An accumulator of its own with the same state."""
@@ -360,6 +366,50 @@ class Fold:
         state = self.freeze()
         one, two = (shares.made_by_colour(self._course, state, number) for number in BOTH)
         return one + two
+
+    # The pattern
+
+    def _append(self, event: Event) -> None:
+        """The pattern goes on: of what was there all stays."""
+        course = self._next_course(event)
+        growing.check_grown(self._course, course)
+        self._course = course
+        for hand, called in zip(self._socks, growing.names(course), strict=True):
+            try:
+                hand.go_on(course)
+            except ValueError as bad:
+                why = f"with what was changed on {called} it does not come out: {bad}"
+                raise growing.DoesNotFit(why) from None
+
+    def _replan(self, event: Event) -> None:
+        """A new pattern for what is not knitted yet; goals go along with their sections."""
+        was, course = self._course, self._next_course(event)
+        moved = growing.Moved.between(was, course)
+        ended = tuple(len(hand.ended) for hand in self._socks)
+        for hand, called in zip(self._socks, growing.names(was), strict=True):
+            hand.take_up(course, moved, called)
+        goes = growing.Goals(was, course, moved)
+        self._own_goals = {
+            (number, goes.place(at, mm, over=at < ended[number - 1])): mm
+            for (number, at), mm in self._own_goals.items()
+        }
+        by_yarn = {moved.to[at]: of for at, of in self._by_yarn.items() if at in moved.to}
+        self._goals = {
+            goes.place(at, mm, over=at < min(ended)): mm for at, mm in self._goals.items()
+        }
+        self._by_yarn, self._course = by_yarn, course
+        for number, hand in zip(BOTH, self._socks, strict=True):
+            if not hand.finished and hand.rows and course.sections[hand.section].goal is None:
+                self._end_by_itself(number)
+                hand.note_minutes(hand.minutes)
+
+    def _next_course(self, event: Event) -> Course:
+        self._patterns += 1
+        if self._patterns > growing.MOST_PATTERNS:
+            raise growing.DoesNotFit(
+                f"a pair has at most {growing.MOST_PATTERNS} stages; begin another"
+            )
+        return growing.course_of(event.data["pattern"], self._course)
 
     def _other(self, event: Event) -> None:
         self._hand = _sock(event.data["to"])
@@ -631,6 +681,8 @@ _ACTS: dict[str, Callable[[Fold, Event], None]] = {
     "lifeline": Fold._lifeline,
     "restart": Fold._restart,
     "weigh": Fold._weigh,
+    "append": Fold._append,
+    "replan": Fold._replan,
     "other": Fold._other,
     "order": Fold._order_of_work,
 }

@@ -9,7 +9,9 @@ from typing import NamedTuple
 
 from tracker.knitting.changes import MOST_CHANGES, Change
 from tracker.knitting.course import Course
+from tracker.knitting.growing import DoesNotFit, Moved, check_finished
 from tracker.knitting.state import Check, Lifeline, Note, Sock, TapeReading
+from tracker.units import shorten
 
 NOTES_KEPT = 100
 """How many notes on a sock the state carries: the last. Older ones are in its history."""
@@ -120,6 +122,73 @@ class Hand:
                     self.course.changed([*kept, change])
                 kept.append(change)
         self.change(kept[:MOST_CHANGES])
+
+    def go_on(self, course: Course) -> None:
+        """The pattern goes on: a sock that had come to its end goes on, too.
+
+        Raises ValueError where its changes do not come out in what is new.
+        """
+        self.course = course.changed(self.changes)
+        if self.finished and self.section < course.last:
+            self.section, self.rows, self.needles, self.finished = self.section + 1, 0, 0, False
+
+    def take_up(self, course: Course, moved: Moved, called: str) -> None:
+        """A new pattern for what is not knitted; what hangs on it goes along.
+
+        `called` names the sock. Raises DoesNotFit, and then is half changed.
+        """
+        changes = tuple(self._moved(change, moved, called) for change in self.changes)
+        try:
+            now = course.changed(changes)
+        except ValueError as bad:
+            why = f"with what was changed on {called} the new pattern does not come out: {bad}"
+            raise DoesNotFit(why) from None
+        check_finished(self.course, now, self, called)
+        self._take_marks(moved, now.last, called)
+        self.course, self.changes = now, changes
+        if self.section > now.last:
+            self.section, self.needles, self.finished = now.last, 0, True
+            self.rows = now.sections[now.last].rows_to(self.ended[-1])
+        elif self.finished:
+            self._see_anew()
+
+    def _moved(self, change: Change, moved: Moved, called: str) -> Change:
+        try:
+            return moved.change(change)
+        except KeyError:
+            there = self.course.sections[change.section].name
+            raise DoesNotFit(
+                f"what was changed on {called} at {shorten(there)} row {change.row} (number"
+                f" {change.event} in the history) has no place in the new pattern; name that section there"
+            ) from None
+
+    def _take_marks(self, moved: Moved, last: int, called: str) -> None:
+        """Notes, readings and lifelines of sections that it went back before go where these are now."""
+        for note in self.notes:
+            if note.section > self.section and note.section not in moved.to:
+                there = shorten(self.course.sections[note.section].name)
+                raise DoesNotFit(
+                    f"the note at {there} row {note.row} of {called} (number {note.event} in the history)"
+                    " has no place in the new pattern; name that section there"
+                )
+
+        def place(section: int) -> int:
+            stays = section <= self.section
+            return min(section if stays else moved.to.get(section, section), last)
+
+        self.notes = [note._replace(section=place(note.section)) for note in self.notes]
+        self.readings = [took._replace(section=place(took.section)) for took in self.readings]
+        self.lifelines = [line._replace(section=place(line.section)) for line in self.lifelines]
+
+    def _see_anew(self) -> None:
+        """A sock that was at the end: its last section may go on, or another follows."""
+        there = self.course.sections[self.section]
+        if there.goal is None and there.planned > self.ended[-1]:
+            self.ended.pop()
+            self.finished = False
+            self.note_minutes(None)
+        elif self.section < self.course.last:
+            self.section, self.rows, self.finished = self.section + 1, 0, False
 
     def is_done(self, section: int, row: int) -> bool:
         """Whether a row of a section lies behind it."""

@@ -17,8 +17,8 @@ from tracker.knitting.hand import LIFELINES_KEPT, Stands
 from tracker.knitting.replay import fold_in
 from tracker.knitting.state import Number, State
 
-_Places = tuple[Number, Stands, Stands]
-"""The sock in hand, and where both are."""
+_Places = tuple[Number, Stands, Stands, Course]
+"""The sock in hand, where both are, and the course that was then in force."""
 
 
 class Past(NamedTuple):
@@ -47,13 +47,15 @@ class Past(NamedTuple):
 def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
     """All events in their order, of a history that was replayed and found sound.
 
+    `course` is that with which the pair was begun.
+
     Raises BadHistory, and UnknownAct, for an act that was taken back and cannot be replayed either.
     """
     told = tuple(events)
     last, before = _followed(told)
     places = _all_places(course, told, before)
     live = _standing(last[-1], before)
-    return tuple(_past(course, event, told, places, last, before, live) for event in told)
+    return tuple(_past(event, told, places, last, before, live) for event in told)
 
 
 def with_void(found: Iterable[Past], state: State) -> tuple[Past, ...]:
@@ -127,7 +129,7 @@ def _all_places(course: Course, told: Sequence[Event], before: Sequence[int]) ->
     acts = [event for event in told if event.kind not in ("undo", "redo")]
     to_come = Counter(before[event.number] for event in acts)
     fold, at, kept = Fold(course), 0, dict[int, Fold]()
-    found = [fold.stands()] * (len(told) + 1)
+    found = [(*fold.stands(), fold.course)] * (len(told) + 1)
     for event in acts:
         after = before[event.number]
         to_come[after] -= 1
@@ -141,12 +143,11 @@ def _all_places(course: Course, told: Sequence[Event], before: Sequence[int]) ->
             kept.pop(after, None)
         fold_in(fold, event)
         at = event.number
-        found[at] = fold.stands()
+        found[at] = (*fold.stands(), fold.course)
     return found
 
 
 def _past(
-    course: Course,
     event: Event,
     told: Sequence[Event],
     places: Sequence[_Places],
@@ -158,8 +159,9 @@ def _past(
     act = told[int(event.data["of"]) - 1] if names_act else event
     now = places[last[event.number]]
     number: Number = 2 if act.sock == 2 else 1 if act.sock == 1 else now[0]
-    stands, made_at = now[number], places[before[act.number]][number]
-    made_in = course.sections[made_at.section]
+    stands, course = _there(now, number)
+    made_at, then = _there(places[before[act.number]], number)
+    made_in = then.sections[made_at.section]
     return Past(
         event,
         number,
@@ -171,3 +173,8 @@ def _past(
         made_in.worked,
         not names_act and event.number not in live,
     )
+
+
+def _there(places: _Places, number: Number) -> tuple[Stands, Course]:
+    """Where a sock was, and on which course."""
+    return places[1] if number == 1 else places[2], places[3]

@@ -33,7 +33,8 @@ class Replay:
     """
 
     def __init__(self, course: Course, events: Iterable[Event]) -> None:
-        self.course = course
+        self.started = course
+        """The course that the pair was begun with."""
         self.events = 0
         self._live: list[Event] = []
         self._undone: list[Event] = []
@@ -49,6 +50,11 @@ class Replay:
     def state(self) -> State:
         """The state after all events so far."""
         return self._fold.freeze()
+
+    @property
+    def course(self) -> Course:
+        """The course in force after all events so far."""
+        return self._fold.course
 
     @property
     def undoable(self) -> Event | None:

@@ -57,3 +57,16 @@ def calendar_day(number: int) -> Day:
     from_march = (5 * of_year + 2) // 153
     month = (from_march + 2) % 12 + 1
     return Day(year + era * 400 + (month <= 2), month, of_year - (153 * from_march + 2) // 5 + 1)
+
+
+def said(number: int, today: int | None = None) -> str:
+    """A day as it is said: "12 March", with its year where that is not today's."""
+    found = calendar_day(number)
+    year = "" if today is None or calendar_day(today).year == found.year else f" {found.year}"
+    return f"{found.day} {_MONTHS[found.month - 1]}{year}"
+
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+)  # fmt: skip

@@ -33,19 +33,27 @@ _SOCK_KINDS = frozenset({"heel set-up", "flap", "turn", "gusset", "foot", "toe"}
 _SOCK_WORDS = re.compile(r"\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b", re.IGNORECASE)
 
 
-def are_socks(title: str, sections: Iterable[tuple[str, str]]) -> bool:
-    """Whether a pattern makes socks: it says so, or one of its (name, kind) is only a sock's."""
+def are_socks(
+    title: str, sections: Iterable[tuple[str, str]], stages: Iterable[Stage] = ()
+) -> bool:
+    """Whether a pattern makes socks: it says so, or one of its (name, kind) is only a sock's.
+
+    The sections that its stages tell of are looked at, too: they may not be there yet.
+    """
+    told = ((name, name) for stage in stages for name in stage.sections)
     return bool(_SOCK_WORDS.search(title)) or any(
-        kind in _SOCK_KINDS or _SOCK_WORDS.search(name) for name, kind in sections
+        kind in _SOCK_KINDS or _SOCK_WORDS.search(name) for name, kind in (*sections, *told)
     )
 
 
 _NAMES = re.compile(r'^[ \t]*(?:name|kind)[ \t]*=[ \t]*"([^"\n]*)"', re.MULTILINE)
+_STAGED = re.compile(r"^[ \t]*sections[ \t]*=[ \t]*\[([^\]]*)\]", re.MULTILINE)
+_TEXT = re.compile(r'"([^"\n]*)"')
 
 
 def text_is_of_socks(title: str, text: str) -> bool:
     """As `are_socks`, from the bare text of a pattern file; what was computed is a sock."""
-    names = _NAMES.findall(text)
+    names = [*_NAMES.findall(text), *_TEXT.findall(" ".join(_STAGED.findall(text)))]
     return "\n[numbers]" in text or are_socks(title, ((name, name) for name in names))
 
 

@@ -72,6 +72,8 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
                 "", None, f"{rows} rows are more than {MOST_ROWS_IN_ALL}", key="section"
             )
     title = str(document.get("title", "untitled"))
+    stages = _stages(document.get("stage", ()))
+    names = ((section.name, section.kind) for section in sections)
     return Pattern(
         title=title,
         sections=tuple(sections),
@@ -81,10 +83,10 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         hand=document.get("hand", "right"),
         needle_set=document.get("needles", {}).get("set", "by hand"),
         text=text,
-        of_socks=are_socks(title, ((section.name, section.kind) for section in sections)),
+        of_socks="numbers" in document or are_socks(title, names, stages),
         colours=_colours(document.get("colours", {})),
         yarn=_yarn(document.get("yarn", {})),
-        stages=_stages(document.get("stage", ())),
+        stages=stages,
         order=_order(document.get("pair")),
         spare_set=str(document.get("needles", {}).get("spare_set", "")),
         needle_mm=_needle_mm(document.get("needles", {}).get("size")),

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from tracker import pair_words, words, yarn_words
+from tracker import pair_words, stage_words, words, yarn_words
 from tracker.drawing import draw
 from tracker.forecast.left import rows_to_goal
-from tracker.glance import Shown, look
+from tracker.glance import Glance, Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.past import Past
 from tracker.knitting.state import BOTH, Number, State, other
@@ -50,7 +50,9 @@ def made(pair: Pair, number: int | None = None) -> Sheet:
     parts = [*_what_was_done(pair, what.indexes), *_what_is_left(pair, behind, ends, left)]
     if left:
         parts.append(sections.terms(pair.course, left))
-    if what.stage is not None:
+    if what.stage is None:
+        parts += stage.to_come(pattern, tuple(_resting(pair)))
+    else:
         sure = {*range(len(pair.state.sock(behind).ended)), *ends.settled}
         first, last = stage.around(as_it_is, what.indexes, ends.counts, sure)
         parts = [first, *parts, last]
@@ -207,9 +209,20 @@ def _alike(pair: Pair, number: Number, index: int) -> list[list[Number]]:
     return [on] if on else []
 
 
+def _resting(pair: Pair) -> Iterator[str]:
+    """What the socks rest with that have come to the end of the pattern so far."""
+    for number in BOTH:
+        glance = _glance(pair, number)
+        if glance.used_up is not None:
+            yield f"{capital(stage_words.resting(glance, glance.used_up))}."
+
+
+def _glance(pair: Pair, number: Number) -> Glance:
+    return look(pair.course, pair.state, Shown("", "rounds", 1, rest=False), number)
+
+
 def _place(pair: Pair, number: Number) -> str:
-    glance = look(pair.course, pair.state, Shown("", "rounds", 1, rest=False), number)
-    return words.place(glance)
+    return words.place(_glance(pair, number))
 
 
 def _ends_at(pair: Pair, number: Number, index: int) -> str:

@@ -11,6 +11,7 @@ from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.past import Past
 from tracker.knitting.pins import PINS_STAY
 from tracker.knitting.state import Number, Sock, State, TapeReading
+from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
 from tracker.printing.dates import date
 from tracker.printing.sheet import Facts, Part, Row, Rows
@@ -31,7 +32,9 @@ def piece(
         row for index in indexes for row in _section(course, state, number, index) if row.work
     )
     name = capital(called(number, course.pattern.of_socks))
-    return Part(name, (Facts(tuple(_dates(state.sock(number), past, number))), Rows(rows)))
+    over = state.sock(number).finished and is_whole(course.pattern)
+    dates = tuple(_dates(state.sock(number), past, number, over=over))
+    return Part(name, (Facts(dates), Rows(rows)))
 
 
 def so_far(course: Course, state: State, number: Number, index: int) -> str:
@@ -47,14 +50,16 @@ def so_far(course: Course, state: State, number: Number, index: int) -> str:
 # Its dates
 
 
-def _dates(sock: Sock, past: Sequence[Past], number: Number) -> Iterator[tuple[str, str]]:
+def _dates(
+    sock: Sock, past: Sequence[Past], number: Number, *, over: bool
+) -> Iterator[tuple[str, str]]:
     acts = [one for one in past if one.event.sock == number and not one.undone]
     again = [place for place, one in enumerate(acts) if one.event.kind == "restart"]
     since = acts[again[-1] + 1 :] if again else acts
     knitted = [_day(one) for one in since if one.event.kind in _KNITTED]
     if knitted:
         yield "Begun", date(knitted[0])
-        yield ("Finished" if sock.finished else "Last knitted"), date(knitted[-1])
+        yield ("Finished" if over else "Last knitted"), date(knitted[-1])
     if sock.minutes is None:
         yield "Knitting", "not all of it was timed"
     elif sock.minutes >= 1:

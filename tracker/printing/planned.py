@@ -23,7 +23,9 @@ def planned(
         *sections.parts(course, what.indexes, sections.Ends(counts)),
         sections.terms(course, what.indexes),
     ]
-    if what.stage is not None:
+    if what.stage is None:
+        parts += stage.to_come(pattern)
+    else:
         first, last = stage.around(course, what.indexes, counts)
         parts = [first, *parts, last]
     blocks = opening(pattern, document, notes, what)

@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from tracker.forecast.finish import sections_of
 from tracker.knitting.course import Course
-from tracker.pattern.model import Row, Section
+from tracker.knitting.used_up import is_whole, next_stage
+from tracker.pattern.model import Pattern, Row, Section
 from tracker.pattern.stages import Stage
 from tracker.printing.dates import date
 from tracker.printing.sheet import Facts, Part, Points
@@ -56,6 +57,22 @@ def facts(stage: Stage, of_socks: bool) -> Facts:
         ("Bring", stage.bring.strip()),
     )
     return Facts(tuple((name, fact) for name, fact in told if fact))
+
+
+def to_come(pattern: Pattern, resting: Sequence[str] = ()) -> list[Part]:
+    """When a pattern that is not all there goes on, as far as that was told, and with what socks rest."""
+    if is_whole(pattern):
+        return []
+    coming = next_stage(pattern)
+    told = ["This is all of the pattern so far."]
+    if coming is not None:
+        names = and_all(shorten(name) for name in coming.sections) if coming.sections else ""
+        what = f"Stage {coming.number}{f' ({names})' if names else ''}"
+        when = (
+            f" is given out on {date(coming.opens)}" if coming.opens is not None else " is to come"
+        )
+        told.append(f"{what}{when}.")
+    return [Part("To come", (Points((*told, *resting)),))]
 
 
 def around(

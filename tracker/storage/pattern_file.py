@@ -155,10 +155,11 @@ def _read(source: Source, document: dict[str, Any], text: str) -> Pattern:
     try:
         return read_pattern(document, text)
     except BadSection as bad:
-        raise FileTrouble(source.name, [_fault(Lines(text), bad)]) from None
+        raise FileTrouble(source.name, [fault_of(Lines(text), bad)]) from None
 
 
-def _fault(lines: Lines, bad: BadSection) -> Fault:
+def fault_of(lines: Lines, bad: BadSection) -> Fault:
+    """What is wrong with a pattern, with its line in the text of the file."""
     if bad.index is None:
         return Fault(lines.of(bad.key), "", bad.why)
     place = bad.section if bad.row is None else f"{bad.section}, row {bad.row}"

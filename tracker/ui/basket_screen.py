@@ -14,8 +14,8 @@ from textual.widgets.option_list import Option
 from tracker import words
 from tracker.packing import unpack
 from tracker.samples import samples
-from tracker.session import Session, step_of
-from tracker.storage.basket import BasketTrouble, PairRow
+from tracker.session import Clock, Session, rests_of, step_of
+from tracker.storage.basket import Basket, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
 from tracker.storage.pack_file import is_pack
 from tracker.storage.pattern_file import open_file
@@ -93,7 +93,7 @@ class BasketScreen(Screen[None]):
             basket, clock = self._app.basket, self._app.clock
             now = clock().at
             return [
-                Option(_pair(pair, now, basket.of_socks(pair), step_of(basket, pair, clock)))
+                Option(_pair(pair, now, basket.of_socks(pair), _stands(basket, pair, clock)))
                 for pair in self._pairs
             ]
         return [Option(_sample(path)) for path in self._samples]
@@ -111,6 +111,11 @@ class BasketScreen(Screen[None]):
     def _app(self) -> KnittingApp:
         assert isinstance(self.app, KnittingApp)  # noqa: S101 - no other app shows this screen
         return self.app
+
+
+def _stands(basket: Basket, pair: PairRow, clock: Clock) -> str:
+    """In step or not, and until when that is all of the pattern where it is used up."""
+    return "; ".join(filter(None, (step_of(basket, pair, clock), rests_of(basket, pair, clock))))
 
 
 def _pair(pair: PairRow, now: int, of_socks: bool, step: str) -> Text:

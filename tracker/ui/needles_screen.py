@@ -453,6 +453,7 @@ class NeedlesScreen(Screen[None]):
         self._draw()
 
     def _look_for_others(self) -> None:
+        before = self.session.course
         try:
             changed = self.session.refresh()
         except BasketTrouble as trouble:
@@ -460,6 +461,8 @@ class NeedlesScreen(Screen[None]):
             if self._said != str(trouble):
                 self._say(str(trouble))
             return
+        if self.session.course is not before:
+            self._said, self._said_brief = "", ""  # "that is all" may not be so any more
         if changed or self._minute != _time_of_day(self.session.now()):
             self._draw()
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from tracker import words
-from tracker.glance import Glance, NeedleSight, NextSight, SockSight
+from tracker import stage_words, words
+from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import Cue
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -56,6 +56,8 @@ class Scene(NamedTuple):
     @property
     def is_turned(self) -> bool:
         """Whether the stage is turned over; it stays so once the toe is done."""
+        if self.glance.used_up is not None:
+            return False
         if self.glance.place.kind == "graft" or self.glance.place.finished:
             return True
         if self.turned is not None:
@@ -75,7 +77,11 @@ def round_ended(glance: Glance) -> bool:
 def title_sight(shown: Scene) -> TitleSight:
     """The first line's part."""
     place = shown.glance.place
-    what = "finished" if place.finished else called(place, shown.glance.of_socks)
+    what = (
+        "finished"
+        if place.finished and not shown.glance.used_up
+        else called(place, shown.glance.of_socks)
+    )
     where = f"{words.sock(place.sock, shown.glance.of_socks)}, {what}"
     return TitleSight(shown.glance.title, where, shown.clock)
 
@@ -121,6 +127,8 @@ def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
     """Whether the stage says it already, or the `card` on it."""
     if cue.kind in _TO_THE_YARN and not cue.when:
         return (card and glance.card is not None) or cue == _yarn_word(glance)
+    if (cue.kind, cue.about) == ("stage", "used up"):
+        return card
     return cue.kind in _ON_STAGE or cue == glance.card
 
 
@@ -165,7 +173,10 @@ def lines_sight(shown: Scene) -> LinesSight:
 
 def _done_line(shown: Scene) -> tuple[str, ...]:
     """What is done, longest first."""
-    place = shown.glance.place
+    place, rests = shown.glance.place, shown.glance.used_up
+    if rests is not None:
+        who = words.sock(place.sock, shown.glance.of_socks)
+        return f"{who} rests at {stage_words.counts(rests)}", f"{who} rests, {rests.stitches} sts"
     if place.finished:
         return (f"{words.sock(place.sock, shown.glance.of_socks)} finished",)
     done, some = _done_part(shown), ticked(shown.glance)
@@ -196,7 +207,9 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
 
 
 def _after(shown: Scene) -> str:
-    """What comes after a finished sock."""
+    """What comes after a finished sock, or one that rests where the pattern is used up."""
+    if shown.other is None and shown.glance.used_up is not None:
+        return stage_words.until_brief(shown.glance.used_up)
     if shown.other is None:
         return _WEAVE
     sock = words.sock(shown.other.place.sock, shown.other.of_socks)
@@ -248,6 +261,9 @@ def figures(shown: Scene) -> int:
 def _done_part(shown: Scene) -> DonePart:
     """The done rows of this section; those of the toe while it is grafted; then those of the other."""
     glance = shown.glance
+    if glance.used_up is not None:
+        worked = words.unit(glance.place.worked, glance.place.done)
+        return DonePart(glance.place.done, (f"{worked} of the {words.section_of(glance)}", worked))
     if glance.place.finished:
         return (
             _other_done(shown.other)
@@ -303,7 +319,10 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
 
 
 def _next_sock(shown: Scene) -> NextPart:
-    """A finished sock's next is the other sock; after both, the ends."""
+    """A finished sock's next is the other sock; after both, the ends; of a pattern used up, that it is."""
+    if shown.glance.used_up is not None:
+        card, brief = stage_words.card(shown.glance), stage_words.card_brief(shown.glance)
+        return NextPart("", "", "", False, _sentence(""), card=tuple(card), brief=tuple(brief))
     if shown.other is None:
         return NextPart("", "", "ENDS", False, _sentence(_WEAVE))
     other = Scene(shown.other, turned=False)
@@ -375,10 +394,24 @@ def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
 
 def _other_needles(shown: Scene) -> NeedlesPart:
     """A finished sock hangs on no needle: those of the other sock, or a closed ring after both."""
+    if shown.glance.used_up is not None:
+        return _at_rest(shown.glance, shown.glance.used_up)
     if shown.other is not None:
         return _needles_part(Scene(shown.other, turned=False), _heel_row(shown.other))
     closed = RingSight((), "both finished", left_handed=False, arrow=False, closed=True)
     return NeedlesPart(closed, words.caption(shown.glance), "", key_loud=False)
+
+
+def _at_rest(glance: Glance, rests: UsedUpSight) -> NeedlesPart:
+    """The stitches that a sock rests with, on their needles."""
+    needles = tuple(
+        RingNeedle(f"{needle.name} {needle.stitches}", "to come", differs=False)
+        for needle in rests.held
+    )
+    ring = RingSight(
+        needles, f"{rests.stitches} sts", glance.hand == "left", arrow=False, closed=False
+    )
+    return NeedlesPart(ring, "at rest", "", key_loud=False)
 
 
 def _ring(shown: Scene) -> RingSight:

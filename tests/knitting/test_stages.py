@@ -1,0 +1,415 @@
+"""A pattern that goes on, or is made anew, under the needles."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.examples import examples
+from tests.knitting.knitter import SECTIONS, Knitter
+from tests.knitting.staging import appended, begun, course_up_to, otherwise, up_to, whole
+from tests.knitting.test_replay import ACTS, REDO, UNDO, Wish, does
+from tracker.glance import Shown, look
+from tracker.knitting import replay
+from tracker.knitting.decide import Refused
+from tracker.knitting.events import Event
+from tracker.knitting.growing import MOST_PATTERNS
+from tracker.knitting.past import past
+from tracker.knitting.replay import BadHistory, Replay
+from tracker.knitting.used_up import is_whole, until
+from tracker.pattern.kept import kept_text
+from tracker.pattern.reading import read_pattern
+from tracker.reports import history_text, left_json, left_text
+from tracker.words import place
+
+# An append
+
+
+def stand(knitter: Knitter, number: int = 1) -> tuple[str, int, bool]:
+    """(section, rows done, finished) of a sock by the course in force."""
+    sock, course = knitter.state.sock(number), knitter.replay.course
+    return (
+        course.sections[sock.section].name,
+        course.number(sock.section, sock.rows),
+        sock.finished,
+    )
+
+
+def test_a_sock_that_had_come_to_the_end_goes_on() -> None:
+    knitter = begun()
+    knitter.tick(22)
+    knitter.tick(46)
+    knitter.do("end")
+    assert stand(knitter) == ("leg", 46, True)
+    knitter.do("append", pattern=appended("leg", "graft"))
+    assert stand(knitter) == ("heel set-up", 0, False)
+    assert stand(knitter, 2) == ("cuff", 0, False)
+    assert knitter.sock(1).ended == (22, 46)
+    knitter.tick(1)
+    assert stand(knitter) == ("flap", 0, False)
+
+
+def test_inside_the_pattern_so_far_nothing_moves() -> None:
+    knitter = begun()
+    knitter.tick(22)
+    knitter.tick(9)
+    before = knitter.state
+    knitter.do("append", pattern=appended("leg", "graft"))
+    assert knitter.state == before._replace(last=knitter.state.last, run=0)
+
+
+def test_undo_gives_the_earlier_pattern_back() -> None:
+    knitter = begun()
+    knitter.tick(22)
+    knitter.tick(46)
+    knitter.do("end")
+    state, sections = knitter.state, knitter.replay.course.sections
+    knitter.do("append", pattern=appended("leg", "graft"))
+    knitter.do("undo")
+    assert knitter.state == state
+    assert knitter.replay.course.sections == sections
+    with pytest.raises(Refused, match="that is all of the pattern so far; append the next stage"):
+        knitter.tick()
+    knitter.do("redo")
+    assert stand(knitter) == ("heel set-up", 0, False)
+
+
+def test_goals_and_changes_stay() -> None:
+    knitter = begun()
+    knitter.do("target", mm=150.0, text="15 cm", section="leg")
+    knitter.tick(22)
+    knitter.do("changed", None, **{"as": "needle", "value": "2.25"})
+    knitter.do("changed", None, **{"as": "set", "value": "four"})
+    knitter.do("append", pattern=appended("leg", "graft"))
+    assert knitter.state.goals == {1: 150.0}
+    assert len(knitter.sock(1).changes) == len(knitter.sock(2).changes) == 2
+    flap = knitter.replay.course.of(knitter.sock(1)).sections[SECTIONS.index("gusset")]
+    assert [needle.name for needle in flap.rows[0].needles] == ["N1", "N2", "N3"]
+
+
+def test_what_leaves_the_pattern_otherwise_is_refused() -> None:
+    knitter = begun()
+    for text in (kept_text(up_to("cuff")), kept_text(otherwise("leg", rows=["p | p | p | p"]))):
+        with pytest.raises(Refused, match="the pattern so far is another in it"):
+            knitter.do("append", pattern=text)
+    with pytest.raises(Refused, match="nothing is new"):
+        knitter.do("append", pattern=kept_text(up_to("leg")))
+    assert len(knitter.events) == 1
+
+
+# Used up
+
+
+STAGES = [
+    {"number": 1, "sections": ["cuff", "leg"], "opens": "2026-02-26"},
+    {"number": 2, "sections": ["heel", "gusset"], "opens": "2026-03-12"},
+]
+
+
+def resting(**more: Any) -> Knitter:
+    """A knitter whose sock one is at the end of the leg, with nothing after it."""
+    knitter = begun(**more)
+    knitter.tick(22)
+    knitter.tick(46)
+    knitter.do("end")
+    return knitter
+
+
+def sight(knitter: Knitter, number: Any = None) -> Any:
+    today = 20_513  # the first of March 2026 lies eleven days before the stage
+    shown = Shown("pair", "rounds", len(knitter.events), today=today)
+    return look(knitter.replay.course, knitter.state, shown, number)
+
+
+def test_what_a_sock_rests_with_is_said() -> None:
+    knitter = resting(stage=STAGES)
+    glance = sight(knitter)
+    assert glance.next is None
+    assert place(glance) == "That is all until 12 March. Sock one rests at 64 sts, 16/16/16/16."
+    told = left_json(glance)
+    assert told["next"] is None
+    assert [needle["stitches"] for needle in told["needles"]] == [16, 16, 16, 16]
+    assert told["stitches"] == 64
+    assert told["cues"][0] == {
+        "kind": "stage",
+        "text": "That is all until 12 March. Sock one rests at 64 sts, 16/16/16/16."
+        " Sock two: cast on (instep other)",
+    }
+
+
+def test_where_both_rest_only_the_day_is_said() -> None:
+    knitter = resting(stage=STAGES)
+    knitter.do("other")
+    knitter.tick(22)
+    knitter.tick(46)
+    cues = left_json(sight(knitter))["cues"]
+    assert cues == [{"kind": "stage", "text": "That is all until 12 March"}]
+
+
+def test_a_tick_past_it_says_until_when() -> None:
+    with pytest.raises(Refused, match="that is all until 12 March; append the next stage with"):
+        resting(stage=STAGES).tick()
+    with pytest.raises(Refused, match="sock one is at the end of the pattern so far: nothing is"):
+        resting(stage=STAGES).do("end")
+
+
+def test_a_sock_that_waits_may_be_laid_to_rest() -> None:
+    knitter = resting()
+    knitter.do("rest", text="waste yarn")
+    assert knitter.sock().rests_on == "waste yarn"
+    knitter.do("append", pattern=appended("leg", "graft"))
+    assert knitter.sock().rests_on == "waste yarn"
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_a_sock_is_whole_with_its_toe(section: str) -> None:
+    pattern = read_pattern(up_to(section), "")
+    assert is_whole(pattern) is (section in ("toe", "graft"))
+    more = [{"number": 2, "sections": ["bow"]}]
+    assert is_whole(read_pattern(up_to(section, stage=more), "")) is (section == "graft")
+
+
+def test_a_hat_is_whole_unless_more_was_told() -> None:
+    section = {"name": "brim", "worked": "rounds", "needles": [20, 20], "rows": ["k"]}
+    hat: dict[str, Any] = {"title": "Hat", "section": [section]}
+    assert is_whole(read_pattern(hat, ""))
+    assert not is_whole(read_pattern({**hat, "stage": [{"opens": "2026-03-12"}]}, ""))
+    assert is_whole(read_pattern({**hat, "stage": [{"sections": ["brim"]}]}, ""))
+    off = {**section, "rows": ["BO all"]}
+    told = {**hat, "section": [off], "stage": [{"sections": ["pompom"]}]}
+    assert is_whole(read_pattern(told, ""))
+
+
+def test_yarn_and_half_way_are_not_reckoned_by_a_part_of_the_pattern() -> None:
+    knitter = resting(yarn={"grams": 100, "metres": 420})
+    knitter.do("weigh", grams=85.0, text="85")
+    glance = sight(knitter)
+    assert glance.yarn is not None
+    assert glance.yarn.vague
+    assert "how far it goes is said once the whole pattern is there" in " ".join(
+        left_text(glance, "")
+    )
+    assert not any(cue.kind == "yarn" for cue in glance.cues)
+    knitter.do("append", pattern=appended("leg", "graft"))
+    assert not sight(knitter).yarn.vague
+
+
+# A new pattern
+
+
+def test_a_new_foot_is_taken_before_it_is_knitted() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 5)
+    purl = otherwise("foot", rows=["p | p | p | p = 16/16/16/16"])
+    knitter.do("replan", pattern=kept_text(purl))
+    assert stand(knitter) == ("gusset", 5, False)
+    assert knitter.replay.course.row(6, 0).word == "PURL"
+
+
+@pytest.mark.parametrize(
+    ("name", "fields", "where"),
+    [
+        ("cuff", {"rows": ["*k1, p1; rep from * to end"]}, "cuff, row 1 is knitted on sock two"),
+        ("cuff", {"repeat": 20}, "cuff, row 21 is knitted on sock two as"),
+        ("cuff", {"repeat": 24}, "cuff, row 23: the section is over on sock two with 22 rows"),
+        ("leg", {"name": "shin"}, "the leg of sock two is knitted, and .* has the shin there"),
+    ],
+)
+def test_rows_that_are_knitted_stay_on_either_sock(
+    name: str, fields: dict[str, Any], where: str
+) -> None:
+    knitter = Knitter()
+    knitter.tick(22, 2)
+    knitter.tick(8, 2)
+    with pytest.raises(Refused, match=where):
+        knitter.do("replan", pattern=kept_text(otherwise(name, **fields)))
+    assert len(knitter.events) == 3
+
+
+def test_a_section_in_hand_may_be_made_longer_or_shorter() -> None:
+    knitter = Knitter()
+    knitter.tick(15)
+    knitter.do("replan", pattern=kept_text(otherwise("cuff", repeat=24)))
+    knitter.tick(9)
+    assert stand(knitter) == ("leg", 0, False)
+    knitter = Knitter()
+    knitter.tick(15)
+    knitter.do("replan", pattern=kept_text(otherwise("cuff", repeat=15)))
+    assert stand(knitter) == ("leg", 0, False)
+    knitter.do("undo")
+    assert stand(knitter) == ("cuff", 15, False)
+
+
+def test_a_sock_at_the_end_goes_on_where_its_last_section_grew() -> None:
+    knitter = begun("cuff")
+    knitter.tick(22)
+    assert stand(knitter) == ("cuff", 22, True)
+    knitter.do("replan", pattern=kept_text(otherwise("cuff", repeat=30)))
+    assert stand(knitter) == ("cuff", 22, False)
+    knitter.tick(8)
+    assert stand(knitter) == ("leg", 0, False)
+
+
+def test_goals_go_with_their_sections() -> None:
+    knitter = Knitter()
+    knitter.tick(22)
+    knitter.do("target", mm=230.0, text="23 cm", section="foot")
+    ankle = {"name": "ankle", "worked": "rounds", "repeat": 6, "rows": ["p | p | p | p"]}
+    sections = [*whole()["section"][:2], ankle, *whole()["section"][2:]]
+    knitter.do("replan", pattern=kept_text({**whole(), "section": sections}))
+    assert knitter.state.goals == {7: 230.0}
+    assert knitter.replay.course.sections[7].name == "foot"
+
+
+def test_what_has_no_place_in_it_is_named() -> None:
+    knitter = Knitter()
+    knitter.tick(22)
+    knitter.do("target", mm=230.0, text="23 cm", section="foot")
+    with pytest.raises(Refused, match="your goal of 23 cm for the foot has no place in the new"):
+        knitter.do("replan", pattern=kept_text(up_to("gusset")))
+    wedge = kept_text(otherwise("gusset", name="wedge"))
+    knitter = Knitter()
+    knitter.to("gusset", 3)
+    knitter.do("note", text="the red needle")
+    knitter.do("changed", None, **{"as": "other", "value": "purl", "row": 3})
+    knitter.do("rip", section=2, round=0)
+    with pytest.raises(Refused, match=r"the note at gusset row 3 of sock one \(number \d+ in the"):
+        knitter.do("replan", pattern=wedge)
+    knitter = Knitter()
+    knitter.to("gusset", 3, sock=2)
+    knitter.do("changed", 2, **{"as": "other", "value": "purl", "row": 3})
+    with pytest.raises(Refused, match=r"was changed on sock one at gusset row 3 \(number \d+ in"):
+        knitter.do("replan", pattern=wedge)
+
+
+# Any acts, with the pattern going on at any moment
+
+
+def _pattern(kind: str, text: str) -> Wish:
+    return kind, None, {"pattern": text}
+
+
+STARTS = ("cuff", "leg", "flap", "turn", "foot", "toe")
+NEW = (
+    otherwise("foot", rows=["p | p | p | p = 16/16/16/16"]),
+    otherwise("leg", rows=["p | p | p | p = 16/16/16/16"]),
+    otherwise("cuff", repeat=10),
+    otherwise("toe", name="point"),
+)
+
+
+def _grows(start: str) -> st.SearchStrategy[Wish]:
+    further = SECTIONS[SECTIONS.index(start) + 1 :]
+    more = [_pattern("append", appended(start, to)) for to in further]
+    new = [_pattern("replan", kept_text(tables)) for tables in NEW]
+    return st.sampled_from([*more, *new, _pattern("replan", kept_text(up_to("foot")))])
+
+
+@st.composite
+def _histories(draw: st.DrawFn, *besides: st.SearchStrategy[Wish]) -> tuple[str, list[Wish]]:
+    start = draw(st.sampled_from(STARTS))
+    acts = st.lists(st.one_of(*ACTS, *besides), min_size=3, max_size=10)
+    somewhere = [
+        (
+            "at",
+            sock,
+            {"round": draw(st.integers(0, 40)), "section": draw(st.sampled_from(SECTIONS))},
+        )
+        for sock in (1, 2)
+    ]
+    grows = st.lists(_grows(start), min_size=1, max_size=2)
+    return start, [*somewhere, *draw(acts), *draw(grows), *draw(acts), *draw(grows), *draw(acts)]
+
+
+def _seen(knitter: Knitter) -> tuple[Any, Any]:
+    return knitter.state, knitter.replay.course.sections
+
+
+@given(_histories())
+@examples(200)
+def test_undoing_each_act_gives_state_and_pattern_before(story: tuple[str, list[Wish]]) -> None:
+    knitter = Knitter(course_up_to(story[0]))
+    before = [_seen(knitter)]
+    before += [_seen(knitter) for _ in does(knitter, story[1])]
+    for seen in reversed(before[:-1]):
+        knitter.do("undo")
+        assert _seen(knitter) == seen
+    for seen in before[1:]:
+        knitter.do("redo")
+        assert _seen(knitter) == seen
+
+
+@given(_histories(UNDO, REDO), st.integers(1, 128))
+@examples(200)
+def test_a_replay_gives_the_running_state_and_pattern(
+    story: tuple[str, list[Wish]], apart: int
+) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(replay, "KEYFRAME", apart)
+        knitter = Knitter(course_up_to(story[0]))
+        states = [_seen(knitter), *(_seen(knitter) for _ in does(knitter, story[1]))]
+    for number, seen in enumerate(states, start=1):
+        again = Replay(knitter.course, knitter.events[:number])
+        assert (again.state, again.course.sections) == seen
+
+
+@given(_histories(UNDO, REDO))
+@examples(200)
+def test_whatever_was_done_can_be_shown(story: tuple[str, list[Wish]]) -> None:
+    knitter = Knitter(course_up_to(story[0]))
+    for _ in does(knitter, story[1]):
+        course = knitter.replay.course
+        assert until(course, knitter.state)
+        for number in (1, 2):
+            sock = knitter.state.sock(number)
+            section = course.of(sock).sections[sock.section]
+            assert len(sock.ended) == sock.section + sock.finished
+            if section.goal is None and not sock.finished:
+                assert sock.rows < len(section.rows)
+            glance = sight(knitter, number)
+            assert (glance.next is None) == sock.finished
+            assert "".join(left_text(glance, "")).isprintable()
+            assert left_json(glance)["events"] == len(knitter.events)
+    told = past(knitter.course, knitter.events)
+    assert len(list(history_text(told, "cm", of_socks=True))) == len(knitter.events)
+    places = [(one.section, one.row, one.needle) for one in told]
+    for number in range(1, len(knitter.events)):
+        some = past(knitter.course, knitter.events[:number])
+        assert [(one.section, one.row, one.needle) for one in some] == places[:number]
+
+
+# What a stranger may write
+
+
+GOOD = {"pattern": appended("leg", "graft")}
+BAD: tuple[Any, ...] = (
+    None, 3, "", "{", "[]", "null", '{"section":[]}', '{"section":null}', "[" * 100_000,
+    '{"section":[{"name":"a","worked":"rounds","needles":[NaN],"rows":["k"]}]}',
+    '{"a":' + "9" * 5000 + "}", "x" * 1_000_001,
+    kept_text(up_to("cuff")), kept_text(otherwise("leg", rows=["p"])), kept_text({"section": 4}),
+    kept_text({**whole(), "heel": None}), kept_text({**whole(), "colours": [1]}),
+    kept_text({**whole(), "stage": [{"opens": "never"}]}),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", ["append", "replan"])
+@pytest.mark.parametrize("text", BAD, ids=lambda text: str(text)[:20])
+def test_a_pattern_that_is_none_is_a_bad_history(kind: str, text: Any) -> None:
+    knitter = begun()
+    knitter.tick(22)
+    knitter.tick(9)
+    act = Event(4, 3000, 0, 1, kind, {"pattern": text}, b"")
+    with pytest.raises(BadHistory, match=f"event 4 .{kind}. cannot be replayed"):
+        Replay(knitter.course, [*knitter.events, act])
+
+
+def test_there_is_an_end_to_new_patterns() -> None:
+    knitter = begun()
+    texts = [kept_text(otherwise("foot", planned=rows)) for rows in (40, 41)]
+    for turn in range(MOST_PATTERNS):
+        knitter.do("replan", pattern=texts[turn % 2])
+    with pytest.raises(Refused, match=f"a pair has at most {MOST_PATTERNS} stages"):
+        knitter.do("replan", pattern=texts[0])

@@ -1,0 +1,35 @@
+"""A later stage's file, or a new pattern, laid over what there is: as the text that an event keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from tracker.pattern.joining import NothingNew, joined, replanned
+from tracker.pattern.kept import NotKept, kept_text
+from tracker.pattern.tables import BadSection
+from tracker.storage.files import Fault, FileTrouble, Lines
+from tracker.storage.pattern_file import Tables, fault_of
+
+
+def appended(there: Mapping[str, Any], given: Tables) -> str:
+    """The pattern of which `there` are the tables, with what is new in a file.
+
+    Raises FileTrouble where it does not go on from what there is, or tells nothing new.
+    """
+    return _kept(given, lambda: joined(there, given.document))
+
+
+def new_pattern(given: Tables) -> str:
+    """The pattern in a file, to be knitted instead. Raises FileTrouble."""
+    return _kept(given, lambda: replanned(given.document))
+
+
+def _kept(given: Tables, tables: Callable[[], dict[str, Any]]) -> str:
+    try:
+        return kept_text(tables())
+    except (NotKept, NothingNew) as bad:
+        raise FileTrouble(given.source.name, [Fault(None, "", str(bad))]) from None
+    except BadSection as bad:
+        fault = fault_of(Lines(given.source.text), bad)
+        raise FileTrouble(given.source.name, [fault]) from None
