@@ -183,19 +183,19 @@ class Filling(NamedTuple):
     def pasted(self, text: str) -> Filling:
         """With what was pasted, in one line."""
         line = "".join(char for char in " ".join(text.split()) if char.isprintable())
-        return self._put(line) if self.blank and self.blank.kind != "choice" else self
+        return self._put(line) if self._takes_letters else self
 
     def rubbed_out(self) -> Filling:
         """Without the letter before her."""
-        caret = self._caret
-        if self.blank is None or self.blank.kind == "choice" or not caret:
+        caret = self._caret if self._takes_letters else 0
+        if not caret:
             return self
         text = self.shown(self.at)
         return self._with(text[: caret - 1] + text[caret:], caret - 1)
 
     def deleted(self) -> Filling:
         """Without the letter under her."""
-        if self.blank is None or self.blank.kind == "choice" or self.caret is None:
+        if not self._takes_letters or self.caret is None:
             return self
         text = self.shown(self.at)
         return self._with(text[: self.caret] + text[self.caret + 1 :], self.caret)
@@ -213,7 +213,7 @@ class Filling(NamedTuple):
 
     def to_letter(self, caret: int) -> Filling:
         """Before that letter, or after the last."""
-        if self.blank is None or self.blank.kind == "choice":
+        if not self._takes_letters:
             return self
         return self._replace(caret=min(caret, len(self.shown(self.at))))
 
@@ -236,6 +236,10 @@ class Filling(NamedTuple):
     def _with(self, text: str, caret: int | None) -> Filling:
         texts = (*self.texts[: self.at], text, *self.texts[self.at + 1 :])
         return self._replace(texts=texts, caret=caret, sought="")
+
+    @property
+    def _takes_letters(self) -> bool:
+        return self.blank is not None and self.blank.kind != "choice"
 
     @property
     def _caret(self) -> int:

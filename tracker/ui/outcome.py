@@ -54,8 +54,8 @@ def _is_open(filling: Filling, fault: Fault) -> bool:
 class Finding(NamedTuple):
     """Something said beside the sentence.
 
-    `sign` is "" for what to write into the blank at work, "!" for what keeps the pair from being started,
-    "?" for what she should know, "=" for what agrees.
+    `sign` is "" for what to write into the blank at work, ":" for what is wrong there, "!" for what keeps
+    the pair from being started, "?" for what she should know, "=" for what agrees.
     """
 
     sign: str
@@ -69,7 +69,7 @@ def at_work(filling: Filling, outcome: Outcome) -> Finding:
         return _at_last_word(filling, outcome)
     for fault in outcome.faults:
         if filling.at_place(fault.field) == filling.at:
-            return Finding("", _of_blank(blank, fault))
+            return Finding(":", _of_blank(blank, fault))
     return Finding("", _asked(blank))
 
 
@@ -77,9 +77,9 @@ def _at_last_word(filling: Filling, outcome: Outcome) -> Finding:
     if outcome.opened is not None:
         return Finding("", f"enter keeps the plan in {filling.file} and starts the pair")
     if filling.open():
-        return Finding("", f"not yet: {_still_open(filling)}")
+        return Finding(":", f"not yet: {_still_open(filling)}")
     why = next((finding.text for finding in beside(filling, outcome)), "")
-    return Finding("", f"not yet: {why}")
+    return Finding(":", f"not yet: {why}")
 
 
 def _asked(blank: Blank) -> str:

@@ -97,8 +97,8 @@ def full_stage(pattern: Pattern, shown: Counts, width: int, height: int) -> Sequ
     canvas.letter(4, 3, numerals(shown.cast_on), loud)
     canvas.put(4, 11, shown.on, _MUTED)
     for line, (figure, what) in enumerate(shown.takes):
-        x = canvas.put(36, 3 + 2 * line, figure, loud)
-        canvas.put(max(x + 1, 43), 3 + 2 * line, what, _MUTED)
+        x = canvas.put(34, 3 + 2 * line, figure, loud)
+        canvas.put(max(x + 1, 41), 3 + 2 * line, what, _MUTED)
     _sock(canvas, pattern, (4, 14), (28, height - 17))
     step = 2 if height >= 30 else 1
     for line, (name, rows, more) in enumerate(shown.parts):

@@ -324,16 +324,19 @@ def _more(sight: Sight, at: Sizes) -> Iterator[Row]:
         return
     yield _blank(at.width)
     for line in in_lines(_counts(sight)):
-        yield from _told(Finding("", line), at.width)
+        yield from _told(Finding(":", line), at.width)
     yield _blank(at.width)
     yield from sock_rows(last.pattern, at.width, 10)
 
 
-_SIGNS = {"!": (_WRONG, _SIGN, _LOUD), "?": (_KNOW, _SIGN, _TEXT), "=": ("=", _TEXT, _MUTED)}
+_SIGNS = {
+    "!": (_WRONG, _SIGN, _LOUD), "?": (_KNOW, _SIGN, _TEXT), "=": ("=", _TEXT, _MUTED),
+    ":": ("", _TEXT, _TEXT), "": ("", _MUTED, _MUTED),
+}  # fmt: skip
 
 
 def _told(finding: Finding, width: int) -> Iterator[Row]:
-    sign, sign_paint, paint = _SIGNS.get(finding.sign, ("", _MUTED, _TEXT))
+    sign, sign_paint, paint = _SIGNS[finding.sign]
     indent = 2 if sign else 0
     clean = shorten(finding.text, 600)
     start = len(clean) - len(clean.lstrip())
