@@ -90,7 +90,7 @@ def page_rows(sight: Sight, keys: Sequence[Entry], width: int, height: int) -> R
     column, first = in_view(sight, at)
     rows = list(_head(sight, at, width, height, (first, len(column))))
     shown = column[first : first + at.rows] if first >= 0 else column
-    for y, line in enumerate(shown, start=at.top):
+    for y, line in enumerate(shown[: height - at.top], start=at.top):
         rows[y] = _padded(_blank(at.left) + line, width)
     if at.stage_x:
         for y, line in enumerate(_stage(sight, at), start=at.top):
@@ -340,7 +340,9 @@ def _told(finding: Finding, width: int) -> Iterator[Row]:
     indent = 2 if sign else 0
     clean = shorten(finding.text, 600)
     start = len(clean) - len(clean.lstrip())
-    for at, line in enumerate(wrap(clean, max(width - indent, 8), subsequent_indent=" " * start)):
+    room = max(width - indent, 8)
+    lines = wrap(clean, room, subsequent_indent=" " * start, break_on_hyphens=False)
+    for at, line in enumerate(lines):
         canvas = Canvas(width, 1, paint)
         # What she should know has its bar on all its lines.
         if sign and (not at or finding.sign == "?"):
