@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from tests.ui.driving import Clock, running, until
+from tests.ui.driving import Clock, until
 from tests.ui.filling import MINE, class_text
+from tracker.session import source_of
 from tracker.storage.basket import Basket
 from tracker.storage.files import FileTrouble
 from tracker.storage.pattern_file import open_file
@@ -52,8 +53,6 @@ async def test_a_class_file_is_filled_in_kept_and_knitted(basket: Basket) -> Non
         assert isinstance(app.screen, NeedlesScreen)
     assert Path("class.toml").read_text(encoding="utf-8") == class_text()
     assert open_file("night-ferry.toml").pattern.numbers.cast_on == 64
-    from tracker.session import source_of
-
     assert basket.started_from(source_of(Path("night-ferry.toml").read_bytes())) is not None
 
 
@@ -96,7 +95,7 @@ async def test_a_place_where_nothing_can_be_kept_is_said(basket: Basket) -> None
 async def test_it_is_not_started_before_all_is_told(basket: Basket) -> None:
     app = class_app(basket)
     async with app.run_test(size=(40, 12)) as pilot:
-        await pilot.press(*"24.5", "space", *"cm", "up", "up")
+        await pilot.press(*"24.5", "space", *"cm", "up")
         await until(pilot, app, "not yet: still open: around the foot")
         await pilot.press("enter")
         await until(pilot, app, "around the ball of the foot")
@@ -129,16 +128,29 @@ async def test_a_new_pair_from_the_basket(basket: Basket) -> None:
         await until(pilot, app, "heel to longest toe")
         await told(pilot)
         await until(pilot, app, "9.6 % smaller than the foot")
-        await pilot.press("down", "right", "up", "down")
+        await pilot.press("tab", "right")
         await until(pilot, app, "a set of four")
-        await pilot.press(*["up"] * 9, "N", "o", "r", "d")
-        assert isinstance(app.screen, PlanScreen)
-        while app.screen._filling.blank is None or app.screen._filling.blank.place != "title":
-            await pilot.press("tab")
-        await pilot.press(*"Moor", "space", *"hen", "tab", "tab")
-        await until(pilot, app, "moor-hen.toml")
+        await until(pilot, app, "16 / 32 / 16")
+        await to(pilot, app, "title")
+        await pilot.press(*"Moor", "space", *"hen")
+        await until(pilot, app, "keep it in moor-hen.toml")
+        await pilot.press("up", *["tab"] * 4, "enter")
+        await until(pilot, app, "Cast on 64")
+    assert app.session is not None
+    assert app.session.glance.title == "Moor hen"
+    assert open_file("moor-hen.toml").pattern.needle_set == "four"
+
+
+async def to(pilot: Pilot[None], app: KnittingApp, place: str) -> None:
+    """Tab as far as that blank."""
+    screen = app.screen
+    assert isinstance(screen, PlanScreen)
+    for _ in screen.filling.blanks:
+        blank = screen.filling.blank
+        if blank is not None and blank.place == place:
+            return
         await pilot.press("tab")
-        await until(pilot, app, "night-ferry" if "night-ferry" in running(app) else "moor-hen.toml")
+    raise AssertionError(f"no blank {place}")
 
 
 async def test_what_is_pasted_is_letters_of_the_blank(basket: Basket) -> None:

@@ -38,7 +38,7 @@ class PlanScreen(Screen[None]):
         made_from: str = "",
     ) -> None:
         super().__init__()
-        self._filling, self._untouched = filling, filling
+        self.filling, self._untouched = filling, filling
         self._start, self._begun, self._back = start, begun, left
         self._made_from = made_from
         self._sight = Sight(filling, work_out(filling, NOTHING_YET))
@@ -66,12 +66,12 @@ class PlanScreen(Screen[None]):
         if command is not None:
             self._do(command.name, event.key)
         else:
-            self._fill(self._filling.typed(event.character or ""))
+            self._fill(self.filling.typed(event.character or ""))
 
     def on_paste(self, event: events.Paste) -> None:
         """Letters of the blank at work."""
         event.stop()
-        self._fill(self._filling.pasted(event.text))
+        self._fill(self.filling.pasted(event.text))
 
     def on_mouse_scroll_up(self) -> None:
         """A wheel turns it, too."""
@@ -89,19 +89,19 @@ class PlanScreen(Screen[None]):
             self._scroll(page if name == "page_down" else -page)
         elif name == "back":
             self._leave()
-        elif key == "enter" and self._filling.blank is None:
+        elif key == "enter" and self.filling.blank is None:
             self._keep()
         else:
-            self._fill(_STEPS[name](self._filling))
+            self._fill(_STEPS[name](self.filling))
 
     def _fill(self, filling: Filling) -> None:
         """Show another filling, computed where anything was typed."""
-        self._filling, self._replaces, self._leaves = filling, "", False
+        self.filling, self._replaces, self._leaves = filling, "", False
         self._sight = Sight(filling, work_out(filling, self._sight.outcome))
         self._draw()
 
     def _leave(self) -> None:
-        if self._filling.texts == self._untouched.texts or self._leaves:
+        if self.filling.texts == self._untouched.texts or self._leaves:
             self._gone = True
             self._back()
             return
@@ -110,7 +110,7 @@ class PlanScreen(Screen[None]):
 
     def _keep(self) -> None:
         """Keep the plan in its file, and start the pair from that."""
-        filling, outcome = self._filling, self._sight.outcome
+        filling, outcome = self.filling, self._sight.outcome
         at = first_to_mend(filling, outcome)
         if at is not None:
             self._fill(filling.to(at))
@@ -152,7 +152,7 @@ class PlanScreen(Screen[None]):
         self.query_one(Page).show(rows, ANY_GRID)
 
     def _keys(self) -> list[Entry]:
-        at, blank = sizes(*self.size), self._filling.blank
+        at, blank = sizes(*self.size), self.filling.blank
         column, _ = in_view(self._sight._replace(top=0), at)
         return plan_footer(
             chooses=blank is not None and blank.kind == "choice",
