@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from tracker.storage.basket import Basket
 from tracker.storage.files import FileTrouble
 from tracker.storage.pattern_file import open_file
 from tracker.storage.plan_file import LeftOpen
+from tracker.ui.commands import PLAN_COMMANDS, spoken
 from tracker.ui.knitting_app import KnittingApp
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.plan_screen import PlanScreen
@@ -162,3 +164,15 @@ async def test_what_is_pasted_is_letters_of_the_blank(basket: Basket) -> None:
         await until(pilot, app, "24.5 cm")
         await pilot.press("pagedown", "pageup", "tab")
         await until(pilot, app, "around the ball of the foot")
+
+
+def test_the_readme_names_every_key() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    table = readme.partition("| key | does on the plan |")[2].partition("\n\n")[0]
+    keys = {key for row in table.splitlines() for key in re.split("[,;|] ?", row.strip(" |"))}
+    named = {key.strip() for key in keys}
+    for command in PLAN_COMMANDS:
+        for key in command.keys:
+            assert {"escape": "esc"}.get(
+                key, spoken(key).replace("page", "page ").strip()
+            ) in named, key

@@ -76,6 +76,8 @@ class BasketScreen(Screen[None]):
             return
         event.stop()
         event.prevent_default()
+        if self._left:
+            return
         if key == "q":
             self.app.exit()
         elif key == "n":

@@ -96,8 +96,10 @@ class PlanScreen(Screen[None]):
 
     def _fill(self, filling: Filling) -> None:
         """Show another filling, computed where anything was typed."""
+        before, outcome = self.filling, self._sight.outcome
         self.filling, self._replaces, self._leaves = filling, "", False
-        self._sight = Sight(filling, work_out(filling, self._sight.outcome))
+        told = filling.texts != before.texts
+        self._sight = Sight(filling, work_out(filling, outcome) if told else outcome)
         self._draw()
 
     def _leave(self) -> None:

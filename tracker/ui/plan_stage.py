@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from tracker.drawing import Picture, picture
@@ -10,7 +11,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.fold import USUAL_PACE
 from tracker.pattern.model import Pattern
 from tracker.pattern.yarn import Z, expected, need
-from tracker.ui.canvas import Canvas, Row, cells
+from tracker.ui.canvas import Canvas, Row, Rows, cells
 from tracker.ui.lettering import numerals
 from tracker.ui.palette import Paint
 from tracker.ui.sock_drawing import draw_sock, size_of, texture
@@ -125,9 +126,11 @@ def small_stage(pattern: Pattern, shown: Counts, width: int, height: int) -> Seq
 
 
 def _sock(canvas: Canvas, pattern: Pattern, at: tuple[int, int], room: tuple[int, int]) -> None:
-    drawn = _drawn(pattern)
-    if drawn is not None and min(room) > 4:
-        draw_sock(canvas, *at, drawn, size_of([drawn], *room))
+    x, y = at
+    for line, row in enumerate(sock_rows(pattern, *room), start=y):
+        along = x
+        for span in row:
+            along = canvas.put(along, line, span.text, span.paint)
 
 
 def waiting_stage(width: int, height: int) -> Sequence[Row]:
@@ -148,12 +151,16 @@ def in_lines(shown: Counts) -> list[str]:
     return [*lines, *(f"  {name:<{width}}{rows} {more}" for name, rows, more in shown.parts)]
 
 
-def sock_rows(pattern: Pattern, width: int, rows: int) -> Sequence[Row]:
-    """The drawing alone, in so many cells at most."""
+def sock_rows(pattern: Pattern, columns: int, rows: int) -> Rows:
+    """The drawing alone, in so many cells at most; none where there is hardly any room."""
     drawn = _drawn(pattern)
-    if drawn is None:
-        return ()
-    size = size_of([drawn], width - 2, rows)
-    canvas = Canvas(width, size.rows, _TEXT)
-    draw_sock(canvas, 1, 0, drawn, size)
+    return () if drawn is None or min(columns, rows) <= 4 else _painted(drawn, columns, rows)
+
+
+@lru_cache(maxsize=4)
+def _painted(drawn: Picture, columns: int, rows: int) -> Rows:
+    """Kept, for most keys change no stitch, and a drawing takes longer than all else."""
+    size = size_of([drawn], columns, rows)
+    canvas = Canvas(size.columns + 1, size.rows, _TEXT)
+    draw_sock(canvas, 0, 0, drawn, size)
     return canvas.rows()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 from textwrap import wrap
 from typing import NamedTuple
 
@@ -90,11 +91,11 @@ def page_rows(sight: Sight, keys: Sequence[Entry], width: int, height: int) -> R
     column, first = in_view(sight, at)
     rows = list(_head(sight, at, width, height, (first, len(column))))
     shown = column[first : first + at.rows] if first >= 0 else column
-    for y, line in enumerate(shown[: height - at.top], start=at.top):
-        rows[y] = _padded(_blank(at.left) + line, width)
-    if at.stage_x:
-        for y, line in enumerate(_stage(sight, at), start=at.top):
-            rows[y] = _padded(_clipped(rows[y], at.stage_x) + tuple(line), width)
+    stage = _stage(sight, at) if at.stage_x else ()
+    for y, (line, right) in enumerate(zip_longest(shown, stage, fillvalue=()), start=at.top):
+        if y < height:
+            left = _padded(_blank(at.left) + line, at.stage_x or width)
+            rows[y] = _padded(left + right, width)
     if height > 3:
         rows[-1] = keys_row(keys, width, at.left)
     return tuple(rows)
@@ -378,12 +379,3 @@ def _blank(width: int) -> Row:
 def _padded(line: Row, width: int) -> Row:
     used = sum(cells(span.text) for span in line)
     return (*line, *_blank(max(width - used, 0)))
-
-
-def _clipped(line: Row, width: int) -> Row:
-    """The first so many cells of a row."""
-    canvas = Canvas(width, 1, _TEXT)
-    x = 0
-    for span in line:
-        x = canvas.put(x, 0, span.text, span.paint)
-    return canvas.rows()[0]
