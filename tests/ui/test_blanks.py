@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from tests.ui.filling import MINE, fill, of_class, whole_sentence, write
 from tracker.pattern.plan import FIELDS
 from tracker.ui.blanks import BLANKS, PARTS, START, Filling, new_pair
-from tracker.ui.outcome import Outcome, at_work, beside, first_to_mend, work_out, wrong
+from tracker.ui.outcome import Outcome, at_work, beside, first_to_mend, in_words, work_out, wrong
 
 
 def value(filling: Filling, place: str) -> Any:
@@ -228,6 +228,25 @@ def test_what_will_not_work_is_said_at_its_blank_with_what_would(
     assert finding.sign == "!"
     assert told in finding.text
     assert said(left) == f"not yet: {finding.text}"
+
+
+@pytest.mark.parametrize(
+    ("told", "in_whole", "in_class"),
+    [
+        ("make the flap 26 rows (heel.rows)", "make the flap 26 rows (the flap's rows)", None),
+        ("Write leg.stitches = 62, or", "Write 62 for the stitches around, or", None),
+        ('write leg.fabric = "rib".', "write ribbed for the leg.", None),
+        ("write leg.rounds = 42 in place of leg.length", "write 42 rounds for the leg's length in place of"
+         " the leg's length", None),
+        ("it was not measured: foot.heel", None, None),
+        ("8 of 9.5 % at foot.length", "8 of 9.5 % at the foot's length", "8 of 9.5 % at the foot's length"),
+    ],
+)  # fmt: skip
+def test_a_field_is_called_as_its_blank_is(
+    told: str, in_whole: str | None, in_class: str | None
+) -> None:
+    assert in_words(whole_sentence(), told) == (in_whole or told)
+    assert in_words(of_class(), told) == (in_class or told)
 
 
 def test_the_last_numbers_stand_until_there_are_new_ones() -> None:

@@ -69,7 +69,7 @@ def at_work(filling: Filling, outcome: Outcome) -> Finding:
         return _at_last_word(filling, outcome)
     for fault in outcome.faults:
         if filling.at_place(fault.field) == filling.at:
-            return Finding(":", _of_blank(blank, fault))
+            return Finding(":", _of_blank(filling, blank, fault))
     return Finding("", _asked(blank))
 
 
@@ -99,11 +99,11 @@ def beside(filling: Filling, outcome: Outcome) -> Iterator[Finding]:
         at = filling.at_place(fault.field)
         if at is None:
             where = f"{fault.field}: " if fault.field else ""
-            yield Finding("!", f"{where}{fault.why}")
+            yield Finding("!", f"{where}{in_words(filling, fault.why)}")
         elif at != filling.at:
-            yield Finding("!", _of_blank(filling.blanks[at], fault))
+            yield Finding("!", _of_blank(filling, filling.blanks[at], fault))
     if outcome.opened is not None:
-        yield from (Finding("?", note) for note in outcome.opened.notes)
+        yield from (Finding("?", in_words(filling, note)) for note in outcome.opened.notes)
         yield from _agrees(outcome.opened)
 
 
@@ -119,10 +119,31 @@ def _agrees(opened: Opened) -> Iterator[Finding]:
         yield Finding("=", f"{abs(round_half_up(ease * 100, 1)):g} % {how} than the foot")
 
 
-def _of_blank(blank: Blank, fault: Fault) -> str:
+def _of_blank(filling: Filling, blank: Blank, fault: Fault) -> str:
     """A fault in the words of the sentence: without the names that a file gives its fields."""
     field = fault.field.rpartition(".")[2]
-    return f"{blank.name}: " + re.sub(rf"\b(?:{re.escape(field)}|length|shoe) = ", "", fault.why)
+    why = re.sub(rf"\b(?<!\.)(?:{re.escape(field)}|length|shoe) = ", "", fault.why)
+    return f"{blank.name}: {in_words(filling, why)}"
+
+
+def in_words(filling: Filling, text: str) -> str:
+    """A message about a plan with its blanks by their names: "62 for the stitches around"."""
+
+    def asked(found: re.Match[str]) -> str:
+        at = filling.at_place(found[1])
+        if at is None:
+            return found[0]
+        name, given = filling.blanks[at].name, (found[2] or "").strip('"')
+        if not given:
+            return name
+        rounds = " rounds" if found[1].endswith(".rounds") else ""
+        return f"{shown_as(found[1], given)}{rounds} for {name}"
+
+    return _FIELD.sub(asked, text)
+
+
+_FIELD = re.compile(r'\b([a-z]+\.[a-z_]+)\b(?: = ("[^"]*"|\d+(?:\.\d+)?))?')
+"""A field of a plan as a message names it, alone or with what to write."""
 
 
 def wrong(filling: Filling, outcome: Outcome) -> frozenset[int]:
