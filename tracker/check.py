@@ -15,6 +15,7 @@ from tracker.pattern.tables import BadSection, faults, strangers
 from tracker.storage.basket import Basket, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble, Lines, shown
 from tracker.storage.pattern_file import open_tables, open_text
+from tracker.storage.plan_file import LeftOpen
 from tracker.units import shorten
 
 
@@ -61,6 +62,8 @@ def check_file(path: str) -> Checked:
     try:
         source, document, notes = open_tables(path)
     except FileTrouble as trouble:
+        if isinstance(trouble, LeftOpen) and len(trouble.blanks) > 1:
+            return Checked((Problem(path, None, None, None, trouble.what, trouble.instead),))
         return Checked(tuple(_fault(path, fault) for fault in trouble.faults))
     lines = Lines(source.text)
     found = [*_colour_problem(path, lines, document), *_of_tables(path, lines, document)]

@@ -162,11 +162,21 @@ class _Wrong(Exception):
 
 def _knit(options: argparse.Namespace) -> int:
     from tracker.clock import now
+    from tracker.storage.files import FileTrouble
 
     terminal = sys.stdin.isatty() and sys.stdout.isatty()
     now()  # a clock that is wrong is said here, not by the screens
     with _basket(options) as basket:
-        session = _opened_pair(basket, options.what) if options.what else None
+        try:
+            session = _opened_pair(basket, options.what) if options.what else None
+        except FileTrouble as trouble:
+            from tracker.storage.plan_file import LeftOpen
+
+            if not terminal or not isinstance(trouble, LeftOpen):
+                raise
+            from tracker.ui.app import fill_in
+
+            return fill_in(basket, trouble)
         if session is None and not terminal:
             return _quick_check_of_last(basket)
         if not terminal and session is not None:
@@ -195,11 +205,7 @@ def _opened_pair(basket: Basket, what: str) -> Session:
         return _unpacked_pair(basket, what)
     known = basket.started_from(source_of(read_source(what).data))
     if known is None:
-        opened = _open_file(what)
-        with basket.alone():
-            known = basket.started_from(source_of(opened.source.data))
-            if known is None:
-                return Session.start(basket, opened, now)
+        return Session.begin(basket, _open_file(what), now)
     return Session(basket, known, now)
 
 

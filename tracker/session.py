@@ -112,6 +112,15 @@ class Session:
         pair = basket.start(new, Act("started", 0, {"title": pattern.title}), clock())
         return cls(basket, pair, clock)
 
+    @classmethod
+    def begin(cls, basket: Basket, opened: Opened, clock: Clock) -> Session:
+        """Go on with the pair that was started from the same bytes, or start one."""
+        with basket.alone():
+            known = basket.started_from(source_of(opened.source.data))
+            if known is None:
+                return cls.start(basket, opened, clock)
+        return cls(basket, known, clock)
+
     @property
     def counting(self) -> Counting:
         """Whether a tick of hers is a round or a needle."""

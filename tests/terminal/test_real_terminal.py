@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.terminal.driver import Terminal
+from tests.ui.filling import MINE, class_text
 from tracker.storage.basket import Basket
 
 pytestmark = pytest.mark.terminal
@@ -153,3 +154,27 @@ def test_an_empty_basket_offers_a_sample(tmp_path: Path) -> None:
         terminal.wait_for("empty: begin with a sample")
         terminal.press("enter")
         terminal.wait_for("Cast on")
+
+
+@pytest.mark.parametrize(("width", "height"), [(120, 36), (80, 24), (40, 12)])
+def test_a_class_file_is_filled_in_and_knitted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, width: int, height: int
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("class.toml").write_text(class_text(), encoding="utf-8")
+    with Terminal(tmp_path / "b.db", "class.toml", width=width, height=height) as terminal:
+        terminal.wait_for("heel to longest toe")
+        for text in MINE.values():
+            terminal.press(*text, "tab")
+        terminal.wait_for("night-ferry.toml")
+        terminal.press("tab")
+        terminal.wait_for("enter keeps the plan in")
+        terminal.press("\r")
+        terminal.wait_for("Cast on 64")
+        terminal.press("space", "q")
+        assert terminal.wait_end() == 0
+        assert "Kept: sock one, cuff round 1 of 22." in terminal.text
+    with Terminal(tmp_path / "b.db", "night-ferry.toml", width=width, height=height) as terminal:
+        terminal.wait_for("of 22")
+        terminal.press("space")
+        terminal.wait_for("round 3")

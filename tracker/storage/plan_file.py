@@ -14,8 +14,8 @@ from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
 from tracker.pattern.stages import faults, nth
 from tracker.pattern.tables import LONGEST_TEXT
-from tracker.storage.files import MOST_FAULTS, Fault, FileTrouble, Lines, Source
-from tracker.units import BadLength, Length, Unit, read_length, shorten
+from tracker.storage.files import MOST_FAULTS, Fault, FileTrouble, Lines, Source, shown
+from tracker.units import BadLength, Length, Unit, read_length, shell_word, shorten
 
 EITHER = (
     ("foot", "length", "shoe"),
@@ -25,13 +25,84 @@ EITHER = (
 """Of these two fields a plan has exactly one."""
 
 
+LEFT_TO_HER = ("foot", "gauge")
+"""What a plan for a class leaves open: each knitter has a foot and a gauge of her own."""
+
+
+class LeftOpen(FileTrouble):
+    """A plan that is right but for what it leaves open of foot and gauge.
+
+    `blanks` are the places that wait for their value ("foot.length" stands for the shoe, too).
+    """
+
+    def __init__(
+        self,
+        source: Source,
+        document: Mapping[str, Any],
+        blanks: tuple[str, ...],
+        faults: list[Fault],
+    ) -> None:
+        super().__init__(source.name, faults)
+        self.source, self.document, self.blanks = source, document, blanks
+        if len(blanks) > 1:
+            self.args = (f"{shown(source.name)}: {self.what}; {self.instead}",)
+
+    @property
+    def what(self) -> str:
+        """ "foot and gauge are left open"."""
+        there = {place.partition(".")[0] for place in self.blanks}
+        tables = [table for table in LEFT_TO_HER if table in there]
+        return f"{' and '.join(tables)} {'are' if len(tables) > 1 else 'is'} left open"
+
+    @property
+    def instead(self) -> str:
+        """What to write, table by table."""
+        told = []
+        for table in LEFT_TO_HER:
+            fields = [_example(place) for place in self.blanks if place.startswith(f"{table}.")]
+            if fields:
+                told.append(f"under [{table}] {_listed(fields)}")
+        on_screen = f"or fill them in on a terminal: instep {shell_word(self.source.name)}"
+        return f"write {', and '.join(told)}; {on_screen}"
+
+
+def _example(place: str) -> str:
+    table, _, field = place.partition(".")
+    example = FIELDS[table][field].example
+    others = (other for name, one, other in EITHER if (name, one) == (table, field))
+    return " or ".join([example, *(FIELDS[table][other].example for other in others)])
+
+
+def _listed(fields: list[str]) -> str:
+    *before, last = fields
+    return f"{', '.join(before)} and {last}" if before else last
+
+
 def read_plan(source: Source, document: Mapping[str, Any]) -> Plan:
-    """The Plan in a parsed file. Raises FileTrouble with every fault that was found."""
+    """The Plan in a parsed file.
+
+    Raises FileTrouble with every fault that was found: LeftOpen where nothing is wrong but that foot or
+    gauge are left open.
+    """
     reading = _Reading(Lines(source.text))
     plan = reading.plan(document)
     if reading.faults:
-        raise FileTrouble(source.name, sorted(reading.faults, key=_what_stands_there_first))
+        faults = sorted(reading.faults, key=_what_stands_there_first)
+        in_order = [f"{name}.{field}" for name in FIELDS for field in FIELDS[name]]
+        blanks = (
+            tuple(sorted(reading.missing, key=in_order.index)) if _all_left_to_her(reading) else ()
+        )
+        if blanks:
+            raise LeftOpen(source, document, blanks, faults)
+        raise FileTrouble(source.name, faults)
     return plan
+
+
+def _all_left_to_her(reading: _Reading) -> bool:
+    """Whether nothing else is wrong."""
+    if len(reading.missing) != len(reading.faults):
+        return False
+    return all(place.partition(".")[0] in LEFT_TO_HER for place in reading.missing)
 
 
 def _what_stands_there_first(fault: Fault) -> tuple[bool, int]:
@@ -45,6 +116,7 @@ class _Reading:
         self._lines = lines
         self._meant: set[str] = set()
         """Places that are there under a misspelt name: nobody misses them."""
+        self.missing: list[str] = []
 
     def plan(self, document: Mapping[str, Any]) -> Plan:
         tables = {name: self._table(name, document) for name in FIELDS}
@@ -128,6 +200,7 @@ class _Reading:
         if {place, table} & self._meant:
             return
         under = f" under [{table}]" if table else " at the top"
+        self.missing.append(place)
         self._fault(place, f"this is missing; write {example}{under}")
 
     def _value(self, place: str, rule: Field, given: Any) -> Any:

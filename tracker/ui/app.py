@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tracker import words
 from tracker.clock import now
 from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.ui.knitting_app import KnittingApp
 
+if TYPE_CHECKING:
+    from tracker.storage.plan_file import LeftOpen
+
 
 def run(basket: Basket, session: Session | None) -> int:
     """Show a pair at the needles, or the basket, until she leaves; returns the exit code."""
-    app = KnittingApp(basket, session, now)
+    return _shown(KnittingApp(basket, session, now))
+
+
+def fill_in(basket: Basket, plan: LeftOpen) -> int:
+    """Show the blanks of a plan, then the pair that it becomes; returns the exit code."""
+    return _shown(KnittingApp(basket, None, now, plan))
+
+
+def _shown(app: KnittingApp) -> int:
     app.run()
     if app.session is not None:
         print(words.kept(app.session.glance))

@@ -19,9 +19,11 @@ from tracker.storage.basket import Basket, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
 from tracker.storage.pack_file import is_pack
 from tracker.storage.pattern_file import open_file
-from tracker.ui.knitting_app import KnittingApp
+from tracker.ui.knitting_app import KnittingApp, plans_here
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.units import shorten
+
+_KEYS = "space or enter at the needles   n new pair   q leave"
 
 
 class BasketScreen(Screen[None]):
@@ -38,7 +40,7 @@ class BasketScreen(Screen[None]):
         yield Static("", id="basket-title")
         yield OptionList(id="basket-list")
         yield Static("", id="basket-said")
-        yield Static(Text("space or enter at the needles   q leave"), id="basket-keys")
+        yield Static(Text(_KEYS), id="basket-keys")
 
     def on_mount(self) -> None:
         """Fill the list."""
@@ -68,16 +70,28 @@ class BasketScreen(Screen[None]):
         self.app.switch_screen(NeedlesScreen(session))
 
     def on_key(self, event: events.Key) -> None:
-        """q leaves; space opens, as enter does."""
+        """q leaves; space opens, as enter does; n is for a new pair."""
         key = event.key.lower() if len(event.key) == 1 else event.key
-        if key not in ("q", "space"):
+        if key not in ("q", "space", "n"):
             return
         event.stop()
         event.prevent_default()
+        if self._left:
+            return
         if key == "q":
             self.app.exit()
+        elif key == "n":
+            self._new_pair()
         else:
             self.query_one(OptionList).action_select()
+
+    def _new_pair(self) -> None:
+        """The sentence of a plan, with every blank."""
+        if not self._left:
+            from tracker.ui.blanks import new_pair
+
+            self._left = True
+            self._app.fill_in(new_pair(plans_here()), self._app.to_basket)
 
     def _open(self, index: int) -> Session:
         basket, clock = self._app.basket, self._app.clock
@@ -100,7 +114,7 @@ class BasketScreen(Screen[None]):
 
     def _title(self) -> str:
         if not self._pairs:
-            return "basket   empty: begin with a sample, or with instep FILE"
+            return "basket   empty: begin with a sample, or n: a new pair"
         count = len(self._pairs)
         return f"basket   {count} pair{'s' if count > 1 else ''}"
 

@@ -101,6 +101,35 @@ SIDE_COMMANDS = (
 
 SIDE_BY_KEY = {key: command for command in SIDE_COMMANDS for key in command.keys}
 
+PLAN_COMMANDS = (
+    Command("next", ("tab", "down", "enter"), "tab", "next blank", "to the next blank"),
+    Command("previous", ("shift+tab", "up"), "up", "blank before", "to the blank before"),
+    Command("left", ("left",), "left", "", "the choice before, or a letter back"),
+    Command("right", ("right",), "right", "", "the next choice, or a letter on"),
+    Command("begin", ("home",), "home", "", "before the first letter"),
+    Command("finish", ("end",), "end", "", "after the last letter"),
+    Command("rub_out", ("backspace",), "backspace", "", "the letter before goes"),
+    Command("delete", ("delete",), "delete", "", "the letter here goes"),
+    Command("page_up", ("pageup",), "page up", "", "a page up"),
+    Command("page_down", ("pagedown",), "page down", "", "a page down"),
+    Command("back", ("escape",), "esc", "back", "leave it; what is typed is not kept"),
+)  # fmt: skip
+"""The keys of the plan screen; any other is a letter of the blank at work."""
+
+PLAN_BY_KEY = {key: command for command in PLAN_COMMANDS for key in command.keys}
+
+
+def plan_footer(*, chooses: bool, starts: bool, scrolls: bool) -> list[Entry]:
+    """The keys of the plan screen at a blank; `chooses`: it has choices, `starts`: it is the last word."""
+    told = [
+        Entry("enter", "start the pair", "start", True) if starts else None,
+        Entry("left, right", "choose", "choose", True) if chooses else None,
+        Entry("page down", "more", "more", True) if scrolls else None,
+        *(Entry(command.shown, command.label, command.name, command.name != "previous")
+          for command in PLAN_COMMANDS if command.label),
+    ]  # fmt: skip
+    return [entry for entry in told if entry]
+
 
 WRITING_COMMANDS = (
     Command("keep", ("enter",), "enter", "keep it", "keep what is written"),

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import signal
+from collections.abc import Callable
 from contextlib import suppress
-from typing import ClassVar
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -13,6 +15,10 @@ from textual.binding import Binding, BindingType
 from tracker.session import Clock, Session
 from tracker.storage.basket import Basket
 from tracker.ui.palette import DEFAULT, NO_COLOUR, no_colour, themes
+
+if TYPE_CHECKING:
+    from tracker.storage.plan_file import LeftOpen
+    from tracker.ui.blanks import Filling
 
 
 class KnittingApp(App[None]):
@@ -23,17 +29,27 @@ class KnittingApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
 
-    def __init__(self, basket: Basket, session: Session | None, clock: Clock) -> None:
+    def __init__(
+        self, basket: Basket, session: Session | None, clock: Clock, plan: LeftOpen | None = None
+    ) -> None:
         super().__init__(ansi_color=no_colour())
         self.basket, self.session, self.clock = basket, session, clock
+        self._plan = plan
+        """A plan whose blanks are to be filled in first."""
         for theme in themes():
             self.register_theme(theme)
         self.theme = NO_COLOUR if no_colour() else DEFAULT
 
     def on_mount(self) -> None:
-        """Go to the needles, or to the basket where no pair is named."""
+        """Go to the needles, to a plan's blanks, or to the basket where no pair is named."""
         self._leave_on_signals()
-        if self.session is not None:
+        if self._plan is not None:
+            from tracker.ui.blanks import class_file
+
+            plan = self._plan
+            filling = class_file(plan.document, plan.source.text, plan.blanks, plans_here())
+            self.fill_in(filling, self.exit, plan.source.name)
+        elif self.session is not None:
             from tracker.ui.needles_screen import NeedlesScreen
 
             self.push_screen(NeedlesScreen(self.session))
@@ -41,6 +57,34 @@ class KnittingApp(App[None]):
             from tracker.ui.basket_screen import BasketScreen
 
             self.push_screen(BasketScreen())
+
+    def fill_in(self, filling: Filling, left: Callable[[], None], made_from: str = "") -> None:
+        """Show a plan's sentence: the pair it becomes goes to the needles; `left` when she goes back."""
+        from tracker.ui.plan_screen import PlanScreen
+
+        screen = PlanScreen(filling, self._begin, self._to_needles, left, made_from)
+        if len(self.screen_stack) > 1:
+            self.switch_screen(screen)
+        else:
+            self.push_screen(screen)
+
+    def to_basket(self) -> None:
+        """Show the basket."""
+        from tracker.ui.basket_screen import BasketScreen
+
+        self.switch_screen(BasketScreen())
+
+    def _begin(self, path: str) -> Session:
+        """The pair of a plan file. Raises FileTrouble and BasketTrouble."""
+        from tracker.storage.pattern_file import open_file
+
+        return Session.begin(self.basket, open_file(path), self.clock)
+
+    def _to_needles(self, session: Session) -> None:
+        from tracker.ui.needles_screen import NeedlesScreen
+
+        self.session = session
+        self.switch_screen(NeedlesScreen(session))
 
     def _leave_on_signals(self) -> None:
         """A closed terminal or a polite kill leaves the terminal as it was found."""
@@ -50,3 +94,10 @@ class KnittingApp(App[None]):
             if number is not None:
                 with suppress(NotImplementedError, ValueError, RuntimeError):
                     loop.add_signal_handler(number, self.exit)
+
+
+def plans_here() -> frozenset[str]:
+    """The names in this folder that a plan cannot take without a question."""
+    with suppress(OSError):
+        return frozenset(file.name for file in Path.cwd().glob("*.toml"))
+    return frozenset()

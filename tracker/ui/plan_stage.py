@@ -1,0 +1,166 @@
+"""What follows from a plan: the stitches to cast on, large, the sock drawn, and its counts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from tracker.drawing import Picture, picture
+from tracker.knitting.course import Course
+from tracker.knitting.fold import USUAL_PACE
+from tracker.pattern.model import Pattern
+from tracker.pattern.yarn import Z, expected, need
+from tracker.ui.canvas import Canvas, Row, Rows, cells
+from tracker.ui.lettering import numerals
+from tracker.ui.palette import Paint
+from tracker.ui.sock_drawing import draw_sock, size_of, texture
+from tracker.units import shorten, whole
+from tracker.vocabulary import duration, spaced
+
+_LOUD, _TEXT, _MUTED = Paint("text", "stage", True), Paint("text", "stage"), Paint("muted", "stage")
+_OLD = Paint("muted", "stage")
+WAITING = "cast-on, counts and drawing come here, once foot and gauge are told"
+
+
+class Counts(NamedTuple):
+    """A pattern as figures: the cast-on and how it lies, what a sock takes, and each part with its rows.
+
+    `stale`: a blank cannot be read, and these are the figures of before.
+    """
+
+    cast_on: int
+    on: str
+    takes: tuple[tuple[str, str], ...]
+    parts: tuple[tuple[str, str, str], ...]
+    yarns: str
+    stale: bool
+
+    @property
+    def label(self) -> str:
+        """What stands over the cast-on."""
+        return "cast on (as it was before)" if self.stale else "cast on"
+
+
+def counts(pattern: Pattern, *, stale: bool) -> Counts:
+    """The figures of a computed pattern."""
+    numbers = pattern.numbers
+    sock = need(expected(pattern), (numbers.stitches_per_sock,))
+    low, high = (whole(max(0.0, sock.grams + by * sock.sd)) for by in (-Z, Z))
+    takes = (
+        (f"{numbers.stitches_per_sock:,}".replace(",", " "), "stitches a sock"),
+        (f"{whole(sock.grams)} g", f"a sock, {low} to {high}"),
+        (
+            duration(whole(numbers.stitches_per_sock / USUAL_PACE)),
+            f"a sock at {USUAL_PACE:g} a minute",
+        ),
+    )
+    on = spaced(pattern.sections[0].starts)
+    names = pattern.colours
+    yarns = [] if not any(names) else _yarns(pattern)
+    return Counts(
+        numbers.cast_on, on, takes, tuple(_parts(pattern)), "   ".join(yarns), stale
+    )  # fmt: skip
+
+
+def _yarns(pattern: Pattern) -> list[str]:
+    drawn = _drawn(pattern)
+    key = drawn.key if drawn else ()
+    return [f"{texture(at)} {shorten(name)}" for at, name in enumerate(key)]
+
+
+def _parts(pattern: Pattern) -> list[tuple[str, str, str]]:
+    """Each part: its name, its rows, and what more there is to say of them."""
+    n = pattern.numbers
+    foot = (n.foot_rounds or 0) - (n.gusset_rounds or 0)
+    around = next((sum(part.starts) for part in pattern.sections if part.kind == "foot"), 0)
+    return [
+        ("cuff", f"{n.cuff_rounds}", "rounds"),
+        ("leg", f"{n.leg_rounds}", "rounds"),
+        ("flap", f"{n.flap_rows}", f"rows on {n.heel_stitches}"),
+        ("turn", f"{n.turn_rows}", f"rows, {n.heel_centre} left"),
+        ("gusset", f"{n.gusset_rounds}", f"rounds, {n.after_pick_up} to {around}"),
+        ("foot", f"{foot}", "plain rounds"),
+        ("toe", f"{n.toe_rounds}", f"rounds to {2 * (n.graft_stitches or 0)}"),
+    ]
+
+
+def _drawn(pattern: Pattern) -> Picture | None:
+    course = Course(pattern)
+    return picture(course, [section.planned for section in pattern.sections], None)
+
+
+def full_stage(pattern: Pattern, shown: Counts, width: int, height: int) -> Sequence[Row]:
+    """The stage of a large screen."""
+    canvas = Canvas(width, height, _TEXT)
+    loud, text = (_OLD, _OLD) if shown.stale else (_LOUD, _TEXT)
+    canvas.put(4, 1, shown.label, _MUTED)
+    canvas.letter(4, 3, numerals(shown.cast_on), loud)
+    canvas.put(4, 11, shown.on, _MUTED)
+    for line, (figure, what) in enumerate(shown.takes):
+        x = canvas.put(34, 3 + 2 * line, figure, loud)
+        canvas.put(max(x + 1, 41), 3 + 2 * line, what, _MUTED)
+    _sock(canvas, pattern, (4, 14), (28, height - 17))
+    step = 2 if height >= 30 else 1
+    for line, (name, rows, more) in enumerate(shown.parts):
+        canvas.put(35, 15 + step * line, name, _MUTED)
+        canvas.put(42, 15 + step * line, f"{rows} {more}", text)
+    canvas.put(4, height - 2, shown.yarns, _MUTED)
+    return canvas.rows()
+
+
+def small_stage(pattern: Pattern, shown: Counts, width: int, height: int) -> Sequence[Row]:
+    """The stage of a screen of 80 columns."""
+    canvas = Canvas(width, height, _TEXT)
+    loud, text = (_OLD, _OLD) if shown.stale else (_LOUD, _TEXT)
+    canvas.put(2, 0, shown.label, _MUTED)
+    canvas.letter(2, 1, numerals(shown.cast_on, 5), loud)
+    canvas.put(2, 7, shown.on, _MUTED)
+    (stitches, what), *_ = shown.takes
+    canvas.put(2, 8, f"{stitches} {what}", _MUTED)
+    _sock(canvas, pattern, (2, 10), (width - 15, height - 11))
+    for line, (name, rows, _) in enumerate(shown.parts):
+        canvas.put(width - 12, 10 + line, name, _MUTED)
+        canvas.put(width - 5, 10 + line, rows, text)
+    return canvas.rows()
+
+
+def _sock(canvas: Canvas, pattern: Pattern, at: tuple[int, int], room: tuple[int, int]) -> None:
+    x, y = at
+    for line, row in enumerate(sock_rows(pattern, *room), start=y):
+        along = x
+        for span in row:
+            along = canvas.put(along, line, span.text, span.paint)
+
+
+def waiting_stage(width: int, height: int) -> Sequence[Row]:
+    """A stage on which nothing is computed yet."""
+    from textwrap import wrap
+
+    canvas = Canvas(width, height, _TEXT)
+    for y, line in enumerate(wrap(WAITING, max(width - 6, 8)), start=1):
+        canvas.put(4 if width > 40 else 2, y, line, _MUTED)
+    return canvas.rows()
+
+
+def in_lines(shown: Counts) -> list[str]:
+    """The same where there is no room for a stage."""
+    lines = [f"{shown.label}: {shown.cast_on}", f"  on the needles {shown.on}"]
+    lines += [f"  {figure} {what}" for figure, what in shown.takes]
+    width = max(cells(name) for name, _, _ in shown.parts) + 2
+    return [*lines, *(f"  {name:<{width}}{rows} {more}" for name, rows, more in shown.parts)]
+
+
+def sock_rows(pattern: Pattern, columns: int, rows: int) -> Rows:
+    """The drawing alone, in so many cells at most; none where there is hardly any room."""
+    drawn = _drawn(pattern)
+    return () if drawn is None or min(columns, rows) <= 4 else _painted(drawn, columns, rows)
+
+
+@lru_cache(maxsize=4)
+def _painted(drawn: Picture, columns: int, rows: int) -> Rows:
+    """Kept, for most keys change no stitch, and a drawing takes longer than all else."""
+    size = size_of([drawn], columns, rows)
+    canvas = Canvas(size.columns + 1, size.rows, _TEXT)
+    draw_sock(canvas, 0, 0, drawn, size)
+    return canvas.rows()
