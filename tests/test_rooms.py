@@ -71,15 +71,9 @@ MAY_IMPORT["__init__"] = set()
 
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
-<<<<<<< HEAD
-    "place_words", "rest_words", "past_words", "change_words", "pair_words", "words", "answers", "written",
-    "drawing", "side_by_side", "side_by_side_words", "printing", "reports", "more_report", "plan_report",
-    "circle_words",
-=======
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
-    "plan_report", "circle_words",
->>>>>>> stages
+    "more_report", "plan_report", "circle_words",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -41,7 +41,9 @@ class Knitter(NamedTuple):
     finished: bool
     today: int
     waits: str = ""
-    """Until when that is all, of one who has come to the end of the pattern so far with every sock."""
+    """Until when that is all, of one whose sock in hand has come to the end of the pattern so far."""
+    resting: bool = False
+    """Whether both socks have: then she waits for the next stage, and is not away."""
 
     @property
     def behind(self) -> bool:
@@ -60,8 +62,8 @@ class Knitter(NamedTuple):
             return "question"
         if self.behind:
             return "behind"
-        at_rest = self.finished or bool(self.waits)
-        return "away" if self.days >= AWAY_DAYS and not at_rest else "rest"
+        over = self.finished or self.resting
+        return "away" if self.days >= AWAY_DAYS and not over else "rest"
 
 
 def knitter_of(
@@ -88,6 +90,7 @@ def knitter_of(
         all(one.finished and not one.waits for one in glance.socks),
         shown.today,
         until(glance.used_up) if glance.used_up else "",
+        bool(glance.used_up and glance.used_up.both),
     )  # fmt: skip
 
 
@@ -155,7 +158,7 @@ def _since(days: int) -> str:
 def stage(one: Knitter) -> str:
     """Before or behind the date of the stage in hand; "" where the pattern has no stages, or no dates."""
     due = one.stage
-    if one.waits:
+    if due is None and one.waits:
         return one.waits
     if due is None:
         return "every stage done" if one.staged else ""
