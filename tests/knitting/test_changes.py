@@ -369,7 +369,8 @@ def test_what_is_only_told() -> None:
         ("needle", "thin", "is no size of needle"),
         ("needle", "99", "is no size of needle"),
         ("other", " ", "say what is otherwise"),
-        ("colour", "x" * 501, "at most 500 letters"),
+        ("other", "x" * 501, "at most 500 letters"),
+        ("colour", "x" * 501, "at most 20 letters"),
         ("shrunk", "", '"shrunk" is no change; write one of skipped-decrease'),
     ):
         with pytest.raises(Refused, match=why):

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import accumulate
 from typing import TYPE_CHECKING, Protocol
 
-from tracker.knitting.changes import Change
+from tracker.knitting.changes import Change, Coloured
 from tracker.pattern.model import Pattern, Row, Section
 
 if TYPE_CHECKING:
@@ -51,6 +51,8 @@ class Course:
         self._with: dict[tuple[object, ...], Course] = {}
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
+        self.coloured: tuple[Coloured, ...] = before.coloured if before else ()
+        """Where its colours go another way than the pattern's, in the order of their rows."""
         self._made: tuple[tuple[int, ...], ...] = tuple(
             before._made[index]
             if before is not None and section is before.sections[index]
@@ -79,11 +81,14 @@ class Course:
         """The course with one change more, kept to be found again."""
         from tracker.knitting.altering import altered  # most socks are knitted as planned
 
-        key = (change.rewritten, change.laid)
+        key = (change.rewritten, change.laid, change.coloured)
         if key not in self._with:
             if len(self._with) >= MOST_KEPT:
                 self._with.pop(next(iter(self._with)))
-            self._with[key] = Course(altered(self.pattern, change), self.planned, self)
+            changed = Course(altered(self.pattern, change), self.planned, self)
+            if change.coloured is not None:
+                changed.coloured = (*self.coloured, change.coloured)
+            self._with[key] = changed
         return self._with[key]
 
     def made(self, section: int, rows: int) -> int:

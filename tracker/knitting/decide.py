@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, cast
 
 from tracker.knitting import places, shares, stripes
@@ -300,7 +300,7 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
             )
         clue["pin"] = int(data["pin"])
     if "colour" in data:
-        clue["colour"] = _colour(course, str(data["colour"]), "leave it out")
+        clue["colour"] = _colour(_courses(replay), str(data["colour"]), "leave it out")
         clue["position"] = int(data.get("position", 0))
     return clue
 
@@ -314,7 +314,7 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(f"{MOST_CHANGES} changes on one sock are the most; note it instead")
     try:
         told = changing.change(
-            course, sock, str(data["as"]), str(data.get("value", "")), data.get("row")
+            course, sock, str(data["as"]), str(data.get("value", "")), data.get("row"), _ways(data)
         )
         again = {
             "as": data["as"], "value": told.value, "section": told.section, "round": told.row,
@@ -324,6 +324,8 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
         decided = again | _rows_told(told.rewritten, told.laid)
         if data.get("copy") is not None:
             decided["copy"] = bool(data["copy"])
+        if told.coloured is not None:
+            decided["coloured"] = told.coloured._asdict()
         trial = replay.trial()
         trial.apply(_untold(act._replace(data=decided)))
     except BadChange as bad:
@@ -334,7 +336,36 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
         now = replay.course.of(trial.freeze().sock(act.sock)).pattern
         if now.sections == course.pattern.sections and now.needle_set == course.pattern.needle_set:
             raise Refused("the stitches lie like that already; nothing is changed")
+    if told.coloured is not None:
+        told_now = stripes.threads(replay.course, trial.freeze(), cast(Number, act.sock))
+        decided |= _goes_on(told_now, course, decided)
     return decided
+
+
+def _ways(data: Mapping[str, Any]) -> Any:
+    from tracker.knitting.recolouring import Ways
+
+    late = data.get("late")
+    return Ways(None if late is None else int(late), bool(data.get("stay")), bool(data.get("ball")))
+
+
+LOOKED_AHEAD = 1_000
+"""Rows of a section that are looked through for the next colour."""
+
+
+def _goes_on(told: stripes.Threads, course: Course, decided: Mapping[str, Any]) -> dict[str, Any]:
+    """The next change of colour behind that row, in its section, to be said with the answer."""
+    index, number = decided["section"], decided["round"]
+    section = course.sections[index]
+    rows = number - section.first
+    here = told.at(index, rows)
+    last = rows + LOOKED_AHEAD if section.goal is not None else len(section.rows)
+    for run in told.runs(index, rows, last):
+        if here is not None and run.name != here.name:
+            return {"then": [run.name, run.first + section.first]}
+    if not told.ticks(index):
+        return {"until": "heel" if section.kind in _HEEL else section.called}
+    return {} if course.pattern.colours.period else {"until": ""}
 
 
 def _rows_told(rewritten: Sequence[Rewritten], laid: Laid | None) -> dict[str, Any]:
@@ -522,13 +553,18 @@ def _weigh(replay: Replay, act: Act) -> dict[str, Any]:
     return (
         data
         if name is None
-        else {**data, "colour": _colour(replay.course, str(name), "weigh all the yarn together")}
+        else {**data, "colour": _colour(_courses(replay), str(name), "weigh all the yarn together")}
     )
 
 
-def _colour(course: Course, name: str, instead: str) -> str:
-    """A colour of the pattern, as that writes it, by the name she gives it."""
-    names = shares.colours_of(course)
+def _courses(replay: Replay) -> Iterable[Course]:
+    """The course of the pattern, and that of each sock."""
+    return replay.course, *(replay.course.of(sock) for sock in replay.state.socks)
+
+
+def _colour(courses: Iterable[Course], name: str, instead: str) -> str:
+    """A colour of the pattern or one she changed to, as it is written, by the name she gives it."""
+    names = shares.colours_of(*courses)
     if not names:
         raise Refused(f"this pattern does not tell of several colours; {instead}")
     wanted = _bare(name)

@@ -6,12 +6,12 @@ It works in a private accumulator, which is copied at keyframes and frozen on re
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from copy import copy
 from typing import Any, NamedTuple, cast, get_args
 
 from tracker.knitting import pair, shares, turns
-from tracker.knitting.changes import Change, Kind, Laid, Rewritten
+from tracker.knitting.changes import Change, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     AS_FAR,
@@ -38,6 +38,7 @@ from tracker.knitting.state import (
     other,
 )
 from tracker.knitting.worked import Worked
+from tracker.pattern.colours import LONGEST_NAME
 from tracker.pattern.model import Mark
 from tracker.pattern.orders import read_order
 from tracker.units import LONGEST_MM
@@ -282,7 +283,7 @@ class Fold:
     def _count(self, event: Event) -> None:
         hand, plain = self._of(event), event.data.get("plain")
         found = tuple(map(_whole, event.data["found"]))
-        clue = _clue(event, self._course)
+        clue = _clue(event, self._courses())
         bare = not found and clue == Clue()
         if bare or len(found) > MOST_NEEDLES or min(found, default=0) < 0:
             raise ValueError("there is no such count")
@@ -343,7 +344,7 @@ class Fold:
             raise ValueError(f"{grams} g is no weight of yarn")
         weighed = Weighing(grams, self._made(), event.number)
         if "colour" in event.data:
-            colour = _colour(event.data["colour"], self._course)
+            colour = _colour(event.data["colour"], self._courses())
             in_colour = self._made_by_colour()[colour]
             weighed = weighed._replace(colour=colour, in_colour=in_colour)
         self._weighings = (*self._weighings[1 - WEIGHINGS_KEPT :], weighed)
@@ -355,11 +356,17 @@ class Fold:
 
     def _made_by_colour(self) -> Counter[str]:
         """The same by colour; empty where no colours are told."""
-        if not any(self._course.pattern.colours):
+        if not any(self._course.pattern.colours) and not any(
+            hand.course.coloured for hand in self._socks
+        ):
             return Counter()
         state = self.freeze()
         one, two = (shares.made_by_colour(self._course, state, number) for number in BOTH)
         return one + two
+
+    def _courses(self) -> tuple[Course, ...]:
+        """The pattern's course and that of each sock: what colours there are follows from them."""
+        return self._course, *(hand.course for hand in self._socks)
 
     def _other(self, event: Event) -> None:
         self._hand = _sock(event.data["to"])
@@ -523,6 +530,7 @@ def _change(event: Event, course: Course) -> Change:
         kind, value, section, row, event.number, repeat,
         tuple(_rewritten(one, course) for one in data.get("rewritten", ())),
         _laid(data["laid"], course) if "laid" in data else None,
+        coloured=_coloured(data, course) if "coloured" in data else None,
     )  # fmt: skip
 
 
@@ -540,6 +548,22 @@ def _laid(one: Any, course: Course) -> Laid:
     return Laid(
         _section(one["section"], course), _row(one["number"]), str(one.get("set", "")),
         tuple(map(_row, one.get("needles", ())))[:MOST_NEEDLES],
+    )  # fmt: skip
+
+
+def _coloured(data: Mapping[str, Any], course: Course) -> Coloured:
+    one = data["coloured"]
+    name, clock = one.get("name", ""), one.get("clock")
+    if (one["section"], one["number"]) != (data["section"], data["round"]):
+        raise ValueError("a colour is that of its row")
+    most = max(course.pattern.colours.period - 1, 0)
+    if not isinstance(name, str) or len(name) > LONGEST_NAME:
+        raise ValueError("that is no name of a colour")
+    if clock is not None and not 0 <= _whole(clock) <= most:
+        raise ValueError("there is no such place in the stripes")
+    return Coloured(
+        _section(one["section"], course), _row(one["number"]), name, _row(one.get("rounds", 0)), clock,
+        one.get("ball") is True,
     )  # fmt: skip
 
 
@@ -584,12 +608,12 @@ def _step(mm: Any) -> float:
     return float(mm)
 
 
-def _clue(event: Event, course: Course) -> Clue:
+def _clue(event: Event, courses: Iterable[Course]) -> Clue:
     data = event.data
     pin = data.get("pin")
     return Clue(
         _length(event) if "mm" in data else None,
-        _colour(data["colour"], course) if "colour" in data else None,
+        _colour(data["colour"], courses) if "colour" in data else None,
         _whole(data.get("position", 0)),
         None if pin is None else _whole(pin),
     )
@@ -602,8 +626,8 @@ def _length(event: Event) -> float:
     return mm
 
 
-def _colour(name: Any, course: Course) -> str:
-    if name not in shares.colours_of(course):
+def _colour(name: Any, courses: Iterable[Course]) -> str:
+    if name not in shares.colours_of(*courses):
         raise ValueError("there is no such colour")
     return cast(str, name)
 
