@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.examples import IN_ALL
 from tests.knitting.knitter import LEG, SECTIONS, Knitter
 from tests.knitting.test_stripes import NAVY_CREAM_RUST, striped
-from tracker import change_words
+from tracker import cards, change_words
 from tracker.forecast import left
 from tracker.forecast.coming import Coming
 from tracker.knitting import shares, step, stripes
@@ -301,6 +301,10 @@ def test_where_the_ball_stood_at_the_cast_on_sets_the_clock_on_both_socks() -> N
         ("cream", 1),
     ]
     assert [cue.kind for cue in knitter.look(2).cues if cue.kind == "copy"] == ["copy"]
+    (line,) = (line for line in cards.card(knitter.look(2)) if "ball" in line)
+    assert line == "Sock one was cast on at navy, 5 of 9: pull the ball to the same place."
+    assert "Ball at navy, 5 of 9, as sock one." in cards.card_brief(knitter.look(2))
+    assert "The ball is at navy, 5 of 9." in cards.card(knitter.look(1))
     knitter.tick(3)
     knitter.do("rip", round=0)
     assert leg(knitter, 1, 1) == [("navy", 5)], "the cast-on is as it was"
@@ -317,6 +321,15 @@ def test_it_may_be_told_in_words_or_grams(words: str) -> None:
     assert threads(knitter).at(LEG, 0) is None, "no stripes are known of"
     told_of = change_words.change_name(told)
     assert told_of == f"the ball at {words}, at the cast-on"
+
+
+def test_the_cuff_is_cast_on_in_the_colour_that_the_ball_stands_at() -> None:
+    knitter = Knitter(striped())
+    changed(knitter, "cream 2")
+    assert [_name(threads(knitter), "cuff"), leg(knitter, 1, 1)] == ["cream", [("cream", 2)]]
+    changed(knitter, "white")
+    assert _name(threads(knitter), "cuff") == "white", "told anew, as a colour of the cuff alone"
+    assert leg(knitter, 1, 1) == [("navy", 1)]
 
 
 def test_a_ball_that_stood_elsewhere_is_no_step() -> None:

@@ -84,7 +84,7 @@ class Threads:
         if kind == "toe":
             return Thread(colours.toe or MAIN)
         if kind == "cuff":
-            return Thread(colours.cuff or self._first)
+            return Thread(colours.cuff or self._cast_on_in)
         before = self.before(section, 0)
         goes_on = before.name if before else self._first
         return Thread(goes_on if self._on_the_instep(section) else colours.heel or goes_on)
@@ -246,6 +246,13 @@ class Threads:
     def _first(self) -> str:
         stripes = self._colours.stripes
         return stripes[0].name if stripes else MAIN
+
+    @property
+    def _cast_on_in(self) -> str:
+        """The colour of a cuff that has none of its own: where the ball stood, else the first."""
+        balls = (one.clock for one in self._course.coloured if one.ball)
+        stood = next((clock for clock in balls if clock is not None), None)
+        return self._first if stood is None else self._colours.after(stood)[0].name
 
     def _on_the_clock(self, ticked: int) -> Thread:
         """The colour of the round that comes after so many."""
