@@ -36,6 +36,8 @@ def _colour_name(coloured: Mapping[str, Any], value: str, where: str) -> str:
     """ "cream, 1 of 3, from leg round 20 on", "cream 3 rounds late, due in leg round 10"."""
     if coloured.get("ball"):
         return f"the ball at {value}, at the cast-on"
+    if coloured.get("back"):
+        return "the stripes reversed, from the cast-on"
     if coloured.get("rounds"):
         return f"{value}, due in {where}"
     return f"{value}{',' if ',' in value else ''} from {where} on"
@@ -86,6 +88,8 @@ def _here(change: Change) -> str:
         return "no decrease" if change.kind == "skipped-decrease" else "a decrease already"
     if change.coloured is not None and change.coloured.ball:
         return f"cast on with the ball at {value}: pull to the same place"
+    if change.coloured is not None and change.coloured.back:
+        return "the stripes reversed"
     return _WHAT.get(change.kind, "{}").format(value)
 
 
@@ -120,7 +124,9 @@ def _stripes(data: Mapping[str, Any], *, keys: bool) -> str:
     coloured, then = data["coloured"], data.get("then")
     name, number = then or ("", 0)
     told = f"; {shorten(name)} in {data['unit']} {number}" if then else _until(data)
-    if coloured["ball"] or coloured["clock"] is None:
+    if coloured["ball"] or coloured["back"]:
+        return ""
+    if coloured["clock"] is None:
         return told
     stays = "0 # leaves them" if keys else "--stay leaves them"
     return f"{told}; the later stripes move with it, {stays} where they were"
@@ -129,7 +135,7 @@ def _stripes(data: Mapping[str, Any], *, keys: bool) -> str:
 def _until(data: Mapping[str, Any]) -> str:
     """How far a colour goes that nothing ends before its part does."""
     until = data.get("until")
-    if until is None or data["coloured"]["ball"]:
+    if until is None:
         return ""
     return f"; to the end of the {section(until)}" if until else "; on till another is told"
 

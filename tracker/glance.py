@@ -280,6 +280,8 @@ class Glance(NamedTuple):
     counted: CountSight | None = None
     """What was counted, as long as nothing was done after it."""
     differs: Differs | None = None
+    meant: int = 0
+    """How much of what differs so far is meant for one sock alone."""
     """The first thing in which the socks are not in step."""
 
 
@@ -388,6 +390,7 @@ class _Look:
             rests_on=self._sock.rests_on,
             both=knitting_turns.level(self._course, self._state),
             differs=differs,
+            meant=step.meant(self._state),
         )
 
     def _count(self) -> CountSight | None:

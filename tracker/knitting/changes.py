@@ -53,7 +53,7 @@ class Coloured(NamedTuple):
     `name` is that of `rounds` rounds (0: of those up to the next stripe; where there are none, of all
     that follow; in a part of one colour, to its end); without one the clock itself is set. `clock` are
     the rounds of the sequence that it has behind it then: None leaves it as it goes. `ball` says that
-    this is where the ball stood at the cast-on.
+    this is where the ball stood at the cast-on, `back` that the whole sock has the stripes in reverse.
     """
 
     section: int
@@ -62,6 +62,7 @@ class Coloured(NamedTuple):
     rounds: int = 0
     clock: int | None = None
     ball: bool = False
+    back: bool = False
 
 
 class Change(NamedTuple):
@@ -90,7 +91,7 @@ class Change(NamedTuple):
     @property
     def at_cast_on(self) -> bool:
         """Whether it tells of the cast-on itself, which no ripping takes back."""
-        return self.coloured is not None and self.coloured.ball
+        return self.coloured is not None and (self.coloured.ball or self.coloured.back)
 
     @property
     def place(self) -> tuple[int, int, int]:

@@ -35,6 +35,8 @@ class Told(NamedTuple):
     rewritten: tuple[Rewritten, ...] = ()
     laid: Laid | None = None
     coloured: Coloured | None = None
+    own: bool = False
+    """Whether it is of a sock's look, and no count: colours and words, which cousins do not share."""
 
 
 def change(
@@ -48,7 +50,7 @@ def change(
     if ways and any(ways) and kind != "colour":
         raise BadChange("late, stay and ball are said of a colour; write it without them")
     here = _Here(course, sock, " ".join(value.split()), row, ways or Ways())
-    return _RULES[cast(Kind, kind)](here)
+    return _RULES[cast(Kind, kind)](here)._replace(own=kind in ("colour", "other"))
 
 
 class _Here(NamedTuple):

@@ -49,6 +49,7 @@ class Course:
         self.planned = planned or self
         """The course without any change."""
         self._with: dict[tuple[object, ...], Course] = {}
+        self._mirror: Course | None = None
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
         self.coloured: tuple[Coloured, ...] = before.coloured if before else ()
@@ -64,8 +65,23 @@ class Course:
         self._picked = tuple(_picked(section) for section in pattern.sections)
 
     def of(self, sock: Sock) -> Course:
-        """The course of a sock as it is: the planned one with all that was changed on it."""
-        return self.changed(sock.changes) if sock.changes else self.planned
+        """The course of a sock as it is: the planned one with all that was changed on it.
+
+        Sock two of a mirrored pair has that mirrored: what is changed is always told as on sock one.
+        """
+        course = self.changed(sock.changes) if sock.changes else self.planned
+        return course.mirror if sock.mirrored else course
+
+    @property
+    def mirror(self) -> Course:
+        """The same course on a mirrored sock: other stitches on the way, the same counts everywhere."""
+        if self._mirror is None:
+            from tracker.pattern.mirror import mirrored  # few pairs are
+
+            turned = mirrored(self.pattern)
+            alike = turned is self.pattern
+            self._mirror = self if alike else Course(turned, self.planned, self)
+        return self._mirror
 
     def changed(self, changes: Iterable[Change]) -> Course:
         """The course with those changes, in the order of their rows; what is only told alters nothing.

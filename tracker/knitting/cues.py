@@ -94,7 +94,7 @@ def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:
 def _ball(sock: Sock, number: Number) -> Mapping[str, Any] | None:
     """Where the ball stands at the cast-on, as she told it, and on which sock she told it."""
     for change in sock.changes:
-        if change.at_cast_on:
+        if change.coloured is not None and change.coloured.ball:
             return {"at": change.value, "sock": 3 - number if change.repeats else number}
     return None
 

@@ -309,7 +309,8 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     """Something is otherwise than planned: told with what it does to the rows, and whether it is repeated."""
     from tracker.knitting import changing  # it computes rows, which no other act needs
 
-    data, (course, sock) = act.data, _on(replay, act)
+    data, sock = act.data, replay.state.sock(act.sock)
+    course = replay.course.changed(sock.changes)  # told as on sock one, where it is mirrored, too
     if len(sock.changes) >= MOST_CHANGES:
         raise Refused(f"{MOST_CHANGES} changes on one sock are the most; note it instead")
     try:
@@ -322,8 +323,9 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
             "unit": _unit(course.sections[told.section].worked),
         }  # fmt: skip
         decided = again | _rows_told(told.rewritten, told.laid)
-        if data.get("copy") is not None:
-            decided["copy"] = bool(data["copy"])
+        copy = data.get("copy", _by_itself(replay.course, told))
+        if copy is not None:
+            decided["copy"] = bool(copy)
         if told.coloured is not None:
             decided["coloured"] = told.coloured._asdict()
         trial = replay.trial()
@@ -333,13 +335,20 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     except ValueError as bad:
         raise Refused(f"with what was changed before it does not come out: {bad}") from None
     if told.laid is not None and trial.freeze().sock(act.sock).changes:
-        now = replay.course.of(trial.freeze().sock(act.sock)).pattern
+        now = replay.course.changed(trial.freeze().sock(act.sock).changes).pattern
         if now.sections == course.pattern.sections and now.needle_set == course.pattern.needle_set:
             raise Refused("the stitches lie like that already; nothing is changed")
     if told.coloured is not None:
         told_now = stripes.threads(replay.course, trial.freeze(), cast(Number, act.sock))
         decided |= _goes_on(told_now, course, decided)
     return decided
+
+
+def _by_itself(course: Course, told: Any) -> bool | None:
+    """False where the other sock does not repeat it of itself: cousins keep their colours and words."""
+    cousins = course.pattern.likeness == "cousins"
+    back = told.coloured is not None and told.coloured.back
+    return False if back or (cousins and told.own) else None
 
 
 def _ways(data: Mapping[str, Any]) -> Any:

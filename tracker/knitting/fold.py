@@ -107,6 +107,8 @@ class Fold:
         """The state after the acts applied so far (at least one)."""
         assert self._last is not None  # noqa: S101 - a pair begins with its started event
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
+        if self._course.pattern.likeness == "mirrored":
+            socks = socks[0], socks[1]._replace(mirrored=True)
         return State(
             socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
             dict(self._own_goals), self._worked, self._order, dict(self._by_yarn),
@@ -563,7 +565,7 @@ def _coloured(data: Mapping[str, Any], course: Course) -> Coloured:
         raise ValueError("there is no such place in the stripes")
     return Coloured(
         _section(one["section"], course), _row(one["number"]), name, _row(one.get("rounds", 0)), clock,
-        one.get("ball") is True,
+        one.get("ball") is True, one.get("back") is True,
     )  # fmt: skip
 
 

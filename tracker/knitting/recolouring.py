@@ -14,12 +14,14 @@ from tracker.knitting.changes import BadChange, Coloured
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.state import Sock
-from tracker.knitting.stripes import Thread, Threads
+from tracker.knitting.stripes import Thread, Threads, in_order
 from tracker.pattern.colours import LONGEST_NAME, Colours, Stripe, cells, name_and_number
 from tracker.pattern.model import Section
 from tracker.units import shorten
 
 AS_PLANNED = "the rest as planned"
+REVERSED = "reversed"
+"""What is told at the cast-on of a sock that has the stripes the other way round."""
 
 
 class Ways(NamedTuple):
@@ -47,6 +49,8 @@ def recoloured(course: Course, sock: Sock, value: str, row: int, ways: Ways) -> 
         return _late(there, value, ways)
     name, number = name_and_number(value) if value else ("", "")
     at_cast_on = not sock.begun and row <= 1
+    if value.casefold() == REVERSED:
+        return _reversed(there, at_cast_on=at_cast_on)
     if ways.ball or (at_cast_on and number and there.colours.places(name)):
         return _ball(there, value, at_cast_on=at_cast_on)
     return _named(there, name, number, stay=ways.stay)
@@ -59,7 +63,7 @@ class _There:
         self.course, self.sock, self.row = course, sock, row
         self.index = sock.section
         self.section: Section = course.sections[sock.section]
-        self.colours: Colours = course.pattern.colours
+        self.colours: Colours = in_order(course)
         self.rows = row - self.section.first
 
     @property
@@ -173,6 +177,15 @@ def _in(thread: Thread | None) -> str:
         return "of no colour"
     name = shorten(thread.name)
     return f"{name}, {thread.position} of {thread.of}" if thread.of else name
+
+
+def _reversed(there: _There, *, at_cast_on: bool) -> Recoloured:
+    """The whole sock has the stripes in reverse: what makes cousins of a pair."""
+    if not there.colours.period:
+        raise BadChange("this pattern has no stripes to reverse; write a colour")
+    if not at_cast_on:
+        raise BadChange("stripes are reversed from the cast-on; later, write a colour --row N")
+    return Recoloured(there.row, REVERSED, there.of(there.row)._replace(back=True))
 
 
 def _ball(there: _There, value: str, *, at_cast_on: bool) -> Recoloured:

@@ -14,6 +14,7 @@ from tracker.knitting.changes import Coloured
 from tracker.knitting.clock import Clock
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
+from tracker.pattern.colours import Colours
 
 MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""
@@ -47,7 +48,7 @@ class Threads:
     """The colours of one sock whose sections before the one in hand ended at `ended` rows."""
 
     def __init__(self, course: Course, ended: Sequence[int]) -> None:
-        self._course, self._colours = course, course.pattern.colours
+        self._course, self._colours = course, in_order(course)
         self._ended = tuple(ended)
         self._striped = self._colours.period > 0
         changed = [one for one in course.coloured if self._came_to(one)]
@@ -270,6 +271,13 @@ class Threads:
             if self.ticks(index) and self.rows(index):
                 return index, self.rows(index) - 1
         return 0, 0
+
+
+def in_order(course: Course) -> Colours:
+    """The colours of a sock, its stripes in the order in which they come on it."""
+    colours = course.pattern.colours
+    back = any(one.back for one in course.coloured)
+    return colours._replace(stripes=colours.stripes[::-1]) if back else colours
 
 
 def _for_the_clock(changed: Sequence[Coloured], laid: Sequence[Coloured]) -> Iterator[Coloured]:
