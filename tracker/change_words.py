@@ -12,7 +12,7 @@ from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.repair import Mend, Repair
 from tracker.pattern.model import Section
 from tracker.units import shorten
-from tracker.vocabulary import capital, section, sock, unit
+from tracker.vocabulary import capital, counted, section, sock, unit
 
 
 def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
@@ -90,6 +90,9 @@ def _here(change: Change) -> str:
         return f"cast on with the ball at {value}: pull to the same place"
     if change.coloured is not None and change.coloured.back:
         return "the stripes reversed"
+    if change.coloured is not None and change.coloured.rounds:
+        rounds = counted(change.coloured.rounds, "rounds")
+        return f"{shorten(change.coloured.name)} for {rounds} more"
     return _WHAT.get(change.kind, "{}").format(value)
 
 

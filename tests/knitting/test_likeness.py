@@ -141,3 +141,16 @@ def test_a_goal_of_one_sock_alone_makes_counts_differ_as_meant() -> None:
     (found,) = step.differences(knitter.state)
     assert (found.rows, found.meant) == (4, True)
     assert "leg +4, as meant" in words.step(knitter.look(1))
+
+
+def test_both_drawings_have_one_key_of_colours() -> None:
+    knitter = Knitter(striped())
+    changed(knitter, "reversed", 2)
+    knitter.to("leg", 20)
+    changed(knitter, "green", copy=False)
+    knitter.to("leg", 4, sock=2)
+    pictures = side_by_side(knitter.course, knitter.state, knitter.look(1)).pictures
+    keys = [picture.key for picture in pictures if picture]
+    assert keys[0] == ("navy", "cream", "rust", "green") == keys[1]
+    cuffs = [picture.knitted[0].colour for picture in pictures if picture]
+    assert cuffs == [keys[0].index("navy"), keys[1].index("rust")]
