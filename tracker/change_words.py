@@ -127,9 +127,9 @@ def _stripes(data: Mapping[str, Any], *, keys: bool) -> str:
     coloured, then = data["coloured"], data.get("then")
     name, number = then or ("", 0)
     told = f"; {shorten(name)} in {data['unit']} {number}" if then else _until(data)
-    if coloured["ball"] or coloured["back"]:
+    if coloured.get("ball") or coloured.get("back"):
         return ""
-    if coloured["clock"] is None:
+    if coloured.get("clock") is None:
         return told
     stays = "0 # leaves them" if keys else "--stay leaves them"
     return f"{told}; the later stripes move with it, {stays} where they were"

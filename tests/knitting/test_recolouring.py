@@ -480,3 +480,27 @@ def test_taken_back_it_is_as_before_whatever_was_told(told: list[Any]) -> None:
         assert knitter.state._replace(last=before.last) == before
         knitter.do("redo")
         assert knitter.state._replace(last=after.last) == after
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        ["cream"], None, {"section": LEG}, {"section": LEG, "number": 6}, {"section": 99, "number": 5},
+        {"section": LEG, "number": 5, "clock": 14}, {"section": LEG, "number": 5, "clock": True},
+        {"section": LEG, "number": 5, "clock": -1}, {"section": LEG, "number": 5, "name": 3},
+        {"section": LEG, "number": 5, "name": "x" * 21}, {"section": LEG, "number": 5, "rounds": 10**9},
+    ],
+)  # fmt: skip
+def test_a_colour_from_a_strangers_file_is_looked_over(told: Any) -> None:
+    knitter = at_leg(12)
+    data = {
+        "as": "colour", "value": "rust", "section": LEG, "round": 5, "name": "leg", "unit": "round",
+        "coloured": told,
+    }  # fmt: skip
+    event = knitter.events[-1]._replace(number=len(knitter.events) + 1, kind="changed", data=data)
+    fold = knitter.replay.trial()
+    with pytest.raises((KeyError, ValueError, TypeError)):
+        fold.apply(event)
+    fold.apply(
+        event._replace(data={**data, "coloured": {"section": LEG, "number": 5, "clock": 13}})
+    )

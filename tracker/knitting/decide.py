@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, cast
 
 from tracker.knitting import places, shares, stripes
-from tracker.knitting.changes import MOST_CHANGES, BadChange, Laid, Rewritten
+from tracker.knitting.changes import MOST_CHANGES, BadChange, Coloured, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     LONGEST_NOTE,
@@ -327,7 +327,7 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
         if copy is not None:
             decided["copy"] = bool(copy)
         if told.coloured is not None:
-            decided["coloured"] = told.coloured._asdict()
+            decided["coloured"] = _told_of(told.coloured)
         trial = replay.trial()
         trial.apply(_untold(act._replace(data=decided)))
     except BadChange as bad:
@@ -342,6 +342,16 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
         told_now = stripes.threads(replay.course, trial.freeze(), cast(Number, act.sock))
         decided |= _goes_on(told_now, course, decided)
     return decided
+
+
+def _told_of(coloured: Coloured) -> dict[str, Any]:
+    """A colour as it is recorded: what is nothing is left out."""
+    usual = coloured._field_defaults
+    return {
+        field: value
+        for field, value in coloured._asdict().items()
+        if field not in usual or value != usual[field]
+    }
 
 
 def _by_itself(course: Course, told: Any) -> bool | None:

@@ -555,6 +555,8 @@ def _laid(one: Any, course: Course) -> Laid:
 
 def _coloured(data: Mapping[str, Any], course: Course) -> Coloured:
     one = data["coloured"]
+    if not isinstance(one, Mapping):
+        raise ValueError("that is not how a colour is told")
     name, clock = one.get("name", ""), one.get("clock")
     if (one["section"], one["number"]) != (data["section"], data["round"]):
         raise ValueError("a colour is that of its row")
