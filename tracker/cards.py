@@ -16,6 +16,7 @@ from tracker.vocabulary import (
     in_colour,
     section,
     slide,
+    sock,
     spaced,
     unit,
 )
@@ -119,9 +120,15 @@ def _casting_on(glance: Glance, data: Data) -> list[str]:
     stitches = sum(data["starts"])
     tail = f"Tail about {_tail(glance, stitches)}."
     if glance.place.worked == "rows":
-        return [f"Cast on {stitches}, loosely.", tail, "It is worked flat: do not join."]
+        return [
+            f"Cast on {stitches}, loosely.",
+            *_ball(glance, data),
+            tail,
+            "It is worked flat: do not join.",
+        ]
     return [
         f"Cast on {stitches}{_in_yarn(data)}, loosely.",
+        *_ball(glance, data),
         tail,
         *_slide_to(data["starts"], spaced),
         "Lay the ring on the table: all bumps on the inside, nothing wound round a needle.",
@@ -136,11 +143,26 @@ def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
         return [cast_on, "Worked flat: do not join.", *_first_row(glance, brief=True)]
     lines = [
         f"Cast on {stitches}{_in_yarn(data)}, loosely; tail {_tail(glance, stitches)}.",
+        *_ball(glance, data, brief=True),
         *_slide_to(data["starts"], _close),
         "Bumps inside all round, not twisted? Join.",
         "Pull 2 snug; the tail marks the start.",
     ]
     return [*lines, *_rib(glance, data, ", on over the needles"), _first_space(glance)]
+
+
+def _ball(glance: Glance, data: Data, *, brief: bool = False) -> list[str]:
+    """The place in the ball to cast on at, where she told it: the same on both socks."""
+    ball = data.get("ball")
+    if ball is None:
+        return []
+    at = shorten(ball["at"])
+    if ball["sock"] == glance.place.sock:
+        return [f"The ball is at {at}."]
+    name = sock(ball["sock"], glance.of_socks)
+    if brief:
+        return [f"Ball at {at}, as {name}."]
+    return [f"{capital(name)} was cast on at {at}: pull the ball to the same place."]
 
 
 def _slide_to(starts: Sequence[int], say: Callable[[Iterable[int]], str]) -> list[str]:

@@ -12,7 +12,7 @@ from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.repair import Mend, Repair
 from tracker.pattern.model import Section
 from tracker.units import shorten
-from tracker.vocabulary import capital, section, sock, unit
+from tracker.vocabulary import capital, counted, section, sock, unit
 
 
 def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
@@ -27,7 +27,20 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
         return f"{'no' if kind == 'skipped-decrease' else 'a'} decrease in {where}"
     if kind == "other":
         return f"{value}, at {where}"
+    if kind == "colour" and data.get("coloured"):
+        return _colour_name(data["coloured"], value, where)
     return f"{_WHAT.get(kind, '{}').format(value)} from {where} on"
+
+
+def _colour_name(coloured: Mapping[str, Any], value: str, where: str) -> str:
+    """ "cream, 1 of 3, from leg round 20 on", "cream 3 rounds late, due in leg round 10"."""
+    if coloured.get("ball"):
+        return f"the ball at {value}, at the cast-on"
+    if coloured.get("back"):
+        return "the stripes reversed, from the cast-on"
+    if coloured.get("rounds"):
+        return f"{value}, due in {where}"
+    return f"{value}{',' if ',' in value else ''} from {where} on"
 
 
 def told(change: Change, there: Section, of_socks: bool = True) -> str:
@@ -43,7 +56,7 @@ def in_section(change: Change, worked: str) -> str:
 def _in(name: str, change: Change, worked: str, of_socks: bool = True) -> str:
     data = {
         "as": change.kind, "value": change.value, "round": change.row, "name": name,
-        "unit": unit(worked),
+        "unit": unit(worked), "coloured": change.coloured and change.coloured._asdict(),
     }  # fmt: skip
     return change_name(data, of_socks)
 
@@ -73,6 +86,13 @@ def _here(change: Change) -> str:
         return f"pick up {first} and {second} along the edges"
     if change.kind in ("skipped-decrease", "extra-decrease"):
         return "no decrease" if change.kind == "skipped-decrease" else "a decrease already"
+    if change.coloured is not None and change.coloured.ball:
+        return f"cast on with the ball at {value}: pull to the same place"
+    if change.coloured is not None and change.coloured.back:
+        return "the stripes reversed"
+    if change.coloured is not None and change.coloured.rounds:
+        rounds = counted(change.coloured.rounds, "rounds")
+        return f"{shorten(change.coloured.name)} for {rounds} more"
     return _WHAT.get(change.kind, "{}").format(value)
 
 
@@ -97,8 +117,30 @@ def said_changed(data: Mapping[str, Any], after: Glance, *, keys: bool = False) 
     """What a change answers: what it is, what follows from it, and whether the other sock repeats it."""
     named = change_name(data, after.of_socks)
     named = named if data["as"] == "other" else capital(named)
-    stripes = "; the stripes go on as planned" if data["as"] == "colour" and after.colour else ""
-    return f"{named}{_then(data)}{stripes}. {_repeated(data, after, keys=keys)}"
+    if data.get("coloured"):
+        return f"{named}{_stripes(data, keys=keys)}. {_repeated(data, after, keys=keys)}"
+    return f"{named}{_then(data)}. {_repeated(data, after, keys=keys)}"
+
+
+def _stripes(data: Mapping[str, Any], *, keys: bool) -> str:
+    """What colour comes next, and whether the later stripes move with it."""
+    coloured, then = data["coloured"], data.get("then")
+    name, number = then or ("", 0)
+    told = f"; {shorten(name)} in {data['unit']} {number}" if then else _until(data)
+    if coloured.get("ball") or coloured.get("back"):
+        return ""
+    if coloured.get("clock") is None:
+        return told
+    stays = "0 # leaves them" if keys else "--stay leaves them"
+    return f"{told}; the later stripes move with it, {stays} where they were"
+
+
+def _until(data: Mapping[str, Any]) -> str:
+    """How far a colour goes that nothing ends before its part does."""
+    until = data.get("until")
+    if until is None:
+        return ""
+    return f"; to the end of the {section(until)}" if until else "; on till another is told"
 
 
 def _then(data: Mapping[str, Any]) -> str:

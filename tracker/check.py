@@ -10,6 +10,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.replay import BadHistory, Replay
+from tracker.pattern.model import Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection, faults, strangers
 from tracker.storage.basket import Basket, BasketTrouble, PairRow
@@ -69,9 +70,11 @@ def check_file(path: str) -> Checked:
     found = [*_colour_problem(path, lines, document), *_of_tables(path, lines, document)]
     if not found:
         try:
-            read_pattern(document, source.text)
+            pattern = read_pattern(document, source.text)
         except BadSection as bad:
             found = [_of_section(path, lines, bad)]
+        else:
+            found = list(_of_sock_two(path, document, pattern))
     return Checked(tuple(sorted(found, key=lambda problem: problem.line or 0)), notes)
 
 
@@ -98,6 +101,18 @@ def _of_tables(path: str, lines: Lines, document: dict[str, Any]) -> Iterator[Pr
             continue
         line = lines.of_section(found.section_index, found.key, found.position)
         yield Problem(path, line, found.section, found.row, found.problem, found.instead)
+
+
+def _of_sock_two(path: str, document: dict[str, Any], pattern: Pattern) -> Iterator[Problem]:
+    """What does not come out on sock two of a mirrored pair, knitted stitch by stitch as well."""
+    if pattern.likeness != "mirrored":
+        return
+    from tracker.pattern import mirror
+    from tracker.pattern.audit import audit
+
+    for found in audit(mirror.document(document, pattern)):
+        problem = f"mirrored for sock two, {found.problem}"
+        yield Problem(path, None, found.section, found.row, problem, found.instead)
 
 
 def _of_section(path: str, lines: Lines, bad: BadSection) -> Problem:

@@ -533,7 +533,14 @@ def _changed(options: argparse.Namespace) -> int:
     return _acts(
         options,
         lambda pair: pair.changed(
-            options.kind, " ".join(options.value), row=options.row, repeat=repeat, sock=options.sock
+            options.kind,
+            " ".join(options.value),
+            row=options.row,
+            repeat=repeat,
+            late=options.late,
+            stay=options.stay,
+            ball=options.ball,
+            sock=options.sock,
         ),
     )
 
@@ -1019,6 +1026,9 @@ _CHANGE = _word(
 _VALUE = _word("value", nargs="*", metavar="VALUE")
 _ROW = _word("--row", type=_whole, metavar="N", help="of the section in hand")
 _COPY = _word("--copy", choices=("yes", "no"), help="whether the other sock repeats it; else yes")
+_LATE = _word("--late", type=_whole, metavar="N", help="the change of stripe came N rounds late")
+_STAY = _word("--stay", action="store_true", help="the later stripes stay where they were")
+_BALL = _word("--ball", action="store_true", help="a colour: where the ball stood at the cast-on")
 _NUMBER = _word("number", type=_whole, metavar="NUMBER", help="that of a change, by the history")
 _REPEAT = _word("repeat", choices=("yes", "no"))
 _TEXT = _word("text", nargs="+", metavar="TEXT")
@@ -1074,7 +1084,9 @@ COMMANDS: dict[str, _Command] = {
         (_STITCHES, _PLAIN, _SHAPED, _IS_LONG, _LAST_COLOUR, _ABOVE_PIN, *_ACTS),
     ),
     "changed": _Command(
-        _changed, "something is otherwise than planned", (_CHANGE, _VALUE, _ROW, _COPY, *_ACTS)
+        _changed,
+        "something is otherwise than planned",
+        (_CHANGE, _VALUE, _ROW, _COPY, _LATE, _STAY, _BALL, *_ACTS),
     ),
     "copy": _Command(
         _copy, "whether the other sock repeats a change", (_NUMBER, _REPEAT, *_OF_PAIR, _LOOK_AT)

@@ -97,14 +97,20 @@ def draw(course: Course, counts: Sequence[int]) -> Drawing | None:
     return Drawing(tuple(sock.bands()), parts, tuple(sock.labels(parts)), key)
 
 
-def picture(course: Course, counts: Sequence[int], place: tuple[int, int] | None) -> Picture | None:
+def picture(
+    course: Course,
+    counts: Sequence[int],
+    place: tuple[int, int] | None,
+    first: tuple[str, ...] = (),
+) -> Picture | None:
     """The picture of a sock whose sections have, or will have, so many rows; None as for `draw`.
 
-    `place` is the section in hand and its finished rows, row 0 among them; None once all is knitted.
+    `place` is the section in hand and its finished rows, row 0 among them; None once all is knitted. The
+    colours `first` stand so in the key: two socks side by side have one.
     """
     if any(course.find(kind) is None for kind in _NEEDED):
         return None
-    sock = _Sock(course, counts)
+    sock = _Sock(course, counts, first)
     at = place or (len(course.sections), 0)
     needle = None if place in (None, (0, 0)) else sock.hangs(*at)
     parts = tuple(sock.parts())
@@ -114,8 +120,8 @@ def picture(course: Course, counts: Sequence[int], place: tuple[int, int] | None
 class _Sock:
     """Where everything of a sock lies."""
 
-    def __init__(self, course: Course, counts: Sequence[int]) -> None:
-        self._course, self._counts = course, counts
+    def __init__(self, course: Course, counts: Sequence[int], first: tuple[str, ...] = ()) -> None:
+        self._course, self._counts, self._first = course, counts, first
         gauge = course.pattern.gauge or LIKELY
         self._gauge = gauge
         self._stitch, self._row = 100 / gauge.stitches if gauge.stitches else 3.3, 100 / gauge.rows
@@ -283,7 +289,7 @@ class _Sock:
         names = (
             run.name for index in range(len(self._course.sections)) for run in self._runs(index)
         )
-        return tuple(dict.fromkeys(names))
+        return tuple(dict.fromkeys((*self._first, *names)))
 
     def _runs(self, index: int) -> Iterator[Run]:
         rows = self._course.sections[index].rows_to(self._counts[index])

@@ -309,6 +309,8 @@ class Glance(NamedTuple):
     """What was counted, as long as nothing was done after it."""
     differs: Differs | None = None
     """The first thing in which the socks are not in step."""
+    meant: int = 0
+    """How much of what differs so far is meant for one sock alone."""
     used_up: UsedUpSight | None = None
     """Where this sock is at the end of the pattern so far, which is not that of the piece."""
     whole: bool = True
@@ -423,6 +425,7 @@ class _Look:
             differs=differs,
             used_up=self._used_up(),
             whole=self._whole,
+            meant=step.meant(self._state),
         )
 
     def _used_up(self) -> UsedUpSight | None:

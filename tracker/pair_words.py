@@ -21,11 +21,17 @@ def step(differs: Differs | None, of_socks: bool = True) -> str:
     return IN_STEP if differs is None else f"{NOT_IN_STEP}: {difference(differs, of_socks)}"
 
 
+def meant(many: int) -> str:
+    """ "1 difference meant": what is meant for one sock alone, and so is no step lost."""
+    return f"{many} difference{'' if many == 1 else 's'} meant"
+
+
 def difference(differs: Differs, of_socks: bool = True) -> str:
     """ "leg +2"; "gusset: no decrease in round 9 on sock one only"; how many more there are."""
     more = f", and {differs.more} more" if differs.more else ""
     if differs.change is None or differs.on is None:
-        return f"{signed(differs.section, differs.rows, of_socks)}{more}"
+        meant = ", as meant" if differs.meant else ""
+        return f"{signed(differs.section, differs.rows, of_socks)}{meant}{more}"
     what = change_words.in_section(differs.change, differs.worked)
     only = f"on {sock(differs.on, of_socks)} only"
     return f"{section(differs.section, of_socks)}: {what} {only}{more}"

@@ -7,6 +7,7 @@ from typing import Any
 from tracker import written as as_written
 from tracker.pattern.model import Pattern, Row
 from tracker.units import shorten
+from tracker.vocabulary import sock
 from tracker.written import Line, Remark
 
 
@@ -41,11 +42,21 @@ def written(pattern: Pattern) -> list[str]:
     """The whole written pattern, a line a row; rows that come again are written once."""
     title = shorten(pattern.title, 80)
     lines = [title, "=" * len(title), "", *as_written.numbers(pattern)]
-    lines += as_written.stripes(pattern)
+    lines += [*as_written.stripes(pattern), *as_written.likeness(pattern)]
     for index, section in enumerate(as_written.sections(pattern)):
         steps = (section.first, section.colours)
         before = [text for texts in (steps if index else steps[::-1]) for text in texts]
         lines += ["", f"{section.head} ({section.on})", *(f"  {text}" for text in before)]
+        lines += [f"  {_written_line(line)}" for line in section.lines]
+    return [*lines, *_on_the_other(pattern)]
+
+
+def _on_the_other(pattern: Pattern) -> list[str]:
+    """The sections of sock two that are mirrored."""
+    lines = []
+    for index, other in as_written.mirrored_sections(pattern):
+        section = as_written.sections(other)[index]
+        lines += ["", f"{section.head}, {sock(2, pattern.of_socks)}, mirrored ({section.on})"]
         lines += [f"  {_written_line(line)}" for line in section.lines]
     return lines
 

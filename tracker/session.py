@@ -236,15 +236,45 @@ class Session:
         *,
         row: int | None = None,
         repeat: bool | None = None,
+        late: int | None = None,
+        stay: bool = False,
+        ball: bool = False,
         sock: Number | None = None,
     ) -> Answer:
         """Something is otherwise than planned, at a row of the section in hand or from it on.
 
-        `repeat` says whether the other sock repeats it; not said, it does.
+        `repeat` says whether the other sock repeats it; not said, it does. A colour may be so many
+        rounds `late`, leave the later stripes to `stay`, or be where the `ball` stood at the cast-on.
         """
-        told = {"row": row, "copy": repeat}
+        told = {
+            "row": row, "copy": repeat, "late": late, "stay": stay or None, "ball": ball or None,
+        }  # fmt: skip
         data: dict[str, Any] = {name: given for name, given in told.items() if given is not None}
         return self._act("changed", {"as": kind, "value": value, **data}, sock)
+
+    def coloured(self, text: str, *, sock: Number | None = None) -> Answer:
+        """Another colour from the next row on; "ball ...": where the ball stood at the cast-on."""
+        ball, _, where = text.strip().partition(" ")
+        if ball.casefold() == "ball" and where:
+            return self.changed("colour", where, ball=True, sock=sock)
+        return self.changed("colour", text, sock=sock)
+
+    def colour_stays(self) -> Answer:
+        """The colour told last on the sock in hand leaves the later stripes where they were, after all."""
+        sock = self._sock(None)
+        told = [one for one in sock.changes if one.kind == "colour" and not one.repeats]
+        last = max(told, key=lambda one: one.event, default=None)
+        if last is None or last.coloured is None or last.coloured.clock is None or last.at_cast_on:
+            raise Refused("no colour was told on this sock that moves the later stripes")
+        name, late = last.value.rpartition(",")[0], last.coloured.rounds or None
+        row = last.row + (late or 0)
+        if last.section != sock.section:
+            raise Refused(
+                "that colour was told in a section that is over; take it back, or tell another"
+            )
+        return self.changed(
+            "colour", "" if late else name, row=row, repeat=last.repeat, late=late, stay=True
+        )
 
     def copy(self, number: int, repeat: bool, sock: Number | None = None) -> Answer:
         """Whether the other sock repeats a change, named by its number in the history.

@@ -100,7 +100,8 @@ def side_by_side(course: Course, state: State, glance: Glance) -> SideBySide:
     """The pair as it is; `glance` is the look at the sock in hand."""
     coming = _coming(course, state)
     one, two = (left.learned_rows(course, state, number) for number in BOTH)
-    first, second = (_picture(coming, number) for number in BOTH)
+    first = _picture(coming, 1)
+    second = _picture(coming, 2, first.key if first else ())
     return SideBySide(
         glance=glance,
         lines=tuple(_lines(course, state, coming)),
@@ -217,8 +218,8 @@ def _readings(course: Course, state: State, number: Number) -> Iterator[Reading]
 # Both drawn
 
 
-def _picture(coming: Coming, number: Number) -> Picture | None:
+def _picture(coming: Coming, number: Number, first: tuple[str, ...] = ()) -> Picture | None:
     state = coming.state
     sock = state.sock(number)
     place = None if sock.finished else (sock.section, sock.rows)
-    return picture(coming.course.of(sock), coming.rows(number), place)
+    return picture(coming.course.of(sock), coming.rows(number), place, first)

@@ -72,12 +72,13 @@ def _differs(line: Line) -> str:
 def verdict(pair: SideBySide) -> str:
     """In step, or all that differs."""
     of_socks = pair.glance.of_socks
+    meant = f"; {pair_words.meant(pair.glance.meant)}" if pair.glance.meant else ""
     if pair.differences:
         every = "; ".join(pair_words.difference(one, of_socks) for one in pair.differences)
-        return f"{pair_words.NOT_IN_STEP}: {every}"
+        return f"{pair_words.NOT_IN_STEP}: {every}{meant}"
     if not any(line.apart is not None for line in pair.lines):
         return f"{pair_words.IN_STEP}: no section is finished on both yet"
-    return f"{pair_words.IN_STEP}: so far every count agrees"
+    return f"{pair_words.IN_STEP}: so far every count agrees{meant}"
 
 
 def parts(pair: SideBySide) -> list[Told]:

@@ -428,11 +428,12 @@ def lag(glance: Glance) -> str:
     two = glance.socks[1]
     if _no_second(glance):
         return ""
+    meant = f", {pair_words.meant(glance.meant)}" if glance.meant else ""
     if glance.socks[0].finished and two.finished:
         state = "finished" if glance.whole else "at rest"
-        return f"both {state}, {step(glance)}"
+        return f"both {state}, {step(glance)}{meant}"
     behind = glance.lag.rounds
-    apart = "" if glance.in_step else f", {step(glance)}"
+    apart = f"{'' if glance.in_step else f', {step(glance)}'}{meant}"
     if behind == 0 and glance.lag.stitches == 0:
         return f"both{' socks' if glance.of_socks else ''} level{apart}"
     who = piece(glance, 2 if (behind, glance.lag.stitches) > (0, 0) else 1)

@@ -12,12 +12,14 @@ from typing import Any, NamedTuple
 
 from tracker import words
 from tracker.forecast.washing import before_washing
+from tracker.knitting.changes import Coloured
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Threads
 from tracker.pattern import folded
 from tracker.pattern.colours import slip_first
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
+from tracker.pattern.mirror import mirrored
 from tracker.pattern.model import Goal, Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import and_all, counted, in_colour, slide, spaced
@@ -68,15 +70,19 @@ def sections(
     counts: Sequence[int] | None = None,
     settled: Collection[int] = (),
     done: Mapping[int, int] | None = None,
+    coloured: tuple[Coloured, ...] = (),
 ) -> list[Written]:
     """Every section of a pattern as it is written.
 
     `counts` are the rows that each has, row 0 left out; as planned where they are not given. Open
     sections among the `settled` end at their count: the tape is not asked. Of a section in `done` so
-    many rows, row 0 among them, are worked already: only the rest is written.
+    many rows, row 0 among them, are worked already: only the rest is written. `coloured` are colours that
+    go another way on that sock.
     """
     ends = [section.planned for section in pattern.sections] if counts is None else list(counts)
-    threads = Threads(Course(pattern), ends)
+    course = Course(pattern)
+    course.coloured = coloured
+    threads = Threads(course, ends)
     found = []
     for index, section in enumerate(pattern.sections):
         there, worked = worked_to(section, ends[index]), (done or {}).get(index, 0)
@@ -133,9 +139,11 @@ def _join(section: Section) -> list[str]:
 
 def terms_of(pattern: Pattern, indexes: Collection[int] | None = None) -> list[tuple[str, str]]:
     """The terms that a pattern uses, or those of its sections `indexes`: each once, and in words."""
+    pairs = [*enumerate(pattern.sections)]
+    pairs += [(index, other.sections[index]) for index, other in mirrored_sections(pattern)]
     works = dict.fromkeys(
         needle.work
-        for index, section in enumerate(pattern.sections)
+        for index, section in pairs
         if indexes is None or index in indexes
         for row in section.rows
         for needle in row.needles
@@ -182,6 +190,28 @@ _TOLD = (
 def _known(line: str, numbers: Mapping[str, Any]) -> bool:
     """Whether the pattern has every number that the line names."""
     return all(numbers[name] is not None for _, name, _, _ in Formatter().parse(line) if name)
+
+
+def likeness(pattern: Pattern) -> list[str]:
+    """How sock two is like sock one, where they are not alike."""
+    if pattern.likeness == "cousins":
+        return ["Cousins: both have the same counts; colours and words are each one's own."]
+    if pattern.likeness != "mirrored":
+        return []
+    if mirrored(pattern) is pattern:
+        return ["Mirrored: nothing in it leans to one side, so both are knitted by the same rows."]
+    return [
+        f"Mirrored: {words.sock(2, pattern.of_socks)} has its rows the other way round, as told last."
+    ]
+
+
+def mirrored_sections(pattern: Pattern) -> list[tuple[int, Pattern]]:
+    """The sections, by index, whose rows are others on sock two, each with the pattern that has them."""
+    if pattern.likeness != "mirrored":
+        return []
+    other = mirrored(pattern)
+    both = enumerate(zip(pattern.sections, other.sections, strict=True))
+    return [(index, other) for index, (one, two) in both if one.rows != two.rows]
 
 
 def stripes(pattern: Pattern) -> list[str]:

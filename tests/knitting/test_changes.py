@@ -371,7 +371,8 @@ def test_what_is_only_told() -> None:
         ("needle", "22", "22 mm is far from the pattern's 2.5 mm; write it in mm, like 2.25"),
         ("needle", "1.25", "1.25 mm is far from the pattern's 2.5 mm"),
         ("other", " ", "say what is otherwise"),
-        ("colour", "x" * 501, "at most 500 letters"),
+        ("other", "x" * 501, "at most 500 letters"),
+        ("colour", "x" * 501, "at most 20 letters"),
         ("shrunk", "", '"shrunk" is no change; write one of skipped-decrease'),
     ):
         with pytest.raises(Refused, match=why):

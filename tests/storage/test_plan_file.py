@@ -321,7 +321,7 @@ def test_every_construction_still_to_come_is_among_them() -> None:
         ("direction", "toe-up"), ("needles.set", "short circular"), ("leg.fabric", "stranded"),
         ("leg.fabric", "repeat"), ("heel.kind", "wrapped"), ("heel.kind", "double-stitch"),
         ("heel.kind", "afterthought"), ("toe.kind", "graduated"), ("toe.kind", "star"),
-        ("toe.kind", "round"), ("pair.likeness", "mirrored"),
+        ("toe.kind", "round"),
     }  # fmt: skip
 
 

@@ -109,7 +109,7 @@ def _not_known(
         return NotFar("no yarn")
     weighed = {colour for colour, _ in balls}
     growing = [
-        name for name in shares.colours_of(coming.course) if name in _of_leg_and_foot(coming)
+        name for name in shares.colours_of(*coming.courses) if name in _of_leg_and_foot(coming)
     ]
     if growing and (missing := tuple(name for name in growing if name not in weighed)):
         return NotFar("colours", missing)
@@ -119,7 +119,7 @@ def _not_known(
 
 def _of_leg_and_foot(coming: Coming) -> set[str]:
     """The colours that a longer leg may take more of."""
-    told = Threads(coming.course, coming.rows(coming.number))
+    told = Threads(coming.courses[coming.number], coming.rows(coming.number))
     moving = (index for index in range(len(coming.course.sections)) if told.ticks(index))
     return {run.name for index in moving for run in told.runs(index, 0, told.rows(index))}
 

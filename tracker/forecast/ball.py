@@ -174,7 +174,7 @@ def _metres_to_a_gram(yarn: Yarn, state: State) -> float | None:
 def balls_of(coming: Coming, told: Told) -> list[tuple[str | None, Ball]]:
     """The balls to speak of: what the plan tells of all together is not, once one colour was weighed."""
     weighed = {weighing.colour for weighing in coming.state.weighings}
-    if None in weighed and len(weighed) > 1 and weighed >= set(shares.colours_of(coming.course)):
+    if None in weighed and len(weighed) > 1 and weighed >= set(shares.colours_of(*coming.courses)):
         weighed.discard(None)  # every colour speaks for itself
     found = told.learned.balls.items()
     return [(colour, ball) for colour, ball in found if colour in weighed or not weighed]

@@ -39,6 +39,11 @@ class Coming:
 
     # Rows
 
+    @property
+    def courses(self) -> tuple[Course, Course, Course]:
+        """The pattern's course, and those of sock one and sock two."""
+        return self.course, self._courses[1], self._courses[2]
+
     def rows(self, number: Number, leg: int | None = None) -> tuple[int, ...]:
         """Rows (row 0 left out) that every section of a sock had or will have.
 
@@ -217,7 +222,7 @@ class Coming:
         """What follows the leg; of the leg only the place where the clock goes on alters it."""
         assert self.leg is not None  # noqa: S101 - asked for only where there is one
         behind = range(self.leg + 1, len(self.course.sections))
-        clock = told.rounds_before(behind.start) % (self.course.pattern.colours.period or 1)
+        clock = told.goes_on(behind.start)
         key = self.state.sock(number).changes, rows[behind.start :], clock, rows[self.leg] > 0
         if key not in self._after_leg:
             self._after_leg[key] = self._in(self.state.sock(number), rows, told, behind)

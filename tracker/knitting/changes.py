@@ -1,7 +1,7 @@
 """What a knitter changed on the way: recorded with what it does to the rows.
 
-Rows are written anew, or the stitches laid on other needles. Nothing of it is computed again, so a
-history means the same for good.
+Rows are written anew, the stitches laid on other needles, or the stripes moved. Nothing of it is
+computed again, so a history means the same for good.
 """
 
 from __future__ import annotations
@@ -47,6 +47,24 @@ class Laid(NamedTuple):
     needles: tuple[int, ...] = ()
 
 
+class Coloured(NamedTuple):
+    """Another colour from row `number` of a section on.
+
+    `name` is that of `rounds` rounds (0: of those up to the next stripe; where there are none, of all
+    that follow; in a part of one colour, to its end); without one the clock itself is set. `clock` are
+    the rounds of the sequence that it has behind it then: None leaves it as it goes. `ball` says that
+    this is where the ball stood at the cast-on, `back` that the whole sock has the stripes in reverse.
+    """
+
+    section: int
+    number: int
+    name: str = ""
+    rounds: int = 0
+    clock: int | None = None
+    ball: bool = False
+    back: bool = False
+
+
 class Change(NamedTuple):
     """A change on one sock, at a row of a section by index.
 
@@ -63,11 +81,17 @@ class Change(NamedTuple):
     rewritten: tuple[Rewritten, ...] = ()
     laid: Laid | None = None
     repeats: bool = False
+    coloured: Coloured | None = None
 
     @property
     def alters(self) -> bool:
-        """Whether it alters rows, and is not only told."""
-        return bool(self.rewritten) or self.laid is not None
+        """Whether it alters rows or their colours, and is not only told."""
+        return bool(self.rewritten) or self.laid is not None or self.coloured is not None
+
+    @property
+    def at_cast_on(self) -> bool:
+        """Whether it tells of the cast-on itself, which no ripping takes back."""
+        return self.coloured is not None and (self.coloured.ball or self.coloured.back)
 
     @property
     def place(self) -> tuple[int, int, int]:

@@ -10,9 +10,10 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple, cast, get_args
 
-from tracker.knitting.changes import BadChange, Kind, Laid, Rewritten
+from tracker.knitting.changes import BadChange, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
+from tracker.knitting.recolouring import Ways, recoloured
 from tracker.knitting.state import Sock
 from tracker.pattern import heel
 from tracker.pattern.layout import LAYOUTS, Layout
@@ -35,15 +36,23 @@ class Told(NamedTuple):
     value: str
     rewritten: tuple[Rewritten, ...] = ()
     laid: Laid | None = None
+    coloured: Coloured | None = None
+    own: bool = False
+    """Whether it is of a sock's look, and no count: colours and words, which cousins do not share."""
 
 
-def change(course: Course, sock: Sock, kind: str, value: str, row: int | None) -> Told:
+def change(
+    course: Course, sock: Sock, kind: str, value: str, row: int | None, ways: Ways | None = None
+) -> Told:
     """What such a change on a sock comes to. Raises BadChange: one line, and what to write instead."""
     if kind not in get_args(Kind):
         raise BadChange(f'"{shorten(kind)}" is no change; write one of {", ".join(get_args(Kind))}')
     if sock.finished:
         raise BadChange("it is finished; what is to be remembered is a note")
-    return _RULES[cast(Kind, kind)](_Here(course, sock, " ".join(value.split()), row))
+    if ways and any(ways) and kind != "colour":
+        raise BadChange("late, stay and ball are said of a colour; write it without them")
+    here = _Here(course, sock, " ".join(value.split()), row, ways or Ways())
+    return _RULES[cast(Kind, kind)](here)._replace(own=kind in ("colour", "other"))
 
 
 class _Here(NamedTuple):
@@ -53,6 +62,7 @@ class _Here(NamedTuple):
     sock: Sock
     value: str
     row: int | None
+    ways: Ways = Ways()
 
     @property
     def section(self) -> Section:
@@ -102,6 +112,16 @@ def _text(here: _Here) -> Told:
     if len(here.value) > LONGEST_NOTE:
         raise BadChange(f"say it in at most {LONGEST_NOTE} letters; this is {len(here.value)}")
     return Told(here.sock.section, here.coming(), here.value)
+
+
+# Another colour
+
+
+def _colour(here: _Here) -> Told:
+    """From a row on it is worked in another colour, and the later stripes move with it, or stay."""
+    row = here.coming()
+    told = recoloured(here.course, here.sock, here.value, row, here.ways)
+    return Told(here.sock.section, told.row, told.value, coloured=told.coloured)
 
 
 # Other needles
@@ -305,7 +325,7 @@ _RULES: Mapping[Kind, Callable[[_Here], Told]] = {
     "extra-decrease": _extra,
     "needle": _needle,
     "set": _set,
-    "colour": _text,
+    "colour": _colour,
     "picked-up": _picked_up,
     "other": _text,
 }

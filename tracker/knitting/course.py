@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import accumulate
 from typing import TYPE_CHECKING, Protocol
 
-from tracker.knitting.changes import Change
+from tracker.knitting.changes import Change, Coloured
 from tracker.pattern.model import Pattern, Row, Section
 
 if TYPE_CHECKING:
@@ -49,8 +49,11 @@ class Course:
         self.planned = planned or self
         """The course without any change."""
         self._with: dict[tuple[object, ...], Course] = {}
+        self._mirror: Course | None = None
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
+        self.coloured: tuple[Coloured, ...] = before.coloured if before else ()
+        """Where its colours go another way than the pattern's, in the order of their rows."""
         self._made: tuple[tuple[int, ...], ...] = tuple(
             before._made[index]
             if before is not None and section is before.sections[index]
@@ -62,8 +65,23 @@ class Course:
         self._picked = tuple(_picked(section) for section in pattern.sections)
 
     def of(self, sock: Sock) -> Course:
-        """The course of a sock as it is: the planned one with all that was changed on it."""
-        return self.changed(sock.changes) if sock.changes else self.planned
+        """The course of a sock as it is: the planned one with all that was changed on it.
+
+        Sock two of a mirrored pair has that mirrored: what is changed is always told as on sock one.
+        """
+        course = self.changed(sock.changes) if sock.changes else self.planned
+        return course.mirror if sock.mirrored else course
+
+    @property
+    def mirror(self) -> Course:
+        """The same course on a mirrored sock: other stitches on the way, the same counts everywhere."""
+        if self._mirror is None:
+            from tracker.pattern.mirror import mirrored  # few pairs are
+
+            turned = mirrored(self.pattern)
+            alike = turned is self.pattern
+            self._mirror = self if alike else Course(turned, self.planned, self)
+        return self._mirror
 
     def changed(self, changes: Iterable[Change]) -> Course:
         """The course with those changes, in the order of their rows; what is only told alters nothing.
@@ -79,11 +97,14 @@ class Course:
         """The course with one change more, kept to be found again."""
         from tracker.knitting.altering import altered  # most socks are knitted as planned
 
-        key = (change.rewritten, change.laid)
+        key = (change.rewritten, change.laid, change.coloured)
         if key not in self._with:
             if len(self._with) >= MOST_KEPT:
                 self._with.pop(next(iter(self._with)))
-            self._with[key] = Course(altered(self.pattern, change), self.planned, self)
+            changed = Course(altered(self.pattern, change), self.planned, self)
+            if change.coloured is not None:
+                changed.coloured = (*self.coloured, change.coloured)
+            self._with[key] = changed
         return self._with[key]
 
     def made(self, section: int, rows: int) -> int:

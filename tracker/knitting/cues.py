@@ -73,6 +73,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
             "tail_mm": _graft_tail(course, section),
             "yarn": _yarn(stripes.threads(course, state, number), sock),
+            "ball": _ball(sock, number) if not before else None,
         },
         section.kind if before else "cast-on",
     )
@@ -89,6 +90,14 @@ def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:
         "changes": before is not None and before.name != here.name,
         "slips": threads.slips(sock.section, sock.rows),
     }  # fmt: skip
+
+
+def _ball(sock: Sock, number: Number) -> Mapping[str, Any] | None:
+    """Where the ball stands at the cast-on, as she told it, and on which sock she told it."""
+    for change in sock.changes:
+        if change.coloured is not None and change.coloured.ball:
+            return {"at": change.value, "sock": 3 - number if change.repeats else number}
+    return None
 
 
 def _chains(course: Course, sock: Sock) -> int | None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, cast
 
 from tracker.knitting import places, shares, stripes, used_up
-from tracker.knitting.changes import MOST_CHANGES, BadChange, Laid, Rewritten
+from tracker.knitting.changes import MOST_CHANGES, BadChange, Coloured, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     LONGEST_NOTE,
@@ -308,7 +308,7 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
             )
         clue["pin"] = int(data["pin"])
     if "colour" in data:
-        clue["colour"] = _colour(course, str(data["colour"]), "leave it out")
+        clue["colour"] = _colour(_courses(replay), str(data["colour"]), "leave it out")
         clue["position"] = int(data.get("position", 0))
     return clue
 
@@ -317,12 +317,13 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     """Something is otherwise than planned: told with what it does to the rows, and whether it is repeated."""
     from tracker.knitting import changing  # it computes rows, which no other act needs
 
-    data, (course, sock) = act.data, _on(replay, act)
+    data, sock = act.data, replay.state.sock(act.sock)
+    course = replay.course.changed(sock.changes)  # told as on sock one, where it is mirrored, too
     if len(sock.changes) >= MOST_CHANGES:
         raise Refused(f"{MOST_CHANGES} changes on one sock are the most; note it instead")
     try:
         told = changing.change(
-            course, sock, str(data["as"]), str(data.get("value", "")), data.get("row")
+            course, sock, str(data["as"]), str(data.get("value", "")), data.get("row"), _ways(data)
         )
         again = {
             "as": data["as"], "value": told.value, "section": told.section, "round": told.row,
@@ -330,8 +331,11 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
             "unit": _unit(course.sections[told.section].worked),
         }  # fmt: skip
         decided = again | _rows_told(told.rewritten, told.laid)
-        if data.get("copy") is not None:
-            decided["copy"] = bool(data["copy"])
+        copy = data.get("copy", _by_itself(replay.course, told))
+        if copy is not None:
+            decided["copy"] = bool(copy)
+        if told.coloured is not None:
+            decided["coloured"] = _told_of(told.coloured)
         trial = replay.trial()
         trial.apply(_untold(act._replace(data=decided)))
     except BadChange as bad:
@@ -339,10 +343,56 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     except ValueError as bad:
         raise Refused(f"with what was changed before it does not come out: {bad}") from None
     if told.laid is not None and trial.freeze().sock(act.sock).changes:
-        now = replay.course.of(trial.freeze().sock(act.sock)).pattern
+        now = replay.course.changed(trial.freeze().sock(act.sock).changes).pattern
         if now.sections == course.pattern.sections and now.needle_set == course.pattern.needle_set:
             raise Refused("the stitches lie like that already; nothing is changed")
+    if told.coloured is not None:
+        told_now = stripes.threads(replay.course, trial.freeze(), cast(Number, act.sock))
+        decided |= _goes_on(told_now, course, decided)
     return decided
+
+
+def _told_of(coloured: Coloured) -> dict[str, Any]:
+    """A colour as it is recorded: what is nothing is left out."""
+    usual = coloured._field_defaults
+    return {
+        field: value
+        for field, value in coloured._asdict().items()
+        if field not in usual or value != usual[field]
+    }
+
+
+def _by_itself(course: Course, told: Any) -> bool | None:
+    """False where the other sock does not repeat it of itself: cousins keep their colours and words."""
+    cousins = course.pattern.likeness == "cousins"
+    back = told.coloured is not None and told.coloured.back
+    return False if back or (cousins and told.own) else None
+
+
+def _ways(data: Mapping[str, Any]) -> Any:
+    from tracker.knitting.recolouring import Ways
+
+    late = data.get("late")
+    return Ways(None if late is None else int(late), bool(data.get("stay")), bool(data.get("ball")))
+
+
+LOOKED_AHEAD = 1_000
+"""Rows of a section that are looked through for the next colour."""
+
+
+def _goes_on(told: stripes.Threads, course: Course, decided: Mapping[str, Any]) -> dict[str, Any]:
+    """The next change of colour behind that row, in its section, to be said with the answer."""
+    index, number = decided["section"], decided["round"]
+    section = course.sections[index]
+    rows = number - section.first
+    here = told.at(index, rows)
+    last = rows + LOOKED_AHEAD if section.goal is not None else len(section.rows)
+    for run in told.runs(index, rows, last):
+        if here is not None and run.name != here.name:
+            return {"then": [run.name, run.first + section.first]}
+    if not told.ticks(index):
+        return {"until": "heel" if section.kind in _HEEL else section.called}
+    return {} if course.pattern.colours.period else {"until": ""}
 
 
 def _rows_told(rewritten: Sequence[Rewritten], laid: Laid | None) -> dict[str, Any]:
@@ -530,13 +580,18 @@ def _weigh(replay: Replay, act: Act) -> dict[str, Any]:
     return (
         data
         if name is None
-        else {**data, "colour": _colour(replay.course, str(name), "weigh all the yarn together")}
+        else {**data, "colour": _colour(_courses(replay), str(name), "weigh all the yarn together")}
     )
 
 
-def _colour(course: Course, name: str, instead: str) -> str:
-    """A colour of the pattern, as that writes it, by the name she gives it."""
-    names = shares.colours_of(course)
+def _courses(replay: Replay) -> Iterable[Course]:
+    """The course of the pattern, and that of each sock."""
+    return replay.course, *(replay.course.of(sock) for sock in replay.state.socks)
+
+
+def _colour(courses: Iterable[Course], name: str, instead: str) -> str:
+    """A colour of the pattern or one she changed to, as it is written, by the name she gives it."""
+    names = shares.colours_of(*courses)
     if not names:
         raise Refused(f"this pattern does not tell of several colours; {instead}")
     wanted = _bare(name)

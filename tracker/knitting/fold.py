@@ -6,12 +6,12 @@ It works in a private accumulator, which is copied at keyframes and frozen on re
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from copy import copy
 from typing import Any, NamedTuple, cast, get_args
 
 from tracker.knitting import growing, pair, shares, turns
-from tracker.knitting.changes import Change, Kind, Laid, Rewritten
+from tracker.knitting.changes import Change, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     AS_FAR,
@@ -38,6 +38,7 @@ from tracker.knitting.state import (
     other,
 )
 from tracker.knitting.worked import Worked
+from tracker.pattern.colours import LONGEST_NAME
 from tracker.pattern.model import Mark
 from tracker.pattern.orders import read_order
 from tracker.units import LONGEST_MM
@@ -112,6 +113,8 @@ class Fold:
         """The state after the acts applied so far (at least one)."""
         assert self._last is not None  # noqa: S101 - a pair begins with its started event
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
+        if self._course.pattern.likeness == "mirrored":
+            socks = socks[0], socks[1]._replace(mirrored=True)
         return State(
             socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
             dict(self._own_goals), self._worked, self._order, dict(self._by_yarn),
@@ -288,7 +291,7 @@ class Fold:
     def _count(self, event: Event) -> None:
         hand, plain = self._of(event), event.data.get("plain")
         found = tuple(map(_whole, event.data["found"]))
-        clue = _clue(event, self._course)
+        clue = _clue(event, self._courses())
         bare = not found and clue == Clue()
         if bare or len(found) > MOST_NEEDLES or min(found, default=0) < 0:
             raise ValueError("there is no such count")
@@ -349,7 +352,7 @@ class Fold:
             raise ValueError(f"{grams} g is no weight of yarn")
         weighed = Weighing(grams, self._made(), event.number)
         if "colour" in event.data:
-            colour = _colour(event.data["colour"], self._course)
+            colour = _colour(event.data["colour"], self._courses())
             in_colour = self._made_by_colour()[colour]
             weighed = weighed._replace(colour=colour, in_colour=in_colour)
         self._weighings = (*self._weighings[1 - WEIGHINGS_KEPT :], weighed)
@@ -361,17 +364,23 @@ class Fold:
 
     def _made_by_colour(self) -> Counter[str]:
         """The same by colour; empty where no colours are told."""
-        if not any(self._course.pattern.colours):
+        if not any(self._course.pattern.colours) and not any(
+            hand.course.coloured for hand in self._socks
+        ):
             return Counter()
         state = self.freeze()
         one, two = (shares.made_by_colour(self._course, state, number) for number in BOTH)
         return one + two
 
+    def _courses(self) -> tuple[Course, ...]:
+        """The pattern's course and that of each sock: what colours there are follows from them."""
+        return self._course, *(hand.course for hand in self._socks)
+
     # The pattern
 
     def _append(self, event: Event) -> None:
         """The pattern goes on: of what was there all stays."""
-        course = self._next_course(event)
+        course, before = self._next_course(event), self._worn_on_two()
         growing.check_grown(self._course, course)
         self._course = course
         for hand, called in zip(self._socks, growing.names(course), strict=True):
@@ -380,10 +389,11 @@ class Fold:
             except ValueError as bad:
                 why = f"with what was changed on {called} it does not come out: {bad}"
                 raise growing.DoesNotFit(why) from None
+        self._check_mirrored(*before)
 
     def _replan(self, event: Event) -> None:
         """A new pattern for what is not knitted yet; goals go along with their sections."""
-        was, course = self._course, self._next_course(event)
+        was, course, before = self._course, self._next_course(event), self._worn_on_two()
         moved = growing.Moved.between(was, course)
         ended = tuple(len(hand.ended) for hand in self._socks)
         for hand, called in zip(self._socks, growing.names(was), strict=True):
@@ -398,10 +408,22 @@ class Fold:
             goes.place(at, mm, over=at < min(ended)): mm for at, mm in self._goals.items()
         }
         self._by_yarn, self._course = by_yarn, course
+        self._check_mirrored(*before)
         for number, hand in zip(BOTH, self._socks, strict=True):
             if not hand.finished and hand.rows and course.sections[hand.section].goal is None:
                 self._end_by_itself(number)
                 hand.note_minutes(hand.minutes)
+
+    def _worn_on_two(self) -> tuple[Course, Hand]:
+        """The course that sock two is knitted by, mirrored where the pair is; and where it is now."""
+        hand = self._socks[1]
+        mirrored = self._course.pattern.likeness == "mirrored"
+        return hand.course.mirror if mirrored else hand.course, hand.copy()
+
+    def _check_mirrored(self, was: Course, hand: Hand) -> None:
+        """Refuse, with DoesNotFit, finished rows of sock two that would be mirrored otherwise than before."""
+        now, _ = self._worn_on_two()
+        growing.check_finished(was, now, hand, growing.names(self._course)[1])
 
     def _next_course(self, event: Event) -> Course:
         self._patterns += 1
@@ -573,6 +595,7 @@ def _change(event: Event, course: Course) -> Change:
         kind, value, section, row, event.number, repeat,
         tuple(_rewritten(one, course) for one in data.get("rewritten", ())),
         _laid(data["laid"], course) if "laid" in data else None,
+        coloured=_coloured(data, course) if "coloured" in data else None,
     )  # fmt: skip
 
 
@@ -590,6 +613,24 @@ def _laid(one: Any, course: Course) -> Laid:
     return Laid(
         _section(one["section"], course), _row(one["number"]), str(one.get("set", "")),
         tuple(map(_row, one.get("needles", ())))[:MOST_NEEDLES],
+    )  # fmt: skip
+
+
+def _coloured(data: Mapping[str, Any], course: Course) -> Coloured:
+    one = data["coloured"]
+    if not isinstance(one, Mapping):
+        raise ValueError("that is not how a colour is told")
+    name, clock = one.get("name", ""), one.get("clock")
+    if (one["section"], one["number"]) != (data["section"], data["round"]):
+        raise ValueError("a colour is that of its row")
+    most = max(course.pattern.colours.period - 1, 0)
+    if not isinstance(name, str) or len(name) > LONGEST_NAME:
+        raise ValueError("that is no name of a colour")
+    if clock is not None and not 0 <= _whole(clock) <= most:
+        raise ValueError("there is no such place in the stripes")
+    return Coloured(
+        _section(one["section"], course), _row(one["number"]), name, _row(one.get("rounds", 0)), clock,
+        one.get("ball") is True, one.get("back") is True,
     )  # fmt: skip
 
 
@@ -634,12 +675,12 @@ def _step(mm: Any) -> float:
     return float(mm)
 
 
-def _clue(event: Event, course: Course) -> Clue:
+def _clue(event: Event, courses: Iterable[Course]) -> Clue:
     data = event.data
     pin = data.get("pin")
     return Clue(
         _length(event) if "mm" in data else None,
-        _colour(data["colour"], course) if "colour" in data else None,
+        _colour(data["colour"], courses) if "colour" in data else None,
         _whole(data.get("position", 0)),
         None if pin is None else _whole(pin),
     )
@@ -652,8 +693,8 @@ def _length(event: Event) -> float:
     return mm
 
 
-def _colour(name: Any, course: Course) -> str:
-    if name not in shares.colours_of(course):
+def _colour(name: Any, courses: Iterable[Course]) -> str:
+    if name not in shares.colours_of(*courses):
         raise ValueError("there is no such colour")
     return cast(str, name)
 

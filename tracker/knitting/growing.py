@@ -64,11 +64,12 @@ class Moved(NamedTuple):
 
     def change(self, change: Change) -> Change:
         """A change where its sections are now. Raises KeyError where one of them is gone."""
-        laid = change.laid
+        laid, coloured = change.laid, change.coloured
         return change._replace(
             section=self.to[change.section],
             rewritten=tuple(one._replace(section=self.to[one.section]) for one in change.rewritten),
             laid=None if laid is None else laid._replace(section=self.to[laid.section]),
+            coloured=coloured and coloured._replace(section=self.to[coloured.section]),
         )
 
 

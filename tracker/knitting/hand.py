@@ -218,7 +218,10 @@ class Hand:
         self.change_soundly(
             change
             for change, was in zip(self.changes, done, strict=True)
-            if change.repeats or not was or self.is_done(change.section, change.row)
+            if change.repeats
+            or not was
+            or change.at_cast_on
+            or self.is_done(change.section, change.row)
         )
         self.readings = [
             taken._replace(verdict="void") if (taken.section, taken.row) > here else taken

@@ -11,11 +11,17 @@ from tracker.knitting.stripes import Threads, threads
 from tracker.pattern.colours import Colours
 
 
-def colours_of(course: Course) -> tuple[str, ...]:
-    """The colours a pattern is worked in, most first; none where it tells of fewer than two."""
-    if not _may_be_several(course.pattern.colours):
+def colours_of(*courses: Course) -> tuple[str, ...]:
+    """The colours a pattern is worked in, most first; none where it tells of fewer than two.
+
+    With the courses of both socks those, too, that were changed to on the way.
+    """
+    changed = [course for course in dict.fromkeys(courses) if course.coloured]
+    plain = courses[0]
+    if not changed and not _may_be_several(plain.pattern.colours):
         return ()
-    names = tuple(stitches_by_colour(course))
+    named = (stitches_by_colour(course) for course in (plain, *changed))
+    names = tuple(dict.fromkeys(name for course in named for name in course))
     return names if len(names) > 1 else ()
 
 

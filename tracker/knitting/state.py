@@ -153,6 +153,8 @@ class Sock(NamedTuple):
     """What its stitches hang on while it is laid to rest; None while it is not. A stranger's text."""
     changes: tuple[Change, ...] = ()
     """What is otherwise than planned on it, oldest first; those it repeats of the other sock among them."""
+    mirrored: bool = False
+    """Whether it is knitted as the mirror image of the pattern."""
 
     @property
     def begun(self) -> bool:

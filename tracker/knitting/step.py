@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, Sock, State
+from tracker.knitting.state import BOTH, Number, Sock, State
 from tracker.pattern.model import Worked
 
 
@@ -16,18 +16,20 @@ class Difference(NamedTuple):
     """One thing that differs in a section (by index) finished on both socks.
 
     Either `rows`, those of sock two less those of sock one, or a `change` that sock `on` alone has.
+    `meant`: one of the socks had a goal of its own there. Rows that differ are no step all the same.
     """
 
     section: int
     rows: int = 0
     change: Change | None = None
     on: Number | None = None
+    meant: bool = False
 
 
 class Differs(NamedTuple):
     """A difference with what its section is called, a stranger's text, and how it is worked.
 
-    `more` is how many others there are.
+    `more` is how many others there are; `meant` as of a Difference.
     """
 
     section: str
@@ -36,6 +38,7 @@ class Differs(NamedTuple):
     change: Change | None
     on: Number | None
     more: int = 0
+    meant: bool = False
 
 
 def in_step(state: State) -> bool:
@@ -54,8 +57,8 @@ def differences(state: State) -> tuple[Difference, ...]:
 def named(course: Course, difference: Difference, more: int = 0) -> Differs:
     """A difference as it is told."""
     there = course.sections[difference.section]
-    _, rows, change, on = difference
-    return Differs(there.called, there.worked, rows, change, on, more)
+    _, rows, change, on, meant = difference
+    return Differs(there.called, there.worked, rows, change, on, more, meant)
 
 
 def first(course: Course, state: State) -> Differs | None:
@@ -84,7 +87,20 @@ def _differences(state: State) -> Iterator[Difference]:
         here = [difference for difference in alone if difference.section == section]
         yield from sorted(here, key=_row)
         if apart := rows_apart(state, section):
-            yield Difference(section, apart)
+            yield Difference(section, apart, meant=_own_goal(state, section))
+
+
+def meant(state: State) -> int:
+    """How much was changed in the sections finished on both that is meant for one sock alone."""
+    both = finished_on_both(state)
+    changes = (change for sock in state.socks for change in sock.changes)
+    return sum(
+        not change.repeat and not change.repeats and change.section < both for change in changes
+    )
+
+
+def _own_goal(state: State, section: int) -> bool:
+    return any((number, section) in state.own_goals for number in BOTH)
 
 
 def _row(difference: Difference) -> int:

@@ -10,13 +10,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from tracker.knitting.changes import Coloured
+from tracker.knitting.clock import Clock
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
+from tracker.pattern.colours import Colours
 
 MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""
 _STILL = frozenset({"cuff", "heel set-up", "flap", "turn", "graft"})
 """Kinds of section over which the clock stands still."""
+_HEEL = frozenset({"heel set-up", "flap", "turn"})
+"""Kinds of section that are one part, of one colour."""
 
 
 class Thread(NamedTuple):
@@ -43,9 +48,25 @@ class Threads:
     """The colours of one sock whose sections before the one in hand ended at `ended` rows."""
 
     def __init__(self, course: Course, ended: Sequence[int]) -> None:
-        self._course, self._colours = course, course.pattern.colours
+        self._course, self._colours = course, in_order(course)
         self._ended = tuple(ended)
         self._striped = self._colours.period > 0
+        changed = [one for one in course.coloured if self._came_to(one)]
+        self._coloured = any(self._colours) or any(one.name for one in changed)
+        self._laid = [one for one in changed if one.name and not self.ticks(one.section)]
+        """Colours laid over a part where the clock stands still."""
+        self._clock = Clock(self._colours, map(self._told, _for_the_clock(changed, self._laid)))
+
+    def _came_to(self, coloured: Coloured) -> bool:
+        """Whether a sock comes to a row: a section that is over may have ended before it."""
+        index, there = coloured.section, self._course.sections[coloured.section]
+        return index >= len(self._ended) or coloured.number <= max(self._ended[index], there.first)
+
+    def _told(self, coloured: Coloured) -> tuple[int, Coloured]:
+        """A change of the clock, with the rounds on it when it comes."""
+        section, first = coloured.section, self._course.sections[coloured.section].first
+        rows = coloured.number - first if self.ticks(section) else 0
+        return self.rounds_before(section) + rows, coloured
 
     def at(self, section: int, rows: int) -> Thread | None:
         """The colour of the row after `rows` rows of a section; None where no colours are told.
@@ -53,19 +74,44 @@ class Threads:
         The graft has none: it is worked with the tail.
         """
         colours, kind = self._colours, self._course.sections[section].kind
-        if not any(colours) or kind == "graft":
+        if not self._coloured or kind == "graft":
             return None
         if self.ticks(section):
             return self._on_the_clock(self.rounds_before(section) + rows)
+        if (laid := self._laid_over(section, rows)) is not None:
+            return Thread(laid)
         if self._picks_up(section, rows):
             return self._on_the_clock(self.rounds_before(section))
         if kind == "toe":
             return Thread(colours.toe or MAIN)
         if kind == "cuff":
-            return Thread(colours.cuff or self._first)
+            return Thread(colours.cuff or self._cast_on_in)
         before = self.before(section, 0)
         goes_on = before.name if before else self._first
         return Thread(goes_on if self._on_the_instep(section) else colours.heel or goes_on)
+
+    def _laid_over(self, section: int, rows: int) -> str | None:
+        """The colour she laid over a part of one colour, at a row of it; None where she laid none."""
+        here, part = (section, rows), self._part(section)
+        over = (
+            one.name
+            for one in reversed(self._laid)
+            if one.section in part and (one.section, self._rows_before(one)) <= here
+        )
+        return next(over, None)
+
+    def _part(self, section: int) -> range:
+        """The sections that are one part with it: those of a heel, else it alone."""
+        sections, first, end = self._course.sections, section, section + 1
+        if sections[section].kind in _HEEL:
+            while first and sections[first - 1].kind in _HEEL:
+                first -= 1
+            while end < len(sections) and sections[end].kind in _HEEL:
+                end += 1
+        return range(first, end)
+
+    def _rows_before(self, coloured: Coloured) -> int:
+        return coloured.number - self._course.sections[coloured.section].first
 
     def before(self, section: int, rows: int) -> Thread | None:
         """The colour of the row that comes before it; None before the first row of all."""
@@ -78,27 +124,32 @@ class Threads:
         Nothing where it has none.
         """
         kind = self._course.sections[section].kind
-        if first >= last or not any(self._colours) or kind == "graft":
+        if first >= last or not self._coloured or kind == "graft":
             return
         if not self.ticks(section):
             yield from self._still(section, first, last)
             return
         clock = self.rounds_before(section)
         while first < last:
-            here = self._on_the_clock(clock + first)
+            here, other = self._on_the_clock(clock + first), self._clock.ends(clock + first)
             end = min(last, first + here.of - here.position + 1) if here.of else last
+            end = end if other is None else min(end, other - clock)
             yield Run(here.name, first, end, here.position)
             first = end
 
     def _still(self, section: int, first: int, last: int) -> Iterator[Run]:
         """The same where the clock stands still: one colour, but for rows that pick up an edge."""
-        picked = self._course.picked_up(section, first, last)
-        own = next((rows for rows in range(first, last) if rows not in picked), first)
-        for rows in picked:
-            yield from self._run(section, own, first, rows)
-            yield from self._run(section, rows, rows, rows + 1)
-            first = rows + 1
-        yield from self._run(section, own, first, last)
+        laid = (self._rows_before(one) for one in self._laid if one.section == section)
+        ends = sorted({rows for rows in laid if first < rows < last} | {last})
+        for end in ends:
+            picked = self._course.picked_up(section, first, end)
+            own = next((rows for rows in range(first, end) if rows not in picked), first)
+            for rows in picked:
+                yield from self._run(section, own, first, rows)
+                yield from self._run(section, rows, rows, rows + 1)
+                first = rows + 1
+            yield from self._run(section, own, first, end)
+            first = end
 
     def _run(self, section: int, like: int, first: int, last: int) -> Iterator[Run]:
         """Rows with the colour of row `like`, if there are any."""
@@ -124,15 +175,11 @@ class Threads:
     def slips(self, section: int, rows: int) -> bool:
         """Whether a round begins with a slipped stitch, so that the new stripe meets itself.
 
-        That is round 2 of a stripe of two rounds or more whose colour is new, but not the pick-up round.
+        That is round 2 of a stripe of two rounds or more whose colour is new, but not the pick-up round;
+        and round 2 of a colour that she changed to.
         """
         here = self.at(section, rows)
-        if (
-            not self._colours.period
-            or not self.ticks(section)
-            or here is None
-            or here.position != 2
-        ):
+        if here is None or not self.ticks(section) or not self._is_second(section, rows, here):
             return False
         if self._course.row(section, rows).word == "PICK":
             return False
@@ -142,6 +189,24 @@ class Threads:
             before = self._previous(*before)
         thread = self.at(*before) if before else None
         return thread is not None and thread.name != here.name
+
+    def _is_second(self, section: int, rows: int, here: Thread) -> bool:
+        """Whether it is the second round of its stripe, or the second after a change that she told."""
+        ticked, begins = self.rounds_before(section) + rows, self._clock.begins
+        if here.position != 2 and not begins(ticked) and not begins(ticked - 1):
+            return False
+        last = self._on_the_clock(ticked - 1) if ticked else None
+        first = last is not None and (last.position == 1 or begins(ticked - 1))
+        return last is not None and first and last.name == here.name
+
+    def on_the_clock(self, section: int, rows: int) -> int:
+        """Rounds of the sequence behind the clock at a row; 0 where there are no stripes."""
+        ticked = self.rounds_before(section) + (rows if self.ticks(section) else 0)
+        return (ticked + self._clock.at(ticked).offset) % (self._colours.period or 1)
+
+    def goes_on(self, section: int) -> object:
+        """All that tells which colours the rounds from a section on have, if its rows are the same."""
+        return self._clock.from_here(self.rounds_before(section))
 
     def ends(self, section: int, rows: int) -> Thread | None:
         """The stripe that is whole once `rows` rows of a section are done; None where none is.
@@ -154,7 +219,9 @@ class Threads:
         if last is None or not last.of or last.position < last.of:
             return None
         ticked = self.rounds_before(section) + rows
-        return last if last.of > 1 or ticked % self._colours.period == 0 else None
+        there = self._clock.at(ticked - 1)
+        over = not there.name and (ticked + there.offset) % self._colours.period == 0
+        return last if last.of > 1 or over else None
 
     def _previous(self, section: int, rows: int) -> tuple[int, int] | None:
         """Section and rows before the row that comes before it."""
@@ -181,11 +248,21 @@ class Threads:
         stripes = self._colours.stripes
         return stripes[0].name if stripes else MAIN
 
+    @property
+    def _cast_on_in(self) -> str:
+        """The colour of a cuff that has none of its own: where the ball stood, else the first."""
+        balls = (one.clock for one in self._course.coloured if one.ball)
+        stood = next((clock for clock in balls if clock is not None), None)
+        return self._first if stood is None else self._colours.after(stood)[0].name
+
     def _on_the_clock(self, ticked: int) -> Thread:
         """The colour of the round that comes after so many."""
+        there = self._clock.at(ticked)
+        if there.name:
+            return Thread(there.name, ticked - there.first + 1 if there.of else 0, there.of)
         if not self._striped:
             return Thread(self._first)
-        stripe, position = self._colours.after(ticked)
+        stripe, position = self._colours.after(ticked + there.offset)
         return Thread(stripe.name, position, stripe.rounds)
 
     def _last_tick(self, section: int) -> tuple[int, int]:
@@ -194,6 +271,17 @@ class Threads:
             if self.ticks(index) and self.rows(index):
                 return index, self.rows(index) - 1
         return 0, 0
+
+
+def in_order(course: Course) -> Colours:
+    """The colours of a sock, its stripes in the order in which they come on it."""
+    colours = course.pattern.colours
+    back = any(one.back for one in course.coloured)
+    return colours._replace(stripes=colours.stripes[::-1]) if back else colours
+
+
+def _for_the_clock(changed: Sequence[Coloured], laid: Sequence[Coloured]) -> Iterator[Coloured]:
+    return (one for one in changed if one not in laid)
 
 
 def threads(course: Course, state: State, number: Number) -> Threads:

@@ -54,6 +54,15 @@ class Colours(NamedTuple):
             at -= stripe.rounds
         return stripe, at + 1
 
+    def places(self, name: str) -> list[tuple[int, Stripe]]:
+        """The stripes of a colour, each with the rounds of the sequence before it."""
+        found, before = [], 0
+        for stripe in self.stripes if self.period else ():
+            if stripe.name.casefold() == name.casefold():
+                found.append((before, stripe))
+            before += stripe.rounds
+        return found
+
 
 NO_COLOURS = Colours()
 
@@ -119,7 +128,7 @@ def read_colour(field: str, given: Any) -> str:
     """The one colour of a part such as the heel. Raises BadColour."""
     if not isinstance(given, str) or not given.strip():
         raise BadColour(field, f'{field} is the name of a colour; write {field} = "navy"')
-    name, number = _apart(given)
+    name, number = name_and_number(given)
     if number:
         why = f'"{shorten(given)}" has a number; {field} is one colour, so write {field} = '
         why += f'"{shorten(name, LONGEST_NAME) or "navy"}"'
@@ -139,7 +148,7 @@ def read_stripes(given: Any) -> tuple[Stripe, ...]:
 def _stripe(given: Any, *, alone: bool) -> Stripe:
     if not isinstance(given, str) or not given.strip():
         raise BadColour("leg", 'a stripe is a name and its rounds; write "navy 9"')
-    name, number = _apart(given)
+    name, number = name_and_number(given)
     said = shorten(f'"{given.strip()}"')
     if not name:
         raise BadColour("leg", f'{said} has no name; write "navy 9"')
@@ -157,7 +166,7 @@ _COUNT = re.compile(r"0*[1-9][0-9]{0,2}", re.ASCII)
 _NUMBER = re.compile(r"[-+]?[0-9][0-9.,]*")
 
 
-def _apart(given: str) -> tuple[str, str]:
+def name_and_number(given: str) -> tuple[str, str]:
     """The name and the number at its end, "" where there is none; a number alone has no name."""
     *words, last = given.split()
     if _NUMBER.fullmatch(last):
@@ -166,13 +175,13 @@ def _apart(given: str) -> tuple[str, str]:
 
 
 def _named(field: str, name: str) -> str:
-    if _cells(name) > LONGEST_NAME:
+    if cells(name) > LONGEST_NAME:
         why = f'"{shorten(name)}" is too long; write a name of at most {LONGEST_NAME} letters'
         raise BadColour(field, why)
     return name
 
 
-def _cells(name: str) -> int:
+def cells(name: str) -> int:
     """The room a name takes on a screen: wide letters take two cells."""
     if name.isascii():
         return len(name)

@@ -229,6 +229,10 @@ class Numbers(NamedTuple):
     effective_ease: float | None = None
 
 
+LIKENESSES = ("alike", "mirrored", "cousins")
+"""How sock two may be like sock one."""
+
+
 class Yarn(NamedTuple):
     """The yarn there is for the pair: its grams, and the metres of all of it; None where untold."""
 
@@ -263,3 +267,5 @@ class Pattern(NamedTuple):
     """Whether a round begins at the side; else at the centre back, or wherever the pattern has it."""
     gap: int = 1
     """Stitches picked up in the gap beside each edge of the flap."""
+    likeness: str = "alike"
+    """How sock two is like sock one: one of LIKENESSES."""

@@ -130,7 +130,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     },
     "pair": {
         "order": Field("order", "one, then the other", example='order = "section by section"'),
-        "likeness": _choice("alike", "alike", "mirrored", "cousins", made=("alike",)),
+        "likeness": _choice("alike", "alike", "mirrored", "cousins", made=("alike", "mirrored", "cousins")),
     },
 }  # fmt: skip
 """Every field a plan may have, by table ("" is the top of the file)."""

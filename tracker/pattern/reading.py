@@ -10,6 +10,7 @@ from tracker.pattern.colours import BadColour, Colours, read_colours
 from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
     AT_SIDE,
+    LIKENESSES,
     Gauge,
     Goal,
     Mark,
@@ -29,7 +30,7 @@ from tracker.pattern.orders import BadOrder, Order, read_order
 from tracker.pattern.spread import Share, is_plain, spread_out
 from tracker.pattern.stages import BadStage, Stage, read_stages
 from tracker.pattern.tables import BadSection, sections_of
-from tracker.units import BadLength, Unit, read_length
+from tracker.units import BadLength, Unit, read_length, shorten
 
 MOST_ROWS = 5_000
 """A section has no more rows: work is bounded before it is done."""
@@ -92,6 +93,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         needle_mm=_needle_mm(document.get("needles", {}).get("size")),
         at_side=document.get("needles", {}).get("set") in AT_SIDE,
         gap=_gap(document.get("heel")),
+        likeness=_likeness(document.get("pair")),
     )
 
 
@@ -119,6 +121,15 @@ def _order(table: Any) -> Order:
         return read_order(str(told))
     except BadOrder as bad:
         raise BadSection("", None, str(bad), key="pair.order") from None
+
+
+def _likeness(table: Any) -> str:
+    """How the socks of a pair are alike. Raises BadSection where it is no word for it."""
+    told = table.get("likeness", "alike") if isinstance(table, Mapping) else "alike"
+    if told not in LIKENESSES:
+        why = f'"{shorten(str(told))}" is no likeness; write {", ".join(LIKENESSES)}'
+        raise BadSection("", None, why, key="pair.likeness")
+    return str(told)
 
 
 def _gap(heel: Any) -> int:

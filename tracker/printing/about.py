@@ -27,6 +27,7 @@ def facts(pattern: Pattern, document: Document) -> tuple[Fact, ...]:
         ("Needles", _needles(document)),
         ("Yarn", _yarn(document)),
         ("Colours", _colours(pattern.colours)),
+        ("Pair", " ".join(written.likeness(pattern))),
     )
     return tuple((name, fact) for name, fact in told if fact)
 

@@ -196,6 +196,7 @@ def _what_is_left(
             ends_at = filter(None, (_ends_at(pair, one, index) for one in sorted(on)))
             told = [*([f"On {which}."] if several else []), *ends_at]
             course = Course(pair.course.pattern._replace(sections=_with_goals(pair, on[0])))
+            course.coloured = pair.course.of(pair.state.sock(on[0])).coloured
             there = ends if on[0] == number else _ends(pair, on[0])
             yield from sections.parts(course, [index], there, {index: told})
 
@@ -203,7 +204,8 @@ def _what_is_left(
 def _alike(pair: Pair, number: Number, index: int) -> list[list[Number]]:
     """The socks on which a section is still to be knitted: together where its rows are the same."""
     on: list[Number] = [one for one in (number, other(number)) if _left(pair, one, [index])]
-    rows = [pair.course.of(pair.state.sock(one)).sections[index].rows for one in on]
+    courses = [pair.course.of(pair.state.sock(one)) for one in on]
+    rows = [(course.sections[index].rows, course.coloured) for course in courses]
     if len(on) > 1 and rows[0] != rows[1]:
         return [[one] for one in sorted(on)]
     return [on] if on else []

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from tracker import written
 from tracker.drawing import draw
 from tracker.knitting.course import Course
 from tracker.pattern.model import Pattern
 from tracker.printing import about, sections, stage
 from tracker.printing.about import Document
-from tracker.printing.sheet import Block, Facts, Paragraph, Points, Sheet
+from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet
+from tracker.vocabulary import sock
 
 
 def planned(
@@ -21,6 +23,7 @@ def planned(
     counts = sections.planned_counts(course)
     parts = [
         *sections.parts(course, what.indexes, sections.Ends(counts)),
+        *_mirrored(pattern, what.indexes),
         sections.terms(course, what.indexes),
     ]
     if what.stage is None:
@@ -37,6 +40,15 @@ def planned(
         (*blocks, drawing) if drawing else tuple(blocks),
         tuple(parts),
     )
+
+
+def _mirrored(pattern: Pattern, indexes: Sequence[int]) -> Iterator[Part]:
+    """The rows of sock two of a mirrored pair, where they are others."""
+    for index, other in written.mirrored_sections(pattern):
+        if index in indexes:
+            page = written.sections(other)[index]
+            head = f"{page.head}, {sock(2, pattern.of_socks)}, mirrored"
+            yield Part(head, (Rows(tuple(map(sections.row, page.lines))),), page.on)
 
 
 def opening(

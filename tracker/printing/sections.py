@@ -41,7 +41,7 @@ def parts(
     told: Mapping[int, Sequence[str]] = MappingProxyType({}),
 ) -> Iterator[Part]:
     """Sections by index, each a part. What is `told` of a section stands before its card."""
-    pages = written.sections(course.pattern, *ends)
+    pages = written.sections(course.pattern, *ends, course.coloured)
     for index in indexes:
         page = pages[index]
         begins = [] if index in ends.done else card(course, index, ends.counts)

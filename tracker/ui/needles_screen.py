@@ -125,10 +125,19 @@ class NeedlesScreen(Screen[None]):
     def _kept(self, writing: Writing) -> Writing | None:
         """Record what is written; the line stays open where that cannot be."""
         if writing.wordless:
-            return writing._replace(trouble="a note has words; type them, or esc leaves it")
-        act = self.session.note if writing.what == "note" else self.session.rest
+            what = (
+                "colour has a name; type it"
+                if writing.what == "colour"
+                else "note has words; type them"
+            )
+            return writing._replace(trouble=f"a {what}, or esc leaves it")
+        acts = {
+            "note": self.session.note,
+            "rest": self.session.rest,
+            "colour": self.session.coloured,
+        }
         try:
-            answer = act(writing.text, sock=writing.sock)
+            answer = acts[writing.what](writing.text, sock=writing.sock)
         except Refused as refused:
             return writing._replace(trouble=str(refused))
         except BasketTrouble as trouble:
@@ -307,6 +316,20 @@ class NeedlesScreen(Screen[None]):
             return
         kind, value = _needles_meant(number)
         self._act(lambda: self.session.changed(kind, value), say=True)
+
+    def do_colour(self, number: str) -> None:
+        if not number:
+            self._writing = Writing("colour", self.session.glance.place.sock)
+            self._draw()
+            return
+
+        def told() -> Answer:
+            late = _whole(number)
+            return (
+                self.session.changed("colour", late=late) if late else self.session.colour_stays()
+            )
+
+        self._act(told, say=True)
 
     def do_alone(self, number: str) -> None:
         self._act(self.session.copy_turned, say=True)

@@ -1,4 +1,4 @@
-"""The line that takes words while it is open: a note, or what a sock rests on."""
+"""The line that takes words while it is open: a note, what a sock rests on, another colour."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from tracker import words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.state import Number
-from tracker.vocabulary import capital
+from tracker.vocabulary import capital, unit
 
-For = Literal["note", "rest"]
+For = Literal["note", "rest", "colour"]
 
 
 class Writing(NamedTuple):
@@ -44,8 +44,8 @@ class Writing(NamedTuple):
 
     @property
     def wordless(self) -> bool:
-        """Whether it is a note without a word: that is none."""
-        return self.what == "note" and not self.text.strip()
+        """Whether it is a note or a colour without a word: that is none."""
+        return self.what != "rest" and not self.text.strip()
 
 
 def prompt(writing: Writing, glance: Glance) -> str:
@@ -55,6 +55,15 @@ def prompt(writing: Writing, glance: Glance) -> str:
     who = words.piece(glance, writing.sock)
     if writing.what == "rest":
         return f"{capital(who)} rests on (nothing written: the needles)"
+    if writing.what == "colour":
+        if glance.card is not None and glance.card.about == "cast-on":
+            return f"Colour {who} is cast on in, or where the ball stands: ball navy 5"
+        row = (
+            f"{glance.place.section} {unit(glance.place.worked)} {glance.next.number}"
+            if glance.next
+            else ""
+        )
+        return f"Colour of {who} from {row} on, like cream, or cream 2"
     return f"Note on {who}, {words.just_done(glance)}"
 
 

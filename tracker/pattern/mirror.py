@@ -1,0 +1,196 @@
+"""Sock two of a pair that is mirrored: cables cross the other way, and rows are taken the other way round.
+
+Counts never mirror: every needle holds in every row what it holds on sock one. What is alike from both
+sides stays as it is written, and so does a heel, whose rows are worked to and fro.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from tracker.pattern import notation
+from tracker.pattern.model import Needle, Pattern, Row, Section
+from tracker.pattern.notation import Run, written
+from tracker.pattern.spread import Share, spread_out
+
+_LEANS = {
+    "k2tog": "ssk", "ssk": "k2tog", "skp": "k2tog", "k2tog tbl": "k2tog", "p2tog": "ssp",
+    "ssp": "p2tog", "p2tog tbl": "p2tog", "k3tog": "sk2p", "sk2p": "k3tog", "M1L": "M1R",
+    "M1R": "M1L",
+}  # fmt: skip
+"""What leans to one side, and what leans as far to the other (common practice, no source)."""
+_ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "DS"})
+"""What has its place in a row, and cannot be taken the other way round."""
+_EVEN = frozenset({"gusset", "toe"})
+"""Kinds of section whose decreases lean alike on both sides."""
+_TO_AND_FRO = frozenset({"heel set-up", "flap", "turn", "graft"})
+
+
+class _Turned(NamedTuple):
+    """A row as sock two has it; `asks` where it is not the same from both sides, None: it cannot turn."""
+
+    row: Row | None
+    asks: bool
+
+
+def mirrored(pattern: Pattern) -> Pattern:
+    """The pattern as sock two has it; the very same where nothing in it leans to one side.
+
+    Where a row that does cannot be taken the other way round, none is: what leans is then mirrored in
+    its own place.
+    """
+    known: dict[object, _Turned] = {}
+    turned = [
+        [_turned(pattern, there, row, known) for row in there.rows] for there in pattern.sections
+    ]
+    every = [one for rows in turned for one in rows]
+    if not any(one.asks for one in every):
+        return pattern
+    round_about = all(one.row is not None for one in every if one.asks)
+    sections = (
+        there._replace(
+            rows=tuple(
+                one.row if round_about and one.row is not None else _in_place(row, there.kind)
+                for row, one in zip(there.rows, rows, strict=True)
+            )
+        )
+        for there, rows in zip(pattern.sections, turned, strict=True)
+    )
+    return pattern._replace(sections=tuple(sections))
+
+
+def _turned(pattern: Pattern, there: Section, row: Row, known: dict[object, _Turned]) -> _Turned:
+    """A row taken the other way round; rows that are alike are looked at once."""
+    works = tuple(needle.work for needle in row.needles)
+    place = there.kind, there.worked, works, row.before, row.side
+    if place not in known:
+        known[place] = _turn(pattern, there, row)
+    found = known[place]
+    return found if found.row is None else found._replace(row=found.row._replace(number=row.number))
+
+
+def _turn(pattern: Pattern, there: Section, row: Row) -> _Turned:
+    cables = any(_CABLE.search(needle.work) for needle in row.needles)
+    if there.kind in _TO_AND_FRO or (there.worked == "rows" and there.kind != "other"):
+        return _Turned(_in_place(row, there.kind), cables)
+    made = _runs(row)
+    stitches = {run.stitch for runs in made or () for run in runs}
+    leans = cables or (bool(stitches & _LEANS.keys()) and there.kind not in _EVEN)
+    turned = None if made is None else _round_about(row, made, by_needle=pattern.at_side)
+    if turned is None:
+        return _Turned(None, leans)
+    return _Turned(turned, leans and turned != row)
+
+
+def _runs(row: Row) -> list[list[Run]] | None:
+    """What is made on each needle; None where a needle is not worked to its end, or not at all."""
+    found = []
+    for needle, live in zip(row.needles, row.before, strict=False):
+        read = notation.read_row(needle.work)
+        if not read.segments[0] or read.turns:
+            return None
+        made, left = notation.runs(read.segments[0], live)
+        if left or any(run.stitch in _ONE_WAY for run in made):
+            return None
+        found.append(made)
+    return found if len(found) == len(row.before) == len(row.needles) else None
+
+
+def _joined(made: Iterable[Run]) -> list[Run]:
+    """Runs of one stitch that follow each other as one."""
+    joined: list[Run] = []
+    for run in made:
+        before = joined.pop() if joined and joined[-1].stitch == run.stitch else Run(run.stitch, 0)
+        joined.append(Run(run.stitch, before.times + run.times))
+    return joined
+
+
+def _round_about(row: Row, made: Sequence[Sequence[Run]], *, by_needle: bool) -> Row | None:
+    """The row from its end to its beginning, or each needle so; None where a needle held another count."""
+    parts = [(_back(runs), [live]) for runs, live in zip(made, row.before, strict=True)]
+    if not by_needle:
+        parts = [(_back([run for runs in made for run in runs]), list(row.before))]
+    spread = [spread_out(runs, holds) for runs, holds in parts]
+    shares = [share for one in spread for share in one.shares]
+    if any(one.across for one in spread):
+        return None
+    needles = []
+    facing = made if by_needle else made[::-1]
+    for needle, share, was, other in zip(row.needles, shares, made, facing, strict=True):
+        if share.leaves != needle.leaves:
+            return None
+        work = needle.work if list(share.runs) == _joined(was) else _work(share, other)
+        plain = share.plain and row.side is None
+        needles.append(Needle(needle.name, work, needle.leaves, share.counts.made, plain))
+    return row._replace(needles=tuple(needles))
+
+
+def _work(share: Share, facing: Sequence[Run]) -> str:
+    """What is written of a needle: a repeat, where it has what the one facing it had, turned round."""
+    if len(share.runs) == 1 and share.runs[0].stitch in ("k", "p"):
+        return share.runs[0].stitch
+    turned = [Run(_other_way(run.stitch), run.times) for run in reversed(facing)]
+    return written(turned) if _joined(turned) == list(share.runs) else share.work
+
+
+def _back(made: Sequence[Run]) -> list[Run]:
+    return _joined(Run(_other_way(run.stitch), run.times) for run in reversed(made))
+
+
+def _other_way(stitch: str) -> str:
+    """What crosses or leans the other way; any other stitch is itself."""
+    if _CABLE.fullmatch(stitch):
+        return f"{stitch[:-1]}{'B' if stitch[-1] == 'F' else 'F'}"
+    return _LEANS.get(stitch, stitch)
+
+
+_CABLE = re.compile(r"\bC[1-9]\d{0,2}[FB]\b", re.ASCII)
+_LEANING = re.compile(
+    r"\b(?:k2tog tbl|p2tog tbl|k2tog|p2tog|k3tog|ssk|skp|ssp|sk2p|M1L|M1R)(?![A-Za-z])", re.ASCII
+)
+
+
+def _in_place(row: Row, kind: str) -> Row:
+    """The row with all that crosses or leans mirrored where it stands; decreases that are even stay."""
+    even = kind in _EVEN or kind in _TO_AND_FRO
+    needles = tuple(
+        needle._replace(work=_text_in_place(needle.work, even=even)) for needle in row.needles
+    )
+    return row._replace(needles=needles)
+
+
+def _text_in_place(work: str, *, even: bool) -> str:
+    work = _CABLE.sub(lambda found: _other_way(found[0]), work)
+    return work if even else _LEANING.sub(lambda found: _other_way(found[0]), work)
+
+
+def document(tables: Mapping[str, Any], pattern: Pattern) -> dict[str, Any]:
+    """A pattern's tables with the rows of sock two, each with its claim, as the audit takes them."""
+    turned = mirrored(pattern)
+    parts = zip(tables["section"], pattern.sections, turned.sections, strict=True)
+    sections = [table if was.rows == now.rows else _table(table, now) for table, was, now in parts]
+    return {**tables, "section": sections}
+
+
+def _table(table: Mapping[str, Any], section: Section) -> dict[str, Any]:
+    """A section's table with every row written out."""
+    kept = {
+        key: table[key]
+        for key in ("name", "kind", "worked", "resting", "resting_names")
+        if key in table
+    }
+    first = section.rows[0]
+    names = [needle.name for needle in first.needles]
+    rows = [_text(row) for row in section.rows]
+    step = -1 if first.side == "WS" else 1
+    begins = {"names": names[::step], "needles": list(first.before[::step])}
+    set_up = {"set_up": rows.pop(0)} if first.number == 0 else {}
+    return {**kept, **begins, **set_up, "rows": rows}
+
+
+def _text(row: Row) -> str:
+    side = f"{row.side}: " if row.side else ""
+    claim = "/".join(str(needle.leaves) for needle in row.needles)
+    return f"{side}{' | '.join(needle.work for needle in row.needles)} = {claim}"
