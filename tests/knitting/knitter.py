@@ -91,7 +91,7 @@ class Knitter:
 
     def look(self, sock: Number | None = None, by: Any = "rounds") -> Glance:
         """The glance at a sock."""
-        return look(self.course, self.state, Shown("pair", by, len(self.events)), sock)
+        return look(self.replay.course, self.state, Shown("pair", by, len(self.events)), sock)
 
     def sock(self, number: Number | None = None) -> Sock:
         """A sock's state."""
