@@ -197,6 +197,14 @@ def test_yarn_and_half_way_are_not_reckoned_by_a_part_of_the_pattern() -> None:
     assert not sight(knitter).yarn.vague
 
 
+def test_uneven_edges_are_told_where_the_foot_is_still_to_come() -> None:
+    knitter = begun("gusset")
+    knitter.to("gusset")
+    knitter.do("changed", None, **{"as": "picked-up", "value": "17/15"})
+    knitter.do("append", pattern=appended("gusset", "graft"))
+    assert knitter.replay.course.of(knitter.sock()).row(5, 0).leaves == 84
+
+
 # A new pattern
 
 
@@ -288,8 +296,15 @@ def test_what_has_no_place_in_it_is_named() -> None:
 # Any acts, with the pattern going on at any moment
 
 
+class Kept(str):
+    """The text of a pattern; where an example is shown it is not."""
+
+    def __repr__(self) -> str:
+        return f"a pattern of {self.count('worked')} sections"
+
+
 def _pattern(kind: str, text: str) -> Wish:
-    return kind, None, {"pattern": text}
+    return kind, None, {"pattern": Kept(text)}
 
 
 STARTS = ("cuff", "leg", "flap", "turn", "foot", "toe")
