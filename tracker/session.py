@@ -399,7 +399,7 @@ class Session:
 
     def replan(self, given: Tables, sock: Number | None = None) -> Answer:
         """A new pattern for what is not knitted yet. Raises FileTrouble, too."""
-        return self._take_up("replan", lambda: new_pattern(given), sock)
+        return self._take_up("replan", lambda: new_pattern(self.document, given), sock)
 
     def _take_up(self, kind: str, text: Callable[[], str], sock: Number | None) -> Answer:
         """Its text is made once what others recorded is known: it goes on from the pattern of then."""

@@ -181,6 +181,28 @@ def test_replan(tide: Instep, tmp_path: Path) -> None:
     assert tide.line("undo").startswith("Taken back: the new pattern. That is all until 12 March.")
 
 
+def test_a_plan_goes_on_where_a_pattern_was_cut(instep: Instep, tmp_path: Path) -> None:
+    """A file that computes all of the sock: what was given out of it already is the same in it."""
+    plan, pattern = str(SAMPLES / "night-ferry.toml"), tmp_path / "night.toml"
+    instep.ok("plan", plan, "-o", str(pattern))
+    cut = tmp_path / "cut.toml"
+    cut.write_text(pattern.read_text().partition('[[section]]\nname = "heel set-up"')[0])
+    instep.ok("start", str(cut))
+    instep.ok("tick", "22")
+    assert instep.line("append", plan).startswith("The pattern goes on with the heel set-up")
+    assert "pattern so far" not in instep.ok("left")
+
+
+def test_stages_told_stay_with_a_new_pattern_that_tells_none(tide: Instep, tmp_path: Path) -> None:
+    file = tmp_path / "longer.toml"
+    text = Path(ONE).read_text()
+    head, tail = text.partition("[[stage]]")[0], text[text.index("[[section]]") :]
+    file.write_text(head + tail + '[[section]]\nname = "hem"\nworked = "rounds"\nrows = ["p"]\n')
+    tide.ok("replan", str(file))
+    tide.ok("tick")
+    assert tide.ok("left").splitlines()[1].startswith("That is all until 12 March.")
+
+
 def test_on_paper(tide: Instep, tmp_path: Path) -> None:
     to_come = (
         "This is all of the pattern so far.\n"

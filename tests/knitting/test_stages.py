@@ -156,6 +156,14 @@ def test_a_tick_past_it_says_until_when() -> None:
         resting(stage=STAGES).do("end")
 
 
+def test_more_ticks_than_are_left_say_until_when_too() -> None:
+    knitter = begun("cuff", stage=STAGES)
+    with pytest.raises(
+        Refused, match="only 22 rounds are left on sock one, then that is all until"
+    ):
+        knitter.tick(30)
+
+
 def test_a_sock_that_waits_may_be_laid_to_rest() -> None:
     knitter = resting()
     knitter.do("rest", text="waste yarn")
@@ -419,6 +427,18 @@ def test_a_pattern_that_is_none_is_a_bad_history(kind: str, text: Any) -> None:
     act = Event(4, 3000, 0, 1, kind, {"pattern": text}, b"")
     with pytest.raises(BadHistory, match=f"event 4 .{kind}. cannot be replayed"):
         Replay(knitter.course, [*knitter.events, act])
+
+
+@pytest.mark.parametrize("told", [5, None, {}, "heel", [3], ["a"] * 21], ids=str)
+def test_names_of_sections_that_are_none_are_a_bad_history(told: Any) -> None:
+    knitter = begun()
+    act = Event(2, 3000, 0, 1, "append", {**GOOD, "sections": told}, b"")
+    with pytest.raises(BadHistory):
+        Replay(knitter.course, [*knitter.events, act])
+    good = act._replace(data={**GOOD, "sections": ["\x1b[2J"]})
+    replayed = Replay(knitter.course, [*knitter.events, good])
+    (_, said) = history_text(past(replayed.started, [*knitter.events, good]), "cm", of_socks=True)
+    assert said.isprintable()
 
 
 def test_there_is_an_end_to_new_patterns() -> None:

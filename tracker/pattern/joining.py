@@ -212,9 +212,13 @@ def _place(bad: BadStage) -> str:
     return f"stage.{bad.field}".rstrip(".")
 
 
-def replanned(given: Tables) -> dict[str, Any]:
-    """The tables of a new pattern, all of them its own but for what is the pair's."""
+def replanned(there: Tables, given: Tables) -> dict[str, Any]:
+    """The tables of a new pattern, all of them its own but for what is the pair's.
+
+    Stages that were told stay where it tells none. Raises BadSection.
+    """
     sections_of(given)
     document = {key: value for key, value in given.items() if key not in THE_PAIRS_OWN}
+    document |= {"stage": there["stage"]} if "stage" in there and "stage" not in given else {}
     read_pattern(document, "")
     return document
