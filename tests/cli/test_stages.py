@@ -209,6 +209,7 @@ def test_on_paper(tide: Instep, tmp_path: Path) -> None:
         "- Stage 2 (heel, gusset, foot, toe and graft) is given out on 12 March 2026."
     )
     assert to_come in tide.ok("write", ONE)
+    assert "832 stitches a sock so far." in tide.ok("plan", ONE)
     made = tide.ok("write")
     assert to_come in made
     assert "Sock one rests at 32 sts, 8/8/8/8." in made

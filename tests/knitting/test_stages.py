@@ -145,6 +145,7 @@ def test_where_both_rest_only_the_day_is_said() -> None:
     knitter.do("other")
     knitter.tick(22)
     knitter.tick(46)
+    assert place(sight(knitter)) == "That is all until 12 March."
     cues = left_json(sight(knitter))["cues"]
     assert cues == [{"kind": "stage", "text": "That is all until 12 March"}]
 
