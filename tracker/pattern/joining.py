@@ -49,9 +49,24 @@ def joined(there: Tables, given: Tables) -> dict[str, Any]:
     if not new and document.get("stage") == _staged(there, {}, [], 0).get("stage"):
         raise NothingNew("nothing is new in it: the pattern has all of these sections already")
     sections = _read(document, begins).sections
+    _check_toe(sections, begins)
     if new:
         _must_go_on(sections[len(known) - 1], sections[len(known)], len(told) - len(new))
     return document
+
+
+def _check_toe(sections: Sequence[Section], before: int) -> None:
+    """Refuse a foot that ends where a toe begins which is not there: it would become too long."""
+    if any(section.kind == "toe" or section.name == "toe" for section in sections):
+        return
+    for index, section in enumerate(sections):
+        if section.goal is not None and section.goal.less_toe:
+            raise BadSection(
+                section.name, None,
+                "it ends so that a toe fits, which is not there yet; write the toe with it, or until"
+                " without less",
+                index=max(0, index - before), key="less",
+            )  # fmt: skip
 
 
 def _read(document: Tables, before: int) -> Pattern:
@@ -228,5 +243,5 @@ def replanned(there: Tables, given: Tables) -> dict[str, Any]:
     sections_of(given)
     document = {key: value for key, value in given.items() if key not in THE_PAIRS_OWN}
     document |= {"stage": there["stage"]} if "stage" in there and "stage" not in given else {}
-    read_pattern(document, "")
+    _check_toe(read_pattern(document, "").sections, 0)
     return document
