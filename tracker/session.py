@@ -30,7 +30,6 @@ from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
-from tracker.storage.joining import appended, new_pattern
 from tracker.storage.pattern_file import Opened, Tables, document_of, open_text
 from tracker.units import (
     MM_PER,
@@ -434,11 +433,15 @@ class Session:
 
         Raises FileTrouble, too.
         """
+        from tracker.storage.joining import appended  # no other act pays for it
+
         return self._take_up("append", lambda: appended(self.document, given), sock)
 
     def replan(self, given: Tables, sock: Number | None = None) -> Answer:
         """A new pattern for what is not knitted yet. Raises FileTrouble, too."""
-        return self._take_up("replan", lambda: new_pattern(given), sock)
+        from tracker.storage.joining import new_pattern
+
+        return self._take_up("replan", lambda: new_pattern(self.document, given), sock)
 
     def _take_up(self, kind: str, text: Callable[[], str], sock: Number | None) -> Answer:
         """Its text is made once what others recorded is known: it goes on from the pattern of then."""
@@ -678,10 +681,10 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     """Until when that is all, where the sock in hand has come to the end of the pattern so far; else ""."""
     try:
-        if _GRAFTED.search(basket.pattern_text(pair)):
-            return (
-                ""  # all of it was there from the first, so that nothing need be opened to say so
-            )
+        text = basket.pattern_text(pair)
+        # Most patterns are all there from the first, so that nothing need be opened to say so.
+        if _GRAFTED.search(text) or not ("stage" in text or basket.of_socks(pair)):
+            return ""
         rests = Session(basket, pair, clock).glance.used_up
     except (BasketTrouble, FileTrouble):
         return ""

@@ -28,7 +28,9 @@ def until_brief(rests: UsedUpSight) -> str:
 
 
 def place(glance: Glance, rests: UsedUpSight) -> str:
-    """Until when that is all, and what is on the needles: in two sentences."""
+    """Until when that is all, and what is on the needles; where both socks rest, the first alone."""
+    if rests.both:
+        return f"{capital(until(rests))}."
     return f"{capital(until(rests))}. {capital(resting(glance, rests))}."
 
 

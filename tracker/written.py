@@ -15,6 +15,7 @@ from tracker.forecast.washing import before_washing
 from tracker.knitting.changes import Coloured
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Threads
+from tracker.knitting.used_up import is_whole
 from tracker.pattern import folded
 from tracker.pattern.colours import slip_first
 from tracker.pattern.folded import Block
@@ -169,6 +170,8 @@ def numbers(pattern: Pattern) -> list[str]:
         told.pop()  # stitches of rows that nobody has counted
     elif not pattern.of_socks:
         told[-1] = told[-1].replace(" a sock.", " a piece.")
+    elif not is_whole(pattern):
+        told[-1] = told[-1].replace(" a sock.", " a sock so far.")
     ease = known["effective_ease"]
     if ease is not None:
         how = "smaller" if ease >= 0 else "larger"

@@ -1055,6 +1055,7 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
 ON_A_PAIR = {
     "left", "tick", "end", "at", "count", "rip", "lifeline", "restart", "measure", "answer", "target",
     "weigh", "other", "undo", "redo", "note", "rest", "history", "changed", "copy", "order",
+    "append", "replan",
 }  # fmt: skip
 REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where", "unpack", "circle"}
 

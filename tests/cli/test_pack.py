@@ -397,7 +397,7 @@ def test_a_history_that_contradicts_itself_is_refused(
 FIELDS = st.sampled_from([
     "rounds", "needles", "round", "section", "mm", "text", "from", "of", "as", "copy", "value", "grams",
     "colour", "coloured", "found", "matches", "at", "by", "to", "plain", "only", "step", "row", "rows",
-    "name", "pin",
+    "name", "pin", "pattern", "sections",
 ])  # fmt: skip
 VALUES: st.SearchStrategy[Any] = st.recursive(
     st.none() | st.booleans() | st.integers(-(10**20), 10**20) | st.integers(0, 9)
@@ -408,7 +408,7 @@ VALUES: st.SearchStrategy[Any] = st.recursive(
 )  # fmt: skip
 KINDS = st.sampled_from([
     "tick", "end", "target", "measure", "answer", "weigh", "count", "at", "rip", "lifeline", "note",
-    "changed", "copy", "other", "rest", "restart", "undo", "redo",
+    "changed", "copy", "other", "rest", "restart", "undo", "redo", "append", "replan",
 ])  # fmt: skip
 
 

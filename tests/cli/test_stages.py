@@ -14,13 +14,19 @@ from hypothesis import strategies as st
 
 from tests.cli.conftest import Instep
 from tests.cli.test_pack import ACTS, elsewhere, forged, knit, two_machines
+from tests.knitting.knitter import SECTIONS
+from tests.pattern.making import computed
 from tracker.clock import now
 from tracker.knitting.decide import Refused
+from tracker.knitting.state import Number
 from tracker.packing import pack, unpack
 from tracker.session import Session
+from tracker.side_by_side_words import parts, verdict
+from tracker.storage.basket import Basket
 from tracker.storage.files import FileTrouble
 from tracker.storage.pack import write
 from tracker.storage.pattern_file import open_file, open_tables
+from tracker.storage.pattern_file import write as written
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
 ONE, TWO = (str(SAMPLES / f"spring-tide-{stage}.toml") for stage in ("one", "two"))
@@ -175,12 +181,35 @@ def test_replan(tide: Instep, tmp_path: Path) -> None:
     assert tide.line("undo").startswith("Taken back: the new pattern. That is all until 12 March.")
 
 
+def test_a_plan_goes_on_where_a_pattern_was_cut(instep: Instep, tmp_path: Path) -> None:
+    """A file that computes all of the sock: what was given out of it already is the same in it."""
+    plan, pattern = str(SAMPLES / "night-ferry.toml"), tmp_path / "night.toml"
+    instep.ok("plan", plan, "-o", str(pattern))
+    cut = tmp_path / "cut.toml"
+    cut.write_text(pattern.read_text().partition('[[section]]\nname = "heel set-up"')[0])
+    instep.ok("start", str(cut))
+    instep.ok("tick", "22")
+    assert instep.line("append", plan).startswith("The pattern goes on with the heel set-up")
+    assert "pattern so far" not in instep.ok("left")
+
+
+def test_stages_told_stay_with_a_new_pattern_that_tells_none(tide: Instep, tmp_path: Path) -> None:
+    file = tmp_path / "longer.toml"
+    text = Path(ONE).read_text()
+    head, tail = text.partition("[[stage]]")[0], text[text.index("[[section]]") :]
+    file.write_text(head + tail + '[[section]]\nname = "hem"\nworked = "rounds"\nrows = ["p"]\n')
+    tide.ok("replan", str(file))
+    tide.ok("tick")
+    assert tide.ok("left").splitlines()[1].startswith("That is all until 12 March.")
+
+
 def test_on_paper(tide: Instep, tmp_path: Path) -> None:
     to_come = (
         "This is all of the pattern so far.\n"
         "- Stage 2 (heel, gusset, foot, toe and graft) is given out on 12 March 2026."
     )
     assert to_come in tide.ok("write", ONE)
+    assert "832 stitches a sock so far." in tide.ok("plan", ONE)
     made = tide.ok("write")
     assert to_come in made
     assert "Sock one rests at 32 sts, 8/8/8/8." in made
@@ -265,8 +294,6 @@ def test_any_history_with_an_append_inside_goes_anywhere(
 
 
 def test_an_open_session_takes_in_what_another_appends(tide: Instep) -> None:
-    from tracker.storage.basket import Basket
-
     with Basket.open(tide.basket) as basket:
         session = Session(basket, basket.find(None), now)
         assert session.glance.used_up is not None
@@ -299,3 +326,41 @@ def test_a_strangers_pattern_is_read_with_care(
     assert "its history contradicts itself" in told
     assert told.isprintable()
     assert instep.json("basket")["pairs"] == []
+
+
+@pytest.mark.parametrize(
+    ("section", "needles"), [*((name, "five") for name in SECTIONS[:-1]), ("turn", "two circulars")]
+)
+def test_every_beginning_of_a_sock_is_knitted_shown_and_printed(
+    instep: Instep, tmp_path: Path, section: str, needles: str
+) -> None:
+    """Both socks to its end: all that is shown of a pair can be shown, and it goes on from there."""
+    document = computed({"needles.set": needles}).document
+    names = [table["name"] for table in document["section"]]
+    begun, all_of_it = tmp_path / "begun.toml", tmp_path / "all.toml"
+    known = names.index(section) + 1
+    begun.write_text(written({**document, "section": document["section"][:known]}))
+    all_of_it.write_text(written(document))
+    instep.ok("start", str(begun))
+    with Basket.open(instep.basket) as basket:
+        session = Session(basket, basket.find(None), now)
+        for number in (1, 2):
+            _to_the_end(session, number)
+        pair = session.side_by_side()
+        assert verdict(pair).startswith("in step")
+        assert parts(pair)
+    for words in (["write"], ["history"], ["history", "--marks"], ["basket"]):
+        assert instep.ok(*words).isascii()
+    whole = section == "toe"
+    assert ("pattern so far" in instep.ok("left")) is not whole
+    assert instep.line("append", str(all_of_it)).startswith("The pattern goes on with ")
+    assert instep.json("left")["section"] == names[known]
+
+
+def _to_the_end(session: Session, number: Number) -> None:
+    """All there is of a sock, open sections as far as is planned."""
+    while not (place := session.look(number).place).finished:
+        if place.planned_by == "goal" and place.done >= place.planned:
+            session.end(sock=number)
+        else:
+            session.tick(max(1, place.planned - place.done), sock=number)

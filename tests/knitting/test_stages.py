@@ -145,6 +145,7 @@ def test_where_both_rest_only_the_day_is_said() -> None:
     knitter.do("other")
     knitter.tick(22)
     knitter.tick(46)
+    assert place(sight(knitter)) == "That is all until 12 March."
     cues = left_json(sight(knitter))["cues"]
     assert cues == [{"kind": "stage", "text": "That is all until 12 March"}]
 
@@ -154,6 +155,14 @@ def test_a_tick_past_it_says_until_when() -> None:
         resting(stage=STAGES).tick()
     with pytest.raises(Refused, match="sock one is at the end of the pattern so far: nothing is"):
         resting(stage=STAGES).do("end")
+
+
+def test_more_ticks_than_are_left_say_until_when_too() -> None:
+    knitter = begun("cuff", stage=STAGES)
+    with pytest.raises(
+        Refused, match="only 22 rounds are left on sock one, then that is all until"
+    ):
+        knitter.tick(30)
 
 
 def test_a_sock_that_waits_may_be_laid_to_rest() -> None:
@@ -195,6 +204,14 @@ def test_yarn_and_half_way_are_not_reckoned_by_a_part_of_the_pattern() -> None:
     assert not any(cue.kind == "yarn" for cue in glance.cues)
     knitter.do("append", pattern=appended("leg", "graft"))
     assert not sight(knitter).yarn.vague
+
+
+def test_uneven_edges_are_told_where_the_foot_is_still_to_come() -> None:
+    knitter = begun("gusset")
+    knitter.to("gusset")
+    knitter.do("changed", None, **{"as": "picked-up", "value": "17/15"})
+    knitter.do("append", pattern=appended("gusset", "graft"))
+    assert knitter.replay.course.of(knitter.sock()).row(5, 0).leaves == 84
 
 
 # A new pattern
@@ -288,8 +305,15 @@ def test_what_has_no_place_in_it_is_named() -> None:
 # Any acts, with the pattern going on at any moment
 
 
+class Kept(str):
+    """The text of a pattern; where an example is shown it is not."""
+
+    def __repr__(self) -> str:
+        return f"a pattern of {self.count('worked')} sections"
+
+
 def _pattern(kind: str, text: str) -> Wish:
-    return kind, None, {"pattern": text}
+    return kind, None, {"pattern": Kept(text)}
 
 
 STARTS = ("cuff", "leg", "flap", "turn", "foot", "toe")
@@ -302,7 +326,7 @@ NEW = (
 
 
 def _grows(start: str) -> st.SearchStrategy[Wish]:
-    further = SECTIONS[SECTIONS.index(start) + 1 :]
+    further = [name for name in SECTIONS[SECTIONS.index(start) + 1 :] if name != "foot"]
     more = [_pattern("append", appended(start, to)) for to in further]
     new = [_pattern("replan", kept_text(tables)) for tables in NEW]
     return st.sampled_from([*more, *new, _pattern("replan", kept_text(up_to("foot")))])
@@ -404,6 +428,18 @@ def test_a_pattern_that_is_none_is_a_bad_history(kind: str, text: Any) -> None:
     act = Event(4, 3000, 0, 1, kind, {"pattern": text}, b"")
     with pytest.raises(BadHistory, match=f"event 4 .{kind}. cannot be replayed"):
         Replay(knitter.course, [*knitter.events, act])
+
+
+@pytest.mark.parametrize("told", [5, None, {}, "heel", [3], ["a"] * 21], ids=str)
+def test_names_of_sections_that_are_none_are_a_bad_history(told: Any) -> None:
+    knitter = begun()
+    act = Event(2, 3000, 0, 1, "append", {**GOOD, "sections": told}, b"")
+    with pytest.raises(BadHistory):
+        Replay(knitter.course, [*knitter.events, act])
+    good = act._replace(data={**GOOD, "sections": ["\x1b[2J"]})
+    replayed = Replay(knitter.course, [*knitter.events, good])
+    (_, said) = history_text(past(replayed.started, [*knitter.events, good]), "cm", of_socks=True)
+    assert said.isprintable()
 
 
 def test_there_is_an_end_to_new_patterns() -> None:

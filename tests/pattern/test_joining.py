@@ -9,7 +9,7 @@ import pytest
 from tests.knitting.knitter import SECTIONS
 from tests.knitting.staging import otherwise, up_to, whole
 from tests.pattern.making import computed
-from tracker.pattern.joining import NothingNew, joined
+from tracker.pattern.joining import NothingNew, joined, replanned
 from tracker.pattern.kept import NotKept, kept_text, pattern_of, tables_of
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection
@@ -89,6 +89,17 @@ def test_every_computed_sock_goes_on_from_section_to_section(needles: str) -> No
     for known in range(1, len(document["section"])):
         there = {**document, "section": document["section"][:known]}
         assert len(joined(there, document)["section"]) == len(document["section"])
+
+
+def test_a_foot_comes_with_the_toe_that_it_leaves_room_for() -> None:
+    with pytest.raises(
+        BadSection, match="a toe fits, which is not there yet; write the toe"
+    ) as bad:
+        joined(up_to("leg"), up_to("foot"))
+    assert (bad.value.section, bad.value.index, bad.value.key) == ("foot", 6, "less")
+    with pytest.raises(BadSection, match="a toe fits"):
+        replanned({}, up_to("foot"))
+    assert names(joined(up_to("leg"), up_to("toe")))[-1] == "toe"
 
 
 def test_other_needles_and_other_colours_are_refused() -> None:

@@ -5,9 +5,12 @@ from __future__ import annotations
 import pytest
 
 from tests.ui.driving import SAMPLES, Clock, app_of, begin, running, until
+from tests.ui.test_nothing_cut import SIZES
+from tests.ui.test_nothing_cut import shown as cut_shown
 from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_tables
+from tracker.ui.sights import Scene
 
 TWO = str(SAMPLES / "spring-tide-two.toml")
 
@@ -68,3 +71,23 @@ async def test_where_both_rest_only_the_day_stands_there(basket: Basket, resting
         await until(pilot, app, "both at rest, in step")
         assert "Sock one: " not in running(app)
         assert "weave" not in running(app)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("of_two", ["not begun", "in its leg", "at rest"])
+@pytest.mark.parametrize("days", [0, 2, 400])
+def test_nothing_of_it_is_cut(
+    resting: Session, size: tuple[int, int], of_two: str, days: int
+) -> None:
+    """Before the day, on it, and a year later."""
+    if of_two != "not begun":
+        resting.tick(10, sock=2)
+        resting.tick(7 if of_two == "in its leg" else 16, sock=2)
+    glance = resting.glance
+    assert glance.used_up is not None
+    then = glance._replace(used_up=glance.used_up._replace(today=glance.used_up.today + days))
+    other = None if of_two == "at rest" else resting.look(2)
+    told = list(cut_shown(Scene(then, other=other), size))
+    assert not [line for line in told if "..." in line], told
+    whole = " ".join(" ".join(told).split())
+    assert ("12 March" if days < 300 else "12 March 2026") in whole

@@ -313,8 +313,8 @@ def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: in
         edge = f"RS: k{live}, pick up {made.picked_up[0]}"
         found.insert(0, Rewritten(at - 1, 1, (edge,), 1))
     following, more = at + 1, made.rounds - len(rows)
-    foot = here.course.sections[following]
-    if more and foot.kind == "foot":
+    foot = here.course.sections[following] if following <= here.course.last else None
+    if more and foot is not None and foot.kind == "foot":
         found.append(Rewritten(following, 1, (), max(1, foot.planned - more)))
     chains = "/".join(str(up - here.course.pattern.gap) for up in made.picked_up)
     return Told(at, 0, chains, tuple(found))

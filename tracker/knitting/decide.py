@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, cast
 
-from tracker.knitting import places, shares, stripes, used_up
+from tracker.knitting import growing, places, shares, stripes, used_up
 from tracker.knitting.changes import MOST_CHANGES, BadChange, Coloured, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
@@ -82,7 +82,9 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(f"{_finished(replay, act)}: nothing is left to count")
     word = "needle" if unit == "needles" else _left(replay, act.sock)
     left = f"1 {word} is" if done == 1 else f"{done} {word}s are"
-    raise Refused(f"only {left} left on {_piece(replay, act)}; write {_span(1, done)}")
+    whole = used_up.is_whole(replay.course.pattern)
+    then = "" if whole else f", then {used_up.until(replay.course, replay.state)}"
+    raise Refused(f"only {left} left on {_piece(replay, act)}{then}; write {_span(1, done)}")
 
 
 def _moved_over(replay: Replay, act: Act) -> dict[str, Any]:
@@ -664,12 +666,8 @@ def _new_pattern(replay: Replay, act: Act, first: int) -> dict[str, Any]:
     was, now = replay.course.pattern, trial.course.pattern
     if (was.sections, was.stages, was.colours) == (now.sections, now.stages, now.colours):
         raise Refused("nothing is new in it: it is the pattern that is being knitted")
-    sections = trial.course.sections[first:][:SECTIONS_TOLD]
+    sections = trial.course.sections[first:][: growing.MOST_TOLD]
     return {"pattern": text, "sections": [section.called for section in sections]}
-
-
-SECTIONS_TOLD = 20
-"""Of a new pattern so many sections are named in the event; the text has all."""
 
 
 def _undo(replay: Replay, act: Act) -> dict[str, Any]:

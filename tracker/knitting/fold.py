@@ -431,6 +431,7 @@ class Fold:
             raise growing.DoesNotFit(
                 f"a pair has at most {growing.MOST_PATTERNS} stages; begin another"
             )
+        growing.check_told(event.data.get("sections", []))
         return growing.course_of(event.data["pattern"], self._course)
 
     def _other(self, event: Event) -> None:

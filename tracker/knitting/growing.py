@@ -20,6 +20,10 @@ MOST_PATTERNS = 100
 """Stages and new patterns of one pair; more are a slip, and work for a replay."""
 
 
+MOST_TOLD = 20
+"""Of a new pattern so many sections are named in the event; its text has all."""
+
+
 class DoesNotFit(ValueError):
     """A pattern that does not go on from what is knitted; the message says where, and what instead."""
 
@@ -42,6 +46,13 @@ def course_of(text: Any, before: Course) -> Course:
     pattern, title = pattern_of(text), before.planned.pattern.title
     of_socks = pattern.of_socks or are_socks(title, ())
     return Course(pattern._replace(title=title, of_socks=of_socks))
+
+
+def check_told(names: Any) -> None:
+    """Refuse, with ValueError, what are no names of sections."""
+    right = isinstance(names, list) and all(isinstance(name, str) for name in names)
+    if not right or len(names) > MOST_TOLD:
+        raise ValueError("these are no sections")
 
 
 def check_grown(was: Course, now: Course) -> None:

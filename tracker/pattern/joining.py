@@ -38,24 +38,35 @@ def joined(there: Tables, given: Tables) -> dict[str, Any]:
     """
     known, told = list(there["section"]), sections_of(given)
     begins = _begins(known, told)
-    again = min(len(known) - begins, len(told))
+    new = told[len(known) - begins :]
     _check_needles(there, given)
     top = _top(there, given)
-    if again:
+    if begins < len(known):
         was = read_pattern(there, "").sections[begins:]
         now = _read({**top, "section": [*known[:begins], *told]}, begins).sections[begins:]
         _check_same(was, now)
-    document = {**top, "section": [*known, *told[again:]]}
-    stages = _stages(there.get("stage", ()), given.get("stage", ()), follow=not again)
-    if "stage" not in given:
-        _fill(stages, [str(table["name"]) for table in told[again:]])
-    document |= {"stage": stages} if stages else {}
-    if again == len(told) and stages == _stages(there.get("stage", ()), (), follow=False):
+    document = {**top, "section": [*known, *new], **_staged(there, given, new, len(told))}
+    if not new and document.get("stage") == _staged(there, {}, [], 0).get("stage"):
         raise NothingNew("nothing is new in it: the pattern has all of these sections already")
-    sections = _read(document, len(known) - again).sections
-    if again < len(told):
-        _must_go_on(sections[len(known) - 1], sections[len(known)], again)
+    sections = _read(document, begins).sections
+    _check_toe(sections, begins)
+    if new:
+        _must_go_on(sections[len(known) - 1], sections[len(known)], len(told) - len(new))
     return document
+
+
+def _check_toe(sections: Sequence[Section], before: int) -> None:
+    """Refuse a foot that ends where a toe begins which is not there: it would become too long."""
+    if any(section.kind == "toe" or section.name == "toe" for section in sections):
+        return
+    for index, section in enumerate(sections):
+        if section.goal is not None and section.goal.less_toe:
+            raise BadSection(
+                section.name, None,
+                "it ends so that a toe fits, which is not there yet; write the toe with it, or until"
+                " without less",
+                index=max(0, index - before), key="less",
+            )  # fmt: skip
 
 
 def _read(document: Tables, before: int) -> Pattern:
@@ -186,6 +197,18 @@ def _check_colours(was: Tables, now: Tables) -> None:
             raise BadSection("", None, f"{why}; leave them out", key=f"colours.{part}")
 
 
+def _staged(there: Tables, given: Tables, new: Sequence[Tables], told: int) -> dict[str, Any]:
+    """The stages of both, as a table of their own; none where none are told.
+
+    A file of nothing but `new` sections goes on with its numbers, too, and one that is silent about
+    stages brings that which was told with its day alone.
+    """
+    stages = _stages(there.get("stage", ()), given.get("stage", ()), follow=len(new) == told)
+    if "stage" not in given:
+        _fill(stages, [str(table["name"]) for table in new])
+    return {"stage": stages} if stages else {}
+
+
 def _stages(there: Any, given: Any, *, follow: bool) -> list[dict[str, Any]]:
     """The stages by their numbers: a file's stand for those told before.
 
@@ -212,9 +235,13 @@ def _place(bad: BadStage) -> str:
     return f"stage.{bad.field}".rstrip(".")
 
 
-def replanned(given: Tables) -> dict[str, Any]:
-    """The tables of a new pattern, all of them its own but for what is the pair's."""
+def replanned(there: Tables, given: Tables) -> dict[str, Any]:
+    """The tables of a new pattern, all of them its own but for what is the pair's.
+
+    Stages that were told stay where it tells none. Raises BadSection.
+    """
     sections_of(given)
     document = {key: value for key, value in given.items() if key not in THE_PAIRS_OWN}
-    read_pattern(document, "")
+    document |= {"stage": there["stage"]} if "stage" in there and "stage" not in given else {}
+    _check_toe(read_pattern(document, "").sections, 0)
     return document

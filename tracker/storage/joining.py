@@ -20,9 +20,9 @@ def appended(there: Mapping[str, Any], given: Tables) -> str:
     return _kept(given, lambda: joined(there, given.document))
 
 
-def new_pattern(given: Tables) -> str:
-    """The pattern in a file, to be knitted instead. Raises FileTrouble."""
-    return _kept(given, lambda: replanned(given.document))
+def new_pattern(there: Mapping[str, Any], given: Tables) -> str:
+    """The pattern in a file, to be knitted instead of that in the tables `there`. Raises FileTrouble."""
+    return _kept(given, lambda: replanned(there, given.document))
 
 
 def _kept(given: Tables, tables: Callable[[], dict[str, Any]]) -> str:
