@@ -395,7 +395,8 @@ def test_a_history_that_contradicts_itself_is_refused(
 
 FIELDS = st.sampled_from([
     "rounds", "needles", "round", "section", "mm", "text", "from", "of", "as", "copy", "value", "grams",
-    "colour", "coloured", "found", "matches", "at", "by", "to", "plain", "only", "step", "row", "rows", "name", "pin",
+    "colour", "coloured", "found", "matches", "at", "by", "to", "plain", "only", "step", "row", "rows",
+    "name", "pin",
 ])  # fmt: skip
 VALUES: st.SearchStrategy[Any] = st.recursive(
     st.none() | st.booleans() | st.integers(-(10**20), 10**20) | st.integers(0, 9)
