@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from tests.knitting.knitter import LEG, Knitter, sock_of_64
 from tests.knitting.test_recolouring import changed
 from tests.knitting.test_stripes import striped
@@ -11,6 +13,7 @@ from tests.pattern.making import pattern
 from tracker import side_by_side_words, words
 from tracker.knitting import step, stripes
 from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
 from tracker.knitting.stripes import Thread
 from tracker.side_by_side import side_by_side
 
@@ -71,6 +74,20 @@ def test_a_change_is_repeated_with_the_mirror_on_it_and_told_on_either_sock() ->
     knitter.do("changed", 2, **{"as": "set", "value": "32/32"})
     before = knitter.course.of(knitter.sock(2)).sections[0]
     assert [row.work for row in before.rows[1].needles] == ["k", "p10, C4B, p2, k16"]
+
+
+def test_stitches_are_not_laid_so_that_a_mirrored_cable_lies_across_two_needles() -> None:
+    """On sock one it fits on the first of 22/22/20; on sock two it would lie across the second and third."""
+    knitter = cabled()
+    knitter.tick(3)
+    for sock in (1, 2):
+        with pytest.raises(
+            Refused, match="on sock two, which is mirrored, a stitch would lie across"
+        ):
+            knitter.do("changed", sock, **{"as": "set", "value": "22/22/20"})
+    knitter.do("changed", 1, **{"as": "set", "value": "22/22/20", "copy": False})
+    assert works(knitter, 1) == ["k16, p2, C4F", "p10, k12", "k"]
+    assert works(knitter, 2) == ["k", "k", "p10, k4, p2", "k"]
 
 
 def test_a_mirrored_pair_is_taken_back_like_any_other() -> None:
