@@ -86,8 +86,6 @@ def _here(change: Change) -> str:
         return f"pick up {first} and {second} along the edges"
     if change.kind in ("skipped-decrease", "extra-decrease"):
         return "no decrease" if change.kind == "skipped-decrease" else "a decrease already"
-    if change.coloured is not None and change.coloured.ball:
-        return f"cast on with the ball at {value}: pull to the same place"
     if change.coloured is not None and change.coloured.back:
         return "the stripes reversed"
     if change.coloured is not None and change.coloured.rounds:

@@ -119,6 +119,20 @@ def test_a_new_pattern_leaves_a_mirrored_sock_mirrored() -> None:
         knitter.do("replan", pattern=kept_text(tables("alike")))
 
 
+def test_stitches_are_not_laid_so_that_a_mirrored_cable_lies_across_two_needles() -> None:
+    """On sock one it fits on the first of 22/22/20; on sock two it would lie across the second and third."""
+    knitter = cabled()
+    knitter.tick(3)
+    for sock in (1, 2):
+        with pytest.raises(
+            Refused, match="on sock two, which is mirrored, a stitch would lie across"
+        ):
+            knitter.do("changed", sock, **{"as": "set", "value": "22/22/20"})
+    knitter.do("changed", 1, **{"as": "set", "value": "22/22/20", "copy": False})
+    assert works(knitter, 1) == ["k16, p2, C4F", "p10, k12", "k"]
+    assert works(knitter, 2) == ["k", "k", "p10, k4, p2", "k"]
+
+
 def test_a_mirrored_pair_is_taken_back_like_any_other() -> None:
     knitter = cabled()
     knitter.tick(3, 2)

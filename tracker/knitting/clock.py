@@ -27,15 +27,19 @@ class Stretch(NamedTuple):
     of: int = 0
 
 
+_AS_PLANNED, _FROM_THE_START = [Stretch(0)], [0]
+"""The one stretch of most socks, on which no colour was told otherwise."""
+
+
 class Clock:
     """The clock of a sock; `told` are its changes by the rounds worked before each, in their order."""
 
     def __init__(self, colours: Colours, told: Iterable[tuple[int, Coloured]] = ()) -> None:
-        self._colours = colours
-        self._stretches = [Stretch(0)]
+        self._colours, self._stretches, self._firsts = colours, _AS_PLANNED, _FROM_THE_START
         for before, coloured in told:
             self._tell(before, coloured)
-        self._firsts = [stretch.first for stretch in self._stretches]
+        if self._stretches is not _AS_PLANNED:
+            self._firsts = [stretch.first for stretch in self._stretches]
 
     def _tell(self, before: int, told: Coloured) -> None:
         offset = self._in_force(before).offset
@@ -65,6 +69,8 @@ class Clock:
 
     def at(self, rounds: int) -> Stretch:
         """The stretch of the round that comes after so many."""
+        if len(self._firsts) == 1:
+            return self._stretches[0]
         return self._stretches[bisect_right(self._firsts, rounds) - 1]
 
     def ends(self, rounds: int) -> int | None:

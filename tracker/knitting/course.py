@@ -78,7 +78,7 @@ class Course:
         if self._mirror is None:
             from tracker.pattern.mirror import mirrored  # few pairs are
 
-            turned = mirrored(self.pattern)
+            turned = mirrored(self.pattern, self.planned.pattern)
             alike = turned is self.pattern
             self._mirror = self if alike else Course(turned, self.planned, self)
         return self._mirror

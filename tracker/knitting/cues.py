@@ -193,8 +193,8 @@ class _Cues:
         """What was changed on the other sock, where this one comes to it: a row ahead, and at that row."""
         sock = self._sock
         for change in sock.changes:
-            if not change.repeats:
-                continue
+            if not change.repeats or (change.coloured is not None and change.coloured.ball):
+                continue  # where the ball stands the card says
             there = self._course.sections[change.section]
             ahead = change.row - there.first - sock.rows
             if change.section == sock.section + 1:

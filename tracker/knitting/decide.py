@@ -348,10 +348,25 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
         now = replay.course.changed(trial.freeze().sock(act.sock).changes).pattern
         if now.sections == course.pattern.sections and now.needle_set == course.pattern.needle_set:
             raise Refused("the stitches lie like that already; nothing is changed")
+    if told.laid is not None:
+        _must_mirror(replay.course, trial.freeze().socks)
     if told.coloured is not None:
         told_now = stripes.threads(replay.course, trial.freeze(), cast(Number, act.sock))
         decided |= _goes_on(told_now, course, decided)
     return decided
+
+
+def _must_mirror(course: Course, socks: Iterable[Sock]) -> None:
+    """Stitches lie on other needles: those of a mirrored sock, too, must be worked on one needle each."""
+    for sock in socks:
+        if sock.mirrored:
+            from tracker.pattern.mirror import turns
+
+            if not turns(course.changed(sock.changes).pattern, course.pattern):
+                raise Refused(
+                    "on sock two, which is mirrored, a stitch would lie across two needles then; lay the "
+                    "stitches otherwise, or on sock one alone"
+                )
 
 
 def _told_of(coloured: Coloured) -> dict[str, Any]:

@@ -51,11 +51,19 @@ class Threads:
         self._course, self._colours = course, in_order(course)
         self._ended = tuple(ended)
         self._striped = self._colours.period > 0
-        changed = [one for one in course.coloured if self._came_to(one)]
-        self._coloured = any(self._colours) or any(one.name for one in changed)
-        self._laid = [one for one in changed if one.name and not self.ticks(one.section)]
+        self._coloured = any(self._colours)
+        self._laid: list[Coloured] = []
         """Colours laid over a part where the clock stands still."""
-        self._clock = Clock(self._colours, map(self._told, _for_the_clock(changed, self._laid)))
+        self._clock = Clock(self._colours)
+        if course.coloured:
+            self._recolour([one for one in course.coloured if self._came_to(one)])
+
+    def _recolour(self, changed: Sequence[Coloured]) -> None:
+        """Colours that go another way, in the order of their rows."""
+        self._coloured = self._coloured or any(one.name for one in changed)
+        self._laid = [one for one in changed if one.name and not self.ticks(one.section)]
+        moving = [self._told(one) for one in changed if one not in self._laid]
+        self._clock = Clock(self._colours, moving)
 
     def _came_to(self, coloured: Coloured) -> bool:
         """Whether a sock comes to a row: a section that is over may have ended before it."""
@@ -78,7 +86,7 @@ class Threads:
             return None
         if self.ticks(section):
             return self._on_the_clock(self.rounds_before(section) + rows)
-        if (laid := self._laid_over(section, rows)) is not None:
+        if self._laid and (laid := self._laid_over(section, rows)) is not None:
             return Thread(laid)
         if self._picks_up(section, rows):
             return self._on_the_clock(self.rounds_before(section))
@@ -276,12 +284,8 @@ class Threads:
 def in_order(course: Course) -> Colours:
     """The colours of a sock, its stripes in the order in which they come on it."""
     colours = course.pattern.colours
-    back = any(one.back for one in course.coloured)
+    back = course.coloured and any(one.back for one in course.coloured)
     return colours._replace(stripes=colours.stripes[::-1]) if back else colours
-
-
-def _for_the_clock(changed: Sequence[Coloured], laid: Sequence[Coloured]) -> Iterator[Coloured]:
-    return (one for one in changed if one not in laid)
 
 
 def threads(course: Course, state: State, number: Number) -> Threads:

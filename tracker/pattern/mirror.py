@@ -35,30 +35,50 @@ class _Turned(NamedTuple):
     asks: bool
 
 
-def mirrored(pattern: Pattern) -> Pattern:
+def mirrored(pattern: Pattern, planned: Pattern | None = None) -> Pattern:
     """The pattern as sock two has it; the very same where nothing in it leans to one side.
 
     Where a row that does cannot be taken the other way round, none is: what leans is then mirrored in
-    its own place.
+    its own place. With `planned`, of which the pattern is a change, that one says which it is, so that
+    what is knitted stays as it was.
     """
-    known: dict[object, _Turned] = {}
-    turned = [
-        [_turned(pattern, there, row, known) for row in there.rows] for there in pattern.sections
-    ]
-    every = [one for rows in turned for one in rows]
-    if not any(one.asks for one in every):
+    turned = _all_turned(pattern)
+    way = _way(turned if planned is None else _all_turned(planned))
+    if way == "alike":
         return pattern
-    round_about = all(one.row is not None for one in every if one.asks)
     sections = (
         there._replace(
             rows=tuple(
-                one.row if round_about and one.row is not None else _in_place(row, there.kind)
+                one.row if way == "about" and one.row is not None else _in_place(row, there.kind)
                 for row, one in zip(there.rows, rows, strict=True)
             )
         )
         for there, rows in zip(pattern.sections, turned, strict=True)
     )
     return pattern._replace(sections=tuple(sections))
+
+
+def turns(pattern: Pattern, planned: Pattern) -> bool:
+    """Whether a change of `planned` can be mirrored as that is, no stitch lying across two needles."""
+    if _way(_all_turned(planned)) != "about":
+        return True
+    return all(one.row is not None for rows in _all_turned(pattern) for one in rows if one.asks)
+
+
+def _all_turned(pattern: Pattern) -> list[list[_Turned]]:
+    """Every row of every section, taken the other way round as far as it can be."""
+    known: dict[object, _Turned] = {}
+    return [
+        [_turned(pattern, there, row, known) for row in there.rows] for there in pattern.sections
+    ]
+
+
+def _way(turned: list[list[_Turned]]) -> str:
+    """Whether all is "alike" from both sides, goes the other way round "about", or is mirrored "in place"."""
+    asks = [one for rows in turned for one in rows if one.asks]
+    if not asks:
+        return "alike"
+    return "about" if all(one.row is not None for one in asks) else "in place"
 
 
 def _turned(pattern: Pattern, there: Section, row: Row, known: dict[object, _Turned]) -> _Turned:
