@@ -41,6 +41,8 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
     data = event.data
     if event.kind == "tick":
         return _ticks(data, worked)
+    if "stitches" in data and event.kind == "rip":
+        return f"{_stitches(data['stitches'])} unknitted"
     if event.kind in ("measure", "target"):
         what = "reading" if event.kind == "measure" else "goal"
         return f"the {write_length(data['mm'], measure)} {what}"
@@ -62,6 +64,10 @@ def _on_the_other(event: Event, glance: Glance) -> str:
     """On which sock it was, where the place that follows is said of the other one."""
     elsewhere = event.kind not in ("other", "weigh") and event.sock != glance.place.sock
     return f" on {piece(glance, event.sock)}" if elsewhere else ""
+
+
+def _stitches(count: int) -> str:
+    return f"{count} stitch{'es' if count > 1 else ''}"
 
 
 def _ticks(data: Mapping[str, Any], worked: str) -> str:
@@ -242,9 +248,19 @@ def _said_rip(act: Act, before: Glance, after: Glance) -> str:
         for reading in before.length.readings
     )
     told = [f"{_now_and_was(act, before, after, 'on the needles')}."]
+    if "stitches" in act.data:
+        told = [
+            f"{_stitches(act.data['stitches'])} back.",
+            *(told if _moved(before, after) else []),
+        ]
     if void and section_of(before) == section_of(after):
         told.append("What was measured above it does not count any more.")
     return " ".join([*told, place(after)])
+
+
+def _moved(before: Glance, after: Glance) -> bool:
+    """Whether another round is the last one on the needles."""
+    return (before.place.section, before.place.done) != (after.place.section, after.place.done)
 
 
 def _said_lifeline(act: Act, before: Glance, after: Glance) -> str:

@@ -233,6 +233,9 @@ class Place(NamedTuple):
     finished: bool
     done_word: str = ""
     """The word of the last finished row of this section ("DEC", "PLAIN" ...), row 0 among them."""
+    into: int = 0
+    """Stitches worked of the needle in hand, where some were taken back one by one; of `into_of`."""
+    into_of: int = 0
 
 
 class Glance(NamedTuple):
@@ -445,7 +448,7 @@ class _Look:
     def _count_wanted(self) -> list[Cue]:
         """Stitches are counted after the pick-up, after the first round of the toe, and after days away."""
         sock, first = self._sock, self._section.rows[0]
-        if sock.finished or sock.needles or not sock.begun:
+        if sock.finished or sock.inside or not sock.begun:
             return []
         shaped = self._section.kind == "gusset" and first.word == "PICK" and sock.rows == 1
         shaped = shaped or (self._section.kind == "toe" and sock.rows == 1)
@@ -533,7 +536,15 @@ class _Look:
             begun=sock.begun,
             finished=sock.finished,
             done_word=before.word if before else "",
+            into=sock.into,
+            into_of=self._into_of() if sock.into else 0,
         )
+
+    def _into_of(self) -> int:
+        """The stitches of the needle in hand, of which some are worked."""
+        from tracker.knitting.tinking import stitches_on  # few socks stand inside a needle
+
+        return len(stitches_on(self._row, self._sock.needles)) if self._row else 0
 
     def _needles(self) -> tuple[NeedleSight, ...]:
         if self._row is None:

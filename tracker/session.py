@@ -181,8 +181,12 @@ class Session:
         return self._act("rip", data if section is None else data | {"section": section}, sock)
 
     def rip_by(self, rounds: int, *, sock: Number | None = None) -> Answer:
-        """So many rounds or rows came off."""
+        """So many rounds or rows came off; 0: only what is worked of the round in hand."""
         return self._act("rip", {"by": rounds}, sock)
+
+    def tink(self, stitches: int, *, sock: Number | None = None) -> Answer:
+        """So many stitches were unknitted one by one, back from the last needle or round that is counted."""
+        return self._act("rip", {"stitches": stitches}, sock)
 
     def rip_to_lifeline(self, *, sock: Number | None = None) -> Answer:
         """Back to the last lifeline of a sock."""
@@ -367,11 +371,12 @@ class Session:
         glance = self.glance
         return Answer(glance, answers.kept_single(ticks, glance))
 
-    def move_over(self, ticks: int = 1) -> Answer:
-        """The last ticks were made on the wrong sock: one act counts them on the other instead."""
-        to = other(self._replay.state.hand)
+    def move_over(self, ticks: int = 1, to: Number | None = None) -> Answer:
+        """The last ticks were made on the wrong sock: one act counts them on the other one, or on `to`."""
+        to = to or other(self._replay.state.hand)
         self._record(lambda: [Act("tick", to, {"over": ticks})])
-        return Answer(self.glance, answers.moved_over(ticks, self.look(to)))
+        there = self.look(to)
+        return Answer(there, answers.moved_over(ticks, there))
 
     def undo(self, sock: Number | None = None) -> Answer:
         """Take back the pair's last live act; the answer is the place of `sock`."""

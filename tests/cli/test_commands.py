@@ -637,6 +637,52 @@ def test_rip(pair: Instep) -> None:
     )
 
 
+def test_stitches_unknitted_one_by_one(pair: Instep) -> None:
+    pair.ok("tick", "45")
+    assert pair.line("rip", "--stitches", "20") == (
+        "20 stitches back. Leg round 22 is now the last on the needles; was 23. Sock one, leg: round 22 of "
+        "about 46 is done (plain). Needle 3 of 4 in round 23 is in hand: 12 of its 16 stitches are worked. "
+        "16/16/16/16 = 64 on the needles."
+    )
+    left = pair.json("left")
+    assert (left["done"], left["needle"]) == (22, "N3")
+    said = "Needle 3 of 4 in round 23, 12 of 16 stitches worked"
+    assert {"kind": "needle", "text": said} in left["cues"]
+    assert pair.line("rip", "--stitches", "1").startswith("1 stitch back. Sock one, leg: round 22")
+    assert pair.line("undo").startswith("Taken back: 1 stitch unknitted.")
+    assert pair.line("tick", "--needle").count("needle 4 of 4 in round 23")
+    assert "is done (plain). Next: round 23" in pair.line("rip", "--by", "0")
+    assert pair.ok("history").count("sock one, leg 22, N3 next: 20 stitches unknitted") == 1
+    assert pair.wrong("rip", "--stitches", "0").startswith("0 stitches cannot come off; write 1 to")
+    assert pair.wrong("rip", "30", "--stitches", "4").startswith("say how far back")
+    assert pair.wrong("rip", "--stitches", "4", "--section", "leg").startswith("--section goes")
+    pair.ok("tick", "24")
+    pair.ok("end")
+    pair.ok("tick", "5")
+    assert "Row 4 is in hand: 25 of its 32 stitches are worked." in pair.line(
+        "rip", "--stitches", "7"
+    )
+
+
+def test_ticks_made_on_the_wrong_sock(pair: Instep) -> None:
+    pair.ok("tick", "30")
+    pair.ok("tick", "2")
+    pair.ok("tick")
+    assert pair.line("other", "--over", "2").startswith(
+        "The last 2 ticks counted on sock two. Sock two, cuff: round 3 of 22 is done"
+    )
+    assert pair.json("left", "--sock", "1")["done"] == 8
+    assert pair.json("left")["sock"] == 1, "the sock in hand stays"
+    assert pair.line("undo").startswith("Taken back: the move of 2 ticks")
+    left = pair.json("other", "--over")
+    assert (left["sock"], left["done"]) == (2, 1)
+    assert pair.wrong("other", "--over", "3").startswith("the last act is no tick on this sock")
+    assert pair.line("other", "--over", "--sock", "1").startswith(
+        "The last tick counted on sock one. Sock one, leg: round 11"
+    )
+    assert "write a whole number" in pair.usage("other", "--over", "x")
+
+
 def test_rip_said_wrong(pair: Instep) -> None:
     leg(pair, 38)
     for words in ([], ["3", "--by", "2"]):

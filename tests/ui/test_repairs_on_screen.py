@@ -100,6 +100,26 @@ async def test_ripped_back_to_the_lifeline_and_brought_back(basket: Basket) -> N
         assert (session.glance.place.section, needles(session)) == ("gusset", before)
 
 
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_stitches_unknitted_one_by_one(basket: Basket, size: tuple[int, int]) -> None:
+    """The needle in hand is said, and stays in view; the next tick finishes what is in hand."""
+    session = begin(basket)
+    to(session, "leg", 23)
+    app = app_of(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("2", "0", "less_than_sign")
+        await until(pilot, app, "N3, 12 of 16 worked")
+        app.screen._be_quiet()  # type: ignore[attr-defined]
+        await until(pilot, app, "12 of 16 ")
+        assert session.glance.place.needle == "N3"
+        await pilot.press("space")
+        assert (session.glance.place.done, session.glance.place.into) == (23, 0)
+        await pilot.press("backspace", "backspace")
+        assert session.glance.place.done == 23
+        await pilot.press("less_than_sign")
+        await until(pilot, app, "type how many stitches were unknitted")
+
+
 async def test_uneven_edges_plan_the_gusset_anew(basket: Basket) -> None:
     session = begin(basket)
     to(session, "gusset", 0)

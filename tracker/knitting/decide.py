@@ -397,6 +397,8 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = _on(replay, act)
     if not sock.begun:
         raise Refused(f"nothing of {_piece(replay, act)} is knitted, so there is nothing to rip")
+    if "stitches" in act.data:
+        return _tinked(replay, act)
     if "by" in act.data:
         section, number = _so_many_back(course, sock, int(act.data["by"]))
     else:
@@ -410,8 +412,8 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
     decided = {"section": section, "round": number}
     trial = replay.trial()
     trial.apply(_untold(act._replace(data=decided)))
-    left, goes_back = trial.freeze().sock(act.sock), (section, here.rows_to(number), 0)
-    if goes_back >= (sock.section, sock.rows, sock.needles) or _at_one_place(left, sock):
+    left, goes_back = trial.freeze().sock(act.sock), (section, here.rows_to(number), 0, 0)
+    if goes_back >= (sock.section, sock.rows, sock.needles, sock.into) or _at_one_place(left, sock):
         raise Refused(
             f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
             "write an earlier one"
@@ -420,7 +422,26 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
 
 
 def _at_one_place(one: Sock, another: Sock) -> bool:
-    return (one.section, one.rows, one.needles) == (another.section, another.rows, another.needles)
+    return (*one[:3], one.into) == (*another[:3], another.into)
+
+
+def _tinked(replay: Replay, act: Act) -> dict[str, Any]:
+    """Stitches taken back one by one: recorded with the needle that is then in hand."""
+    from tracker.knitting.tinking import TooMany, tinked  # no other act reads rows stitch by stitch
+
+    (course, sock), stitches = _on(replay, act), int(act.data["stitches"])
+    if sock.finished:
+        raise Refused(f"{_finished(replay, act)}; take its last round back first, then stitches")
+    if not 1 <= stitches <= MOST_STITCHES:
+        raise Refused(f"{stitches} stitches cannot come off; write 1 to {MOST_STITCHES}")
+    try:
+        place = tinked(course, sock, stitches)
+    except TooMany as more:
+        raise Refused(
+            f"only {more.there} stitches are worked; write {_span(1, more.there)}"
+        ) from None
+    done = course.number(place.section, place.rows)
+    return {**place._asdict(), "round": done, "stitches": stitches}
 
 
 def _ended_with(course: Course, sock: Sock, number: int) -> str:
@@ -444,6 +465,8 @@ def _so_many_back(course: Course, sock: Sock, by: int) -> tuple[int, int]:
     """Where so many rounds or rows less are done; those of row 0 are not counted."""
     section = min(sock.section, course.last)
     done = [*sock.ended[:section], _last_row(course, sock, section)]
+    if by == 0 and sock.inside:
+        return section, done[section]  # only what is worked of the round in hand
     if by < 1 or by > sum(done):
         raise Refused(f"{by} cannot come off: {sum(done)} are done; write {_span(1, sum(done))}")
     while by > done[section]:

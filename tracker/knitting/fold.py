@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator
 from copy import copy
-from typing import Any, NamedTuple, cast, get_args
+from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
 from tracker.knitting import pair, shares, turns
 from tracker.knitting.changes import Change, Kind, Laid, Rewritten
@@ -38,9 +38,12 @@ from tracker.knitting.state import (
     other,
 )
 from tracker.knitting.worked import Worked
-from tracker.pattern.model import Mark
+from tracker.pattern.model import Mark, Row
 from tracker.pattern.orders import read_order
 from tracker.units import LONGEST_MM
+
+if TYPE_CHECKING:
+    from tracker.knitting.tinking import Tinked
 
 HELD_MS = 60
 """Ticks closer together than this come from a key held down."""
@@ -204,7 +207,7 @@ class Fold:
             hand.move_readings(rows, _whole(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
-        hand.section, hand.needles, hand.finished = section, 0, False
+        hand.section, hand.needles, hand.into, hand.finished = section, 0, 0, False
         hand.rows = hand.course.sections[section].rows_to(rows)
         self._end_by_itself(event.sock)
         inside = _whole(event.data.get("needles", 0))
@@ -309,12 +312,13 @@ class Fold:
         if not (0 <= section <= hand.section and 0 <= number <= MOST_ROUNDS):
             raise ValueError("there is no such round to go back to")
         before = {change.event for change in hand.changes if not change.repeats}
-        hand.rip(section, number)
+        hand.rip(section, number, _inside(event, hand))
         hand.rests_on = None
         gone = before - {change.event for change in hand.changes}
         if gone:
             self._withdraw(gone, self._socks[2 - event.sock])
-        self._end_by_itself(event.sock)
+        if not (hand.needles or hand.into):
+            self._end_by_itself(event.sock)
 
     def _lifeline(self, event: Event) -> None:
         section, number = _whole(event.data["section"]), _whole(event.data["round"])
@@ -401,7 +405,7 @@ class Fold:
         over = 0 if at is None else done - _whole(at)
         if not 0 <= over <= done:
             raise ValueError(f"it cannot have ended at {at}")
-        hand.needles = 0
+        hand.needles = hand.into = 0
         hand.rows -= over
         self._next_section(hand)
         for placed in range(over):
@@ -416,14 +420,16 @@ class Fold:
         at = row.working(hand.needles)
         if row.side is not None or row.working(at + 1) == len(row.needles):
             return self._row_done(sock)
-        hand.needles = at + 1
-        return row.needles[at].made, False
+        made = row.needles[at].made - _made_into(hand, row)
+        hand.needles, hand.into = at + 1, 0
+        return made, False
 
     def _row_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]
         row = hand.course.row(hand.section, hand.rows)
         made = row.worked - sum(needle.made for needle in row.needles[: hand.needles])
-        hand.needles = 0
+        made -= _made_into(hand, row)
+        hand.needles = hand.into = 0
         hand.rows += 1
         self._end_by_itself(sock)
         return made, True
@@ -503,7 +509,35 @@ def _without(changes: Iterable[Change], told: Change) -> Iterator[Change]:
             yield change
 
 
+def _made_into(hand: Hand, row: Row) -> int:
+    """Stitches of the needle in hand that are made already, where some were taken back one by one."""
+    if not hand.into:
+        return 0
+    from tracker.knitting.tinking import made_into
+
+    return made_into(row, hand.needles, hand.into)
+
+
 # The fields of an act, looked over once more: a file may have been written by anyone.
+
+
+def _inside(event: Event, hand: Hand) -> Tinked | None:
+    """The place inside a row to which stitches were taken back; None where whole rounds were."""
+    if "stitches" not in event.data:
+        return None
+    from tracker.knitting.tinking import Tinked, stitches_on
+
+    data = event.data
+    section, rows, needles, into = (
+        _whole(data[it]) for it in ("section", "rows", "needles", "into")
+    )
+    if not 0 <= rows <= MOST_ROUNDS:
+        raise ValueError("there is no such row")
+    row = hand.course.row(section, rows)
+    most = 1 if row.side is not None else len(row.needles)
+    if not 0 <= needles < most or not 0 <= into <= len(stitches_on(row, needles)):
+        raise ValueError("there are no such stitches")
+    return Tinked(section, rows, needles, into)
 
 
 def _change(event: Event, course: Course) -> Change:

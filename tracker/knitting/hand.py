@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from contextlib import suppress
 from copy import copy
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from tracker.knitting.changes import MOST_CHANGES, Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import Check, Lifeline, Note, Sock, TapeReading
+
+if TYPE_CHECKING:
+    from tracker.knitting.tinking import Tinked
 
 NOTES_KEPT = 100
 """How many notes on a sock the state carries: the last. Older ones are in its history."""
@@ -34,7 +37,7 @@ class Hand:
     """Where a sock is, and what hangs on its rounds."""
 
     __slots__ = (
-        "changes", "check", "corrected", "course", "ended", "finished", "lifelines", "minutes",
+        "changes", "check", "corrected", "course", "ended", "finished", "into", "lifelines", "minutes",
         "minutes_at", "needles", "notes", "readings", "rests_on", "rows", "section",
     )  # fmt: skip
 
@@ -42,7 +45,7 @@ class Hand:
         self.course = course
         """The course of this sock, with all that was changed on it."""
         self.changes: tuple[Change, ...] = ()
-        self.section = self.rows = self.needles = self.corrected = 0
+        self.section = self.rows = self.needles = self.into = self.corrected = 0
         self.ended: list[int] = []
         self.readings: list[TapeReading] = []
         self.lifelines: list[Lifeline] = []
@@ -67,7 +70,7 @@ class Hand:
         return Stands(self.section, self.rows, self.needles, self.finished, self._needle())
 
     def _needle(self) -> str | None:
-        if not self.needles or self.finished:
+        if not (self.needles or self.into) or self.finished:
             return None
         row = self.course.row(self.section, self.rows)
         return row.needles[row.working(self.needles)].name
@@ -89,6 +92,7 @@ class Hand:
             tuple(self.notes),
             self.rests_on,
             self.changes,
+            self.into,
         )
 
     def knit_for(self, seconds: float) -> None:
@@ -139,17 +143,24 @@ class Hand:
             for taken in self.readings
         ]
 
-    def rip(self, section: int, number: int) -> None:
-        """Take the fabric back to row `number` of a section; what hung on the rounds above is void."""
+    def rip(self, section: int, number: int, inside: Tinked | None = None) -> None:
+        """Take the fabric back to row `number` of a section; what hung on the rounds above is void.
+
+        Or to a place inside the row that follows, which is then still in hand, with its changes.
+        """
         here = (section, number)
         done = [self.is_done(change.section, change.row - 1) for change in self.changes]
         self.ended = self.ended[:section]
-        self.section, self.needles, self.finished = section, 0, False
+        self.section, self.needles, self.into, self.finished = section, 0, 0, False
         self.rows = self.course.sections[section].rows_to(number)
+        in_hand = 0
+        if inside is not None:
+            _, self.rows, self.needles, self.into = inside
+            in_hand = int(bool(self.needles or self.into))
         self.change_soundly(
             change
             for change, was in zip(self.changes, done, strict=True)
-            if change.repeats or not was or self.is_done(change.section, change.row)
+            if change.repeats or not was or self.is_done(change.section, change.row - in_hand)
         )
         self.readings = [
             taken._replace(verdict="void") if (taken.section, taken.row) > here else taken

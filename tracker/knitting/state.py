@@ -153,11 +153,18 @@ class Sock(NamedTuple):
     """What its stitches hang on while it is laid to rest; None while it is not. A stranger's text."""
     changes: tuple[Change, ...] = ()
     """What is otherwise than planned on it, oldest first; those it repeats of the other sock among them."""
+    into: int = 0
+    """Stitches of the needle in hand that are worked, after some were taken back; 0: nobody says."""
 
     @property
     def begun(self) -> bool:
         """Anything is worked on it."""
-        return bool(self.section or self.rows or self.needles)
+        return bool(self.section or self.rows or self.inside)
+
+    @property
+    def inside(self) -> bool:
+        """Something of the row in hand is counted."""
+        return bool(self.needles or self.into)
 
 
 class State(NamedTuple):

@@ -317,6 +317,18 @@ class NeedlesScreen(Screen[None]):
             return
         self._act(lambda: self.session.rip_by(_whole(number)), say=True)
 
+    def do_tink(self, number: str) -> None:
+        if not number:
+            self._say("type how many stitches were unknitted first: 20 <")
+            return
+
+        def unknitted() -> Answer:
+            answer = self.session.tink(_whole(number))
+            self._said_brief = words.place_brief(answer.glance)
+            return answer
+
+        self._act(unknitted, say=True)
+
     def do_lifeline(self, number: str) -> None:
         self._act(self.session.lifeline, say=True)
 

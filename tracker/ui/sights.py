@@ -121,7 +121,8 @@ def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
     """Whether the stage says it already, or the `card` on it."""
     if cue.kind in _TO_THE_YARN and not cue.when:
         return (card and glance.card is not None) or cue == _yarn_word(glance)
-    return cue.kind in _ON_STAGE or cue == glance.card
+    on_stage = cue.kind in _ON_STAGE and cue.about != "in hand"
+    return on_stage or cue == glance.card
 
 
 def _yarn_word(glance: Glance) -> Cue | None:
