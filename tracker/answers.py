@@ -123,6 +123,17 @@ def _said_place(act: Act, before: Glance, after: Glance) -> str:
     return place(after)
 
 
+def _said_tick(act: Act, before: Glance, after: Glance) -> str:
+    """The place; and of a round in which a needle was to be put right, that it is done."""
+    right = next((cue for cue in after.cues if cue.about == "put right"), None)
+    if right is None or any(cue.about == "put right" for cue in before.cues):
+        return place(after)
+    told = (
+        f"What was off is put right in round {right.data['round']}: count the stitches once more."
+    )
+    return f"{place(after)} {told}"
+
+
 def _said_end(act: Act, before: Glance, after: Glance) -> str:
     here = before.place
     at = act.data.get("at", here.done)
@@ -335,6 +346,7 @@ def _said_other(act: Act, before: Glance, after: Glance) -> str:
 
 
 _SAID = {
+    "tick": _said_tick,
     "copy": _said_copy, "order": _said_order, "note": _said_note, "rest": _said_rest, "other": _said_other,
     "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
     "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,

@@ -146,6 +146,7 @@ class PlaceSight(NamedTuple):
 class CountSight(NamedTuple):
     """The stitches counted just now, those expected, and where she may be if they differ.
 
+    Where they do not, `places` are this one and those nearby that have as many, if there are any.
     `by_fabric` is true where she said what she sees of the fabric besides: a length, a colour, a pin.
     """
 
@@ -156,6 +157,8 @@ class CountSight(NamedTuple):
     by_fabric: bool = False
     near: bool = False
     """Whether the likeliest place is in this section, or a few rounds away."""
+    after: tuple[str, int] | None = None
+    """The section, a stranger's text, and the round in which what was off before was put right."""
 
 
 class SmallGoal(NamedTuple):
@@ -407,11 +410,22 @@ class _Look:
                 there, check.found, agrees, tuple(map(self._place_sight, found)), True
             )
         found = ()
-        if not check.matches:
+        if check.asked or not check.matches:
             found = places.places(self._course, self._state, self._number, check.found, check.plain)
+        if check.matches:
+            found = self._as_many(found)
         near = bool(found) and places.apart(self._course, found[0], here) <= NEAR
         sights = tuple(map(self._place_sight, found))
-        return CountSight(there, check.found, check.matches, sights, near=near)
+        after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
+        return CountSight(there, check.found, check.matches, sights, near=near, after=after)
+
+    def _as_many(self, found: tuple[places.Found, ...]) -> tuple[places.Found, ...]:
+        """The places of this section that a count leaves which is right where she is; none if only that."""
+        here, inside = (self._sock.section, self._sock.rows), (0, self._sock.needles)
+        near = [place for place in found if place.section == here[0] and not place.any_row]
+        # Plain needles of the next round do not show.
+        only = all(place[:2] == here and place.needles in inside for place in near)
+        return () if only else tuple(near)
 
     def _along(self, check: Check) -> tuple[places.Found, ...]:
         """Where she may be by the length, the colour or the pin that she sees, and by the stitches."""

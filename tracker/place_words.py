@@ -7,7 +7,7 @@ from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import MOST_OFF
 from tracker.units import shell_word
-from tracker.vocabulary import and_all, section, unit
+from tracker.vocabulary import and_all, capital, section, unit
 
 TOLD = 3
 """Places named in a sentence."""
@@ -27,10 +27,14 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if count.by_fabric:
         return _by_fabric(count, glance, keys=keys)
     if count.matches:
-        return f"{counts(count.found)}: as it should be."
+        besides = f"{_settled(count, glance)}{_as_many(count, glance, keys=keys)}"
+        return f"{counts(count.found)}: as it should be.{besides}"
     if sum(count.found) == sum(count.expected) and len(count.found) > 1:
         return f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"
-    told = [f"{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."]
+    still = f"Still after the repair in {_where_put_right(count, glance)}: " if count.after else ""
+    told = [
+        f"{still}{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."
+    ]
     mend = next((cue for cue in glance.cues if cue.about == "repair"), None)
     if mend is None and _is_slip(count) and not count.near:
         told.append(_slip(sum(count.found) - sum(count.expected), keys=keys))
@@ -51,6 +55,51 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if question := question_of(count, glance):
         told.append(question if question.endswith("?") else f"{question}.")
     return " ".join([*told, way_there(count, glance, keys=keys)])
+
+
+def _settled(count: CountSight, glance: Glance) -> str:
+    return f" Put right in {_where_put_right(count, glance)}." if count.after else ""
+
+
+def _where_put_right(count: CountSight, glance: Glance) -> str:
+    """ "gusset round 10"."""
+    name, row = count.after or ("", 0)
+    return f"{section(name, glance.of_socks)} round {row}"
+
+
+def elsewhere(count: CountSight, glance: Glance) -> tuple[PlaceSight, ...]:
+    """The places that a count leaves besides the one that is counted."""
+    here, inside = glance.place, sum(needle.finished for needle in glance.needles)
+    return tuple(
+        place
+        for place in count.places
+        if (place.section, place.row) != (here.section, here.done)
+        or place.inside not in (0, inside)
+    )
+
+
+def _as_many(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """Of a count that is right: which other place has as many, and the question that decides.
+
+    Who counted every needle checks them, and is asked nothing; who counted all in one asks where she is.
+    """
+    there = elsewhere(count, glance)
+    if not there:
+        return ""
+    other, row = there[0], unit(there[0].worked)
+    way = way_there(count._replace(places=there[:1]), glance, keys=keys)
+    if len(there) == len(count.places):
+        # She said what the last round was, and it is not the one that is counted.
+        return f" But by its last {row} it is {place_name(other, glance)}. {way}"
+    if len(count.found) > 1:
+        return ""
+    if other.inside or len(there) > 1:
+        ask = question_of(count, glance)
+    else:
+        ask = (
+            f"Is the last {row} a plain one? {'Then' if other.plain else 'If not,'} it is that one"
+        )
+    return f" {capital(place_name(other, glance))} has as many. {ask}. {way}"
 
 
 def _is_slip(count: CountSight) -> bool:
@@ -186,6 +235,9 @@ def brief(count: CountSight, glance: Glance) -> str:
     """The likeliest place in few words, for a small screen."""
     if count.by_fabric and count.places:
         return f"{count.places[0].row} a: about {unit(glance.place.worked)} {count.places[0].row}"
+    if count.matches and count.places:
+        other = elsewhere(count, glance)[0]
+        return f"{sum(count.found)}: right; or p: {unit(other.worked)} {other.row}?"
     if count.matches or not count.places:
         return f"{sum(count.found)}, not {sum(count.expected)}: count again"
     first, second = count.places[0], _second(count, glance)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
 
-from tracker import answers, pair_words, words
+from tracker import answers, pair_words, place_words, words
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
@@ -316,7 +316,7 @@ class Session:
         count = self.look(sock).counted
         if count is None or not count.places:
             raise Refused("no count of stitches says where else to be; count them first")
-        place = count.places[0]
+        place = next(iter(place_words.elsewhere(count, self.look(sock))), count.places[0])
         if not count.near and not count.by_fabric:
             raise Refused("the only place with so many is far from here; count them once more")
         if place.any_row:

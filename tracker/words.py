@@ -812,6 +812,8 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "repair":
         return change_words.repair_cue(cue), ""
+    if cue.about == "put right":
+        return f"put right in round {cue.data['round']}: count once more", "count"
     return f"count once: {place_words.counts(cue.data['expected'])}", "count"
 
 

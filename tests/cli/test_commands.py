@@ -683,6 +683,111 @@ def test_ticks_made_on_the_wrong_sock(pair: Instep) -> None:
     assert "write a whole number" in pair.usage("other", "--over", "x")
 
 
+def test_a_count_that_is_right_names_the_other_place_with_as_many(pair: Instep) -> None:
+    """64 stitches: 74 are gusset round 9 and 10, and nothing moves (common practice, no source)."""
+    pair.ok("at", "9", "--section", "gusset")
+    question = "Is the last round a plain one? Then it is gusset round 10"
+    assert pair.json("count", "74") == {
+        "expected": [21, 16, 16, 21], "found": [74], "matches": True,
+        "places": [
+            {"section": "gusset", "row": 9, "needle": None, "question": question},
+            {"section": "gusset", "row": 10, "needle": None, "question": question},
+        ],
+    }  # fmt: skip
+    assert pair.line("count", "74") == (
+        "74: as it should be. Gusset round 10 has as many. Is the last round a plain one? Then "
+        "it is that one. instep at 10 --section gusset puts the count there."
+    )
+    assert pair.json("left")["done"] == 9
+    assert pair.line("count", "21/16/16/21") == "21/16/16/21 = 74: as it should be."
+    assert len(pair.json("count", "21/16/16/21")["places"]) == 2
+    for bare in ((), ("ok",), ("74", "--shaped")):
+        assert pair.json("count", *bare)["places"] == [], "who only checks is asked nothing"
+    assert pair.line("count", "74", "--plain") == (
+        "74: as it should be. But by its last round it is gusset round 10. "
+        "instep at 10 --section gusset puts the count there."
+    )
+    pair.ok("tick")
+    assert "Gusset round 9 has as many. Is the last round a plain one? If not, it is that one." in (
+        pair.line("count", "74")
+    )
+    pair.ok("tick")
+    pair.ok("tick", "--needle")
+    assert "Gusset round 12 has as many." in pair.line("count", "72"), (
+        "a plain needle does not show"
+    )
+    pair.ok("at", "22", "--section", "leg")
+    assert pair.line("count", "64") == "64: as it should be."
+
+
+def test_a_repair_is_done_with_its_round_and_settled_by_a_count(pair: Instep) -> None:
+    """A plan, then the round in which it is worked, then a count: all three are in the history."""
+    pair.ok("at", "8", "--section", "gusset")
+    plan = "in round 9 k2tog once more on N4, which has 1 too many"
+    assert plan in pair.line("count", "22/16/16/23")
+    done = "What was off is put right in round 9: count the stitches once more."
+    assert done not in pair.line("tick", "--needle")
+    assert pair.line("tick").endswith(done)
+    assert "- Put right in round 9: count once more, instep count ok if they are there" in pair.ok(
+        "left"
+    )
+    assert pair.line("count", "21/16/16/22").startswith(
+        "Still after the repair in gusset round 9: 21/16/16/22 = 75 counted, 21/16/16/21 = 74 expected"
+    )
+    assert "put right in round 10" in pair.line("tick")
+    assert pair.line("count", "ok") == (
+        "21/16/16/21 = 74: as it should be. Put right in gusset round 10."
+    )
+    assert "ut right" not in pair.ok("left")
+    assert pair.line("count", "ok") == "21/16/16/21 = 74: as it should be."
+    told = [line.partition(": ")[2] for line in pair.ok("history").splitlines()[2:]]
+    assert told == [
+        f"22/16/16/23 counted, not as expected; {plan}",
+        "a needle",
+        "a round; the stitches put right in round 9",
+        "21/16/16/22 counted, not as expected, after the repair in gusset round 9; "
+        "in round 10 k2tog once on N4, which has 1 too many",
+        "a round; the stitches put right in round 10",
+        "21/16/16/21 counted, as expected: put right in gusset round 10",
+        "21/16/16/21 counted, as expected",
+    ]
+
+
+def test_a_repair_that_was_ripped_is_none(pair: Instep) -> None:
+    pair.ok("at", "8", "--section", "gusset")
+    pair.ok("count", "22/16/16/23")
+    pair.ok("tick", "3")
+    pair.ok("rip", "8")
+    left = pair.ok("left")
+    assert "Put right" not in left
+    assert "In round 9 k2tog once more on N4" in left, "the plan stands again"
+    pair.ok("tick")
+    assert "Put right in round 9" in pair.ok("left")
+    pair.ok("undo")
+    assert "Put right" not in pair.ok("left")
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        (("right",), "it is right"), (("void",), "it is left out"),
+        (("count", "--by", "5"), "5 rounds were not counted, 35 are done"),
+        (("count", "--by", "-1"), "1 round too many was counted, 29 are done"),
+    ],
+)  # fmt: skip
+def test_the_history_says_what_an_answer_was(
+    pair: Instep, answer: tuple[str, ...], told: str
+) -> None:
+    pair.ok("at", "30", "--section", "leg")
+    pair.ok("measure", "15.5 cm")
+    pair.ok("answer", *answer)
+    assert (
+        pair.ok("history").splitlines()[-1].endswith(f": the answer to the 15.5 cm reading: {told}")
+    )
+    (*_, last) = pair.json("history")["events"]
+    assert last["text"] == f"the answer to the 15.5 cm reading: {told}"
+
+
 def test_rip_said_wrong(pair: Instep) -> None:
     leg(pair, 38)
     for words in ([], ["3", "--by", "2"]):

@@ -120,6 +120,22 @@ async def test_stitches_unknitted_one_by_one(basket: Basket, size: tuple[int, in
         await until(pilot, app, "type how many stitches were unknitted")
 
 
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_a_right_count_that_fits_the_next_round_too(
+    basket: Basket, size: tuple[int, int]
+) -> None:
+    session = begin(basket)
+    to(session, "gusset", 9)
+    app = app_of(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("7", "4", "c")
+        told = "74: right; or p: round 10?" if size[0] == 40 else "Gusset round 10 has as many."
+        await until(pilot, app, told)
+        assert session.glance.place.done == 9
+        await pilot.press("p")
+        assert session.glance.place.done == 10
+
+
 async def test_uneven_edges_plan_the_gusset_anew(basket: Basket) -> None:
     session = begin(basket)
     to(session, "gusset", 0)

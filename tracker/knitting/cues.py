@@ -184,6 +184,9 @@ class _Cues:
         found = repair(self._course, self._state, self._number)
         if found is not None:
             yield Cue("count", 0, {"repair": found}, "repair")
+        section, row = self._sock.put_right or (-1, 0)
+        if section == self._sock.section and self._done - row <= 1 and not self._sock.inside:
+            yield Cue("count", 0, {"round": row}, "put right")
 
     def _repeats(self) -> Iterator[Cue]:
         """What was changed on the other sock, where this one comes to it: a row ahead, and at that row."""

@@ -19,6 +19,7 @@ from tracker.knitting.events import (
     Event,
 )
 from tracker.knitting.pins import PIN_EVERY
+from tracker.knitting.repair import repair
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import AT_SIDE, Mark, Section
@@ -281,7 +282,29 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     data: dict[str, Any] = {"found": found, "expected": list(there), **clue}
     if act.data.get("plain") is not None:
         data["plain"] = bool(act.data["plain"])
-    return {**data, "matches": bool(found) and places.matches(there, found)}
+    data["matches"] = bool(found) and places.matches(there, found)
+    if data["matches"] and "found" in act.data:
+        data["asked"] = True
+    return {**data, **_repairs(replay, act._replace(data=data))}
+
+
+def _repairs(replay: Replay, counted: Act) -> dict[str, Any]:
+    """Of a count: how what is off is put right in the next round, and where it was to be before."""
+    if not counted.data["found"]:
+        return {}
+    course, sock = _on(replay, counted)
+    told: dict[str, Any] = {}
+    if sock.put_right is not None:
+        section, row = sock.put_right
+        named = course.sections[section].called
+        told["after"] = {"section": section, "row": row, "name": named, "unit": "round"}
+    trial = replay.trial()
+    trial.apply(_untold(counted))
+    plan = repair(replay.course, trial.freeze(), cast(Number, counted.sock))
+    if plan is not None:
+        mends = [[mend.needle, mend.over, mend.decreases] for mend in plan.mends]
+        told["repair"] = {"row": plan.row, "mends": mends}
+    return told
 
 
 def _clue(replay: Replay, act: Act) -> dict[str, Any]:

@@ -6,7 +6,7 @@ It works in a private accumulator, which is copied at keyframes and frozen on re
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from copy import copy
 from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
@@ -203,6 +203,7 @@ class Fold:
         if not (0 <= section <= self._course.last and 0 <= rows <= MOST_ROUNDS):
             raise ValueError("there is no such round")
         hand.corrected, was = event.number, (hand.section, hand.rows)
+        hand.put_right = None
         if section == hand.section:
             hand.move_readings(rows, _whole(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
@@ -289,8 +290,12 @@ class Fold:
         bare = not found and clue == Clue()
         if bare or len(found) > MOST_NEEDLES or min(found, default=0) < 0:
             raise ValueError("there is no such count")
-        matches = bool(event.data["matches"])
-        hand.check = Check(hand.section, hand.rows, found, matches, plain, event.number, clue)
+        matches, asked = bool(event.data["matches"]), bool(event.data.get("asked"))
+        hand.check = Check(
+            hand.section, hand.rows, found, matches, plain, event.number, clue, asked,
+            *_repaired(event.data, self._course),
+        )  # fmt: skip
+        hand.put_right = None
 
     def _answer(self, event: Event) -> None:
         hand, of, how = self._of(event), _whole(event.data["of"]), event.data["as"]
@@ -429,8 +434,7 @@ class Fold:
         row = hand.course.row(hand.section, hand.rows)
         made = row.worked - sum(needle.made for needle in row.needles[: hand.needles])
         made -= _made_into(hand, row)
-        hand.needles = hand.into = 0
-        hand.rows += 1
+        hand.round_done()
         self._end_by_itself(sock)
         return made, True
 
@@ -558,6 +562,20 @@ def _change(event: Event, course: Course) -> Change:
         tuple(_rewritten(one, course) for one in data.get("rewritten", ())),
         _laid(data["laid"], course) if "laid" in data else None,
     )  # fmt: skip
+
+
+def _repaired(data: Mapping[str, Any], course: Course) -> tuple[int | None, tuple[int, int] | None]:
+    """Of a count: the round in which what is off will be put right, and that in which it was to be."""
+    repair, after = data.get("repair"), data.get("after")
+    if repair is not None:
+        for needle, over, decreases in repair["mends"]:
+            str(needle), _whole(over), _whole(decreases)
+    if after is not None and (type(after["name"]) is not str or after["unit"] != "round"):
+        raise ValueError("that is not how a repair is told")
+    return (
+        None if repair is None else _row(repair["row"]),
+        None if after is None else (_section(after["section"], course), _row(after["row"])),
+    )
 
 
 def _rewritten(one: Any, course: Course) -> Rewritten:

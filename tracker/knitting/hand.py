@@ -31,6 +31,7 @@ class Stands(NamedTuple):
     needles: int
     finished: bool
     needle: str | None
+    put_right: tuple[int, int] | None = None
 
 
 class Hand:
@@ -38,7 +39,7 @@ class Hand:
 
     __slots__ = (
         "changes", "check", "corrected", "course", "ended", "finished", "into", "lifelines", "minutes",
-        "minutes_at", "needles", "notes", "readings", "rests_on", "rows", "section",
+        "minutes_at", "needles", "notes", "put_right", "readings", "rests_on", "rows", "section",
     )  # fmt: skip
 
     def __init__(self, course: Course) -> None:
@@ -52,6 +53,7 @@ class Hand:
         self.minutes: float | None = 0.0
         self.minutes_at: list[float | None] = []
         self.check: Check | None = None
+        self.put_right: tuple[int, int] | None = None
         self.notes: list[Note] = []
         self.rests_on: str | None = None
         self.finished = False
@@ -67,7 +69,9 @@ class Hand:
     @property
     def stands(self) -> Stands:
         """Its place alone, which costs less than its state."""
-        return Stands(self.section, self.rows, self.needles, self.finished, self._needle())
+        return Stands(
+            self.section, self.rows, self.needles, self.finished, self._needle(), self.put_right
+        )
 
     def _needle(self) -> str | None:
         if not (self.needles or self.into) or self.finished:
@@ -93,7 +97,16 @@ class Hand:
             self.rests_on,
             self.changes,
             self.into,
+            self.put_right,
         )
+
+    def round_done(self) -> None:
+        """The row in hand is worked: with it what was to be put right in it."""
+        check, here = self.check, (self.section, self.rows)
+        if check and check.repair is not None and (check.section, check.rows) == here:
+            self.put_right = (self.section, check.repair)
+        self.needles = self.into = 0
+        self.rows += 1
 
     def knit_for(self, seconds: float) -> None:
         """So long was knitted on it."""
@@ -169,4 +182,6 @@ class Hand:
         self.note_minutes(None)
         if self.check is not None and (self.check.section, self.check.rows) > (section, self.rows):
             self.check = None
+        if self.put_right is not None and self.put_right > here:
+            self.put_right = None
         self.lifelines = [line for line in self.lifelines if (line.section, line.row) <= here]

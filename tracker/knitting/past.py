@@ -42,6 +42,8 @@ class Past(NamedTuple):
     void: bool = False
     """Whether it stands, but counts for nothing any more: a reading left out, or what hung on rounds that
     were ripped."""
+    put_right: int | None = None
+    """The round in which, with this tick, needles that were off were put right."""
 
 
 def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
@@ -160,6 +162,7 @@ def _past(
     number: Number = 2 if act.sock == 2 else 1 if act.sock == 1 else now[0]
     stands, made_at = now[number], places[before[act.number]][number]
     made_in = course.sections[made_at.section]
+    put_right = places[act.number][number].put_right if act.kind == "tick" else None
     return Past(
         event,
         number,
@@ -170,4 +173,5 @@ def _past(
         made_in.called,
         made_in.worked,
         not names_act and event.number not in live,
+        put_right=put_right[1] if put_right and put_right != made_at.put_right else None,
     )

@@ -94,6 +94,12 @@ class Check(NamedTuple):
     plain: bool | None
     event: int
     clue: Clue = Clue()
+    asked: bool = False
+    """She gave figures: where else there are as many she wants to hear, too."""
+    repair: int | None = None
+    """The round in which what is off is put right, where that can be."""
+    after: tuple[int, int] | None = None
+    """The section (by index) and round in which what an earlier count found off was put right."""
 
 
 class Weighing(NamedTuple):
@@ -155,6 +161,8 @@ class Sock(NamedTuple):
     """What is otherwise than planned on it, oldest first; those it repeats of the other sock among them."""
     into: int = 0
     """Stitches of the needle in hand that are worked, after some were taken back; 0: nobody says."""
+    put_right: tuple[int, int] | None = None
+    """The section (by index) and round in which a needle was put right, until the stitches are counted."""
 
     @property
     def begun(self) -> bool:

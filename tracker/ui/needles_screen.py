@@ -282,7 +282,7 @@ class NeedlesScreen(Screen[None]):
             count = self.session.count
             answer = count(length=number) if is_length else count(number)
             found = answer.glance.counted
-            if found and (found.by_fabric or not found.matches):
+            if found and (found.by_fabric or not found.matches or found.places):
                 self._said_brief = place_words.brief(found, answer.glance)
             return answer
 
