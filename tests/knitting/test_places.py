@@ -99,6 +99,7 @@ def test_a_count_is_recorded_and_moves_nothing() -> None:
     knitter.do("count", found=[21, 16, 16, 21])
     assert knitter.events[-1].data == {
         "found": [21, 16, 16, 21], "expected": [22, 16, 16, 22], "matches": False,
+        "repair": {"row": 9, "mends": [["N1", -1, 1], ["N4", -1, 1]]},
     }  # fmt: skip
     assert knitter.sock()._replace(check=None) == before
     assert [place.row for place in knitter.look().counted.places] == [9, 10]  # type: ignore[union-attr]

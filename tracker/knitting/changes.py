@@ -52,6 +52,9 @@ class Change(NamedTuple):
 
     `kind` and `value` are as she told them, `event` the number of its event. `repeat` says whether the
     other sock is to repeat it. On the sock that repeats it, `repeats` is true.
+
+    `there` are the rows on the other sock, where its own are otherwise and the change was computed for them;
+    none at all: it cannot be repeated there. None: the same rows.
     """
 
     kind: Kind
@@ -63,6 +66,22 @@ class Change(NamedTuple):
     rewritten: tuple[Rewritten, ...] = ()
     laid: Laid | None = None
     repeats: bool = False
+    there: tuple[Rewritten, ...] | None = None
+
+    @property
+    def ways(self) -> tuple[Change, ...]:
+        """It, and where it is repeated with rows of its own also as it was told: those may come out yet."""
+        if not self.repeats or not self.there:
+            return (self,)
+        return self, self._replace(rewritten=self.there, there=self.rewritten)
+
+    def repeated(self) -> Change | None:
+        """It on the other sock; None where it cannot be repeated there."""
+        if self.there is None:
+            return self._replace(repeats=True)
+        if not self.there:
+            return None
+        return self._replace(repeats=True, rewritten=self.there, there=self.rewritten)
 
     @property
     def alters(self) -> bool:

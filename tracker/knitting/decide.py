@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from tracker.knitting import places, shares, stripes
-from tracker.knitting.changes import MOST_CHANGES, BadChange, Laid, Rewritten
+from tracker.knitting.changes import MOST_CHANGES, BadChange, Change, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     LONGEST_NOTE,
@@ -25,6 +25,9 @@ from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import AT_SIDE, Mark, Section
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.units import shell_word, shorten
+
+if TYPE_CHECKING:
+    from tracker.knitting.changing import Told
 
 THE_NEEDLES = "the needles"
 """What a sock rests on where nothing is said."""
@@ -345,6 +348,7 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
             "unit": _unit(course.sections[told.section].worked),
         }  # fmt: skip
         decided = again | _rows_told(told.rewritten, told.laid)
+        decided |= _there(replay, act.sock, str(data["as"]), str(data.get("value", "")), told)
         if data.get("copy") is not None:
             decided["copy"] = bool(data["copy"])
         trial = replay.trial()
@@ -360,17 +364,50 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     return decided
 
 
+def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change) -> dict[str, Any]:
+    """The same kind of change by its rule on the other sock's own rows, where these are otherwise.
+
+    It is recorded, so that nothing is computed again: no rows where it does not come out on that sock.
+    """
+    from tracker.knitting import changing
+
+    theirs = replay.state.sock(3 - sock)
+    if not told.rewritten or replay.course.of(theirs).is_done(theirs, told.section, told.row):
+        return {}
+    same = (kind, told.section, told.row)
+    kept = [
+        it for it in theirs.changes if not (it.repeats and (it.kind, it.section, it.row) == same)
+    ]
+    there = replay.course.of(replay.state.sock(sock)).sections[told.section]
+    last = told.rewritten[0].number + len(told.rewritten[0].rows) - 1
+    done = -1 if kind == "picked-up" else max(told.row, last - 1)
+    if last > there.planned:
+        done = told.row  # no plain row was left to make it in
+    rows = max(0, there.rows_to(done))
+    before = theirs._replace(section=told.section, rows=rows, needles=0, into=0, finished=False)
+    try:
+        course = replay.course.changed(kept)
+        row = None if kind == "picked-up" else told.row
+        again = changing.change(course, before, kind, value, row)
+    except ValueError:
+        return {"there": []}
+    return {} if again.rewritten == told.rewritten else {"there": _as_told(again.rewritten)}
+
+
 def _rows_told(rewritten: Sequence[Rewritten], laid: Laid | None) -> dict[str, Any]:
     """What a change does to the rows, as it is recorded."""
     data: dict[str, Any] = {}
     if rewritten:
-        data["rewritten"] = [
-            {**one._asdict(), "rows": list(one.rows), "begins": list(one.begins)}
-            for one in rewritten
-        ]
+        data["rewritten"] = _as_told(rewritten)
     if laid is not None:
         data["laid"] = {**laid._asdict(), "needles": list(laid.needles)}
     return data
+
+
+def _as_told(rewritten: Sequence[Rewritten]) -> list[dict[str, Any]]:
+    return [
+        {**one._asdict(), "rows": list(one.rows), "begins": list(one.begins)} for one in rewritten
+    ]
 
 
 def _copy(replay: Replay, act: Act) -> dict[str, Any]:
@@ -388,9 +425,11 @@ def _copy(replay: Replay, act: Act) -> dict[str, Any]:
     if named.repeat is repeat:
         raise Refused(f"that is so already: number {of} is {'' if repeat else 'not '}repeated")
     there = replay.course.sections[named.section]
+    on = 1 if named in replay.state.sock(1).changes else 2
     return {
         "of": of, "copy": repeat, "as": named.kind, "value": named.value, "round": named.row,
         "name": there.called, "unit": _unit(there.worked),
+        **(_there(replay, on, named.kind, named.value, named) if repeat else {}),
     }  # fmt: skip
 
 

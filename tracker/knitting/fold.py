@@ -250,8 +250,9 @@ class Fold:
         own = any(mine[0] == change[0] and mine[2:4] == change[2:4] for mine in on.changes)
         if change.kind == "other":
             own = change in on.changes
-        if not own and not on.is_done(change.section, change.row):
-            on.change_soundly((*on.changes, change._replace(repeats=True)))
+        again = change.repeated()
+        if again is not None and not own and not on.is_done(change.section, change.row):
+            on.change_soundly((*on.changes, again))
 
     def _copy(self, event: Event) -> None:
         """Whether a change that was told is repeated on the other sock, where that has not come to it."""
@@ -259,7 +260,7 @@ class Fold:
         for hand, on in (self._socks, self._socks[::-1]):
             for change in hand.changes:
                 if change.event == of and not change.repeats:
-                    again = change._replace(repeat=repeat)
+                    again = change._replace(repeat=repeat, there=_there(event.data, self._course))
                     hand.change(again if mine is change else mine for mine in hand.changes)
                     self._withdraw([of], on)
                     # What it repeated already is then its own: alike, or meant for each alone.
@@ -344,7 +345,7 @@ class Fold:
         self._socks = (new, self._socks[1]) if number == 1 else (self._socks[0], new)
         for change in self._socks[2 - number].changes:
             if change.repeat and not change.repeats:
-                self._repeat(change, on=new)
+                self._repeat(change._replace(there=None), on=new)
 
     def _weigh(self, event: Event) -> None:
         grams = float(event.data["grams"])
@@ -561,7 +562,15 @@ def _change(event: Event, course: Course) -> Change:
         kind, value, section, row, event.number, repeat,
         tuple(_rewritten(one, course) for one in data.get("rewritten", ())),
         _laid(data["laid"], course) if "laid" in data else None,
+        there=_there(data, course),
     )  # fmt: skip
+
+
+def _there(data: Mapping[str, Any], course: Course) -> tuple[Rewritten, ...] | None:
+    """The rows of a change on the other sock, where they are not the same."""
+    if "there" not in data:
+        return None
+    return tuple(_rewritten(one, course) for one in data["there"])
 
 
 def _repaired(data: Mapping[str, Any], course: Course) -> tuple[int | None, tuple[int, int] | None]:

@@ -132,10 +132,12 @@ class Hand:
         """The same; one that does not come out with those before it is left out."""
         kept: list[Change] = []
         for change in changes:
-            with suppress(ValueError):
-                if change.alters:
-                    self.course.changed([*kept, change])
-                kept.append(change)
+            for way in change.ways:
+                with suppress(ValueError):
+                    if way.alters:
+                        self.course.changed([*kept, way])
+                    kept.append(way)
+                    break
         self.change(kept[:MOST_CHANGES])
 
     def is_done(self, section: int, row: int) -> bool:
