@@ -511,6 +511,7 @@ def _count(options: argparse.Namespace) -> int:
             length=options.length,
             colour=options.colour,
             pin=options.pin,
+            tail=options.tail,
             sock=options.sock,
         ),
         reports.count_json,
@@ -962,6 +963,10 @@ _IS_LONG = _word(
 _LAST_COLOUR = _word(
     "--colour", metavar="NAME", help="of the last round, like navy, or navy 5 in its stripe"
 )
+_TAIL = _word(
+    "--tail", type=_whole, metavar="N",
+    help="needles between the tail and the yarn; 0: it hangs where the two working needles meet",
+)  # fmt: skip
 _ABOVE_PIN = _word("--pin", type=_whole, metavar="N", help="rounds above the pin that is moved up")
 _STITCHES = _word(
     "stitches",
@@ -1041,7 +1046,7 @@ COMMANDS: dict[str, _Command] = {
     "count": _Command(
         _count,
         "stitches found: checks them, or says where she may be",
-        (_STITCHES, _PLAIN, _SHAPED, _IS_LONG, _LAST_COLOUR, _ABOVE_PIN, *_ACTS),
+        (_STITCHES, _PLAIN, _SHAPED, _IS_LONG, _LAST_COLOUR, _ABOVE_PIN, _TAIL, *_ACTS),
     ),
     "changed": _Command(
         _changed, "something is otherwise than planned", (_CHANGE, _VALUE, _ROW, _COPY, *_ACTS)

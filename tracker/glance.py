@@ -159,6 +159,8 @@ class CountSight(NamedTuple):
     """Whether the likeliest place is in this section, or a few rounds away."""
     after: tuple[str, int] | None = None
     """The section, a stranger's text, and the round in which what was off before was put right."""
+    tail: int | None = None
+    """The needles between the tail and the yarn, where she said no more than that."""
 
 
 class SmallGoal(NamedTuple):
@@ -403,6 +405,9 @@ class _Look:
             return None
         there = places.expected(self._course, self._state, self._number)
         here = places.Found(self._sock.section, self._sock.rows)
+        tail = check.clue.tail
+        if tail is not None and check.clue == Clue(tail=tail) and not check.found:
+            return self._by_tail(there, tail, here)
         if check.clue != Clue():
             found = self._along(check)
             agrees = any(place[:2] == here[:2] for place in found)
@@ -413,7 +418,7 @@ class _Look:
         if check.asked or not check.matches:
             found = places.places(self._course, self._state, self._number, check.found, check.plain)
         if check.matches:
-            found = self._as_many(found)
+            found = self._as_many(found) or self._round_or_not(check)
         near = bool(found) and places.apart(self._course, found[0], here) <= NEAR
         sights = tuple(map(self._place_sight, found))
         after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
@@ -426,6 +431,23 @@ class _Look:
         # Plain needles of the next round do not show.
         only = all(place[:2] == here and place.needles in inside for place in near)
         return () if only else tuple(near)
+
+    def _round_or_not(self, check: Check) -> tuple[places.Found, ...]:
+        """Where the count never changes, inside a round: that place, and the end of a round."""
+        inside = self._sock.needles
+        if not (check.asked and inside and places.tail_tells(self._section)):
+            return ()
+        here = places.Found(self._sock.section, self._sock.rows, inside)
+        return here, *places.by_tail(self._course, self._state, self._number, 0)
+
+    def _by_tail(self, there: tuple[int, ...], tail: int, here: places.Found) -> CountSight:
+        """Where she may be by where the tail hangs; round by round it says no more than inside, or not."""
+        found = places.by_tail(self._course, self._state, self._number, tail)
+        agrees = found[0] == here._replace(needles=self._sock.needles)
+        if self._shown.counting == "rounds" and not self._sock.inside:
+            agrees = True
+        sights = tuple(map(self._place_sight, found))
+        return CountSight(there, (), agrees, sights, by_fabric=True, tail=tail)
 
     def _along(self, check: Check) -> tuple[places.Found, ...]:
         """Where she may be by the length, the colour or the pin that she sees, and by the stitches."""

@@ -30,7 +30,7 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
     data = event.data
     if event.kind == "count":
         if not data["found"]:
-            return "looked up by the fabric"
+            return "looked up by the tail" if "tail" in data else "looked up by the fabric"
         found = "/".join(map(str, data["found"]))
         how = "as expected" if data["matches"] else "not as expected"
         return f"{found} counted, {how}{_repaired(data, of_socks)}"

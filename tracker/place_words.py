@@ -24,6 +24,8 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     count = glance.counted
     if count is None:
         return ""
+    if count.tail is not None:
+        return _by_tail(count, glance, keys=keys)
     if count.by_fabric:
         return _by_fabric(count, glance, keys=keys)
     if count.matches:
@@ -93,6 +95,8 @@ def _as_many(count: CountSight, glance: Glance, *, keys: bool) -> str:
         return f" But by its last {row} it is {place_name(other, glance)}. {way}"
     if len(count.found) > 1:
         return ""
+    if _by_the_tail(count):
+        return _ask_tail(glance, keys=keys)
     if other.inside or len(there) > 1:
         ask = question_of(count, glance)
     else:
@@ -167,6 +171,31 @@ def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
     return " ".join([*told, f"{way} puts the count there."])
 
 
+TAIL = "Does the tail hang where the two working needles meet? Then a round is done"
+"""The first question in cuff and leg."""
+
+
+def _by_tail(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """Where she may be by where the tail hangs: at the end of a round, or inside one."""
+    place = count.places[0]
+    named = place_name(place, glance)
+    at = f"At the end of {named}" if not place.inside else capital(named)
+    if count.matches:
+        return f"{at}, as counted."
+    if len(count.places) > 1:
+        at += f", or of {place_name(count.places[1], glance)}" if not place.inside else ""
+        return f"{at}. {question_of(count, glance)} {way_there(count, glance, keys=keys)}"
+    return f"{at}. {way_there(count, glance, keys=keys)}"
+
+
+def _ask_tail(glance: Glance, *, keys: bool) -> str:
+    """How the question of the tail is answered."""
+    if keys:
+        return f" {TAIL}: '. With needles between it and the yarn: 2 '"
+    on = _sock(glance)
+    return f" {TAIL}: instep count --tail 0{on}. With 2 needles between it and the yarn: --tail 2."
+
+
 def _sock(glance: Glance) -> str:
     """The sock as a command names it, where it is not the one in hand."""
     return "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
@@ -201,7 +230,11 @@ def place_name(place: PlaceSight, glance: Glance) -> str:
 def question_of(count: CountSight, glance: Glance) -> str:
     """The one question that decides between the two likeliest places; "" where none does."""
     if len(count.places) < 2:
-        return ""
+        return TAIL if _any_before_the_heel(count) else ""
+    if _by_the_tail(count):
+        return TAIL
+    if count.tail is not None:
+        return "How many rounds lie above the last pin?"
     if count.by_fabric:
         return "How many rounds lie above the last pin?" if len(count.places) > 2 else ""
     one, other = count.places[:2]
@@ -216,11 +249,26 @@ def question_of(count: CountSight, glance: Glance) -> str:
     return f"Is it the {section(one.kind, glance.of_socks)}, or the {section(other.kind, glance.of_socks)}?"
 
 
+def _by_the_tail(count: CountSight) -> bool:
+    """Whether the count is right inside a round and at its end alike, in cuff and leg."""
+    if not count.matches or count.tail is not None or not count.places[0].inside:
+        return False
+    return all(place.kind in _TAIL_IN_VIEW for place in count.places)
+
+
+def _any_before_the_heel(count: CountSight) -> bool:
+    return any(place.any_row and place.kind in _TAIL_IN_VIEW for place in count.places[:1])
+
+
+_TAIL_IN_VIEW = frozenset({"cuff", "leg"})
+
+
 def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """How the count is put to the likeliest place, or to the next one."""
     place = count.places[0]
     if place.any_row:
-        return "Count its rounds, then 31 a." if keys else "Count its rounds, then instep at 31."
+        tail = f"{TAIL}. " if _any_before_the_heel(count) else ""
+        return f"{tail}Count its rounds, then {'31 a' if keys else 'instep at 31'}."
     if keys:
         second = _second(count, glance)
         also = f", {second.row} a at the second" if second else ""
@@ -233,14 +281,20 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
 
 def brief(count: CountSight, glance: Glance) -> str:
     """The likeliest place in few words, for a small screen."""
+    if count.tail is not None:
+        return f"p: {place_name(count.places[0], glance)}?"
     if count.by_fabric and count.places:
         return f"{count.places[0].row} a: about {unit(glance.place.worked)} {count.places[0].row}"
+    if count.matches and count.places and _by_the_tail(count):
+        return f"{sum(count.found)}: right. Tail at the yarn? '"
     if count.matches and count.places:
         other = elsewhere(count, glance)[0]
         return f"{sum(count.found)}: right; or p: {unit(other.worked)} {other.row}?"
     if count.matches or not count.places:
         return f"{sum(count.found)}, not {sum(count.expected)}: count again"
     first, second = count.places[0], _second(count, glance)
+    if first.any_row:
+        return f"{sum(count.found)}: {place_name(first, glance)}?"
     if second and second.plain and not first.inside:
         return f"p: {unit(first.worked)} {first.row}; last one plain: {second.row} a"
     return f"p: {place_name(first, glance)}?"

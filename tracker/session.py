@@ -276,16 +276,18 @@ class Session:
         length: str | None = None,
         colour: str | None = None,
         pin: int | None = None,
+        tail: int | None = None,
         sock: Number | None = None,
     ) -> Answer:
         """The stitches found on the needles: "21/16/16/21", "74" in all; nothing or "ok": all are there.
 
         Nothing moves. `plain` says whether the last round done was a plain one. Where the count never
         changes the fabric says more: its `length` from the usual mark, the `colour` of the last round
-        ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`. Raises BadLength, too.
+        ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`, the needles between the
+        `tail` and the yarn. Raises BadLength, too.
         """
         data: dict[str, Any] = {} if plain is None else {"plain": plain}
-        data |= self._clue(length, colour, pin, sock)
+        data |= self._clue(length, colour, pin, sock) | ({} if tail is None else {"tail": tail})
         if text.strip().lower() not in ("", "ok"):
             found = [part.strip() for part in text.split("/")]
             if not all(part.isascii() and part.isdigit() and len(part) < 6 for part in found):

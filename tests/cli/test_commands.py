@@ -788,6 +788,52 @@ def test_the_history_says_what_an_answer_was(
     assert last["text"] == f"the answer to the 15.5 cm reading: {told}"
 
 
+TAIL = "Does the tail hang where the two working needles meet? Then a round is done"
+
+
+def test_the_tail_says_whether_a_round_is_done(pair: Instep) -> None:
+    """In cuff and leg the count never changes: the tail is asked for first (common practice, no source)."""
+    pair.ok("tick", "42")
+    assert pair.line("count", "--tail", "0") == "At the end of leg round 20, as counted."
+    pair.ok("tick", "2", "--needle")
+    assert pair.line("count", "64") == (
+        f"64: as it should be. {TAIL}: instep count --tail 0. "
+        "With 2 needles between it and the yarn: --tail 2."
+    )
+    count = pair.json("count", "64")
+    assert count["matches"]
+    assert [(place["row"], place["needle"]) for place in count["places"]] == [
+        (20, "N3"), (21, None), (20, None),
+    ]  # fmt: skip
+    assert {place["question"] for place in count["places"]} == {TAIL}
+    assert pair.json("count")["places"] == []
+    assert pair.line("count", "--tail", "2") == "Inside leg round 21, 2 needles done, as counted."
+    assert pair.line("count", "--tail", "0") == (
+        "At the end of leg round 21, or of leg round 20. How many rounds lie above the last pin? "
+        "instep at 21 --section leg puts the count there."
+    )
+    assert pair.line("count", "--tail", "3") == (
+        "Inside leg round 21, 3 needles done. "
+        "instep at 20 --section leg, then instep tick 3 --needle, puts the count there."
+    )
+    assert pair.ok("history").endswith("looked up by the tail\n")
+    assert pair.json("left")["needle"] == "N3", "nothing moves"
+
+
+def test_the_tail_where_it_says_nothing(pair: Instep) -> None:
+    pair.ok("tick", "30")
+    assert pair.wrong("count", "--tail", "4") == (
+        "4 needles cannot lie between the tail and the yarn; write 0 to 3"
+    )
+    assert pair.line("count", "--tail", "1") == "Inside leg round 9, 1 needle done, as counted.", (
+        "round by round nobody says which needle"
+    )
+    pair.ok("at", "9", "--section", "gusset")
+    assert pair.wrong("count", "--tail", "0") == (
+        "the tail is not in view at the gusset; count its stitches"
+    )
+
+
 def test_rip_said_wrong(pair: Instep) -> None:
     leg(pair, 38)
     for words in ([], ["3", "--by", "2"]):

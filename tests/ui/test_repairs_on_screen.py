@@ -136,6 +136,28 @@ async def test_a_right_count_that_fits_the_next_round_too(
         assert session.glance.place.done == 10
 
 
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_the_tail_hangs_at_the_yarn(basket: Basket, size: tuple[int, int]) -> None:
+    """Needle 4 was ticked by nobody: the tail says that the round is done, and p ends it."""
+    session = begin(basket)
+    to(session, "leg", 20)
+    session.count_by("needles")
+    session.tick(3, needles=True)
+    app = app_of(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("6", "4", "c")
+        await until(
+            pilot, app, "as it should be" if size[0] > 40 else "64: right. Tail at the yarn? '"
+        )
+        await pilot.press("apostrophe")
+        await until(pilot, app, "leg round 21")
+        assert session.glance.place.done == 20
+        await pilot.press("p")
+        assert (session.glance.place.done, session.glance.place.needle) == (21, "N1")
+        await pilot.press("2", "apostrophe", "p")
+        assert (session.glance.place.done, session.glance.place.needle) == (21, "N3")
+
+
 async def test_uneven_edges_plan_the_gusset_anew(basket: Basket) -> None:
     session = begin(basket)
     to(session, "gusset", 0)

@@ -325,10 +325,25 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
                 f"a pin is moved up every {PIN_EVERY} rounds; write 0 to {PIN_EVERY - 1}, in the round"
             )
         clue["pin"] = int(data["pin"])
+    if "tail" in data:
+        clue["tail"] = _tail(course, sock, int(data["tail"]))
     if "colour" in data:
         clue["colour"] = _colour(course, str(data["colour"]), "leave it out")
         clue["position"] = int(data.get("position", 0))
     return clue
+
+
+def _tail(course: Course, sock: Sock, needles: int) -> int:
+    """Needles between the tail and the yarn: it hangs from the cast-on, in view up to the heel."""
+    section = course.sections[sock.section]
+    if not places.tail_tells(section):
+        raise Refused(f"the tail is not in view at the {section.name}; count its stitches")
+    most = len(course.row(sock.section, sock.rows).needles) - 1
+    if not 0 <= needles <= most:
+        raise Refused(
+            f"{needles} needles cannot lie between the tail and the yarn; write {_span(0, most)}"
+        )
+    return needles
 
 
 def _changed(replay: Replay, act: Act) -> dict[str, Any]:

@@ -647,12 +647,13 @@ def _step(mm: Any) -> float:
 
 def _clue(event: Event, course: Course) -> Clue:
     data = event.data
-    pin = data.get("pin")
+    pin, tail = data.get("pin"), data.get("tail")
     return Clue(
         _length(event) if "mm" in data else None,
         _colour(data["colour"], course) if "colour" in data else None,
         _whole(data.get("position", 0)),
         None if pin is None else _whole(pin),
+        None if tail is None else _row(tail),
     )
 
 

@@ -44,6 +44,8 @@ COMMANDS = (
     Command("at", ("a",), "a", "I am at", "correct the count", "31 a: round 31 is the last one done"),
     Command("count", ("c",), "c", "count", "the stitches are as expected, or those found",
             "c: they are; 21/16/16/21 c, 74 c: so many; 11.4 c: so long is it"),
+    Command("tail", ("apostrophe",), "'", "the tail", "the tail hangs where the two working needles meet",
+            "2 ': two needles lie between it and the yarn"),
     Command("put", ("p",), "p", "put it there", "put the count where the stitches say"),
     Command("skipped", ("s",), "s", "skipped", "no decrease in the round just done",
             "9 s: none in round 9"),

@@ -288,6 +288,16 @@ class NeedlesScreen(Screen[None]):
 
         self._act(counted, say=True)
 
+    def do_tail(self, number: str) -> None:
+        def seen() -> Answer:
+            answer = self.session.count(tail=_whole(number) if number else 0)
+            found = answer.glance.counted
+            if found and not found.matches:
+                self._said_brief = place_words.brief(found, answer.glance)
+            return answer
+
+        self._act(seen, say=True)
+
     def do_put(self, number: str) -> None:
         self._act(self.session.put_there, say=True)
 
