@@ -482,12 +482,18 @@ class _Look:
         )  # fmt: skip
 
     def _count_wanted(self) -> list[Cue]:
-        """Stitches are counted after the pick-up, after the first round of the toe, and after days away."""
+        """Stitches are counted before the heel, after the pick-up, after the first round of the toe, and
+        after days away.
+        """
         sock, first = self._sock, self._section.rows[0]
         if sock.finished or sock.inside or not sock.begun:
             return []
         shaped = self._section.kind == "gusset" and first.word == "PICK" and sock.rows == 1
         shaped = shaped or (self._section.kind == "toe" and sock.rows == 1)
+        before = self._course.sections[sock.section - 1] if sock.section else None
+        shaped = shaped or (
+            before is not None and before.kind == "leg" and first.side is not None and not sock.rows
+        )
         checked = (
             sock.check
             and sock.check.found

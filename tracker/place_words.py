@@ -267,8 +267,7 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """How the count is put to the likeliest place, or to the next one."""
     place = count.places[0]
     if place.any_row:
-        tail = f"{TAIL}. " if _any_before_the_heel(count) else ""
-        return f"{tail}Count its rounds, then {'31 a' if keys else 'instep at 31'}."
+        return f"Count its rounds, then {'31 a' if keys else 'instep at 31'}."
     if keys:
         second = _second(count, glance)
         also = f", {second.row} a at the second" if second else ""

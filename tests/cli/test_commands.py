@@ -834,6 +834,18 @@ def test_the_tail_where_it_says_nothing(pair: Instep) -> None:
     )
 
 
+def test_the_stitches_are_to_be_counted_before_the_heel(pair: Instep) -> None:
+    pair.ok("at", "46", "--section", "leg")
+    assert "Count once" not in pair.ok("left")
+    pair.ok("end")
+    assert "- Count once: 32, instep count ok if they are there" in pair.ok("left")
+    assert pair.line("count") == "32: as it should be."
+    assert "Count once" not in pair.ok("left")
+    pair.ok("undo")
+    pair.ok("tick")
+    assert "Count once" not in pair.ok("left"), "it is never forced"
+
+
 def test_rip_said_wrong(pair: Instep) -> None:
     leg(pair, 38)
     for words in ([], ["3", "--by", "2"]):
