@@ -512,6 +512,7 @@ def _count(options: argparse.Namespace) -> int:
             colour=options.colour,
             pin=options.pin,
             tail=options.tail,
+            chart=options.chart,
             sock=options.sock,
         ),
         reports.count_json,
@@ -963,6 +964,12 @@ _IS_LONG = _word(
 _LAST_COLOUR = _word(
     "--colour", metavar="NAME", help="of the last round, like navy, or navy 5 in its stripe"
 )
+_CHART = _word(
+    "--chart",
+    type=_whole,
+    metavar="N",
+    help="the last round was row N of the repeat, or of the chart",
+)
 _TAIL = _word(
     "--tail", type=_whole, metavar="N",
     help="needles between the tail and the yarn; 0: it hangs where the two working needles meet",
@@ -1046,7 +1053,7 @@ COMMANDS: dict[str, _Command] = {
     "count": _Command(
         _count,
         "stitches found: checks them, or says where she may be",
-        (_STITCHES, _PLAIN, _SHAPED, _IS_LONG, _LAST_COLOUR, _ABOVE_PIN, _TAIL, *_ACTS),
+        (_STITCHES, _PLAIN, _SHAPED, _IS_LONG, _LAST_COLOUR, _ABOVE_PIN, _CHART, _TAIL, *_ACTS),
     ),
     "changed": _Command(
         _changed, "something is otherwise than planned", (_CHANGE, _VALUE, _ROW, _COPY, *_ACTS)

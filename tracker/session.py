@@ -19,7 +19,7 @@ from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import Act, Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.hanging import Hanging, hanging
-from tracker.knitting.pair import summary
+from tracker.knitting.pair import rounds, summary
 from tracker.knitting.past import Past, past, with_void
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock, State, other
@@ -195,6 +195,14 @@ class Session:
             raise Refused("no lifeline lies in it; name the round to go back to")
         return self._act("rip", {"round": lines[-1].row, "section": lines[-1].section}, sock)
 
+    def above_lifeline(self) -> int | None:
+        """Rounds on the sock in hand above its last lifeline; None where none lies in it."""
+        state, sock = self._replay.state, self._sock(None)
+        if not sock.lifelines:
+            return None
+        line = sock.lifelines[-1]
+        return rounds(self.course, state, state.hand) - sum(sock.ended[: line.section]) - line.row
+
     def lifeline(
         self, number: int | None = None, section: str | None = None, *, sock: Number | None = None
     ) -> Answer:
@@ -277,17 +285,20 @@ class Session:
         colour: str | None = None,
         pin: int | None = None,
         tail: int | None = None,
+        chart: int | None = None,
         sock: Number | None = None,
     ) -> Answer:
         """The stitches found on the needles: "21/16/16/21", "74" in all; nothing or "ok": all are there.
 
         Nothing moves. `plain` says whether the last round done was a plain one. Where the count never
         changes the fabric says more: its `length` from the usual mark, the `colour` of the last round
-        ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`, the needles between the
-        `tail` and the yarn. Raises BadLength, too.
+        ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`, which row of the
+        repeat it was (`chart`), the needles between the `tail` and the yarn. Raises BadLength, too.
         """
         data: dict[str, Any] = {} if plain is None else {"plain": plain}
-        data |= self._clue(length, colour, pin, sock) | ({} if tail is None else {"tail": tail})
+        data |= self._clue(length, colour, pin, sock)
+        told = {"tail": tail, "chart": chart}
+        data |= {name: number for name, number in told.items() if number is not None}
         if text.strip().lower() not in ("", "ok"):
             found = [part.strip() for part in text.split("/")]
             if not all(part.isascii() and part.isdigit() and len(part) < 6 for part in found):

@@ -846,6 +846,32 @@ def test_the_stitches_are_to_be_counted_before_the_heel(pair: Instep) -> None:
     assert "Count once" not in pair.ok("left"), "it is never forced"
 
 
+def test_the_row_of_a_chart_says_which_round_it_is(instep: Instep, tmp_path: Path) -> None:
+    """A repeat of 4 rounds after a plain one: row 3 of it is round 3, 7, 11 ...; the nearest is first."""
+    file = tmp_path / "lace.toml"
+    file.write_text(
+        'title = "Lace cuffs"\n[[section]]\nname = "body"\nworked = "rounds"\nneedles = [12, 12]\n'
+        'repeat = 10\nrows = ["k", "yo, k2tog, k", "k", "k2, yo, k2tog, k"]\n',
+        encoding="utf-8",
+    )
+    instep.ok("start", str(file))
+    instep.ok("tick", "10")
+    places = instep.json("count", "--chart", "3")["places"]
+    assert [place["row"] for place in places][:3] == [11, 7, 15]
+    assert instep.line("count", "--chart", "2").endswith("It agrees.")
+    assert instep.json("count", "--chart", "3", "--pin", "7")["places"][0]["row"] == 7
+    assert instep.wrong("count", "--chart", "5") == (
+        "the body has no row 5 that comes again; write 1 to 4"
+    )
+
+
+def test_a_chart_where_nothing_repeats(pair: Instep) -> None:
+    pair.ok("tick", "30")
+    assert pair.wrong("count", "--chart", "1") == (
+        "the leg has no row 1 that comes again; leave --chart out"
+    )
+
+
 def test_rip_said_wrong(pair: Instep) -> None:
     leg(pair, 38)
     for words in ([], ["3", "--by", "2"]):

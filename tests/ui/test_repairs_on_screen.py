@@ -158,6 +158,19 @@ async def test_the_tail_hangs_at_the_yarn(basket: Basket, size: tuple[int, int])
         assert (session.glance.place.done, session.glance.place.needle) == (21, "N3")
 
 
+async def test_how_many_rounds_lie_above_the_lifeline(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "leg", 40)
+    session.lifeline()
+    to(session, "flap", 4)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("r")
+        await until(pilot, app, "11 r to the lifeline")
+        await pilot.press("1", "1", "r")
+        assert (session.glance.place.section, session.glance.place.done) == ("leg", 40)
+
+
 async def test_uneven_edges_plan_the_gusset_anew(basket: Basket) -> None:
     session = begin(basket)
     to(session, "gusset", 0)

@@ -325,6 +325,11 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
                 f"a pin is moved up every {PIN_EVERY} rounds; write 0 to {PIN_EVERY - 1}, in the round"
             )
         clue["pin"] = int(data["pin"])
+    if "chart" in data:
+        clue["chart"] = int(data["chart"])
+        if section.cycle < 2 or not 1 <= clue["chart"] <= section.cycle:
+            rows = f"write 1 to {section.cycle}" if section.cycle > 1 else "leave --chart out"
+            raise Refused(f"the {section.name} has no row {clue['chart']} that comes again; {rows}")
     if "tail" in data:
         clue["tail"] = _tail(course, sock, int(data["tail"]))
     if "colour" in data:

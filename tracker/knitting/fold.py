@@ -647,13 +647,14 @@ def _step(mm: Any) -> float:
 
 def _clue(event: Event, course: Course) -> Clue:
     data = event.data
-    pin, tail = data.get("pin"), data.get("tail")
+    pin, tail, chart = data.get("pin"), data.get("tail"), data.get("chart")
     return Clue(
         _length(event) if "mm" in data else None,
         _colour(data["colour"], course) if "colour" in data else None,
         _whole(data.get("position", 0)),
         None if pin is None else _whole(pin),
         None if tail is None else _row(tail),
+        None if chart is None else _row(chart),
     )
 
 

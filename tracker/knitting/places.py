@@ -176,9 +176,17 @@ def _agrees(course: Course, told: Threads, section: int, row: int, seen: Seen) -
         return False
     if clue.pin is not None and row % PIN_EVERY != clue.pin:
         return False
+    if clue.chart is not None and _chart_row(course.sections[section], row) != clue.chart:
+        return False
     if seen.plain is not None and rows and course.row(section, rows - 1).plain is not seen.plain:
         return False
     return not seen.counted or matches(holds(course, section, rows), seen.counted)
+
+
+def _chart_row(section: Section, row: int) -> int:
+    """Which row of the repeat a row is; 0 before the first repeat."""
+    over = row - section.lead_in
+    return (over - 1) % section.cycle + 1 if over > 0 else 0
 
 
 WIDE = 40

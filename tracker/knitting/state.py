@@ -72,7 +72,8 @@ class Clue(NamedTuple):
     """What she sees of the fabric, besides its stitches, that says how far it is.
 
     `mm` is its length, from where its section is usually measured; `colour` that of the last round, with
-    its `position` in the stripe (0: not counted); `pin` the rounds above the pin that is moved up; `tail` the
+    its `position` in the stripe (0: not counted); `pin` the rounds above the pin that is moved up; `chart`
+    which row of the repeat, or of the chart, the last round was; `tail` the
     needles between the tail of the cast-on and the yarn (0: it hangs where the two working needles meet).
     """
 
@@ -81,6 +82,7 @@ class Clue(NamedTuple):
     position: int = 0
     pin: int | None = None
     tail: int | None = None
+    chart: int | None = None
 
 
 class Check(NamedTuple):

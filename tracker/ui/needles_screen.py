@@ -323,7 +323,9 @@ class NeedlesScreen(Screen[None]):
 
     def do_rip(self, number: str) -> None:
         if not number:
-            self._say("type how many rounds came off first: 12 r")
+            above = self.session.above_lifeline()
+            line = f", {above} r to the lifeline" if above else ""
+            self._say(f"type how many rounds came off first: 12 r{line}")
             return
         self._act(lambda: self.session.rip_by(_whole(number)), say=True)
 
