@@ -858,7 +858,11 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
     if cue.kind in ("change", "slip-first"):
         return cue.when == 0 and card is None
-    return cue.kind in ("held", "other-sock", "note")
+    return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
+
+
+_AT_THE_NEEDLE = frozenset({"repair", "put right", "in hand"})
+"""Cues on the stitches that are on the needles now: no pin is moved up before them."""
 
 
 def _moves_up(cue: Cue) -> bool:

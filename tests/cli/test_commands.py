@@ -1618,3 +1618,13 @@ def test_what_a_rip_made_void_is_told_in_the_history(pair: Instep) -> None:
     ]
     pair.ok("undo")
     assert "(counts no more)" not in pair.ok("history")
+
+
+def test_a_repair_is_said_before_the_pin_of_the_tenth_round(pair: Instep) -> None:
+    pair.ok("at", "9", "--section", "gusset")
+    pair.ok("count", "21/16/16/22")
+    pair.ok("tick")
+    kinds = [(cue["kind"], cue["text"]) for cue in pair.json("left")["cues"]]
+    assert kinds[0][0] == "count"
+    assert kinds[0][1].startswith("Put right in round 10")
+    assert any(kind == "pin" for kind, _ in kinds)

@@ -167,6 +167,7 @@ def test_an_open_section_that_follows_the_other_sock_is_in_hand_again() -> None:
         {"section": 1, "rows": -1, "needles": 0, "into": 1},
         {"section": 9, "rows": 1, "needles": 0, "into": 1},
         {"section": 1, "rows": 22},
+        {"section": 1, "rows": 22, "needles": 2, "into": 1, "stitches": "many"},
     ],
 )
 def test_a_history_from_a_stranger_is_looked_over(data: dict[str, Any]) -> None:

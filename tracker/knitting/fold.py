@@ -301,6 +301,7 @@ class Fold:
     def _answer(self, event: Event) -> None:
         hand, of, how = self._of(event), _whole(event.data["of"]), event.data["as"]
         if how == "count":
+            _whole(event.data.get("by", 0))
             self._at(event)
             return
         if how not in ("right", "void") or all(taken.event != of for taken in hand.readings):
@@ -536,7 +537,7 @@ def _inside(event: Event, hand: Hand) -> Tinked | None:
     section, rows, needles, into = (
         _whole(data[it]) for it in ("section", "rows", "needles", "into")
     )
-    if not 0 <= rows <= MOST_ROUNDS:
+    if not 0 <= rows <= MOST_ROUNDS or _whole(data["stitches"]) < 1:
         raise ValueError("there is no such row")
     row = hand.course.row(section, rows)
     most = 1 if row.side is not None else len(row.needles)
@@ -577,6 +578,8 @@ def _repaired(data: Mapping[str, Any], course: Course) -> tuple[int | None, tupl
     """Of a count: the round in which what is off will be put right, and that in which it was to be."""
     repair, after = data.get("repair"), data.get("after")
     if repair is not None:
+        if len(repair["mends"]) > MOST_NEEDLES:
+            raise ValueError("so many needles are not put right")
         for needle, over, decreases in repair["mends"]:
             str(needle), _whole(over), _whole(decreases)
     if after is not None and (type(after["name"]) is not str or after["unit"] != "round"):
