@@ -191,7 +191,7 @@ def _by_tail(count: CountSight, glance: Glance, *, keys: bool) -> str:
 def _ask_tail(glance: Glance, *, keys: bool) -> str:
     """How the question of the tail is answered."""
     if keys:
-        return f" {TAIL}: '. With needles between it and the yarn: 2 '"
+        return f" {TAIL}; type '. With two needles between it and the yarn type 2 '"
     on = _sock(glance)
     return f" {TAIL}: instep count --tail 0{on}. With 2 needles between it and the yarn: --tail 2."
 

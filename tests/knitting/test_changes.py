@@ -670,6 +670,26 @@ def test_once_its_own_change_is_ripped_it_repeats_the_rows_as_they_were_told() -
     audited(course_of(knitter, 2))
 
 
+def test_rows_of_its_own_are_recorded_with_the_change() -> None:
+    """Sock two will decrease in 10, and not in 11: one skipped at 9 is made in 11 there, in 10 here."""
+    knitter = Knitter()
+    knitter.to("gusset", 6, sock=2)
+    changed(knitter, "extra-decrease", sock=2, row=10, copy=False)
+    assert works(knitter, 2, 9, 10, 11, 12) == [DEC, DEC, "k", "k"]
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease")
+    assert works(knitter, 1, 9, 10, 11) == ["k", DEC, DEC]
+    assert works(knitter, 2, 9, 10, 11, 12) == ["k", DEC, DEC, "k"]
+    (there,) = knitter.events[-1].data["there"]
+    assert (there["number"], len(there["rows"])) == (9, 3)
+    for sock in (1, 2):
+        audited(course_of(knitter, sock))
+    knitter.finish(1)
+    knitter.finish(2)
+    differs = {found.change.kind for found in step.differences(knitter.state) if found.change}
+    assert differs == set(), "the skipped one is on both, the other is meant for one"
+
+
 def test_changes_are_laid_in_the_order_of_their_rows() -> None:
     knitter = Knitter()
     knitter.to("leg", 2)

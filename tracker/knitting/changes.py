@@ -90,5 +90,11 @@ class Change(NamedTuple):
 
     @property
     def place(self) -> tuple[int, int, int]:
-        """Its section, its row, and when it was told: the order in which changes are laid over a pattern."""
-        return self.section, self.row, self.event
+        """Its section, its row, and when it was told: the order in which changes are laid over a pattern.
+
+        Rows that were computed over this sock's own come after what was otherwise in them.
+        """
+        row = self.row
+        if self.repeats and self.there and self.kind != "picked-up":
+            row = max([row, *(one.number + len(one.rows) - 1 for one in self.rewritten)])
+        return self.section, row, self.event
