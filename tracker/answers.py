@@ -41,6 +41,8 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
     data = event.data
     if event.kind == "tick":
         return _ticks(data, worked)
+    if "stitches" in data and event.kind == "rip":
+        return f"{_stitches(data['stitches'])} unknitted"
     if event.kind in ("measure", "target"):
         what = "reading" if event.kind == "measure" else "goal"
         return f"the {write_length(data['mm'], measure)} {what}"
@@ -66,6 +68,10 @@ def _on_the_other(event: Event, glance: Glance) -> str:
 
 
 _OF_THE_PAIR = frozenset({"other", "weigh", "append", "replan"})
+
+
+def _stitches(count: int) -> str:
+    return f"{count} stitch{'es' if count > 1 else ''}"
 
 
 def _ticks(data: Mapping[str, Any], worked: str) -> str:
@@ -119,6 +125,17 @@ def ticked(before: Glance, after: Glance, rounds: int) -> str:
 
 def _said_place(act: Act, before: Glance, after: Glance) -> str:
     return place(after)
+
+
+def _said_tick(act: Act, before: Glance, after: Glance) -> str:
+    """The place; and of a round in which a needle was to be put right, that it is done."""
+    right = next((cue for cue in after.cues if cue.about == "put right"), None)
+    if right is None or any(cue.about == "put right" for cue in before.cues):
+        return place(after)
+    told = (
+        f"What was off is put right in round {right.data['round']}: count the stitches once more."
+    )
+    return f"{place(after)} {told}"
 
 
 def _said_end(act: Act, before: Glance, after: Glance) -> str:
@@ -254,9 +271,19 @@ def _said_rip(act: Act, before: Glance, after: Glance) -> str:
         for reading in before.length.readings
     )
     told = [f"{_now_and_was(act, before, after, 'on the needles')}."]
+    if "stitches" in act.data:
+        told = [
+            f"{_stitches(act.data['stitches'])} back.",
+            *(told if _moved(before, after) else []),
+        ]
     if void and section_of(before) == section_of(after):
         told.append("What was measured above it does not count any more.")
     return " ".join([*told, place(after)])
+
+
+def _moved(before: Glance, after: Glance) -> bool:
+    """Whether another round is the last one on the needles."""
+    return (before.place.section, before.place.done) != (after.place.section, after.place.done)
 
 
 def _said_lifeline(act: Act, before: Glance, after: Glance) -> str:
@@ -346,6 +373,7 @@ def _sections(data: Mapping[str, Any], glance: Glance) -> str:
 
 _SAID = {
     "append": _said_append, "replan": _said_replan,
+    "tick": _said_tick,
     "copy": _said_copy, "order": _said_order, "note": _said_note, "rest": _said_rest, "other": _said_other,
     "end": _said_end, "target": _said_target, "at": _said_at, "answer": _said_answer,
     "rip": _said_rip, "lifeline": _said_lifeline, "restart": _said_restart,

@@ -96,7 +96,11 @@ def _here(change: Change) -> str:
 
 def repair_cue(cue: Cue) -> str:
     """How needles that are off are put right: "N3 has 1 too many: k2tog once on it in round 10"."""
-    repair: Repair = cue.data["repair"]
+    return repair_words(cue.data["repair"])
+
+
+def repair_words(repair: Repair) -> str:
+    """The same of the plan itself."""
     return f"in round {repair.row} {', '.join(map(_mend, repair.mends))}"
 
 

@@ -522,6 +522,8 @@ def _count(options: argparse.Namespace) -> int:
             length=options.length,
             colour=options.colour,
             pin=options.pin,
+            tail=options.tail,
+            chart=options.chart,
             sock=options.sock,
         ),
         reports.count_json,
@@ -610,13 +612,18 @@ def _print_marks(options: argparse.Namespace, pair: Session) -> None:
 def _rip(options: argparse.Namespace) -> int:
     from tracker.units import shell_word
 
-    to, by, named = options.round, options.by, options.section
-    if (to is None) == (by is None):
-        raise _Wrong("say how far back: instep rip 40, instep rip --by 12, or instep rip lifeline")
-    if named and (by is not None or to == "lifeline"):
+    to, by, named, stitches = options.round, options.by, options.section, options.stitches
+    if sum(far is not None for far in (to, by, stitches)) != 1:
+        raise _Wrong(
+            "say how far back: instep rip 40, instep rip --by 12, instep rip --stitches 20,"
+            " or instep rip lifeline"
+        )
+    if named and (to is None or to == "lifeline"):
         raise _Wrong(
             f"--section goes with a round; write instep rip 40 --section {shell_word(named)}"
         )
+    if stitches is not None:
+        return _acts(options, lambda pair: pair.tink(stitches, sock=options.sock))
     if by is not None:
         return _acts(options, lambda pair: pair.rip_by(by, sock=options.sock))
     if to == "lifeline":
@@ -661,6 +668,8 @@ def _at(options: argparse.Namespace) -> int:
 
 
 def _other(options: argparse.Namespace) -> int:
+    if options.over is not None:
+        return _acts(options, lambda pair: pair.move_over(options.over, options.sock))
     return _acts(options, lambda pair: pair.other(options.sock))
 
 
@@ -1009,6 +1018,16 @@ _IS_LONG = _word(
 _LAST_COLOUR = _word(
     "--colour", metavar="NAME", help="of the last round, like navy, or navy 5 in its stripe"
 )
+_CHART = _word(
+    "--chart",
+    type=_whole,
+    metavar="N",
+    help="the last round was row N of the repeat, or of the chart",
+)
+_TAIL = _word(
+    "--tail", type=_whole, metavar="N",
+    help="needles between the tail and the yarn; 0: it hangs where the two working needles meet",
+)  # fmt: skip
 _ABOVE_PIN = _word("--pin", type=_whole, metavar="N", help="rounds above the pin that is moved up")
 _STITCHES = _word(
     "stitches",
@@ -1038,13 +1057,23 @@ _MARKS = _word(
     "--marks", action="store_true", help="the lifelines, pins and notes in it, by their rounds"
 )
 _OF_SOCK = _word("--sock", type=_whole, choices=(1, 2), help="only what was on this one")
-_OFF = _word("--by", type=_whole, metavar="N", help="so many come off")
+_OFF = _word(
+    "--by",
+    type=_whole,
+    metavar="N",
+    help="so many come off; 0: what is worked of the round in hand",
+)
+_STITCHES_OFF = _word("--stitches", type=_whole, metavar="N", help="so many stitches, one by one")
 _MAYBE_ROUND = _word("round", nargs="?", type=_whole, metavar="ROUND")
 _ORDER = _word(
     "order", nargs="+", metavar="ORDER",
     help='one, then the other; section by section; every 10 rounds; together',
 )  # fmt: skip
 _OTHER = _word("--sock", type=_whole, choices=(1, 2), help="change to this one")
+_OVER = _word(
+    "--over", type=_whole, nargs="?", const=1, metavar="N",
+    help="the last tick, or the last N, belong to the other sock, or to --sock: counted there instead",
+)  # fmt: skip
 _LOOK_AT = _word("--sock", type=_whole, choices=(1, 2), help="answer with the place of this one")
 """Taking back and bringing back are the pair's, whichever sock it was on."""
 _NEW_FILE = _word(
@@ -1081,7 +1110,7 @@ COMMANDS: dict[str, _Command] = {
     "count": _Command(
         _count,
         "stitches found: checks them, or says where she may be",
-        (_STITCHES, _PLAIN, _SHAPED, _IS_LONG, _LAST_COLOUR, _ABOVE_PIN, *_ACTS),
+        (_STITCHES, _PLAIN, _SHAPED, _IS_LONG, _LAST_COLOUR, _ABOVE_PIN, _CHART, _TAIL, *_ACTS),
     ),
     "changed": _Command(
         _changed,
@@ -1095,7 +1124,9 @@ COMMANDS: dict[str, _Command] = {
     "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, *_ACTS)),
     "history": _Command(_history, "what happened", (*_OF_PAIR, _OF_SOCK, _KIND, _MARKS)),
     "rip": _Command(
-        _rip, "ripped back: ROUND is the last on the needles", (_BACK_TO, _OFF, _SECTION, *_ACTS)
+        _rip,
+        "ripped back: ROUND is the last on the needles",
+        (_BACK_TO, _OFF, _STITCHES_OFF, _SECTION, *_ACTS),
     ),
     "lifeline": _Command(
         _lifeline,
@@ -1113,7 +1144,7 @@ COMMANDS: dict[str, _Command] = {
     "weigh": _Command(
         _weigh, "the yarn that is left, on the scale", (_GRAMS, _COLOUR, _MORE, *_ACTS)
     ),
-    "other": _Command(_other, "change to the other sock", (*_OF_PAIR, _OTHER)),
+    "other": _Command(_other, "change to the other sock", (_OVER, *_OF_PAIR, _OTHER)),
     "order": _Command(
         _order, "the order in which both socks are worked", (_ORDER, *_OF_PAIR, _LOOK_AT)
     ),

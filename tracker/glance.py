@@ -146,6 +146,7 @@ class PlaceSight(NamedTuple):
 class CountSight(NamedTuple):
     """The stitches counted just now, those expected, and where she may be if they differ.
 
+    Where they do not, `places` are this one and those nearby that have as many, if there are any.
     `by_fabric` is true where she said what she sees of the fabric besides: a length, a colour, a pin.
     """
 
@@ -156,6 +157,10 @@ class CountSight(NamedTuple):
     by_fabric: bool = False
     near: bool = False
     """Whether the likeliest place is in this section, or a few rounds away."""
+    after: tuple[str, int] | None = None
+    """The section, a stranger's text, and the round in which what was off before was put right."""
+    tail: int | None = None
+    """The needles between the tail and the yarn, where she said no more than that."""
 
 
 class SmallGoal(NamedTuple):
@@ -261,6 +266,9 @@ class Place(NamedTuple):
     finished: bool
     done_word: str = ""
     """The word of the last finished row of this section ("DEC", "PLAIN" ...), row 0 among them."""
+    into: int = 0
+    """Stitches worked of the needle in hand, where some were taken back one by one; of `into_of`."""
+    into_of: int = 0
 
 
 class Glance(NamedTuple):
@@ -445,6 +453,9 @@ class _Look:
             return None
         there = places.expected(self._course, self._state, self._number)
         here = places.Found(self._sock.section, self._sock.rows)
+        tail = check.clue.tail
+        if tail is not None and check.clue == Clue(tail=tail) and not check.found:
+            return self._by_tail(there, tail, here)
         if check.clue != Clue():
             found = self._along(check)
             agrees = any(place[:2] == here[:2] for place in found)
@@ -452,11 +463,39 @@ class _Look:
                 there, check.found, agrees, tuple(map(self._place_sight, found)), True
             )
         found = ()
-        if not check.matches:
+        if check.asked or not check.matches:
             found = places.places(self._course, self._state, self._number, check.found, check.plain)
+        if check.matches:
+            found = self._as_many(found) or self._round_or_not(check)
         near = bool(found) and places.apart(self._course, found[0], here) <= NEAR
         sights = tuple(map(self._place_sight, found))
-        return CountSight(there, check.found, check.matches, sights, near=near)
+        after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
+        return CountSight(there, check.found, check.matches, sights, near=near, after=after)
+
+    def _as_many(self, found: tuple[places.Found, ...]) -> tuple[places.Found, ...]:
+        """The places of this section that a count leaves which is right where she is; none if only that."""
+        here, inside = (self._sock.section, self._sock.rows), (0, self._sock.needles)
+        near = [place for place in found if place.section == here[0] and not place.any_row]
+        # Plain needles of the next round do not show.
+        only = all(place[:2] == here and place.needles in inside for place in near)
+        return () if only else tuple(near)
+
+    def _round_or_not(self, check: Check) -> tuple[places.Found, ...]:
+        """Where the count never changes, inside a round: that place, and the end of a round."""
+        inside = self._sock.needles
+        if not (check.asked and inside and places.tail_tells(self._section)):
+            return ()
+        here = places.Found(self._sock.section, self._sock.rows, inside)
+        return here, *places.by_tail(self._course, self._state, self._number, 0)
+
+    def _by_tail(self, there: tuple[int, ...], tail: int, here: places.Found) -> CountSight:
+        """Where she may be by where the tail hangs; round by round it says no more than inside, or not."""
+        found = places.by_tail(self._course, self._state, self._number, tail)
+        agrees = found[0] == here._replace(needles=self._sock.needles)
+        if self._shown.counting == "rounds" and not self._sock.inside:
+            agrees = True
+        sights = tuple(map(self._place_sight, found))
+        return CountSight(there, (), agrees, sights, by_fabric=True, tail=tail)
 
     def _along(self, check: Check) -> tuple[places.Found, ...]:
         """Where she may be by the length, the colour or the pin that she sees, and by the stitches."""
@@ -491,12 +530,18 @@ class _Look:
         )  # fmt: skip
 
     def _count_wanted(self) -> list[Cue]:
-        """Stitches are counted after the pick-up, after the first round of the toe, and after days away."""
+        """Stitches are counted before the heel, after the pick-up, after the first round of the toe, and
+        after days away.
+        """
         sock, first = self._sock, self._section.rows[0]
-        if sock.finished or sock.needles or not sock.begun:
+        if sock.finished or sock.inside or not sock.begun:
             return []
         shaped = self._section.kind == "gusset" and first.word == "PICK" and sock.rows == 1
         shaped = shaped or (self._section.kind == "toe" and sock.rows == 1)
+        before = self._course.sections[sock.section - 1] if sock.section else None
+        shaped = shaped or (
+            before is not None and before.kind == "leg" and first.side is not None and not sock.rows
+        )
         checked = (
             sock.check
             and sock.check.found
@@ -587,7 +632,15 @@ class _Look:
             begun=sock.begun,
             finished=sock.finished,
             done_word=before.word if before else "",
+            into=sock.into,
+            into_of=self._into_of() if sock.into else 0,
         )
+
+    def _into_of(self) -> int:
+        """The stitches of the needle in hand, of which some are worked."""
+        from tracker.knitting.tinking import stitches_on  # few socks stand inside a needle
+
+        return len(stitches_on(self._row, self._sock.needles)) if self._row else 0
 
     def _needles(self) -> tuple[NeedleSight, ...]:
         if self._row is None:
@@ -860,7 +913,11 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
     if cue.kind in ("change", "slip-first"):
         return cue.when == 0 and card is None
-    return cue.kind in ("held", "other-sock", "note")
+    return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
+
+
+_AT_THE_NEEDLE = frozenset({"repair", "put right", "in hand"})
+"""Cues on the stitches that are on the needles now: no pin is moved up before them."""
 
 
 def _moves_up(cue: Cue) -> bool:

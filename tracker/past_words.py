@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from tracker import answers, change_words
 from tracker.knitting.events import LONGEST_NOTE, Event
 from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
+from tracker.knitting.repair import Mend, Repair
 from tracker.pattern.days import calendar_day
 from tracker.units import Unit, shorten
 from tracker.vocabulary import and_all, section, sock, unit
@@ -26,9 +30,10 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
     data = event.data
     if event.kind == "count":
         if not data["found"]:
-            return "looked up by the fabric"
+            return "looked up by the tail" if "tail" in data else "looked up by the fabric"
         found = "/".join(map(str, data["found"]))
-        return f"{found} counted, {'as expected' if data['matches'] else 'not as expected'}"
+        how = "as expected" if data["matches"] else "not as expected"
+        return f"{found} counted, {how}{_repaired(data, of_socks)}"
     if event.kind in ("changed", "copy"):
         named = change_words.change_name(data, of_socks)
         if event.kind == "changed":
@@ -39,11 +44,39 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
         named = "the next stage" if event.kind == "append" else "a new pattern"
         return f"{named}: {shorten(told, LONGEST_NOTE)}"
     named = answers.act(event, measure, one.made_worked, section(one.made_in, of_socks))
+    if one.put_right is not None:
+        return f"{named}; the stitches put right in round {one.put_right}"
+    if event.kind == "answer":
+        return f"{named}: {_answered(data)}"
     if event.kind in ("note", "rest"):
         return f"{named}: {shorten(data['text'], LONGEST_NOTE)}"
     if event.kind == "lifeline":
         return f"{named} in {section(str(data['name']), of_socks)} {data['unit']} {data['round']}"
     return named
+
+
+def _repaired(data: Mapping[str, Any], of_socks: bool) -> str:
+    """Of a count: whether a repair is settled by it, and what is to be put right in the next round."""
+    after, plan = data.get("after"), data.get("repair")
+    told = ""
+    if after is not None:
+        where = f"{section(after['name'], of_socks)} {after['unit']} {after['row']}"
+        told = f": put right in {where}" if data["matches"] else f", after the repair in {where}"
+    if plan is not None:
+        mends = tuple(Mend(shorten(str(needle)), *rest) for needle, *rest in plan["mends"])
+        told += f"; {change_words.repair_words(Repair(plan['row'], mends))}"
+    return told
+
+
+def _answered(data: Mapping[str, Any]) -> str:
+    """What an answer to a reading was."""
+    if data["as"] != "count":
+        return "it is right" if data["as"] == "right" else "it is left out"
+    by = int(data.get("by", 0))
+    rounds = f"{abs(by)} round{'' if abs(by) == 1 else 's'}"
+    were = "was" if abs(by) == 1 else "were"
+    how = f"{were} not counted" if by > 0 else f"too many {were} counted"
+    return f"{rounds} {how}, {data['round']} are done"
 
 
 KINDS = {

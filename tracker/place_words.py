@@ -7,7 +7,7 @@ from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import MOST_OFF
 from tracker.units import shell_word
-from tracker.vocabulary import and_all, section, unit
+from tracker.vocabulary import and_all, capital, section, unit
 
 TOLD = 3
 """Places named in a sentence."""
@@ -24,13 +24,19 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     count = glance.counted
     if count is None:
         return ""
+    if count.tail is not None:
+        return _by_tail(count, glance, keys=keys)
     if count.by_fabric:
         return _by_fabric(count, glance, keys=keys)
     if count.matches:
-        return f"{counts(count.found)}: as it should be."
+        besides = f"{_settled(count, glance)}{_as_many(count, glance, keys=keys)}"
+        return f"{counts(count.found)}: as it should be.{besides}"
     if sum(count.found) == sum(count.expected) and len(count.found) > 1:
         return f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"
-    told = [f"{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."]
+    still = f"Still after the repair in {_where_put_right(count, glance)}: " if count.after else ""
+    told = [
+        f"{still}{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."
+    ]
     mend = next((cue for cue in glance.cues if cue.about == "repair"), None)
     if mend is None and _is_slip(count) and not count.near:
         told.append(_slip(sum(count.found) - sum(count.expected), keys=keys))
@@ -51,6 +57,53 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if question := question_of(count, glance):
         told.append(question if question.endswith("?") else f"{question}.")
     return " ".join([*told, way_there(count, glance, keys=keys)])
+
+
+def _settled(count: CountSight, glance: Glance) -> str:
+    return f" Put right in {_where_put_right(count, glance)}." if count.after else ""
+
+
+def _where_put_right(count: CountSight, glance: Glance) -> str:
+    """ "gusset round 10"."""
+    name, row = count.after or ("", 0)
+    return f"{section(name, glance.of_socks)} round {row}"
+
+
+def elsewhere(count: CountSight, glance: Glance) -> tuple[PlaceSight, ...]:
+    """The places that a count leaves besides the one that is counted."""
+    here, inside = glance.place, sum(needle.finished for needle in glance.needles)
+    return tuple(
+        place
+        for place in count.places
+        if (place.section, place.row) != (here.section, here.done)
+        or place.inside not in (0, inside)
+    )
+
+
+def _as_many(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """Of a count that is right: which other place has as many, and the question that decides.
+
+    Who counted every needle checks them, and is asked nothing; who counted all in one asks where she is.
+    """
+    there = elsewhere(count, glance)
+    if not there:
+        return ""
+    other, row = there[0], unit(there[0].worked)
+    way = way_there(count._replace(places=there[:1]), glance, keys=keys)
+    if len(there) == len(count.places):
+        # She said what the last round was, and it is not the one that is counted.
+        return f" But by its last {row} it is {place_name(other, glance)}. {way}"
+    if len(count.found) > 1:
+        return ""
+    if _by_the_tail(count):
+        return _ask_tail(glance, keys=keys)
+    if other.inside or len(there) > 1:
+        ask = question_of(count, glance)
+    else:
+        ask = (
+            f"Is the last {row} a plain one? {'Then' if other.plain else 'If not,'} it is that one"
+        )
+    return f" {capital(place_name(other, glance))} has as many. {ask}. {way}"
 
 
 def _is_slip(count: CountSight) -> bool:
@@ -118,6 +171,31 @@ def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
     return " ".join([*told, f"{way} puts the count there."])
 
 
+TAIL = "Does the tail hang where the two working needles meet? Then a round is done"
+"""The first question in cuff and leg."""
+
+
+def _by_tail(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """Where she may be by where the tail hangs: at the end of a round, or inside one."""
+    place = count.places[0]
+    named = place_name(place, glance)
+    at = f"At the end of {named}" if not place.inside else capital(named)
+    if count.matches:
+        return f"{at}, as counted."
+    if len(count.places) > 1:
+        at += f", or of {place_name(count.places[1], glance)}" if not place.inside else ""
+        return f"{at}. {question_of(count, glance)} {way_there(count, glance, keys=keys)}"
+    return f"{at}. {way_there(count, glance, keys=keys)}"
+
+
+def _ask_tail(glance: Glance, *, keys: bool) -> str:
+    """How the question of the tail is answered."""
+    if keys:
+        return f" {TAIL}; type '. With two needles between it and the yarn type 2 '"
+    on = _sock(glance)
+    return f" {TAIL}: instep count --tail 0{on}. With 2 needles between it and the yarn: --tail 2."
+
+
 def _sock(glance: Glance) -> str:
     """The sock as a command names it, where it is not the one in hand."""
     return "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
@@ -152,7 +230,11 @@ def place_name(place: PlaceSight, glance: Glance) -> str:
 def question_of(count: CountSight, glance: Glance) -> str:
     """The one question that decides between the two likeliest places; "" where none does."""
     if len(count.places) < 2:
-        return ""
+        return TAIL if _any_before_the_heel(count) else ""
+    if _by_the_tail(count):
+        return TAIL
+    if count.tail is not None:
+        return "How many rounds lie above the last pin?"
     if count.by_fabric:
         return "How many rounds lie above the last pin?" if len(count.places) > 2 else ""
     one, other = count.places[:2]
@@ -167,11 +249,25 @@ def question_of(count: CountSight, glance: Glance) -> str:
     return f"Is it the {section(one.kind, glance.of_socks)}, or the {section(other.kind, glance.of_socks)}?"
 
 
+def _by_the_tail(count: CountSight) -> bool:
+    """Whether the count is right inside a round and at its end alike, in cuff and leg."""
+    if not count.matches or count.tail is not None or not count.places[0].inside:
+        return False
+    return all(place.kind in _TAIL_IN_VIEW for place in count.places)
+
+
+def _any_before_the_heel(count: CountSight) -> bool:
+    return any(place.any_row and place.kind in _TAIL_IN_VIEW for place in count.places[:1])
+
+
+_TAIL_IN_VIEW = frozenset({"cuff", "leg"})
+
+
 def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """How the count is put to the likeliest place, or to the next one."""
     place = count.places[0]
     if place.any_row:
-        return "Count its rounds, then 31 a." if keys else "Count its rounds, then instep at 31."
+        return f"Count its rounds, then {'31 a' if keys else 'instep at 31'}."
     if keys:
         second = _second(count, glance)
         also = f", {second.row} a at the second" if second else ""
@@ -184,11 +280,20 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
 
 def brief(count: CountSight, glance: Glance) -> str:
     """The likeliest place in few words, for a small screen."""
+    if count.tail is not None:
+        return f"p: {place_name(count.places[0], glance)}?"
     if count.by_fabric and count.places:
         return f"{count.places[0].row} a: about {unit(glance.place.worked)} {count.places[0].row}"
+    if count.matches and count.places and _by_the_tail(count):
+        return f"{sum(count.found)}: right. Tail at the yarn? '"
+    if count.matches and count.places:
+        other = elsewhere(count, glance)[0]
+        return f"{sum(count.found)}: right; or p: {unit(other.worked)} {other.row}?"
     if count.matches or not count.places:
         return f"{sum(count.found)}, not {sum(count.expected)}: count again"
     first, second = count.places[0], _second(count, glance)
+    if first.any_row:
+        return f"{sum(count.found)}: {place_name(first, glance)}?"
     if second and second.plain and not first.inside:
         return f"p: {unit(first.worked)} {first.row}; last one plain: {second.row} a"
     return f"p: {place_name(first, glance)}?"

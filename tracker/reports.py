@@ -163,5 +163,7 @@ def left_text(glance: Glance, last: str) -> list[str]:
 
 def _said_above(cue: Cue, glance: Glance) -> bool:
     """Cues that the lines above them give, or the card."""
+    if cue.about == "in hand":
+        return True
     on_card = cue.kind in ("change", "slip-first") and cue.when == 0 and glance.card is not None
     return on_card or cue.kind in ("end-of-round", "measure", "colour", "stage")

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
 
-from tracker import answers, pair_words, stage_words, words
+from tracker import answers, pair_words, place_words, stage_words, words
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
@@ -19,7 +19,7 @@ from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import Act, Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.hanging import Hanging, hanging
-from tracker.knitting.pair import summary
+from tracker.knitting.pair import rounds, summary
 from tracker.knitting.past import Past, past, with_void
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import Number, Sock, State, other
@@ -206,8 +206,12 @@ class Session:
         return self._act("rip", data if section is None else data | {"section": section}, sock)
 
     def rip_by(self, rounds: int, *, sock: Number | None = None) -> Answer:
-        """So many rounds or rows came off."""
+        """So many rounds or rows came off; 0: only what is worked of the round in hand."""
         return self._act("rip", {"by": rounds}, sock)
+
+    def tink(self, stitches: int, *, sock: Number | None = None) -> Answer:
+        """So many stitches were unknitted one by one, back from the last needle or round that is counted."""
+        return self._act("rip", {"stitches": stitches}, sock)
 
     def rip_to_lifeline(self, *, sock: Number | None = None) -> Answer:
         """Back to the last lifeline of a sock."""
@@ -215,6 +219,14 @@ class Session:
         if not lines:
             raise Refused("no lifeline lies in it; name the round to go back to")
         return self._act("rip", {"round": lines[-1].row, "section": lines[-1].section}, sock)
+
+    def above_lifeline(self) -> int | None:
+        """Rounds on the sock in hand above its last lifeline; None where none lies in it."""
+        state, sock = self._replay.state, self._sock(None)
+        if not sock.lifelines:
+            return None
+        line = sock.lifelines[-1]
+        return rounds(self.course, state, state.hand) - sum(sock.ended[: line.section]) - line.row
 
     def lifeline(
         self, number: int | None = None, section: str | None = None, *, sock: Number | None = None
@@ -327,16 +339,21 @@ class Session:
         length: str | None = None,
         colour: str | None = None,
         pin: int | None = None,
+        tail: int | None = None,
+        chart: int | None = None,
         sock: Number | None = None,
     ) -> Answer:
         """The stitches found on the needles: "21/16/16/21", "74" in all; nothing or "ok": all are there.
 
         Nothing moves. `plain` says whether the last round done was a plain one. Where the count never
         changes the fabric says more: its `length` from the usual mark, the `colour` of the last round
-        ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`. Raises BadLength, too.
+        ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`, which row of the
+        repeat it was (`chart`), the needles between the `tail` and the yarn. Raises BadLength, too.
         """
         data: dict[str, Any] = {} if plain is None else {"plain": plain}
         data |= self._clue(length, colour, pin, sock)
+        told = {"tail": tail, "chart": chart}
+        data |= {name: number for name, number in told.items() if number is not None}
         if text.strip().lower() not in ("", "ok"):
             found = [part.strip() for part in text.split("/")]
             if not all(part.isascii() and part.isdigit() and len(part) < 6 for part in found):
@@ -367,7 +384,7 @@ class Session:
         count = self.look(sock).counted
         if count is None or not count.places:
             raise Refused("no count of stitches says where else to be; count them first")
-        place = count.places[0]
+        place = next(iter(place_words.elsewhere(count, self.look(sock))), count.places[0])
         if not count.near and not count.by_fabric:
             raise Refused("the only place with so many is far from here; count them once more")
         if place.any_row:
@@ -422,11 +439,12 @@ class Session:
         glance = self.glance
         return Answer(glance, answers.kept_single(ticks, glance))
 
-    def move_over(self, ticks: int = 1) -> Answer:
-        """The last ticks were made on the wrong sock: one act counts them on the other instead."""
-        to = other(self._replay.state.hand)
+    def move_over(self, ticks: int = 1, to: Number | None = None) -> Answer:
+        """The last ticks were made on the wrong sock: one act counts them on the other one, or on `to`."""
+        to = to or other(self._replay.state.hand)
         self._record(lambda: [Act("tick", to, {"over": ticks})])
-        return Answer(self.glance, answers.moved_over(ticks, self.look(to)))
+        there = self.look(to)
+        return Answer(there, answers.moved_over(ticks, there))
 
     def append(self, given: Tables, sock: Number | None = None) -> Answer:
         """The next stage's sections are joined to the pattern; the answer is the place of `sock`.

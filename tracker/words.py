@@ -87,6 +87,8 @@ def place_brief(glance: Glance) -> str:
     """Inside a round, which needle the yarn hangs from; else the place in a few words."""
     here = glance.place
     finished = [needle.name for needle in glance.needles if needle.finished]
+    if here.into:
+        return f"{here.needle}, {here.into} of {here.into_of} worked."
     if finished:
         into = glance.needles[len(finished)].name
         some = f"{len(finished)} of {len(glance.needles)} needles done"
@@ -96,6 +98,22 @@ def place_brief(glance: Glance) -> str:
     if here.done == 0:
         return f"{capital(section_of(glance))}: {_done(glance)}"
     return f"{capital(section_of(glance))} {unit(here.worked)} {here.done} is done."
+
+
+def in_hand(glance: Glance) -> str:
+    """What is in hand inside a round: "needle 3 of 4 in round 23", "row 8"."""
+    row = glance.next
+    if row is None or row.side is not None or len(glance.needles) == 1:
+        return "the needle" if row is None else _row_name(row)
+    at = sum(needle.finished for needle in glance.needles) + 1
+    return f"needle {at} of {len(glance.needles)} in {_row_name(row)}"
+
+
+def _worked_of(glance: Glance) -> str:
+    """Stitches were taken back into a needle: how many of it are worked."""
+    here = glance.place
+    of = f"{here.into} of its {here.into_of} stitches {'is' if here.into == 1 else 'are'} worked"
+    return f"{capital(in_hand(glance))} is in hand: {of}."
 
 
 def just_done(glance: Glance) -> str:
@@ -109,7 +127,8 @@ def just_done(glance: Glance) -> str:
 def _done(glance: Glance) -> str:
     here = glance.place
     if here.done == 0 and not here.done_word:
-        begun = glance.next is not None and any(needle.finished for needle in glance.needles)
+        some = here.into or any(needle.finished for needle in glance.needles)
+        begun = glance.next is not None and some
         return f"{_row_name(glance.next)} is begun." if begun else "nothing of it is done yet."  # type: ignore[arg-type]
     if here.done == 0:
         picked_up = here.done_word == "PICK"
@@ -125,6 +144,8 @@ def _next(glance: Glance) -> str:
     if row is None:
         return ""
     here = glance.place
+    if here.into:
+        return _worked_of(glance)
     if glance.needles[0].finished:
         at = next(needle for needle in glance.needles if not needle.finished)
         worked = sum(needle.finished for needle in glance.needles)
@@ -201,6 +222,9 @@ def kept(glance: Glance) -> str:
         return f"Kept: {piece(glance, here.sock)}, the graft is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} needles" if inside else ""
+    if here.into:
+        some = f"{some} and " if some else ""
+        some += f"{here.into} stitch{'es' if here.into > 1 else ''}"
     if some and here.done == 0 and not here.done_word:
         return f"Kept: {piece(glance, here.sock)}, {section_of(glance)}, {some} of {_row_name(glance.next)}."  # type: ignore[arg-type]
     and_some = f" and {some}" if some else ""
@@ -283,6 +307,8 @@ def caption(glance: Glance) -> str:
         return f"at rest, {glance.used_up.counts}"
     if here.finished:
         return "all grafted" if here.kind == "graft" else "finished"
+    if here.worked == "rows" and here.into:
+        return f"{here.into} of {here.into_of} worked"
     if here.worked == "rows":
         on = glance.stitches
         if here.kind == "graft":
@@ -290,6 +316,8 @@ def caption(glance: Glance) -> str:
         one = _flat_needle(glance) if len(glance.needles) == 1 else "the needles"
         return f"{on} on {one}"
     finished = sum(needle.finished for needle in glance.needles)
+    if here.into:
+        return f"{here.needle}: {here.into} of {here.into_of} worked"
     if glance.counting == "rounds":
         return f"{finished} of {len(glance.needles)} done" if finished else "by rounds"
     if here.at_marker:
@@ -523,6 +551,8 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     """A cue in 36 cells or a little more, the key first where there is one."""
     if cue.kind == "yarn":
         return yarn_words.cue_brief(cue, glance)
+    if cue.about == "in hand":
+        return place_brief(glance).rstrip(".")
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
@@ -693,6 +723,9 @@ def _full_repeat(cue: Cue, glance: Glance) -> str:
 
 
 def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    if cue.about == "in hand":
+        here = glance.place
+        return in_hand(glance), f"{here.into} of {here.into_of} stitches worked"
     return "last needle", "the marker comes at its end"
 
 
@@ -794,6 +827,8 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "repair":
         return change_words.repair_cue(cue), ""
+    if cue.about == "put right":
+        return f"put right in round {cue.data['round']}: count once more", "count"
     return f"count once: {place_words.counts(cue.data['expected'])}", "count"
 
 

@@ -649,6 +649,241 @@ def test_rip(pair: Instep) -> None:
     )
 
 
+def test_stitches_unknitted_one_by_one(pair: Instep) -> None:
+    pair.ok("tick", "45")
+    assert pair.line("rip", "--stitches", "20") == (
+        "20 stitches back. Leg round 22 is now the last on the needles; was 23. Sock one, leg: round 22 of "
+        "about 46 is done (plain). Needle 3 of 4 in round 23 is in hand: 12 of its 16 stitches are worked. "
+        "16/16/16/16 = 64 on the needles."
+    )
+    left = pair.json("left")
+    assert (left["done"], left["needle"]) == (22, "N3")
+    said = "Needle 3 of 4 in round 23, 12 of 16 stitches worked"
+    assert {"kind": "needle", "text": said} in left["cues"]
+    assert pair.line("rip", "--stitches", "1").startswith("1 stitch back. Sock one, leg: round 22")
+    assert pair.line("undo").startswith("Taken back: 1 stitch unknitted.")
+    assert pair.line("tick", "--needle").count("needle 4 of 4 in round 23")
+    assert "is done (plain). Next: round 23" in pair.line("rip", "--by", "0")
+    assert pair.ok("history").count("sock one, leg 22, N3 next: 20 stitches unknitted") == 1
+    assert pair.wrong("rip", "--stitches", "0").startswith("0 stitches cannot come off; write 1 to")
+    assert pair.wrong("rip", "30", "--stitches", "4").startswith("say how far back")
+    assert pair.wrong("rip", "--stitches", "4", "--section", "leg").startswith("--section goes")
+    pair.ok("tick", "24")
+    pair.ok("end")
+    pair.ok("tick", "5")
+    assert "Row 4 is in hand: 25 of its 32 stitches are worked." in pair.line(
+        "rip", "--stitches", "7"
+    )
+
+
+def test_ticks_made_on_the_wrong_sock(pair: Instep) -> None:
+    pair.ok("tick", "30")
+    pair.ok("tick", "2")
+    pair.ok("tick")
+    assert pair.line("other", "--over", "2").startswith(
+        "The last 2 ticks counted on sock two. Sock two, cuff: round 3 of 22 is done"
+    )
+    assert pair.json("left", "--sock", "1")["done"] == 8
+    assert pair.json("left")["sock"] == 1, "the sock in hand stays"
+    assert pair.line("undo").startswith("Taken back: the move of 2 ticks")
+    left = pair.json("other", "--over")
+    assert (left["sock"], left["done"]) == (2, 1)
+    assert pair.wrong("other", "--over", "3").startswith("the last act is no tick on this sock")
+    assert pair.line("other", "--over", "--sock", "1").startswith(
+        "The last tick counted on sock one. Sock one, leg: round 11"
+    )
+    assert "write a whole number" in pair.usage("other", "--over", "x")
+
+
+def test_a_count_that_is_right_names_the_other_place_with_as_many(pair: Instep) -> None:
+    """64 stitches: 74 are gusset round 9 and 10, and nothing moves (common practice, no source)."""
+    pair.ok("at", "9", "--section", "gusset")
+    question = "Is the last round a plain one? Then it is gusset round 10"
+    assert pair.json("count", "74") == {
+        "expected": [21, 16, 16, 21], "found": [74], "matches": True,
+        "places": [
+            {"section": "gusset", "row": 9, "needle": None, "question": question},
+            {"section": "gusset", "row": 10, "needle": None, "question": question},
+        ],
+    }  # fmt: skip
+    assert pair.line("count", "74") == (
+        "74: as it should be. Gusset round 10 has as many. Is the last round a plain one? Then "
+        "it is that one. instep at 10 --section gusset puts the count there."
+    )
+    assert pair.json("left")["done"] == 9
+    assert pair.line("count", "21/16/16/21") == "21/16/16/21 = 74: as it should be."
+    assert len(pair.json("count", "21/16/16/21")["places"]) == 2
+    for bare in ((), ("ok",), ("74", "--shaped")):
+        assert pair.json("count", *bare)["places"] == [], "who only checks is asked nothing"
+    assert pair.line("count", "74", "--plain") == (
+        "74: as it should be. But by its last round it is gusset round 10. "
+        "instep at 10 --section gusset puts the count there."
+    )
+    pair.ok("tick")
+    assert "Gusset round 9 has as many. Is the last round a plain one? If not, it is that one." in (
+        pair.line("count", "74")
+    )
+    pair.ok("tick")
+    pair.ok("tick", "--needle")
+    assert "Gusset round 12 has as many." in pair.line("count", "72"), (
+        "a plain needle does not show"
+    )
+    pair.ok("at", "22", "--section", "leg")
+    assert pair.line("count", "64") == "64: as it should be."
+
+
+def test_a_repair_is_done_with_its_round_and_settled_by_a_count(pair: Instep) -> None:
+    """A plan, then the round in which it is worked, then a count: all three are in the history."""
+    pair.ok("at", "8", "--section", "gusset")
+    plan = "in round 9 k2tog once more on N4, which has 1 too many"
+    assert plan in pair.line("count", "22/16/16/23")
+    done = "What was off is put right in round 9: count the stitches once more."
+    assert done not in pair.line("tick", "--needle")
+    assert pair.line("tick").endswith(done)
+    assert "- Put right in round 9: count once more, instep count ok if they are there" in pair.ok(
+        "left"
+    )
+    assert pair.line("count", "21/16/16/22").startswith(
+        "Still after the repair in gusset round 9: 21/16/16/22 = 75 counted, 21/16/16/21 = 74 expected"
+    )
+    assert "put right in round 10" in pair.line("tick")
+    assert pair.line("count", "ok") == (
+        "21/16/16/21 = 74: as it should be. Put right in gusset round 10."
+    )
+    assert "ut right" not in pair.ok("left")
+    assert pair.line("count", "ok") == "21/16/16/21 = 74: as it should be."
+    told = [line.partition(": ")[2] for line in pair.ok("history").splitlines()[2:]]
+    assert told == [
+        f"22/16/16/23 counted, not as expected; {plan}",
+        "a needle",
+        "a round; the stitches put right in round 9",
+        "21/16/16/22 counted, not as expected, after the repair in gusset round 9; "
+        "in round 10 k2tog once on N4, which has 1 too many",
+        "a round; the stitches put right in round 10",
+        "21/16/16/21 counted, as expected: put right in gusset round 10",
+        "21/16/16/21 counted, as expected",
+    ]
+
+
+def test_a_repair_that_was_ripped_is_none(pair: Instep) -> None:
+    pair.ok("at", "8", "--section", "gusset")
+    pair.ok("count", "22/16/16/23")
+    pair.ok("tick", "3")
+    pair.ok("rip", "8")
+    left = pair.ok("left")
+    assert "Put right" not in left
+    assert "In round 9 k2tog once more on N4" in left, "the plan stands again"
+    pair.ok("tick")
+    assert "Put right in round 9" in pair.ok("left")
+    pair.ok("undo")
+    assert "Put right" not in pair.ok("left")
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        (("right",), "it is right"), (("void",), "it is left out"),
+        (("count", "--by", "5"), "5 rounds were not counted, 35 are done"),
+        (("count", "--by", "-1"), "1 round too many was counted, 29 are done"),
+    ],
+)  # fmt: skip
+def test_the_history_says_what_an_answer_was(
+    pair: Instep, answer: tuple[str, ...], told: str
+) -> None:
+    pair.ok("at", "30", "--section", "leg")
+    pair.ok("measure", "15.5 cm")
+    pair.ok("answer", *answer)
+    assert (
+        pair.ok("history").splitlines()[-1].endswith(f": the answer to the 15.5 cm reading: {told}")
+    )
+    (*_, last) = pair.json("history")["events"]
+    assert last["text"] == f"the answer to the 15.5 cm reading: {told}"
+
+
+TAIL = "Does the tail hang where the two working needles meet? Then a round is done"
+
+
+def test_the_tail_says_whether_a_round_is_done(pair: Instep) -> None:
+    """In cuff and leg the count never changes: the tail is asked for first (common practice, no source)."""
+    pair.ok("tick", "42")
+    assert pair.line("count", "--tail", "0") == "At the end of leg round 20, as counted."
+    pair.ok("tick", "2", "--needle")
+    assert pair.line("count", "64") == (
+        f"64: as it should be. {TAIL}: instep count --tail 0. "
+        "With 2 needles between it and the yarn: --tail 2."
+    )
+    count = pair.json("count", "64")
+    assert count["matches"]
+    assert [(place["row"], place["needle"]) for place in count["places"]] == [
+        (20, "N3"), (21, None), (20, None),
+    ]  # fmt: skip
+    assert {place["question"] for place in count["places"]} == {TAIL}
+    assert pair.json("count")["places"] == []
+    assert pair.line("count", "--tail", "2") == "Inside leg round 21, 2 needles done, as counted."
+    assert pair.line("count", "--tail", "0") == (
+        "At the end of leg round 21, or of leg round 20. How many rounds lie above the last pin? "
+        "instep at 21 --section leg puts the count there."
+    )
+    assert pair.line("count", "--tail", "3") == (
+        "Inside leg round 21, 3 needles done. "
+        "instep at 20 --section leg, then instep tick 3 --needle, puts the count there."
+    )
+    assert pair.ok("history").endswith("looked up by the tail\n")
+    assert pair.json("left")["needle"] == "N3", "nothing moves"
+
+
+def test_the_tail_where_it_says_nothing(pair: Instep) -> None:
+    pair.ok("tick", "30")
+    assert pair.wrong("count", "--tail", "4") == (
+        "4 needles cannot lie between the tail and the yarn; write 0 to 3"
+    )
+    assert pair.line("count", "--tail", "1") == "Inside leg round 9, 1 needle done, as counted.", (
+        "round by round nobody says which needle"
+    )
+    pair.ok("at", "9", "--section", "gusset")
+    assert pair.wrong("count", "--tail", "0") == (
+        "the tail is not in view at the gusset; count its stitches"
+    )
+
+
+def test_the_stitches_are_to_be_counted_before_the_heel(pair: Instep) -> None:
+    pair.ok("at", "46", "--section", "leg")
+    assert "Count once" not in pair.ok("left")
+    pair.ok("end")
+    assert "- Count once: 32, instep count ok if they are there" in pair.ok("left")
+    assert pair.line("count") == "32: as it should be."
+    assert "Count once" not in pair.ok("left")
+    pair.ok("undo")
+    pair.ok("tick")
+    assert "Count once" not in pair.ok("left"), "it is never forced"
+
+
+def test_the_row_of_a_chart_says_which_round_it_is(instep: Instep, tmp_path: Path) -> None:
+    """A repeat of 4 rounds after a plain one: row 3 of it is round 3, 7, 11 ...; the nearest is first."""
+    file = tmp_path / "lace.toml"
+    file.write_text(
+        'title = "Lace cuffs"\n[[section]]\nname = "body"\nworked = "rounds"\nneedles = [12, 12]\n'
+        'repeat = 10\nrows = ["k", "yo, k2tog, k", "k", "k2, yo, k2tog, k"]\n',
+        encoding="utf-8",
+    )
+    instep.ok("start", str(file))
+    instep.ok("tick", "10")
+    places = instep.json("count", "--chart", "3")["places"]
+    assert [place["row"] for place in places][:3] == [11, 7, 15]
+    assert instep.line("count", "--chart", "2").endswith("It agrees.")
+    assert instep.json("count", "--chart", "3", "--pin", "7")["places"][0]["row"] == 7
+    assert instep.wrong("count", "--chart", "5") == (
+        "the body has no row 5 that comes again; write 1 to 4"
+    )
+
+
+def test_a_chart_where_nothing_repeats(pair: Instep) -> None:
+    pair.ok("tick", "30")
+    assert pair.wrong("count", "--chart", "1") == (
+        "the leg has no row 1 that comes again; leave --chart out"
+    )
+
+
 def test_rip_said_wrong(pair: Instep) -> None:
     leg(pair, 38)
     for words in ([], ["3", "--by", "2"]):
@@ -1396,3 +1631,13 @@ def test_what_a_rip_made_void_is_told_in_the_history(pair: Instep) -> None:
     ]
     pair.ok("undo")
     assert "(counts no more)" not in pair.ok("history")
+
+
+def test_a_repair_is_said_before_the_pin_of_the_tenth_round(pair: Instep) -> None:
+    pair.ok("at", "9", "--section", "gusset")
+    pair.ok("count", "21/16/16/22")
+    pair.ok("tick")
+    kinds = [(cue["kind"], cue["text"]) for cue in pair.json("left")["cues"]]
+    assert kinds[0][0] == "count"
+    assert kinds[0][1].startswith("Put right in round 10")
+    assert any(kind == "pin" for kind, _ in kinds)

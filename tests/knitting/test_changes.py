@@ -20,6 +20,7 @@ from tracker.knitting.changes import BadChange, Laid
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.laid import on_other_needles
+from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number
 from tracker.pattern.audit import audit
 from tracker.pattern.model import Needle, Row, Section
@@ -593,6 +594,103 @@ def test_what_does_not_fit_the_other_sock_is_not_laid_over_it() -> None:
         audited(course_of(knitter, sock))
     cue = next(cue for cue in knitter.look(2).cues if (cue.kind, cue.about) == ("copy", "asked"))
     assert cue.data["lost"] == (knitter.sock(1).changes[-1].kind == "picked-up")
+
+
+def works(knitter: Knitter, sock: Number, *rounds: int) -> list[str]:
+    """What needle 1 does in those rounds of the gusset."""
+    gusset = course_of(knitter, sock).sections[GUSSET]
+    return [gusset.row(number).needles[0].work for number in rounds]
+
+
+DEC = "k to last 3, k2tog, k1"
+
+
+def test_where_its_rows_are_otherwise_the_other_sock_repeats_the_kind_of_change() -> None:
+    """Sock two has decreases at rounds 6, 8, 10 ... of its own; one that is skipped on sock one at
+    round 9 decreases there no more: at 9 sock two has none to skip, at 5 it is made in its next plain one.
+    """
+    knitter = Knitter()
+    knitter.to("gusset", 6, sock=2)
+    changed(knitter, "extra-decrease", sock=2, row=6, copy=False)
+    assert works(knitter, 2, 5, 6, 7, 8, 9) == [DEC, DEC, "k", "k", DEC]
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease", row=9)
+    assert works(knitter, 1, 9, 10, 11) == ["k", DEC, DEC]
+    assert works(knitter, 2, 7, 8, 9, 10, 11) == ["k", "k", "k", DEC, DEC]
+    for sock in (1, 2):
+        audited(course_of(knitter, sock))
+    replayed = Replay(knitter.course, knitter.events)
+    assert replayed.state == knitter.state, "what was computed is recorded"
+
+
+def test_sock_two_makes_up_for_it_in_a_plain_round_of_its_own() -> None:
+    """Round 10 of sock two has a decrease of its own: the one skipped at 9 is made in 12, not in 10."""
+    knitter = Knitter()
+    knitter.to("gusset", 2, sock=2)
+    knitter.to("gusset", 10)
+    changed(knitter, "extra-decrease", row=10, copy=False)
+    knitter.do("other")
+    changed(knitter, "skipped-decrease", sock=2, row=9)
+    assert works(knitter, 2, 9, 10, 11) == ["k", DEC, DEC]
+    assert works(knitter, 1, 9, 10, 11, 12) == [DEC, DEC, "k", "k"], "sock one is past it"
+    assert len(knitter.sock(1).changes) == 1
+
+
+def test_a_kind_that_cannot_be_on_its_rows_is_not_repeated() -> None:
+    """On sock two the decrease of round 9 was made in 8 already: none is skipped there at 9."""
+    knitter = Knitter()
+    knitter.to("gusset", 8, sock=2)
+    changed(knitter, "extra-decrease", sock=2, row=8, copy=False)
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease", row=9)
+    assert knitter.events[-1].data["there"] == []
+    assert [change.kind for change in knitter.sock(2).changes] == ["extra-decrease"]
+    cue = next(cue for cue in knitter.look(1).cues if (cue.kind, cue.about) == ("copy", "asked"))
+    assert cue.data["lost"]
+    assert not cue.data["past"]
+    number = len(knitter.events)
+    knitter.do("copy", of=number, copy=False)
+    knitter.do("copy", of=number, copy=True)
+    assert knitter.events[-1].data["there"] == []
+    assert len(knitter.sock(2).changes) == 1
+    knitter.do("restart", 2)
+    assert [change.repeats for change in knitter.sock(2).changes] == [True], (
+        "its rows are as planned"
+    )
+    assert works(knitter, 2, 9, 10) == ["k", DEC]
+
+
+def test_once_its_own_change_is_ripped_it_repeats_the_rows_as_they_were_told() -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 6, sock=2)
+    changed(knitter, "extra-decrease", sock=2, row=6, copy=False)
+    knitter.to("gusset", 11)
+    changed(knitter, "skipped-decrease", row=11)
+    assert works(knitter, 2, 11, 12) == ["k", DEC]
+    knitter.do("rip", 2, round=4)
+    assert [change.kind for change in knitter.sock(2).changes] == ["skipped-decrease"]
+    assert works(knitter, 2, 5, 6, 7, 11, 12) == [DEC, "k", DEC, "k", DEC]
+    audited(course_of(knitter, 2))
+
+
+def test_rows_of_its_own_are_recorded_with_the_change() -> None:
+    """Sock two will decrease in 10, and not in 11: one skipped at 9 is made in 11 there, in 10 here."""
+    knitter = Knitter()
+    knitter.to("gusset", 6, sock=2)
+    changed(knitter, "extra-decrease", sock=2, row=10, copy=False)
+    assert works(knitter, 2, 9, 10, 11, 12) == [DEC, DEC, "k", "k"]
+    knitter.to("gusset", 9)
+    changed(knitter, "skipped-decrease")
+    assert works(knitter, 1, 9, 10, 11) == ["k", DEC, DEC]
+    assert works(knitter, 2, 9, 10, 11, 12) == ["k", DEC, DEC, "k"]
+    (there,) = knitter.events[-1].data["there"]
+    assert (there["number"], len(there["rows"])) == (9, 3)
+    for sock in (1, 2):
+        audited(course_of(knitter, sock))
+    knitter.finish(1)
+    knitter.finish(2)
+    differs = {found.change.kind for found in step.differences(knitter.state) if found.change}
+    assert differs == set(), "the skipped one is on both, the other is meant for one"
 
 
 def test_changes_are_laid_in_the_order_of_their_rows() -> None:

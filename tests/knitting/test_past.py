@@ -26,7 +26,7 @@ def replayed(knitter: Knitter) -> list[tuple[int, str, int, str | None, bool]]:
         sock = replay.state.sock(number)
         course = knitter.course.of(sock)
         row = None if sock.finished else course.row(sock.section, sock.rows)
-        needle = row.needles[row.working(sock.needles)].name if row and sock.needles else None
+        needle = row.needles[row.working(sock.needles)].name if row and sock.inside else None
         undone = of is event and event.number not in live
         section = knitter.course.sections[sock.section].called
         done = knitter.course.number(sock.section, sock.rows)

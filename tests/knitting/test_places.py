@@ -13,7 +13,9 @@ from tests.knitting.knitter import GRAFT, SECTIONS, Knitter, sock_of_64
 from tests.knitting.test_stripes import striped
 from tracker import place_words
 from tracker.knitting.decide import Refused
+from tracker.knitting.events import Event
 from tracker.knitting.places import Found, holds, places
+from tracker.knitting.replay import BadHistory
 from tracker.knitting.stripes import threads
 
 
@@ -99,6 +101,7 @@ def test_a_count_is_recorded_and_moves_nothing() -> None:
     knitter.do("count", found=[21, 16, 16, 21])
     assert knitter.events[-1].data == {
         "found": [21, 16, 16, 21], "expected": [22, 16, 16, 22], "matches": False,
+        "repair": {"row": 9, "mends": [["N1", -1, 1], ["N4", -1, 1]]},
     }  # fmt: skip
     assert knitter.sock()._replace(check=None) == before
     assert [place.row for place in knitter.look().counted.places] == [9, 10]  # type: ignore[union-attr]
@@ -294,3 +297,26 @@ def test_what_she_sees_where_she_is_always_leaves_that_round(done: int, lays_tap
     if lays_tape:
         seen["mm"] = length.mm
     assert done in by_fabric(knitter, **seen)
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"repair": {"row": "x", "mends": []}},
+        {"repair": {"row": 9}},
+        {"repair": {"row": 9, "mends": [["N1", "1", 1]]}},
+        {"repair": {"row": 9, "mends": [["N1", 1, 1]] * 101}},
+        {"after": {"section": 99, "row": 9, "name": "gusset", "unit": "round"}},
+        {"after": {"section": 5, "row": 9, "name": 3, "unit": "round"}},
+        {"after": {"section": 5, "row": 9}},
+        {"tail": -1},
+        {"chart": True},
+    ],
+)
+def test_what_a_stranger_wrote_of_a_count_is_looked_over(more: dict[str, Any]) -> None:
+    knitter = Knitter()
+    knitter.to("gusset", 8)
+    data = {"found": [74], "expected": [22, 16, 16, 22], "matches": False, **more}
+    event = Event(len(knitter.events) + 1, knitter.now, 60, 1, "count", data, b"")
+    with pytest.raises(BadHistory, match="cannot be replayed"):
+        knitter.replay.apply(event)

@@ -81,7 +81,8 @@ ANSWER = _wish(
 RIP = _wish(
     "rip",
     st.one_of(
-        st.builds(lambda n: {"by": n}, st.integers(1, 40)),
+        st.builds(lambda n: {"by": n}, st.integers(0, 40)),
+        st.builds(lambda n: {"stitches": n}, st.integers(1, 200)),
         st.builds(
             lambda n, name: {"round": n, "section": name},
             st.integers(0, 40),

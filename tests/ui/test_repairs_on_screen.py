@@ -100,6 +100,77 @@ async def test_ripped_back_to_the_lifeline_and_brought_back(basket: Basket) -> N
         assert (session.glance.place.section, needles(session)) == ("gusset", before)
 
 
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_stitches_unknitted_one_by_one(basket: Basket, size: tuple[int, int]) -> None:
+    """The needle in hand is said, and stays in view; the next tick finishes what is in hand."""
+    session = begin(basket)
+    to(session, "leg", 23)
+    app = app_of(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("2", "0", "less_than_sign")
+        await until(pilot, app, "N3, 12 of 16 worked")
+        app.screen._be_quiet()  # type: ignore[attr-defined]
+        await until(pilot, app, "12 of 16 ")
+        assert session.glance.place.needle == "N3"
+        await pilot.press("space")
+        assert (session.glance.place.done, session.glance.place.into) == (23, 0)
+        await pilot.press("backspace", "backspace")
+        assert session.glance.place.done == 23
+        await pilot.press("less_than_sign")
+        await until(pilot, app, "type how many stitches were unknitted")
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_a_right_count_that_fits_the_next_round_too(
+    basket: Basket, size: tuple[int, int]
+) -> None:
+    session = begin(basket)
+    to(session, "gusset", 9)
+    app = app_of(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("7", "4", "c")
+        told = "74: right; or p: round 10?" if size[0] == 40 else "Gusset round 10 has as many."
+        await until(pilot, app, told)
+        assert session.glance.place.done == 9
+        await pilot.press("p")
+        assert session.glance.place.done == 10
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_the_tail_hangs_at_the_yarn(basket: Basket, size: tuple[int, int]) -> None:
+    """Needle 4 was ticked by nobody: the tail says that the round is done, and p ends it."""
+    session = begin(basket)
+    to(session, "leg", 20)
+    session.count_by("needles")
+    session.tick(3, needles=True)
+    app = app_of(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("6", "4", "c")
+        await until(
+            pilot, app, "as it should be" if size[0] > 40 else "64: right. Tail at the yarn? '"
+        )
+        await pilot.press("apostrophe")
+        await until(pilot, app, "leg round 21")
+        assert session.glance.place.done == 20
+        await pilot.press("p")
+        assert (session.glance.place.done, session.glance.place.needle) == (21, "N1")
+        await pilot.press("2", "apostrophe", "p")
+        assert (session.glance.place.done, session.glance.place.needle) == (21, "N3")
+
+
+async def test_how_many_rounds_lie_above_the_lifeline(basket: Basket) -> None:
+    session = begin(basket)
+    to(session, "leg", 40)
+    session.lifeline()
+    to(session, "flap", 4)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("r")
+        await until(pilot, app, "11 r to the lifeline")
+        await pilot.press("1", "1", "r")
+        assert (session.glance.place.section, session.glance.place.done) == ("leg", 40)
+
+
 async def test_uneven_edges_plan_the_gusset_anew(basket: Basket) -> None:
     session = begin(basket)
     to(session, "gusset", 0)

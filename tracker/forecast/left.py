@@ -259,6 +259,10 @@ def stitches_left(course: Course, state: State, number: Number, rows: int) -> in
     last = course.sections[sock.section].rows_to(course.number(sock.section, sock.rows) + rows)
     begun = course.row(sock.section, sock.rows).needles[: sock.needles] if sock.needles else ()
     here = course.made(sock.section, sock.rows) + sum(needle.made for needle in begun)
+    if sock.into:
+        from tracker.knitting.tinking import made_into
+
+        here += made_into(course.row(sock.section, sock.rows), sock.needles, sock.into)
     return max(0, course.made(sock.section, last) - here)
 
 

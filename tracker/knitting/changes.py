@@ -70,6 +70,9 @@ class Change(NamedTuple):
 
     `kind` and `value` are as she told them, `event` the number of its event. `repeat` says whether the
     other sock is to repeat it. On the sock that repeats it, `repeats` is true.
+
+    `there` are the rows on the other sock, where its own are otherwise and the change was computed for them;
+    none at all: it cannot be repeated there. None: the same rows.
     """
 
     kind: Kind
@@ -82,6 +85,22 @@ class Change(NamedTuple):
     laid: Laid | None = None
     repeats: bool = False
     coloured: Coloured | None = None
+    there: tuple[Rewritten, ...] | None = None
+
+    @property
+    def ways(self) -> tuple[Change, ...]:
+        """It, and where it is repeated with rows of its own also as it was told: those may come out yet."""
+        if not self.repeats or not self.there:
+            return (self,)
+        return self, self._replace(rewritten=self.there, there=self.rewritten)
+
+    def repeated(self) -> Change | None:
+        """It on the other sock; None where it cannot be repeated there."""
+        if self.there is None:
+            return self._replace(repeats=True)
+        if not self.there:
+            return None
+        return self._replace(repeats=True, rewritten=self.there, there=self.rewritten)
 
     @property
     def alters(self) -> bool:
@@ -95,5 +114,11 @@ class Change(NamedTuple):
 
     @property
     def place(self) -> tuple[int, int, int]:
-        """Its section, its row, and when it was told: the order in which changes are laid over a pattern."""
-        return self.section, self.row, self.event
+        """Its section, its row, and when it was told: the order in which changes are laid over a pattern.
+
+        Rows that were computed over this sock's own come after what was otherwise in them.
+        """
+        row = self.row
+        if self.repeats and self.there and self.kind != "picked-up":
+            row = max([row, *(one.number + len(one.rows) - 1 for one in self.rewritten)])
+        return self.section, row, self.event

@@ -128,7 +128,7 @@ def _colour(here: _Here) -> Told:
 
 
 def _set(here: _Here) -> Told:
-    if here.sock.needles:
+    if here.sock.inside:
         raise BadChange(
             "the round is half worked; finish it, then lay the stitches on other needles"
         )

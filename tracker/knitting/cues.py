@@ -46,7 +46,7 @@ def cues(course: Course, state: State, number: Number) -> list[Cue]:
 def card(course: Course, state: State, number: Number) -> Cue | None:
     """The card of the section at hand, while nothing of it is worked."""
     sock = state.sock(number)
-    if sock.rows or sock.needles or sock.finished:
+    if sock.rows or sock.inside or sock.finished:
         return None
     course = course.of(sock)
     section = course.sections[sock.section]
@@ -150,6 +150,7 @@ class _Cues:
             yield from self._colour_of_section()
         yield from self._turn()
         yield from self._told()
+        yield from self._needle_in_hand()
         yield from self._repair()
         yield from self._repeats()
         yield from self._twisted()
@@ -184,10 +185,18 @@ class _Cues:
             data = {"other": found.to, "section": found.section, "rounds": found.rounds}
             yield Cue("other-sock", 0, data, "turn")
 
+    def _needle_in_hand(self) -> Iterator[Cue]:
+        """Stitches were taken back one by one: how many of the needle in hand are worked."""
+        if self._sock.into:
+            yield Cue("needle", 0, {"into": self._sock.into}, "in hand")
+
     def _repair(self) -> Iterator[Cue]:
         found = repair(self._course, self._state, self._number)
         if found is not None:
             yield Cue("count", 0, {"repair": found}, "repair")
+        section, row = self._sock.put_right or (-1, 0)
+        if section == self._sock.section and self._done - row <= 1 and not self._sock.inside:
+            yield Cue("count", 0, {"round": row}, "put right")
 
     def _repeats(self) -> Iterator[Cue]:
         """What was changed on the other sock, where this one comes to it: a row ahead, and at that row."""
@@ -241,7 +250,7 @@ class _Cues:
 
     def _yarn_now(self) -> Iterator[Cue]:
         """What is done to the yarn before the first stitch of the row to come."""
-        if self._yarn is None or self._sock.needles:
+        if self._yarn is None or self._sock.inside:
             return
         if self._yarn["changes"]:
             yield self._change(self._yarn["name"], 0)
@@ -292,7 +301,7 @@ class _Cues:
 
     def _pin(self) -> Iterator[Cue]:
         rounds = self._section.worked == "rounds"
-        if rounds and self._done and self._done % PIN_EVERY == 0 and not self._sock.needles:
+        if rounds and self._done and self._done % PIN_EVERY == 0 and not self._sock.inside:
             yield Cue("pin", 0, {"round": self._done}, "every tenth")
 
     def _left_standing(self) -> Iterator[Cue]:
@@ -311,7 +320,7 @@ class _Cues:
 
     def _rounds(self) -> Iterator[tuple[int, int]]:
         """The last round done, unless the next is begun, and the one to come; each with when it is."""
-        if not self._sock.needles:
+        if not self._sock.inside:
             yield self._done, 0
         yield self._done + 1, 1
 
@@ -341,7 +350,7 @@ class _Cues:
 
     def _last_and_next(self) -> Iterator[tuple[tuple[int, int], int]]:
         """The last row done, unless the next is begun, and the one to come; each with when it is."""
-        if not self._sock.needles:
+        if not self._sock.inside:
             yield self._last_row(), 0
         if self._section.first + self._sock.rows:
             yield (self._sock.section, self._done + 1), 1
@@ -398,7 +407,7 @@ def at_marker(course: Course, state: State, number: Number) -> bool:
     """The end of a round: it is done, and no needle of the next one is."""
     sock = state.sock(number)
     section = course.sections[sock.section]
-    if sock.finished or sock.needles or section.worked != "rounds":
+    if sock.finished or sock.inside or section.worked != "rounds":
         return False
     return bool(sock.rows) or bool(
         sock.section and course.sections[sock.section - 1].worked == "rounds"

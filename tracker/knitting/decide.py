@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from tracker.knitting import growing, places, shares, stripes, used_up
-from tracker.knitting.changes import MOST_CHANGES, BadChange, Coloured, Laid, Rewritten
+from tracker.knitting.changes import (
+    MOST_CHANGES,
+    BadChange,
+    Change,
+    Coloured,
+    Laid,
+    Rewritten,
+)
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
     LONGEST_NOTE,
@@ -19,11 +26,15 @@ from tracker.knitting.events import (
     Event,
 )
 from tracker.knitting.pins import PIN_EVERY
+from tracker.knitting.repair import repair
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, TapeReading
 from tracker.pattern.model import AT_SIDE, Mark, Section
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.units import shell_word, shorten
+
+if TYPE_CHECKING:
+    from tracker.knitting.changing import Told
 
 THE_NEEDLES = "the needles"
 """What a sock rests on where nothing is said."""
@@ -291,7 +302,29 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     data: dict[str, Any] = {"found": found, "expected": list(there), **clue}
     if act.data.get("plain") is not None:
         data["plain"] = bool(act.data["plain"])
-    return {**data, "matches": bool(found) and places.matches(there, found)}
+    data["matches"] = bool(found) and places.matches(there, found)
+    if data["matches"] and "found" in act.data:
+        data["asked"] = True
+    return {**data, **_repairs(replay, act._replace(data=data))}
+
+
+def _repairs(replay: Replay, counted: Act) -> dict[str, Any]:
+    """Of a count: how what is off is put right in the next round, and where it was to be before."""
+    if not counted.data["found"]:
+        return {}
+    course, sock = _on(replay, counted)
+    told: dict[str, Any] = {}
+    if sock.put_right is not None:
+        section, row = sock.put_right
+        named = course.sections[section].called
+        told["after"] = {"section": section, "row": row, "name": named, "unit": "round"}
+    trial = replay.trial()
+    trial.apply(_untold(counted))
+    plan = repair(replay.course, trial.freeze(), cast(Number, counted.sock))
+    if plan is not None:
+        mends = [[mend.needle, mend.over, mend.decreases] for mend in plan.mends]
+        told["repair"] = {"row": plan.row, "mends": mends}
+    return told
 
 
 def _clue(replay: Replay, act: Act) -> dict[str, Any]:
@@ -309,10 +342,30 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
                 f"a pin is moved up every {PIN_EVERY} rounds; write 0 to {PIN_EVERY - 1}, in the round"
             )
         clue["pin"] = int(data["pin"])
+    if "chart" in data:
+        clue["chart"] = int(data["chart"])
+        if section.cycle < 2 or not 1 <= clue["chart"] <= section.cycle:
+            rows = f"write 1 to {section.cycle}" if section.cycle > 1 else "leave --chart out"
+            raise Refused(f"the {section.name} has no row {clue['chart']} that comes again; {rows}")
+    if "tail" in data:
+        clue["tail"] = _tail(course, sock, int(data["tail"]))
     if "colour" in data:
         clue["colour"] = _colour(_courses(replay), str(data["colour"]), "leave it out")
         clue["position"] = int(data.get("position", 0))
     return clue
+
+
+def _tail(course: Course, sock: Sock, needles: int) -> int:
+    """Needles between the tail and the yarn: it hangs from the cast-on, in view up to the heel."""
+    section = course.sections[sock.section]
+    if not places.tail_tells(section):
+        raise Refused(f"the tail is not in view at the {section.name}; count its stitches")
+    most = len(course.row(sock.section, sock.rows).needles) - 1
+    if not 0 <= needles <= most:
+        raise Refused(
+            f"{needles} needles cannot lie between the tail and the yarn; write {_span(0, most)}"
+        )
+    return needles
 
 
 def _changed(replay: Replay, act: Act) -> dict[str, Any]:
@@ -333,6 +386,7 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
             "unit": _unit(course.sections[told.section].worked),
         }  # fmt: skip
         decided = again | _rows_told(told.rewritten, told.laid)
+        decided |= _there(replay, act.sock, str(data["as"]), str(data.get("value", "")), told)
         copy = data.get("copy", _by_itself(replay.course, told))
         if copy is not None:
             decided["copy"] = bool(copy)
@@ -412,17 +466,50 @@ def _goes_on(told: stripes.Threads, course: Course, decided: Mapping[str, Any]) 
     return {} if course.pattern.colours.period else {"until": ""}
 
 
+def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change) -> dict[str, Any]:
+    """The same kind of change by its rule on the other sock's own rows, where these are otherwise.
+
+    It is recorded, so that nothing is computed again: no rows where it does not come out on that sock.
+    """
+    from tracker.knitting import changing
+
+    theirs = replay.state.sock(3 - sock)
+    if not told.rewritten or replay.course.of(theirs).is_done(theirs, told.section, told.row):
+        return {}
+    same = (kind, told.section, told.row)
+    kept = [
+        it for it in theirs.changes if not (it.repeats and (it.kind, it.section, it.row) == same)
+    ]
+    there = replay.course.of(replay.state.sock(sock)).sections[told.section]
+    last = told.rewritten[0].number + len(told.rewritten[0].rows) - 1
+    done = -1 if kind == "picked-up" else max(told.row, last - 1)
+    if last > there.planned:
+        done = told.row  # no plain row was left to make it in
+    rows = max(0, there.rows_to(done))
+    before = theirs._replace(section=told.section, rows=rows, needles=0, into=0, finished=False)
+    try:
+        course = replay.course.changed(kept)
+        row = None if kind == "picked-up" else told.row
+        again = changing.change(course, before, kind, value, row)
+    except ValueError:
+        return {"there": []}
+    return {} if again.rewritten == told.rewritten else {"there": _as_told(again.rewritten)}
+
+
 def _rows_told(rewritten: Sequence[Rewritten], laid: Laid | None) -> dict[str, Any]:
     """What a change does to the rows, as it is recorded."""
     data: dict[str, Any] = {}
     if rewritten:
-        data["rewritten"] = [
-            {**one._asdict(), "rows": list(one.rows), "begins": list(one.begins)}
-            for one in rewritten
-        ]
+        data["rewritten"] = _as_told(rewritten)
     if laid is not None:
         data["laid"] = {**laid._asdict(), "needles": list(laid.needles)}
     return data
+
+
+def _as_told(rewritten: Sequence[Rewritten]) -> list[dict[str, Any]]:
+    return [
+        {**one._asdict(), "rows": list(one.rows), "begins": list(one.begins)} for one in rewritten
+    ]
 
 
 def _copy(replay: Replay, act: Act) -> dict[str, Any]:
@@ -440,9 +527,11 @@ def _copy(replay: Replay, act: Act) -> dict[str, Any]:
     if named.repeat is repeat:
         raise Refused(f"that is so already: number {of} is {'' if repeat else 'not '}repeated")
     there = replay.course.sections[named.section]
+    on = 1 if named in replay.state.sock(1).changes else 2
     return {
         "of": of, "copy": repeat, "as": named.kind, "value": named.value, "round": named.row,
         "name": there.called, "unit": _unit(there.worked),
+        **(_there(replay, on, named.kind, named.value, named) if repeat else {}),
     }  # fmt: skip
 
 
@@ -472,6 +561,8 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
     course, sock = _on(replay, act)
     if not sock.begun:
         raise Refused(f"nothing of {_piece(replay, act)} is knitted, so there is nothing to rip")
+    if "stitches" in act.data:
+        return _tinked(replay, act)
     if "by" in act.data:
         section, number = _so_many_back(course, sock, int(act.data["by"]))
     else:
@@ -485,8 +576,8 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
     decided = {"section": section, "round": number}
     trial = replay.trial()
     trial.apply(_untold(act._replace(data=decided)))
-    left, goes_back = trial.freeze().sock(act.sock), (section, here.rows_to(number), 0)
-    if goes_back >= (sock.section, sock.rows, sock.needles) or _at_one_place(left, sock):
+    left, goes_back = trial.freeze().sock(act.sock), (section, here.rows_to(number), 0, 0)
+    if goes_back >= (sock.section, sock.rows, sock.needles, sock.into) or _at_one_place(left, sock):
         raise Refused(
             f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
             "write an earlier one"
@@ -495,7 +586,26 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
 
 
 def _at_one_place(one: Sock, another: Sock) -> bool:
-    return (one.section, one.rows, one.needles) == (another.section, another.rows, another.needles)
+    return (*one[:3], one.into) == (*another[:3], another.into)
+
+
+def _tinked(replay: Replay, act: Act) -> dict[str, Any]:
+    """Stitches taken back one by one: recorded with the needle that is then in hand."""
+    from tracker.knitting.tinking import TooMany, tinked  # no other act reads rows stitch by stitch
+
+    (course, sock), stitches = _on(replay, act), int(act.data["stitches"])
+    if sock.finished:
+        raise Refused(f"{_finished(replay, act)}; take its last round back first, then stitches")
+    if not 1 <= stitches <= MOST_STITCHES:
+        raise Refused(f"{stitches} stitches cannot come off; write 1 to {MOST_STITCHES}")
+    try:
+        place = tinked(course, sock, stitches)
+    except TooMany as more:
+        raise Refused(
+            f"only {more.there} stitches are worked; write {_span(1, more.there)}"
+        ) from None
+    done = course.number(place.section, place.rows)
+    return {**place._asdict(), "round": done, "stitches": stitches}
 
 
 def _ended_with(course: Course, sock: Sock, number: int) -> str:
@@ -519,6 +629,8 @@ def _so_many_back(course: Course, sock: Sock, by: int) -> tuple[int, int]:
     """Where so many rounds or rows less are done; those of row 0 are not counted."""
     section = min(sock.section, course.last)
     done = [*sock.ended[:section], _last_row(course, sock, section)]
+    if by == 0 and sock.inside:
+        return section, done[section]  # only what is worked of the round in hand
     if by < 1 or by > sum(done):
         raise Refused(f"{by} cannot come off: {sum(done)} are done; write {_span(1, sum(done))}")
     while by > done[section]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from copy import copy
-from typing import Any, NamedTuple, cast, get_args
+from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
 from tracker.knitting import growing, pair, shares, turns
 from tracker.knitting.changes import Change, Coloured, Kind, Laid, Rewritten
@@ -39,9 +39,12 @@ from tracker.knitting.state import (
 )
 from tracker.knitting.worked import Worked
 from tracker.pattern.colours import LONGEST_NAME
-from tracker.pattern.model import Mark
+from tracker.pattern.model import Mark, Row
 from tracker.pattern.orders import read_order
 from tracker.units import LONGEST_MM
+
+if TYPE_CHECKING:
+    from tracker.knitting.tinking import Tinked
 
 HELD_MS = 60
 """Ticks closer together than this come from a key held down."""
@@ -209,11 +212,12 @@ class Fold:
         if not (0 <= section <= self._course.last and 0 <= rows <= MOST_ROUNDS):
             raise ValueError("there is no such round")
         hand.corrected, was = event.number, (hand.section, hand.rows)
+        hand.put_right = None
         if section == hand.section:
             hand.move_readings(rows, _whole(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]
         hand.ended = (hand.ended + skipped)[:section]
-        hand.section, hand.needles, hand.finished = section, 0, False
+        hand.section, hand.needles, hand.into, hand.finished = section, 0, 0, False
         hand.rows = hand.course.sections[section].rows_to(rows)
         self._end_by_itself(event.sock)
         inside = _whole(event.data.get("needles", 0))
@@ -255,8 +259,9 @@ class Fold:
         own = any(mine[0] == change[0] and mine[2:4] == change[2:4] for mine in on.changes)
         if change.kind == "other":
             own = change in on.changes
-        if not own and not on.is_done(change.section, change.row):
-            on.change_soundly((*on.changes, change._replace(repeats=True)))
+        again = change.repeated()
+        if again is not None and not own and not on.is_done(change.section, change.row):
+            on.change_soundly((*on.changes, again))
 
     def _copy(self, event: Event) -> None:
         """Whether a change that was told is repeated on the other sock, where that has not come to it."""
@@ -264,7 +269,7 @@ class Fold:
         for hand, on in (self._socks, self._socks[::-1]):
             for change in hand.changes:
                 if change.event == of and not change.repeats:
-                    again = change._replace(repeat=repeat)
+                    again = change._replace(repeat=repeat, there=_there(event.data, self._course))
                     hand.change(again if mine is change else mine for mine in hand.changes)
                     self._withdraw([of], on)
                     # What it repeated already is then its own: alike, or meant for each alone.
@@ -295,12 +300,17 @@ class Fold:
         bare = not found and clue == Clue()
         if bare or len(found) > MOST_NEEDLES or min(found, default=0) < 0:
             raise ValueError("there is no such count")
-        matches = bool(event.data["matches"])
-        hand.check = Check(hand.section, hand.rows, found, matches, plain, event.number, clue)
+        matches, asked = bool(event.data["matches"]), bool(event.data.get("asked"))
+        hand.check = Check(
+            hand.section, hand.rows, found, matches, plain, event.number, clue, asked,
+            *_repaired(event.data, self._course),
+        )  # fmt: skip
+        hand.put_right = None
 
     def _answer(self, event: Event) -> None:
         hand, of, how = self._of(event), _whole(event.data["of"]), event.data["as"]
         if how == "count":
+            _whole(event.data.get("by", 0))
             self._at(event)
             return
         if how not in ("right", "void") or all(taken.event != of for taken in hand.readings):
@@ -318,12 +328,13 @@ class Fold:
         if not (0 <= section <= hand.section and 0 <= number <= MOST_ROUNDS):
             raise ValueError("there is no such round to go back to")
         before = {change.event for change in hand.changes if not change.repeats}
-        hand.rip(section, number)
+        hand.rip(section, number, _inside(event, hand))
         hand.rests_on = None
         gone = before - {change.event for change in hand.changes}
         if gone:
             self._withdraw(gone, self._socks[2 - event.sock])
-        self._end_by_itself(event.sock)
+        if not (hand.needles or hand.into):
+            self._end_by_itself(event.sock)
 
     def _lifeline(self, event: Event) -> None:
         section, number = _whole(event.data["section"]), _whole(event.data["round"])
@@ -344,7 +355,7 @@ class Fold:
         self._socks = (new, self._socks[1]) if number == 1 else (self._socks[0], new)
         for change in self._socks[2 - number].changes:
             if change.repeat and not change.repeats:
-                self._repeat(change, on=new)
+                self._repeat(change._replace(there=None), on=new)
 
     def _weigh(self, event: Event) -> None:
         grams = float(event.data["grams"])
@@ -474,7 +485,7 @@ class Fold:
         over = 0 if at is None else done - _whole(at)
         if not 0 <= over <= done:
             raise ValueError(f"it cannot have ended at {at}")
-        hand.needles = 0
+        hand.needles = hand.into = 0
         hand.rows -= over
         self._next_section(hand)
         for placed in range(over):
@@ -489,15 +500,16 @@ class Fold:
         at = row.working(hand.needles)
         if row.side is not None or row.working(at + 1) == len(row.needles):
             return self._row_done(sock)
-        hand.needles = at + 1
-        return row.needles[at].made, False
+        made = row.needles[at].made - _made_into(hand, row)
+        hand.needles, hand.into = at + 1, 0
+        return made, False
 
     def _row_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]
         row = hand.course.row(hand.section, hand.rows)
         made = row.worked - sum(needle.made for needle in row.needles[: hand.needles])
-        hand.needles = 0
-        hand.rows += 1
+        made -= _made_into(hand, row)
+        hand.round_done()
         self._end_by_itself(sock)
         return made, True
 
@@ -576,7 +588,35 @@ def _without(changes: Iterable[Change], told: Change) -> Iterator[Change]:
             yield change
 
 
+def _made_into(hand: Hand, row: Row) -> int:
+    """Stitches of the needle in hand that are made already, where some were taken back one by one."""
+    if not hand.into:
+        return 0
+    from tracker.knitting.tinking import made_into
+
+    return made_into(row, hand.needles, hand.into)
+
+
 # The fields of an act, looked over once more: a file may have been written by anyone.
+
+
+def _inside(event: Event, hand: Hand) -> Tinked | None:
+    """The place inside a row to which stitches were taken back; None where whole rounds were."""
+    if "stitches" not in event.data:
+        return None
+    from tracker.knitting.tinking import Tinked, stitches_on
+
+    data = event.data
+    section, rows, needles, into = (
+        _whole(data[it]) for it in ("section", "rows", "needles", "into")
+    )
+    if not 0 <= rows <= MOST_ROUNDS or _whole(data["stitches"]) < 1:
+        raise ValueError("there is no such row")
+    row = hand.course.row(section, rows)
+    most = 1 if row.side is not None else len(row.needles)
+    if not 0 <= needles < most or not 0 <= into <= len(stitches_on(row, needles)):
+        raise ValueError("there are no such stitches")
+    return Tinked(section, rows, needles, into)
 
 
 def _change(event: Event, course: Course) -> Change:
@@ -597,7 +637,31 @@ def _change(event: Event, course: Course) -> Change:
         tuple(_rewritten(one, course) for one in data.get("rewritten", ())),
         _laid(data["laid"], course) if "laid" in data else None,
         coloured=_coloured(data, course) if "coloured" in data else None,
+        there=_there(data, course),
     )  # fmt: skip
+
+
+def _there(data: Mapping[str, Any], course: Course) -> tuple[Rewritten, ...] | None:
+    """The rows of a change on the other sock, where they are not the same."""
+    if "there" not in data:
+        return None
+    return tuple(_rewritten(one, course) for one in data["there"])
+
+
+def _repaired(data: Mapping[str, Any], course: Course) -> tuple[int | None, tuple[int, int] | None]:
+    """Of a count: the round in which what is off will be put right, and that in which it was to be."""
+    repair, after = data.get("repair"), data.get("after")
+    if repair is not None:
+        if len(repair["mends"]) > MOST_NEEDLES:
+            raise ValueError("so many needles are not put right")
+        for needle, over, decreases in repair["mends"]:
+            str(needle), _whole(over), _whole(decreases)
+    if after is not None and (type(after["name"]) is not str or after["unit"] != "round"):
+        raise ValueError("that is not how a repair is told")
+    return (
+        None if repair is None else _row(repair["row"]),
+        None if after is None else (_section(after["section"], course), _row(after["row"])),
+    )
 
 
 def _rewritten(one: Any, course: Course) -> Rewritten:
@@ -678,12 +742,14 @@ def _step(mm: Any) -> float:
 
 def _clue(event: Event, courses: Iterable[Course]) -> Clue:
     data = event.data
-    pin = data.get("pin")
+    pin, tail, chart = data.get("pin"), data.get("tail"), data.get("chart")
     return Clue(
         _length(event) if "mm" in data else None,
         _colour(data["colour"], courses) if "colour" in data else None,
         _whole(data.get("position", 0)),
         None if pin is None else _whole(pin),
+        None if tail is None else _row(tail),
+        None if chart is None else _row(chart),
     )
 
 

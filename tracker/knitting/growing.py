@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple, Protocol
 
-from tracker.knitting.changes import Change
+from tracker.knitting.changes import Change, Rewritten
 from tracker.knitting.course import Course, Placed
 from tracker.pattern.joining import same_row, written
 from tracker.pattern.kept import pattern_of
@@ -75,13 +75,17 @@ class Moved(NamedTuple):
 
     def change(self, change: Change) -> Change:
         """A change where its sections are now. Raises KeyError where one of them is gone."""
-        laid, coloured = change.laid, change.coloured
+        laid, coloured, there = change.laid, change.coloured, change.there
         return change._replace(
             section=self.to[change.section],
-            rewritten=tuple(one._replace(section=self.to[one.section]) for one in change.rewritten),
+            rewritten=self._rows(change.rewritten),
+            there=None if there is None else self._rows(there),
             laid=None if laid is None else laid._replace(section=self.to[laid.section]),
             coloured=coloured and coloured._replace(section=self.to[coloured.section]),
         )
+
+    def _rows(self, rewritten: Sequence[Rewritten]) -> tuple[Rewritten, ...]:
+        return tuple(one._replace(section=self.to[one.section]) for one in rewritten)
 
 
 def _numbered(sections: Sequence[Section]) -> Iterator[tuple[tuple[str, int], int]]:

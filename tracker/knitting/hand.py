@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from contextlib import suppress
 from copy import copy
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from tracker.knitting.changes import MOST_CHANGES, Change
 from tracker.knitting.course import Course
 from tracker.knitting.growing import DoesNotFit, Moved, check_finished
 from tracker.knitting.state import Check, Lifeline, Note, Sock, TapeReading
 from tracker.units import shorten
+
+if TYPE_CHECKING:
+    from tracker.knitting.tinking import Tinked
 
 NOTES_KEPT = 100
 """How many notes on a sock the state carries: the last. Older ones are in its history."""
@@ -30,27 +33,29 @@ class Stands(NamedTuple):
     needles: int
     finished: bool
     needle: str | None
+    put_right: tuple[int, int] | None = None
 
 
 class Hand:
     """Where a sock is, and what hangs on its rounds."""
 
     __slots__ = (
-        "changes", "check", "corrected", "course", "ended", "finished", "lifelines", "minutes",
-        "minutes_at", "needles", "notes", "readings", "rests_on", "rows", "section",
+        "changes", "check", "corrected", "course", "ended", "finished", "into", "lifelines", "minutes",
+        "minutes_at", "needles", "notes", "put_right", "readings", "rests_on", "rows", "section",
     )  # fmt: skip
 
     def __init__(self, course: Course) -> None:
         self.course = course
         """The course of this sock, with all that was changed on it."""
         self.changes: tuple[Change, ...] = ()
-        self.section = self.rows = self.needles = self.corrected = 0
+        self.section = self.rows = self.needles = self.into = self.corrected = 0
         self.ended: list[int] = []
         self.readings: list[TapeReading] = []
         self.lifelines: list[Lifeline] = []
         self.minutes: float | None = 0.0
         self.minutes_at: list[float | None] = []
         self.check: Check | None = None
+        self.put_right: tuple[int, int] | None = None
         self.notes: list[Note] = []
         self.rests_on: str | None = None
         self.finished = False
@@ -66,10 +71,12 @@ class Hand:
     @property
     def stands(self) -> Stands:
         """Its place alone, which costs less than its state."""
-        return Stands(self.section, self.rows, self.needles, self.finished, self._needle())
+        return Stands(
+            self.section, self.rows, self.needles, self.finished, self._needle(), self.put_right
+        )
 
     def _needle(self) -> str | None:
-        if not self.needles or self.finished:
+        if not (self.needles or self.into) or self.finished:
             return None
         row = self.course.row(self.section, self.rows)
         return row.needles[row.working(self.needles)].name
@@ -91,7 +98,17 @@ class Hand:
             tuple(self.notes),
             self.rests_on,
             self.changes,
+            into=self.into,
+            put_right=self.put_right,
         )
+
+    def round_done(self) -> None:
+        """The row in hand is worked: with it what was to be put right in it."""
+        check, here = self.check, (self.section, self.rows)
+        if check and check.repair is not None and (check.section, check.rows) == here:
+            self.put_right = (self.section, check.repair)
+        self.needles = self.into = 0
+        self.rows += 1
 
     def knit_for(self, seconds: float) -> None:
         """So long was knitted on it."""
@@ -117,10 +134,12 @@ class Hand:
         """The same; one that does not come out with those before it is left out."""
         kept: list[Change] = []
         for change in changes:
-            with suppress(ValueError):
-                if change.alters:
-                    self.course.changed([*kept, change])
-                kept.append(change)
+            for way in change.ways:
+                with suppress(ValueError):
+                    if way.alters:
+                        self.course.changed([*kept, way])
+                    kept.append(way)
+                    break
         self.change(kept[:MOST_CHANGES])
 
     def go_on(self, course: Course) -> None:
@@ -208,20 +227,27 @@ class Hand:
             for taken in self.readings
         ]
 
-    def rip(self, section: int, number: int) -> None:
-        """Take the fabric back to row `number` of a section; what hung on the rounds above is void."""
+    def rip(self, section: int, number: int, inside: Tinked | None = None) -> None:
+        """Take the fabric back to row `number` of a section; what hung on the rounds above is void.
+
+        Or to a place inside the row that follows, which is then still in hand, with its changes.
+        """
         here = (section, number)
         done = [self.is_done(change.section, change.row - 1) for change in self.changes]
         self.ended = self.ended[:section]
-        self.section, self.needles, self.finished = section, 0, False
+        self.section, self.needles, self.into, self.finished = section, 0, 0, False
         self.rows = self.course.sections[section].rows_to(number)
+        in_hand = 0
+        if inside is not None:
+            _, self.rows, self.needles, self.into = inside
+            in_hand = int(bool(self.needles or self.into))
         self.change_soundly(
             change
             for change, was in zip(self.changes, done, strict=True)
             if change.repeats
             or not was
             or change.at_cast_on
-            or self.is_done(change.section, change.row)
+            or self.is_done(change.section, change.row - in_hand)
         )
         self.readings = [
             taken._replace(verdict="void") if (taken.section, taken.row) > here else taken
@@ -230,4 +256,6 @@ class Hand:
         self.note_minutes(None)
         if self.check is not None and (self.check.section, self.check.rows) > (section, self.rows):
             self.check = None
+        if self.put_right is not None and self.put_right > here:
+            self.put_right = None
         self.lifelines = [line for line in self.lifelines if (line.section, line.row) <= here]

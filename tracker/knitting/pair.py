@@ -56,6 +56,10 @@ def made(course: Course, state: State, number: Number) -> int:
     if sock.needles:
         row = course.row(sock.section, sock.rows)
         total += sum(needle.made for needle in row.needles[: sock.needles])
+    if sock.into:
+        from tracker.knitting.tinking import made_into
+
+        total += made_into(course.row(sock.section, sock.rows), sock.needles, sock.into)
     return total + course.made(sock.section, sock.rows)
 
 

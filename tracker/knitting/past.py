@@ -42,6 +42,8 @@ class Past(NamedTuple):
     void: bool = False
     """Whether it stands, but counts for nothing any more: a reading left out, or what hung on rounds that
     were ripped."""
+    put_right: int | None = None
+    """The round in which, with this tick, needles that were off were put right."""
 
 
 def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
@@ -162,6 +164,7 @@ def _past(
     stands, course = _there(now, number)
     made_at, then = _there(places[before[act.number]], number)
     made_in = then.sections[made_at.section]
+    put_right = _there(places[act.number], number)[0].put_right if act.kind == "tick" else None
     return Past(
         event,
         number,
@@ -172,6 +175,7 @@ def _past(
         made_in.called,
         made_in.worked,
         not names_act and event.number not in live,
+        put_right=put_right[1] if put_right and put_right != made_at.put_right else None,
     )
 
 

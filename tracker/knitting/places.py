@@ -82,6 +82,25 @@ def places(
     return tuple(sorted(found, key=distance)[:MOST_PLACES])
 
 
+def tail_tells(section: Section) -> bool:
+    """Whether the tail of the cast-on marks where a round begins: up to the heel, in the round."""
+    return section.worked == "rounds" and "cast-on" in section.marks
+
+
+def by_tail(course: Course, state: State, number: Number, needles: int) -> tuple[Found, ...]:
+    """Where a sock may be with so many needles between the tail and the yarn, the likeliest first.
+
+    At the end of a round where there are none: of that in hand, if half of its needles were ticked.
+    """
+    sock = state.sock(number)
+    there = Found(sock.section, sock.rows, needles)
+    if sock.needles <= needles:
+        return (there,)
+    following = there._replace(rows=sock.rows + 1)
+    of = len(course.of(sock).row(sock.section, sock.rows).needles)
+    return (following, there) if 2 * (sock.needles - needles) >= of else (there, following)
+
+
 class Seen(NamedTuple):
     """What she says of a sock besides: what she sees of its fabric, and the stitches she counted, if any.
 
@@ -157,9 +176,17 @@ def _agrees(course: Course, told: Threads, section: int, row: int, seen: Seen) -
         return False
     if clue.pin is not None and row % PIN_EVERY != clue.pin:
         return False
+    if clue.chart is not None and _chart_row(course.sections[section], row) != clue.chart:
+        return False
     if seen.plain is not None and rows and course.row(section, rows - 1).plain is not seen.plain:
         return False
     return not seen.counted or matches(holds(course, section, rows), seen.counted)
+
+
+def _chart_row(section: Section, row: int) -> int:
+    """Which row of the repeat a row is; 0 before the first repeat."""
+    over = row - section.lead_in
+    return (over - 1) % section.cycle + 1 if over > 0 else 0
 
 
 WIDE = 40

@@ -40,7 +40,7 @@ def repair(course: Course, state: State, number: Number) -> Repair | None:
     """
     sock = state.sock(number)
     check = sock.check
-    if check is None or check.matches or sock.finished or sock.needles:
+    if check is None or check.matches or sock.finished or sock.inside:
         return None
     if (check.section, check.rows) != (sock.section, sock.rows):
         return None

@@ -47,11 +47,16 @@ def made_by_colour(course: Course, state: State, number: Number) -> Counter[str]
 def ticked(course: Course, state: State, number: Number) -> Counter[str]:
     """The stitches of the needles ticked in the row in hand, by its colour."""
     sock = state.sock(number)
-    thread = threads(course, state, number).at(sock.section, sock.rows) if sock.needles else None
+    thread = threads(course, state, number).at(sock.section, sock.rows) if sock.inside else None
     if thread is None:
         return Counter()
     row = course.of(sock).row(sock.section, sock.rows)
-    return Counter({thread.name: sum(needle.made for needle in row.needles[: sock.needles])})
+    made = sum(needle.made for needle in row.needles[: sock.needles])
+    if sock.into:
+        from tracker.knitting.tinking import made_into
+
+        made += made_into(row, sock.needles, sock.into)
+    return Counter({thread.name: made})
 
 
 def in_rows(course: Course, told: Threads, spans: Iterable[tuple[int, int, int]]) -> Counter[str]:

@@ -72,13 +72,17 @@ class Clue(NamedTuple):
     """What she sees of the fabric, besides its stitches, that says how far it is.
 
     `mm` is its length, from where its section is usually measured; `colour` that of the last round, with
-    its `position` in the stripe (0: not counted); `pin` the rounds above the pin that is moved up.
+    its `position` in the stripe (0: not counted); `pin` the rounds above the pin that is moved up; `chart`
+    which row of the repeat, or of the chart, the last round was; `tail` the
+    needles between the tail of the cast-on and the yarn (0: it hangs where the two working needles meet).
     """
 
     mm: float | None = None
     colour: str | None = None
     position: int = 0
     pin: int | None = None
+    tail: int | None = None
+    chart: int | None = None
 
 
 class Check(NamedTuple):
@@ -94,6 +98,12 @@ class Check(NamedTuple):
     plain: bool | None
     event: int
     clue: Clue = Clue()
+    asked: bool = False
+    """She gave figures: where else there are as many she wants to hear, too."""
+    repair: int | None = None
+    """The round in which what is off is put right, where that can be."""
+    after: tuple[int, int] | None = None
+    """The section (by index) and round in which what an earlier count found off was put right."""
 
 
 class Weighing(NamedTuple):
@@ -155,11 +165,20 @@ class Sock(NamedTuple):
     """What is otherwise than planned on it, oldest first; those it repeats of the other sock among them."""
     mirrored: bool = False
     """Whether it is knitted as the mirror image of the pattern."""
+    into: int = 0
+    """Stitches of the needle in hand that are worked, after some were taken back; 0: nobody says."""
+    put_right: tuple[int, int] | None = None
+    """The section (by index) and round in which a needle was put right, until the stitches are counted."""
 
     @property
     def begun(self) -> bool:
         """Anything is worked on it."""
-        return bool(self.section or self.rows or self.needles)
+        return bool(self.section or self.rows or self.inside)
+
+    @property
+    def inside(self) -> bool:
+        """Something of the row in hand is counted."""
+        return bool(self.needles or self.into)
 
 
 class State(NamedTuple):

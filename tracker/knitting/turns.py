@@ -47,7 +47,7 @@ _LOOPS = 2
 
 def level(course: Course, state: State) -> bool:
     """Whether both socks are worked together, between two rounds, and the next one is for both."""
-    if state.order.kind != "together" or any(sock.needles for sock in state.socks):
+    if state.order.kind != "together" or any(sock.inside for sock in state.socks):
         return False
     return len(stations(course, *state.socks, state.hand, by_needle=False)) > 1
 
@@ -64,7 +64,7 @@ class Turn(NamedTuple):
 def turn(course: Course, state: State, number: Number) -> Turn | None:
     """Whether the order of work says to change from a sock to the other one now; None: go on."""
     order, sock, their = state.order, state.sock(number), state.sock(other(number))
-    if sock.needles or their.finished or sock.finished or not sock.begun:
+    if sock.inside or their.finished or sock.finished or not sock.begun:
         return None
     if order.kind == "one":
         return None

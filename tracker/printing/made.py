@@ -123,7 +123,7 @@ def _name(pair: Pair, index: int) -> str:
 def _rows(pair: Pair, number: Number, index: int) -> bool:
     """Whether anything of a section was worked."""
     sock = pair.state.sock(number)
-    here = index == sock.section and bool(sock.rows or sock.needles)
+    here = index == sock.section and bool(sock.rows or sock.inside)
     return index < len(sock.ended) or here
 
 

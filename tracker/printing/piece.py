@@ -42,7 +42,7 @@ def so_far(course: Course, state: State, number: Number, index: int) -> str:
     sock, worked = state.sock(number), course.sections[index].worked
     if index < len(sock.ended):
         return counted(sock.ended[index], worked)
-    if index == sock.section and (sock.rows or sock.needles):
+    if index == sock.section and (sock.rows or sock.inside):
         return f"{course.number(index, sock.rows)} so far"
     return ""
 

@@ -291,11 +291,21 @@ class NeedlesScreen(Screen[None]):
             count = self.session.count
             answer = count(length=number) if is_length else count(number)
             found = answer.glance.counted
-            if found and (found.by_fabric or not found.matches):
+            if found and (found.by_fabric or not found.matches or found.places):
                 self._said_brief = place_words.brief(found, answer.glance)
             return answer
 
         self._act(counted, say=True)
+
+    def do_tail(self, number: str) -> None:
+        def seen() -> Answer:
+            answer = self.session.count(tail=_whole(number) if number else 0)
+            found = answer.glance.counted
+            if found and not found.matches:
+                self._said_brief = place_words.brief(found, answer.glance)
+            return answer
+
+        self._act(seen, say=True)
 
     def do_put(self, number: str) -> None:
         self._act(self.session.put_there, say=True)
@@ -336,9 +346,23 @@ class NeedlesScreen(Screen[None]):
 
     def do_rip(self, number: str) -> None:
         if not number:
-            self._say("type how many rounds came off first: 12 r")
+            above = self.session.above_lifeline()
+            line = f", {above} r to the lifeline" if above else ""
+            self._say(f"type how many rounds came off first: 12 r{line}")
             return
         self._act(lambda: self.session.rip_by(_whole(number)), say=True)
+
+    def do_tink(self, number: str) -> None:
+        if not number:
+            self._say("type how many stitches were unknitted first: 20 <")
+            return
+
+        def unknitted() -> Answer:
+            answer = self.session.tink(_whole(number))
+            self._said_brief = words.place_brief(answer.glance)
+            return answer
+
+        self._act(unknitted, say=True)
 
     def do_lifeline(self, number: str) -> None:
         self._act(self.session.lifeline, say=True)

@@ -129,7 +129,8 @@ def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
         return (card and glance.card is not None) or cue == _yarn_word(glance)
     if (cue.kind, cue.about) == ("stage", "used up"):
         return card
-    return cue.kind in _ON_STAGE or cue == glance.card
+    on_stage = cue.kind in _ON_STAGE and cue.about != "in hand"
+    return on_stage or cue == glance.card
 
 
 def _yarn_word(glance: Glance) -> Cue | None:
