@@ -65,16 +65,16 @@ def test_the_stages_are_as_shown(
 ) -> None:
     monkeypatch.setenv("INSTEP_BASKET", str(tmp_path / "basket.db"))
     monkeypatch.setenv("INSTEP_NOW", "2026-03-09T20:15:00+01:00")
-    one, two = (str(ROOT / "sample_projects" / f"spring-tide-{n}.toml") for n in ("one", "two"))
+    one, two = (str(ROOT / "sample_projects" / f"quay-steps-{n}.toml") for n in ("one", "two"))
     assert main(["start", one]) == 0
     for words in ("tick 10", "tick 16", "end"):
         assert main(words.split()) == 0
     capsys.readouterr()
     assert main(["left"]) == 0
     left = capsys.readouterr().out
-    shown = (ROOT / "README.md").read_text().partition("$ instep left\nSpring tide")[2]
+    shown = (ROOT / "README.md").read_text().partition("$ instep left\nQuay steps")[2]
     first, _, then = shown.partition("```")[0].partition("...\n$ instep append")
-    assert left.startswith(f"Spring tide{first}")
+    assert left.startswith(f"Quay steps{first}")
     assert main(["append", two]) == 0
     assert capsys.readouterr().out == then.partition("\n")[2]
 

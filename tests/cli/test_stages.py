@@ -29,11 +29,11 @@ from tracker.storage.pattern_file import open_file, open_tables
 from tracker.storage.pattern_file import write as written
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
-ONE, TWO = (str(SAMPLES / f"spring-tide-{stage}.toml") for stage in ("one", "two"))
+ONE, TWO = (str(SAMPLES / f"quay-steps-{stage}.toml") for stage in ("one", "two"))
 
 
 @pytest.fixture
-def tide(instep: Instep) -> Instep:
+def quay(instep: Instep) -> Instep:
     """The sample begun, sock one at the end of its first stage."""
     instep.now("2026-03-09T20:00:00+01:00")
     instep.ok("start", ONE)
@@ -57,61 +57,61 @@ def test_the_samples_knit_stitch_by_stitch(instep: Instep) -> None:
         assert instep.line("check", stage) == "Every row comes out."
 
 
-def test_where_it_is_used_up(tide: Instep) -> None:
-    told = tide.ok("left").splitlines()
+def test_where_it_is_used_up(quay: Instep) -> None:
+    told = quay.ok("left").splitlines()
     assert told[1] == "That is all until 12 March. Sock one rests at 32 sts, 8/8/8/8."
-    assert tide.wrong("tick") == (
+    assert quay.wrong("tick") == (
         "that is all until 12 March; append the next stage with instep append FILE"
     )
-    assert tide.line("basket").endswith("leg, 16 done, in step; that is all until 12 March")
-    assert tide.json("left")["next"] is None
-    tide.now("2026-03-13T20:00:00+01:00")
-    assert tide.ok("left").splitlines()[1].startswith("Stage 2 was given out on 12 March.")
+    assert quay.line("basket").endswith("leg, 16 done, in step; that is all until 12 March")
+    assert quay.json("left")["next"] is None
+    quay.now("2026-03-13T20:00:00+01:00")
+    assert quay.ok("left").splitlines()[1].startswith("Stage 2 was given out on 12 March.")
 
 
-def test_the_second_stage_is_joined(tide: Instep) -> None:
-    said = tide.line("append", TWO)
+def test_the_second_stage_is_joined(quay: Instep) -> None:
+    said = quay.line("append", TWO)
     assert said.startswith(
         "The pattern goes on with the heel set-up, the heel flap, the heel turn, the gusset, the foot,"
         " the toe and the graft. Sock one, heel set-up: nothing of it is done yet."
     )
-    events = tide.json("left")["events"]
-    assert tide.wrong("append", TWO).endswith(
+    events = quay.json("left")["events"]
+    assert quay.wrong("append", TWO).endswith(
         "nothing is new in it: the pattern has all of these sections already"
     )
-    assert tide.json("left")["events"] == events
-    assert tide.line("undo").startswith("Taken back: the next stage. That is all until 12 March.")
-    assert tide.line("redo").startswith("Brought back: the next stage. Sock one, heel set-up:")
-    assert tide.line("check") == "Every pair in the basket is sound."
+    assert quay.json("left")["events"] == events
+    assert quay.line("undo").startswith("Taken back: the next stage. That is all until 12 March.")
+    assert quay.line("redo").startswith("Brought back: the next stage. Sock one, heel set-up:")
+    assert quay.line("check") == "Every pair in the basket is sound."
 
 
-def test_the_new_sections_alone_will_do(tide: Instep, new: Path) -> None:
-    tide.ok("append", str(new))
-    assert tide.json("left")["section"] == "heel set-up"
-    tide.now("2026-03-20T20:00:00+01:00")
+def test_the_new_sections_alone_will_do(quay: Instep, new: Path) -> None:
+    quay.ok("append", str(new))
+    assert quay.json("left")["section"] == "heel set-up"
+    quay.now("2026-03-20T20:00:00+01:00")
     for count in ("1", "16", "6", "1", "11"):
-        tide.ok("tick", count)
-    assert tide.json("left")["section"] == "foot"
+        quay.ok("tick", count)
+    assert quay.json("left")["section"] == "foot"
 
 
-def test_both_files_make_the_whole_pair(tide: Instep) -> None:
-    tide.ok("append", TWO)
+def test_both_files_make_the_whole_pair(quay: Instep) -> None:
+    quay.ok("append", TWO)
     for sock in ("1", "2"):
-        while not _over(tide, sock):
-            here = tide.json("left", "--sock", sock)
+        while not _over(quay, sock):
+            here = quay.json("left", "--sock", sock)
             is_open = here["kind"] in ("leg", "foot") and here["done"] >= 15
-            tide.run("end" if is_open else "tick", "--sock", sock)
-    assert tide.ok("left").splitlines()[1] == "Sock one is finished: the toe is grafted."
+            quay.run("end" if is_open else "tick", "--sock", sock)
+    assert quay.ok("left").splitlines()[1] == "Sock one is finished: the toe is grafted."
 
 
-def _over(tide: Instep, sock: str) -> bool:
-    return bool(tide.json("left", "--sock", sock)["next"] is None)
+def _over(quay: Instep, sock: str) -> bool:
+    return bool(quay.json("left", "--sock", sock)["next"] is None)
 
 
-def test_history_says_what_came_when(tide: Instep) -> None:
-    tide.ok("append", TWO)
-    tide.ok("tick")
-    events = tide.json("history")["events"]
+def test_history_says_what_came_when(quay: Instep) -> None:
+    quay.ok("append", TWO)
+    quay.ok("tick")
+    events = quay.json("history")["events"]
     assert [event["section"] for event in events] == [
         "cuff", "leg", "leg", "leg", "heel set-up", "flap",
     ]  # fmt: skip
@@ -128,57 +128,57 @@ def test_history_says_what_came_when(tide: Instep) -> None:
     ],
 )  # fmt: skip
 def test_what_does_not_go_on_is_refused_in_one_line(
-    tide: Instep, tmp_path: Path, was: str, now: str, says: str
+    quay: Instep, tmp_path: Path, was: str, now: str, says: str
 ) -> None:
     file = tmp_path / "two.toml"
     text = Path(TWO).read_text()
     assert was in text
     file.write_text(text.replace(was, now, 1))
-    before = tide.json("history")
-    told = tide.wrong("append", str(file))
+    before = quay.json("history")
+    told = quay.wrong("append", str(file))
     assert told.startswith(f"{file}, line ")
     assert says in told
-    assert tide.json("history") == before
+    assert quay.json("history") == before
 
 
-def test_the_line_named_is_that_of_the_file(tide: Instep, new: Path) -> None:
+def test_the_line_named_is_that_of_the_file(quay: Instep, new: Path) -> None:
     text = new.read_text().replace("= 13/8/8/13", "= 13/8/8/14", 1)
     new.write_text(text)
     line = text[: text.index("13/8/8/14")].count("\n") + 1
-    assert tide.wrong("append", str(new)).startswith(f"{new}, line {line}: gusset, row 1: ")
+    assert quay.wrong("append", str(new)).startswith(f"{new}, line {line}: gusset, row 1: ")
 
 
-def test_stitches_that_do_not_fit_are_told_with_both_counts(tide: Instep, new: Path) -> None:
+def test_stitches_that_do_not_fit_are_told_with_both_counts(quay: Instep, new: Path) -> None:
     text = new.read_text().replace("needles = [8, 8, 8, 8]", "needles = [7, 8, 8, 8]", 1)
     new.write_text(text.replace("RS: k8, turn = 16", "RS: k7, turn = 15"))
     line = text[: text.index("needles = [7")].count("\n") + 1
-    assert tide.wrong("append", str(new)) == (
+    assert quay.wrong("append", str(new)) == (
         f"{new}, line {line}: heel set-up: it begins with 31 stitches, and the leg leaves 32; write"
         " needles that hold 32 in all, or leave needles out"
     )
 
 
-def test_what_is_no_pattern_is_refused(tide: Instep, tmp_path: Path) -> None:
-    assert "there is no such file" in tide.wrong("append", str(tmp_path / "none.toml"))
-    path = str(tmp_path / "tide.pack")
-    tide.ok("pack", "spring-tide", path)
-    assert "this is a packed pair" in tide.wrong("append", path)
+def test_what_is_no_pattern_is_refused(quay: Instep, tmp_path: Path) -> None:
+    assert "there is no such file" in quay.wrong("append", str(tmp_path / "none.toml"))
+    path = str(tmp_path / "quay.pack")
+    quay.ok("pack", "quay-steps", path)
+    assert "this is a packed pair" in quay.wrong("append", path)
     night = str(SAMPLES / "night-ferry.toml")
-    assert 'cuff, row 1: the pattern has "' in tide.wrong("append", night)
+    assert 'cuff, row 1: the pattern has "' in quay.wrong("append", night)
 
 
-def test_replan(tide: Instep, tmp_path: Path) -> None:
+def test_replan(quay: Instep, tmp_path: Path) -> None:
     longer = tmp_path / "longer.toml"
     longer.write_text(Path(TWO).read_text().replace('until = "15 cm"', 'until = "16 cm"'))
-    tide.ok("target", "9 cm", "--sock", "2", "--section", "leg", "--only")
-    said = tide.line("replan", str(longer))
+    quay.ok("target", "9 cm", "--sock", "2", "--section", "leg", "--only")
+    said = quay.line("replan", str(longer))
     assert said.startswith("What is not knitted yet goes by the new pattern: the cuff, the leg,")
-    assert tide.json("left")["section"] == "heel set-up"
-    assert tide.wrong("replan", str(longer)).startswith("nothing is new in it")
+    assert quay.json("left")["section"] == "heel set-up"
+    assert quay.wrong("replan", str(longer)).startswith("nothing is new in it")
     ribbed = tmp_path / "ribbed.toml"
     ribbed.write_text(longer.read_text().replace("repeat = 10", "repeat = 9"))
-    assert "cuff, row 10 is knitted on sock one as" in tide.wrong("replan", str(ribbed))
-    assert tide.line("undo").startswith("Taken back: the new pattern. That is all until 12 March.")
+    assert "cuff, row 10 is knitted on sock one as" in quay.wrong("replan", str(ribbed))
+    assert quay.line("undo").startswith("Taken back: the new pattern. That is all until 12 March.")
 
 
 def test_a_plan_goes_on_where_a_pattern_was_cut(instep: Instep, tmp_path: Path) -> None:
@@ -193,79 +193,79 @@ def test_a_plan_goes_on_where_a_pattern_was_cut(instep: Instep, tmp_path: Path) 
     assert "pattern so far" not in instep.ok("left")
 
 
-def test_stages_told_stay_with_a_new_pattern_that_tells_none(tide: Instep, tmp_path: Path) -> None:
+def test_stages_told_stay_with_a_new_pattern_that_tells_none(quay: Instep, tmp_path: Path) -> None:
     file = tmp_path / "longer.toml"
     text = Path(ONE).read_text()
     head, tail = text.partition("[[stage]]")[0], text[text.index("[[section]]") :]
     file.write_text(head + tail + '[[section]]\nname = "hem"\nworked = "rounds"\nrows = ["p"]\n')
-    tide.ok("replan", str(file))
-    tide.ok("tick")
-    assert tide.ok("left").splitlines()[1].startswith("That is all until 12 March.")
+    quay.ok("replan", str(file))
+    quay.ok("tick")
+    assert quay.ok("left").splitlines()[1].startswith("That is all until 12 March.")
 
 
-def test_on_paper(tide: Instep, tmp_path: Path) -> None:
+def test_on_paper(quay: Instep, tmp_path: Path) -> None:
     to_come = (
         "This is all of the pattern so far.\n"
         "- Stage 2 (heel, gusset, foot, toe and graft) is given out on 12 March 2026."
     )
-    assert to_come in tide.ok("write", ONE)
-    assert "832 stitches a sock so far." in tide.ok("plan", ONE)
-    made = tide.ok("write")
+    assert to_come in quay.ok("write", ONE)
+    assert "832 stitches a sock so far." in quay.ok("plan", ONE)
+    made = quay.ok("write")
     assert to_come in made
     assert "Sock one rests at 32 sts, 8/8/8/8." in made
     assert "Finished" not in made
-    tide.ok("append", TWO)
-    assert "all of the pattern so far" not in tide.ok("write")
-    stage = tide.ok("write", "spring-tide", "--stage", "2")
+    quay.ok("append", TWO)
+    assert "all of the pattern so far" not in quay.ok("write")
+    stage = quay.ok("write", "quay-steps", "--stage", "2")
     assert "After the leg, 16 rounds: 8/8/8/8 = 32 on the needles." in stage
     assert "After the graft" in stage
-    assert "all of the pattern so far" not in tide.ok("write", TWO)
+    assert "all of the pattern so far" not in quay.ok("write", TWO)
 
 
-def test_in_the_circle(tide: Instep, tmp_path: Path) -> None:
-    path = str(tmp_path / "tide.pack")
-    tide.ok("pack", "spring-tide", path)
-    assert tide.line("circle", path) == (
-        "Spring tide: sock one, leg done; stitches not counted; knitted today; that is all until 12 March"
+def test_in_the_circle(quay: Instep, tmp_path: Path) -> None:
+    path = str(tmp_path / "quay.pack")
+    quay.ok("pack", "quay-steps", path)
+    assert quay.line("circle", path) == (
+        "Quay steps: sock one, leg done; stitches not counted; knitted today; that is all until 12 March"
     )
-    tide.ok("append", TWO)
-    tide.ok("pack", "spring-tide", path)
-    assert "sock one, heel set-up to begin" in tide.line("circle", path)
+    quay.ok("append", TWO)
+    quay.ok("pack", "quay-steps", path)
+    assert "sock one, heel set-up to begin" in quay.line("circle", path)
     other = str(tmp_path / "teacher.pack")
-    tide.ok("pack", "spring-tide", other, "--for-teacher")
-    assert "sock one, heel set-up to begin" in tide.line("circle", other)
+    quay.ok("pack", "quay-steps", other, "--for-teacher")
+    assert "sock one, heel set-up to begin" in quay.line("circle", other)
 
 
 # Two machines
 
 
-def test_only_one_has_appended(tide: Instep, tmp_path: Path) -> None:
-    path = str(tmp_path / "tide.pack")
-    tide.ok("pack", "spring-tide", path)
-    with elsewhere(tide):
-        tide.ok("unpack", path)
-        tide.ok("append", TWO)
-        tide.ok("tick")
-        there = tide.json("left")
-        tide.ok("pack", "spring-tide", path)
-    assert tide.line("unpack", path).startswith("spring-tide goes on by 2 events. Sock one, heel")
-    assert tide.json("left") == there
-    assert tide.line("check") == "Every pair in the basket is sound."
+def test_only_one_has_appended(quay: Instep, tmp_path: Path) -> None:
+    path = str(tmp_path / "quay.pack")
+    quay.ok("pack", "quay-steps", path)
+    with elsewhere(quay):
+        quay.ok("unpack", path)
+        quay.ok("append", TWO)
+        quay.ok("tick")
+        there = quay.json("left")
+        quay.ok("pack", "quay-steps", path)
+    assert quay.line("unpack", path).startswith("quay-steps goes on by 2 events. Sock one, heel")
+    assert quay.json("left") == there
+    assert quay.line("check") == "Every pair in the basket is sound."
 
 
-def test_where_both_went_on_both_stay(tide: Instep, tmp_path: Path) -> None:
-    path = str(tmp_path / "tide.pack")
-    tide.ok("pack", "spring-tide", path)
-    with elsewhere(tide):
-        tide.ok("unpack", path)
-        tide.ok("append", TWO)
+def test_where_both_went_on_both_stay(quay: Instep, tmp_path: Path) -> None:
+    path = str(tmp_path / "quay.pack")
+    quay.ok("pack", "quay-steps", path)
+    with elsewhere(quay):
+        quay.ok("unpack", path)
+        quay.ok("append", TWO)
         os.unlink(path)
-        tide.ok("pack", "spring-tide", path)
-    tide.ok("note", "measured twice")
-    said = tide.line("unpack", path)
-    assert said.startswith("Both went on: they parted after event 4. spring-tide stays as it is")
-    assert tide.json("left", "--pair", "spring-tide")["next"] is None
-    assert tide.json("left", "--pair", "spring-tide-2")["section"] == "heel set-up"
+        quay.ok("pack", "quay-steps", path)
+    quay.ok("note", "measured twice")
+    said = quay.line("unpack", path)
+    assert said.startswith("Both went on: they parted after event 4. quay-steps stays as it is")
+    assert quay.json("left", "--pair", "quay-steps")["next"] is None
+    assert quay.json("left", "--pair", "quay-steps-2")["section"] == "heel set-up"
 
 
 @settings(max_examples=15)
@@ -293,14 +293,14 @@ def test_any_history_with_an_append_inside_goes_anywhere(
         assert two.check() == one.check() == []
 
 
-def test_an_open_session_takes_in_what_another_appends(tide: Instep) -> None:
-    with Basket.open(tide.basket) as basket:
+def test_an_open_session_takes_in_what_another_appends(quay: Instep) -> None:
+    with Basket.open(quay.basket) as basket:
         session = Session(basket, basket.find(None), now)
         assert session.glance.used_up is not None
-        tide.ok("append", TWO)
+        quay.ok("append", TWO)
         assert session.refresh()
         assert session.glance.place.section == "heel set-up"
-        tide.ok("undo")
+        quay.ok("undo")
         with pytest.raises(Refused, match="that is all until 12 March"):
             session.tick()
         assert session.glance.used_up is not None

@@ -12,7 +12,7 @@ from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_tables
 from tracker.ui.sights import Scene
 
-TWO = str(SAMPLES / "spring-tide-two.toml")
+TWO = str(SAMPLES / "quay-steps-two.toml")
 
 
 @pytest.fixture
@@ -20,7 +20,7 @@ def resting(basket: Basket) -> Session:
     """Sock one of the sample in stages at the end of its leg, on the day before the second is out."""
     clock = Clock()
     clock.at -= 2 * 86_400_000
-    session = begin(basket, "spring-tide-one", clock)
+    session = begin(basket, "quay-steps-one", clock)
     session.tick(10)
     session.tick(16)
     session.end()
