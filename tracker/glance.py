@@ -22,7 +22,7 @@ from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.pins import PIN_EVERY
-from tracker.knitting.state import Check, Clue, Number, State
+from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
@@ -719,7 +719,18 @@ class _Look:
         return rows, rows, rows
 
     def _stitches_to_go(self, rows: int | None) -> int:
-        return left.stitches_left(self._course, self._state, self._number, rows or 0)
+        mine = left.stitches_left(self._course, self._state, self._number, rows or 0)
+        if not rows or not knitting_turns.side_by_side(self._course, self._state):
+            return mine
+        # A round is then one on either sock, and the pace counts both.
+        on_other = other(self._number)
+        ahead = self._done_on(self._number) - self._done_on(on_other)
+        return mine + left.stitches_left(self._course, self._state, on_other, max(0, rows + ahead))
+
+    def _done_on(self, number: Number) -> int:
+        """Rows of its section that are done on a sock, row 0 left out."""
+        sock = self._state.sock(number)
+        return self._course.number(sock.section, sock.rows)
 
     def _counted(self, number: Number) -> bool:
         """Whether somebody has said how many rows the section in hand will have."""

@@ -30,14 +30,14 @@ def time_lines(glance: Glance) -> Iterator[str]:
 def finish_line(glance: Glance) -> str:
     """ "To the end of sock one 4 h 10, of both 9 h 20, at 31 stitches a minute: in 8 to 14 days"."""
     time = glance.time
-    if time is None or time.all is None or time.sock is None or not time.all:
+    if time is None or not time.all:
         return ""
     one = sock(glance.place.sock, glance.of_socks) if glance.whole else "the pattern so far"
     parts = [f"to the end of {one} {duration(time.sock)}"] if time.sock else []
     if time.all != time.sock:
         other = sock(3 - glance.place.sock, glance.of_socks)
-        whole_of = "of both" if parts else f"to the end of {other}"
-        parts.append(f"{whole_of} {duration(time.all)}")
+        last = "both" if time.sock is None else other
+        parts.append(f"{'of both' if parts else f'to the end of {last}'} {duration(time.all)}")
     return f"{', '.join(parts).capitalize()}, {_pace(time)}{_days(time)}."
 
 
@@ -78,6 +78,9 @@ def stage_line(due: Due, today: int) -> str:
         return f"{named} was for {until}; {left} are left of it, whenever they suit you.{bring}"
     if due.on_time:
         return f"{named}, for {until}: on time, with {left} to go.{bring}"
+    if due.due_in == 0:
+        more = ", more than you knit in a day" if due.late else ""
+        return f"{named}, for today: {left} to go{more}.{bring}"
     return f"{named}, for {until}: {left} to go, {due.a_day} a day.{bring}"
 
 
@@ -117,6 +120,8 @@ def time_brief(glance: Glance) -> str:
         and not (due.opens_in or 0) > 0
     ):
         how = "on time" if due.on_time else f"{counted(due.a_day or 0, 'rounds')} a day"
+        if due.due_in == 0:
+            return f"today: {counted(due.rounds, 'rounds')}, {duration(due.minutes)}"
         return f"{day(time.today + due.due_in)}: {how}"
     if time.days is None:
         return ""

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.forecast.test_whole import course
-from tests.knitting.knitter import SAMPLE, Knitter
+from tests.knitting.knitter import SAMPLE, Knitter, sock_of_64
 from tests.pattern.making import pattern
 from tracker import hours, words
 from tracker.forecast.finish import days_of, median
@@ -20,6 +20,7 @@ from tracker.glance import Glance, Shown, TimeSight, look
 from tracker.knitting.course import Course
 from tracker.knitting.state import Timed
 from tracker.knitting.worked import Worked, WorkedOn, day_of
+from tracker.pattern.days import calendar_day
 
 KNOWN = Pace((Timed(64, 120),) * 10)
 
@@ -171,6 +172,41 @@ def test_a_stage_on_time_or_what_it_takes(tmp_path: Path) -> None:
     assert stage(knitter).startswith("Stage 1, for 12 March: on time, with 8 rounds")
     assert stage(knitter, days=30).startswith("Stage 1 was for 12 March; 8 rounds")
     assert "whenever they suit you" in stage(knitter, days=30)
+
+
+def test_on_its_last_day_a_stage_says_what_is_left_today(tmp_path: Path) -> None:
+    few = knitted(5, 12, staged(tmp_path, _day_of(5, 12, tmp_path)))
+    assert stage(few).startswith("Stage 1, for today: 8 rounds, about ")
+    assert " a day" not in stage(few)
+    assert "more than" not in stage(few)
+    many = knitted(3, 5, staged(tmp_path, _day_of(3, 5, tmp_path)))
+    assert stage(many).endswith("to go, more than you knit in a day. Bring a tape?[31m.")
+    assert hours.time_brief(seen(many)).startswith("today: 53 rounds, ")
+
+
+def _day_of(days: int, rounds: int, folder: Path) -> str:
+    until = calendar_day(day_of(knitted(days, rounds, staged(folder)).now, 60))
+    return f"{until.year}-{until.month:02}-{until.day:02}"
+
+
+def test_both_worked_together_take_the_time_of_both() -> None:
+    """42 rounds of both in two and a half minutes each: 26 more take 65, a tenth more by the rule."""
+    knitter = Knitter(sock_of_64("two circulars"), pause=150_000)
+    knitter.do("order", order="together")
+    for _ in range(42):
+        knitter.tick(1)
+    glance = seen(knitter)
+    rounds = glance.rows_to_go[1]
+    assert glance.minutes_to_go == pytest.approx(rounds * 2.5 * 1.1, abs=1)  # type: ignore[operator]
+    time = glance.time
+    assert time is not None
+    assert time.sock is None, "neither ends before the other"
+    assert hours.finish_line(glance).startswith("To the end of both ")
+    knitter.needle()
+    assert seen(knitter).minutes_to_go == pytest.approx(glance.minutes_to_go, abs=2)
+    knitter.do("undo")
+    knitter.do("order", order="one, then the other")
+    assert seen(knitter).minutes_to_go == pytest.approx(glance.minutes_to_go / 2, abs=1)
 
 
 def test_the_next_stage_waits_until_it_is_given_out(tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from tracker.forecast.coming import Coming
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes_to_go, unlikeness
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number
+from tracker.knitting.state import BOTH, Number
 from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
 from tracker.pattern.stages import Stage, parts
 
@@ -31,8 +31,9 @@ FARTHEST = 3650
 class Finish(NamedTuple):
     """Minutes of knitting left: of this sock and of all there is to knit; None where nobody can say.
 
-    `known` is false until the pace is her own. `days` are the days until all is done, at the least and
-    at the most, or None.
+    Of two socks that are worked together neither ends before the other: `sock` is None then. `known`
+    is false until the pace is her own. `days` are the days until all is done, at the least and at the
+    most, or None.
     """
 
     sock: int | None
@@ -46,7 +47,8 @@ class Due(NamedTuple):
     """The stage in hand: rounds and minutes left of it, and days to its date (0: today; None: no date).
 
     `opens_in` are the days until it is given out, 0 or less once it is. `a_day` are the rounds a day
-    that it takes until its date, `on_time` whether it is done by then as she knits, None if unknown.
+    that it takes until its date, `on_time` whether it is surely done by then as she knits, None if unknown;
+    `late` that it hardly will be.
     """
 
     number: int
@@ -57,6 +59,7 @@ class Due(NamedTuple):
     a_day: int | None
     on_time: bool | None
     bring: str = ""
+    late: bool = False
 
 
 def finish(coming: Coming, pace: Pace, worked: Worked, today: int) -> Finish:
@@ -64,10 +67,15 @@ def finish(coming: Coming, pace: Pace, worked: Worked, today: int) -> Finish:
     per_minute = pace.per_minute
     if not _all_counted(coming):
         return Finish(None, None, per_minute, pace.known)
-    sock = minutes_of(coming, coming.number, per_minute)
+    sock = None if _together(coming) else minutes_of(coming, coming.number, per_minute)
     whole = sum(minutes_of(coming, number, per_minute) for number in coming.socks)
     days = days_of(whole, pace, worked, today) if whole else None
     return Finish(sock, whole, per_minute, pace.known, days)
+
+
+def _together(coming: Coming) -> bool:
+    """Whether both socks are worked together, and are finished together."""
+    return coming.state.order.kind == "together" and len(coming.unfinished) == len(BOTH)
 
 
 def minutes_of(coming: Coming, number: Number, per_minute: float) -> int:
@@ -115,26 +123,34 @@ def stage_of(
         opens_in = None if stage.opens is None else stage.opens - today
         a_day = None if due_in is None or due_in < 0 else ceil(rounds / (due_in + 1))
         days = days_of(minutes, pace, worked, today) if minutes else None
-        on_time = None if days is None or due_in is None else days[1] <= due_in + 1
-        return Due(stage.number, rounds, minutes, opens_in, due_in, a_day, on_time, stage.bring)
+        on_time, late = None, False
+        if days is not None and due_in is not None:
+            on_time, late = days[1] <= due_in + 1, days[0] > due_in + 1
+        return Due(
+            stage.number, rounds, minutes, opens_in, due_in, a_day, on_time, stage.bring, late
+        )
     return None
 
 
 def _left_of(coming: Coming, stage: Stage) -> tuple[int, int]:
-    """Rounds and stitches left to the end of a stage, on the socks that it is for."""
-    course, rounds, stitches = coming.course, 0, 0
+    """Rounds and stitches left to the end of a stage, on the socks that it is for.
+
+    A round of both, where they are worked together, is one.
+    """
+    course, rounds, stitches = coming.course, [0], 0
     last = max(sections_of(course, stage.sections), default=-1)
-    socks = coming.socks if stage.both_socks else (coming.number,)
-    for number in socks:
+    together = _together(coming)
+    for number in coming.socks if stage.both_socks or together else (coming.number,):
+        rounds.append(0)
         rows, here = coming.rows(number), course.of(coming.state.sock(number))
         for index in range(last + 1):
             done = coming.done(number, index)
             left = max(0, rows[index] - done)
             section = here.sections[index]
-            rounds += left
+            rounds[-1] += left
             made = [here.made(index, section.rows_to(row)) for row in (done, rows[index])]
             stitches += max(0, made[1] - made[0]) if left else 0
-    return rounds, stitches
+    return max(rounds) if together else sum(rounds), stitches
 
 
 def sections_of(course: Course, names: Sequence[str]) -> set[int]:

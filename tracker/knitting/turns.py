@@ -52,6 +52,14 @@ def level(course: Course, state: State) -> bool:
     return len(stations(course, *state.socks, state.hand, by_needle=False)) > 1
 
 
+def side_by_side(course: Course, state: State) -> bool:
+    """Whether both socks are worked together in the section in hand, be it between two needles of a round."""
+    one, two = state.socks
+    there = course.sections[one.section]
+    together = state.order.kind == "together" and one.section == two.section
+    return together and there.worked == "rounds" and not (one.finished or two.finished)
+
+
 class Turn(NamedTuple):
     """It is the other sock's turn: `to` that one, for so many `rounds` (0: for its `section`)."""
 
