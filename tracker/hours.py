@@ -50,13 +50,10 @@ def _days(time: TimeSight) -> str:
     if time.days is None:
         return ""
     low, high = time.days
-    span = f"{low} to {high} days" if low != high else counted_days(low)
-    dates = (
-        f"{day(time.today + low, time.today)} to {day(time.today + high, time.today)}"
-        if low != high
-        else day(time.today + low, time.today)
-    )
-    return f": {span} as you knit, {dates}"
+    last = "today" if high == 0 else day(time.today + high, time.today)
+    if low == high or low == 0:
+        return f": {last}{' at the latest' if low != high else ''}, as you knit"
+    return f": {low} to {high} days as you knit, {day(time.today + low, time.today)} to {last}"
 
 
 def day(number: int, today: int | None = None) -> str:
@@ -126,7 +123,11 @@ def time_brief(glance: Glance) -> str:
     if time.days is None:
         return ""
     low, high = time.days
-    return f"{low} to {high} days to the end" if low != high else f"{counted_days(low)} to the end"
+    if high == 0:
+        return "the end today"
+    if low in (0, high):
+        return f"{counted_days(high)} to the end{' at most' if low == 0 else ''}"
+    return f"{low} to {high} days to the end"
 
 
 def counted_days(days: int) -> str:

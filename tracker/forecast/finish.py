@@ -32,8 +32,8 @@ class Finish(NamedTuple):
     """Minutes of knitting left: of this sock and of all there is to knit; None where nobody can say.
 
     Of two socks that are worked together neither ends before the other: `sock` is None then. `known`
-    is false until the pace is her own. `days` are the days until all is done, at the least and at the
-    most, or None.
+    is false until the pace is her own. `days` are the days until all is done (0: today), at the least and
+    at the most, or None.
     """
 
     sock: int | None
@@ -88,26 +88,31 @@ def minutes_of(coming: Coming, number: Number, per_minute: float) -> int:
 
 
 def days_of(minutes: int, pace: Pace, worked: Worked, today: int) -> tuple[int, int] | None:
-    """Days until so many minutes are knitted, at the least and at the most; None where nobody can say.
+    """Days from today until so many minutes are knitted (0: today), at the least and at the most.
 
-    Minutes by the median of the days with knitting, by the share of days that have any, of the last
-    fortnight or since the first of them. How far it may be off: the pace, how unlike the days are, and
-    how few of them there were.
+    None where nobody can say. Minutes by the median of the days with knitting, by the share of days that
+    have any, of the last fortnight or since the first of all. How far it may be off: the pace, how unlike
+    the days are, how few of them there were, and that those to come fall as they like. A day that was
+    knitted on already has only the rest of its usual minutes.
     """
     days = _recent(worked.days, today)
     if len(days) < FEWEST_DAYS or worked.sittings < FEWEST_DAYS or not pace.known:
         return None
     each = max(LEAST_DAY, median(day.minutes for day in days))
-    span = min(DAYS_KEPT, today - days[0].day + 1)
+    span = min(DAYS_KEPT, today - worked.days[0].day + 1)
     share = len(days) / max(span, len(days))
-    likely = minutes / each / share
+    has_knitted = days[-1].day == today
+    left = max(0.0, minutes - max(0.0, each - days[-1].minutes)) if has_knitted else float(minutes)
+    likely = left / each / share
     if likely > FARTHEST:
         return None
     unlike = max(LEAST_UNLIKE, unlikeness([max(LEAST_DAY, day.minutes) for day in days]))
-    sittings = max(1.0, minutes / each)
-    seldom = sqrt((1 - share) / (share * span))
-    off = Z * hypot(pace.doubt, unlike / sqrt(sittings), unlike / sqrt(len(days)), seldom)
-    return max(1, floor(likely / (1 + off))), max(1, ceil(likely * (1 + off)))
+    sittings = max(1.0, left / each)
+    known, to_come = sqrt((1 - share) / (share * span)), sqrt((1 - share) / sittings)
+    off = Z * hypot(pace.doubt, unlike / sqrt(sittings), unlike / sqrt(len(days)), known, to_come)
+    least, most = floor(likely / (1 + off)), ceil(likely * (1 + off))
+    # A day that nobody has knitted on yet is itself the first of those to come.
+    return (least, most) if has_knitted else (max(0, least - 1), max(0, most - 1))
 
 
 def stage_of(
@@ -115,29 +120,29 @@ def stage_of(
 ) -> Due | None:
     """The first stage that is not knitted; None where there is none. `today` as in `finish`."""
     for stage in stages:
-        rounds, stitches = _left_of(coming, stage)
+        rounds, stitches, grafts = _left_of(coming, stage)
         if not rounds:
             continue
-        minutes = minutes_to_go(stitches, pace.per_minute)
+        minutes = minutes_to_go(stitches, pace.per_minute) + grafts * GRAFT_MINUTES
         due_in = None if stage.knit_by is None else stage.knit_by - today
         opens_in = None if stage.opens is None else stage.opens - today
         a_day = None if due_in is None or due_in < 0 else ceil(rounds / (due_in + 1))
         days = days_of(minutes, pace, worked, today) if minutes else None
         on_time, late = None, False
         if days is not None and due_in is not None:
-            on_time, late = days[1] <= due_in + 1, days[0] > due_in + 1
+            on_time, late = days[1] <= due_in, days[0] > due_in
         return Due(
             stage.number, rounds, minutes, opens_in, due_in, a_day, on_time, stage.bring, late
         )
     return None
 
 
-def _left_of(coming: Coming, stage: Stage) -> tuple[int, int]:
-    """Rounds and stitches left to the end of a stage, on the socks that it is for.
+def _left_of(coming: Coming, stage: Stage) -> tuple[int, int, int]:
+    """Rounds, stitches and grafts left to the end of a stage, on the socks that it is for.
 
     A round of both, where they are worked together, is one.
     """
-    course, rounds, stitches = coming.course, [0], 0
+    course, rounds, stitches, grafts = coming.course, [0], 0, 0
     last = max(sections_of(course, stage.sections), default=-1)
     together = _together(coming)
     for number in coming.socks if stage.both_socks or together else (coming.number,):
@@ -148,9 +153,10 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int]:
             left = max(0, rows[index] - done)
             section = here.sections[index]
             rounds[-1] += left
+            grafts += section.kind == "graft" and left > 0
             made = [here.made(index, section.rows_to(row)) for row in (done, rows[index])]
             stitches += max(0, made[1] - made[0]) if left else 0
-    return max(rounds) if together else sum(rounds), stitches
+    return max(rounds) if together else sum(rounds), stitches, grafts
 
 
 def sections_of(course: Course, names: Sequence[str]) -> set[int]:
