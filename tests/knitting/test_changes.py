@@ -556,6 +556,26 @@ def test_a_lost_needle_and_then_another_set() -> None:
     assert on(knitter) == [25, 32, 25]
 
 
+@pytest.mark.parametrize(("value", "held"), [("four", [16, 32, 16]), ("22/21/21", [22, 21, 21])])
+def test_past_the_plan_the_other_sock_changes_needles_in_that_round_too(
+    value: str, held: list[int]
+) -> None:
+    """The leg is planned with 46 rounds; those past it come again, and not on the needles to come."""
+    knitter = Knitter()
+    knitter.to("leg", 57)
+    changed(knitter, "set", value)
+    assert on(knitter) == held
+    knitter.to("leg", 46, sock=2)
+    for _ in range(11):
+        assert on(knitter, 2) == [16, 16, 16, 16]
+        knitter.tick(sock=2)
+    assert on(knitter, 2) == held
+    assert course_of(knitter, 2).sections[1].planned == 46
+    audited(course_of(knitter, 2))
+    knitter.do("rip", round=50)
+    assert on(knitter) == [16, 16, 16, 16]
+
+
 def test_told_again_the_other_sock_repeats_what_stands() -> None:
     knitter = Knitter()
     knitter.to("leg", 11)
