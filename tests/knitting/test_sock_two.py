@@ -55,10 +55,13 @@ class Follower:
         """What is announced now."""
         return left_json(self._knitter.look(2))
 
-    def knit(self, left: dict[str, Any]) -> dict[str, Any]:
-        """What `left` announces: one row, by needle or at once, or an end; what is announced then."""
+    def knit(self, left: dict[str, Any], *, ends: bool = True) -> dict[str, Any]:
+        """What `left` announces: one row, by needle or at once, or an end; what is announced then.
+
+        With `ends` false she ends nothing of herself, for sock one has not ended it.
+        """
         row = left["next"]
-        if left["rounds_to_go"]["likely"] == 0 and left["done"]:
+        if ends and left["rounds_to_go"]["likely"] == 0 and left["done"]:
             self._knitter.do("end", 2)
             return self.left()
         self.told.append(" ".join(cue["text"] for cue in left["cues"] if cue["kind"] == "copy"))
@@ -212,17 +215,19 @@ def test_close_behind_sock_one_it_is_in_step_too(name: str, seed: int) -> None:
     while not one.finished:
         one.go_on()
         for _ in range(one.acts.between(0, 12)):
-            if ahead(knitter) <= 1:
-                break
-            two.knit(two.left())
+            if ahead(knitter) > FAR_ENOUGH:
+                two.knit(two.left(), ends=False)
     two.finish()
     alike(knitter, two, alone=one.alone)
 
 
 def ahead(knitter: Knitter) -> int:
-    """Rows by which sock one is ahead within the section of sock two; many where it has left that."""
-    one, two = knitter.state.socks
-    return 99 if one.section > two.section or one.finished else one.rows - two.rows
+    """Rows by which sock one is ahead."""
+    return pair.rounds(knitter.course, knitter.state, 1) - pair.rounds(knitter.course, knitter.state, 2)
+
+
+FAR_ENOUGH = 12
+"""Nothing is told of a row that lies so far back."""
 
 
 # One departure
