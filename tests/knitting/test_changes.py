@@ -54,7 +54,9 @@ def rewritten(table: dict[str, Any], section: Section) -> Iterator[dict[str, Any
     for rows in together(section.rows):
         names = [needle.name for needle in rows[0].needles]
         begins = {"names": names, "needles": list(rows[0].before), **told}
-        kind = {key: table[key] for key in ("name", "kind", "worked") if key in table}
+        kind: dict[str, Any] = {
+            key: table[key] for key in ("name", "kind", "worked") if key in table
+        }
         set_up = {"set_up": text(rows[0])} if rows[0].number == 0 and len(rows) > 1 else {}
         rest = [text(row) for row in rows[bool(set_up) :]]
         yield {**kind, **begins, **set_up, "rows": rest}

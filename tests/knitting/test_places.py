@@ -62,7 +62,7 @@ def test_in_a_leg_that_is_changed_in_its_midst(done: int) -> None:
     """Past its plan, too: it is one place, anywhere in the leg, and not the twelve nearest rounds."""
     knitter = Knitter()
     knitter.to("leg", 20)
-    knitter.do("changed", **{"as": "set", "value": "22/21/21"})
+    knitter.do("changed", None, **{"as": "set", "value": "22/21/21"})
     knitter.to("leg", done)
     assert told(knitter, 22, 21, 21) == [("leg", 20, 0, "any")]
     assert told(knitter, 64)[0] == ("leg", 0, 0, "any")

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from tests.cli.stitches import work
 from tests.examples import examples
 from tests.knitting.knitter import Knitter
-from tests.knitting.pieces import SEEDS, Acts
+from tests.knitting.pieces import PIECES, SEEDS, Acts, course
 from tests.knitting.test_repairs import tried
 from tests.pattern.making import sock
 from tracker.knitting.course import Course
@@ -81,12 +81,13 @@ def truths(there: Course, section: int, past: int = PAST) -> list[Truth]:
     return found
 
 
-def is_there(there: Course, place: Found, truth: Truth) -> bool:
+def is_there(there: Course, place: Found, truth: Truth, *, in_all: bool) -> bool:
     """Whether a place that is listed is the true one; a needle that nobody can see is none."""
     if place.section != truth.section:
         return False
     if place.any_row:
-        return held(there.row(place.section, place.rows), 0) == truth.held
+        on = held(there.row(place.section, place.rows), 0)
+        return sum(on) == sum(truth.held) if in_all else on == truth.held
     row = there.row(truth.section, truth.rows)
     worked = sum(bool(needle.work) for needle in row.needles)
     same = {
@@ -105,7 +106,7 @@ def lists(
     found = places(knitter.course, knitter.state, 1, counted, plain)
     there = knitter.course.of(knitter.sock(1))
     following = truth.rows + 1 >= len(there.sections[truth.section].rows) and truth.ticked
-    assert any(is_there(there, place, truth) for place in found) or (
+    assert any(is_there(there, place, truth, in_all=in_all) for place in found) or (
         # As many as at the end of the section: then it is the beginning of the next one.
         following and any(place.section == truth.section + 1 for place in found)
     ), (truth, counted, plain, found)
@@ -182,3 +183,24 @@ def test_turn_gusset_and_toe_are_told_by_the_count(
     knitter = Knitter(there)
     for kind in ("turn", "gusset", "toe"):
         alone(kind, there, knitter)
+
+
+@given(PIECES, SEEDS)
+@examples(200)
+def test_in_a_sock_that_was_changed_it_is_listed_too(name: str, seed: int) -> None:
+    """Decreases skipped, edges picked up unevenly, other needles: wherever she may be on such a sock."""
+    knitter = Knitter(course(name))
+    acts = Acts(knitter, seed)
+    for _ in range(acts.between(8, 25)):
+        tried(knitter, acts.wish(CHANGING, 1))
+    there = knitter.course.of(knitter.sock(1))
+    for section in range(there.last + 1):
+        every = truths(there, section)
+        for _ in range(3):
+            truth = acts.one(*every)
+            flat = there.sections[section].worked == "rows"
+            sure = None if truth.ticked or flat else plain_before(there, truth)
+            lists(knitter, truth, in_all=acts.one(True, False), plain=acts.one(None, sure))
+
+
+CHANGING = ("changed", "changed", "changed", "at far", "row", "tick")
