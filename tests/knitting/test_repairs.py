@@ -159,7 +159,7 @@ def relaid(knitter: Knitter, number: Number) -> bool:
 
 
 @given(PIECES, SEEDS, st.integers(3, 12))
-@examples(300)
+@examples(200)
 def test_wherever_acts_lead_the_next_row_comes_out_to_the_stitch(
     name: str, seed: int, many: int
 ) -> None:

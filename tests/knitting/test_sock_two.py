@@ -183,7 +183,7 @@ def announced(knitter: Knitter, two: Follower) -> None:
 
 
 @given(PIECES, SEEDS)
-@examples(80)
+@examples(48)
 def test_knitted_by_what_is_announced_it_is_in_step(name: str, seed: int) -> None:
     """Sock one with any changes, rips, corrections and goals; then sock two, row by row."""
     knitter = Knitter(course(name))
@@ -212,7 +212,7 @@ def alike(knitter: Knitter, one: One, two: Follower) -> None:
 
 
 @given(PIECES, SEEDS)
-@examples(60)
+@examples(40)
 def test_close_behind_sock_one_it_is_in_step_too(name: str, seed: int) -> None:
     """Sock two follows while sock one is still knitted, and changed, a few rows ahead."""
     knitter = Knitter(course(name))

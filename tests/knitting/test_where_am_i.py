@@ -172,7 +172,7 @@ def alike(one: Truth, another: Truth, in_all: bool) -> bool:
 
 
 @given(COUNTS, SETS, GUSSETS)
-@examples(120)
+@examples(60)
 def test_turn_gusset_and_toe_are_told_by_the_count(
     stitches: int, needles: str, gusset: str
 ) -> None:
@@ -186,7 +186,7 @@ def test_turn_gusset_and_toe_are_told_by_the_count(
 
 
 @given(PIECES, SEEDS)
-@examples(200)
+@examples(100)
 def test_in_a_sock_that_was_changed_it_is_listed_too(name: str, seed: int) -> None:
     """Decreases skipped, edges picked up unevenly, other needles: wherever she may be on such a sock."""
     knitter = Knitter(course(name))
