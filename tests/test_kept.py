@@ -155,7 +155,7 @@ class Evening:
 
 
 @given(SEEDS)
-@examples(80)
+@examples(50)
 def test_opened_anew_it_is_as_it_was_left(seed: int) -> None:
     """Then all of it is taken back from there, act by act, and brought again."""
     path = (SAMPLE, LOW_TIDE, HAT)[seed % 3]

@@ -29,7 +29,7 @@ def sock_one(pair: Instep, by: Random) -> None:
             assert refused < act, "not everything was refused"
             return
         pair.run("tick", str(by.randint(1, 14)))
-        if left["done"] > by.randint(8, 24):
+        if left["done"] > by.randint(4, 14):
             pair.run("end")
         if act < 40 and by.random() < 0.6:
             code, _, said = pair.run(*by.choice(EVENING).split())

@@ -171,18 +171,16 @@ def alike(one: Truth, another: Truth, in_all: bool) -> bool:
     return sum(one.held) == sum(another.held) if in_all else one.held == another.held
 
 
-@given(COUNTS, SETS, GUSSETS)
+@given(COUNTS, SETS, GUSSETS, st.sampled_from(("turn", "gusset", "toe")))
 @examples(60)
 def test_turn_gusset_and_toe_are_told_by_the_count(
-    stitches: int, needles: str, gusset: str
+    stitches: int, needles: str, gusset: str, kind: str
 ) -> None:
     """Every row of the turn alone; every round of gusset and toe alone or with the plain one beside it."""
     there = of_stitches(stitches, needles, gusset)
     assume(there is not None)
     assert there is not None
-    knitter = Knitter(there)
-    for kind in ("turn", "gusset", "toe"):
-        alone(kind, there, knitter)
+    alone(kind, there, Knitter(there))
 
 
 @given(PIECES, SEEDS)
