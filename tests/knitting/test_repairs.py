@@ -158,6 +158,22 @@ def relaid(knitter: Knitter, number: Number) -> bool:
     return any((one.section, one.row) == (sock.section, following) for one in laid)
 
 
+def as_asked(knitter: Knitter, before: State) -> None:
+    """What the last act says of itself is so: the stitches lie as told, and what was ripped is void."""
+    last = knitter.events[-1]
+    if last.kind not in ("changed", "rip"):
+        return
+    was, sock = before.sock(last.sock), knitter.state.sock(last.sock)
+    there = knitter.course.of(sock)
+    if last.kind == "rip":
+        gone = [one for one in was.changes if not one.repeats and there.is_done(was, *one[2:4])]
+        assert all(there.is_done(sock, *one[2:4]) for one in gone if one in sock.changes)
+    told = last.data.get("laid", {}).get("needles")
+    if told and there.number(sock.section, sock.rows) + 1 == last.data["round"]:
+        held = [needle.stitches for needle in knitter.look(last.sock).needles]  # type: ignore[arg-type]
+        assert held == told
+
+
 @given(PIECES, SEEDS, st.integers(3, 12))
 @examples(200)
 def test_wherever_acts_lead_the_next_row_comes_out_to_the_stitch(
@@ -168,7 +184,9 @@ def test_wherever_acts_lead_the_next_row_comes_out_to_the_stitch(
     begun(name, acts, knitter)
     fabrics = [Fabric(number) for number in BOTH]
     for _ in range(many):
-        tried(knitter, acts.wish())
+        before = knitter.state
+        if tried(knitter, acts.wish()):
+            as_asked(knitter, before)
         for fabric in fabrics:
             fabric.follow(knitter)
         for number in BOTH:
