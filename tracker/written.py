@@ -106,7 +106,7 @@ def _written(section: Section, pattern: Pattern, before: Section | None, worked:
 def worked_to(section: Section, count: int) -> Section:
     """A section with its rows up to row `count`; an open one goes on as its repeat does."""
     rows = tuple(section.row(number) for number in range(section.first, count + 1))
-    return section._replace(rows=rows)
+    return section._replace(rows=rows, aimed=0)
 
 
 def on_needles(section: Section, worked: int = 0) -> str:

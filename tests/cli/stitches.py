@@ -13,7 +13,7 @@ TAKES = {
 }  # fmt: skip
 NOT_MADE = {"sl", "rest", "graft"}
 _STITCH = re.compile(
-    r"(k2tog|ssk|p2tog|pick up|graft|rest|sl|k|p) ?(?:(\d+)|to last (\d+)|to end)?"
+    r"(k2tog|ssk|p2tog|pick up|graft|rest|sl|k|p)(?: tbl)? ?(?:(\d+)|to last (\d+)|to end)?(?: tbl)?"
 )
 _REPEAT = re.compile(r"\*(.+?); rep from \* to end")
 _TIMES = re.compile(r"\[(.+?)\] (\d+) times")
@@ -54,7 +54,7 @@ class _Needle:
 
     def _stitch(self, stitch: re.Match[str]) -> None:
         name, count, last = stitch.groups()
-        bare = len(stitch[0]) == len(name) and name in ("k", "p")
+        bare = stitch[0].removesuffix(" tbl") == name and name in ("k", "p")
         if count:
             times = int(count)
         elif last:

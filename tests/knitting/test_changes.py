@@ -38,7 +38,8 @@ def audited(course: Course) -> None:
         for table, now, planned in tables
         for part in ([table] if now == planned else rewritten(table, now))
     ]
-    assert audit(document) == ()
+    found = audit(document)
+    assert found == (), found
 
 
 def rewritten(table: dict[str, Any], section: Section) -> Iterator[dict[str, Any]]:
@@ -54,8 +55,10 @@ def rewritten(table: dict[str, Any], section: Section) -> Iterator[dict[str, Any
     for rows in together(section.rows):
         names = [needle.name for needle in rows[0].needles]
         begins = {"names": names, "needles": list(rows[0].before), **told}
-        kind = {key: table[key] for key in ("name", "kind", "worked")}
-        set_up = {"set_up": text(rows[0])} if rows[0].number == 0 else {}
+        kind: dict[str, Any] = {
+            key: table[key] for key in ("name", "kind", "worked") if key in table
+        }
+        set_up = {"set_up": text(rows[0])} if rows[0].number == 0 and len(rows) > 1 else {}
         rest = [text(row) for row in rows[bool(set_up) :]]
         yield {**kind, **begins, **set_up, "rows": rest}
 
@@ -453,6 +456,33 @@ def test_what_is_ripped_is_not_otherwise_any_more_on_either_sock() -> None:
     assert knitter.state == before
 
 
+@pytest.mark.parametrize("how", ["end", "end at", "at"])
+def test_what_comes_after_the_end_of_a_section_is_told_where_the_next_begins(how: str) -> None:
+    """Told for round 47 of the leg, which then ends at 46: needles of 2.25 mm from the heel on."""
+    knitter = Knitter()
+    knitter.to("leg", 46)
+    changed(knitter, "needle", "2.25")
+    changed(knitter, "set", "four")
+    if how == "end at":
+        knitter.tick(3)
+        knitter.do("end", at=46)
+    if how == "at":
+        knitter.tick(3)
+        knitter.do("at", round=46)
+    if how != "end at":
+        knitter.do("end")
+    told: dict[tuple[str, int, int], list[tuple[int, str]]] = {}
+    for _ in range(22 + 46 + 3):
+        cues = [cue for cue in knitter.look(2).cues if (cue.kind, cue.about) == ("copy", "ahead")]
+        if cues:
+            told[knitter.place(2)] = [(cue.when, cue.data["change"].value) for cue in cues]
+        knitter.tick(sock=2)
+    assert told == {
+        ("leg", 45, 0): [(1, "2.25 mm"), (1, "four")],
+        ("heel set-up", 0, 0): [(0, "2.25 mm"), (0, "four")],
+    }
+
+
 def test_begun_again_a_sock_repeats_what_the_other_one_is_told() -> None:
     knitter = Knitter()
     knitter.to("gusset", 9)
@@ -558,6 +588,26 @@ def test_a_lost_needle_and_then_another_set() -> None:
     knitter.do("end")
     knitter.to("gusset", 2)
     assert on(knitter) == [25, 32, 25]
+
+
+@pytest.mark.parametrize(("value", "held"), [("four", [16, 32, 16]), ("22/21/21", [22, 21, 21])])
+def test_past_the_plan_the_other_sock_changes_needles_in_that_round_too(
+    value: str, held: list[int]
+) -> None:
+    """The leg is planned with 46 rounds; those past it come again, and not on the needles to come."""
+    knitter = Knitter()
+    knitter.to("leg", 57)
+    changed(knitter, "set", value)
+    assert on(knitter) == held
+    knitter.to("leg", 46, sock=2)
+    for _ in range(11):
+        assert on(knitter, 2) == [16, 16, 16, 16]
+        knitter.tick(sock=2)
+    assert on(knitter, 2) == held
+    assert course_of(knitter, 2).sections[1].planned == 46
+    audited(course_of(knitter, 2))
+    knitter.do("rip", round=50)
+    assert on(knitter) == [16, 16, 16, 16]
 
 
 def test_told_again_the_other_sock_repeats_what_stands() -> None:

@@ -49,6 +49,27 @@ def test_in_the_gusset(counted: tuple[int, ...], where: list[tuple[Any, ...]]) -
     assert told(knitter, *counted) == where
 
 
+def test_the_last_round_of_the_section_before_decides_too() -> None:
+    """16 after the last round of the toe, which decreases; 64 before its first, after a plain one."""
+    knitter = Knitter()
+    knitter.to("toe", 19)
+    assert told(knitter, 16, plain=False)[0] == ("graft", 0, 0)
+    knitter = Knitter()
+    knitter.to("toe")
+    assert ("toe", 0, 0) in told(knitter, 64, plain=True)
+
+
+@pytest.mark.parametrize("done", [25, 30, 60])
+def test_in_a_leg_that_is_changed_in_its_midst(done: int) -> None:
+    """Past its plan, too: it is one place, anywhere in the leg, and not the twelve nearest rounds."""
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    knitter.do("changed", None, **{"as": "set", "value": "22/21/21"})
+    knitter.to("leg", done)
+    assert told(knitter, 22, 21, 21) == [("leg", 20, 0, "any")]
+    assert told(knitter, 64)[0] == ("leg", 0, 0, "any")
+
+
 def test_the_round_before_decides() -> None:
     knitter = Knitter()
     knitter.to("gusset", 7)

@@ -42,7 +42,7 @@ def _must_go_on(before: Pattern, after: Pattern) -> None:
 
 def _left(section: Section, following: Section) -> int:
     """Stitches that the next section has more than this one leaves."""
-    return sum(following.rows[0].before) - section.rows[-1].leaves
+    return sum(following.rows[0].before) - section.row(section.planned).leaves
 
 
 # Rows written anew
@@ -65,7 +65,7 @@ def _rewritten(pattern: Pattern, to: Rewritten) -> Section:
         known.get(number) or _row(section, number)
         for number in range(section.first, to.planned + 1)
     ]
-    return section._replace(rows=tuple(rows), starts=rows[0].before)
+    return section._replace(rows=tuple(rows), starts=rows[0].before, aimed=0)
 
 
 def _row(section: Section, number: int) -> Row:

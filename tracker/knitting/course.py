@@ -60,7 +60,10 @@ class Course:
             else _totals(section)
             for index, section in enumerate(pattern.sections)
         )
-        self.stitches = sum(totals[-1] for totals in self._made)
+        self.stitches = sum(
+            self.made(index, section.rows_to(section.planned))
+            for index, section in enumerate(pattern.sections)
+        )
         """Stitches made in a whole sock as planned."""
         self._picked = tuple(_picked(section) for section in pattern.sections)
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from tracker.knitting import pair, stripes
+from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY, PINS_STAY
 from tracker.knitting.repair import repair
@@ -200,20 +201,30 @@ class _Cues:
 
     def _repeats(self) -> Iterator[Cue]:
         """What was changed on the other sock, where this one comes to it: a row ahead, and at that row."""
-        sock = self._sock
-        for change in sock.changes:
+        for change in self._sock.changes:
             if not change.repeats or (change.coloured is not None and change.coloured.ball):
                 continue  # where the ball stands the card says
-            there = self._course.sections[change.section]
-            ahead = change.row - there.first - sock.rows
-            if change.section == sock.section + 1:
-                left = self._left()
-                ahead = AHEAD if left is None else left + change.row - there.first
-            elif change.section != sock.section:
-                continue
+            ahead = self._rows_until(change)
             if ahead in (0, 1):
-                data = {"change": change, "unit": there.worked, "other": 3 - self._number}
+                worked = self._course.sections[change.section].worked
+                data = {"change": change, "unit": worked, "other": 3 - self._number}
                 yield Cue("copy", ahead, data, "ahead")
+
+    def _rows_until(self, change: Change) -> int:
+        """Rows to go until a change comes: 0 at its row, below 0 past it, AHEAD where nobody can say.
+
+        One of a row that its section did not come to, or will not, comes where the next one begins.
+        """
+        sock, left = self._sock, self._left()
+        there = self._course.sections[change.section]
+        rows = there.rows_to(change.row) - 1
+        if change.section == sock.section:
+            ahead = rows - sock.rows
+            return ahead if left is None else min(ahead, left)
+        if change.section == sock.section + 1:
+            return AHEAD if left is None else left + rows
+        beyond = change.section + 1 == sock.section and rows >= there.rows_to(sock.ended[-1])
+        return -sock.rows if beyond else AHEAD
 
     def _left(self) -> int | None:
         """Rows of the section in hand that are left; None where only she can say."""

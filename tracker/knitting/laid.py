@@ -106,7 +106,8 @@ def _by_set(section: Section, moves: _Moves, number: int | None) -> Section:
     if section.kind == "graft":
         return section  # its needles are only called like those of two circulars
     waiting = _waiting(section.waiting, moves)
-    from_row = _from(section, section.first if number is None else number)
+    from_row = section.first if number is None else number
+    section = _written_to(section, from_row)
     rows: list[Row] = []
     on: tuple[int, ...] | None = None
     for row in section.rows:
@@ -128,7 +129,8 @@ def _by_set(section: Section, moves: _Moves, number: int | None) -> Section:
 
 def _by_counts(section: Section, number: int, needles: tuple[int, ...]) -> Section:
     """A section with so many stitches on each needle from a row on."""
-    from_row, on = _from(section, number), needles
+    from_row, on = number, needles
+    section = _written_to(section, from_row)
     rows: list[Row] = []
     for row in section.rows:
         if row.number >= from_row:
@@ -139,11 +141,16 @@ def _by_counts(section: Section, number: int, needles: tuple[int, ...]) -> Secti
     return _of_rows(section, rows)
 
 
-def _from(section: Section, number: int) -> int:
-    """The first row that changes: rows that come again do so with the one at hand."""
-    if section.goal is None:
-        return number
-    return min(number, section.planned - section.cycle + 1)
+def _written_to(section: Section, number: int) -> Section:
+    """An open section with so many rows that those which come again are all worked after row `number`.
+
+    As many are planned as before.
+    """
+    last = number + section.cycle - 1
+    if section.goal is None or last <= section.rows[-1].number:
+        return section
+    more = map(section.row, range(section.rows[-1].number + 1, last + 1))
+    return section._replace(rows=(*section.rows, *more), aimed=section.planned)
 
 
 def _of_rows(section: Section, rows: Sequence[Row]) -> Section:

@@ -196,28 +196,56 @@ WIDE = 40
 def _in_section(
     course: Course, index: int, section: Section, counted: Sequence[int]
 ) -> Iterator[Found]:
+    last = course.sections[index - 1].rows[-1] if index else None
     if section.kind == "graft":
-        last = course.sections[index - 1].rows[-1] if index else section.rows[0]
-        ends = last.holding(len(last.needles)) if index else ()
+        ends = last.holding(len(last.needles)) if last else ()
         if matches(holds(course, index, 0), counted) or matches(ends, counted):
-            yield Found(index, 0)
+            yield Found(index, 0, plain=_is_plain(last))
         return
-    same = {(row.before, row.leaves) for row in section.rows if row.number}
-    if len(same) == 1 and len(section.rows) > 2:
-        first = 1 - section.first
-        if matches(holds(course, index, first), counted):
-            yield Found(index, first, any_row=True)
-        if not section.first and matches(holds(course, index, 0), counted):
-            yield Found(index, 0)
-        return
-    for rows in range(len(section.rows)):
-        before = section.rows[rows - 1] if rows else None
-        row = section.rows[rows]
-        if matches(holds(course, index, rows), counted):
-            yield Found(index, rows, plain=_is_plain(before))
-        for ticked in _inside(course, index, rows, row):
-            if matches(holds(course, index, rows, ticked), counted):
-                yield Found(index, rows, ticked, plain=_is_plain(before))
+    # A section of counted rows that decreases or increases is told round by round.
+    stays = section.goal or all(_sum_stays(row) for row in section.rows if row.number)
+    rows, anywhere = 0, False
+    while rows < len(section.rows) + (WIDE if section.goal else 0):
+        alike = _alike(course, index, rows) if stays else 0
+        if alike <= FEW:
+            before = course.row(index, rows - 1) if rows else last
+            yield from _at_row(course, index, rows, before, counted)
+        elif not anywhere and matches(holds(course, index, rows), counted):
+            yield Found(index, rows, any_row=True)
+            anywhere = True
+        rows += alike if alike > FEW else 1
+
+
+FEW = 2
+"""So many rounds that leave the stitches as they were are told one by one."""
+
+
+def _alike(course: Course, index: int, rows: int) -> int:
+    """How many rounds from there on, one after the other, leave the same on every needle."""
+    section = course.sections[index]
+    count, on = 0, course.row(index, rows).before
+    while rows + count < len(section.rows) + (WIDE if section.goal else 0):
+        row = course.row(index, rows + count)
+        if row.before != on or row.holding(len(row.needles)) != on:
+            break
+        count += 1
+    return count
+
+
+def _sum_stays(row: Row) -> bool:
+    return sum(row.before) == sum(row.holding(len(row.needles)))
+
+
+def _at_row(
+    course: Course, index: int, rows: int, before: Row | None, counted: Sequence[int]
+) -> Iterator[Found]:
+    """The place once so many rows are done, and those inside the next one."""
+    plain = _is_plain(before)
+    if matches(holds(course, index, rows), counted):
+        yield Found(index, rows, plain=plain)
+    for ticked in _inside(course, index, rows, course.row(index, rows)):
+        if matches(holds(course, index, rows, ticked), counted):
+            yield Found(index, rows, ticked, plain=plain)
 
 
 def _inside(course: Course, index: int, rows: int, row: Row) -> Iterator[int]:
@@ -244,4 +272,5 @@ def apart(course: Course, one: Found, another: Found) -> int:
 
 def _along(course: Course, section: int, rows: int) -> int:
     """Rows from the cast-on to a place, sections as planned."""
-    return sum(len(there.rows) for there in course.sections[:section]) + rows
+    before = course.sections[:section]
+    return sum(there.rows_to(there.planned) for there in before) + rows

@@ -154,6 +154,8 @@ class Section(NamedTuple):
     marks: tuple[Mark, ...] = ()
     counted: bool = True
     lead_in: int = 0
+    aimed: int = 0
+    """Rows planned, where more of an open section are written out than that; else 0."""
 
     @property
     def first(self) -> int:
@@ -163,7 +165,7 @@ class Section(NamedTuple):
     @property
     def planned(self) -> int:
         """Rows planned, row 0 left out."""
-        return self.rows[-1].number
+        return self.aimed or self.rows[-1].number
 
     @property
     def called(self) -> str:
