@@ -480,15 +480,19 @@ def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change
     kept = [
         it for it in theirs.changes if not (it.repeats and (it.kind, it.section, it.row) == same)
     ]
-    there = replay.course.of(replay.state.sock(sock)).sections[told.section]
+    before_it = (one for one in replay.state.sock(sock).changes if one is not told)
+    mine = replay.course.changed(before_it).sections
+    there = mine[told.section]
     last = told.rewritten[0].number + len(told.rewritten[0].rows) - 1
     done = -1 if kind == "picked-up" else max(told.row, last - 1)
     if last > there.planned:
-        done = told.row  # no plain row was left to make it in
+        done = there.planned  # no plain row was left to make it in
     rows = max(0, there.rows_to(done))
     before = theirs._replace(section=told.section, rows=rows, needles=0, into=0, finished=False)
     try:
         course = replay.course.changed(kept)
+        if all(course.sections[one.section] == mine[one.section] for one in told.rewritten):
+            return {}
         row = None if kind == "picked-up" else told.row
         again = changing.change(course, before, kind, value, row)
     except ValueError:
