@@ -55,9 +55,9 @@ NEARLY = 2
 or half of those it speaks of.
 """
 FAR_OFF = 2.0
-"""Times the length expected above, or below which, a bare number may be meant in another unit."""
+"""Times the length expected above, or below which, a number may be meant in another unit."""
 TOO_FAR_OFF = 5.0
-"""The same for a number whose unit she wrote, and for one that she gave twice."""
+"""The same for one that she gave twice, or wrote with the pair's unit; farther off is no length for this."""
 SLACK_MM = 100.0
 """By so much more a reading may be too long before it is taken for a slip: rounds not counted."""
 
@@ -495,8 +495,7 @@ class Session:
         usual = next(iter(self.course.sections[at.section].marks), None)
         if glance.length is not None and glance.length.mm > 0 and mark in (None, usual):
             expected = glance.length.mm, glance.unit
-            far = TOO_FAR_OFF if sure or _names_unit(text) else FAR_OFF
-            _ask_for_unit(text, reading.unit, expected, far)
+            _ask_for_unit(text, reading.unit, [glance.length.mm], glance.unit, sure=sure)
             if reading.mm > TOO_FAR_OFF * glance.length.mm + SLACK_MM:
                 raise Refused(
                     f"{write_length(reading.mm, reading.unit)} is far from the"
@@ -528,12 +527,11 @@ class Session:
             toe = write_length(toe_mm, glance.unit)
             raise Refused(f"the toe alone is {toe}; write a goal longer than that")
         if planned is not None:
-            expected = planned, glance.unit
-            far = TOO_FAR_OFF if sure or _names_unit(text) else FAR_OFF
-            _ask_for_unit(text, goal.unit, expected, far)
-            if not 1 / TOO_FAR_OFF <= goal.mm / max(planned, 1.0) <= TOO_FAR_OFF:
+            goals = [planned, *self._planned_at_first(section, sock)]
+            _ask_for_unit(text, goal.unit, goals, glance.unit, sure=sure)
+            if not any(_is_near(goal.mm, mm, TOO_FAR_OFF) for mm in goals):
                 raise Refused(
-                    f"{text.strip()} is far from the {write_length(*expected)} planned;"
+                    f"{text.strip()} is far from the {write_length(goals[-1], glance.unit)} planned;"
                     " write a nearer goal"
                 )
         data: dict[str, Any] = {"mm": goal.mm, "text": text.strip()}
@@ -569,6 +567,13 @@ class Session:
         if index is not None:
             found = goal_of(self.course, self._replay.state, number, index)
         return found or (None, 0.0)
+
+    def _planned_at_first(self, section: str | None, sock: Number | None) -> list[float]:
+        """The pattern's own goal (mm) of a section, be there another by now: back to it is no slip."""
+        here = self._sock(sock).section
+        index = here if section is None else self.course.find(section, here)
+        goal = None if index is None else self.course.sections[index].goal
+        return [] if goal is None else [goal.mm]
 
     def target_by_yarn(self, *, sock: Number | None = None) -> Answer:
         """The goal of the open leg is as far as the yarn goes, on both socks alike."""
@@ -733,29 +738,33 @@ def _answers(apart: int, rounds_off: int) -> bool:
 _UNIT = re.compile(r'\s*[A-Za-z"]+\s*$')
 
 
-def _names_unit(text: str) -> bool:
-    return _UNIT.search(text) is not None
+def _is_near(mm: float, expected: float, far: float) -> bool:
+    return 1 / far <= mm / max(expected, 1.0) <= far
 
 
-def _ask_for_unit(text: str, unit: Unit, about: tuple[float, Unit], far: float) -> None:
+def _ask_for_unit(
+    text: str, unit: Unit, expected: Sequence[float], hers: Unit, *, sure: bool
+) -> None:
     """Refuse a number that fits only in another unit: it is asked back, never converted.
 
-    `about` is the length expected (mm) and the unit to say it in.
+    `expected` are the lengths (mm) it may be about, `hers` is the unit to say them in.
     """
     number = _UNIT.sub("", text.strip())
-    size = read_length(number, unit).mm / max(about[0], 1.0)
-    if 1 / far <= size <= far:
+    told = read_length(number, unit).mm
+    believed = sure or (unit == hers and _UNIT.search(text) is not None)
+    if any(_is_near(told, mm, TOO_FAR_OFF if believed else FAR_OFF) for mm in expected):
         return
     for another in MM_PER:
-        try:
-            fits = read_length(number, cast(Unit, another)).mm / max(about[0], 1.0)
-        except BadLength:
-            continue
-        if another != unit and 0.75 <= fits <= 1.33:
-            meant = write_length(fits * max(about[0], 1.0), about[1], with_unit=False)
-            raise Doubted(
-                f"{number} {unit} is far from the {write_length(*about)} expected;"
-                f' did you mean "{number} {another}"?',
-                meant.replace(" ", "-"),
-                1 / TOO_FAR_OFF <= size <= TOO_FAR_OFF,
-            )
+        for mm in expected:
+            try:
+                fits = read_length(number, cast(Unit, another)).mm / max(mm, 1.0)
+            except BadLength:
+                continue
+            if another != unit and 0.75 <= fits <= 1.33:
+                meant = write_length(fits * max(mm, 1.0), hers, with_unit=False)
+                raise Doubted(
+                    f"{number} {unit} is far from the {write_length(mm, hers)} expected;"
+                    f' did you mean "{number} {another}"?',
+                    meant.replace(" ", "-"),
+                    any(_is_near(told, one, TOO_FAR_OFF) for one in expected),
+                )

@@ -424,6 +424,27 @@ def test_a_goal_far_off_says_by_how_many_rounds(pair: Instep) -> None:
     assert pair.line("target", "16").startswith("The leg goes to 16 cm. ")
 
 
+def test_a_wrong_goal_does_not_lock_the_right_one_out(pair: Instep) -> None:
+    """A number in another unit is asked back, written with it or bare; back to the plan is no slip."""
+    leg(pair, 20)
+    assert pair.wrong("target", "15in") == (
+        '15 in is far from the 16 cm expected; did you mean "15 cm"?'
+    )
+    pair.ok("target", "38.1 cm")
+    assert pair.wrong("target", "155").endswith('did you mean "155 mm"?')
+    assert pair.wrong("target", "2 m").startswith('"2 m"')
+    assert pair.line("target", "16").startswith("The leg goes to 16 cm: ")
+    pair.ok("target", "38.1 cm")
+    assert pair.line("target", "160mm").startswith("The leg goes to 16 cm: ")
+
+
+def test_a_reading_in_the_other_unit_is_asked_back(pair: Instep) -> None:
+    leg(pair, 24)
+    assert pair.wrong("measure", "9.9in").endswith('did you mean "9.9 cm"?')
+    assert pair.wrong("measure", "3.9").endswith('did you mean "3.9 in"?')
+    assert not [event for event in pair.json("history")["events"] if event["kind"] == "measure"]
+
+
 def test_target_wrong(pair: Instep) -> None:
     assert pair.wrong("target", "6 cm") == (
         "the cuff has a count for its goal: round 22; write --section leg after it for that one"
