@@ -479,8 +479,7 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
         (
             cue("reading", mm=155.0, row=59, rounds_off=5, mm_off=11.2, number=64),
             "15.5 cm does not fit: 11 mm or about 5 rounds longer than expected, "
-            "measure again, or count them on the fabric (64 a if 64 are done), i if it is right, "
-            "x to leave it out",
+            "measure again, or count on the fabric, then 64 a; i right, x out",
         ),
         (
             cue("reading", mm=15.0, row=3, rounds_off=-9, mm_off=-21.0, number=None),

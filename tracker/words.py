@@ -572,7 +572,9 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         else "",
         "long": "long" if cue.data.get("rounds_off", 0) > 0 else "short",
         "until": stage_words.until_brief(glance.used_up) if glance.used_up else "",
-        "or_at": f", {cue.data['number']} a" if cue.data.get("number") is not None else "",
+        "or_at": f" or count, then {cue.data['number']} a"
+        if cue.data.get("number") is not None
+        else " again",
     }  # fmt: skip
     return what.format(**{**cue.data, **told})
 
@@ -586,7 +588,7 @@ _BRIEFLY = {
     ("section", "full stripe"): "e ends it: a full stripe here",
     ("section", "full repeat"): "e ends it: a whole repeat here",
     ("slip-first", ""): "slip the first stitch",
-    ("reading", ""): "{mm}: {rounds} too {long}. Measure again{or_at}, i right, x leave out",
+    ("reading", ""): "{mm}: {rounds} too {long}. Measure{or_at}; i, x",
     ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: {cast_on}",
@@ -616,8 +618,7 @@ _BY_KEY = {
     "lifeline": "l for one here, too", "count": "c if they are there",
     "copy no": "d if it does not", "copy yes": "d if it does",
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
-    "correct": "measure again, or count them on the fabric ({number} a if {number} are done), i if it is"
-    " right, x to leave it out",
+    "correct": "measure again, or count on the fabric, then {number} a; i right, x out",
     "answer": "measure again, i if it is right, x to leave it out",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
     "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",

@@ -294,13 +294,24 @@ async def test_an_odd_reading_is_answered_with_a_key(basket: Basket) -> None:
     app = app_of(basket, session)
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("1", "5", "m")
-        await until(pilot, app, "42 a if 42")
+        await until(pilot, app, "then 42 a; i right")
         await pilot.press("i")
         await until(pilot, app, "The 15 cm reading counts")
         await pilot.press("backspace", "x")
         await until(pilot, app, "The 15 cm reading is left out")
         await pilot.press("i")
         await until(pilot, app, "no tape reading waits for an answer")
+
+
+async def test_a_quick_reading_is_trusted_half_as_far(basket: Basket) -> None:
+    session = begin(basket)
+    session.tick(22)
+    session.tick(24)
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press(*"10.6", "tilde")
+        await until(pilot, app, "10.6 cm at leg round 24")
+    assert session.refresh() or session.state.sock(1).readings[-1].rough
 
 
 async def test_stitches_counted_say_where_she_is(basket: Basket) -> None:

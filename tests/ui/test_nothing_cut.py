@@ -162,6 +162,29 @@ def seen(cue: Cue, lines: list[str]) -> bool:
     return in_one or any(first in one and second in two for one, two in pairwise(lines))
 
 
+@pytest.mark.parametrize("later", [0, 1])
+@pytest.mark.parametrize("unit", ["cm", "mm", "in"])
+def test_a_reading_that_does_not_fit_is_told_whole_with_every_way_out(
+    unit: Any, later: int
+) -> None:
+    """Count them on the fabric comes before the number: a count is not bent to fit a bad tape."""
+    knitter = Knitter(Course(sock_of_64().pattern._replace(unit=unit)))
+    knitter.to("leg", 24)
+    knitter.do("measure", mm=106.0, step=0)
+    knitter.do("measure", mm=126.0, step=0)
+    if later:
+        knitter.tick(later)
+    glance = knitter.look()
+    assert glance.cues[0].kind == "reading"
+    for size in SIZES:
+        lines = list(shown(Scene(glance), size))
+        assert not [line for line in lines if "..." in line], size
+        if size[1] > 3:
+            told = " ".join(lines)
+            assert "ount" in told.partition(f"{32 + later} a")[0], size
+            assert re.search(r"\bx\b", told), size
+
+
 @pytest.mark.parametrize("unit", ["cm", "mm", "in"])
 @pytest.mark.parametrize("mm", [92.0, 105.0, 131.0])
 def test_a_tension_that_differs_is_told_whole_with_what_can_be_done(unit: Any, mm: float) -> None:

@@ -37,6 +37,7 @@ COMMANDS = (
     Command("over", ("v",), "v", "move over", "the last tick belongs to the other sock",
             "3 v: the last three do"),
     Command("measure", ("m",), "m", "measure", "enter a tape reading", "11.4 m, 6-3/4 m"),
+    Command("rough", ("tilde",), "~", "about", "enter a quick reading: trust it half as far", "11.4 ~"),
     Command("right", ("i",), "i", "it is right", "a reading that does not fit is right all the same"),
     Command("void", ("x",), "x", "leave it out", "leave the last reading out"),
     Command("end", ("e",), "e", "end", "end an open section (leg, foot)", "46 e: it ended at 46"),

@@ -147,7 +147,7 @@ def _cue(line: _Line, sight: CueSight, *, small: bool) -> None:
     canvas = line.canvas
     pieces = _cue_pieces(sight, line.room, min(canvas.height, 2), small=small)
     top = line.top(len(pieces), small=small)
-    bold = len(sight.what) if not (small and sight.brief) else len(sight.brief)
+    _, bold = _cue_words(sight, line.room, min(canvas.height, 2), small=small)
     start = line.x + _when_cells(sight, small=small)
     for y, piece in enumerate(pieces, start=top):
         canvas.put(line.bar, y, _BAR, _ACCENT)
@@ -160,14 +160,22 @@ def _cue(line: _Line, sight: CueSight, *, small: bool) -> None:
 
 def _cue_pieces(sight: CueSight, room: int, rows: int, *, small: bool) -> list[str]:
     """The cue's words in lines; those of a small screen run on below the badge."""
-    text = f"{sight.what}, {sight.afterwards}" if sight.afterwards else sight.what
+    text, _ = _cue_words(sight, room, rows, small=small)
     indent = _when_cells(sight, small=small)
     if not small:
         return wrap(text, max(room - indent, 8), max_lines=rows, placeholder="...")
-    text = sight.brief or text
     first = " " * indent
     lines = wrap(text, room, initial_indent=first, max_lines=rows, placeholder="...")
     return [line.strip() for line in lines]
+
+
+def _cue_words(sight: CueSight, room: int, rows: int, *, small: bool) -> tuple[str, int]:
+    """The cue's words, and how many letters of them are loud; in brief where the whole has no room."""
+    text = f"{sight.what}, {sight.afterwards}" if sight.afterwards else sight.what
+    width = max(room - _when_cells(sight, small=small), 8)
+    if sight.brief and (small or len(wrap(text, width)) > rows):
+        return sight.brief, len(sight.brief)
+    return text, len(sight.what)
 
 
 def _when_cells(sight: CueSight, *, small: bool) -> int:

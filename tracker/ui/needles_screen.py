@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, timezone
+from functools import partial
 
 from textual import events
 from textual.app import ComposeResult
@@ -151,7 +152,7 @@ class NeedlesScreen(Screen[None]):
         """Do what the key stands for, or say why not: figures never wait for the key after it."""
         number, self._typed = self._typed, ""
         self._said = self._said_brief = ""
-        if key not in ("m", "g"):
+        if key not in ("m", "tilde", "g"):
             self._doubted = self._alone = ""
         command = BY_KEY.get(key)
         self._command_key = command.shown if command else ""
@@ -213,9 +214,15 @@ class NeedlesScreen(Screen[None]):
         taken = (glance.length or glance.unmeasured) is not None
         self._take(number, self._read, "length", taken, words.example(glance))
 
-    def _read(self, number: str, *, sure: bool) -> Answer:
+    def do_rough(self, number: str) -> None:
+        glance = self.session.glance
+        taken = (glance.length or glance.unmeasured) is not None
+        read = partial(self._read, rough=True)
+        self._take(number, read, "length", taken, words.example(glance))
+
+    def _read(self, number: str, *, sure: bool, rough: bool = False) -> Answer:
         """A tape reading; of one that does not fit the ways out are said where there is little room."""
-        answer = self.session.measure(number, sure=sure)
+        answer = self.session.measure(number, sure=sure, rough=rough)
         odd = next((cue for cue in answer.glance.cues if cue.kind == "reading"), None)
         self._said_brief = words.cue_brief(odd, answer.glance) if odd else ""
         return answer
