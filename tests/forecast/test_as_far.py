@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Any
 
 import pytest
@@ -122,18 +123,52 @@ def test_rounds_done_of_either_leg_are_the_least() -> None:
 
 
 def test_not_even_one_round_more() -> None:
-    """By how many grams, and what else there is; shorter legs are no way any more."""
+    """By how many grams if the leg ends here; the ways out are those told everywhere, but shorter legs."""
     knitter = in_the_leg(62, 47, at=46)
     far = goal(knitter)
     assert isinstance(far, NotFar)
     assert far.yarn is not None
     assert [way.kind for way in far.yarn.rescues] == ["toes", "heels", "ball"]
-    pieces = (0, 64 + 10_416 - 68 * 64, 10_416 + 64)
+    pieces = (0, 10_416 - 68 * 64, 10_416)
     ball_over = 47 - sum(pieces) * far.yarn.sock_g / 10_416 - 1.5
     assert far.short_g > -ball_over, "what is safe is more than what is likely"
     assert far.short_g < -ball_over + Z * 3
-    assert words.not_far(far, "leg").startswith("not one more round is safe: ")
-    assert " g of yarn short; toes in another yarn (6 g of it), or " in words.not_far(far, "leg")
+    assert far.short_g == pytest.approx(sight(knitter).lacks_g), "the leg ends here as planned"
+    said, line = words.not_far(far, "leg"), words.yarn_line(knitter.look())
+    short = ceil(far.short_g)
+    assert said.startswith(
+        f"not one more round is safe: even if the leg ends here, {short} g of yarn short of safe; "
+    )
+    assert f"about 11 g short ({short} to be safe)" in said
+    assert f"about 11 g short ({short} to be safe)" in line
+    assert "(6 g of it), or heels in another yarn (7 g of it), or another ball will help" in said
+
+
+def test_no_length_is_safe_is_told_by_the_figures_of_every_other_place() -> None:
+    """About 8 g short as planned; 2 g short of safe even if the leg ends here."""
+    knitter = ball_of(75)
+    knitter.to("leg", 24)
+    found = weigh(knitter, 63)
+    far = goal(knitter)
+    assert isinstance(far, NotFar)
+    assert far.ends is None
+    assert far.yarn == found._replace(rescues=tuple(r for r in found.rescues if r.kind != "legs"))
+    assert words.not_far(far, "leg") == (
+        "not one more round is safe: even if the leg ends here, 2 g of yarn short of safe;"
+        " as it is, about 8 g short (13 to be safe): toes in another yarn (6 g of it),"
+        " or heels in another yarn (7 g of it), or another ball will help"
+    )
+
+
+def test_where_the_other_sock_is_further_both_legs_end_there() -> None:
+    knitter = ball_of(66)
+    knitter.to("leg", 20)
+    knitter.to("leg", 40, sock=2)
+    weigh(knitter, 66 - 124 * 64 * 33.3 / 10_416)
+    far = goal(knitter)
+    assert isinstance(far, NotFar)
+    assert far.ends == 40
+    assert "is safe: even if the leg ends at round 40, " in words.not_far(far, "leg")
 
 
 @pytest.mark.parametrize(

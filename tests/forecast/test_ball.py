@@ -335,7 +335,9 @@ def test_metres_alone_are_said_in_metres_until_something_is_weighed() -> None:
     )
     assert words.yarn_fact(knitter.look()) == ("420 m left", "enough for both")
     short = Knitter(course(None, 280))
-    assert " m short. Toes in another yarn (22 m of it), or" in words.yarn_line(short.look())
+    assert " m short (53 to be safe). Toes in another yarn (22 m of it), or" in words.yarn_line(
+        short.look()
+    )
 
 
 def test_metres_and_a_weight_before_the_first_stitch_tell_the_grist() -> None:
@@ -448,10 +450,53 @@ def test_what_to_do_is_said_with_it() -> None:
     knitter.to("leg", 20)
     weigh(knitter, 62.5)
     assert words.yarn_line(knitter.look()) == (
-        "63 g (263 m) left: sock one takes 36 g in all, give or take 2; not enough for both, about 2 g short."
+        "63 g (263 m) left: sock one takes 36 g in all, give or take 2;"
+        " not enough for both, about 2 g short (7 to be safe)."
         " Toes in another yarn (6 g of it), or heels in another yarn (7 g of it),"
         " or both legs 4 rounds shorter (14 to be safe), or another ball."
     )
+
+
+def no_length_is_safe() -> Knitter:
+    """Ten grams more used than thought, and much of the leg made: an even chance is the most there is."""
+    knitter = ball_of(75)
+    knitter.to("leg", 24)
+    weigh(knitter, 63)
+    return knitter
+
+
+def test_legs_that_are_an_even_chance_at_the_most_are_not_told_as_safe() -> None:
+    knitter = no_length_is_safe()
+    found = sight(knitter)
+    (legs,) = [rescue for rescue in found.rescues if rescue.kind == "legs"]
+    assert (legs.does, legs.rounds) == (False, 17)
+    line = words.yarn_line(knitter.look())
+    assert "not enough for both, about 8 g short (13 to be safe)." in line
+    assert "or both legs 17 rounds shorter for an even chance (no length is safe), or" in line
+    (cue,) = [cue for cue in knitter.look().cues if cue.kind == "yarn"]
+    assert words.cue_line(cue, knitter.look()) == (
+        "Yarn: not enough for both, about 8 g short, no length of leg is safe, another ball will do"
+    )
+    assert words.cue_brief(cue, knitter.look()) == "yarn 8 g short for both"
+
+
+def test_where_an_even_chance_ends_is_said_as_that() -> None:
+    knitter = no_length_is_safe()
+    assert sight(knitter).ends_at == 46 - 17
+    knitter.tick(4)
+    (cue,) = [cue for cue in knitter.look().cues if cue.about == "legs"]
+    told = "an even chance for both, if the leg ends at round 29"
+    assert words.cue_line(cue, knitter.look()).startswith(f"Next round: yarn: {told}")
+    assert words.cue_brief(cue, knitter.look()) == "yarn: an even chance at 29"
+
+
+def test_grams_to_be_safe_are_those_by_which_the_ways_out_do() -> None:
+    found = sight(no_length_is_safe())
+    parts = [rescue for rescue in found.rescues if rescue.kind in ("toes", "heels")]
+    assert [rescue.does for rescue in parts] == [rescue.grams >= found.lacks_g for rescue in parts]
+    assert found.lacks_g > -found.over_g > 0
+    (ball,) = [rescue for rescue in found.rescues if rescue.kind == "ball"]
+    assert ball.grams == found.lacks_g
 
 
 def test_rounds_off_each_leg_by_the_rule() -> None:

@@ -11,7 +11,6 @@ from tracker.forecast.ball import VAGUE_SHARE, Told, YarnSight, balls_of, told_o
 from tracker.forecast.coming import Coming, Lengths
 from tracker.forecast.left import Length
 from tracker.forecast.legs import Legs
-from tracker.forecast.rescues import rescues
 from tracker.forecast.yarn import Ball
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
@@ -33,7 +32,8 @@ class NotFar(NamedTuple):
     """Why no goal follows from the yarn.
 
     "colours": those named are not weighed each for itself. "short": not even one round more is safe;
-    `yarn` is then what is short, with the other ways out, and `short_g` the grams by which it is. "not
+    `short_g` are the grams that lack to be safe even if the leg ends at round `ends` (None: here), and
+    `yarn` is what is short of them, by the leg as it will be, with the ways out but shorter legs. "not
     the leg": `leg_mm` is the goal of the leg to come, None where that is over, ends at a count or is not
     there; `open` says whether the section in hand has a length for its goal.
     """
@@ -42,6 +42,7 @@ class NotFar(NamedTuple):
     colours: tuple[str, ...] = ()
     yarn: YarnSight | None = None
     short_g: float = 0.0
+    ends: int | None = None
     leg_mm: float | None = None
     open: bool = False
 
@@ -69,7 +70,7 @@ def as_far(course: Course, state: State, number: Number, lengths: Lengths) -> As
 
     rounds = legs.farthest(safe, _most(length, legs.now))
     if rounds is None:
-        return _short(coming, balls, legs, lengths)
+        return _short(coming, balls, legs)
     return AsFar(rounds, length(rounds))
 
 
@@ -130,18 +131,16 @@ def _most(length: Callable[[int], float], now: int) -> int:
     return max(now, now - 1 + bisect_right(rounds, LONGEST_MM, key=length))
 
 
-def _short(
-    coming: Coming, balls: Sequence[tuple[str | None, Ball]], legs: Legs, lengths: Lengths
-) -> NotFar:
-    """What lacks most for a leg that ends with the next round, and the other ways out."""
-    following = max(coming.done(number, coming.leg or 0) for number in coming.legs()) + 1
-    lacks, name = max((legs.lacks(colour, ball, following), colour or "") for colour, ball in balls)
+def _short(coming: Coming, balls: Sequence[tuple[str | None, Ball]], legs: Legs) -> NotFar:
+    """What lacks most for the shortest leg there can be, and how it is told elsewhere."""
+    lacks, name = max(
+        (legs.lacks(colour, ball, legs.least), colour or "") for colour, ball in balls
+    )
+    here = coming.done(coming.number, coming.leg or 0) == legs.least
     sight = yarn_of(coming)
     sights = (sight, *sight.others) if sight else ()
     yarn = next((one for one in sights if (one.colour or "") == name), None)
-    if yarn is None:
-        return NotFar("short", short_g=lacks)
-    ball = next(ball for colour, ball in balls if colour == yarn.colour)
-    found = rescues(coming, ball, yarn.colour, lacks)
-    ways = tuple(way for way in found if way.kind != "legs" and way.grams > 0)
-    return NotFar("short", yarn=yarn._replace(rescues=ways), short_g=lacks)
+    if yarn is not None:
+        ways = tuple(way for way in yarn.rescues if way.kind != "legs")
+        yarn = yarn._replace(rescues=ways, others=())
+    return NotFar("short", yarn=yarn, short_g=lacks, ends=None if here else legs.least)

@@ -51,9 +51,11 @@ class YarnSight(NamedTuple):
     """The yarn of a pair, or of one `colour` of it, in grams.
 
     `left_g` is what she has now, `sock_g` (`sock_sd`) what a whole sock takes, `over_g` what will
-    be left over (below 0: short), `chance` the probability that it is enough. `unfinished` are the
+    be left over (below 0: short), `lacks_g` what would have to be there besides for it to be safe
+    (below 0: it is), `chance` the probability that it is enough. `unfinished` are the
     socks it is for. `weigh_at` is the row of this section at which to weigh next (behind her:
-    it is due). `ends_at` is the row at which this leg would have to end. `second_g` is what a ball
+    it is due). `ends_at` is the row at which this leg would have to end, to be safe or, where no length
+    is, for an even chance. `second_g` is what a ball
     must weigh for sock two, once one sock is finished and the other not begun. `fits` is what the
     last weight was and `expected_g` what was expected of it, until a stitch is made after it; where that
     was of all colours together and does not fit, `alone` are those it may be of alone, the likeliest
@@ -83,6 +85,7 @@ class YarnSight(NamedTuple):
     half_g: float | None = None
     others: tuple[YarnSight, ...] = ()
     alone: tuple[str, ...] = ()
+    lacks_g: float = 0.0
     so_far: bool = False
     """The pattern is not all there, so nobody knows what is still to be knitted."""
 
@@ -202,7 +205,7 @@ class _Sight:
         chance = normal(over / sd)
         said = verdict(chance)
         whole = self._made[self._number] + self._left[self._number]
-        ways = () if said == "enough" else self._rescues(Z * sd - over)
+        ways = () if said == "enough" else self._rescues(Z * sd - over, -over)
         fresh = self._last is not None and self._since() == 0
         fits = self._fits() if fresh else (None, None)
         legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)
@@ -214,6 +217,7 @@ class _Sight:
             sock_g=self._use.mean * whole,
             sock_sd=self._use.sd * whole,
             over_g=over,
+            lacks_g=Z * sd - over,
             chance=chance,
             verdict=said,
             unfinished=coming.unfinished,
@@ -275,8 +279,8 @@ class _Sight:
         near = sorted((name for name, by in off.items() if by <= OUTLIER), key=off.__getitem__)
         return tuple(near) or tuple(name for name in names if name not in off)
 
-    def _rescues(self, short: float) -> tuple[Rescue, ...]:
-        found = rescues(self._coming, self._ball, self._colour, short)
+    def _rescues(self, short: float, likely: float) -> tuple[Rescue, ...]:
+        found = rescues(self._coming, self._ball, self._colour, short, likely)
         return tuple(rescue for rescue in found if rescue.grams > 0)
 
     def _weigh_at(self, tails: int) -> int | None:
