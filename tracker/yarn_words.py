@@ -145,8 +145,19 @@ def way_out(rescue: Rescue, yarn: YarnSight) -> str:
         return f"another ball{_of(yarn.colour)}"
     if rescue.kind == "stripes":
         return _other_stripes(rescue)
-    saves = "" if rescue.does else f" ({_amount(yarn, rescue.grams)} of it)"
-    return f"{rescue.kind} in another {'colour' if yarn.colour else 'yarn'}{saves}"
+    saves = "" if rescue.does else f"{_amount(yarn, rescue.grams)} of it"
+    what, unlike = _part(rescue)
+    aside = ", ".join(filter(None, [saves, unlike]))
+    return (
+        f"{what} in another {'colour' if yarn.colour else 'yarn'}{f' ({aside})' if aside else ''}"
+    )
+
+
+def _part(rescue: Rescue) -> tuple[str, str]:
+    """ "toes"; or that of one sock, where the other one's is made, and what comes of it."""
+    if rescue.alone is None:
+        return rescue.kind, ""
+    return f"{sock(rescue.alone)}'s {rescue.kind.removesuffix('s')} alone", "the pair will differ"
 
 
 def _other_stripes(rescue: Rescue) -> str:
@@ -350,10 +361,12 @@ def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
 def _will_do(yarn: YarnSight) -> str:
     """Shorter legs while they are open, and the first other way out; another ball if nothing else does.
 
-    Stripes are told alone: beside the legs there is no room for them in a cue.
+    Never one that makes the pair differ, that is for her to choose. Stripes are told alone: beside the
+    legs there is no room for them in a cue.
     """
     legs = next((rescue for rescue in yarn.rescues if rescue.kind == "legs"), None)
-    other = next(rescue for rescue in yarn.rescues if rescue.does and rescue.kind != "legs")
+    others = (way for way in yarn.rescues if way.does and way.kind != "legs" and not way.alone)
+    other = next(others)
     if legs is None or not legs.does:
         unsafe = "" if legs is None else "no length of leg is safe, "
         return f"{unsafe}{_does(other, yarn)} will do"

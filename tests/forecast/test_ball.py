@@ -203,6 +203,36 @@ def test_a_leg_that_would_have_to_be_unravelled_is_no_way_out() -> None:
     assert [rescue.kind for rescue in sight(knitter).rescues] == ["toes", "heels", "ball"]
 
 
+def test_a_heel_of_the_other_sock_alone_is_told_as_that() -> None:
+    """Sock one's heel is made: another yarn for sock two's is a pair that differs."""
+    knitter = ball_of(75)
+    knitter.to("foot")
+    heels = next(rescue for rescue in sight(knitter).rescues if rescue.kind == "heels")
+    assert heels.alone == 2
+    line = words.yarn_line(knitter.look())
+    assert line.endswith(
+        "Toes in another yarn, or sock two's heel alone in another yarn (3 g of it, the pair will differ),"
+        " or another ball."
+    )
+    knitter.to("toe", 3)
+    line = words.yarn_line(knitter.look())
+    assert "Sock two's toe alone in another yarn (" in line
+    assert "oes in another yarn" not in line
+
+
+def test_what_makes_the_pair_differ_is_not_the_first_that_will_do() -> None:
+    """Sock two's toe alone would do: it is told among the ways out, but no cue says to do it."""
+    knitter = ball_of(71)
+    knitter.to("toe", 3)
+    found = weigh(knitter, 38)
+    toe = next(rescue for rescue in found.rescues if rescue.kind == "toes")
+    assert (toe.does, toe.alone) == (True, 2)
+    (cue,) = [cue for cue in knitter.look().cues if cue.kind == "yarn"]
+    told = "Sock two's toe alone in another yarn (the pair will differ)"
+    assert told in words.yarn_line(knitter.look())
+    assert words.cue_line(cue, knitter.look()).endswith(", another ball will do")
+
+
 def made_of(kinds: tuple[str, ...]) -> int:
     """Stitches of some sections of a pair."""
     sections = sock_of_64().sections

@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple
 from tracker.forecast.coming import Coming
 from tracker.forecast.legs import LIKELY, SAFE, Legs
 from tracker.forecast.yarn import Ball
-from tracker.knitting.state import BOTH
+from tracker.knitting.state import BOTH, Number
 from tracker.pattern.yarn import Use
 
 RescueKind = Literal["toes", "heels", "stripes", "legs", "cuffs", "ball"]
@@ -29,7 +29,8 @@ class Rescue(NamedTuple):
     to be safe); `rounds` are safe where it does, else an even chance is the most there is. Legs of so
     many rounds end by themselves: only a new plan makes them shorter, with legs of `planned` rounds (0:
     they are open), to be begun at `here`, a number of rows and the section, once anything is cast on.
-    `stripes` of the `of` still to come are those of one colour that would be knitted in another.
+    `stripes` of the `of` still to come are those of one colour that would be knitted in another. `alone`
+    is the sock that alone has such a part still to come: with another yarn there the pair will differ.
     """
 
     kind: RescueKind
@@ -42,6 +43,7 @@ class Rescue(NamedTuple):
     here: tuple[int, str] | None = None
     stripes: int = 0
     of: int = 0
+    alone: Number | None = None
 
 
 def rescues(
@@ -70,9 +72,11 @@ def _part(
     kind: RescueKind,
     sections: tuple[str, ...],
 ) -> Rescue:
-    """Another yarn for a part of both socks, as far as that is not begun."""
-    saved = use.mean * sum(coming.not_begun(sections, number, colour) for number in BOTH)
-    return Rescue(kind, saved, saved >= short)
+    """Another yarn for a part of both socks, or for that of the one that has not begun it."""
+    stitches = [coming.not_begun(sections, number, colour) for number in BOTH]
+    ahead = [number for number, there in zip(BOTH, stitches, strict=True) if there]
+    saved, alone = use.mean * sum(stitches), ahead[0] if len(ahead) == 1 else None
+    return Rescue(kind, saved, saved >= short, alone=alone)
 
 
 def _stripes(
