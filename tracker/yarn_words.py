@@ -355,7 +355,8 @@ def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
     both = " for both" if len(yarn.unfinished) == 2 else ""
     ends = "a new plan ends the leg" if legs.planned else "the leg ends"
     chance = "" if legs.does else ": an even chance"
-    return f"{some}{chance}{both}, if {ends} at round {cue.data['round']}", ""
+    then = "weigh what is left first" if cue.data["weigh"] else ""
+    return f"{some}{chance}{both}, if {ends} at round {cue.data['round']}", then
 
 
 def _will_do(yarn: YarnSight) -> str:
@@ -410,6 +411,8 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     legs = next((rescue for rescue in yarn.rescues if rescue.kind == "legs"), None)
     if cue.about == "legs":
         how = "end the leg" if legs is None or legs.does else "an even chance"
+        if cue.data["weigh"]:
+            return f"weigh it, or {how} at {cue.data['round']}"
         return f"{some}: {how} at {cue.data['round']}"
     how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} short"
     short, safe = f"{some} {how}", legs is not None and legs.does

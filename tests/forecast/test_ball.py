@@ -8,13 +8,15 @@ from math import ceil
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.pattern.making import sock
 from tracker import words
-from tracker.forecast.ball import YarnSight
+from tracker.forecast.ball import YarnSight, told_of
+from tracker.forecast.yarn import WORTH_G, would_tell
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import BOTH
@@ -430,6 +432,71 @@ def test_too_little_is_said_after_weighing_and_before_the_leg_would_have_to_end(
     for ahead in (5, 2, 1, 0):
         assert told[ends - ahead] == [("legs", ahead)]
     assert told[ends - 3] == told[ends - 4] == []
+
+
+def a_guess() -> Knitter:
+    """By the gauge alone, weighed once before the leg: what a sock takes is doubted by a fifth."""
+    knitter = Knitter()
+    knitter.to("leg")
+    weigh(knitter, 71)
+    return knitter
+
+
+def test_the_scale_is_asked_before_the_leg_would_have_to_end() -> None:
+    """Where a weight may show that it need not: giving up 24 rounds on a guess is not told alone."""
+    knitter = a_guess()
+    ends = sight(knitter).ends_at
+    assert ends == 22
+    asked: dict[int, list[tuple[str, int]]] = {}
+    for row in range(1, 46):
+        knitter.tick()
+        if there := [cue for cue in said(knitter) if cue[0] in ("weigh", "legs")]:
+            asked[row] = there
+    assert (asked[18], asked[19]) == ([("weigh", 1)], [("weigh", 0)])
+    assert (asked[20], asked[22]) == ([("legs", 2)], [("legs", 0)])
+
+
+def test_until_it_is_weighed_the_end_of_the_leg_is_told_with_that() -> None:
+    knitter = a_guess()
+    knitter.tick(20)
+    assert sight(knitter).weigh_at == 19, "behind her: it is due"
+    (cue,) = [cue for cue in knitter.look().cues if cue.about == "legs"]
+    told = "In 2 rounds: yarn for both, if the leg ends at round 22"
+    assert words.cue_line(cue, knitter.look()) == f"{told}, weigh what is left first"
+    assert words.cue_brief(cue, knitter.look()) == "weigh it, or end the leg at 22"
+    weigh(knitter, 67.5)
+    assert sight(knitter).verdict == "enough", "it settles it"
+    assert sight(knitter).weigh_at is None
+
+
+def test_it_is_not_asked_where_a_weight_would_not_settle_it() -> None:
+    """A safe end that is known: the next weight tells no more than the last one."""
+    knitter = ball_of(72)
+    knitter.to("leg", 30)
+    found = weigh(knitter, 61)
+    assert found.ends_at is not None
+    assert found.weigh_at is None or found.weigh_at < found.ends_at
+
+
+@examples(25)
+@given(st.floats(60, 80), st.integers(0, 30), st.floats(0.0026, 0.0042), st.booleans())
+def test_whenever_the_leg_must_end_by_a_guess_a_weight_was_asked_for(
+    grams: float, at: int, use: float, told: bool
+) -> None:
+    """Where one would change the answer in more than one case of ten; and at that round it is due."""
+    knitter = ball_of(80) if told else Knitter()
+    knitter.to("leg", at)
+    ends = weigh(knitter, grams - use * (22 + at) * 64).ends_at
+    assume(ends is not None and ends > at)
+    assert ends is not None
+    knitter.tick(ends - at)
+    now, made = sight(knitter), (22 + ends) * 64
+    assume(now.ends_at == ends)
+    ball = told_of(knitter.course, knitter.state).learned.balls[None]
+    used = made - 3 * 64 - ball.stitches
+    tells = would_tell(ball, used, (made - ball.stitches, 10_416 - made, 10_416), 2)
+    due = now.weigh_at is not None and now.weigh_at <= ends - 3
+    assert due == (tells and used * ball.use.mean >= WORTH_G)
 
 
 def test_the_ball_for_sock_two() -> None:

@@ -11,7 +11,16 @@ from tracker.forecast.coming import Lengths as Lengths
 from tracker.forecast.rescues import Rescue as Rescue
 from tracker.forecast.rescues import RescueKind as RescueKind
 from tracker.forecast.rescues import rescues
-from tracker.forecast.yarn import OUTLIER, Ball, Fits, Learned, learn, next_weighing
+from tracker.forecast.yarn import (
+    OUTLIER,
+    WORTH_G,
+    Ball,
+    Fits,
+    Learned,
+    learn,
+    next_weighing,
+    would_tell,
+)
 from tracker.knitting import shares
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -36,6 +45,8 @@ ODD: tuple[Fits, ...] = ("other ball", "anew")
 """What a weight is called that does not fit."""
 CLOSING = (10, 5, 2, 1, 0)
 """Rounds ahead of where a leg would have to end at which that is said."""
+BEFORE_THE_END = 3
+"""Rounds before the leg would have to end at which a weight is asked for that may show it need not."""
 VAGUE_SHARE = 0.35
 """Doubt of what a sock takes, as a share of it, above which nothing is said."""
 SECOND_TIMES, SECOND_MORE_G = 1.05, 1.0
@@ -137,7 +148,8 @@ def _cues(sight: YarnSight, done: int, kind: str) -> Iterator[Cue]:
     elif sight.news:
         yield Cue("yarn", 0, {}, sight.verdict)
     elif kind == "leg" and sight.ends_at is not None and sight.ends_at - done in CLOSING:
-        yield Cue("yarn", sight.ends_at - done, {"round": sight.ends_at}, "legs")
+        due = sight.weigh_at is not None and sight.weigh_at < done
+        yield Cue("yarn", sight.ends_at - done, {"round": sight.ends_at, "weigh": due}, "legs")
 
 
 class Told(NamedTuple):
@@ -208,7 +220,7 @@ class _Sight:
         ways = () if said == "enough" else self._rescues(Z * sd - over, -over)
         fresh = self._last is not None and self._since() == 0
         fits = self._fits() if fresh else (None, None)
-        legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)
+        ends = self._ends_at(ways)
         # What was ripped since the weighing is yarn again.
         left_g = max(0.0, ball.at(self._now))
         begun = any(self._state.sock(n).begun for n in BOTH)
@@ -223,8 +235,8 @@ class _Sight:
             unfinished=coming.unfinished,
             weighed=self._last is not None,
             rescues=ways,
-            weigh_at=self._weigh_at(tails),
-            ends_at=None if legs is None else coming.rows_of_leg(self._number) - legs.rounds,
+            weigh_at=self._weigh_at(tails, ends),
+            ends_at=ends,
             second_g=self._second(),
             fits=fits[0],
             expected_g=fits[1],
@@ -283,11 +295,32 @@ class _Sight:
         found = rescues(self._coming, self._ball, self._colour, short, likely)
         return tuple(rescue for rescue in found if rescue.grams > 0)
 
-    def _weigh_at(self, tails: int) -> int | None:
+    def _ends_at(self, ways: tuple[Rescue, ...]) -> int | None:
+        """The round at which the leg would have to end."""
+        legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)
+        return None if legs is None else self._coming.rows_of_leg(self._number) - legs.rounds
+
+    def _weigh_at(self, tails: int, ends: int | None) -> int | None:
+        """The row at which to weigh: where it tells most, or before the leg would have to end by a guess."""
         sock = self._state.sock(self._number)
         section = self._coming.course.sections[sock.section]
         if sock.finished or section.kind not in _GROWING:
             return None
+        before = self._before_the_end(tails, ends) if section.kind == "leg" else None
+        rows = filter(None, [before, self._tells_most(tails)])
+        return min(rows, default=None)
+
+    def _before_the_end(self, tails: int, ends: int | None) -> int | None:
+        """A little before the round at which the leg would have to end; where a weight there tells."""
+        row = 0 if ends is None else ends - BEFORE_THE_END
+        if row < 1:
+            return None
+        more = self._now + self._coming.up_to(self._number, row, self._colour) - self._ball.stitches
+        if more * self._use.mean < WORTH_G:
+            return None
+        return row if would_tell(self._ball, more, self._pieces(), tails) else None
+
+    def _tells_most(self, tails: int) -> int | None:
         vague = self._use.sd > VAGUE_SHARE * self._use.mean
         known = self._last is not None and not vague
         at = next_weighing(self._ball, self._pieces(), tails, known)

@@ -171,6 +171,16 @@ class Coming:
                 more -= course.row(index, row).worked
         return None
 
+    def up_to(self, number: Number, row: int, colour: str | None) -> int:
+        """Stitches from the last row done to `row` of the section in hand; below 0 where that is done."""
+        sock, course = self.state.sock(number), self._courses[number]
+        here, there = sock.rows, self._rows_to(sock.section, row)
+        if colour is None:
+            return course.made(sock.section, there) - course.made(sock.section, here)
+        told, span = Threads(course, self.rows(number)), (min(here, there), max(here, there))
+        stitches = shares.in_rows(course, told, [(sock.section, *span)])[colour]
+        return stitches if there > here else -stitches
+
     def _following(self, number: Number) -> range:
         """The section in hand and those after it."""
         return range(self.state.sock(number).section, len(self.course.sections))
