@@ -10,7 +10,7 @@ from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import AS_FAR as AS_FAR
 from tracker.pattern.yarn import percent
-from tracker.units import Unit, round_half_up, shell_word, shorten, whole, write_length
+from tracker.units import round_half_up, shell_word, shorten, whole
 from tracker.vocabulary import capital, counted, sock
 
 Then = str | tuple[str, int | None]
@@ -254,13 +254,15 @@ def _figure(grams: float) -> str:
     return f"{round_half_up(grams, 1):g}"
 
 
-def not_far(why: NotFar, named: str, unit: Unit = "cm", *, keys: bool = False) -> str:
-    """Why no goal follows from the yarn, and what to do instead; `named` is the section in hand."""
+def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
+    """Why no goal follows from the yarn, and what to do instead; `named` is the section asked about."""
     if why.why == "short":
         return _not_one_more(why)
     if why.why == "not the leg":
         told = f"{AS_FAR} is a goal for the leg, not for the {named}"
-        return f"{told}; {_for_the_leg(why, unit, keys)}"
+        if why.open:
+            return f"{told}; write a length"
+        return f"{told}; the leg is over" if why.over else told
     if why.why == "colours":
         names = ", ".join(map(shorten, why.colours))
         how = (
@@ -271,16 +273,6 @@ def not_far(why: NotFar, named: str, unit: Unit = "cm", *, keys: bool = False) -
         each = "it" if len(why.colours) == 1 else "each"
         return f"not weighed yet: {names}; weigh {each} first, {how}"
     return _UNKNOWN[why.why]
-
-
-def _for_the_leg(why: NotFar, unit: Unit, keys: bool) -> str:
-    """What to do where she is not at the leg: before it, or where it is over."""
-    if why.leg_mm is None:
-        return "write a length" if why.open else "the leg is over"
-    length = write_length(why.leg_mm, unit, with_unit=False).replace(" ", "-")
-    if keys:
-        return f"knit on to the leg, or {length} g gives it a length"
-    return f"knit on to the leg, or give it a length: instep target {length} --section leg"
 
 
 _UNKNOWN = {

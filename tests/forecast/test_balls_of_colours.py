@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.knitting.knitter import Knitter
+from tests.knitting.knitter import LEG, Knitter
 from tests.pattern.making import sock
 from tracker import answers, words, yarn_words
 from tracker.forecast.as_far import AsFar, NotFar, as_far
@@ -278,7 +278,7 @@ def test_stripes_have_one_count_wherever_they_are_told() -> None:
     line = words.yarn_line(glance)
     assert "not enough for both, about 2 g short (7 to be safe). " + told in line
     course, state = knitter.course, knitter.state
-    far = as_far(course, state, 1, (length_of(course, state, 1), length_of(course, state, 2)))
+    far = as_far(course, state, 1, (length_of(course, state, 1), length_of(course, state, 2)), 1)
     assert isinstance(far, NotFar)
     assert words.not_far(far, "leg") == (
         "not one more round is safe: even if the leg ends here, 4 g of navy short of safe;"
@@ -444,5 +444,7 @@ def test_any_acts_leave_balls_that_can_be_said(
         for cue in glance.cues:
             assert words.cue_line(cue, glance)
             assert words.cue_brief(cue, glance)
-        far = as_far(course, state, looked_at, lengths)
-        assert far if isinstance(far, AsFar) else words.not_far(far, "leg")
+        at = max(LEG, state.sock(looked_at).section)
+        for only in (False, True):
+            far = as_far(course, state, looked_at, lengths, at, only=only)
+            assert far if isinstance(far, AsFar) else words.not_far(far, "leg")

@@ -83,14 +83,18 @@ class Coming:
         return max(self.done(number, index), self._likely(index, number))
 
     def _likely(self, index: int, number: Number) -> int:
-        """As the other sock shows, as the tape says, or as planned; a goal of its own goes before all."""
+        """As the other sock shows, as the tape says, or as planned.
+
+        Where either has a goal of its own each goes by itself.
+        """
         section = self._courses[number].sections[index]
         if section.goal is None:
             return section.planned
         follows = self.state.follows(number, index)
         if follows is not None:
             return follows
-        alone = (number, index) in self.state.own_goals
+        # What was meant for one sock alone leads nobody.
+        alone = any((which, index) in self.state.own_goals for which in BOTH)
         for which in (number,) if alone else (number, other(number)):
             sock = self.state.sock(which)
             if sock.section == index and not sock.finished:
