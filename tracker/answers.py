@@ -221,12 +221,11 @@ def _readings_apart(glance: Glance) -> bool:
 def _said_target(act: Act, before: Glance, after: Glance) -> str:
     goal = write_length(act.data["mm"], after.unit)
     alone = f" on {piece(after, after.place.sock)} alone" if act.data.get("only") else ""
-    to_come = act.data.get("name")
-    if to_come is not None:
-        return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
-    by_yarn = act.data["text"] == yarn_words.AS_FAR
+    to_come, by_yarn = act.data.get("name"), act.data["text"] == yarn_words.AS_FAR
     if by_yarn:
         goal = f"{goal}, {yarn_words.AS_FAR}"
+    if to_come is not None:
+        return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
     whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
     washed = " when washed" if after.length and after.length.grows else ""
     by = f": {_than_before(before, after)}" if by_yarn or _is_far(before, after) else ""

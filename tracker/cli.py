@@ -476,26 +476,22 @@ def _target(options: argparse.Namespace) -> int:
     from tracker.units import shell_word
 
     goal, alone = " ".join(options.length).strip(), options.only
-    if goal.lower() == "yarn":
-        return _as_far_as_the_yarn(options)
+    by_yarn = goal.lower() == "yarn"
+
+    def set_goal(pair: Session) -> Answer:
+        if by_yarn:
+            return pair.target_by_yarn(options.section, only=alone, sock=options.sock)
+        return pair.target(goal, options.section, only=alone, sock=options.sock)
+
     try:
-        return _acts(
-            options,
-            lambda pair: pair.target(goal, options.section, only=alone, sock=options.sock),
-        )
+        return _acts(options, set_goal)
     except Follows as follows:
         raise _Wrong(f"{follows}; write --only after it for a goal of this sock alone") from None
     except Counted as counted:
-        if counted.ahead is None:
+        if counted.ahead is None or by_yarn:
             raise
         ahead = shell_word(counted.ahead)
         raise _Wrong(f"{counted}; write --section {ahead} after it for that one") from None
-
-
-def _as_far_as_the_yarn(options: argparse.Namespace) -> int:
-    if options.only or options.section:
-        raise _Wrong("the yarn is for both legs; write instep target yarn alone")
-    return _acts(options, lambda pair: pair.target_by_yarn(sock=options.sock))
 
 
 def _measure(options: argparse.Namespace) -> int:

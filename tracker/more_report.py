@@ -39,6 +39,7 @@ def _ball(ball: YarnSight) -> dict[str, Any]:
         "sock_g": ball.sock_g,
         "sock_sd_g": ball.sock_sd,
         "over_g": ball.over_g if say else None,
+        "lacks_g": max(0.0, ball.lacks_g) if say else None,
         "chance": ball.chance if say else None,
         "verdict": ball.verdict if say else None,
         "weigh_at": ball.weigh_at,

@@ -41,7 +41,7 @@ from tracker.units import (
     shorten,
     write_length,
 )
-from tracker.vocabulary import called
+from tracker.vocabulary import section as section_name
 
 if TYPE_CHECKING:
     from tracker.side_by_side import SideBySide
@@ -575,29 +575,45 @@ class Session:
         goal = None if index is None else self.course.sections[index].goal
         return [] if goal is None else [goal.mm]
 
-    def target_by_yarn(self, *, sock: Number | None = None) -> Answer:
-        """The goal of the open leg is as far as the yarn goes, on both socks alike."""
+    def target_by_yarn(
+        self, section: str | None = None, *, only: bool = False, sock: Number | None = None
+    ) -> Answer:
+        """The goal of the leg, in hand or to come, is as far as the yarn goes.
+
+        On both socks alike, or with `only` on this one alone; what the other still needs is kept. Raises
+        Follows, too, where the other sock has ended the leg.
+        """
         if not is_whole(self.course.pattern):
             why = "how far the yarn goes is known once the whole pattern is there; write a goal"
             raise Refused(f"{why} as a length, like 14.5 cm")
         number = sock or self._replay.state.hand
         state = self._replay.state
-        there, leg = state.sock(number), self.course.find("leg")
-        at_leg = self.course.sections[there.section].kind == "leg"
-        counted = leg is not None and there.section < leg and not self.course.sections[leg].goal
-        if at_leg or counted or there.finished:
-            data = {"mm": 1.0, "text": words.AS_FAR} | ({"section": "leg"} if counted else {})
+        index = self._grows_with_the_yarn(number, section)
+        data: dict[str, Any] = {"mm": 1.0, "text": words.AS_FAR, "section": index}
+        data |= {"only": True} if only else {}
+        there = self.course.sections[index]
+        if section is not None or there.kind == "leg" or state.sock(number).finished:
             decide(self._replay, Act("target", number, data))
         lengths = (length_of(self.course, state, 1), length_of(self.course, state, 2))
-        goal = as_far(self.course, state, number, lengths)
+        goal = as_far(self.course, state, number, lengths, index, only=only)
         if isinstance(goal, NotFar):
-            glance = self.look(sock)
-            named = called(glance.place, glance.of_socks)
-            raise Refused(words.not_far(goal, named, glance.unit, keys=self.keys))
+            named = section_name(there.kind, self.course.pattern.of_socks)
+            own = shorten(there.name) if there.kind == "other" else named
+            raise Refused(words.not_far(goal, own, keys=self.keys))
         gauge = self.course.pattern.gauge
         # It is told as the tape meets it; goals are washed lengths.
         mm = after_washing(goal.mm, gauge.grows if gauge else 0.0)
-        return self._act("target", {"mm": mm, "text": words.AS_FAR}, sock)
+        return self._act("target", {**data, "mm": mm}, sock)
+
+    def _grows_with_the_yarn(self, number: Number, section: str | None) -> int:
+        """The section asked about: the one named, the leg to come, or that in hand."""
+        here, leg = self._sock(number).section, self.course.find("leg")
+        if section is None:
+            return leg if leg is not None and here < leg else here
+        # A name that is none is refused where every goal is decided.
+        wish = Act("target", number, {"mm": 1.0, "text": words.AS_FAR, "section": section})
+        index = self.course.find(section, here)
+        return int(decide(self._replay, wish).data["section"]) if index is None else index
 
     def weigh(self, text: str, *, colour: str | None = None, sock: Number | None = None) -> Answer:
         """The yarn that is left for the pair, on the scale; a bare number is grams.

@@ -10,7 +10,7 @@ from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import AS_FAR as AS_FAR
 from tracker.pattern.yarn import percent
-from tracker.units import Unit, round_half_up, shell_word, shorten, whole, write_length
+from tracker.units import round_half_up, shell_word, shorten, whole
 from tracker.vocabulary import capital, counted, sock
 
 Then = str | tuple[str, int | None]
@@ -57,7 +57,7 @@ def _line(glance: Glance, yarn: YarnSight, *, briefly: bool) -> str:
     if yarn.vague and yarn.sock_g:
         told = f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
         return told if briefly else f"{told}{_halved(yarn)}"
-    told = f"{now}: {_takes(glance, yarn)}; {_enough(glance, yarn)}."
+    told = f"{now}: {_takes(glance, yarn)}; {_enough(glance, yarn)}{_to_be_safe(yarn)}."
     out = ways_out(yarn)
     return f"{told} {out}.{_halved(yarn)}" if out and not briefly else told
 
@@ -123,6 +123,14 @@ def _short(yarn: YarnSight) -> str:
     return _amount(yarn, max(least, -yarn.over_g))
 
 
+def _to_be_safe(yarn: YarnSight) -> str:
+    """ " (13 to be safe)": the grams, or metres, by which the ways out that do are reckoned."""
+    safe = str(ceil(yarn.lacks_g * ((yarn.metres or 1) if yarn.in_metres else 1)))
+    if yarn.verdict != "not enough" or safe == _short(yarn).split()[0]:
+        return ""
+    return f" ({safe} to be safe)"
+
+
 def ways_out(yarn: YarnSight) -> str:
     """The ways out as one sentence without its full stop; nothing where it is enough."""
     told = [way_out(rescue, yarn) for rescue in yarn.rescues]
@@ -136,19 +144,42 @@ def way_out(rescue: Rescue, yarn: YarnSight) -> str:
     if rescue.kind == "ball":
         return f"another ball{_of(yarn.colour)}"
     if rescue.kind == "stripes":
-        return f"{rescue.stripes} of its {rescue.of} stripes to come in another colour"
-    saves = "" if rescue.does else f" ({_amount(yarn, rescue.grams)} of it)"
-    return f"{rescue.kind} in another {'colour' if yarn.colour else 'yarn'}{saves}"
+        return _other_stripes(rescue)
+    saves = "" if rescue.does else f"{_amount(yarn, rescue.grams)} of it"
+    what, unlike = _part(rescue)
+    aside = ", ".join(filter(None, [saves, unlike]))
+    return (
+        f"{what} in another {'colour' if yarn.colour else 'yarn'}{f' ({aside})' if aside else ''}"
+    )
+
+
+def _part(rescue: Rescue) -> tuple[str, str]:
+    """ "toes"; or that of one sock, where the other one's is made, and what comes of it."""
+    if rescue.alone is None:
+        return rescue.kind, ""
+    return f"{sock(rescue.alone)}'s {rescue.kind.removesuffix('s')} alone", "the pair will differ"
+
+
+def _other_stripes(rescue: Rescue) -> str:
+    """ "3 of its 19 stripes to come in another colour (6 to be safe)"."""
+    told = f"{rescue.likely or rescue.stripes} of its {rescue.of} stripes to come in another colour"
+    if not rescue.likely:
+        return f"{told} to be safe"
+    return f"{told} ({rescue.stripes} to be safe)" if rescue.stripes > rescue.likely else told
 
 
 def _shorter(rescue: Rescue) -> str:
     """ "both legs 6 rounds shorter (16 to be safe)", "this leg 4 rounds shorter, unlike the other".
 
-    Legs of so many rounds end by themselves: it takes a new plan to make them shorter.
+    Where no length is safe they are an even chance, and are told as that. Legs of so many rounds end by
+    themselves: it takes a new plan to make them shorter.
     """
     legs, unlike = ("both legs", "") if rescue.socks == 2 else ("this leg", ", unlike the other")
     if rescue.planned:
         return _new_plan(rescue)
+    if not rescue.does:
+        shorter = f"{legs} {counted(rescue.rounds, 'rounds')} shorter"
+        return f"{shorter} for an even chance (no length is safe){unlike}"
     if not rescue.likely:
         return f"{legs} {counted(rescue.rounds, 'rounds')} shorter to be safe{unlike}"
     safe = f" ({rescue.rounds} to be safe)" if rescue.rounds > rescue.likely else ""
@@ -157,6 +188,8 @@ def _shorter(rescue: Rescue) -> str:
 
 def _new_plan(rescue: Rescue) -> str:
     plan = f"a new plan with leg.rounds = {rescue.planned}"
+    if not rescue.does:
+        plan = f"{plan} for an even chance"
     if rescue.here is None:
         return f"{plan} before you cast on"
     done, named = rescue.here
@@ -221,13 +254,15 @@ def _figure(grams: float) -> str:
     return f"{round_half_up(grams, 1):g}"
 
 
-def not_far(why: NotFar, named: str, unit: Unit = "cm", *, keys: bool = False) -> str:
-    """Why no goal follows from the yarn, and what to do instead; `named` is the section in hand."""
+def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
+    """Why no goal follows from the yarn, and what to do instead; `named` is the section asked about."""
     if why.why == "short":
         return _not_one_more(why)
     if why.why == "not the leg":
         told = f"{AS_FAR} is a goal for the leg, not for the {named}"
-        return f"{told}; {_for_the_leg(why, unit, keys)}"
+        if why.open:
+            return f"{told}; write a length"
+        return f"{told}; the leg is over" if why.over else told
     if why.why == "colours":
         names = ", ".join(map(shorten, why.colours))
         how = (
@@ -240,16 +275,6 @@ def not_far(why: NotFar, named: str, unit: Unit = "cm", *, keys: bool = False) -
     return _UNKNOWN[why.why]
 
 
-def _for_the_leg(why: NotFar, unit: Unit, keys: bool) -> str:
-    """What to do where she is not at the leg: before it, or where it is over."""
-    if why.leg_mm is None:
-        return "write a length" if why.open else "the leg is over"
-    length = write_length(why.leg_mm, unit, with_unit=False).replace(" ", "-")
-    if keys:
-        return f"knit on to the leg, or {length} g gives it a length"
-    return f"knit on to the leg, or give it a length: instep target {length} --section leg"
-
-
 _UNKNOWN = {
     "no yarn": "no yarn is told in the plan, and none was weighed; weigh what is left first",
     "vague": "what a sock takes cannot be said yet; weigh the yarn once more after some rounds",
@@ -258,10 +283,24 @@ _UNKNOWN = {
 
 
 def _not_one_more(why: NotFar) -> str:
+    """Both figures: that of a leg that ends here, and those told of the leg as it will be."""
     yarn, short = why.yarn, max(1, ceil(why.short_g))
     some = shorten(yarn.colour) if yarn and yarn.colour else "yarn"
-    ways = [way_out(way, yarn) for way in yarn.rescues] if yarn else ["another ball"]
-    return f"not one more round is safe: {short} g of {some} short; {', or '.join(ways)} will help"
+    ends = "here" if why.ends is None else f"at round {why.ends}"
+    told = f"even if the leg ends {ends}, {short} g of {some} short of safe"
+    if yarn is None or not yarn.rescues:
+        return (
+            f"not one more round is safe: {told}; another ball{_of(yarn and yarn.colour)} will help"
+        )
+    ways = ", or ".join(way_out(way, yarn) for way in yarn.rescues)
+    return f"not one more round is safe: {told}; as it is, {_as_it_is(yarn)}: {ways} will help"
+
+
+def _as_it_is(yarn: YarnSight) -> str:
+    """What `left` says of the leg as it will be."""
+    if yarn.verdict == "tight":
+        return f"{percent(yarn.chance)} sure"
+    return f"about {_short(yarn)} short{_to_be_safe(yarn)}"
 
 
 # Cues
@@ -292,7 +331,7 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
         return f"{ball} must weigh {ceil(cue.data['grams'])} g or more", ""
     if cue.about == "legs":
         return _leg_must_end(cue, yarn, some)
-    return f"{some}: {_enough(glance, yarn)}", f"{' or '.join(_will_do(yarn))} will do"
+    return f"{some}: {_enough(glance, yarn)}", _will_do(yarn)
 
 
 def _goes_now(more: int) -> str:
@@ -304,22 +343,33 @@ def _goes_now(more: int) -> str:
 
 def _leg_must_end(cue: Cue, yarn: YarnSight, some: str) -> tuple[str, Then]:
     """At which round it must; one of counted rounds ends there with a new plan only."""
-    plan = next(rescue.planned for rescue in yarn.rescues if rescue.kind == "legs")
+    legs = next(rescue for rescue in yarn.rescues if rescue.kind == "legs")
     both = " for both" if len(yarn.unfinished) == 2 else ""
-    ends = "a new plan ends the leg" if plan else "the leg ends"
-    return f"{some}{both}, if {ends} at round {cue.data['round']}", ""
+    ends = "a new plan ends the leg" if legs.planned else "the leg ends"
+    chance = "" if legs.does else ": an even chance"
+    then = "weigh what is left first" if cue.data["weigh"] else ""
+    return f"{some}{chance}{both}, if {ends} at round {cue.data['round']}", then
 
 
-def _will_do(yarn: YarnSight) -> list[str]:
+def _will_do(yarn: YarnSight) -> str:
     """Shorter legs while they are open, and the first other way out; another ball if nothing else does.
 
-    Stripes are told alone: beside the legs there is no room for them in a cue.
+    Never one that makes the pair differ, that is for her to choose. Stripes are told alone: beside the
+    legs there is no room for them in a cue.
     """
-    does = [rescue for rescue in yarn.rescues if rescue.does]
-    legs = [_legs_that_do(rescue) for rescue in does if rescue.kind == "legs"]
-    others = [rescue for rescue in does if rescue.kind != "legs"][:1]
-    told = [way_out(rescue, yarn) for rescue in others if not legs or rescue.kind != "stripes"]
-    return [*legs, *told]
+    legs = next((rescue for rescue in yarn.rescues if rescue.kind == "legs"), None)
+    others = (way for way in yarn.rescues if way.does and way.kind != "legs" and not way.alone)
+    other = next(others)
+    if legs is None or not legs.does:
+        unsafe = "" if legs is None else "no length of leg is safe, "
+        return f"{unsafe}{_does(other, yarn)} will do"
+    told = "" if other.kind == "stripes" else f" or {_does(other, yarn)}"
+    return f"{_legs_that_do(legs)}{told} will do"
+
+
+def _does(rescue: Rescue, yarn: YarnSight) -> str:
+    """A way out by the figure that is safe."""
+    return way_out(rescue._replace(likely=rescue.stripes), yarn)
 
 
 def _legs_that_do(rescue: Rescue) -> str:
@@ -350,12 +400,15 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return f"f sets the goal: {rounds} {'more' if more > 0 else 'fewer'}"
     if cue.about == "second":
         return f"other sock needs {ceil(cue.data['grams'])} g of {some}"
+    legs = next((rescue for rescue in yarn.rescues if rescue.kind == "legs"), None)
     if cue.about == "legs":
-        return f"{some}: end the leg at {cue.data['round']}"
+        how = "end the leg" if legs is None or legs.does else "an even chance"
+        if cue.data["weigh"]:
+            return f"weigh it, or {how} at {cue.data['round']}"
+        return f"{some}: {how} at {cue.data['round']}"
     how = "tight" if yarn.verdict == "tight" else f"{_short(yarn)} short"
-    legs = [rescue.rounds for rescue in yarn.rescues if rescue.kind == "legs"]
-    short = f"{some} {how}"
-    return f"{short}: legs {legs[0]} less" if legs else f"{short}{_whom(glance, yarn)}"
+    short, safe = f"{some} {how}", legs is not None and legs.does
+    return f"{short}: legs {legs.rounds} less" if legs and safe else f"{short}{_whom(glance, yarn)}"
 
 
 def _odd(cue: Cue) -> tuple[str, str]:

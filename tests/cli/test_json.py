@@ -278,8 +278,9 @@ def test_json_is_plain_ascii(instep: Instep, tmp_path: Any) -> None:
 
 BALL: dict[str, Kinds] = {
     "colour": (str, NONE), "weighed": bool, "left_g": NUMBER, "left_m": MAYBE_NUMBER,
-    "sock_g": NUMBER, "sock_sd_g": NUMBER, "over_g": MAYBE_NUMBER, "chance": MAYBE_NUMBER,
-    "verdict": (str, NONE), "weigh_at": (int, NONE), "leg_ends_at": (int, NONE), "ways_out": list,
+    "sock_g": NUMBER, "sock_sd_g": NUMBER, "over_g": MAYBE_NUMBER, "lacks_g": MAYBE_NUMBER,
+    "chance": MAYBE_NUMBER, "verdict": (str, NONE),
+    "weigh_at": (int, NONE), "leg_ends_at": (int, NONE), "ways_out": list,
 }  # fmt: skip
 WAY: dict[str, Kinds] = {
     "kind": str, "text": str, "saves_g": NUMBER, "does": bool, "rounds_each": (int, NONE),

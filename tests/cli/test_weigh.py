@@ -204,12 +204,7 @@ def test_too_little_yarn_makes_the_leg_shorter(skein: Instep) -> None:
     assert skein.wrong("target", "yarn").startswith("not one more round is safe: ")
 
 
-def test_where_no_goal_follows_from_the_yarn(skein: Instep, stripes: Instep) -> None:
-    pair = ("--pair", "night-ferry")
-    leg = "as far as the yarn goes is a goal for the leg, not for the"
-    assert skein.wrong("target", "yarn", *pair) == (
-        f"{leg} cuff; knit on to the leg, or give it a length: instep target 16 --section leg"
-    )
+def test_where_no_goal_follows_from_the_yarn(stripes: Instep) -> None:
     stripes.ok("tick", "22")
     assert stripes.wrong("target", "yarn") == (
         "no yarn is told in the plan, and none was weighed; weigh what is left first"
@@ -218,11 +213,60 @@ def test_where_no_goal_follows_from_the_yarn(skein: Instep, stripes: Instep) -> 
     assert stripes.wrong("target", "yarn") == (
         "not weighed yet: cream, rust; weigh each first, as in instep weigh 45 --colour cream"
     )
-    skein.ok("target", "16", "--section", "leg", *pair)
-    skein.ok("at", "3", "--section", "foot", *pair)
-    assert skein.wrong("target", "yarn", *pair) == f"{leg} foot; write a length"
-    skein.ok("at", "3", "--section", "flap", *pair)
-    assert skein.wrong("target", "yarn", *pair) == f"{leg} heel flap; the leg is over"
+
+
+def test_before_the_leg_and_by_its_name_it_is_the_same(skein: Instep) -> None:
+    skein.ok("tick", "5")
+    said = skein.line("target", "yarn")
+    assert re.match(r"The leg will go to [\d.]+ cm, as far as the yarn goes\. Sock one, cuff", said)
+    skein.ok("undo")
+    assert skein.line("target", "yarn", "--section", "leg") == said
+    skein.ok("tick", "17")
+    skein.ok("tick", "20")
+    there = skein.line("target", "yarn")
+    assert ", as far as the yarn goes: as before. " in there
+    skein.ok("undo")
+    assert skein.line("target", "yarn", "--section", "leg") == there
+
+
+def test_for_one_sock_alone(skein: Instep) -> None:
+    skein.ok("tick", "22")
+    said = skein.line("target", "yarn", "--only")
+    assert ", as far as the yarn goes on sock one alone: " in said
+    assert " rounds more than before. " in said
+    assert "enough for both." in skein.ok("left")
+    skein.ok("undo")
+    said = skein.line("target", "yarn", "--only", "--sock", "2")
+    assert ", as far as the yarn goes on sock two alone. Sock two: cast on 64." in said
+
+
+def test_where_it_cannot_be_the_answer_is_no(skein: Instep) -> None:
+    leg = "as far as the yarn goes is a goal for the leg, not for the"
+    assert skein.wrong("target", "yarn", "--section", "foot") == f"{leg} foot; write a length"
+    assert skein.wrong("target", "yarn", "--section", "cuff") == (
+        "the cuff has a count for its goal: round 22"
+    )
+    assert skein.wrong("target", "yarn", "--section", "arm").startswith('there is no section "arm"')
+    skein.ok("at", "3", "--section", "flap")
+    assert skein.wrong("target", "yarn") == f"{leg} heel flap; the leg is over"
+    for only in ([], ["--only"]):
+        over = "the leg of sock one is over; its goal stays"
+        assert skein.wrong("target", "yarn", "--section", "leg", *only) == over
+    skein.ok("at", "3", "--section", "foot")
+    assert skein.wrong("target", "yarn") == f"{leg} foot; write a length"
+
+
+def test_where_the_other_leg_is_over_it_is_for_this_sock_alone(skein: Instep) -> None:
+    skein.ok("tick", "22")
+    skein.ok("tick", "40")
+    skein.ok("end")
+    for section in ([], ["--section", "leg"]):
+        assert skein.wrong("target", "yarn", "--sock", "2", *section) == (
+            "the leg ends at round 40, as on the other sock;"
+            " write --only after it for a goal of this sock alone"
+        )
+    said = skein.line("target", "yarn", "--only", "--sock", "2")
+    assert " as far as the yarn goes on sock two alone. " in said
 
 
 def test_a_leg_of_so_many_rounds_has_its_count(instep: Instep, tmp_path: Path) -> None:

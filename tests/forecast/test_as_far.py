@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from tests.forecast.test_ball import ball_of, sight, weigh
 from tests.forecast.test_balls_of_colours import striped
 from tests.forecast.test_balls_of_colours import weigh as weigh_colour
-from tests.knitting.knitter import Knitter
+from tests.knitting.knitter import LEG, Knitter
 from tests.pattern.making import sock
 from tracker import words
 from tracker.forecast.as_far import AsFar, NotFar, as_far
@@ -20,20 +21,21 @@ from tracker.knitting.course import Course
 from tracker.pattern.yarn import Z
 
 
-def goal(knitter: Knitter, number: Any = 1) -> AsFar | NotFar:
+def goal(knitter: Knitter, number: Any = 1, only: bool = False) -> AsFar | NotFar:
     course, state = knitter.course, knitter.state
     lengths = (length_of(course, state, 1), length_of(course, state, 2))
-    return as_far(course, state, number, lengths)
+    at = max(LEG, state.sock(number).section)
+    return as_far(course, state, number, lengths, at, only=only)
 
 
-def found(knitter: Knitter, number: Any = 1) -> AsFar:
-    far = goal(knitter, number)
+def found(knitter: Knitter, number: Any = 1, only: bool = False) -> AsFar:
+    far = goal(knitter, number, only)
     assert isinstance(far, AsFar), far
     return far
 
 
-def set_to(knitter: Knitter, far: AsFar, number: Any = 1) -> None:
-    knitter.do("target", number, mm=far.mm, text=words.AS_FAR)
+def set_to(knitter: Knitter, far: AsFar, number: Any = 1, only: bool = False) -> None:
+    knitter.do("target", number, mm=far.mm, text=words.AS_FAR, section="leg", only=only)
 
 
 def measure(knitter: Knitter, mm: float) -> None:
@@ -122,40 +124,135 @@ def test_rounds_done_of_either_leg_are_the_least() -> None:
 
 
 def test_not_even_one_round_more() -> None:
-    """By how many grams, and what else there is; shorter legs are no way any more."""
+    """By how many grams if the leg ends here; the ways out are those told everywhere, but shorter legs."""
     knitter = in_the_leg(62, 47, at=46)
     far = goal(knitter)
     assert isinstance(far, NotFar)
     assert far.yarn is not None
     assert [way.kind for way in far.yarn.rescues] == ["toes", "heels", "ball"]
-    pieces = (0, 64 + 10_416 - 68 * 64, 10_416 + 64)
+    pieces = (0, 10_416 - 68 * 64, 10_416)
     ball_over = 47 - sum(pieces) * far.yarn.sock_g / 10_416 - 1.5
     assert far.short_g > -ball_over, "what is safe is more than what is likely"
     assert far.short_g < -ball_over + Z * 3
-    assert words.not_far(far, "leg").startswith("not one more round is safe: ")
-    assert " g of yarn short; toes in another yarn (6 g of it), or " in words.not_far(far, "leg")
+    assert far.short_g == pytest.approx(sight(knitter).lacks_g), "the leg ends here as planned"
+    said, line = words.not_far(far, "leg"), words.yarn_line(knitter.look())
+    short = ceil(far.short_g)
+    assert said.startswith(
+        f"not one more round is safe: even if the leg ends here, {short} g of yarn short of safe; "
+    )
+    assert f"about 11 g short ({short} to be safe)" in said
+    assert f"about 11 g short ({short} to be safe)" in line
+    assert "(6 g of it), or heels in another yarn (7 g of it), or another ball will help" in said
 
 
-@pytest.mark.parametrize(
-    ("section", "row", "leg_mm", "may_be_set"),
-    [("cuff", 5, 160, False), ("foot", 4, None, True), ("flap", 4, None, False)],
-)
-def test_only_the_leg_is_as_long_as_the_yarn(
-    section: str, row: int, leg_mm: float | None, may_be_set: bool
-) -> None:
-    """A foot is as long as the foot."""
+def test_no_length_is_safe_is_told_by_the_figures_of_every_other_place() -> None:
+    """About 8 g short as planned; 2 g short of safe even if the leg ends here."""
+    knitter = ball_of(75)
+    knitter.to("leg", 24)
+    found = weigh(knitter, 63)
+    far = goal(knitter)
+    assert isinstance(far, NotFar)
+    assert far.ends is None
+    assert far.yarn == found._replace(rescues=tuple(r for r in found.rescues if r.kind != "legs"))
+    assert words.not_far(far, "leg") == (
+        "not one more round is safe: even if the leg ends here, 2 g of yarn short of safe;"
+        " as it is, about 8 g short (13 to be safe): toes in another yarn (6 g of it),"
+        " or heels in another yarn (7 g of it), or another ball will help"
+    )
+
+
+def test_where_the_other_sock_is_further_both_legs_end_there() -> None:
+    knitter = ball_of(66)
+    knitter.to("leg", 20)
+    knitter.to("leg", 40, sock=2)
+    weigh(knitter, 66 - 124 * 64 * 33.3 / 10_416)
+    far = goal(knitter)
+    assert isinstance(far, NotFar)
+    assert far.ends == 40
+    assert "is safe: even if the leg ends at round 40, " in words.not_far(far, "leg")
+
+
+@pytest.mark.parametrize(("section", "row", "may_be_set"), [("foot", 4, True), ("flap", 4, False)])
+def test_only_the_leg_is_as_long_as_the_yarn(section: str, row: int, may_be_set: bool) -> None:
+    """A foot is as long as the foot; once the leg is over the answer is no."""
     knitter = ball_of(100)
     knitter.to(section, row)
-    assert goal(knitter) == NotFar("not the leg", leg_mm=leg_mm, open=may_be_set)
+    assert goal(knitter) == NotFar("not the leg", over=True, open=may_be_set)
 
 
-def test_before_the_leg_it_is_said_what_to_do() -> None:
+# Before the leg, and for one sock
+
+
+@pytest.mark.parametrize(("before", "rows"), [(100, 5), (90, 0), (80, 21)])
+def test_before_the_leg_it_is_that_of_the_leg_to_come(before: float, rows: int) -> None:
+    """95 in 100 at that round, and less at the next one; once she is there it is still the goal."""
+    knitter = ball_of(before)
+    if rows:
+        knitter.tick(rows)
+    far = found(knitter)
+    assert far.rounds != 46
+    set_to(knitter, far)
+    assert sight(knitter).verdict == "enough"
+    assert goal(knitter) == far, "it is the same, asked again"
+    set_to(knitter, far._replace(mm=far.mm + 100 / 42))
+    assert sight(knitter).verdict == "tight"
+    knitter.do("undo")
+    knitter.to("leg", 1)
+    assert knitter.look().rows_to_go[1] == far.rounds - 1
+
+
+def test_a_goal_set_before_the_leg_follows_a_weight_too() -> None:
+    knitter = ball_of(90)
+    knitter.tick(5)
+    set_to(knitter, found(knitter))
+    knitter.tick(15)
+    assert follows(knitter) == []
+    was = found(knitter).rounds
+    weigh(knitter, 86)
+    more = found(knitter).rounds - was
+    assert more > 1
+    assert follows(knitter, keys=False) == [
+        f"The yarn now goes {more} rounds further than the goal, instep target yarn sets the goal anew"
+    ]
+
+
+def test_for_one_sock_alone_the_other_keeps_what_it_needs() -> None:
+    """All that is left over goes into one leg; the other's is as long as it would be."""
+    knitter = in_the_leg(100, 90.5)
+    both, alone = found(knitter), found(knitter, only=True)
+    assert alone.rounds - 46 == pytest.approx(2 * (both.rounds - 46), abs=1)
+    set_to(knitter, alone, only=True)
+    assert knitter.look().rows_to_go[1] == alone.rounds - 20
+    assert sight(knitter).verdict == "enough"
+    assert knitter.look(2).yarn is not None
+    set_to(knitter, alone._replace(mm=alone.mm + 100 / 42), only=True)
+    assert sight(knitter).verdict == "tight"
+    knitter.tick(alone.rounds - 20)
+    knitter.do("end")
+    knitter.do("other")
+    knitter.to("leg", 1)
+    assert knitter.look().rows_to_go[1] == 45, "the other sock goes on as planned"
+
+
+def test_for_one_sock_alone_too_little_is_made_up_by_it() -> None:
+    knitter = in_the_leg(74, 64.5)
+    both, alone = found(knitter), found(knitter, only=True)
+    assert alone.rounds < both.rounds < 46
+    set_to(knitter, alone, only=True)
+    assert sight(knitter).verdict == "enough"
+
+
+def test_once_the_other_leg_is_over_only_one_is_left() -> None:
+    """Sock two's leg, alone, uses up what is left; its goal is its own."""
     knitter = ball_of(100)
-    why = goal(knitter)
-    assert isinstance(why, NotFar)
-    assert words.not_far(why, "cuff", "in", keys=True).endswith(
-        "; knit on to the leg, or 6-1/4 g gives it a length"
-    )
+    knitter.finish()
+    knitter.to("leg", 20, sock=2)
+    weigh(knitter, 52)
+    far = found(knitter, 2, only=True)
+    assert far.rounds > 46
+    set_to(knitter, far, 2, only=True)
+    assert sight(knitter, 2).verdict == "enough"
+    assert knitter.look(2).rows_to_go[1] == far.rounds - 20
 
 
 def test_no_yarn() -> None:

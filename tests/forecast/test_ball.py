@@ -8,13 +8,15 @@ from math import ceil
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.pattern.making import sock
 from tracker import words
-from tracker.forecast.ball import YarnSight
+from tracker.forecast.ball import YarnSight, told_of
+from tracker.forecast.yarn import WORTH_G, would_tell
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import BOTH
@@ -203,6 +205,36 @@ def test_a_leg_that_would_have_to_be_unravelled_is_no_way_out() -> None:
     assert [rescue.kind for rescue in sight(knitter).rescues] == ["toes", "heels", "ball"]
 
 
+def test_a_heel_of_the_other_sock_alone_is_told_as_that() -> None:
+    """Sock one's heel is made: another yarn for sock two's is a pair that differs."""
+    knitter = ball_of(75)
+    knitter.to("foot")
+    heels = next(rescue for rescue in sight(knitter).rescues if rescue.kind == "heels")
+    assert heels.alone == 2
+    line = words.yarn_line(knitter.look())
+    assert line.endswith(
+        "Toes in another yarn, or sock two's heel alone in another yarn (3 g of it, the pair will differ),"
+        " or another ball."
+    )
+    knitter.to("toe", 3)
+    line = words.yarn_line(knitter.look())
+    assert "Sock two's toe alone in another yarn (" in line
+    assert "oes in another yarn" not in line
+
+
+def test_what_makes_the_pair_differ_is_not_the_first_that_will_do() -> None:
+    """Sock two's toe alone would do: it is told among the ways out, but no cue says to do it."""
+    knitter = ball_of(71)
+    knitter.to("toe", 3)
+    found = weigh(knitter, 38)
+    toe = next(rescue for rescue in found.rescues if rescue.kind == "toes")
+    assert (toe.does, toe.alone) == (True, 2)
+    (cue,) = [cue for cue in knitter.look().cues if cue.kind == "yarn"]
+    told = "Sock two's toe alone in another yarn (the pair will differ)"
+    assert told in words.yarn_line(knitter.look())
+    assert words.cue_line(cue, knitter.look()).endswith(", another ball will do")
+
+
 def made_of(kinds: tuple[str, ...]) -> int:
     """Stitches of some sections of a pair."""
     sections = sock_of_64().sections
@@ -335,7 +367,9 @@ def test_metres_alone_are_said_in_metres_until_something_is_weighed() -> None:
     )
     assert words.yarn_fact(knitter.look()) == ("420 m left", "enough for both")
     short = Knitter(course(None, 280))
-    assert " m short. Toes in another yarn (22 m of it), or" in words.yarn_line(short.look())
+    assert " m short (53 to be safe). Toes in another yarn (22 m of it), or" in words.yarn_line(
+        short.look()
+    )
 
 
 def test_metres_and_a_weight_before_the_first_stitch_tell_the_grist() -> None:
@@ -400,6 +434,71 @@ def test_too_little_is_said_after_weighing_and_before_the_leg_would_have_to_end(
     assert told[ends - 3] == told[ends - 4] == []
 
 
+def a_guess() -> Knitter:
+    """By the gauge alone, weighed once before the leg: what a sock takes is doubted by a fifth."""
+    knitter = Knitter()
+    knitter.to("leg")
+    weigh(knitter, 71)
+    return knitter
+
+
+def test_the_scale_is_asked_before_the_leg_would_have_to_end() -> None:
+    """Where a weight may show that it need not: giving up 24 rounds on a guess is not told alone."""
+    knitter = a_guess()
+    ends = sight(knitter).ends_at
+    assert ends == 22
+    asked: dict[int, list[tuple[str, int]]] = {}
+    for row in range(1, 46):
+        knitter.tick()
+        if there := [cue for cue in said(knitter) if cue[0] in ("weigh", "legs")]:
+            asked[row] = there
+    assert (asked[18], asked[19]) == ([("weigh", 1)], [("weigh", 0)])
+    assert (asked[20], asked[22]) == ([("legs", 2)], [("legs", 0)])
+
+
+def test_until_it_is_weighed_the_end_of_the_leg_is_told_with_that() -> None:
+    knitter = a_guess()
+    knitter.tick(20)
+    assert sight(knitter).weigh_at == 19, "behind her: it is due"
+    (cue,) = [cue for cue in knitter.look().cues if cue.about == "legs"]
+    told = "In 2 rounds: yarn for both, if the leg ends at round 22"
+    assert words.cue_line(cue, knitter.look()) == f"{told}, weigh what is left first"
+    assert words.cue_brief(cue, knitter.look()) == "weigh it, or end the leg at 22"
+    weigh(knitter, 67.5)
+    assert sight(knitter).verdict == "enough", "it settles it"
+    assert sight(knitter).weigh_at is None
+
+
+def test_it_is_not_asked_where_a_weight_would_not_settle_it() -> None:
+    """A safe end that is known: the next weight tells no more than the last one."""
+    knitter = ball_of(72)
+    knitter.to("leg", 30)
+    found = weigh(knitter, 61)
+    assert found.ends_at is not None
+    assert found.weigh_at is None or found.weigh_at < found.ends_at
+
+
+@examples(25)
+@given(st.floats(60, 80), st.integers(0, 30), st.floats(0.0026, 0.0042), st.booleans())
+def test_whenever_the_leg_must_end_by_a_guess_a_weight_was_asked_for(
+    grams: float, at: int, use: float, told: bool
+) -> None:
+    """Where one would change the answer in more than one case of ten; and at that round it is due."""
+    knitter = ball_of(80) if told else Knitter()
+    knitter.to("leg", at)
+    ends = weigh(knitter, grams - use * (22 + at) * 64).ends_at
+    assume(ends is not None and ends > at)
+    assert ends is not None
+    knitter.tick(ends - at)
+    now, made = sight(knitter), (22 + ends) * 64
+    assume(now.ends_at == ends)
+    ball = told_of(knitter.course, knitter.state).learned.balls[None]
+    used = made - 3 * 64 - ball.stitches
+    tells = would_tell(ball, used, (made - ball.stitches, 10_416 - made, 10_416), 2)
+    due = now.weigh_at is not None and now.weigh_at <= ends - 3
+    assert due == (tells and used * ball.use.mean >= WORTH_G)
+
+
 def test_the_ball_for_sock_two() -> None:
     """At least 1.05 times sock one and a gram (common practice, no source)."""
     knitter = ball_of(100)
@@ -448,10 +547,53 @@ def test_what_to_do_is_said_with_it() -> None:
     knitter.to("leg", 20)
     weigh(knitter, 62.5)
     assert words.yarn_line(knitter.look()) == (
-        "63 g (263 m) left: sock one takes 36 g in all, give or take 2; not enough for both, about 2 g short."
+        "63 g (263 m) left: sock one takes 36 g in all, give or take 2;"
+        " not enough for both, about 2 g short (7 to be safe)."
         " Toes in another yarn (6 g of it), or heels in another yarn (7 g of it),"
         " or both legs 4 rounds shorter (14 to be safe), or another ball."
     )
+
+
+def no_length_is_safe() -> Knitter:
+    """Ten grams more used than thought, and much of the leg made: an even chance is the most there is."""
+    knitter = ball_of(75)
+    knitter.to("leg", 24)
+    weigh(knitter, 63)
+    return knitter
+
+
+def test_legs_that_are_an_even_chance_at_the_most_are_not_told_as_safe() -> None:
+    knitter = no_length_is_safe()
+    found = sight(knitter)
+    (legs,) = [rescue for rescue in found.rescues if rescue.kind == "legs"]
+    assert (legs.does, legs.rounds) == (False, 17)
+    line = words.yarn_line(knitter.look())
+    assert "not enough for both, about 8 g short (13 to be safe)." in line
+    assert "or both legs 17 rounds shorter for an even chance (no length is safe), or" in line
+    (cue,) = [cue for cue in knitter.look().cues if cue.kind == "yarn"]
+    assert words.cue_line(cue, knitter.look()) == (
+        "Yarn: not enough for both, about 8 g short, no length of leg is safe, another ball will do"
+    )
+    assert words.cue_brief(cue, knitter.look()) == "yarn 8 g short for both"
+
+
+def test_where_an_even_chance_ends_is_said_as_that() -> None:
+    knitter = no_length_is_safe()
+    assert sight(knitter).ends_at == 46 - 17
+    knitter.tick(4)
+    (cue,) = [cue for cue in knitter.look().cues if cue.about == "legs"]
+    told = "an even chance for both, if the leg ends at round 29"
+    assert words.cue_line(cue, knitter.look()).startswith(f"Next round: yarn: {told}")
+    assert words.cue_brief(cue, knitter.look()) == "yarn: an even chance at 29"
+
+
+def test_grams_to_be_safe_are_those_by_which_the_ways_out_do() -> None:
+    found = sight(no_length_is_safe())
+    parts = [rescue for rescue in found.rescues if rescue.kind in ("toes", "heels")]
+    assert [rescue.does for rescue in parts] == [rescue.grams >= found.lacks_g for rescue in parts]
+    assert found.lacks_g > -found.over_g > 0
+    (ball,) = [rescue for rescue in found.rescues if rescue.kind == "ball"]
+    assert ball.grams == found.lacks_g
 
 
 def test_rounds_off_each_leg_by_the_rule() -> None:

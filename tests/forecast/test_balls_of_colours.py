@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.knitting.knitter import Knitter
+from tests.knitting.knitter import LEG, Knitter
 from tests.pattern.making import sock
 from tracker import answers, words, yarn_words
-from tracker.forecast.as_far import AsFar, as_far
+from tracker.forecast.as_far import AsFar, NotFar, as_far
 from tracker.forecast.ball import YarnSight
 from tracker.forecast.coming import Coming
 from tracker.forecast.left import length_of
@@ -263,6 +263,33 @@ def test_fewer_stripes_are_counted_on_both_socks() -> None:
     assert words.yarn_lines(knitter.look())[0].count("stripes to come in another colour") == 1
 
 
+def test_stripes_have_one_count_wherever_they_are_told() -> None:
+    """As likely enough as not, and to be safe; also where the goal by the yarn is refused."""
+    given = {"colours.cuff": "navy", "colours.heel": "rust", "colours.toe": "rust"}
+    yarn = {"yarn.grams": 80, "yarn.metres": 336}
+    leg = ["navy 6", "cream 3", "rust 1"]
+    knitter = Knitter(Course(sock({**given, **yarn, "colours.leg": leg})))
+    knitter.to("leg", 30)
+    weigh(knitter, 18, "cream")
+    weigh(knitter, 20, "rust")
+    weigh(knitter, 28, "navy")
+    glance = knitter.look()
+    told = "2 of its 19 stripes to come in another colour (6 to be safe)"
+    line = words.yarn_line(glance)
+    assert "not enough for both, about 2 g short (7 to be safe). " + told in line
+    course, state = knitter.course, knitter.state
+    far = as_far(course, state, 1, (length_of(course, state, 1), length_of(course, state, 2)), 1)
+    assert isinstance(far, NotFar)
+    assert words.not_far(far, "leg") == (
+        "not one more round is safe: even if the leg ends here, 4 g of navy short of safe;"
+        f" as it is, about 2 g short (7 to be safe): {told}, or another ball of navy will help"
+    )
+    (cue,) = [cue for cue in glance.cues if cue.kind == "yarn"]
+    assert words.cue_line(cue, glance).endswith(
+        ", no length of leg is safe, 6 of its 19 stripes to come in another colour will do"
+    )
+
+
 # When it is said, and how
 
 
@@ -417,5 +444,7 @@ def test_any_acts_leave_balls_that_can_be_said(
         for cue in glance.cues:
             assert words.cue_line(cue, glance)
             assert words.cue_brief(cue, glance)
-        far = as_far(course, state, looked_at, lengths)
-        assert far if isinstance(far, AsFar) else words.not_far(far, "leg")
+        at = max(LEG, state.sock(looked_at).section)
+        for only in (False, True):
+            far = as_far(course, state, looked_at, lengths, at, only=only)
+            assert far if isinstance(far, AsFar) else words.not_far(far, "leg")

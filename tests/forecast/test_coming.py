@@ -87,11 +87,14 @@ def test_a_goal_of_the_pair_is_that_of_both() -> None:
     assert knitter.look(1).rows_to_go[1] == rows(knitter, 1, LEG) - 40
 
 
-def test_a_sock_without_a_goal_of_its_own_goes_as_far_as_the_other_will() -> None:
-    """That one has one: where it ends, this one follows."""
+def test_a_goal_for_one_sock_alone_leads_nobody_before_its_end_either() -> None:
+    """The other goes on to the pair's, as it will once this one has ended."""
     knitter = in_the_leg()
     goal(knitter, 180.0, 1, "leg")
-    assert (rows(knitter, 1, LEG), rows(knitter, 2, LEG)) == (ROWS_18, ROWS_18)
+    assert (rows(knitter, 1, LEG), rows(knitter, 2, LEG)) == (ROWS_18, 46)
+    knitter.tick(ROWS_18 - 40)
+    knitter.do("end")
+    assert (rows(knitter, 1, LEG), rows(knitter, 2, LEG)) == (ROWS_18, 46)
 
 
 def test_a_foot_to_come_is_reckoned_as_taught_with_heel_and_toe() -> None:

@@ -41,7 +41,9 @@ def in_stripes(*stripes: str, own: bool = True) -> Course:
 
 def with_legs(knitter: Knitter, rounds: int, colour: str | None = None) -> YarnSight:
     """The ball as it would be if both legs ended at that round: the goal is put there."""
-    mm = lengths_after(knitter.course, knitter.state, knitter.state.hand)(rounds)
+    length = lengths_after(knitter.course, knitter.state, knitter.state.hand, LEG)
+    assert length is not None
+    mm = length(rounds)
     state = knitter.state._replace(goals={LEG: mm}, own_goals={})
     glance = look(knitter.course, state, Shown("pair", "rounds", 1))
     assert glance.rows_to_go[1] == rounds - glance.place.done

@@ -7,7 +7,7 @@ import re
 import pytest
 from textual.geometry import Size
 
-from tests.forecast.test_ball import ball_of, weigh
+from tests.forecast.test_ball import a_guess, ball_of, no_length_is_safe, weigh
 from tests.knitting.knitter import Knitter
 from tests.pattern.making import sock
 from tests.ui.driving import Clock, app_of, begin, until
@@ -86,14 +86,14 @@ async def test_as_far_as_the_yarn_goes_at_the_needles(basket: Basket) -> None:
     app = app_of(basket, session)
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("f")
-        await until(pilot, app, "not for the cuff; knit on to the leg, or 16 g gives it a length")
+        await until(pilot, app, "no yarn is told in the plan, and none was weighed")
+        await pilot.press("9", "6", "w", "f")
+        await until(pilot, app, "as far as the yarn goes. Sock one, cuff: round 21")
         await pilot.press("space")
         await until(pilot, app, "leg")
         await pilot.press("f")
-        await until(pilot, app, "no yarn is told in the plan, and none was weighed")
-        await pilot.press("9", "6", "w", "f")
-        await until(pilot, app, "as far as the yarn goes: ")
-        assert session.glance.events == 5
+        await until(pilot, app, "as far as the yarn goes: as before")
+        assert session.glance.events == 6
         await pilot.press("3", "f")
         await until(pilot, app, "3 f: f takes no number")
 
@@ -102,6 +102,11 @@ def cases() -> list[tuple[str, Knitter]]:
     short = ball_of(72)
     short.to("leg", 21)
     weigh(short, 62.5)
+    guess = a_guess()
+    guess.tick(20)
+    unlike = ball_of(71)
+    unlike.to("toe", 3)
+    weigh(unlike, 38)
     enough = ball_of(100)
     enough.to("turn", 3)
     weigh(enough, 83)
@@ -123,7 +128,7 @@ def cases() -> list[tuple[str, Knitter]]:
     weigh(done, 64)
     return [
         ("short", short), ("enough", enough), ("other", other), ("anew", anew), ("done", done),
-        ("goal", goal),
+        ("goal", goal), ("no leg", no_length_is_safe()), ("guess", guess), ("unlike", unlike),
         *colour_cases(),
     ]  # fmt: skip
 
@@ -193,3 +198,6 @@ def test_the_key_stands_in_the_footer_when_the_yarn_is_to_be_weighed() -> None:
     assert "w" not in [entry.key for entry in footer(knitter.look())]
     knitter.tick()
     assert "w" in [entry.key for entry in footer(knitter.look())]
+    guess = a_guess()
+    guess.tick(20)
+    assert "w" in [entry.key for entry in footer(guess.look())], "before the leg ends by a guess"

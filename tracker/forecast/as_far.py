@@ -9,15 +9,13 @@ from typing import Literal, NamedTuple
 from tracker.forecast import left
 from tracker.forecast.ball import VAGUE_SHARE, Told, YarnSight, balls_of, told_of, yarn_of
 from tracker.forecast.coming import Coming, Lengths
-from tracker.forecast.left import Length
 from tracker.forecast.legs import Legs
-from tracker.forecast.rescues import rescues
 from tracker.forecast.yarn import Ball
-from tracker.knitting import pair, shares
+from tracker.knitting import shares
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import MOST_ROUNDS
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import Number, State, other
 from tracker.knitting.stripes import Threads
 from tracker.units import LONGEST_MM
 
@@ -33,73 +31,105 @@ class NotFar(NamedTuple):
     """Why no goal follows from the yarn.
 
     "colours": those named are not weighed each for itself. "short": not even one round more is safe;
-    `yarn` is then what is short, with the other ways out, and `short_g` the grams by which it is. "not
-    the leg": `leg_mm` is the goal of the leg to come, None where that is over, ends at a count or is not
-    there; `open` says whether the section in hand has a length for its goal.
+    `short_g` are the grams that lack to be safe even if the leg ends at round `ends` (None: here), and
+    `yarn` is what is short of them, by the leg as it will be, with the ways out but shorter legs. "not
+    the leg": whether the leg is `over`, and whether the section asked about has a length for its goal
+    (`open`).
     """
 
     why: Literal["not the leg", "no yarn", "colours", "vague", "no length", "short"]
     colours: tuple[str, ...] = ()
     yarn: YarnSight | None = None
     short_g: float = 0.0
-    leg_mm: float | None = None
+    ends: int | None = None
+    over: bool = False
     open: bool = False
 
 
-def as_far(course: Course, state: State, number: Number, lengths: Lengths) -> AsFar | NotFar:
-    """How far the open leg of sock `number` may go, the other one's as far, at 95 in 100.
+def as_far(
+    course: Course,
+    state: State,
+    number: Number,
+    lengths: Lengths,
+    section: int,
+    *,
+    only: bool = False,
+) -> AsFar | NotFar:
+    """How far the open leg of sock `number` may go, in hand or to come, at 95 in 100.
 
-    Only for a section whose goal she may set. Every ball must last: all the yarn, or each colour's. By
-    which rule it is found, `Legs.farthest` says; in one colour every leg that is shorter is safe, too.
+    `section` is the one asked about; only for one whose goal she may set. Every ball must last: all the
+    yarn, or each colour's. By which rule it is found, `Legs.farthest` says; in one colour every leg that
+    is shorter is safe, too.
+
+    The other sock's leg goes as far. With `only` it does not: it keeps what it needs for the leg that it
+    would have without, by the tape, the pair's goal or its own, or what of that is still to be knitted;
+    heels, feet and toes of both are kept in either case. So all that is over goes into this leg, and all
+    that lacks comes off it. Two socks that differ by twice the rounds are hers to choose.
     """
-    sock = state.sock(number)
-    if course.sections[sock.section].kind != "leg":
-        return _elsewhere(course, state, number)
+    if course.sections[section].kind != "leg":
+        return _elsewhere(course, state, number, section)
     told = told_of(course, state)
-    coming = Coming(course, state, number, lengths)
+    coming = Coming(
+        course, _alone(course, state, number, section) if only else state, number, lengths
+    )
     balls = balls_of(coming, told)
     if (why := _not_known(coming, told, balls)) is not None:
         return why
-    if not isinstance(lengths[number - 1], Length):
+    length = left.lengths_after(course, state, number, section)
+    if length is None:
         return NotFar("no length")
-    legs, length = Legs(coming), left.lengths_after(course, state, number)
+    legs = Legs(coming, only=only)
 
     def safe(rounds: int) -> bool:
         return all(legs.lacks(colour, ball, rounds) <= 0 for colour, ball in balls)
 
     rounds = legs.farthest(safe, _most(length, legs.now))
     if rounds is None:
-        return _short(coming, balls, legs, lengths)
+        return _short(coming, balls, legs)
     return AsFar(rounds, length(rounds))
 
 
-def _elsewhere(course: Course, state: State, number: Number) -> NotFar:
-    """She is not at the leg."""
-    here, leg = state.sock(number).section, course.find("leg")
-    ahead = None
-    if leg is not None and here < leg:
-        ahead = left.goal_of(course, state, number, leg)
-    leg_mm = ahead[0] if ahead else None
-    return NotFar("not the leg", leg_mm=leg_mm, open=course.sections[here].goal is not None)
+def _alone(course: Course, state: State, number: Number, leg: int) -> State:
+    """The pair as it is once this leg has a goal of its own: neither sock goes by the other's."""
+    goal, own = course.sections[leg].goal, state.goal(number, leg)
+    mm = own if own is not None else goal.mm if goal else 0.0
+    return state._replace(own_goals={**state.own_goals, (number, leg): mm})
+
+
+def _elsewhere(course: Course, state: State, number: Number, section: int) -> NotFar:
+    """What is asked about is no leg."""
+    leg = course.find("leg")
+    over = leg is not None and leg < state.sock(number).section
+    return NotFar("not the leg", over=over, open=course.sections[section].goal is not None)
 
 
 def cues(coming: Coming, sight: YarnSight | None, lengths: Lengths) -> Iterator[Cue]:
     """Where the goal is as far as the yarn goes, and the yarn by a weight since goes elsewhere: how far."""
-    state, number = coming.state, coming.number
-    set_by = state.set_by_yarn(number, state.sock(number).section)
+    state, number, leg = coming.state, coming.number, _leg_told_of(coming)
+    set_by = None if leg is None else state.set_by_yarn(number, leg)
     if (
         sight is None
         or sight.so_far
+        or leg is None
         or set_by is None
         or not any(one.news for one in (sight, *sight.others))
     ):
         return
     weighed = max((weighing.event for weighing in state.weighings), default=0)
-    if weighed < set_by or not pair.is_hers(coming.course, state, number):
+    if weighed < set_by:
         return
-    far = as_far(coming.course, state, number, lengths)
+    far = as_far(coming.course, state, number, lengths, leg)
     if isinstance(far, AsFar) and (more := far.rounds - coming.rows_of_leg(number)):
         yield Cue("yarn", 0, {"rounds": more, "ball": sight}, "as far")
+
+
+def _leg_told_of(coming: Coming) -> int | None:
+    """The leg whose goal is hers, in hand or to come; not one to come while the other sock is at it."""
+    state, number, leg = coming.state, coming.number, coming.leg
+    if leg is None or not coming.leg_is_open(number) or state.follows(number, leg) is not None:
+        return None
+    ahead, others = state.sock(number).section < leg, state.sock(other(number)).section
+    return None if ahead and others == leg else leg
 
 
 def _not_known(
@@ -130,18 +160,16 @@ def _most(length: Callable[[int], float], now: int) -> int:
     return max(now, now - 1 + bisect_right(rounds, LONGEST_MM, key=length))
 
 
-def _short(
-    coming: Coming, balls: Sequence[tuple[str | None, Ball]], legs: Legs, lengths: Lengths
-) -> NotFar:
-    """What lacks most for a leg that ends with the next round, and the other ways out."""
-    following = max(coming.done(number, coming.leg or 0) for number in coming.legs()) + 1
-    lacks, name = max((legs.lacks(colour, ball, following), colour or "") for colour, ball in balls)
+def _short(coming: Coming, balls: Sequence[tuple[str | None, Ball]], legs: Legs) -> NotFar:
+    """What lacks most for the shortest leg there can be, and how it is told elsewhere."""
+    lacks, name = max(
+        (legs.lacks(colour, ball, legs.least), colour or "") for colour, ball in balls
+    )
+    here = coming.done(coming.number, coming.leg or 0) == legs.least
     sight = yarn_of(coming)
     sights = (sight, *sight.others) if sight else ()
     yarn = next((one for one in sights if (one.colour or "") == name), None)
-    if yarn is None:
-        return NotFar("short", short_g=lacks)
-    ball = next(ball for colour, ball in balls if colour == yarn.colour)
-    found = rescues(coming, ball, yarn.colour, lacks)
-    ways = tuple(way for way in found if way.kind != "legs" and way.grams > 0)
-    return NotFar("short", yarn=yarn._replace(rescues=ways), short_g=lacks)
+    if yarn is not None:
+        ways = tuple(way for way in yarn.rescues if way.kind != "legs")
+        yarn = yarn._replace(rescues=ways, others=())
+    return NotFar("short", yarn=yarn, short_g=lacks, ends=None if here else legs.least)

@@ -11,7 +11,16 @@ from tracker.forecast.coming import Lengths as Lengths
 from tracker.forecast.rescues import Rescue as Rescue
 from tracker.forecast.rescues import RescueKind as RescueKind
 from tracker.forecast.rescues import rescues
-from tracker.forecast.yarn import OUTLIER, Ball, Fits, Learned, learn, next_weighing
+from tracker.forecast.yarn import (
+    OUTLIER,
+    WORTH_G,
+    Ball,
+    Fits,
+    Learned,
+    learn,
+    next_weighing,
+    would_tell,
+)
 from tracker.knitting import shares
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -36,6 +45,8 @@ ODD: tuple[Fits, ...] = ("other ball", "anew")
 """What a weight is called that does not fit."""
 CLOSING = (10, 5, 2, 1, 0)
 """Rounds ahead of where a leg would have to end at which that is said."""
+BEFORE_THE_END = 3
+"""Rounds before the leg would have to end at which a weight is asked for that may show it need not."""
 VAGUE_SHARE = 0.35
 """Doubt of what a sock takes, as a share of it, above which nothing is said."""
 SECOND_TIMES, SECOND_MORE_G = 1.05, 1.0
@@ -51,9 +62,11 @@ class YarnSight(NamedTuple):
     """The yarn of a pair, or of one `colour` of it, in grams.
 
     `left_g` is what she has now, `sock_g` (`sock_sd`) what a whole sock takes, `over_g` what will
-    be left over (below 0: short), `chance` the probability that it is enough. `unfinished` are the
+    be left over (below 0: short), `lacks_g` what would have to be there besides for it to be safe
+    (below 0: it is), `chance` the probability that it is enough. `unfinished` are the
     socks it is for. `weigh_at` is the row of this section at which to weigh next (behind her:
-    it is due). `ends_at` is the row at which this leg would have to end. `second_g` is what a ball
+    it is due). `ends_at` is the row at which this leg would have to end, to be safe or, where no length
+    is, for an even chance. `second_g` is what a ball
     must weigh for sock two, once one sock is finished and the other not begun. `fits` is what the
     last weight was and `expected_g` what was expected of it, until a stitch is made after it; where that
     was of all colours together and does not fit, `alone` are those it may be of alone, the likeliest
@@ -83,6 +96,7 @@ class YarnSight(NamedTuple):
     half_g: float | None = None
     others: tuple[YarnSight, ...] = ()
     alone: tuple[str, ...] = ()
+    lacks_g: float = 0.0
     so_far: bool = False
     """The pattern is not all there, so nobody knows what is still to be knitted."""
 
@@ -134,7 +148,8 @@ def _cues(sight: YarnSight, done: int, kind: str) -> Iterator[Cue]:
     elif sight.news:
         yield Cue("yarn", 0, {}, sight.verdict)
     elif kind == "leg" and sight.ends_at is not None and sight.ends_at - done in CLOSING:
-        yield Cue("yarn", sight.ends_at - done, {"round": sight.ends_at}, "legs")
+        due = sight.weigh_at is not None and sight.weigh_at < done
+        yield Cue("yarn", sight.ends_at - done, {"round": sight.ends_at, "weigh": due}, "legs")
 
 
 class Told(NamedTuple):
@@ -202,10 +217,10 @@ class _Sight:
         chance = normal(over / sd)
         said = verdict(chance)
         whole = self._made[self._number] + self._left[self._number]
-        ways = () if said == "enough" else self._rescues(Z * sd - over)
+        ways = () if said == "enough" else self._rescues(Z * sd - over, -over)
         fresh = self._last is not None and self._since() == 0
         fits = self._fits() if fresh else (None, None)
-        legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)
+        ends = self._ends_at(ways)
         # What was ripped since the weighing is yarn again.
         left_g = max(0.0, ball.at(self._now))
         begun = any(self._state.sock(n).begun for n in BOTH)
@@ -214,13 +229,14 @@ class _Sight:
             sock_g=self._use.mean * whole,
             sock_sd=self._use.sd * whole,
             over_g=over,
+            lacks_g=Z * sd - over,
             chance=chance,
             verdict=said,
             unfinished=coming.unfinished,
             weighed=self._last is not None,
             rescues=ways,
-            weigh_at=self._weigh_at(tails),
-            ends_at=None if legs is None else coming.rows_of_leg(self._number) - legs.rounds,
+            weigh_at=self._weigh_at(tails, ends),
+            ends_at=ends,
             second_g=self._second(),
             fits=fits[0],
             expected_g=fits[1],
@@ -275,15 +291,36 @@ class _Sight:
         near = sorted((name for name, by in off.items() if by <= OUTLIER), key=off.__getitem__)
         return tuple(near) or tuple(name for name in names if name not in off)
 
-    def _rescues(self, short: float) -> tuple[Rescue, ...]:
-        found = rescues(self._coming, self._ball, self._colour, short)
+    def _rescues(self, short: float, likely: float) -> tuple[Rescue, ...]:
+        found = rescues(self._coming, self._ball, self._colour, short, likely)
         return tuple(rescue for rescue in found if rescue.grams > 0)
 
-    def _weigh_at(self, tails: int) -> int | None:
+    def _ends_at(self, ways: tuple[Rescue, ...]) -> int | None:
+        """The round at which the leg would have to end."""
+        legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)
+        return None if legs is None else self._coming.rows_of_leg(self._number) - legs.rounds
+
+    def _weigh_at(self, tails: int, ends: int | None) -> int | None:
+        """The row at which to weigh: where it tells most, or before the leg would have to end by a guess."""
         sock = self._state.sock(self._number)
         section = self._coming.course.sections[sock.section]
         if sock.finished or section.kind not in _GROWING:
             return None
+        before = self._before_the_end(tails, ends) if section.kind == "leg" else None
+        rows = filter(None, [before, self._tells_most(tails)])
+        return min(rows, default=None)
+
+    def _before_the_end(self, tails: int, ends: int | None) -> int | None:
+        """A little before the round at which the leg would have to end; where a weight there tells."""
+        row = 0 if ends is None else ends - BEFORE_THE_END
+        if row < 1:
+            return None
+        more = self._now + self._coming.up_to(self._number, row, self._colour) - self._ball.stitches
+        if more * self._use.mean < WORTH_G:
+            return None
+        return row if would_tell(self._ball, more, self._pieces(), tails) else None
+
+    def _tells_most(self, tails: int) -> int | None:
         vague = self._use.sd > VAGUE_SHARE * self._use.mean
         known = self._last is not None and not vague
         at = next_weighing(self._ball, self._pieces(), tails, known)

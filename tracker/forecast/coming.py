@@ -83,14 +83,18 @@ class Coming:
         return max(self.done(number, index), self._likely(index, number))
 
     def _likely(self, index: int, number: Number) -> int:
-        """As the other sock shows, as the tape says, or as planned; a goal of its own goes before all."""
+        """As the other sock shows, as the tape says, or as planned.
+
+        Where either has a goal of its own each goes by itself.
+        """
         section = self._courses[number].sections[index]
         if section.goal is None:
             return section.planned
         follows = self.state.follows(number, index)
         if follows is not None:
             return follows
-        alone = (number, index) in self.state.own_goals
+        # What was meant for one sock alone leads nobody.
+        alone = any((which, index) in self.state.own_goals for which in BOTH)
         for which in (number,) if alone else (number, other(number)):
             sock = self.state.sock(which)
             if sock.section == index and not sock.finished:
@@ -170,6 +174,16 @@ class Coming:
                     return course.number(index, row)
                 more -= course.row(index, row).worked
         return None
+
+    def up_to(self, number: Number, row: int, colour: str | None) -> int:
+        """Stitches from the last row done to `row` of the section in hand; below 0 where that is done."""
+        sock, course = self.state.sock(number), self._courses[number]
+        here, there = sock.rows, self._rows_to(sock.section, row)
+        if colour is None:
+            return course.made(sock.section, there) - course.made(sock.section, here)
+        told, span = Threads(course, self.rows(number)), (min(here, there), max(here, there))
+        stitches = shares.in_rows(course, told, [(sock.section, *span)])[colour]
+        return stitches if there > here else -stitches
 
     def _following(self, number: Number) -> range:
         """The section in hand and those after it."""

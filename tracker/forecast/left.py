@@ -188,10 +188,17 @@ def rows_at(course: Course, state: State, number: Number, mm: float) -> tuple[in
     return None if tape is None else tape.rows_at(mm)
 
 
-def lengths_after(course: Course, state: State, number: Number) -> Callable[[int], float]:
-    """How long (mm, from the mark of its goal) the open section in hand is after so many rounds."""
-    tape = _tape(course, state, number)
-    return (lambda rounds: 0.0) if tape is None else tape.after
+def lengths_after(
+    course: Course, state: State, number: Number, section: int
+) -> Callable[[int], float] | None:
+    """How long (mm, from the mark of its goal) an open section, in hand or to come, is after so many rounds.
+
+    None where no length can be reckoned.
+    """
+    tape, goal = _tape(course, state, number), course.sections[section].goal
+    if tape is None or goal is None:
+        return None
+    return lambda rounds: tape.after(section, goal.mark, rounds)
 
 
 def _taught(course: Course, state: State, number: Number, gauge: Gauge) -> Belief | None:
@@ -391,10 +398,9 @@ class _Tape:
         """The length (mm) of a section after `rows` rows, from its usual mark."""
         return length.length(self.belief, self._counts(self._usual[section], section, rows))[0]
 
-    def after(self, rows: int) -> float:
-        """The length (mm) of the section in hand after `rows` rows, from the mark of its goal."""
-        there = self._counts(self._mark, self._sock.section, rows)
-        return length.length(self.belief, there)[0]
+    def after(self, section: int, mark: Mark, rows: int) -> float:
+        """The length (mm) of a section after `rows` rows, from a mark."""
+        return length.length(self.belief, self._counts(mark, section, rows))[0]
 
     def rows_of(self, index: int, goal: Goal) -> int:
         """Rows of a section to come at which a goal (mm, washed) is reached; one at the least."""

@@ -21,14 +21,15 @@ class Legs:
     """The open legs of a pair, as the sock in sight is looked at; there must be one.
 
     All of them end at the same round, as socks do; with `apart` each is so many rounds longer, or
-    shorter, than it would be.
+    shorter, than it would be; with `only` the other one ends where it would.
     """
 
-    def __init__(self, coming: Coming, apart: bool = False) -> None:
-        self._coming, self._apart = coming, apart
+    def __init__(self, coming: Coming, apart: bool = False, only: bool = False) -> None:
+        self._coming, self._apart, self._only = coming, apart, only
         self.now = coming.rows_of_leg(coming.number)
         """Rounds that the leg in sight will have."""
-        self.least = self.now - min(map(self._room, coming.legs()))
+        moved = (coming.number,) if only else coming.legs()
+        self.least = self.now - min(map(self._room, moved))
         """The fewest it may have: what is knitted is not unravelled."""
         self._made: dict[str | None, int] = {}
 
@@ -65,5 +66,8 @@ class Legs:
         likely = coming.rows_of_leg(number) if self._apart else self.now
         return likely - max(1, coming.done(number, coming.leg))
 
-    def _ends(self, number: Number, rounds: int) -> int:
+    def _ends(self, number: Number, rounds: int) -> int | None:
+        """Where a leg ends if that in sight has so many rounds; None: where it would."""
+        if self._only and number != self._coming.number:
+            return None
         return rounds - self.now + self._coming.rows_of_leg(number) if self._apart else rounds

@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple
 from tracker.forecast.coming import Coming
 from tracker.forecast.legs import LIKELY, SAFE, Legs
 from tracker.forecast.yarn import Ball
-from tracker.knitting.state import BOTH
+from tracker.knitting.state import BOTH, Number
 from tracker.pattern.yarn import Use
 
 RescueKind = Literal["toes", "heels", "stripes", "legs", "cuffs", "ball"]
@@ -25,10 +25,12 @@ class Rescue(NamedTuple):
     """A way out: the grams it saves, and whether it does alone.
 
     `rounds` and `socks` are those of shorter legs, else 0: so many rounds off each of the legs.
-    `likely` are the rounds that are as likely enough as not; `rounds` are safe where it does. Legs of so
+    `likely` are the rounds, or stripes, that are as likely enough as not (0: those are planned, and it is
+    to be safe); `rounds` are safe where it does, else an even chance is the most there is. Legs of so
     many rounds end by themselves: only a new plan makes them shorter, with legs of `planned` rounds (0:
     they are open), to be begun at `here`, a number of rows and the section, once anything is cast on.
-    `stripes` of the `of` still to come are those of one colour that would be knitted in another.
+    `stripes` of the `of` still to come are those of one colour that would be knitted in another. `alone`
+    is the sock that alone has such a part still to come: with another yarn there the pair will differ.
     """
 
     kind: RescueKind
@@ -41,14 +43,22 @@ class Rescue(NamedTuple):
     here: tuple[int, str] | None = None
     stripes: int = 0
     of: int = 0
+    alone: Number | None = None
 
 
-def rescues(coming: Coming, ball: Ball, colour: str | None, short: float) -> Iterator[Rescue]:
-    """What saves `short` grams of a ball of a colour, or of all the yarn."""
+def rescues(
+    coming: Coming, ball: Ball, colour: str | None, short: float, likely: float = 0.0
+) -> Iterator[Rescue]:
+    """What saves the grams that a ball of a colour, or of all the yarn, is `short` of safe.
+
+    `likely` are those it is short of as likely enough as not. Both are of the legs as they will be.
+    """
     use, begun = ball.use, any(coming.state.sock(number).begun for number in BOTH)
     parts = _PARTS if coming.course.pattern.of_socks else ()
     yield from (_part(coming, use, colour, short, *part) for part in parts)
-    yield from filter(None, [_stripes(coming, use, colour, short), _legs(coming, ball, colour)])
+    yield from filter(
+        None, [_stripes(coming, use, colour, short, likely), _legs(coming, ball, colour)]
+    )
     if coming.course.pattern.of_socks and not begun:
         yield _part(coming, use, colour, short, "cuffs", ("cuff",))
     yield Rescue("ball", short, does=True)
@@ -62,12 +72,16 @@ def _part(
     kind: RescueKind,
     sections: tuple[str, ...],
 ) -> Rescue:
-    """Another yarn for a part of both socks, as far as that is not begun."""
-    saved = use.mean * sum(coming.not_begun(sections, number, colour) for number in BOTH)
-    return Rescue(kind, saved, saved >= short)
+    """Another yarn for a part of both socks, or for that of the one that has not begun it."""
+    stitches = [coming.not_begun(sections, number, colour) for number in BOTH]
+    ahead = [number for number, there in zip(BOTH, stitches, strict=True) if there]
+    saved, alone = use.mean * sum(stitches), ahead[0] if len(ahead) == 1 else None
+    return Rescue(kind, saved, saved >= short, alone=alone)
 
 
-def _stripes(coming: Coming, use: Use, colour: str | None, short: float) -> Rescue | None:
+def _stripes(
+    coming: Coming, use: Use, colour: str | None, short: float, likely: float
+) -> Rescue | None:
     """So many stripes of a colour in another one, of those that neither sock has come to."""
     if colour is None or not coming.course.pattern.colours.period:
         return None
@@ -76,10 +90,10 @@ def _stripes(coming: Coming, use: Use, colour: str | None, short: float) -> Resc
     if not stitches:
         return None
     each = use.mean * stitches / found
-    fewer = max(1, ceil(short / each - 1e-9))
+    fewer, least = (max(0, ceil(grams / each - 1e-9)) for grams in (short, likely))
     if fewer > found:
         return None
-    return Rescue("stripes", fewer * each, does=True, stripes=fewer, of=found)
+    return Rescue("stripes", fewer * each, does=True, likely=least, stripes=fewer, of=found)
 
 
 def _legs(coming: Coming, ball: Ball, colour: str | None) -> Rescue | None:

@@ -20,6 +20,8 @@ OUTLIER = 3.0
 """Standard deviations beyond which a weight is of another ball, or of another place."""
 FIRST_G = 8.0
 """Grams used before a weight tells anything: below that a scale of 1 g errs by 5 % or more."""
+WORTH_G = 3.0
+"""Grams used since the last weight below which another is not asked for: it would err by 14 % or more."""
 SAME_G = 1.0
 """Grams by which two weights of the same yarn may differ on the scale."""
 LEAST_USE = 1e-5
@@ -207,11 +209,20 @@ def next_weighing(ball: Ball, pieces: Sequence[int], tails: int, known: bool) ->
         return None
     if not known:
         return ball.stitches + step
+    tried = range(step, stitches, max(1, step // 2))
+    at = next((more for more in tried if would_tell(ball, more, pieces, tails)), None)
+    return None if at is None else ball.stitches + at
+
+
+def would_tell(ball: Ball, more: int, pieces: Sequence[int], tails: int) -> bool:
+    """Whether a weight `more` stitches on would change the answer in more than one case of ten.
+
+    The answer is enough, tight or not, of `pieces` of stitches since it was weighed, and their tails.
+    """
+    stitches = sum(pieces)
+    if not 0 < more <= stitches:
+        return False
     over, sd = ball.over(pieces, tails)
-    for more in range(step, stitches, max(1, step // 2)):
-        shift = ball.shift(more, stitches)
-        after = sqrt(max(0.0, sd**2 - shift**2))
-        borders = (0.0, Z * after)
-        if any(abs(over - border) < LIKELY_SHIFT * shift for border in borders):
-            return ball.stitches + more
-    return None
+    shift = ball.shift(more, stitches)
+    borders = (0.0, Z * sqrt(max(0.0, sd**2 - shift**2)))
+    return any(abs(over - border) < LIKELY_SHIFT * shift for border in borders)

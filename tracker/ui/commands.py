@@ -223,7 +223,7 @@ def _matters(name: str, glance: Glance) -> bool:
 
 def _asks_for(name: str, cue: Cue) -> bool:
     """Whether a cue asks to weigh all the yarn, or one colour of it."""
-    if (cue.kind, cue.about) != ("yarn", "weigh"):
+    if cue.kind != "yarn" or not (cue.about == "weigh" or cue.data.get("weigh")):
         return False
     return (cue.data["ball"].colour is not None) == (name == "weigh_colour")
 
