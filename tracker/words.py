@@ -397,7 +397,7 @@ def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
         ends = f", ending at {low} to {write_length(length.ends_high_mm, glance.unit)}"
     whole = whole_ends_brief(glance)
     to_go = f"to go{ends}{f'; {whole}' if whole else ''}"
-    return counted(length.likely, glance.place.worked), to_go
+    return counted(length.likely or 0, glance.place.worked), to_go
 
 
 def tape_next(length: LengthSight, here: Place) -> tuple[str, str]:

@@ -62,7 +62,7 @@ def as_far(course: Course, state: State, number: Number, lengths: Lengths) -> As
         return why
     if not isinstance(lengths[number - 1], Length):
         return NotFar("no length")
-    legs, length = Legs(coming), left.lengths_after(course, state, number)
+    legs, length = Legs(coming), left.lengths_after(course, state, number, coming.tapes)
 
     def safe(rounds: int) -> bool:
         return all(legs.lacks(colour, ball, rounds) <= 0 for colour, ball in balls)
