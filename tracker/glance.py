@@ -827,12 +827,12 @@ class _Look:
         ends = self._stripe_ends(length)
         if ends is not None:
             return {"stripe": ends}
-        here, gauge = self._thread(), self._course.pattern.gauge
-        if self._section.kind != "leg" or here is None or not here.of or gauge is None:
+        here = self._thread()
+        if self._section.kind != "leg" or here is None or not here.of:
             return {}
         more = here.of - here.position + 1
-        row_mm = 100 / gauge.unwashed_rows / gauge.leg_factor
-        over = length.mm + more * row_mm - (length.target_mm or 0)
+        after = left.lengths_after(self._course, self._state, self._number, self._tapes)
+        over = after(self._done + more) - (length.target_mm or 0)
         return {"stripe_in": more} if over <= NEAR_ENOUGH_MM else {}
 
     def _stripe_near_goal(self, length: Length) -> Cue | None:
