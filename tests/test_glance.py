@@ -202,6 +202,72 @@ def test_rounds_that_were_counted_and_are_none_take_their_readings_back() -> Non
     assert [reading.row for reading in length(knitter).readings] == [24, 40], "she counts on by it"
 
 
+def shrinking(*more: float) -> Knitter:
+    """Night ferry's leg: 9.8 cm at round 20, and then shorter every two rounds."""
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    for mm in (98.0, *more):
+        knitter.do("measure", mm=mm, step=0)
+        knitter.tick(2)
+    return knitter
+
+
+def test_a_shrinking_reading_is_asked_about_and_makes_nothing_surer() -> None:
+    once, knitter = shrinking(), shrinking(97.0, 96.0)
+    assert [reading.counts for reading in length(knitter).readings] == [True, False, False]
+    knitter.do("at", round=22)
+    once.do("at", round=22)
+    assert length(knitter).sd_mm == pytest.approx(length(once).sd_mm)
+    knitter = shrinking(97.0)
+    (cue,) = (cue for cue in knitter.look().cues if cue.kind == "reading")
+    assert words.cue_line(cue, knitter.look()) == (
+        "9.7 cm is shorter than the 9.8 cm at round 20: lay it flat, once more,"
+        " instep answer right or void"
+    )
+    assert words.cue_line(cue, knitter.look(), keys=True).endswith(
+        "lay it flat, once more, i if it is right, x to leave it out"
+    )
+    assert words.cue_brief(cue, knitter.look()) == (
+        "9.7 cm: shorter than at round 20. Measure again, i right, x leave out"
+    )
+
+
+@pytest.mark.parametrize(("how", "counts"), [("right", True), ("void", False)])
+def test_she_answers_for_a_shorter_reading(how: str, counts: bool) -> None:
+    knitter = shrinking(97.0)
+    answer(knitter, next(e.number for e in reversed(knitter.events) if e.kind == "measure"), how)
+    assert [reading.counts for reading in length(knitter).readings] == [True, counts]
+    assert "reading" not in kinds(knitter)
+
+
+def test_measured_again_a_shorter_reading_is_asked_about_no_more() -> None:
+    knitter = shrinking(97.0)
+    knitter.do("measure", mm=104.0, step=0)
+    assert [reading.counts for reading in length(knitter).readings] == [True, False, True]
+    assert "reading" not in kinds(knitter)
+
+
+def test_ripped_back_a_shorter_reading_is_as_good_as_any() -> None:
+    knitter = shrinking()
+    knitter.do("rip", by=4)
+    knitter.do("measure", mm=94.0, step=0)
+    assert [reading.counts for reading in length(knitter).readings] == [False, True]
+
+
+@pytest.mark.parametrize(
+    ("at", "mm", "named"),
+    [(20, 49.0, "the 4.9 cm at cuff round 20"), (22, 53.0, "the 5.3 cm at the start of the leg")],
+)
+def test_the_earlier_reading_is_named_where_it_was_taken(at: int, mm: float, named: str) -> None:
+    knitter = Knitter()
+    knitter.to("cuff", at)
+    knitter.do("measure", mm=mm, step=0)
+    knitter.to("leg", 2)
+    knitter.do("measure", mm=mm - 2, step=0)
+    (cue,) = (cue for cue in knitter.look().cues if cue.kind == "reading")
+    assert f"shorter than {named}: " in words.cue_line(cue, knitter.look())
+
+
 def test_what_cannot_be_answered() -> None:
     knitter, of = odd_reading()
     cases: tuple[tuple[dict[str, Any], str], ...] = (

@@ -15,6 +15,7 @@ from tracker.forecast.coming import Coming
 from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
 from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
+from tracker.forecast.tape import Taken
 from tracker.forecast.tapes import Tapes
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
@@ -890,7 +891,19 @@ class _Look:
             "mm": last.mm, "row": last.row, "rounds_off": last.rounds_off,
             "number": number if fits else None, "event": last.event, "mm_off": last.mm_off,
         }  # fmt: skip
-        return Cue("reading", 0, data)
+        if last.below is None:
+            return Cue("reading", 0, data)
+        # No count explains that the fabric is shorter than it was.
+        return Cue(
+            "reading", 0, {**data, **self._longer_before(length.readings[last.below])}, "shorter"
+        )
+
+    def _longer_before(self, taken: Taken) -> dict[str, Any]:
+        """The earlier reading that the last one is shorter than."""
+        there = self._course.sections[taken.section]
+        named = None if taken.section == self._sock.section else there.called
+        was = {"mm": taken.mm, "row": taken.row, "section": named, "worked": there.worked}
+        return {"number": None, "was": was}
 
     def _tension(self) -> Cue | None:
         """Said for a few rounds after a reading that differs from the other sock by too much."""

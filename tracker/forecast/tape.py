@@ -24,7 +24,8 @@ class Taken(NamedTuple):
 
     `at_mm` is where that lies from the mark its section is usually measured from. `rounds_off`
     and `mm_off` say by how much longer than expected one is that does not, `event` when it was taken,
-    `answered` whether she has said what is to be done with it.
+    `answered` whether she has said what is to be done with it. `below` is the place of an earlier reading
+    that it is shorter than, though there is more between the marks.
     """
 
     section: int
@@ -36,6 +37,7 @@ class Taken(NamedTuple):
     event: int
     answered: bool = False
     mm_off: float = 0.0
+    below: int | None = None
 
 
 class Length(NamedTuple):
@@ -115,11 +117,14 @@ class Tape:
 
     def _taken(self, place: int) -> Taken:
         taken, reading = self.sock.readings[place], self.readings[place]
-        counts = self.known.learned.counted[place]
+        counted = self.known.learned.counted
+        counts = counted[place]
+        below = None if counts else length.shorter_than(self.readings, counted, place)
         off = 0.0 if counts else reading.mm - length.length(self.belief, reading.counts)[0]
         return Taken(
             taken.section, taken.row, taken.mm, taken.mm + self._offset(taken), counts,
             self._rounds(off), taken.event, bool(taken.verdict), off,
+            below,
         )  # fmt: skip
 
     @cached_property
