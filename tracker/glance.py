@@ -15,6 +15,8 @@ from tracker.forecast.coming import Coming
 from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
 from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
+from tracker.forecast.tape import Taken
+from tracker.forecast.tapes import Tapes
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
 from tracker.knitting import places, step, stripes, used_up
@@ -84,7 +86,8 @@ class LengthSight(NamedTuple):
     """The length now (mean and sd, mm) from `mark`, and how far the goal is.
 
     `target_mm` is None where the section has no goal. `low`, `likely` and `high` are rounds to
-    go at 5, 50 and 95 %; low and high are None while nothing can be said. `ends_low` and
+    go at 5, 50 and 95 %; low and high are None while nothing can be said, likely too where nobody has
+    counted the rows. `ends_low` and
     `ends_high` are the lengths (mm, 5 and 95 %) at which `likely` will end. `goal_row` is the row
     at which the goal is likely reached, even where that is behind her. `due` is the row of the
     next reading, behind her or ahead; `after_mm` the toe's length where the goal includes it.
@@ -95,7 +98,7 @@ class LengthSight(NamedTuple):
     mark: Mark
     target_mm: float | None
     low: int | None
-    likely: int
+    likely: int | None
     high: int | None
     ends_low_mm: float | None
     ends_high_mm: float | None
@@ -353,8 +356,8 @@ COLOURS_SEEN = 60
 """Rows within which the next colour is told."""
 ODD_IS_OLD = 10
 """Rounds after which a reading that does not fit is shown on the tape only."""
-DRIFTED, TENSION_IS_OLD = 0.04, 5
-"""The share by which two socks may differ at one count before it is said, and for how many rounds."""
+TENSION_IS_OLD = 5
+"""Rounds for which it is said that two socks differ at one count."""
 NEAR = 20
 """Rounds away from where she is up to which a place is near."""
 HELD_IS_OLD = 600_000
@@ -376,7 +379,11 @@ class _Look:
         finished = self._sock.finished
         self._row = None if finished else course.row(self._sock.section, self._sock.rows)
         self._whole = used_up.is_whole(course.pattern)
-        self._lengths = (left.length_of(course, state, 1), left.length_of(course, state, 2))
+        self._tapes = tapes = Tapes(course, state)
+        self._lengths = (
+            left.length_of(course, state, 1, tapes),
+            left.length_of(course, state, 2, tapes),
+        )
         """Those of both socks, reckoned once."""
 
     def glance(self) -> Glance:
@@ -388,7 +395,7 @@ class _Look:
         to_go = self._to_go(length)
         pace = left.pace_of(self._state)
         card = self._card()
-        coming = Coming(self._course, self._state, self._number, self._lengths)
+        coming = Coming(self._course, self._state, self._number, self._lengths, self._tapes)
         yarn = ball.yarn_of(coming)
         time = self._time(coming, pace, to_go[1])
         differs = step.first(self._course, self._state)
@@ -501,7 +508,9 @@ class _Look:
         """Where she may be by the length, the colour or the pin that she sees, and by the stitches."""
         reach = None
         if check.clue.mm is not None:
-            reach = left.rows_at(self._course, self._state, self._number, check.clue.mm)
+            reach = left.rows_at(
+                self._course, self._state, self._number, check.clue.mm, self._tapes
+            )
             if reach is None:
                 return ()
         seen = places.Seen(check.clue, reach, check.found, check.plain)
@@ -700,7 +709,7 @@ class _Look:
         if card is None or not self._sock.section:
             return card
         before = self._sock.section - 1
-        mm = left.ended_length(self._course, self._state, self._number, before)
+        mm = left.ended_length(self._course, self._state, self._number, before, self._tapes)
         last = self._state.last
         came_here = last.sock == self._number and last.kind in ("tick", "end", "at")
         return card._replace(data={**card.data, "before_mm": mm, "just_ended": came_here})
@@ -800,7 +809,7 @@ class _Look:
             self._stripe_near_goal(length),
             self._repeat_near_goal(length),
             self._odd_reading(length),
-            self._tension(length),
+            self._tension(),
             self._tape_due(length),
         ]
         return [*urgent, *(cue for cue in told if cue), *rest]
@@ -819,12 +828,15 @@ class _Look:
         ends = self._stripe_ends(length)
         if ends is not None:
             return {"stripe": ends}
-        here, gauge = self._thread(), self._course.pattern.gauge
-        if self._section.kind != "leg" or here is None or not here.of or gauge is None:
+        here = self._thread()
+        if self._section.kind != "leg" or here is None or not here.of:
             return {}
         more = here.of - here.position + 1
-        row_mm = 100 / gauge.unwashed_rows / gauge.leg_factor
-        over = length.mm + more * row_mm - (length.target_mm or 0)
+        there = self._sock.section
+        after = left.lengths_after(self._course, self._state, self._number, there, self._tapes)
+        if after is None:
+            return {}
+        over = after(self._done + more) - (length.target_mm or 0)
         return {"stripe_in": more} if over <= NEAR_ENOUGH_MM else {}
 
     def _stripe_near_goal(self, length: Length) -> Cue | None:
@@ -882,12 +894,25 @@ class _Look:
             "mm": last.mm, "row": last.row, "rounds_off": last.rounds_off,
             "number": number if fits else None, "event": last.event, "mm_off": last.mm_off,
         }  # fmt: skip
-        return Cue("reading", 0, data)
+        if last.below is None:
+            return Cue("reading", 0, data)
+        # No count explains that the fabric is shorter than it was.
+        return Cue(
+            "reading", 0, {**data, **self._longer_before(length.readings[last.below])}, "shorter"
+        )
 
-    def _tension(self, length: Length) -> Cue | None:
+    def _longer_before(self, taken: Taken) -> dict[str, Any]:
+        """The earlier reading that the last one is shorter than."""
+        there = self._course.sections[taken.section]
+        named = None if taken.section == self._sock.section else there.called
+        was = {"mm": taken.mm, "row": taken.row, "section": named, "worked": there.worked}
+        return {"number": None, "was": was}
+
+    def _tension(self) -> Cue | None:
         """Said for a few rounds after a reading that differs from the other sock by too much."""
-        tension = length.tension
-        if tension is None or abs(tension.share) <= DRIFTED:
+        here = self._sock.section
+        tension = left.tension_of(self._course, self._state, self._number, here, self._tapes)
+        if tension is None or not tension.drifted:
             return None
         if self._done - tension.row >= TENSION_IS_OLD:
             return None

@@ -12,6 +12,7 @@ from typing import Literal, NamedTuple
 from tracker.drawing import Picture, picture
 from tracker.forecast import left
 from tracker.forecast.coming import Coming
+from tracker.forecast.tapes import Tapes
 from tracker.glance import Glance
 from tracker.knitting import step
 from tracker.knitting.changes import Change
@@ -98,18 +99,19 @@ class SideBySide(NamedTuple):
 
 def side_by_side(course: Course, state: State, glance: Glance) -> SideBySide:
     """The pair as it is; `glance` is the look at the sock in hand."""
-    coming = _coming(course, state)
-    one, two = (left.learned_rows(course, state, number) for number in BOTH)
+    tapes = Tapes(course, state)
+    coming = _coming(course, state, tapes)
+    one, two = (left.learned_rows(course, state, number, tapes) for number in BOTH)
     first = _picture(coming, 1)
     second = _picture(coming, 2, first.key if first else ())
     return SideBySide(
         glance=glance,
-        lines=tuple(_lines(course, state, coming)),
+        lines=tuple(_lines(coming, tapes)),
         differences=tuple(step.named(course, found) for found in step.differences(state)),
         changes=tuple(_changes(course, state)),
         hanging=hanging(course, state),
-        readings=tuple(reading for number in BOTH for reading in _readings(course, state, number)),
-        tension=left.tension_of(course, state),
+        readings=tuple(reading for number in BOTH for reading in _readings(tapes, number)),
+        tension=left.tension_of_two(course, state, tapes),
         gauge=course.pattern.gauge,
         learned=(one, two),
         weighings=state.weighings,
@@ -117,27 +119,29 @@ def side_by_side(course: Course, state: State, glance: Glance) -> SideBySide:
     )
 
 
-def _coming(course: Course, state: State) -> Coming:
-    lengths = left.length_of(course, state, 1), left.length_of(course, state, 2)
-    return Coming(course, state, state.hand, lengths)
+def _coming(course: Course, state: State, tapes: Tapes) -> Coming:
+    lengths = left.length_of(course, state, 1, tapes), left.length_of(course, state, 2, tapes)
+    return Coming(course, state, state.hand, lengths, tapes)
 
 
 # Section by section
 
 
-def _lines(course: Course, state: State, coming: Coming) -> Iterator[Line]:
+def _lines(coming: Coming, tapes: Tapes) -> Iterator[Line]:
+    course, state = tapes.course, tapes.state
     shares = _shares(course, state, coming)
     for index, there in enumerate(course.sections):
-        one, two = (_side(course, state, number, index) for number in BOTH)
+        one, two = (_side(tapes, number, index) for number in BOTH)
         here = tuple(sock.section == index and not sock.finished for sock in state.socks)
         apart = step.rows_apart(state, index)
         yield Line(there.called, there.worked, (one, two), (here[0], here[1]), apart, shares[index])
 
 
-def _side(course: Course, state: State, number: Number, index: int) -> Side:
+def _side(tapes: Tapes, number: Number, index: int) -> Side:
+    course, state = tapes.course, tapes.state
     sock = state.sock(number)
     if index < len(sock.ended):
-        mm = left.ended_length(course, state, number, index)
+        mm = left.ended_length(course, state, number, index, tapes)
         return Side(sock.ended[index], True, mm, _minutes(sock, index))
     if index == sock.section and sock.begun:
         return Side(course.of(sock).number(index, sock.rows), False)
@@ -204,8 +208,10 @@ def _past(course: Course, sock: Sock, change: Change) -> bool:
 # The tape
 
 
-def _readings(course: Course, state: State, number: Number) -> Iterator[Reading]:
-    counting = {one.event for one in left.readings_of(course, state, number) if one.counts}
+def _readings(tapes: Tapes, number: Number) -> Iterator[Reading]:
+    course, state = tapes.course, tapes.state
+    taken_in = left.readings_of(course, state, number, tapes)
+    counting = {one.event for one in taken_in if one.counts}
     for taken in state.sock(number).readings:
         there = course.sections[taken.section]
         usual = there.marks[0] if there.marks else "section"

@@ -199,7 +199,7 @@ def _tension(share: float, of_socks: bool) -> str:
     percent = abs(round_half_up(share * 100))
     one, two = sock(1, of_socks), sock(2, of_socks)
     if not percent:
-        return f"{two} is as tight as {one}"
+        return f"{two} is as tight as {one}, as far as the tape tells"
     return f"{two} is {percent:g} % {'tighter' if share < 0 else 'looser'} than {one}"
 
 

@@ -397,7 +397,7 @@ def _rows_fact(glance: Glance, length: LengthSight) -> tuple[str, str]:
         ends = f", ending at {low} to {write_length(length.ends_high_mm, glance.unit)}"
     whole = whole_ends_brief(glance)
     to_go = f"to go{ends}{f'; {whole}' if whole else ''}"
-    return counted(length.likely, glance.place.worked), to_go
+    return counted(length.likely or 0, glance.place.worked), to_go
 
 
 def tape_next(length: LengthSight, here: Place) -> tuple[str, str]:
@@ -570,6 +570,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "rounds": counted(abs(cue.data["rounds_off"]), glance.place.worked)
         if "rounds_off" in cue.data
         else "",
+        "then": _was_at(cue, glance) if "was" in cue.data else "",
         "long": "long" if cue.data.get("rounds_off", 0) > 0 else "short",
         "until": stage_words.until_brief(glance.used_up) if glance.used_up else "",
         "or_at": f" or count, then {cue.data['number']} a"
@@ -589,6 +590,7 @@ _BRIEFLY = {
     ("section", "full repeat"): "e ends it: a whole repeat here",
     ("slip-first", ""): "slip the first stitch",
     ("reading", ""): "{mm}: {rounds} too {long}. Measure{or_at}; i, x",
+    ("reading", "shorter"): "{mm}: shorter than at {then}. Measure again; i, x",
     ("measure", ""): "lay the tape, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: {cast_on}",
@@ -620,6 +622,7 @@ _BY_KEY = {
     "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
     "correct": "measure again, or count on the fabric, then {number} a; i right, x out",
     "answer": "measure again, i if it is right, x to leave it out",
+    "right or void": "i if it is right, x to leave it out",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
     "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",
     "match": "keep it, a needle {needle}, or {goal} g twice: {signed}",
@@ -637,6 +640,7 @@ _BY_COMMAND = {
     " done), instep answer right{sock}"
     " or void",
     "answer": "measure again, instep answer right{sock} or void",
+    "right or void": "instep answer right{sock} or void",
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
     "weigh colour": "instep weigh {number} --colour {colour} enters it",
     "goal by yarn": "instep target yarn{sock} sets the goal anew",
@@ -788,17 +792,31 @@ def _tension(cue: Cue, glance: Glance) -> str:
 
 def _reading_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     reading = write_length(cue.data["mm"], glance.unit)
+    if cue.about == "shorter":
+        return f"{reading} is {misfit(cue, glance)}: lay it flat, once more", "right or void"
     number = cue.data["number"]
     then = "answer" if number is None else ("correct", number)
     return f"{reading} does not fit: {misfit(cue, glance)}", then
 
 
 def misfit(cue: Cue, glance: Glance) -> str:
-    """ "11 mm or about 5 rounds longer than expected"."""
+    """ "11 mm or about 5 rounds longer than expected", "shorter than the 9.8 cm at round 20"."""
+    if cue.about == "shorter":
+        was = write_length(cue.data["was"]["mm"], glance.unit)
+        return f"shorter than the {was} at {_was_at(cue, glance)}"
     off = int(cue.data["rounds_off"])
     by = write_length(abs(cue.data["mm_off"]), "in" if glance.unit == "in" else "mm")
     rounds = counted(abs(off), glance.place.worked)
     return f"{by} or about {rounds} {'longer' if off > 0 else 'shorter'} than expected"
+
+
+def _was_at(cue: Cue, glance: Glance) -> str:
+    """ "round 20", "cuff round 20", "the start of the leg"."""
+    was = cue.data["was"]
+    named = section(was["section"], glance.of_socks) if was["section"] else ""
+    if not was["row"]:
+        return f"the start of the {named or section_of(glance)}"
+    return f"{named} {unit(was['worked'])} {was['row']}".lstrip()
 
 
 def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:

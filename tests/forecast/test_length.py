@@ -33,6 +33,7 @@ from tracker.forecast.length import (
     prior,
     reading_sigma,
     rounds_to,
+    shorter_than,
     surprise,
 )
 from tracker.units import round_half_up, whole
@@ -284,6 +285,32 @@ def test_measuring_again_after_a_slip_of_the_tape() -> None:
     learned = fold(leg_after(), readings)
     assert learned.counted == (True, True, False, True)
     assert learned.belief == leg_after((24, 60), (45, 109), (59, 143))
+
+
+def test_a_reading_shorter_than_an_earlier_one_does_not_count_until_she_says_so() -> None:
+    """The fabric has grown since: one of the two cannot be right, and nothing is surer than before."""
+    readings = [reading(24, 60), reading(26, 59.5), reading(28, 59)]
+    learned = fold(leg_after(), readings)
+    assert learned.counted == (True, False, False)
+    assert learned.belief == leg_after((24, 60))
+    assert [shorter_than(readings, learned.counted, n) for n in range(3)] == [None, 0, 0]
+    right = [reading(24, 60), reading(26, 59.5, accepted=True)]
+    believed = learn(loosened(leg_after((24, 60)), DRIFT), Counts(leg=26), 59.5, 7.5)
+    assert fold(leg_after(), right) == (believed, (True, True))
+
+
+def test_what_is_as_long_or_measured_elsewhere_is_not_shorter() -> None:
+    at_one_round = [reading(24, 60), reading(24, 59)]
+    assert fold(leg_after(), at_one_round).counted == (True, True)
+    assert fold(leg_after(), [reading(24, 60), reading(26, 60)]).counted == (True, True)
+    belief = prior(42, "round swatch", heel_mm=36)
+    from_edge = Reading(126, Counts(cuff=22, leg=30), 2.5)
+    from_cuff = Reading(84, Counts(leg=34), 2.5)
+    assert fold(belief, [from_edge, from_cuff]).counted == (True, True)
+    odd = [reading(24, 90), reading(26, 63)]
+    assert fold(leg_after(), odd).counted == (False, True), (
+        "what does not count stands against none"
+    )
 
 
 def test_readings_from_two_marks_at_one_round_stay_two() -> None:

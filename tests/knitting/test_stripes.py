@@ -8,6 +8,7 @@ from functools import cache
 from itertools import cycle, islice
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -380,6 +381,21 @@ def test_a_full_stripe_that_is_far_from_the_goal_is_not_offered() -> None:
     knitter.to("leg", 46)
     goal = next(cue for cue in knitter.look().cues if cue.about == "goal")
     assert not {"stripe", "stripe_in"} & set(goal.data)
+
+
+@pytest.mark.parametrize(("high", "goal", "offered"), [(1.15, 152.0, False), (0.85, 156.0, True)])
+def test_what_is_near_enough_goes_by_what_the_tape_taught(
+    high: float, goal: float, offered: bool
+) -> None:
+    """Rounds higher or lower than the swatch's: the stripe ends 12.3 mm past the goal, or 11.8."""
+    knitter = Knitter(striped((Stripe("navy", 9), Stripe("cream", 3), Stripe("rust", 8))))
+    for row in (15, 30):
+        knitter.to("leg", row)
+        knitter.do("measure", mm=(22 / 44.1 + row / 42) * 100 * high, step=0)
+    knitter.do("target", mm=goal, text="x")
+    knitter.tick(knitter.look().rows_to_go[1] or 0)
+    cue = next(cue for cue in knitter.look().cues if cue.about == "goal")
+    assert ("stripe_in" in cue.data) == offered
 
 
 def test_past_the_other_sock_s_count_the_stripes_go_on() -> None:

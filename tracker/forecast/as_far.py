@@ -75,7 +75,7 @@ def as_far(
     balls = balls_of(coming, told)
     if (why := _not_known(coming, told, balls)) is not None:
         return why
-    length = left.lengths_after(course, state, number, section)
+    length = left.lengths_after(course, state, number, section, coming.tapes)
     if length is None:
         return NotFar("no length")
     legs = Legs(coming, only=only)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from tracker.forecast.left import Length, Unknown, rows_to_goal
+from tracker.forecast.tapes import Tapes
 from tracker.knitting import pair, shares
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number, Sock, State, other
@@ -20,9 +21,16 @@ class Coming:
     `socks` are what the yarn is for: both socks; of what is no sock what was begun.
     """
 
-    def __init__(self, course: Course, state: State, number: Number, lengths: Lengths) -> None:
+    def __init__(
+        self,
+        course: Course,
+        state: State,
+        number: Number,
+        lengths: Lengths,
+        tapes: Tapes | None = None,
+    ) -> None:
         self.course, self.state, self.number = course, state, number
-        self._lengths = lengths
+        self._lengths, self.tapes = lengths, tapes or Tapes(course, state)
         socks = course.pattern.of_socks
         self.socks = tuple(n for n in BOTH if socks or n == number or state.sock(n).begun)
         self.unfinished = tuple(n for n in self.socks if not state.sock(n).finished)
@@ -99,10 +107,9 @@ class Coming:
             sock = self.state.sock(which)
             if sock.section == index and not sock.finished:
                 here, done = self._lengths[which - 1], self.done(which, index)
-                return (
-                    done + here.likely if isinstance(here, Length) else max(done, section.planned)
-                )
-        return rows_to_goal(self.course, self.state, number, index)
+                likely = here.likely if isinstance(here, Length) else None
+                return max(done, section.planned) if likely is None else done + likely
+        return rows_to_goal(self.course, self.state, number, index, self.tapes)
 
     # Stitches
 

@@ -209,23 +209,44 @@ def merged(readings: Sequence[Reading]) -> Reading:
 def fold(belief: Belief, readings: Iterable[Reading]) -> Learned:
     """`belief` after all `readings`, in the order they were made.
 
-    Those at the same counts are taken as one. A reading out of line is left out until it is
-    accepted; then it is believed with three times its sigma, and the fabric may have drifted.
+    Those at the same counts are taken as one. A reading out of line, or shorter than an earlier one
+    that counts, is left out until it is accepted; then it is believed with three times its sigma, and
+    the fabric may have drifted.
     """
     given = tuple(readings)
     counted = [False] * len(given)
     for places in _alike(given):
-        taken = [n for n in places if _counts(belief, given[n])]
+        shorter = {n for n in places if shorter_than(given, counted, n) is not None}
+        taken = [n for n in places if _counts(belief, given[n], n in shorter)]
         if not taken:
             continue
         for place in taken:
             counted[place] = True
-        belief = _absorbed(belief, merged([given[n] for n in taken]))
+        belief = _absorbed(belief, merged([given[n] for n in taken]), not shorter.isdisjoint(taken))
     return Learned(belief, tuple(counted))
 
 
-def _counts(belief: Belief, reading: Reading) -> bool:
-    return not reading.void and (reading.accepted or not is_outlier(belief, reading))
+def shorter_than(readings: Sequence[Reading], counted: Sequence[bool], at: int) -> int | None:
+    """The place of the longest earlier reading that counts and is longer than that `at` a place.
+
+    Of those that lie within it: the later one has all of their rounds, and some more.
+    """
+    here = readings[at]
+    longer = [
+        n
+        for n in range(at)
+        if counted[n] and readings[n].mm > here.mm and _within(readings[n].counts, here.counts)
+    ]
+    return max(longer, key=lambda n: readings[n].mm, default=None)
+
+
+def _counts(belief: Belief, reading: Reading, shorter: bool) -> bool:
+    odd = shorter or is_outlier(belief, reading)
+    return not reading.void and (reading.accepted or not odd)
+
+
+def _within(less: Counts, more: Counts) -> bool:
+    return less != more and all(a <= b for a, b in zip(less, more, strict=True))
 
 
 def length(belief: Belief, counts: Counts) -> tuple[float, float]:
@@ -342,8 +363,8 @@ def _alike(readings: Sequence[Reading]) -> Iterable[list[int]]:
     return groups.values()
 
 
-def _absorbed(belief: Belief, reading: Reading) -> Belief:
+def _absorbed(belief: Belief, reading: Reading, shorter: bool) -> Belief:
     sigma = reading.sigma
-    if reading.accepted and is_outlier(belief, reading):
+    if shorter or (reading.accepted and is_outlier(belief, reading)):
         belief, sigma = loosened(belief, DRIFT), 3 * sigma
     return learn(belief, reading.counts, reading.mm, sigma)

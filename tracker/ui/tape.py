@@ -236,7 +236,7 @@ def _landing(length: LengthSight) -> float | None:
 
 def _due(glance: Glance, length: LengthSight, landing: float | None) -> float | None:
     """Where the round of the next reading will lie, between now and the end in even steps."""
-    if length.measure_at is None or landing is None or length.likely <= 0:
+    if length.measure_at is None or landing is None or not length.likely:
         return None
     rounds = length.measure_at - glance.place.done
     return length.mm + (landing - length.mm) * rounds / length.likely

@@ -1,0 +1,58 @@
+"""What lies between two marks of a sock: rounds of each fabric, and its heel."""
+
+from __future__ import annotations
+
+from tracker.forecast import length
+from tracker.forecast.length import Counts, Fabric, Reading
+from tracker.knitting.course import Course
+from tracker.knitting.state import Sock, TapeReading
+from tracker.pattern.marks import fabric_of
+from tracker.pattern.model import Mark
+
+
+class Between:
+    """The marks of a sock on its own course, and the rounds that lie from them to the needle."""
+
+    def __init__(self, course: Course, sock: Sock) -> None:
+        self._sections = course.sections
+        self._ended = sock.ended
+        turn, toe = course.find("turn"), course.find("toe")
+        self.heel_rows = 1 + (0 if turn is None else self._sections[turn].planned)
+        """Rows by which the depth of a heel is guessed."""
+        self.toe = 0 if toe is None else self._sections[toe].planned
+        """Rounds of the toe."""
+
+    def usual(self, section: int) -> Mark:
+        """From where a section is measured if no mark is named."""
+        marks = self._sections[section].marks
+        return marks[0] if marks else "section"
+
+    def counts(self, mark: Mark, section: int, rows: int) -> Counts:
+        """What lies between `mark` and the needle after `rows` rows of a section."""
+        grown: dict[Fabric, float] = {"cuff": 0, "leg": 0, "foot": 0}
+        for index in range(self._first_from(mark, section), section):
+            grown[fabric_of(self._sections[index])] += self._rows_of(index)
+        grown[fabric_of(self._sections[section])] += rows
+        return Counts(**grown, heel=1 if mark == "heel" else 0)
+
+    def reading(self, taken: TapeReading) -> Reading:
+        """A reading as it is learned from."""
+        counts = self.counts(taken.mark, taken.section, taken.row)
+        sigma = length.reading_sigma(taken.mark, taken.rough, taken.step_mm)
+        said = taken.verdict
+        return Reading(taken.mm, counts, sigma, said == "right", said == "void")
+
+    def _first_from(self, mark: Mark, section: int) -> int:
+        """The first section that lies between a mark and this one."""
+        if mark == "section":
+            return section
+        first = section
+        while first and mark in self._sections[first - 1].marks:
+            first -= 1
+        if mark == "cuff":
+            return first
+        return 0 if mark == "cast-on" else first
+
+    def _rows_of(self, index: int) -> float:
+        """Rows of a section that lies behind her, or as planned."""
+        return self._ended[index] if index < len(self._ended) else self._sections[index].planned
