@@ -228,7 +228,7 @@ def test_a_shrinking_reading_is_asked_about_and_makes_nothing_surer() -> None:
         "lay it flat, once more, i if it is right, x to leave it out"
     )
     assert words.cue_brief(cue, knitter.look()) == (
-        "9.7 cm: shorter than at round 20. Measure again, i right, x leave out"
+        "9.7 cm: shorter than at round 20. Measure again; i, x"
     )
 
 
