@@ -58,7 +58,7 @@ MAY_IMPORT["reports"] = MAY_IMPORT["past_words"] | {"past_words"}
 MAY_IMPORT["more_report"] = MAY_IMPORT["reports"] | {"reports"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
 MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words"}
-MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "circle_words"}
+MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "circle_words"}
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words",

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
-from tracker import words
+from tracker import past_words, words
 from tracker.circle_words import is_question
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
@@ -149,11 +149,14 @@ def _checked(path: str, given: Pack) -> Summary:
     replay = replayed_on(Course(open_text(path, given.pattern_text)), path, given)
     course = replay.course
     try:
-        past(replay.started, map(event_of, given.rows))
+        for one in past(replay.started, map(event_of, given.rows)):
+            past_words.happened(one, course.pattern.unit, course.pattern.of_socks)
         for number in BOTH:
             look(course, replay.state, Shown("", "rounds", replay.events), number)
     except (UnknownAct, BadHistory) as bad:
         raise _contradicts(path, str(bad)) from None
+    except (KeyError, ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
+        raise _contradicts(path, "an event does not hold what is told of it") from None
     return Summary(*summary(course, replay.state))
 
 

@@ -18,6 +18,7 @@ from tests.knitting.knitter import SAMPLE
 from tracker.clock import now
 from tracker.knitting.decide import Refused
 from tracker.packing import pack, parted_title, replayed_on, unpack
+from tracker.reports import history_text
 from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.storage.chain import Row, encode, read_data
@@ -394,10 +395,46 @@ def test_a_history_that_contradicts_itself_is_refused(
     assert instep.json("basket")["pairs"] == []
 
 
+@pytest.mark.parametrize(
+    "acts",
+    [
+        [("rest", {"text": "x", "over": 1})],
+        [("tick", {"rounds": 1, "over": 1})],
+        [("tick", {"rounds": 1, "over": ["x"], "acts": []})],
+        [("note", {"text": 3})],
+        [("rest", {"text": None})],
+        [("tick", {"rounds": 3}), ("lifeline", {"section": 0, "round": 2})],
+        [
+            ("tick", {"rounds": 22}), ("tick", {"rounds": 5}),
+            ("rip", {"section": 1, "round": 2, "stitches": 1, "rows": 40, "needles": 1, "into": 3}),
+        ],
+        [
+            ("tick", {"rounds": 22}), ("tick", {"rounds": 5}),
+            ("rip", {"section": 1, "round": 2, "stitches": 1, "rows": 4, "needles": 1, "into": 3}),
+        ],
+    ],
+)  # fmt: skip
+def test_what_no_knitter_did_is_one_line_or_can_be_told(
+    instep: Instep, tmp_path: Path, acts: list[tuple[str, Any]]
+) -> None:
+    """Right checksums, and fields that no act of this program has."""
+    path = tmp_path / "a.pack"
+    path.write_text(write(forged(*acts), {}))
+    code, _, err = instep.run("unpack", str(path))
+    if code:
+        assert "its history contradicts itself" in err
+        assert err.count("\n") == 1
+    else:
+        instep.ok("history")
+        instep.ok("left")
+    instep.run("circle", str(path))
+
+
 FIELDS = st.sampled_from([
     "rounds", "needles", "round", "section", "mm", "text", "from", "of", "as", "copy", "value", "grams",
     "colour", "coloured", "found", "matches", "at", "by", "to", "plain", "only", "step", "row", "rows",
-    "name", "pin", "pattern", "sections",
+    "name", "pin", "pattern", "sections", "over", "acts", "unit", "laid", "rewritten", "there", "stitches",
+    "into", "repair", "after", "order",
 ])  # fmt: skip
 VALUES: st.SearchStrategy[Any] = st.recursive(
     st.none() | st.booleans() | st.integers(-(10**20), 10**20) | st.integers(0, 9)
@@ -408,7 +445,7 @@ VALUES: st.SearchStrategy[Any] = st.recursive(
 )  # fmt: skip
 KINDS = st.sampled_from([
     "tick", "end", "target", "measure", "answer", "weigh", "count", "at", "rip", "lifeline", "note",
-    "changed", "copy", "other", "rest", "restart", "undo", "redo", "append", "replan",
+    "changed", "copy", "other", "rest", "restart", "undo", "redo", "append", "replan", "order",
 ])  # fmt: skip
 
 
@@ -432,4 +469,4 @@ def test_forged_acts_are_refused_or_can_be_shown(acts: list[tuple[str, Any]]) ->
                 assert basket.pairs() == []
             else:
                 session.look(2)
-                assert session.past()
+                assert list(history_text(session.past(), "cm", True))

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from tests.examples import examples
 from tests.knitting.knitter import GUSSET, SECTIONS, Knitter, sock_of_64
-from tracker.knitting import places, step
+from tracker.knitting import pair, places, step
 from tracker.knitting.changes import BadChange, Laid
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
@@ -841,3 +841,51 @@ def test_a_round_without_a_stretch_of_knit_is_laid_as_it_is_written(
 
 def stitches(made: list[Run]) -> list[str]:
     return [run.stitch for run in made for _ in range(run.times)]
+
+
+# A round that is worked in part
+
+
+@pytest.mark.parametrize("needles", [1, 3])
+def test_no_change_comes_into_a_round_that_is_half_worked_on_the_other_sock(needles: int) -> None:
+    """Three needles of round 6 are done there: on two needles they would be more than there are."""
+    knitter = Knitter()
+    knitter.to("leg", 5)
+    knitter.to("leg", 5, sock=2)
+    knitter.needle(needles, 2)
+    made = pair.made(knitter.course, knitter.state, 2)
+    changed(knitter, "set", "32/32", sock=1)
+    assert not knitter.sock(2).changes
+    assert knitter.look(2).place.needle == f"N{needles + 1}"
+    assert pair.made(knitter.course, knitter.state, 2) == made
+    knitter.needle(1, 2)
+
+
+def test_what_is_half_worked_there_is_not_taken_away_either() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 5)
+    changed(knitter, "set", "32/32", sock=1)
+    knitter.to("leg", 5, sock=2)
+    knitter.needle(1, 2)
+    knitter.do("copy", of=knitter.sock(1).changes[0].event, copy=False)
+    assert knitter.sock(2).changes, "the round in hand lies on them"
+    assert knitter.look(2).place.needle == "N2"
+
+
+def test_edges_are_told_before_or_after_the_round_that_picks_them_up() -> None:
+    knitter = Knitter()
+    knitter.to("gusset")
+    knitter.needle()
+    with pytest.raises(Refused, match="the round is half worked; finish it, then tell the edges"):
+        changed(knitter, "picked-up", "10/10")
+
+
+def test_a_skipped_decrease_is_made_in_a_round_that_is_not_begun() -> None:
+    """Round 10 is worked plainly on one needle already: the decreases of round 9 come later."""
+    knitter = Knitter()
+    knitter.to("gusset", 9)
+    knitter.needle()
+    changed(knitter, "skipped-decrease")
+    assert on(knitter, 1)[0] == 22
+    gusset = course_of(knitter, 1).sections[GUSSET]
+    assert gusset.row(10).word != "DEC"

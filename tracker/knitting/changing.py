@@ -74,6 +74,11 @@ class _Here(NamedTuple):
         return self.section.first - 1 + self.sock.rows
 
     @property
+    def begun(self) -> int:
+        """The number of the last row that is done or worked in part."""
+        return self.done + self.sock.inside
+
+    @property
     def unit(self) -> str:
         return "row" if self.section.worked == "rows" else "round"
 
@@ -174,7 +179,7 @@ def _skipped(here: _Here) -> Told:
     rows = _rows_from(here, here.done if here.row is None else here.row, shaped=True)
     works = [_work(row) for row in rows]
     skipped, works[0] = works[0], _plain_work(here, rows[0])
-    at = _first(rows, lambda row: row.number > here.done and _is_plain(row))
+    at = _first(rows, lambda row: row.number > here.begun and _is_plain(row))
     if at is None:
         works.append(skipped)
     else:
@@ -187,7 +192,7 @@ def _extra(here: _Here) -> Told:
     """The row was worked with the decreases of the next one that has any, which is then plain."""
     _no_value(here)
     rows = _rows_from(here, here.done if here.row is None else here.row, shaped=False)
-    at = _first(rows, lambda row: row.number > here.done and _is_shaped(row))
+    at = _first(rows, lambda row: row.number > here.begun and _is_shaped(row))
     if at is None:
         raise BadChange(
             f"no decrease is left in the {here.section.name} to leave out for it; tell it with other"
@@ -273,6 +278,8 @@ def _picked_up(here: _Here) -> Told:
         raise BadChange(
             "the gusset is on its way; edges are told once both are picked up, before round 1"
         )
+    if here.sock.section == at and here.sock.inside:
+        raise BadChange("the round is half worked; finish it, then tell the edges")
     names = tuple(needle.name for needle in gusset.rows[0].needles)
     layout = Layout(names, at_side=at - turn > 1)
     if len(names) != (2 if layout.at_side else len(names)) or not 2 <= len(names) <= 4:

@@ -32,6 +32,10 @@ class Placed(Protocol):
         """Needles ticked in the row in hand."""
 
     @property
+    def into(self) -> int:
+        """Stitches of the needle in hand that are worked."""
+
+    @property
     def finished(self) -> bool:
         """Whether nothing of it is left to knit."""
 
@@ -137,6 +141,12 @@ class Course:
     def is_done(self, sock: Placed, section: int, row: int) -> bool:
         """Whether a row of a section lies behind a sock."""
         here = (sock.section, sock.rows)
+        return sock.finished or here >= (section, self.sections[section].rows_to(row))
+
+    def has_come_to(self, sock: Placed, section: int, row: int) -> bool:
+        """Whether a row of a section lies behind a sock, or is the one in hand and worked in part."""
+        inside = 1 if sock.needles or sock.into else 0
+        here = (sock.section, sock.rows + inside)
         return sock.finished or here >= (section, self.sections[section].rows_to(row))
 
     def find(self, name: str, near: int = 0) -> int | None:

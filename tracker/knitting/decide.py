@@ -474,7 +474,7 @@ def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change
     from tracker.knitting import changing
 
     theirs = replay.state.sock(3 - sock)
-    if not told.rewritten or replay.course.of(theirs).is_done(theirs, told.section, told.row):
+    if not told.rewritten or replay.course.of(theirs).has_come_to(theirs, told.section, told.row):
         return {}
     same = (kind, told.section, told.row)
     kept = [

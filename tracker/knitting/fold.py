@@ -260,7 +260,7 @@ class Fold:
         if change.kind == "other":
             own = change in on.changes
         again = change.repeated()
-        if again is not None and not own and not on.is_done(change.section, change.row):
+        if again is not None and not own and not on.has_come_to(change.section, change.row):
             on.change_soundly((*on.changes, again))
 
     def _copy(self, event: Event) -> None:
@@ -290,7 +290,7 @@ class Fold:
             change
             for change in on.changes
             if not (change.repeats and change.event in events)
-            or on.is_done(change.section, change.row)
+            or on.has_come_to(change.section, change.row)
         )
 
     def _count(self, event: Event) -> None:
@@ -616,6 +616,9 @@ def _inside(event: Event, hand: Hand) -> Tinked | None:
     most = 1 if row.side is not None else len(row.needles)
     if not 0 <= needles < most or not 0 <= into <= len(stitches_on(row, needles)):
         raise ValueError("there are no such stitches")
+    forward = (section, rows, needles, into) > (hand.section, hand.rows, hand.needles, hand.into)
+    if forward or _whole(data["round"]) != hand.course.number(section, rows):
+        raise ValueError("stitches are only taken back")
     return Tinked(section, rows, needles, into)
 
 

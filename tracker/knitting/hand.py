@@ -213,6 +213,10 @@ class Hand:
         """Whether a row of a section lies behind it."""
         return self.course.is_done(self, section, row)
 
+    def has_come_to(self, section: int, row: int) -> bool:
+        """Whether that row lies behind it, or is worked in part."""
+        return self.course.has_come_to(self, section, row)
+
     def move_readings(self, rows: int, of: int) -> None:
         """The count is corrected to `rows`: where the readings of this section lie by it.
 

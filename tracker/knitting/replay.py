@@ -112,7 +112,7 @@ class Replay:
             self._live[stay:] = [brought]
         else:
             stay = len(self._live)
-            if "over" in event.data:
+            if event.kind == "tick" and "over" in event.data:
                 self._moved[event.number] = self._over(event)
                 stay -= len(self._moved[event.number])
             self._live[stay:] = [event]
@@ -122,7 +122,9 @@ class Replay:
 
     def _over(self, event: Event) -> list[Event]:
         """The ticks that an event moves to its sock: the last of the acts that stand."""
-        over = list(event.data["over"])
+        over = event.data["over"]
+        if not isinstance(over, list) or not all(type(number) is int for number in over):
+            raise BadHistory(f"event {event.number} ({event.kind}) moves ticks that are not there")
         ticks = self._live[1:][-len(over) :] if over else []
         right = all(tick.kind == "tick" and tick.sock != event.sock for tick in ticks)
         if not ticks or [tick.number for tick in ticks] != over or not right:
