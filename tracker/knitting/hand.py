@@ -131,9 +131,13 @@ class Hand:
             self.changes = told
 
     def change_soundly(self, changes: Iterable[Change]) -> None:
-        """The same; one that does not come out with those before it is left out."""
+        """The same; where they do not, one that does not come out with those before it is left out."""
+        told = tuple(changes)
+        with suppress(ValueError):
+            self.change(told)
+            return
         kept: list[Change] = []
-        for change in changes:
+        for change in told:
             for way in change.ways:
                 with suppress(ValueError):
                     if way.alters:
