@@ -22,14 +22,14 @@ def more_json(glance: Glance) -> dict[str, Any]:
     stage = None if time is None else time.stage
     return {
         **left_json(glance),
-        "yarn": [_ball(ball) for ball in balls],
+        "yarn": [_ball(ball, glance.place.done) for ball in balls],
         "time": None if time is None else _time(glance, time),
         "stage": None if time is None or stage is None else _stage(stage, time.today),
     }
 
 
-def _ball(ball: YarnSight) -> dict[str, Any]:
-    """All the yarn together, or the ball of one colour."""
+def _ball(ball: YarnSight, done: int) -> dict[str, Any]:
+    """All the yarn together, or the ball of one colour. A weighing that was passed by is due now."""
     say = not ball.vague and bool(ball.unfinished)
     return {
         "colour": ball.colour,
@@ -42,7 +42,7 @@ def _ball(ball: YarnSight) -> dict[str, Any]:
         "lacks_g": max(0.0, ball.lacks_g) if say else None,
         "chance": ball.chance if say else None,
         "verdict": ball.verdict if say else None,
-        "weigh_at": ball.weigh_at,
+        "weigh_at": None if ball.weigh_at is None else max(done, ball.weigh_at),
         "leg_ends_at": ball.ends_at,
         "ways_out": [_way(rescue, ball) for rescue in ball.rescues] if say else [],
     }

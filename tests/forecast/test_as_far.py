@@ -17,6 +17,7 @@ from tests.pattern.making import sock
 from tracker import words
 from tracker.forecast.as_far import AsFar, NotFar, as_far
 from tracker.forecast.left import length_of
+from tracker.knitting import shares
 from tracker.knitting.course import Course
 from tracker.pattern.yarn import Z
 
@@ -406,3 +407,31 @@ def test_where_the_other_sock_ended_the_leg_no_goal_is_to_be_set() -> None:
     knitter = by_the_yarn()
     weigh(knitter, 10)
     assert follows(knitter) == [], "not one round more is safe: that is said elsewhere"
+
+
+def test_each_round_further_is_reckoned_from_the_one_before(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """However far the yarn goes, no leg is laid out anew as a whole for each round that is tried."""
+    knitter = Knitter(Course(sock({"colours.leg": ["cream 1", "navy 1"]})))
+    knitter.to("leg", 10)
+    for colour in ("cream", "navy"):
+        knitter.do("weigh", grams=150.0, text="150", colour=colour)
+    asked = 0
+    laid = shares.in_rows
+
+    def counted(course: Any, told: Any, spans: Any) -> Any:
+        nonlocal asked
+        spans = list(spans)
+        asked += sum(last - first for _, first, last in spans)
+        return laid(course, told, spans)
+
+    monkeypatch.setattr(shares, "in_rows", counted)
+    lengths = (
+        length_of(knitter.course, knitter.state, 1),
+        length_of(knitter.course, knitter.state, 2),
+    )
+    goal = as_far(knitter.course, knitter.state, 1, lengths, 1)
+    assert isinstance(goal, AsFar)
+    assert goal.rounds > 300
+    assert asked < 20 * goal.rounds

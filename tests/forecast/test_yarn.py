@@ -217,6 +217,13 @@ def test_a_new_ball_is_learned_from_like_the_first() -> None:
     assert SOCK * two.use.mean == pytest.approx(35.75, abs=0.1)
 
 
+def test_the_noise_of_a_scale_is_no_other_ball() -> None:
+    """A needle later it shows a gram more; a whole round later two grams more are another ball."""
+    assert fits((72, 4352), (73, 4368)) == ("fits", "fits")
+    assert fits((72, 4352), (72.5, 4416)) == ("fits", "fits")
+    assert fits((72, 4352), (74, 4416)) == ("fits", "other ball")
+
+
 def test_a_weight_far_below_what_is_expected_teaches_nothing() -> None:
     assert fits((85, 4352), (30, 6000)) == ("fits", "anew")
     after = learned((85, 4352), (30, 6000))

@@ -47,6 +47,8 @@ CLOSING = (10, 5, 2, 1, 0)
 """Rounds ahead of where a leg would have to end at which that is said."""
 BEFORE_THE_END = 3
 """Rounds before the leg would have to end at which a weight is asked for that may show it need not."""
+ASKED_AGAIN = 10
+"""Rounds after which a weighing that was passed by is asked for once more."""
 VAGUE_SHARE = 0.35
 """Doubt of what a sock takes, as a share of it, above which nothing is said."""
 SECOND_TIMES, SECOND_MORE_G = 1.05, 1.0
@@ -139,8 +141,8 @@ def cues(sight: YarnSight | None, done: int, kind: str) -> Iterator[Cue]:
 def _cues(sight: YarnSight, done: int, kind: str) -> Iterator[Cue]:
     if sight.fits in ODD:
         yield Cue("yarn", 0, {"expected": sight.expected_g}, sight.fits)
-    if sight.weigh_at is not None and sight.weigh_at - done in (0, 1):
-        yield Cue("yarn", sight.weigh_at - done, {"grams": sight.left_g}, "weigh")
+    if sight.weigh_at is not None and _is_asked_for(sight.weigh_at - done):
+        yield Cue("yarn", max(0, sight.weigh_at - done), {"grams": sight.left_g}, "weigh")
     if sight.second_g is not None:
         yield Cue("yarn", 0, {"grams": sight.second_g}, "second")
     elif sight.verdict == "enough" or sight.vague or not sight.unfinished:
@@ -150,6 +152,11 @@ def _cues(sight: YarnSight, done: int, kind: str) -> Iterator[Cue]:
     elif kind == "leg" and sight.ends_at is not None and sight.ends_at - done in CLOSING:
         due = sight.weigh_at is not None and sight.weigh_at < done
         yield Cue("yarn", sight.ends_at - done, {"round": sight.ends_at, "weigh": due}, "legs")
+
+
+def _is_asked_for(ahead: int) -> bool:
+    """A round ahead, when it is due, and once in a while where it was passed by."""
+    return ahead == 1 or (ahead <= 0 and -ahead % ASKED_AGAIN == 0)
 
 
 class Told(NamedTuple):

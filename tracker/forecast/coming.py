@@ -226,16 +226,19 @@ class Coming:
         return there
 
     def _up_to_leg(self, number: Number, rows: tuple[int, ...], told: Threads) -> Counter[str]:
-        """The leg, and what comes before it: the same as for a leg a round longer, but for that round."""
+        """The leg, and what comes before it: as for a leg a round longer or shorter, but for that round."""
         assert self.leg is not None  # noqa: S101 - asked for only where there is one
-        ends = rows[self.leg]
-        longer = self._to_leg.get((number, ends + 1))
-        if longer is None:
+        ends, course = rows[self.leg], self._courses[number]
+        longer, shorter = (self._to_leg.get((number, ends + more)) for more in (1, -1))
+        if longer is not None:
+            last = self._rows_to(self.leg, ends), self._rows_to(self.leg, ends + 1)
+            there = longer - shares.in_rows(course, told, [(self.leg, *last)])
+        elif shorter is not None:
+            last = self._rows_to(self.leg, ends - 1), self._rows_to(self.leg, ends)
+            there = shorter + shares.in_rows(course, told, [(self.leg, *last)])
+        else:
             to_leg = range(self._following(number).start, self.leg + 1)
             there = self._in(self.state.sock(number), rows, told, to_leg)
-        else:
-            last = self._rows_to(self.leg, ends), self._rows_to(self.leg, ends + 1)
-            there = longer - shares.in_rows(self._courses[number], told, [(self.leg, *last)])
         self._to_leg[number, ends] = there
         return there
 

@@ -163,7 +163,9 @@ class _Scale:
             self._from_the_start()
             return "fits", expected
         # Where less is made than then, some was ripped, and its yarn is on the scale again.
-        if stitches >= ball.stitches and grams > (here[-1] if here else ball.grams):
+        above = grams - (here[-1] if here else ball.grams)
+        noise = above <= SAME_G and not same_place and ball.surprise(grams, stitches) <= OUTLIER
+        if stitches >= ball.stitches and above > 0 and not noise:
             return self._begin(colour, grams, stitches, "other ball"), expected
         if same_place or abs(ball.surprise(grams, stitches)) > OUTLIER:
             return self._begin(colour, grams, stitches, "anew"), expected
