@@ -135,9 +135,9 @@ class Tape:
 
     @cached_property
     def _drift(self) -> float:
-        return length.DRIFT_OTHER_NEEDLES if self._on_other_needles() else length.DRIFT
+        return length.DRIFT_OTHER_NEEDLES if self.on_other_needles() else length.DRIFT
 
-    def _on_other_needles(self) -> bool:
+    def on_other_needles(self) -> bool:
         """Whether needles of another size came after the last reading that counts."""
         last = max(((one.section, one.row) for one in self.taken if one.counts), default=(-1, 0))
         sizes = [change for change in self.sock.changes if change.kind == "needle"]
