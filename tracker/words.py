@@ -686,7 +686,8 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "goal":
-        goal = write_length(cue.data["mm"], glance.unit)
+        washed = _washed(glance.length, glance) if glance.length else ""
+        goal = f"{write_length(cue.data['mm'], glance.unit)}{washed}"
         past = _over(glance)
         if not cue.data["sure"]:
             stripe = _stripe_at_goal(cue)
@@ -910,7 +911,8 @@ def to_go(glance: Glance) -> str:
         )
     goal, past = write_length(length.target_mm, glance.unit), _over(glance)
     if past:
-        return f"{now} About {counted(past, glance.place.worked)} past the goal of {goal}."
+        over = counted(past, glance.place.worked)
+        return f"{now} About {over} past the goal of {goal}{_washed(length, glance)}."
     span = f" ({length.low} to {length.high})" if length.low != length.high else ""
     return f"{now} About {left}{span}, to {goal}{_washed(length, glance)}."
 
