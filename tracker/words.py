@@ -911,8 +911,8 @@ def to_go(glance: Glance) -> str:
         )
     goal, past = write_length(length.target_mm, glance.unit), _over(glance)
     if past:
-        over = counted(past, glance.place.worked)
-        return f"{now} About {over} past the goal of {goal}{_washed(length, glance)}."
+        by = counted(past, glance.place.worked)
+        return f"{now} About {by} past the goal of {goal}{_washed(length, glance)}."
     span = f" ({length.low} to {length.high})" if length.low != length.high else ""
     return f"{now} About {left}{span}, to {goal}{_washed(length, glance)}."
 
