@@ -18,6 +18,7 @@ from tests.benchmarks.legs import HEIGHT, Bound
 from tests.knitting.knitter import Knitter, sock_of_64
 from tracker.forecast.length import DRIFT, HEEL_SD, READING_SD, SOCK_TO_SOCK, VARIATION
 from tracker.knitting.course import Course
+from tracker.pattern.scores import AT_95
 
 CUFF, GUSSET, TOE, FOOT_MM, HEEL_MM = 22, 19, 20, 232.75, 15 * HEIGHT
 """Rounds of the sample's cuff, gusset and toe, the goal of its foot, and the depth of its heel."""

@@ -17,7 +17,7 @@ from tracker import words
 from tracker.forecast.as_far import AsFar, NotFar, as_far
 from tracker.forecast.left import length_of
 from tracker.knitting.course import Course
-from tracker.pattern.yarn import Z
+from tracker.pattern.scores import AT_95
 
 
 def goal(knitter: Knitter, number: Any = 1) -> AsFar | NotFar:
@@ -131,7 +131,7 @@ def test_not_even_one_round_more() -> None:
     pieces = (0, 64 + 10_416 - 68 * 64, 10_416 + 64)
     ball_over = 47 - sum(pieces) * far.yarn.sock_g / 10_416 - 1.5
     assert far.short_g > -ball_over, "what is safe is more than what is likely"
-    assert far.short_g < -ball_over + Z * 3
+    assert far.short_g < -ball_over + AT_95 * 3
     assert words.not_far(far, "leg").startswith("not one more round is safe: ")
     assert " g of yarn short; toes in another yarn (6 g of it), or " in words.not_far(far, "leg")
 

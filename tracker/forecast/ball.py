@@ -19,10 +19,10 @@ from tracker.knitting.fold import WEIGHINGS_KEPT
 from tracker.knitting.state import BOTH, Number, State
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.model import Yarn
+from tracker.pattern.scores import AT_95
 from tracker.pattern.yarn import (
     COLOURS_TOLD,
     Verdict,
-    Z,
     expected,
     metres_to_a_gram,
     normal,
@@ -202,7 +202,7 @@ class _Sight:
         chance = normal(over / sd)
         said = verdict(chance)
         whole = self._made[self._number] + self._left[self._number]
-        ways = () if said == "enough" else self._rescues(Z * sd - over)
+        ways = () if said == "enough" else self._rescues(AT_95 * sd - over)
         fresh = self._last is not None and self._since() == 0
         fits = self._fits() if fresh else (None, None)
         legs = next((rescue for rescue in ways if rescue.kind == "legs"), None)

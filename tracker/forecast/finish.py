@@ -14,10 +14,9 @@ from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes_to_go, unlikeness
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number
 from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
+from tracker.pattern.scores import AT_90
 from tracker.pattern.stages import Stage, parts
 
-Z = 1.2816
-"""The normal score of 90 %: of ten ranges of days eight hold."""
 FEWEST_DAYS = 2
 """Days with knitting, and sittings since a long pause, before a date can be said."""
 LEAST_UNLIKE = 0.25
@@ -106,7 +105,8 @@ def days_of(minutes: int, pace: Pace, worked: Worked, today: int) -> tuple[int, 
     unlike = max(LEAST_UNLIKE, unlikeness([max(LEAST_DAY, day.minutes) for day in days]))
     sittings = max(1.0, minutes / each)
     seldom = sqrt((1 - share) / (share * span))
-    off = Z * hypot(pace.doubt, unlike / sqrt(sittings), unlike / sqrt(len(days)), seldom)
+    # Of ten ranges of days eight hold.
+    off = AT_90 * hypot(pace.doubt, unlike / sqrt(sittings), unlike / sqrt(len(days)), seldom)
     return max(1, floor(likely / (1 + off))), max(1, ceil(likely * (1 + off)))
 
 
