@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from math import floor
 from pathlib import Path
@@ -616,6 +617,94 @@ def test_the_rounds_that_match_it_make_up_what_it_is_shorter_by(mm: float) -> No
     learned = left.learned_rows(knitter.course, knitter.state, 2)
     assert learned is not None
     assert abs(data["mm"] + rounds * 100 / learned[0]) < 100 / learned[0]
+
+
+def tighter(*, to: int = 20) -> Knitter:
+    """Sock one's leg measured and ended at 44 rounds; sock two's is nine in a hundred tighter at 20."""
+    knitter = Knitter()
+    knitter.to("leg", 44)
+    knitter.do("measure", mm=156.0, step=0)
+    knitter.do("end", 1)
+    knitter.do("other")
+    knitter.to("leg", 20)
+    knitter.do("measure", mm=90.0, step=0)
+    if to > 20:
+        knitter.tick(to - 20)
+    return knitter
+
+
+def test_the_drift_is_told_again_before_the_section_ends() -> None:
+    """Where it can still be made longer; a needle helps no more."""
+    told = [
+        done
+        for done in range(20, 44)
+        if any(c.about == "tension" for c in tighter(to=done).look().cues)
+    ]
+    assert told == [20, 21, 22, 23, 24, 42, 43]
+    glance = tighter(to=43).look()
+    line = words.cue_line(next(cue for cue in glance.cues if cue.about == "tension"), glance)
+    assert "needle" not in line
+    assert " shorter at the same count, keep the count, or match the length with " in line
+    longer = measured_leg()
+    longer.do("other")
+    longer.do("measure", 2, mm=121.0, step=0)
+    longer.tick(19)
+    line = words.cue_line(drifted(longer), longer.look(2))
+    assert line.endswith(" longer at the same count, keep the count")
+
+
+def test_a_drift_that_was_seen_to_is_not_told_again() -> None:
+    for how in ("goal", "needle"):
+        knitter = tighter()
+        if how == "goal":
+            _, goal = drifted(knitter).data["match"]
+            knitter.do("target", 2, mm=goal, text="x", only=True)
+        else:
+            knitter.do("changed", 2, value="2.25", **{"as": "needle"})
+        knitter.tick(23)
+        assert all(cue.about != "tension" for cue in knitter.look().cues), how
+
+
+def test_the_card_of_sock_two_s_leg_says_what_it_differs_by() -> None:
+    knitter = tighter(to=44)
+    *_, title = words.card(knitter.look(), keys=True)
+    assert re.fullmatch(
+        r"LEG DONE: 44 rounds, 1[45][.0-9]* cm, \d+ mm shorter than sock one\. Backspace takes it back\.",
+        title,
+    ), title
+    matched = tighter()
+    rounds, goal = drifted(matched).data["match"]
+    matched.do("target", 2, mm=goal, text="x", only=True)
+    matched.tick(24 + rounds)
+    matched.do("end")
+    assert "shorter" not in words.card(matched.look(), keys=True)[-1]
+
+
+def test_sock_two_is_taped_once_where_only_sock_one_was() -> None:
+    """In the middle, and not at all where it was measured, or nothing is there to compare it with."""
+    knitter = Knitter()
+    knitter.to("leg", 44)
+    knitter.do("measure", mm=156.0, step=0)
+    knitter.do("end", 1)
+    knitter.do("other")
+    knitter.to("leg", 18)
+    told = {}
+    for done in range(19, 44):
+        knitter.tick()
+        told[done] = [cue for cue in knitter.look().cues if cue.kind == "measure"]
+    assert [(done, cue.when) for done, cues in told.items() for cue in cues] == [(21, 1), (22, 0)]
+    (cue,) = told[22]
+    assert words.cue_line(cue, knitter.look()).startswith(
+        "Tape sock two once, against sock one, instep measure "
+    )
+    assert "tape sock two once, " in words.cue_brief(cue, knitter.look())
+    assert length(knitter).measure_at is None
+    assert all(cue.kind != "measure" for cue in tighter(to=22).look().cues)
+    unmeasured = Knitter()
+    unmeasured.to("leg", 44)
+    unmeasured.do("end", 1)
+    unmeasured.to("leg", 22, sock=2)
+    assert all(cue.kind != "measure" for cue in unmeasured.look(2).cues)
 
 
 def test_a_foot_is_made_as_long_with_its_toe() -> None:

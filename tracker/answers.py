@@ -189,7 +189,7 @@ def _said_measure(act: Act, before: Glance, after: Glance, keys: bool) -> str:
     odd = next((cue for cue in after.cues if cue.kind == "reading"), None)
     if odd is not None:
         _, then = cue_text(odd, after, keys=keys)
-        again = ": lay it flat, once more" if odd.about == "shorter" else ""
+        again = ", lay it flat, once more" if odd.about == "shorter" else ""
         return f"{where} does not count yet: {misfit(odd, after)}{again}, {then}."
     told = [f"{where.rstrip(',')}."]
     if _readings_apart(after):

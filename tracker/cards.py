@@ -64,7 +64,7 @@ def card_brief(glance: Glance) -> list[str]:
         return _cast_on_brief(glance, data)
     lines = [*_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
     lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
-    return [*lines, _done(glance, data)]
+    return [*lines, _done(glance, data, brief=True)]
 
 
 def _with_yarn(lines: list[str], data: Data) -> list[str]:
@@ -100,12 +100,25 @@ def _which(glance: Glance) -> str:
     return kind
 
 
-def _done(glance: Glance, data: Data) -> str:
-    """ "LEG DONE: 46 rounds, 16.2 cm"."""
+def _done(glance: Glance, data: Data, *, brief: bool = False) -> str:
+    """ "LEG DONE: 46 rounds, 16.2 cm", "LEG DONE: 46 rounds, 15.6 cm, 6 mm shorter than sock one"."""
     rows = counted(data["before_rows"], data["before_worked"])
     mm = data.get("before_mm") if data["before_rows"] > 1 else None  # a single row is no length
     length = f", {write_length(mm, glance.unit)}" if mm else ""
-    return f"{section(data['before'], glance.of_socks).upper()} DONE: {rows}{length}"
+    named = section(data["before"], glance.of_socks).upper()
+    return f"{named} DONE: {rows}{length}{_apart(glance, data, brief)}"
+
+
+def _apart(glance: Glance, data: Data, brief: bool) -> str:
+    """By how much it is shorter or longer than on the other sock, where that can be seen."""
+    apart = data.get("apart_mm")
+    if apart is None:
+        return ""
+    by = write_length(abs(apart), "in" if glance.unit == "in" else "mm")
+    how = "shorter" if apart < 0 else "longer"
+    return f", {by} {how}" + (
+        "" if brief else f" than {sock(3 - glance.place.sock, glance.of_socks)}"
+    )
 
 
 def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:

@@ -17,6 +17,7 @@ from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.forecast.tape import Taken
 from tracker.forecast.tapes import Tapes
+from tracker.forecast.tension import TOLD_AGAIN, Tension
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import pair as knitting_pair
 from tracker.knitting import places, step, stripes, used_up
@@ -358,6 +359,8 @@ ODD_IS_OLD = 10
 """Rounds after which a reading that does not fit is shown on the tape only."""
 TENSION_IS_OLD = 5
 """Rounds for which it is said that two socks differ at one count."""
+SEEN_MM = 3.0
+"""Millimetres between two socks that are worth a word (common practice, no source)."""
 NEAR = 20
 """Rounds away from where she is up to which a place is near."""
 HELD_IS_OLD = 600_000
@@ -712,7 +715,19 @@ class _Look:
         mm = left.ended_length(self._course, self._state, self._number, before, self._tapes)
         last = self._state.last
         came_here = last.sock == self._number and last.kind in ("tick", "end", "at")
-        return card._replace(data={**card.data, "before_mm": mm, "just_ended": came_here})
+        told = {"before_mm": mm, "apart_mm": self._apart(before), "just_ended": came_here}
+        return card._replace(data={**card.data, **told})
+
+    def _apart(self, section: int) -> float | None:
+        """By how much a section that is over is longer than on the other sock, where it drifted."""
+        if self._drift(section) is None:
+            return None
+        mine, hers = (
+            left.ended_length(self._course, self._state, number, section, self._tapes)
+            for number in (self._number, other(self._number))
+        )
+        apart = None if mine is None or hers is None else mine - hers
+        return apart if apart is not None and abs(apart) >= SEEN_MM else None
 
     def _minutes_to_go(self, rows: int | None, pace: float) -> int:
         if self._section.kind == "graft" and not self._sock.finished:
@@ -811,6 +826,7 @@ class _Look:
             self._odd_reading(length),
             self._tension(),
             self._tape_due(length),
+            self._compared(),
         ]
         return [*urgent, *(cue for cue in told if cue), *rest]
 
@@ -909,15 +925,35 @@ class _Look:
         return {"number": None, "was": was}
 
     def _tension(self) -> Cue | None:
-        """Said for a few rounds after a reading that differs from the other sock by too much."""
-        here = self._sock.section
-        tension = left.tension_of(self._course, self._state, self._number, here, self._tapes)
-        if tension is None or not tension.drifted:
+        """A section that differs from the other sock's by too much.
+
+        Said for a few rounds after the reading, and again before it ends by itself, if nothing was done.
+        """
+        tension = self._drift(self._sock.section)
+        if tension is None:
             return None
-        if self._done - tension.row >= TENSION_IS_OLD:
+        ending = self._ends_soon() and not tension.settled
+        if self._done - tension.row >= TENSION_IS_OLD and not ending:
             return None
-        data = {"share": tension.share, "mm": tension.mm, "match": tension.match}
+        data = {"share": tension.share, "mm": tension.mm, "match": tension.match, "ending": ending}
         return Cue("note", 0, data, "tension")
+
+    def _drift(self, section: int) -> Tension | None:
+        course, state = self._course, self._state
+        tension = left.tension_of(course, state, self._number, section, self._tapes)
+        return tension if tension is not None and tension.drifted else None
+
+    def _ends_soon(self) -> bool:
+        """Whether the section is about to end where the other sock ended it."""
+        planned = knitting_pair.planned(self._course, self._state, self._number)
+        return planned.by == "other sock" and 0 < planned.rows - self._done <= TOLD_AGAIN
+
+    def _compared(self) -> Cue | None:
+        """Once, in the middle of a section that nobody has measured on this sock, but on the other."""
+        row = left.compare_at(self._course, self._state, self._number, self._tapes)
+        if row is None or row - self._done not in (0, 1):
+            return None
+        return Cue("measure", row - self._done, {"round": row, "first": True}, "other sock")
 
     def _tape_due(self, length: Length) -> Cue | None:
         """Said when it is due and one round before, and not again: the fact stays in its line."""

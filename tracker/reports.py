@@ -165,5 +165,7 @@ def _said_above(cue: Cue, glance: Glance) -> bool:
     """Cues that the lines above them give, or the card."""
     if cue.about == "in hand":
         return True
+    if cue.kind == "measure" and cue.about == "other sock":
+        return False
     on_card = cue.kind in ("change", "slip-first") and cue.when == 0 and glance.card is not None
     return on_card or cue.kind in ("end-of-round", "measure", "colour", "stage")

@@ -528,7 +528,7 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     if act == "other" and glance.place.sock != glance.in_hand:
         return what, ""  # she has it in hand already
     how = (_BY_KEY if keys else _BY_COMMAND).get(act, act)
-    if act == "match":
+    if act in ("match", "match at the end"):
         return what, _match(cue, glance, how)
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
     ball = cue.data.get("ball")
@@ -592,6 +592,7 @@ _BRIEFLY = {
     ("reading", ""): "{mm}: {rounds} too {long}. Measure{or_at}; i, x",
     ("reading", "shorter"): "{mm}: shorter than at {then}. Measure again; i, x",
     ("measure", ""): "lay the tape, {example} m",
+    ("measure", "other sock"): "tape {this} once, {example} m",
     ("other-sock", "count"): "e ends it: {sock} ended at {count}",
     ("other-sock", "cast-on"): "tab: {cast_on}",
     ("other-sock", "sock"): "tab: {sock} waits",
@@ -626,6 +627,7 @@ _BY_KEY = {
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
     "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",
     "match": "keep it, a needle {needle}, or {goal} g twice: {signed}",
+    "match at the end": "keep it, or {goal} g twice: {signed}",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
 
@@ -646,6 +648,8 @@ _BY_COMMAND = {
     "goal by yarn": "instep target yarn{sock} sets the goal anew",
     "match": "keep the count, take a needle {needle}, or match the length with {rounds}: instep target"
     " {goal} --only{sock}",
+    "match at the end": "keep the count, or match the length with {rounds}: instep target {goal}"
+    " --only{sock}",
 }  # fmt: skip
 """How it is taken on the command line."""
 
@@ -683,7 +687,8 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "goal":
-        goal = write_length(cue.data["mm"], glance.unit)
+        washed = _washed(glance.length, glance) if glance.length else ""
+        goal = f"{write_length(cue.data['mm'], glance.unit)}{washed}"
         past = _over(glance)
         if not cue.data["sure"]:
             stripe = _stripe_at_goal(cue)
@@ -754,9 +759,11 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         short = "shorter" if cue.data["share"] < 0 else "longer"
         mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")
         told = f"{_tension(cue, glance)}: {mm} {short} at the same count"
+        ending = cue.data.get("ending", False)
         if cue.data["match"] is None:
-            return told, f"keep the count, or take a needle {_other_needle(cue)}"
-        return told, "match"
+            needle = "" if ending else f", or take a needle {_other_needle(cue)}"
+            return told, f"keep the count{needle}"
+        return told, "match at the end" if ending else "match"
     first = cue.data.get("before_it")
     yarn = f"{cue_brief(first, glance)}; " if first else ""
     # Of two edges on one needle the first was met in the pick-up round, which says so in its row.
@@ -823,6 +830,9 @@ def _measure_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "unknown":
         times = "two readings tell" if cue.data["first"] else "one more reading tells"
         return f"{times} how long a {unit(glance.place.worked)} is", "measure"
+    if cue.about == "other sock":
+        mine, hers = (piece(glance, n) for n in (glance.place.sock, 3 - glance.place.sock))
+        return f"tape {mine} once, against {hers}", "measure"
     return "a tape reading tells most here", "measure"
 
 
@@ -902,7 +912,8 @@ def to_go(glance: Glance) -> str:
         )
     goal, past = write_length(length.target_mm, glance.unit), _over(glance)
     if past:
-        return f"{now} About {counted(past, glance.place.worked)} past the goal of {goal}."
+        by = counted(past, glance.place.worked)
+        return f"{now} About {by} past the goal of {goal}{_washed(length, glance)}."
     span = f" ({length.low} to {length.high})" if length.low != length.high else ""
     return f"{now} About {left}{span}, to {goal}{_washed(length, glance)}."
 

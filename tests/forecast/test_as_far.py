@@ -19,7 +19,7 @@ from tracker.forecast.as_far import AsFar, NotFar, as_far
 from tracker.forecast.left import length_of
 from tracker.knitting import shares
 from tracker.knitting.course import Course
-from tracker.pattern.yarn import Z
+from tracker.pattern.scores import AT_95
 
 
 def goal(knitter: Knitter, number: Any = 1, only: bool = False) -> AsFar | NotFar:
@@ -134,7 +134,7 @@ def test_not_even_one_round_more() -> None:
     pieces = (0, 10_416 - 68 * 64, 10_416)
     ball_over = 47 - sum(pieces) * far.yarn.sock_g / 10_416 - 1.5
     assert far.short_g > -ball_over, "what is safe is more than what is likely"
-    assert far.short_g < -ball_over + Z * 3
+    assert far.short_g < -ball_over + AT_95 * 3
     assert far.short_g == pytest.approx(sight(knitter).lacks_g), "the leg ends here as planned"
     said, line = words.not_far(far, "leg"), words.yarn_line(knitter.look())
     short = ceil(far.short_g)

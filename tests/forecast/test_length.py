@@ -21,7 +21,6 @@ from tracker.forecast.length import (
     Heights,
     Reach,
     Reading,
-    Z,
     ending,
     fold,
     is_outlier,
@@ -36,6 +35,7 @@ from tracker.forecast.length import (
     shorter_than,
     surprise,
 )
+from tracker.pattern.scores import AT_95
 from tracker.units import round_half_up, whole
 
 NOTHING = Counts()
@@ -96,9 +96,9 @@ def test_one_fabric_is_the_scalar_quadratic() -> None:
     """With one fabric from its start the roots are those of A n² + B n + C."""
     belief, measured_at = leg_after((24, 60), (45, 109)), 45
     mu, tau, sd = belief.mean.leg, leg_sd(belief), DRIFT * 100 / 42
-    a = mu * mu - Z * Z * (tau * tau + sd * sd)
-    b = -2 * mu * GOAL + 2 * Z * Z * sd * sd * measured_at
-    c = GOAL * GOAL - Z * Z * sd * sd * measured_at * measured_at
+    a = mu * mu - AT_95 * AT_95 * (tau * tau + sd * sd)
+    b = -2 * mu * GOAL + 2 * AT_95 * AT_95 * sd * sd * measured_at
+    c = GOAL * GOAL - AT_95 * AT_95 * sd * sd * measured_at * measured_at
     root = sqrt(b * b - 4 * a * c)
     reach = rounds_to(belief, NOTHING, "leg", GOAL, measured_at)
     assert reach.low == pytest.approx((-b - root) / (2 * a), abs=1e-9)
@@ -345,7 +345,7 @@ def test_sock_two_inherits_what_sock_one_taught() -> None:
     assert round_half_up(leg_sd(second), 4) == 0.0682
     mean, sd = length(second, Counts(leg=62))
     assert round_half_up(mean, 1) == 150.5
-    assert whole(Z * sd) == 7
+    assert whole(AT_95 * sd) == 7
 
 
 def test_ending_is_the_other_way_round_of_rounds_to() -> None:
@@ -358,7 +358,7 @@ def test_ending_is_the_other_way_round_of_rounds_to() -> None:
     assert ending(belief, Counts(leg=reach.high), "leg", 45)[0] == pytest.approx(GOAL)
     low, high = ending(belief, Counts(leg=45), "leg", 45)
     mean, sd = length(belief, Counts(leg=45))
-    assert (low, high) == pytest.approx((mean - Z * sd, mean + Z * sd))
+    assert (low, high) == pytest.approx((mean - AT_95 * sd, mean + AT_95 * sd))
 
 
 def test_a_cuff_in_front_shortens_the_leg() -> None:

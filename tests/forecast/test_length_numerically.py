@@ -24,7 +24,6 @@ from tracker.forecast.length import (
     Heights,
     Reach,
     Reading,
-    Z,
     ending,
     fold,
     learn,
@@ -35,6 +34,7 @@ from tracker.forecast.length import (
     rounds_to,
     surprise,
 )
+from tracker.pattern.scores import AT_90, AT_95, AT_97_5
 from tracker.units import whole
 
 Array = NDArray[np.float64]
@@ -61,7 +61,8 @@ def after(readings: list[Reading]) -> Belief:
 
 
 def test_z_is_the_normal_score() -> None:
-    assert pytest.approx(norm.ppf(0.95), rel=1e-15) == Z
+    for below, score in ((0.9, AT_90), (0.95, AT_95), (0.975, AT_97_5)):
+        assert pytest.approx(norm.ppf(below), rel=1e-14) == score
 
 
 def test_one_by_one_is_least_squares_at_once() -> None:
@@ -169,7 +170,7 @@ def test_quantiles_by_random_draws(question: tuple[Belief, Counts, Fabric, float
     reach = rounds_to(*question)
     assert reach.low is not None
     assert reach.high is not None
-    tolerance = 5 * 0.0047 * (reach.high - reach.low) / (2 * Z)
+    tolerance = 5 * 0.0047 * (reach.high - reach.low) / (2 * AT_95)
     expected = np.quantile(drawn, (0.05, 0.5, 0.95))
     np.testing.assert_allclose((reach.low, reach.likely, reach.high), expected, atol=tolerance)
 

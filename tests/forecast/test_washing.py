@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import SAMPLE, Knitter
+from tracker import words
 from tracker.forecast.length import prior
 from tracker.forecast.washing import after_washing, before_washing
 from tracker.knitting.course import Course
@@ -93,6 +94,18 @@ def test_the_goal_is_the_washed_length_and_the_tape_meets_it_sooner(tmp_path: Pa
     again = knitter.look().length
     assert again is not None
     assert again.target_mm == pytest.approx(170 * 42 / 43.3)
+
+
+def test_past_the_goal_both_lengths_are_said_too(tmp_path: Path) -> None:
+    """14.6 cm on the needles are 15 cm when washed."""
+    knitter = washed(tmp_path)
+    knitter.to("leg", 43)
+    knitter.do("target", mm=150.0, text="15 cm")
+    glance = knitter.look()
+    both = "14.5 cm on the needles, 15 cm when washed"
+    assert words.to_go(glance).endswith(f" past the goal of {both}.")
+    goal = next(cue for cue in glance.cues if cue.about == "goal")
+    assert f"the goal of {both}" in words.cue_line(goal, glance)
 
 
 def test_the_foot_too_and_its_toe(tmp_path: Path) -> None:

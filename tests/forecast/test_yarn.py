@@ -219,9 +219,9 @@ def test_a_new_ball_is_learned_from_like_the_first() -> None:
 
 def test_the_noise_of_a_scale_is_no_other_ball() -> None:
     """A needle later it shows a gram more; a whole round later two grams more are another ball."""
-    assert fits((72, 4352), (73, 4368)) == ("fits", "fits")
-    assert fits((72, 4352), (72.5, 4416)) == ("fits", "fits")
-    assert fits((72, 4352), (74, 4416)) == ("fits", "other ball")
+    assert fits((85, 4352), (86, 4368)) == ("fits", "fits")
+    assert fits((85, 4352), (85.5, 4416)) == ("fits", "fits")
+    assert fits((85, 4352), (87, 4416)) == ("fits", "other ball")
 
 
 def test_a_weight_far_below_what_is_expected_teaches_nothing() -> None:

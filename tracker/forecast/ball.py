@@ -28,10 +28,10 @@ from tracker.knitting.fold import WEIGHINGS_KEPT
 from tracker.knitting.state import BOTH, Number, State
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.model import Yarn
+from tracker.pattern.scores import AT_95
 from tracker.pattern.yarn import (
     COLOURS_TOLD,
     Verdict,
-    Z,
     expected,
     metres_to_a_gram,
     normal,
@@ -224,7 +224,7 @@ class _Sight:
         chance = normal(over / sd)
         said = verdict(chance)
         whole = self._made[self._number] + self._left[self._number]
-        ways = () if said == "enough" else self._rescues(Z * sd - over, -over)
+        ways = () if said == "enough" else self._rescues(AT_95 * sd - over, -over)
         fresh = self._last is not None and self._since() == 0
         fits = self._fits() if fresh else (None, None)
         ends = self._ends_at(ways)
@@ -236,7 +236,7 @@ class _Sight:
             sock_g=self._use.mean * whole,
             sock_sd=self._use.sd * whole,
             over_g=over,
-            lacks_g=Z * sd - over,
+            lacks_g=AT_95 * sd - over,
             chance=chance,
             verdict=said,
             unfinished=coming.unfinished,

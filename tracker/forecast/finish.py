@@ -14,10 +14,9 @@ from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes_to_go, unlikeness
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number
 from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
+from tracker.pattern.scores import AT_90
 from tracker.pattern.stages import Stage, parts
 
-Z = 1.2816
-"""The normal score of 90 %: of ten ranges of days eight hold."""
 FEWEST_DAYS = 2
 """Days with knitting, and sittings since a long pause, before a date can be said."""
 LEAST_UNLIKE = 0.25
@@ -109,7 +108,9 @@ def days_of(minutes: int, pace: Pace, worked: Worked, today: int) -> tuple[int, 
     unlike = max(LEAST_UNLIKE, unlikeness([max(LEAST_DAY, day.minutes) for day in days]))
     sittings = max(1.0, left / each)
     known, to_come = sqrt((1 - share) / (share * span)), sqrt((1 - share) / sittings)
-    off = Z * hypot(pace.doubt, unlike / sqrt(sittings), unlike / sqrt(len(days)), known, to_come)
+    off = AT_90 * hypot(
+        pace.doubt, unlike / sqrt(sittings), unlike / sqrt(len(days)), known, to_come
+    )
     least, most = floor(likely / (1 + off)), ceil(likely * (1 + off))
     # A day that nobody has knitted on yet is itself the first of those to come.
     return (least, most) if has_knitted else (max(0, least - 1), max(0, most - 1))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
+from tracker.forecast import tension
 from tracker.forecast.pace import Pace
 from tracker.forecast.tape import Length as Length
 from tracker.forecast.tape import Taken
@@ -72,6 +73,17 @@ def tension_of(
     """How the readings of a section of a sock compare with the other sock; None where they cannot be."""
     tape = (tapes or Tapes(course, state)).of(number)
     return None if tape is None else tension_in(tape, index)
+
+
+def compare_at(
+    course: Course, state: State, number: Number, tapes: Tapes | None = None
+) -> int | None:
+    """The row at which one reading says whether a section that follows the other sock is like it."""
+    planned = pair.planned(course, state, number)
+    tape = (tapes or Tapes(course, state)).of(number)
+    if tape is None or planned.by != "other sock":
+        return None
+    return tension.compare_at(tape, planned.rows)
 
 
 def tension_of_two(course: Course, state: State, tapes: Tapes | None = None) -> float | None:

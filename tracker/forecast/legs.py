@@ -11,9 +11,9 @@ from collections.abc import Callable
 from tracker.forecast.coming import Coming
 from tracker.forecast.yarn import Ball
 from tracker.knitting.state import Number
-from tracker.pattern.yarn import Z
+from tracker.pattern.scores import AT_95
 
-LIKELY, SAFE = 0.0, Z
+LIKELY, SAFE = 0.0, AT_95
 """The normal scores of 50 and of 95 in 100."""
 
 

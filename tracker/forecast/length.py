@@ -11,6 +11,7 @@ from math import floor, hypot, inf, isfinite, sqrt
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from tracker.pattern.model import CUFF_ROW_FACTOR
+from tracker.pattern.scores import AT_95
 from tracker.units import whole
 
 if TYPE_CHECKING:
@@ -46,9 +47,6 @@ FIRST_READING = 20
 """Rounds below which a first reading tells hardly more than the swatch."""
 CLOSE_ENOUGH = 2.0
 """Rounds between the 5 and the 95 % point at which measuring again is not worth it."""
-
-Z = 1.6448536269514722
-"""The normal score of 95 %; that of 5 % is -Z."""
 
 _CORRELATION = (
     (1.0, LIKENESS, LIKENESS, 0.0),
@@ -269,7 +267,7 @@ def ending(
     """
     mean, sd = length(belief, counts)
     ahead = getattr(counts, growing) - measured_at
-    reach = Z * hypot(sd, ahead * _drift(belief, growing, drift))
+    reach = AT_95 * hypot(sd, ahead * _drift(belief, growing, drift))
     return mean - reach, mean + reach
 
 
@@ -302,12 +300,12 @@ def rounds_to(
     slack = _pull(belief, one)
     ahead = already + likely - measured_at
     drifts = _drift(belief, growing, drift)
-    steepness = height * height - Z * Z * (_dot(one, slack) + drifts * drifts)
+    steepness = height * height - AT_95 * AT_95 * (_dot(one, slack) + drifts * drifts)
     if not steepness > 0:
         return Reach(None, likely, None)
     sd = hypot(length(belief, there)[1], ahead * drifts)
-    tilt = Z * Z * (_dot(there, slack) + ahead * drifts * drifts)
-    root = hypot(tilt, Z * sd * sqrt(steepness))
+    tilt = AT_95 * AT_95 * (_dot(there, slack) + ahead * drifts * drifts)
+    root = hypot(tilt, AT_95 * sd * sqrt(steepness))
     low, high = likely + (tilt - root) / steepness, likely + (tilt + root) / steepness
     return Reach(low, likely, high) if isfinite(low + high) else Reach(None, likely, None)
 

@@ -16,6 +16,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State, TapeReading
 from tracker.pattern.marks import fabric_of
 from tracker.pattern.model import Goal, Mark
+from tracker.pattern.scores import AT_95
 from tracker.units import whole
 
 
@@ -135,9 +136,9 @@ class Tape:
 
     @cached_property
     def _drift(self) -> float:
-        return length.DRIFT_OTHER_NEEDLES if self._on_other_needles() else length.DRIFT
+        return length.DRIFT_OTHER_NEEDLES if self.on_other_needles() else length.DRIFT
 
-    def _on_other_needles(self) -> bool:
+    def on_other_needles(self) -> bool:
         """Whether needles of another size came after the last reading that counts."""
         last = max(((one.section, one.row) for one in self.taken if one.counts), default=(-1, 0))
         sizes = [change for change in self.sock.changes if change.kind == "needle"]
@@ -172,7 +173,7 @@ class Tape:
         likely = length.rounds_to(self.belief, fixed, self._growing, mm).likely
         height = getattr(self.belief.mean, self._growing)
         _, sd = length.length(self.belief, self.between.counts(mark, here, max(0, whole(likely))))
-        off = length.Z * hypot(sd, length.reading_sigma(mark)) / height if height > 0 else 0.0
+        off = AT_95 * hypot(sd, length.reading_sigma(mark)) / height if height > 0 else 0.0
         return ceil(likely - off), whole(likely), floor(likely + off)
 
     def length(self) -> Length:

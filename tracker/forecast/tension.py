@@ -11,12 +11,17 @@ from tracker.forecast.tape import Tape
 from tracker.forecast.washing import after_washing, before_washing
 from tracker.knitting import pair
 from tracker.pattern.marks import fabric_of
-from tracker.units import read_length, write_length
+from tracker.pattern.scores import AT_97_5
+from tracker.units import read_length, whole, write_length
 
 DRIFTED = 0.04
 """The share beyond which the same count is no more the same length (common practice, no source)."""
-SURE = 1.959963984540054
-"""The normal score that one in twenty lies beyond, on either side: so seldom may like socks be told apart."""
+SURE = AT_97_5
+"""Standard deviations beyond which two socks differ: like ones are told apart one time in twenty."""
+
+
+TOLD_AGAIN = 2
+"""Rounds before the end of a section at which a drift is told again, while something can be done."""
 
 
 class Match(NamedTuple):
@@ -30,7 +35,8 @@ class Tension(NamedTuple):
     """A section against the other sock, by its readings: longer by a share (and its sd), the last at `row`.
 
     `mm` is by how much it is likely longer at its end. `match` is the way to the same length in place of
-    the same count, where the other sock has ended it. `event` is when the last reading was taken.
+    the same count, where the other sock has ended it. `event` is when the last reading was taken;
+    `settled` is that needles of another size were taken since.
     """
 
     share: float
@@ -39,6 +45,7 @@ class Tension(NamedTuple):
     row: int
     event: int
     match: Match | None = None
+    settled: bool = False
 
     @property
     def beyond_error(self) -> bool:
@@ -69,7 +76,8 @@ def tension_in(tape: Tape, section: int) -> Tension | None:
         return None
     last = tape.taken[places[-1]]
     match = _match(tape, teacher) if section == tape.sock.section else None
-    return Tension(*found, _mm_at_end(tape, teacher, section), last.row, last.event, match)
+    mm = _mm_at_end(tape, teacher, section)
+    return Tension(*found, mm, last.row, last.event, match, tape.on_other_needles())
 
 
 def last_tension(tape: Tape) -> Tension | None:
@@ -77,6 +85,22 @@ def last_tension(tape: Tape) -> Tension | None:
     sections = dict.fromkeys(one.section for one in reversed(tape.taken))
     found = (tension_in(tape, section) for section in sections)
     return next((tension for tension in found if tension is not None), None)
+
+
+def compare_at(tape: Tape, rows: int) -> int | None:
+    """The row in the middle of the section in hand, of so many, at which one reading tells the socks apart.
+
+    None where the other sock was not measured first in this fabric, where this section was measured, or
+    where so late a reading is of no more use.
+    """
+    here = tape.sock.section
+    fabric = fabric_of(tape.course.sections[here])
+    sound = [one for one in tape.sock.readings if one.section == here and one.verdict != "void"]
+    if fabric not in tape.known.taught or sound:
+        return None
+    before = getattr(tape.between.counts(tape.mark_of(here), here, 0), fabric)
+    row = max(whole(rows / 2), length.FIRST_READING - int(before))
+    return row if row <= rows - TOLD_AGAIN else None
 
 
 def _apart(teacher: Belief, readings: list[Reading]) -> tuple[float, float] | None:

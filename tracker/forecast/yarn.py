@@ -12,7 +12,8 @@ from math import hypot, sqrt
 from typing import Literal, NamedTuple
 
 from tracker.knitting.state import Weighing
-from tracker.pattern.yarn import FABRIC, TAILS_G, Use, Z
+from tracker.pattern.scores import AT_90, AT_95
+from tracker.pattern.yarn import FABRIC, TAILS_G, Use
 
 SCALE_SD = 1 / sqrt(12)
 """Grams (sd) of a weight on a scale that shows whole grams; 0.41 on a difference of two."""
@@ -26,8 +27,8 @@ SAME_G = 1.0
 """Grams by which two weights of the same yarn may differ on the scale."""
 LEAST_USE = 1e-5
 """Grams to a stitch: no yarn takes less."""
-LIKELY_SHIFT = 1.2815515655446004
-"""The normal score of 10 %: a weight that changes the answer less often is not asked for."""
+LIKELY_SHIFT = AT_90
+"""A weight that changes the answer less often than one time in ten is not asked for."""
 
 Fits = Literal["first", "fits", "other ball", "anew"]
 """What a weighing was: the first of all, in line, above the last one, or else out of line."""
@@ -226,5 +227,5 @@ def would_tell(ball: Ball, more: int, pieces: Sequence[int], tails: int) -> bool
         return False
     over, sd = ball.over(pieces, tails)
     shift = ball.shift(more, stitches)
-    borders = (0.0, Z * sqrt(max(0.0, sd**2 - shift**2)))
+    borders = (0.0, AT_95 * sqrt(max(0.0, sd**2 - shift**2)))
     return any(abs(over - border) < LIKELY_SHIFT * shift for border in borders)

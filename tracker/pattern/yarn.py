@@ -10,6 +10,7 @@ from math import erf, hypot, sqrt
 from typing import Literal, NamedTuple
 
 from tracker.pattern.model import Gauge, Pattern
+from tracker.pattern.scores import AT_95
 from tracker.units import shorten, whole
 
 PRIOR = 0.10
@@ -22,8 +23,6 @@ FABRIC = 0.02
 """How far one sock's fabric takes more or less than the fabric that was weighed."""
 TAILS_G = 0.75
 """Grams of each sock that hang as its tails and are cut off."""
-Z = 1.6448536269514722
-"""The normal score of 5 and 95 %."""
 COLOURS_TOLD = 8
 """Colours whose grams are told in a line."""
 LEAST_LEFT = 0.05
@@ -153,7 +152,7 @@ def _planned(use: Use, sock: int, has: float, unit: str, how: str) -> str:
     if unit == "m":
         metres_of_tails = 2 * TAILS_G * SOCK_YARN[1]
         with_tails = Need(pair.grams + metres_of_tails, pair.sd)
-    low, high = pair.grams - Z * pair.sd, pair.grams + Z * pair.sd
+    low, high = pair.grams - AT_95 * pair.sd, pair.grams + AT_95 * pair.sd
     takes = (
         f"A pair takes about {whole(pair.grams)} {unit} of this yarn"
         f" ({whole(max(0.0, low))} to {whole(high)}), {how}"

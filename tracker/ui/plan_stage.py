@@ -10,7 +10,8 @@ from tracker.drawing import Picture, picture
 from tracker.knitting.course import Course
 from tracker.knitting.fold import USUAL_PACE
 from tracker.pattern.model import Pattern
-from tracker.pattern.yarn import Z, expected, need
+from tracker.pattern.scores import AT_95
+from tracker.pattern.yarn import expected, need
 from tracker.ui.canvas import Canvas, Row, Rows, cells
 from tracker.ui.lettering import numerals
 from tracker.ui.palette import Paint
@@ -46,7 +47,7 @@ def counts(pattern: Pattern, *, stale: bool) -> Counts:
     """The figures of a computed pattern."""
     numbers = pattern.numbers
     sock = need(expected(pattern), (numbers.stitches_per_sock,))
-    low, high = (whole(max(0.0, sock.grams + by * sock.sd)) for by in (-Z, Z))
+    low, high = (whole(max(0.0, sock.grams + by * sock.sd)) for by in (-AT_95, AT_95))
     takes = (
         (f"{numbers.stitches_per_sock:,}".replace(",", " "), "stitches a sock"),
         (f"{whole(sock.grams)} g", f"a sock, {low} to {high}"),
