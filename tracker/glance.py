@@ -16,8 +16,8 @@ from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
 from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.knitting import cues as knitting_cues
+from tracker.knitting import edges, places, step, stripes, used_up
 from tracker.knitting import pair as knitting_pair
-from tracker.knitting import places, step, stripes, used_up
 from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -141,6 +141,8 @@ class PlaceSight(NamedTuple):
     any_row: bool
     plain: bool | None
     at: int
+    above: int | None = None
+    """Plain rounds above the last decrease; None where its section has none before it."""
 
 
 class CountSight(NamedTuple):
@@ -161,6 +163,12 @@ class CountSight(NamedTuple):
     """The section, a stranger's text, and the round in which what was off before was put right."""
     tail: int | None = None
     """The needles between the tail and the yarn, where she said no more than that."""
+    edges: tuple[int, int] | None = None
+    """The chains along both edges, where it shows after the pick-up that they are not as planned."""
+    picked_up: bool = False
+    """The pick-up round is the last one done, so that edges may be otherwise."""
+    ticked: int = 0
+    """Needles of the round in hand that are ticked."""
 
 
 class SmallGoal(NamedTuple):
@@ -355,8 +363,6 @@ ODD_IS_OLD = 10
 """Rounds after which a reading that does not fit is shown on the tape only."""
 DRIFTED, TENSION_IS_OLD = 0.04, 5
 """The share by which two socks may differ at one count before it is said, and for how many rounds."""
-NEAR = 20
-"""Rounds away from where she is up to which a place is near."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
 
@@ -467,10 +473,23 @@ class _Look:
             found = places.places(self._course, self._state, self._number, check.found, check.plain)
         if check.matches:
             found = self._as_many(found) or self._round_or_not(check)
-        near = bool(found) and places.apart(self._course, found[0], here) <= NEAR
+        near = bool(found) and places.apart(self._course, found[0], here) <= places.NEAR
         sights = tuple(map(self._place_sight, found))
         after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
-        return CountSight(there, check.found, check.matches, sights, near=near, after=after)
+        told = (self._course, self._state, self._number)
+        return CountSight(
+            there, check.found, check.matches, sights, near=near, after=after,
+            edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
+            ticked=self._sock.needles,
+        )  # fmt: skip
+
+    def _asks(self) -> bool:
+        """Whether a count that is not right, and has no repair, waits for what she does."""
+        check = self._sock.check
+        last = check is not None and self._state.last.number == check.event
+        if check is None or not last or check.matches or not check.found or check.clue != Clue():
+            return False
+        return not self._sock.finished and check.repair is None
 
     def _as_many(self, found: tuple[places.Found, ...]) -> tuple[places.Found, ...]:
         """The places of this section that a count leaves which is right where she is; none if only that."""
@@ -515,6 +534,7 @@ class _Look:
             self._course.number(place.section, place.rows),
             row.needles[row.working(place.needles)].name if place.needles else None,
             place.needles, place.any_row, place.plain, place.section,
+            None if place.any_row else places.plain_above(self._course, place),
         )  # fmt: skip
 
     def _time(self, coming: Coming, pace: Pace, rows: int | None) -> TimeSight | None:
@@ -782,6 +802,8 @@ class _Look:
 
     def _cues(self, length: Length | None, unknown: Unknown | None, card: Cue | None) -> list[Cue]:
         follow = knitting_cues.cues(self._course, self._state, self._number)
+        if self._asks():
+            follow = [Cue("count", 0, {}, "where"), *follow]
         follow = [
             card if card and cue.kind == "section" and not cue.when else cue for cue in follow
         ]
@@ -927,7 +949,7 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
 
 
-_AT_THE_NEEDLE = frozenset({"repair", "put right", "in hand"})
+_AT_THE_NEEDLE = frozenset({"where", "repair", "put right", "in hand"})
 """Cues on the stitches that are on the needles now: no pin is moved up before them."""
 
 

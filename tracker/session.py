@@ -379,14 +379,20 @@ class Session:
             clue |= {"position": int(place)} if numbered else {}
         return clue
 
-    def put_there(self, *, sock: Number | None = None) -> Answer:
-        """The count goes to the likeliest of the places that the stitches counted last leave."""
-        count = self.look(sock).counted
+    def put_there(self, which: int | None = None, *, sock: Number | None = None) -> Answer:
+        """The count goes to the likeliest of the places that the stitches counted last leave.
+
+        `which` names another of them: by its round, or by the needles that are done inside one.
+        """
+        glance = self.look(sock)
+        count = glance.counted
         if count is None or not count.places:
             raise Refused("no count of stitches says where else to be; count them first")
-        place = next(iter(place_words.elsewhere(count, self.look(sock))), count.places[0])
+        place = next(iter(place_words.elsewhere(count, glance)), count.places[0])
         if not count.near and not count.by_fabric:
             raise Refused("the only place with so many is far from here; count them once more")
+        if which is not None:
+            place = place_words.named(count, which)
         if place.any_row:
             raise Refused(f"every round of the {place.kind} has so many; count its rounds")
         data: dict[str, Any] = {"round": place.row, "section": place.at}

@@ -322,7 +322,7 @@ def _repairs(replay: Replay, counted: Act) -> dict[str, Any]:
     trial.apply(_untold(counted))
     plan = repair(replay.course, trial.freeze(), cast(Number, counted.sock))
     if plan is not None:
-        mends = [[mend.needle, mend.over, mend.decreases] for mend in plan.mends]
+        mends = [[*mend[:3], True] if mend.here else [*mend[:3]] for mend in plan.mends]
         told["repair"] = {"row": plan.row, "mends": mends}
     return told
 

@@ -303,7 +303,7 @@ class Fold:
         matches, asked = bool(event.data["matches"]), bool(event.data.get("asked"))
         hand.check = Check(
             hand.section, hand.rows, found, matches, plain, event.number, clue, asked,
-            *_repaired(event.data, self._course),
+            *_repaired(event.data, self._course), hand.needles,
         )  # fmt: skip
         hand.put_right = None
 
@@ -654,8 +654,10 @@ def _repaired(data: Mapping[str, Any], course: Course) -> tuple[int | None, tupl
     if repair is not None:
         if len(repair["mends"]) > MOST_NEEDLES:
             raise ValueError("so many needles are not put right")
-        for needle, over, decreases in repair["mends"]:
+        for needle, over, decreases, *here in repair["mends"]:
             str(needle), _whole(over), _whole(decreases)
+            if here not in ([], [True]):
+                raise ValueError("that is not how a needle is put right")
     if after is not None and (type(after["name"]) is not str or after["unit"] != "round"):
         raise ValueError("that is not how a repair is told")
     return (
