@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from tests.examples import examples
 from tests.knitting.knitter import Knitter
+from tests.knitting.test_stripes import striped
 from tests.ui.driving import begin
 from tracker import count_brief, place_words, words
 from tracker.glance import CountSight
@@ -189,6 +190,50 @@ def test_inside_a_round_the_yarn_says_which_needle() -> None:
     )
     assert said(knitter, 73, keys=True).endswith("1 p, 2 p or 3 p puts the count there.")
     assert "First instep at 8 --section gusset, then 1: instep tick --needle" in said(knitter, 75)
+
+
+@pytest.mark.parametrize(
+    ("clue", "told"),
+    [
+        ({"colour": "rust"}, "That is leg round 14 or 13 or 27; 18 counted. "
+         "How many rounds lie above the last pin? instep at 14 puts the count there."),
+        ({"pin": 7}, "That is leg round 17 or 27 or 7; 18 counted. Which colour is the last round? "
+         "instep at 17 puts the count there."),
+        ({"colour": "rust", "pin": 4, "tail": 1}, "That is leg round 14, 1 needle of the next done; "
+         "18 counted. instep at 14, then instep tick 1 --needle puts the count there."),
+        ({"pin": 3, "tail": 0}, "That is leg round 13 or 23 or 3, at its end; 18 counted. "
+         "Which colour is the last round? instep at 13 puts the count there."),
+        ({"colour": "cream", "position": 2, "pin": 3},
+         "That would be leg round 53, 8 past its goal of 45: look once more."),
+        ({"found": [63], "colour": "navy"}, "63 counted, 16/16/16/16 = 64 expected. One is missing: "
+         "look for a dropped stitch; counted on each needle, as in instep count 21/16/16/21, it is said where. "
+         "That is leg round 18 or 17 or 19; 18 counted. It agrees."),
+        ({"found": [50], "colour": "navy"}, "No round of the leg looks like that: look once more."),
+    ],
+)  # fmt: skip
+def test_by_the_fabric_every_hint_is_used_and_one_question_asked(
+    clue: dict[str, Any], told: str
+) -> None:
+    knitter = Knitter(striped())
+    knitter.to("leg", 18)
+    knitter.do("count", None, **clue)
+    planned = knitter.look().place.planned
+    assert place_words.said_count(knitter.look(), keys=False) == told.replace(
+        "8 past its goal of 45", f"{53 - planned} past its goal of {planned}"
+    )
+
+
+def test_a_length_far_past_the_goal_is_doubted() -> None:
+    knitter = at("leg", 18)
+    knitter.do("count", mm=500.0)
+    assert "past its goal of 46: look once more." in place_words.said_count(
+        knitter.look(), keys=True
+    )
+    counted = knitter.look().counted
+    assert counted is not None
+    assert count_brief.brief(counted, knitter.look()).endswith(
+        "past the goal of 46: look once more"
+    )
 
 
 def test_p_takes_the_needle_or_the_round(basket: Basket) -> None:

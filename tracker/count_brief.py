@@ -11,6 +11,7 @@ from tracker.place_words import (
     is_slip,
     off_alike,
     or_all,
+    past_goal,
     place_name,
     repair_of,
     right_by_tail,
@@ -39,9 +40,16 @@ def _asks_first(count: CountSight, glance: Glance) -> str:
 
 
 def _by_fabric(count: CountSight, glance: Glance) -> str:
+    """The likeliest round by the fabric; one far past the goal is doubted."""
     if not count.places:
-        return ""
-    return f"{count.places[0].row} a: about {unit(glance.place.worked)} {count.places[0].row}"
+        return "no round looks like that: look once more"
+    first, here = count.places[0], glance.place
+    row = f"{unit(first.worked)} {first.row}"
+    if past := past_goal(count, glance):
+        return f"{row} is {past} past the goal of {here.planned}: look once more"
+    if first.inside or first.section != here.section:
+        return f"p: {place_name(first, glance)}?"
+    return f"{first.row} a: about {row}"
 
 
 def _right(count: CountSight, glance: Glance) -> str:

@@ -22,6 +22,7 @@ from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.pins import PIN_EVERY
+from tracker.knitting.repair import MOST_OFF
 from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
@@ -169,6 +170,10 @@ class CountSight(NamedTuple):
     """The pick-up round is the last one done, so that edges may be otherwise."""
     ticked: int = 0
     """Needles of the round in hand that are ticked."""
+    clue: Clue = Clue()
+    """What she said of the fabric."""
+    slipped: bool = False
+    """The places are those of the fabric alone: a stitch or two that she counted is off at all of them."""
 
 
 class SmallGoal(NamedTuple):
@@ -463,12 +468,8 @@ class _Look:
         if tail is not None and check.clue == Clue(tail=tail) and not check.found:
             return self._by_tail(there, tail, here)
         if check.clue != Clue():
-            found = self._along(check)
-            agrees = any(place[:2] == here[:2] for place in found)
-            return CountSight(
-                there, check.found, agrees, tuple(map(self._place_sight, found)), True
-            )
-        found = ()
+            return self._by_fabric(check, there)
+        found: tuple[places.Found, ...] = ()
         if check.asked or not check.matches:
             found = places.places(self._course, self._state, self._number, check.found, check.plain)
         if check.matches:
@@ -516,14 +517,33 @@ class _Look:
         sights = tuple(map(self._place_sight, found))
         return CountSight(there, (), agrees, sights, by_fabric=True, tail=tail)
 
-    def _along(self, check: Check) -> tuple[places.Found, ...]:
+    def _by_fabric(self, check: Check, there: tuple[int, ...]) -> CountSight:
+        """Where she may be by all that she sees; where a stitch or two are off, by the fabric alone."""
+        sock, tail = self._sock, check.clue.tail
+        found = self._along(check, check.found)
+        off = abs(sum(check.found) - sum(there)) if check.found else 0
+        slipped = not found and 0 < off <= MOST_OFF
+        if slipped:
+            found = self._along(check, ())
+        if tail is not None:
+            found = tuple(place._replace(needles=tail) for place in found)
+        here = (sock.section, sock.rows, sock.needles)
+        agrees = any(
+            place[: 2 if tail is None else 3] == here[: 2 if tail is None else 3] for place in found
+        )
+        return CountSight(
+            there, check.found, agrees and not slipped, tuple(map(self._place_sight, found)), True,
+            ticked=sock.needles, clue=check.clue, slipped=slipped,
+        )  # fmt: skip
+
+    def _along(self, check: Check, counted: tuple[int, ...]) -> tuple[places.Found, ...]:
         """Where she may be by the length, the colour or the pin that she sees, and by the stitches."""
         reach = None
         if check.clue.mm is not None:
             reach = left.rows_at(self._course, self._state, self._number, check.clue.mm)
             if reach is None:
                 return ()
-        seen = places.Seen(check.clue, reach, check.found, check.plain)
+        seen = places.Seen(check.clue, reach, counted, check.plain)
         return places.along(self._course, self._state, self._number, seen)
 
     def _place_sight(self, place: places.Found) -> PlaceSight:

@@ -9,7 +9,7 @@ from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.knitting.decide import Refused
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import MOST_OFF, Repair, alike
-from tracker.units import shell_word
+from tracker.units import shell_word, shorten
 from tracker.vocabulary import and_all, capital, section, unit
 
 TOLD = 3
@@ -293,6 +293,10 @@ def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
         return f"No {unit(here.worked)} of the {named} looks like that: look once more."
     first = count.places[0]
     named, row = section(first.kind, glance.of_socks), unit(first.worked)
+    if past := past_goal(count, glance):
+        would = f"That would be {named} {row} {first.row}"
+        return f"{would}, {past} past its goal of {here.planned}: look once more."
+    count = count._replace(places=_not_far_past(count, glance))
     rows = [place.row for place in count.places if place.at == first.at]
     likely, low, high = rows[0], min(rows), max(rows)
     span = f", {low} to {high}" if high - low + 1 == len(rows) > 1 else ""
@@ -302,18 +306,72 @@ def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
     elsewhere = f", or {place_name(also, glance)}" if also else ""
     same = first.section == here.section
     where = "" if same else f"{section(here.kind, glance.of_socks)} "
-    told = [f"{about} {named} {row} {likely}{span}{others}{elsewhere}; {where}{here.done} counted."]
-    if same and likely == here.done:
-        return f"{told[0]} It agrees."
+    told = [_off_by_a_stitch(count, keys=keys)] if count.slipped else []
+    told.append(
+        f"{about} {named} {row} {likely}{span}{others}{_at_the_tail(count)}{elsewhere}; "
+        f"{where}{here.done} counted."
+    )
+    if same and likely == here.done and count.clue.tail in (None, count.ticked):
+        return " ".join([*told, "It agrees."])
     if span and likely > PIN_EVERY:
         pin = likely // PIN_EVERY * PIN_EVERY
         told.append(f"Count up from the pin at {row} {pin} to be sure.")
+    elif not span and (question := question_of(count, glance)):
+        told.append(question)
+    return " ".join([*told, _way_by_fabric(count, glance, keys=keys)])
+
+
+def _off_by_a_stitch(count: CountSight, *, keys: bool) -> str:
+    """Of a count beside what she sees of the fabric: which of it is a slip."""
+    more = sum(count.found) - sum(count.expected)
+    told = f"{counts(count.found)} counted, {counts(count.expected)} expected."
+    return f"{told} {_slip(more, count, keys=keys)}"
+
+
+def _at_the_tail(count: CountSight) -> str:
+    """How far the round after those is, where she said where the tail hangs."""
+    if count.clue.tail is None:
+        return ""
+    done = f"{count.clue.tail} needle{'s' if count.clue.tail > 1 else ''} of the next done"
+    return f", {done}" if count.clue.tail else ", at its end"
+
+
+def past_goal(count: CountSight, glance: Glance) -> int:
+    """Rounds by which the likeliest place lies past all that is planned of the section; 0 if it is near."""
+    return _far_past(count.places[0], glance) if count.places else 0
+
+
+def _far_past(place: PlaceSight, glance: Glance) -> int:
+    here = glance.place
+    if place.section != here.section or glance.rows_to_go[1] is None:
+        return 0
+    past = place.row - max(here.planned, here.done)
+    return past if past > FAR_PAST else 0
+
+
+def _not_far_past(count: CountSight, glance: Glance) -> tuple[PlaceSight, ...]:
+    """The places without those that are far past the goal, which nobody is asked about."""
+    return tuple(place for place in count.places if not _far_past(place, glance))
+
+
+FAR_PAST = 5
+"""Rounds past its goal from which a place is doubted."""
+
+
+def _way_by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """How the count is put to the likeliest of the places that the fabric leaves."""
+    first, here, on = count.places[0], glance.place, _sock(glance)
+    same = first.section == here.section
     if keys:
-        way = f"{likely} a" if same else "p"
-    else:
-        named_too = "" if same else f" --section {shell_word(first.section)}"
-        way = f"instep at {likely}{named_too}{_sock(glance)}"
-    return " ".join([*told, f"{way} puts the count there."])
+        way = f"{first.row} a" if same and not first.inside else "p"
+        return f"{way} puts the count there."
+    named = "" if same else f" --section {shell_word(first.section)}"
+    ways = [f"instep at {first.row}{named}{on}"]
+    if first.inside:
+        if same and first.row == here.done and not count.ticked:
+            ways = []
+        ways.append(f"instep tick {first.inside} --needle{on}")
+    return f"{', then '.join(ways)} puts the count there."
 
 
 TAIL = "Does the tail hang where the two working needles meet? Then a round is done"
@@ -374,6 +432,8 @@ def place_name(place: PlaceSight, glance: Glance) -> str:
 
 def question_of(count: CountSight, glance: Glance) -> str:
     """The one question that decides between the two likeliest places; "" where none does."""
+    if count.by_fabric and count.tail is None:
+        count = count._replace(places=_not_far_past(count, glance))
     if len(count.places) < 2:
         return TAIL if _any_before_the_heel(count) else ""
     if right_by_tail(count):
@@ -381,7 +441,7 @@ def question_of(count: CountSight, glance: Glance) -> str:
     if count.tail is not None:
         return "How many rounds lie above the last pin?"
     if count.by_fabric:
-        return "How many rounds lie above the last pin?" if len(count.places) > 2 else ""
+        return _hint_wanted(count, glance)
     if inside_one(count):
         return "From which needle does the yarn hang?"
     if above := rows_above(count):
@@ -399,6 +459,22 @@ def question_of(count: CountSight, glance: Glance) -> str:
     if one.inside or other.inside:
         return "Where does the yarn hang? At the marker a round is done"
     return f"Is it the {section(one.kind, glance.of_socks)}, or the {section(other.kind, glance.of_socks)}?"
+
+
+def _hint_wanted(count: CountSight, glance: Glance) -> str:
+    """The one thing more to see that decides between rounds: what she has not said yet."""
+    clue, first = count.clue, count.places[0]
+    if clue.pin is None and first.worked == "rounds":
+        return (
+            "How many rounds lie above the last pin?"
+            if len(count.places) > 2 or clue.mm is None
+            else ""
+        )
+    if glance.colour is not None and clue.colour is None:
+        return "Which colour is the last round?"
+    if clue.colour is not None and not clue.position:
+        return f"Which round of the {shorten(clue.colour).removeprefix('the ')} is the last one?"
+    return "How long is it?" if clue.mm is None and glance.length is not None else ""
 
 
 def right_by_tail(count: CountSight) -> bool:
