@@ -12,9 +12,12 @@ from tests.examples import examples
 from tests.knitting.knitter import Knitter
 from tests.knitting.test_stripes import striped
 from tests.ui.driving import begin
-from tracker import count_brief, place_words, words
+from tracker import count_brief, past_words, place_words, words
 from tracker.glance import CountSight
 from tracker.knitting.decide import Refused
+from tracker.knitting.events import Event
+from tracker.knitting.past import past
+from tracker.knitting.replay import BadHistory
 from tracker.storage.basket import Basket
 from tracker.ui.cue_line import told
 
@@ -206,7 +209,8 @@ def test_inside_a_round_the_yarn_says_which_needle() -> None:
         ({"colour": "cream", "position": 2, "pin": 3},
          "That would be leg round 53, 8 past its goal of 45: look once more."),
         ({"found": [63], "colour": "navy"}, "63 counted, 16/16/16/16 = 64 expected. One is missing: "
-         "look for a dropped stitch; counted on each needle, as in instep count 21/16/16/21, it is said where. "
+         "look for a dropped stitch; counted on each needle, as in instep count 21/16/16/21, it is said "
+         "where. "
          "That is leg round 18 or 17 or 19; 18 counted. It agrees."),
         ({"found": [50], "colour": "navy"}, "No round of the leg looks like that: look once more."),
     ],
@@ -248,3 +252,48 @@ def test_p_takes_the_needle_or_the_round(basket: Basket) -> None:
     session.count("76")
     session.put_there(7)
     assert session.glance.place.done == 7
+
+
+def test_the_history_of_a_look_up_says_what_was_told_and_answered(basket: Basket) -> None:
+    session = begin(basket)
+    session.at(18, "leg")
+    session.count(length="9.2 cm")
+    session.count(pin=7)
+    session.count(pin=7, tail=1)
+    session.count(tail=0)
+    session.count("63", pin=8)
+    said = [past_words.happened(one, "cm") for one in session.past()][2:]
+    assert said[0].startswith("looked up by 9.2 cm: leg round ")
+    assert " to " in said[0]
+    assert said[1:] == [
+        "looked up by 7 above the pin: leg round 17, 27 or 7",
+        "looked up by 7 above the pin and 1 needle from the tail: leg round 17, 27 or 7, "
+        "1 needle of the next done",
+        "looked up by the tail: leg round 18",
+        "63 counted, not as expected; looked up by 8 above the pin: leg round 18, 8 or 28",
+    ]
+
+
+def test_a_look_up_of_an_older_history_says_what_was_told() -> None:
+    knitter = at("leg", 18)
+    knitter.do("count", pin=7)
+    (last,) = past(knitter.course, knitter.events)[-1:]
+    assert past_words.happened(last, "cm") == "looked up by 7 above the pin"
+
+
+@pytest.mark.parametrize(
+    "answered",
+    [
+        {"name": 3, "unit": "round", "rows": [7], "needles": 0},
+        {"name": "leg", "unit": "x", "rows": [7], "needles": 0},
+        {"name": "leg", "unit": "round", "rows": [7] * 13, "needles": 0},
+        {"name": "leg", "unit": "round", "rows": ["7"], "needles": 0},
+        {"name": "leg", "unit": "round", "rows": [7]},
+    ],
+)
+def test_what_a_stranger_wrote_of_an_answer_is_looked_over(answered: dict[str, Any]) -> None:
+    knitter = at("leg", 18)
+    data = {"found": [], "expected": [], "matches": False, "pin": 7, "answered": answered}
+    event = Event(len(knitter.events) + 1, knitter.now, 60, 1, "count", data, b"")
+    with pytest.raises(BadHistory, match="cannot be replayed"):
+        knitter.replay.apply(event)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from tracker import change_words
 from tracker.glance import CountSight, Glance, PlaceSight
@@ -174,6 +175,14 @@ def or_all(numbers: Sequence[int]) -> str:
     return f"{', '.join(before)} or {last}" if before else last
 
 
+def rows_told(rows: Sequence[int]) -> str:
+    """Rounds that come to so much, the likeliest first: "14 to 21", "17, 27 or 7"."""
+    low, high = min(rows), max(rows)
+    if len(rows) > 2 and high - low + 1 == len(rows):
+        return f"{low} to {high}"
+    return or_all(rows[:TOLD])
+
+
 def _way_inside(count: CountSight, inside: tuple[int, ...], glance: Glance, *, keys: bool) -> str:
     """How the count is put behind each of the needles from which the yarn may hang."""
     if keys:
@@ -334,6 +343,18 @@ def _at_the_tail(count: CountSight) -> str:
         return ""
     done = f"{count.clue.tail} needle{'s' if count.clue.tail > 1 else ''} of the next done"
     return f", {done}" if count.clue.tail else ", at its end"
+
+
+def kept(glance: Glance) -> dict[str, Any]:
+    """What a look-up answers, as its event keeps it: the rounds of the likeliest section."""
+    count, here = glance.counted, glance.place
+    if count is None or not count.places:
+        return {"name": here.kind, "unit": unit(here.worked), "rows": [], "needles": 0}
+    first = count.places[0]
+    rows = [place.row for place in count.places if place.at == first.at]
+    return {
+        "name": first.kind, "unit": unit(first.worked), "rows": rows, "needles": first.inside,
+    }  # fmt: skip
 
 
 def past_goal(count: CountSight, glance: Glance) -> int:

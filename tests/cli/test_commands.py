@@ -1619,7 +1619,7 @@ def test_a_question_by_the_fabric_is_no_count_of_stitches(pair: Instep) -> None:
     assert "Count once" in pair.ok("left")
     assert pair.line("count", "--length", "9 cm").startswith("About foot round")
     assert "Count once" in pair.ok("left"), "nobody counted stitches"
-    assert "looked up by the fabric" in pair.ok("history")
+    assert "looked up by 9 cm: foot round" in pair.ok("history")
     assert pair.json("count", "--pin", "3")["found"] == []
 
 

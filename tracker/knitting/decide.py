@@ -302,6 +302,8 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     data: dict[str, Any] = {"found": found, "expected": list(there), **clue}
     if act.data.get("plain") is not None:
         data["plain"] = bool(act.data["plain"])
+    if clue and act.data.get("answered"):
+        data["answered"] = act.data["answered"]
     data["matches"] = bool(found) and places.matches(there, found)
     if data["matches"] and "found" in act.data:
         data["asked"] = True
