@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from tracker.knitting import places
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
-from tracker.pattern.heel import MOST_UNEVEN
+from tracker.pattern.model import MOST_UNEVEN
 
 
 def just_picked_up(course: Course, state: State, number: Number) -> bool:
