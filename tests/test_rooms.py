@@ -74,8 +74,8 @@ MAY_IMPORT["__init__"] = set()
 PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
-    "count_brief", "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
-    "more_report", "plan_report", "circle_words",
+    "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
+    "more_report", "plan_report", "circle_words", "count_brief",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",
