@@ -28,6 +28,7 @@ MAY_IMPORT["pair_words"] = MAY_IMPORT["change_words"] | {"change_words"}
 MAY_IMPORT["drawing"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["side_by_side"] = MAY_IMPORT["drawing"] | {"drawing"}
 MAY_IMPORT["place_words"] = MAY_IMPORT["change_words"] | {"change_words"}
+MAY_IMPORT["count_brief"] = MAY_IMPORT["place_words"] | {"place_words"}
 MAY_IMPORT["hours"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["rest_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["stage_words"] = MAY_IMPORT["hours"] | {"hours"}
@@ -38,6 +39,7 @@ MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
     "yarn_words",
     "hours",
     "place_words",
+    "count_brief",
     "change_words",
     "pair_words",
 }
@@ -73,7 +75,7 @@ PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
-    "more_report", "plan_report", "circle_words",
+    "more_report", "plan_report", "circle_words", "count_brief",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -100,8 +100,32 @@ def repair_cue(cue: Cue) -> str:
 
 
 def repair_words(repair: Repair) -> str:
-    """The same of the plan itself."""
-    return f"in round {repair.row} {', '.join(map(_mend, repair.mends))}"
+    """The same of the plan itself; a needle of the round in hand is still to come."""
+    now = [mend for mend in repair.mends if mend.here]
+    then = [mend for mend in repair.mends if not mend.here]
+    told = [f"in this round {', '.join(map(_mend, now))}"] if now else []
+    told += [f"in round {repair.row} {', '.join(map(_mend, then))}"] if then else []
+    return "; ".join(told)
+
+
+def repair_brief(repair: Repair) -> str:
+    """The same in few words: "round 11: k2tog once more on N1"."""
+    if len(repair.mends) == 1:
+        (mend,) = repair.mends
+        off = f"{abs(mend.over)} too {'many' if mend.over > 0 else 'few'}"
+        return (
+            f"{'this round' if mend.here else f'round {repair.row}'}: {_mend_briefly(mend)} ({off})"
+        )
+    now = [_mend_briefly(mend) for mend in repair.mends if mend.here]
+    then = [_mend_briefly(mend) for mend in repair.mends if not mend.here]
+    told = [f"this round: {', '.join(now)}"] if now else []
+    return "; ".join([*told, *([f"round {repair.row}: {', '.join(then)}"] if then else [])])
+
+
+def _mend_briefly(mend: Mend) -> str:
+    how, _, _ = _mend(mend).partition(f"{mend.needle}, which has ")
+    how = f"find or make {-mend.over} on " if how.startswith("look") else how
+    return f"{how}{mend.needle}"
 
 
 def _mend(mend: Mend) -> str:

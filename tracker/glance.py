@@ -19,12 +19,13 @@ from tracker.forecast.tape import Taken
 from tracker.forecast.tapes import Tapes
 from tracker.forecast.tension import TOLD_AGAIN, Tension
 from tracker.knitting import cues as knitting_cues
+from tracker.knitting import edges, places, step, stripes, used_up
 from tracker.knitting import pair as knitting_pair
-from tracker.knitting import places, step, stripes, used_up
 from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.pins import PIN_EVERY
+from tracker.knitting.repair import MOST_OFF
 from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
@@ -145,6 +146,8 @@ class PlaceSight(NamedTuple):
     any_row: bool
     plain: bool | None
     at: int
+    above: int | None = None
+    """Plain rounds above the last decrease; None where its section has none before it."""
 
 
 class CountSight(NamedTuple):
@@ -165,6 +168,16 @@ class CountSight(NamedTuple):
     """The section, a stranger's text, and the round in which what was off before was put right."""
     tail: int | None = None
     """The needles between the tail and the yarn, where she said no more than that."""
+    edges: tuple[int, int] | None = None
+    """The chains along both edges, where it shows after the pick-up that they are not as planned."""
+    picked_up: bool = False
+    """The pick-up round is the last one done, so that edges may be otherwise."""
+    ticked: int = 0
+    """Needles of the round in hand that are ticked."""
+    clue: Clue = Clue()
+    """What she said of the fabric."""
+    slipped: bool = False
+    """The places are those of the fabric alone: a stitch or two that she counted is off at all of them."""
 
 
 class SmallGoal(NamedTuple):
@@ -361,8 +374,6 @@ TENSION_IS_OLD = 5
 """Rounds for which it is said that two socks differ at one count."""
 SEEN_MM = 3.0
 """Millimetres between two socks that are worth a word (common practice, no source)."""
-NEAR = 20
-"""Rounds away from where she is up to which a place is near."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
 
@@ -467,20 +478,29 @@ class _Look:
         if tail is not None and check.clue == Clue(tail=tail) and not check.found:
             return self._by_tail(there, tail, here)
         if check.clue != Clue():
-            found = self._along(check)
-            agrees = any(place[:2] == here[:2] for place in found)
-            return CountSight(
-                there, check.found, agrees, tuple(map(self._place_sight, found)), True
-            )
-        found = ()
+            return self._by_fabric(check, there)
+        found: tuple[places.Found, ...] = ()
         if check.asked or not check.matches:
             found = places.places(self._course, self._state, self._number, check.found, check.plain)
         if check.matches:
             found = self._as_many(found) or self._round_or_not(check)
-        near = bool(found) and places.apart(self._course, found[0], here) <= NEAR
+        near = bool(found) and places.apart(self._course, found[0], here) <= places.NEAR
         sights = tuple(map(self._place_sight, found))
         after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
-        return CountSight(there, check.found, check.matches, sights, near=near, after=after)
+        told = (self._course, self._state, self._number)
+        return CountSight(
+            there, check.found, check.matches, sights, near=near, after=after,
+            edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
+            ticked=self._sock.needles,
+        )  # fmt: skip
+
+    def _asks(self) -> bool:
+        """Whether a count that is not right, and has no repair, waits for what she does."""
+        check = self._sock.check
+        last = check is not None and self._state.last.number == check.event
+        if check is None or not last or check.matches or not check.found or check.clue != Clue():
+            return False
+        return not self._sock.finished and check.repair is None
 
     def _as_many(self, found: tuple[places.Found, ...]) -> tuple[places.Found, ...]:
         """The places of this section that a count leaves which is right where she is; none if only that."""
@@ -507,7 +527,26 @@ class _Look:
         sights = tuple(map(self._place_sight, found))
         return CountSight(there, (), agrees, sights, by_fabric=True, tail=tail)
 
-    def _along(self, check: Check) -> tuple[places.Found, ...]:
+    def _by_fabric(self, check: Check, there: tuple[int, ...]) -> CountSight:
+        """Where she may be by all that she sees; where a stitch or two are off, by the fabric alone."""
+        sock, tail = self._sock, check.clue.tail
+        found = self._along(check, check.found)
+        off = abs(sum(check.found) - sum(there)) if check.found else 0
+        slipped = not found and 0 < off <= MOST_OFF
+        if slipped:
+            found = self._along(check, ())
+        if tail is not None:
+            found = tuple(place._replace(needles=tail) for place in found)
+        here = (sock.section, sock.rows, sock.needles)
+        agrees = any(
+            place[: 2 if tail is None else 3] == here[: 2 if tail is None else 3] for place in found
+        )
+        return CountSight(
+            there, check.found, agrees and not slipped, tuple(map(self._place_sight, found)), True,
+            ticked=sock.needles, clue=check.clue, slipped=slipped,
+        )  # fmt: skip
+
+    def _along(self, check: Check, counted: tuple[int, ...]) -> tuple[places.Found, ...]:
         """Where she may be by the length, the colour or the pin that she sees, and by the stitches."""
         reach = None
         if check.clue.mm is not None:
@@ -516,7 +555,7 @@ class _Look:
             )
             if reach is None:
                 return ()
-        seen = places.Seen(check.clue, reach, check.found, check.plain)
+        seen = places.Seen(check.clue, reach, counted, check.plain)
         return places.along(self._course, self._state, self._number, seen)
 
     def _place_sight(self, place: places.Found) -> PlaceSight:
@@ -527,6 +566,7 @@ class _Look:
             self._course.number(place.section, place.rows),
             row.needles[row.working(place.needles)].name if place.needles else None,
             place.needles, place.any_row, place.plain, place.section,
+            None if place.any_row else places.plain_above(self._course, place),
         )  # fmt: skip
 
     def _time(self, coming: Coming, pace: Pace, rows: int | None) -> TimeSight | None:
@@ -806,6 +846,8 @@ class _Look:
 
     def _cues(self, length: Length | None, unknown: Unknown | None, card: Cue | None) -> list[Cue]:
         follow = knitting_cues.cues(self._course, self._state, self._number)
+        if self._asks():
+            follow = [Cue("count", 0, {}, "where"), *follow]
         follow = [
             card if card and cue.kind == "section" and not cue.when else cue for cue in follow
         ]
@@ -988,7 +1030,7 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
 
 
-_AT_THE_NEEDLE = frozenset({"repair", "put right", "in hand"})
+_AT_THE_NEEDLE = frozenset({"where", "repair", "put right", "in hand"})
 """Cues on the stitches that are on the needles now: no pin is moved up before them."""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from tracker import answers, change_words
@@ -11,7 +11,8 @@ from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
 from tracker.knitting.repair import Mend, Repair
 from tracker.pattern.days import calendar_day
-from tracker.units import Unit, shorten
+from tracker.place_words import rows_told
+from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import and_all, section, sock, unit
 
 
@@ -29,11 +30,13 @@ def happened(one: Past, measure: Unit, of_socks: bool = True) -> str:
 def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
     data = event.data
     if event.kind == "count":
+        looked = _looked_up(data, measure, of_socks)
         if not data["found"]:
-            return "looked up by the tail" if "tail" in data else "looked up by the fabric"
+            return looked
         found = "/".join(map(str, data["found"]))
         how = "as expected" if data["matches"] else "not as expected"
-        return f"{found} counted, {how}{_repaired(data, of_socks)}"
+        counted = f"{found} counted, {how}{_repaired(data, of_socks)}"
+        return f"{counted}; {looked}" if looked else counted
     if event.kind in ("changed", "copy"):
         named = change_words.change_name(data, of_socks)
         if event.kind == "changed":
@@ -53,6 +56,39 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
     if event.kind == "lifeline":
         return f"{named} in {section(str(data['name']), of_socks)} {data['unit']} {data['round']}"
     return named
+
+
+def _looked_up(data: Mapping[str, Any], measure: Unit, of_socks: bool) -> str:
+    """A look-up by the fabric: what she told of it, and what was answered; "" where she told nothing."""
+    seen = list(_seen(data, measure))
+    if not seen:
+        return ""
+    told, answered = f"looked up by {and_all(seen)}", data.get("answered")
+    if answered is None:
+        return told  # of a history that does not hold it
+    named = f"{section(answered['name'], of_socks)} {answered['unit']}"
+    if not answered["rows"]:
+        return f"{told}: no {answered['unit']} looks like that"
+    needles = answered["needles"]
+    inside = f", {needles} needle{'s' if needles > 1 else ''} of the next done" if needles else ""
+    return f"{told}: {named} {rows_told(answered['rows'])}{inside}"
+
+
+def _seen(data: Mapping[str, Any], measure: Unit) -> Iterator[str]:
+    """What she told of the fabric: "9.2 cm", "cream 2", "7 above the pin", "2 needles from the tail"."""
+    if "mm" in data:
+        yield write_length(float(data["mm"]), measure)
+    if "colour" in data:
+        yield f"{shorten(str(data['colour']))} {data.get('position') or ''}".strip()
+    if "pin" in data:
+        yield f"{data['pin']} above the pin"
+    if "chart" in data:
+        yield f"row {data['chart']} of the repeat"
+    if "tail" in data:
+        needles = data["tail"]
+        yield (
+            f"{needles} needle{'s' if needles > 1 else ''} from the tail" if needles else "the tail"
+        )
 
 
 def _repaired(data: Mapping[str, Any], of_socks: bool) -> str:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 from tracker import change_words
 from tracker.glance import CountSight, Glance, PlaceSight
+from tracker.knitting.decide import Refused
 from tracker.knitting.pins import PIN_EVERY
-from tracker.knitting.repair import MOST_OFF
-from tracker.units import shell_word
+from tracker.knitting.repair import MOST_OFF, Repair, alike
+from tracker.units import shell_word, shorten
 from tracker.vocabulary import and_all, capital, section, unit
 
 TOLD = 3
@@ -31,32 +35,180 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if count.matches:
         besides = f"{_settled(count, glance)}{_as_many(count, glance, keys=keys)}"
         return f"{counts(count.found)}: as it should be.{besides}"
+    return " ".join([*_edges(count, keys=keys), *_otherwise(count, glance, keys=keys)])
+
+
+def _otherwise(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
+    """What a count says that is not as expected: the place that it fits, a repair, or count once more."""
     if sum(count.found) == sum(count.expected) and len(count.found) > 1:
-        return f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"
+        return [f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"]
     still = f"Still after the repair in {_where_put_right(count, glance)}: " if count.after else ""
-    told = [
-        f"{still}{counts(count.found)} counted, {counts(count.expected)} expected{_where_off(count)}."
-    ]
-    mend = next((cue for cue in glance.cues if cue.about == "repair"), None)
-    if mend is None and _is_slip(count) and not count.near:
-        told.append(_slip(sum(count.found) - sum(count.expected), keys=keys))
-        far = count.places[0] if count.places else None
-        told += [f"Else only {place_name(far, glance)} has so many."] if far else []
-        return " ".join(told)
-    if mend is not None:
-        plan = change_words.repair_cue(mend)
-        told.append(f"If the place is right, {plan}.")
-        if not count.places:
-            return " ".join(told)
-    elif not count.places:
-        told.append("No place of it has so many: count once more, and look for a dropped stitch.")
-        return " ".join(told)
-    named = [place_name(place, glance) for place in count.places[:TOLD]]
+    off = "" if exact(count) else _where_off(count)
+    told = [f"{still}{counts(count.found)} counted, {counts(count.expected)} expected{off}."]
+    plan = repair_of(glance)
+    if plan is not None:
+        told.append(f"If the place is right, {change_words.repair_words(plan)}.")
+    elif count.edges is None and not count.near:
+        told.append(_no_place_near(count, keys=keys))
+    if count.places and (count.near or not (plan or is_slip(count) or off_alike(count))):
+        told += _places(count, glance, keys=keys)
+    elif count.places and plan is None:
+        told.append(f"Else only {place_name(count.places[0], glance)} has so many.")
+    return list(filter(None, told))
+
+
+def _no_place_near(count: CountSight, *, keys: bool) -> str:
+    """Sooner a slip, of the stitches or of the counting, than another place."""
+    if off_alike(count):
+        return "So many needles alike are seldom slips: count once more."
+    if is_slip(count):
+        return _slip(sum(count.found) - sum(count.expected), count, keys=keys)
+    if count.places:
+        return ""
+    return "No place of it has so many: count once more, and look for a dropped stitch."
+
+
+def _places(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
+    """The likeliest places, what decides between them, and how the count is put there."""
+    inside = inside_one(count)
+    if inside:
+        named = f"That is {_inside_words(count, inside, glance)}."
+        return [
+            named,
+            f"{question_of(count, glance)} {_way_inside(count, inside, glance, keys=keys)}",
+        ]
+    names = [place_name(place, glance) for place in count.places[:TOLD]]
     more = f", and {len(count.places) - TOLD} more" if len(count.places) > TOLD else ""
-    told.append(f"That is {' or '.join(named)}{more}.")
+    told = [f"That is {' or '.join(names)}{more}."]
     if question := question_of(count, glance):
         told.append(question if question.endswith("?") else f"{question}.")
-    return " ".join([*told, way_there(count, glance, keys=keys)])
+    if above := rows_above(count):
+        return [*told, _way_by_rows_above(count, above, glance, keys=keys)]
+    if not count.near and keys:
+        return [*told, "That is far from here: count once more."]
+    return [*told, way_there(count, glance, keys=keys)]
+
+
+def repair_of(glance: Glance) -> Repair | None:
+    """How what the count found off is put right, where that can be."""
+    return next((cue.data["repair"] for cue in glance.cues if cue.about == "repair"), None)
+
+
+def exact(count: CountSight) -> bool:
+    """Whether needles, each counted, hold what they hold at the end of a row nearby."""
+    return len(count.found) > 1 and count.near and not count.places[0].inside
+
+
+def off_alike(count: CountSight) -> bool:
+    """Whether needles, each counted, are off alike: no slips."""
+    if len(count.found) != len(count.expected):
+        return False
+    return alike([one - there for one, there in zip(count.found, count.expected, strict=True)])
+
+
+def inside_one(count: CountSight) -> tuple[int, ...]:
+    """The needles after which it may be, where all places lie inside one round; () where they do not."""
+    rows = {(place.at, place.row) for place in count.places}
+    inside = tuple(place.inside for place in count.places)
+    return inside if len(rows) == 1 and len(inside) > 1 and all(inside) else ()
+
+
+def rows_above(count: CountSight) -> tuple[int, ...]:
+    """The plain rounds above the last decrease at each place, where that tells more than two apart."""
+    above = [place.above for place in count.places]
+    sections = {place.at for place in count.places}
+    told = tuple(rows for rows in above if rows is not None)
+    apart = len(set(told)) == len(above) > 2 and not any(place.inside for place in count.places)
+    return told if apart and len(sections) == 1 else ()
+
+
+def named(count: CountSight, which: int) -> PlaceSight:
+    """The place of that round in the section of the likeliest, or with so many needles done in a round.
+
+    Raises Refused where a count leaves no such place.
+    """
+    inside, at = inside_one(count), count.places[0].at
+    there = [place for place in count.places if place.at == at and not place.any_row]
+    found = {place.inside if inside else place.row: place for place in reversed(there)}
+    if which not in found:
+        raise Refused(f"{which} is none of the places with so many; write {or_all(sorted(found))}")
+    return found[which]
+
+
+def _edges(count: CountSight, *, keys: bool) -> list[str]:
+    """After the pick-up: that its edges may be otherwise than planned, and how that is told."""
+    more = sum(count.found) - sum(count.expected)
+    if count.edges is not None:
+        first, second = count.edges
+        if keys:
+            return [f"Edges of {first} and {second}? {first}/{second} u plans the decreases anew."]
+        how = f"instep changed picked-up {first}/{second}"
+        return [f"Edges of {first} and {second}? {how} plans the decreases anew."]
+    if edges_asked(count):
+        few = f"{abs(more)} {'more' if more > 0 else 'fewer'} than planned"
+        return [
+            f"Along the edges {few}? Counted on each needle it is said how the decreases go on."
+        ]
+    return []
+
+
+def edges_asked(count: CountSight) -> bool:
+    """Whether all stitches, counted in one after the pick-up, may be so many for the edges' sake."""
+    off = abs(sum(count.found) - sum(count.expected))
+    return count.picked_up and len(count.found) == 1 and 0 < off <= MOST_AT_EDGES
+
+
+MOST_AT_EDGES = 6
+"""Stitches by which both edges together may be picked up otherwise than planned."""
+
+
+def _inside_words(count: CountSight, inside: tuple[int, ...], glance: Glance) -> str:
+    """ "inside gusset round 11, after needle 1, 2 or 3"."""
+    first = count.places[0]
+    named = f"{section(first.kind, glance.of_socks)} {unit(first.worked)} {first.row + 1}"
+    return f"inside {named}, after needle {or_all(inside)}"
+
+
+def or_all(numbers: Sequence[int]) -> str:
+    """ "1, 2 or 3"."""
+    *before, last = map(str, numbers)
+    return f"{', '.join(before)} or {last}" if before else last
+
+
+def rows_told(rows: Sequence[int]) -> str:
+    """Rounds that come to so much, the likeliest first: "14 to 21", "17, 27 or 7"."""
+    low, high = min(rows), max(rows)
+    if len(rows) > 2 and high - low + 1 == len(rows):
+        return f"{low} to {high}"
+    return or_all(rows[:TOLD])
+
+
+def _way_inside(count: CountSight, inside: tuple[int, ...], glance: Glance, *, keys: bool) -> str:
+    """How the count is put behind each of the needles from which the yarn may hang."""
+    if keys:
+        return (
+            f"{or_all(inside).replace(',', ' p,').replace(' or', ' p or')} p puts the count there."
+        )
+    first, on = count.places[0], _sock(glance)
+    ticks = [f"{n}: instep tick {f'{n} ' if n > 1 else ''}--needle{on}" for n in inside]
+    here = (first.section, first.row) == (glance.place.section, glance.place.done)
+    if here and not count.ticked:
+        return f"{', '.join(ticks)}."
+    at = f"instep at {first.row} --section {shell_word(first.section)}{on}"
+    return f"First {at}, then {', '.join(ticks)}."
+
+
+def _way_by_rows_above(
+    count: CountSight, above: tuple[int, ...], glance: Glance, *, keys: bool
+) -> str:
+    """How the count is put to each of several rounds."""
+    first, on = count.places[0], _sock(glance)
+    far = "" if first.section == glance.place.section else f" --section {shell_word(first.section)}"
+    ways = [
+        f"{rows or 'none'}: {f'{place.row} p' if keys else f'instep at {place.row}{far}{on}'}"
+        for rows, place in sorted(zip(above, count.places, strict=True), reverse=True)
+    ]
+    return f"{', '.join(ways)}."
 
 
 def _settled(count: CountSight, glance: Glance) -> str:
@@ -95,7 +247,7 @@ def _as_many(count: CountSight, glance: Glance, *, keys: bool) -> str:
         return f" But by its last {row} it is {place_name(other, glance)}. {way}"
     if len(count.found) > 1:
         return ""
-    if _by_the_tail(count):
+    if right_by_tail(count):
         return _ask_tail(glance, keys=keys)
     if other.inside or len(there) > 1:
         ask = question_of(count, glance)
@@ -106,17 +258,19 @@ def _as_many(count: CountSight, glance: Glance, *, keys: bool) -> str:
     return f" {capital(place_name(other, glance))} has as many. {ask}. {way}"
 
 
-def _is_slip(count: CountSight) -> bool:
+def is_slip(count: CountSight) -> bool:
     """One or two stitches more or fewer in all: sooner a slip than another place."""
     return 0 < abs(sum(count.found) - sum(count.expected)) <= MOST_OFF
 
 
-def _slip(more: int, *, keys: bool) -> str:
+def _slip(more: int, count: CountSight, *, keys: bool) -> str:
     """What to do where one or two stitches are too many, or missing."""
     many = {-1: "One is missing", 1: "One is too many", 2: "Two are too many"}.get(
         more, "Two are missing"
     )
     look = "a yarn over or a split stitch" if more > 0 else "a dropped stitch"
+    if len(count.found) > 1:
+        return f"{many}: look for {look}."
     each = "21/16/16/21 c" if keys else "instep count 21/16/16/21"
     return f"{many}: look for {look}; counted on each needle, as in {each}, it is said where."
 
@@ -148,6 +302,10 @@ def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
         return f"No {unit(here.worked)} of the {named} looks like that: look once more."
     first = count.places[0]
     named, row = section(first.kind, glance.of_socks), unit(first.worked)
+    if past := past_goal(count, glance):
+        would = f"That would be {named} {row} {first.row}"
+        return f"{would}, {past} past its goal of {here.planned}: look once more."
+    count = count._replace(places=_not_far_past(count, glance))
     rows = [place.row for place in count.places if place.at == first.at]
     likely, low, high = rows[0], min(rows), max(rows)
     span = f", {low} to {high}" if high - low + 1 == len(rows) > 1 else ""
@@ -157,18 +315,84 @@ def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
     elsewhere = f", or {place_name(also, glance)}" if also else ""
     same = first.section == here.section
     where = "" if same else f"{section(here.kind, glance.of_socks)} "
-    told = [f"{about} {named} {row} {likely}{span}{others}{elsewhere}; {where}{here.done} counted."]
-    if same and likely == here.done:
-        return f"{told[0]} It agrees."
+    told = [_off_by_a_stitch(count, keys=keys)] if count.slipped else []
+    told.append(
+        f"{about} {named} {row} {likely}{span}{others}{_at_the_tail(count)}{elsewhere}; "
+        f"{where}{here.done} counted."
+    )
+    if same and likely == here.done and count.clue.tail in (None, count.ticked):
+        return " ".join([*told, "It agrees."])
     if span and likely > PIN_EVERY:
         pin = likely // PIN_EVERY * PIN_EVERY
         told.append(f"Count up from the pin at {row} {pin} to be sure.")
+    elif not span and (question := question_of(count, glance)):
+        told.append(question)
+    return " ".join([*told, _way_by_fabric(count, glance, keys=keys)])
+
+
+def _off_by_a_stitch(count: CountSight, *, keys: bool) -> str:
+    """Of a count beside what she sees of the fabric: which of it is a slip."""
+    more = sum(count.found) - sum(count.expected)
+    told = f"{counts(count.found)} counted, {counts(count.expected)} expected."
+    return f"{told} {_slip(more, count, keys=keys)}"
+
+
+def _at_the_tail(count: CountSight) -> str:
+    """How far the round after those is, where she said where the tail hangs."""
+    if count.clue.tail is None:
+        return ""
+    done = f"{count.clue.tail} needle{'s' if count.clue.tail > 1 else ''} of the next done"
+    return f", {done}" if count.clue.tail else ", at its end"
+
+
+def kept(glance: Glance) -> dict[str, Any]:
+    """What a look-up answers, as its event keeps it: the rounds of the likeliest section."""
+    count, here = glance.counted, glance.place
+    if count is None or not count.places:
+        return {"name": here.kind, "unit": unit(here.worked), "rows": [], "needles": 0}
+    first = count.places[0]
+    rows = [place.row for place in count.places if place.at == first.at]
+    return {
+        "name": first.kind, "unit": unit(first.worked), "rows": rows, "needles": first.inside,
+    }  # fmt: skip
+
+
+def past_goal(count: CountSight, glance: Glance) -> int:
+    """Rounds by which the likeliest place lies past all that is planned of the section; 0 if it is near."""
+    return _far_past(count.places[0], glance) if count.places else 0
+
+
+def _far_past(place: PlaceSight, glance: Glance) -> int:
+    here = glance.place
+    if place.section != here.section or glance.rows_to_go[1] is None:
+        return 0
+    past = place.row - max(here.planned, here.done)
+    return past if past > FAR_PAST else 0
+
+
+def _not_far_past(count: CountSight, glance: Glance) -> tuple[PlaceSight, ...]:
+    """The places without those that are far past the goal, which nobody is asked about."""
+    return tuple(place for place in count.places if not _far_past(place, glance))
+
+
+FAR_PAST = 5
+"""Rounds past its goal from which a place is doubted."""
+
+
+def _way_by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
+    """How the count is put to the likeliest of the places that the fabric leaves."""
+    first, here, on = count.places[0], glance.place, _sock(glance)
+    same = first.section == here.section
     if keys:
-        way = f"{likely} a" if same else "p"
-    else:
-        named_too = "" if same else f" --section {shell_word(first.section)}"
-        way = f"instep at {likely}{named_too}{_sock(glance)}"
-    return " ".join([*told, f"{way} puts the count there."])
+        way = f"{first.row} a" if same and not first.inside else "p"
+        return f"{way} puts the count there."
+    named = "" if same else f" --section {shell_word(first.section)}"
+    ways = [f"instep at {first.row}{named}{on}"]
+    if first.inside:
+        if same and first.row == here.done and not count.ticked:
+            ways = []
+        ways.append(f"instep tick {first.inside} --needle{on}")
+    return f"{', then '.join(ways)} puts the count there."
 
 
 TAIL = "Does the tail hang where the two working needles meet? Then a round is done"
@@ -229,14 +453,23 @@ def place_name(place: PlaceSight, glance: Glance) -> str:
 
 def question_of(count: CountSight, glance: Glance) -> str:
     """The one question that decides between the two likeliest places; "" where none does."""
+    if count.by_fabric and count.tail is None:
+        count = count._replace(places=_not_far_past(count, glance))
     if len(count.places) < 2:
         return TAIL if _any_before_the_heel(count) else ""
-    if _by_the_tail(count):
+    if right_by_tail(count):
         return TAIL
     if count.tail is not None:
         return "How many rounds lie above the last pin?"
     if count.by_fabric:
-        return "How many rounds lie above the last pin?" if len(count.places) > 2 else ""
+        return _hint_wanted(count, glance)
+    if inside_one(count):
+        return "From which needle does the yarn hang?"
+    if above := rows_above(count):
+        named = or_all(sorted(above, reverse=True)).replace("0", "none")
+        return (
+            f"How many plain {unit(count.places[0].worked)}s lie above the last decrease: {named}?"
+        )
     one, other = count.places[:2]
     plain = next((place for place in (one, other) if place.plain), None)
     if one.section == other.section and plain and one.plain is not other.plain:
@@ -249,7 +482,23 @@ def question_of(count: CountSight, glance: Glance) -> str:
     return f"Is it the {section(one.kind, glance.of_socks)}, or the {section(other.kind, glance.of_socks)}?"
 
 
-def _by_the_tail(count: CountSight) -> bool:
+def _hint_wanted(count: CountSight, glance: Glance) -> str:
+    """The one thing more to see that decides between rounds: what she has not said yet."""
+    clue, first = count.clue, count.places[0]
+    if clue.pin is None and first.worked == "rounds":
+        return (
+            "How many rounds lie above the last pin?"
+            if len(count.places) > 2 or clue.mm is None
+            else ""
+        )
+    if glance.colour is not None and clue.colour is None:
+        return "Which colour is the last round?"
+    if clue.colour is not None and not clue.position:
+        return f"Which round of the {shorten(clue.colour).removeprefix('the ')} is the last one?"
+    return "How long is it?" if clue.mm is None and glance.length is not None else ""
+
+
+def right_by_tail(count: CountSight) -> bool:
     """Whether the count is right inside a round and at its end alike, in cuff and leg."""
     if not count.matches or count.tail is not None or not count.places[0].inside:
         return False
@@ -276,27 +525,6 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
     inside = f", then instep tick {place.inside} --needle{on}," if place.inside else ""
     there = f"instep at {place.row} --section {shell_word(place.section)}{on}"
     return f"{there}{inside} puts the count there."
-
-
-def brief(count: CountSight, glance: Glance) -> str:
-    """The likeliest place in few words, for a small screen."""
-    if count.tail is not None:
-        return f"p: {place_name(count.places[0], glance)}?"
-    if count.by_fabric and count.places:
-        return f"{count.places[0].row} a: about {unit(glance.place.worked)} {count.places[0].row}"
-    if count.matches and count.places and _by_the_tail(count):
-        return f"{sum(count.found)}: right. Tail at the yarn? '"
-    if count.matches and count.places:
-        other = elsewhere(count, glance)[0]
-        return f"{sum(count.found)}: right; or p: {unit(other.worked)} {other.row}?"
-    if count.matches or not count.places:
-        return f"{sum(count.found)}, not {sum(count.expected)}: count again"
-    first, second = count.places[0], _second(count, glance)
-    if first.any_row:
-        return f"{sum(count.found)}: {place_name(first, glance)}?"
-    if second and second.plain and not first.inside:
-        return f"p: {unit(first.worked)} {first.row}; last one plain: {second.row} a"
-    return f"p: {place_name(first, glance)}?"
 
 
 def _second(count: CountSight, glance: Glance) -> PlaceSight | None:

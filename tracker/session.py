@@ -16,7 +16,7 @@ from tracker.knitting import step
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
 from tracker.knitting.decide import Refused, decide
-from tracker.knitting.events import Act, Event
+from tracker.knitting.events import CLUES, Act, Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import rounds, summary
@@ -379,14 +379,20 @@ class Session:
             clue |= {"position": int(place)} if numbered else {}
         return clue
 
-    def put_there(self, *, sock: Number | None = None) -> Answer:
-        """The count goes to the likeliest of the places that the stitches counted last leave."""
-        count = self.look(sock).counted
+    def put_there(self, which: int | None = None, *, sock: Number | None = None) -> Answer:
+        """The count goes to the likeliest of the places that the stitches counted last leave.
+
+        `which` names another of them: by its round, or by the needles that are done inside one.
+        """
+        glance = self.look(sock)
+        count = glance.counted
         if count is None or not count.places:
             raise Refused("no count of stitches says where else to be; count them first")
-        place = next(iter(place_words.elsewhere(count, self.look(sock))), count.places[0])
+        place = next(iter(place_words.elsewhere(count, glance)), count.places[0])
         if not count.near and not count.by_fabric:
             raise Refused("the only place with so many is far from here; count them once more")
+        if which is not None:
+            place = place_words.named(count, which)
         if place.any_row:
             raise Refused(f"every round of the {place.kind} has so many; count its rounds")
         data: dict[str, Any] = {"round": place.row, "section": place.at}
@@ -637,7 +643,12 @@ class Session:
         self, kind: str, data: Mapping[str, Any], sock: Number | None, shown: Number | None = None
     ) -> Answer:
         """Do it on a sock, that in hand if none is named; the glance is that of `shown`, or the same."""
-        event, before = self._record(lambda: [Act(kind, sock or self._replay.state.hand, data)])
+
+        def wished() -> list[Act]:
+            wish = Act(kind, sock or self._replay.state.hand, data)
+            return [self._with_answer(wish) if kind == "count" else wish]
+
+        event, before = self._record(wished)
         after = self.look(shown or sock)
         target = self._events[event.data["of"] - 1] if kind in ("undo", "redo") else None
         if kind == "undo" and target is not None:
@@ -645,6 +656,17 @@ class Session:
             before = self.look(cast(Number, target.sock))
         done = Act(kind, event.sock, event.data)
         return Answer(after, answers.said(done, before, after, target, keys=self.keys))
+
+    def _with_answer(self, wish: Act) -> Act:
+        """A look-up by the fabric with what it answers, so that the history can say so for ever."""
+        if not CLUES & wish.data.keys():
+            return wish
+        act, trial = decide(self._replay, wish), self._replay.trial()
+        number = self._replay.events + 1
+        trial.apply(Event(number, self.touched, 0, act.sock, act.kind, act.data, b""))
+        shown = Shown(self.pair.short, self.counting, self._replay.events, 0)
+        glance = look(trial.course, trial.freeze(), shown, cast(Number, act.sock))
+        return wish._replace(data={**wish.data, "answered": place_words.kept(glance)})
 
     def _record(self, wishes: Callable[[], Sequence[Act]]) -> tuple[Event, Glance]:
         """Commit one act or several, asked for once what others recorded is known, whole or not at all.

@@ -6,7 +6,15 @@ left-handed knitter too. Names and titles are a stranger's and are cleaned here.
 
 from __future__ import annotations
 
-from tracker import change_words, hours, pair_words, place_words, stage_words, yarn_words
+from tracker import (
+    change_words,
+    count_brief,
+    hours,
+    pair_words,
+    place_words,
+    stage_words,
+    yarn_words,
+)
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
@@ -524,6 +532,8 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     if (cue.kind, cue.about) == ("stage", "used up"):
         return stage_words.sentence(glance, keys=keys), ""
     what, then = _CUES[cue.kind](cue, glance)
+    if cue.about == "repair" and keys and glance.counted is not None:
+        then = count_brief.or_inside(glance.counted, glance)
     act, number = then if isinstance(then, tuple) else (then, None)
     if act == "other" and glance.place.sock != glance.in_hand:
         return what, ""  # she has it in hand already
@@ -540,6 +550,8 @@ def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
     """A cue as one sentence, or a card as a few."""
     if cue.kind == "section" and cue.about not in _NO_CARDS:
         return " ".join(card(glance, keys=keys))
+    if (cue.kind, cue.about) == ("count", "where") and not keys:
+        return place_words.said_count(glance, keys=False)
     what, then = cue_text(cue, glance, keys=keys)
     if cue.kind == "change" and not cue.when:
         what = f"{what} now"
@@ -553,6 +565,8 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return yarn_words.cue_brief(cue, glance)
     if cue.about == "in hand":
         return place_brief(glance).rstrip(".")
+    if cue.about == "repair":
+        return change_words.repair_brief(cue.data["repair"])
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
@@ -856,6 +870,8 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "repair":
         return change_words.repair_cue(cue), ""
+    if cue.about == "where" and glance.counted is not None:
+        return count_brief.brief(glance.counted, glance).rstrip("."), ""
     if cue.about == "put right":
         return f"put right in round {cue.data['round']}: count once more", "count"
     return f"count once: {place_words.counts(cue.data['expected'])}", "count"

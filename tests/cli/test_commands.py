@@ -849,7 +849,9 @@ def test_the_tail_says_whether_a_round_is_done(pair: Instep) -> None:
         "Inside leg round 21, 3 needles done. "
         "instep at 20 --section leg, then instep tick 3 --needle, puts the count there."
     )
-    assert pair.ok("history").endswith("looked up by the tail\n")
+    assert pair.ok("history").endswith(
+        "looked up by 3 needles from the tail: leg round 20, 3 needles of the next done\n"
+    )
     assert pair.json("left")["needle"] == "N3", "nothing moves"
 
 
@@ -1619,7 +1621,7 @@ def test_a_question_by_the_fabric_is_no_count_of_stitches(pair: Instep) -> None:
     assert "Count once" in pair.ok("left")
     assert pair.line("count", "--length", "9 cm").startswith("About foot round")
     assert "Count once" in pair.ok("left"), "nobody counted stitches"
-    assert "looked up by the fabric" in pair.ok("history")
+    assert "looked up by 9 cm: foot round" in pair.ok("history")
     assert pair.json("count", "--pin", "3")["found"] == []
 
 

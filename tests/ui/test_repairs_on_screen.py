@@ -147,7 +147,7 @@ async def test_the_tail_hangs_at_the_yarn(basket: Basket, size: tuple[int, int])
     async with app.run_test(size=size) as pilot:
         await pilot.press("6", "4", "c")
         await until(
-            pilot, app, "as it should be" if size[0] > 40 else "64: right. Tail at the yarn? '"
+            pilot, app, "as it should be" if size[0] > 80 else "64: right. Tail at the yarn? '"
         )
         await pilot.press("apostrophe")
         await until(pilot, app, "leg round 21")

@@ -302,6 +302,8 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     data: dict[str, Any] = {"found": found, "expected": list(there), **clue}
     if act.data.get("plain") is not None:
         data["plain"] = bool(act.data["plain"])
+    if clue and act.data.get("answered"):
+        data["answered"] = act.data["answered"]
     data["matches"] = bool(found) and places.matches(there, found)
     if data["matches"] and "found" in act.data:
         data["asked"] = True
@@ -322,7 +324,7 @@ def _repairs(replay: Replay, counted: Act) -> dict[str, Any]:
     trial.apply(_untold(counted))
     plan = repair(replay.course, trial.freeze(), cast(Number, counted.sock))
     if plan is not None:
-        mends = [[mend.needle, mend.over, mend.decreases] for mend in plan.mends]
+        mends = [[*mend[:3], True] if mend.here else [*mend[:3]] for mend in plan.mends]
         told["repair"] = {"row": plan.row, "mends": mends}
     return told
 

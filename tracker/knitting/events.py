@@ -66,3 +66,7 @@ class Event(NamedTuple):
     data: Mapping[str, Any]
     uid: bytes
     version: int = EVENT_VERSION
+
+
+CLUES = frozenset({"mm", "colour", "pin", "tail", "chart"})
+"""What a look-up by the fabric says of it, as its event holds it."""

@@ -23,6 +23,7 @@ from tracker.knitting.events import (
     Event,
 )
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
+from tracker.knitting.places import MOST_PLACES
 from tracker.knitting.state import (
     BOTH,
     Check,
@@ -300,10 +301,11 @@ class Fold:
         bare = not found and clue == Clue()
         if bare or len(found) > MOST_NEEDLES or min(found, default=0) < 0:
             raise ValueError("there is no such count")
+        _check_answered(event.data.get("answered"))
         matches, asked = bool(event.data["matches"]), bool(event.data.get("asked"))
         hand.check = Check(
             hand.section, hand.rows, found, matches, plain, event.number, clue, asked,
-            *_repaired(event.data, self._course),
+            *_repaired(event.data, self._course), hand.needles,
         )  # fmt: skip
         hand.put_right = None
 
@@ -657,14 +659,28 @@ def _repaired(data: Mapping[str, Any], course: Course) -> tuple[int | None, tupl
     if repair is not None:
         if len(repair["mends"]) > MOST_NEEDLES:
             raise ValueError("so many needles are not put right")
-        for needle, over, decreases in repair["mends"]:
+        for needle, over, decreases, *here in repair["mends"]:
             str(needle), _whole(over), _whole(decreases)
+            if here not in ([], [True]):
+                raise ValueError("that is not how a needle is put right")
     if after is not None and (type(after["name"]) is not str or after["unit"] != "round"):
         raise ValueError("that is not how a repair is told")
     return (
         None if repair is None else _row(repair["row"]),
         None if after is None else (_section(after["section"], course), _row(after["row"])),
     )
+
+
+def _check_answered(answered: Any) -> None:
+    """What a look-up answered: rounds of one section, and the needles done of the round after them."""
+    if answered is None:
+        return
+    if type(answered["name"]) is not str or answered["unit"] not in ("round", "row"):
+        raise ValueError("that is not what a look-up answers")
+    if len(answered["rows"]) > MOST_PLACES:
+        raise ValueError("a look-up does not answer so many rounds")
+    for number in (answered["needles"], *answered["rows"]):
+        _row(number)
 
 
 def _rewritten(one: Any, course: Course) -> Rewritten:

@@ -104,11 +104,20 @@ class Hand:
 
     def round_done(self) -> None:
         """The row in hand is worked: with it what was to be put right in it."""
-        check, here = self.check, (self.section, self.rows)
-        if check and check.repair is not None and (check.section, check.rows) == here:
+        check = self.check
+        if check and check.repair is not None and self._puts_right(check, check.repair):
             self.put_right = (self.section, check.repair)
         self.needles = self.into = 0
         self.rows += 1
+
+    def _puts_right(self, check: Check, repair: int) -> bool:
+        """Whether the row in hand is that of a repair: counted inside a round it may be the next one."""
+        if check.section != self.section:
+            return False
+        if not check.needles:
+            return check.rows == self.rows
+        row = self.course.number(self.section, self.rows) + 1
+        return row == repair and self.rows - check.rows in (0, 1)
 
     def knit_for(self, seconds: float) -> None:
         """So long was knitted on it."""

@@ -17,6 +17,8 @@ from tracker.pattern.model import Row, Section
 
 MOST_PLACES = 12
 """Places listed; more tell nothing."""
+NEAR = 20
+"""Rounds away from where she is up to which a place is near."""
 
 
 class Found(NamedTuple):
@@ -80,6 +82,24 @@ def places(
         return abs(_along(course, place.section, place.rows) - here), place.needles
 
     return tuple(sorted(found, key=distance)[:MOST_PLACES])
+
+
+def fits_a_row(course: Course, state: State, number: Number, counted: Sequence[int]) -> bool:
+    """Whether needles, each counted, hold what they hold at the end of a row that is near."""
+    sock = state.sock(number)
+    here, there = Found(sock.section, sock.rows), course.of(sock)
+    return len(counted) > 1 and any(
+        not place.needles and apart(there, place, here) <= NEAR
+        for place in places(course, state, number, counted)
+    )
+
+
+def plain_above(course: Course, place: Found) -> int | None:
+    """Plain rounds above the last decrease at a place; None where its section has none before it."""
+    for above in range(place.rows):
+        if not course.row(place.section, place.rows - 1 - above).plain:
+            return above
+    return None
 
 
 def tail_tells(section: Section) -> bool:

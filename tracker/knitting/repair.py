@@ -6,28 +6,30 @@ practice, no source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from tracker.knitting import places
+from tracker.knitting import edges, places
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import Number, Sock, State
 
 MOST_OFF = 2
 """Stitches by which a needle may be off and is still put right on the way; more is another place."""
 
 
 class Mend(NamedTuple):
-    """One needle: so many stitches too many (below 0: too few), and how often the next round decreases
-    on it as planned.
+    """One needle: so many stitches too many (below 0: too few), and how often the round that puts it
+    right decreases on it as planned. `here` is true where that is the round in hand, still to come on it.
     """
 
     needle: str
     over: int
     decreases: int
+    here: bool = False
 
 
 class Repair(NamedTuple):
-    """What to do in round `row`, the next one, on every needle that is off."""
+    """What to do on every needle that is off; `row` is the round by which all of it is done."""
 
     row: int
     mends: tuple[Mend, ...]
@@ -36,24 +38,50 @@ class Repair(NamedTuple):
 def repair(course: Course, state: State, number: Number) -> Repair | None:
     """How the last count of a sock's stitches is put right; None where it was right, or is another place.
 
-    Only between two rounds, while nothing is worked since, and where each needle was counted.
+    Only while nothing is worked since, and where each needle was counted. Inside a round a needle that
+    is still to come is put right in it, one that was passed in the next.
     """
     sock = state.sock(number)
     check = sock.check
-    if check is None or check.matches or sock.finished or sock.inside:
+    if check is None or check.matches or sock.finished or sock.into:
         return None
-    if (check.section, check.rows) != (sock.section, sock.rows):
+    if (check.section, check.rows, check.needles) != (sock.section, sock.rows, sock.needles):
         return None
-    course = course.of(sock)
-    there, row = places.holds(course, sock.section, sock.rows), course.row(sock.section, sock.rows)
+    there, row = places.expected(course, state, number), course.of(sock).row(*sock[:2])
     if row.side is not None or len(check.found) != len(there) or len(there) != len(row.needles):
         return None
     off = [found - expected for found, expected in zip(check.found, there, strict=True)]
-    if not sum(off) or max(map(abs, off)) > MOST_OFF:
+    if not sum(off) or max(map(abs, off)) > MOST_OFF or alike(off):
         return None  # as many in all: a stitch sits on the needle beside its own
-    mends = tuple(
-        Mend(needle.name, over, max(0, held - needle.leaves))
-        for needle, over, held in zip(row.needles, off, there, strict=True)
-        if over
-    )
-    return Repair(row.number, mends)
+    of = course, state, number, check.found
+    if edges.chains(*of) is not None or places.fits_a_row(*of):
+        return None
+    return _planned(course.of(sock), sock, off)
+
+
+def alike(off: Sequence[int]) -> bool:
+    """Whether needles are off by the same, on all of several or on three: no slips, but a count to be
+    made anew.
+    """
+    wrong = [by for by in off if by]
+    return len(set(wrong)) == 1 and len(wrong) > 1 and (len(wrong) > 2 or len(wrong) == len(off))
+
+
+def _planned(course: Course, sock: Sock, off: Sequence[int]) -> Repair | None:
+    """Each needle in the round in which the yarn comes to it next; None where that is another section's."""
+    row, section = course.row(sock.section, sock.rows), course.sections[sock.section]
+    coming = [place >= sock.needles for place in range(len(off))]
+    if all(here for here, over in zip(coming, off, strict=True) if over):
+        following = row
+    elif section.goal is None and sock.rows + 1 >= len(section.rows):
+        return None
+    else:
+        following = course.row(sock.section, sock.rows + 1)
+    inside = bool(sock.needles)
+    mends = []
+    for place, (here, over) in enumerate(zip(coming, off, strict=True)):
+        of = row if here else following
+        if over:
+            decreases = max(0, of.before[place] - of.needles[place].leaves)
+            mends.append(Mend(of.needles[place].name, over, decreases, here and inside))
+    return Repair(following.number, tuple(mends))

@@ -104,6 +104,8 @@ class Check(NamedTuple):
     """The round in which what is off is put right, where that can be."""
     after: tuple[int, int] | None = None
     """The section (by index) and round in which what an earlier count found off was put right."""
+    needles: int = 0
+    """Needles of the round in hand that were ticked when she counted."""
 
 
 class Weighing(NamedTuple):

@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
-from tracker.pattern.model import Side
+from tracker.pattern.model import MOST_UNEVEN, Side
 from tracker.pattern.plan import WillNotWork
 from tracker.units import shorten, whole
 
@@ -172,10 +172,6 @@ _FLAPS: Mapping[str, Callable[[int], _Flap]] = {
     "eye of partridge": _eye_of_partridge,
     "garter edge": _garter_edge,
 }
-
-
-MOST_UNEVEN = 3
-"""Pick-ups that differ by more are counted again."""
 
 
 class Gusset(NamedTuple):

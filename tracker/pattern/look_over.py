@@ -12,8 +12,8 @@ from tracker.pattern import fit
 from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.counts import Fit, Sock, fit_of
 from tracker.pattern.fit import Rib
-from tracker.pattern.heel import MOST_UNEVEN, read_picked_up
-from tracker.pattern.model import Gauge
+from tracker.pattern.heel import read_picked_up
+from tracker.pattern.model import MOST_UNEVEN, Gauge
 from tracker.pattern.orders import read_order
 from tracker.pattern.plan import KEPT_FOR_LATER, Plan
 from tracker.units import (

@@ -59,6 +59,8 @@ def text_is_of_socks(title: str, text: str) -> bool:
 
 AT_SIDE = frozenset({"two circulars", "long circular"})
 """Sets of needles on which a round begins at the side: A holds the instep, B heel and sole."""
+MOST_UNEVEN = 3
+"""Pick-ups along both edges of a flap that differ by more are counted again."""
 
 
 class Needle(NamedTuple):

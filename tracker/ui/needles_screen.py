@@ -12,7 +12,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.timer import Timer
 
-from tracker import answers, place_words, words
+from tracker import answers, count_brief, words
 from tracker.glance import Glance
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.session import Answer, Counting, Doubted, Session
@@ -299,7 +299,7 @@ class NeedlesScreen(Screen[None]):
             answer = count(length=number) if is_length else count(number)
             found = answer.glance.counted
             if found and (found.by_fabric or not found.matches or found.places):
-                self._said_brief = place_words.brief(found, answer.glance)
+                self._said_brief = count_brief.brief(found, answer.glance)
             return answer
 
         self._act(counted, say=True)
@@ -309,13 +309,14 @@ class NeedlesScreen(Screen[None]):
             answer = self.session.count(tail=_whole(number) if number else 0)
             found = answer.glance.counted
             if found and not found.matches:
-                self._said_brief = place_words.brief(found, answer.glance)
+                self._said_brief = count_brief.brief(found, answer.glance)
             return answer
 
         self._act(seen, say=True)
 
     def do_put(self, number: str) -> None:
-        self._act(self.session.put_there, say=True)
+        which = _whole(number) if number else None
+        self._act(lambda: self.session.put_there(which), say=True)
 
     def do_skipped(self, number: str) -> None:
         row = _whole(number) if number else None

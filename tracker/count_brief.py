@@ -1,0 +1,150 @@
+"""A count of the stitches in two lines: which needle and what to do, or the places and what decides."""
+
+from __future__ import annotations
+
+from tracker import change_words
+from tracker.glance import CountSight, Glance, PlaceSight
+from tracker.place_words import (
+    edges_asked,
+    elsewhere,
+    inside_one,
+    is_slip,
+    off_alike,
+    or_all,
+    past_goal,
+    place_name,
+    repair_of,
+    right_by_tail,
+    rows_above,
+)
+from tracker.vocabulary import capital, section, unit
+
+
+def brief(count: CountSight, glance: Glance) -> str:
+    """What a count answers where there is little room: sentences, the one that must stand last.
+
+    Nothing is offered that the key p refuses.
+    """
+    if count.tail is not None and not count.found:
+        return _asks_first(count, glance)
+    if count.by_fabric:
+        return _by_fabric(count, glance)
+    if count.matches:
+        return _right(count, glance)
+    told = [_repair(glance), _where(count, glance)]
+    return _edges(count) or " ".join(filter(None, told)) or _again(count)
+
+
+def _asks_first(count: CountSight, glance: Glance) -> str:
+    return f"p: {place_name(count.places[0], glance)}?" if count.places else ""
+
+
+def _by_fabric(count: CountSight, glance: Glance) -> str:
+    """The likeliest round by the fabric; one far past the goal is doubted."""
+    if not count.places:
+        return "no round looks like that: look once more"
+    first, here = count.places[0], glance.place
+    row = f"{unit(first.worked)} {first.row}"
+    if past := past_goal(count, glance):
+        return f"{row} is {past} past the goal of {here.planned}: look once more"
+    if first.inside or first.section != here.section:
+        return f"p: {place_name(first, glance)}?"
+    return f"{first.row} a: about {row}"
+
+
+def _right(count: CountSight, glance: Glance) -> str:
+    """As expected; where another place has as many it is named."""
+    if count.places and right_by_tail(count):
+        return f"{sum(count.found)}: right. Tail at the yarn? '"
+    other = next(iter(elsewhere(count, glance)), None)
+    if other is None:
+        return f"{sum(count.found)}: right"
+    return f"{sum(count.found)}: right; or p: {unit(other.worked)} {other.row}?"
+
+
+def _again(count: CountSight) -> str:
+    """Nothing is likelier than a slip, of the stitches or of the counting."""
+    more = sum(count.found) - sum(count.expected)
+    told = f"{sum(count.found)}, not {sum(count.expected)}"
+    if len(count.found) > 1 and off_alike(count):
+        return f"{told}: all needles alike, count once more"
+    if not more:
+        return f"{_off(count)}: slip them back"
+    if not is_slip(count):
+        return f"{told}: count once more"
+    look = "a dropped stitch" if more < 0 else "a yarn over"
+    each = "" if len(count.found) > 1 else "; count each needle"
+    return f"{told}: look for {look}{each}"
+
+
+def _off(count: CountSight) -> str:
+    """ "needle 1 has 1 more, needle 4 has 1 fewer"."""
+    both = enumerate(zip(count.found, count.expected, strict=True), start=1)
+    return capital(
+        ", ".join(
+            f"needle {place} has {abs(found - there)} {'more' if found > there else 'fewer'}"
+            for place, (found, there) in both
+            if found != there
+        )
+    )
+
+
+def _repair(glance: Glance) -> str:
+    plan = repair_of(glance)
+    return f"{capital(change_words.repair_brief(plan))}." if plan is not None else ""
+
+
+def _edges(count: CountSight) -> str:
+    """After the pick-up: edges that are not as planned, and the key that tells it."""
+    if count.edges is not None:
+        first, second = count.edges
+        return f"Edges of {first} and {second}? then {first}/{second} u plans anew."
+    if not edges_asked(count):
+        return ""
+    return f"{sum(count.found)}, not {sum(count.expected)}: edges uneven? then count each needle."
+
+
+def _where(count: CountSight, glance: Glance) -> str:
+    """The places, with the question that decides and the key that puts the count to each."""
+    if not count.places or not count.near:
+        return ""
+    first, either = count.places[0], "Or " if repair_of(glance) is not None else ""
+    if inside_one(count):
+        return capital(f"{either.lower()}{_inside(count)}.")
+    if first.any_row:
+        return f"{sum(count.found)}: {place_name(first, glance)}?"
+    if above := rows_above(count):
+        ways = sorted(zip(above, count.places, strict=True), reverse=True)
+        told = ", ".join(f"{rows or 'none'}: {_key(place, count)}" for rows, place in ways)
+        return f"Plain {unit(first.worked)}s above the last decrease: {told}."
+    second = count.places[1] if len(count.places) > 1 else None
+    if second is None or second.inside:
+        return f"{either or 'p'}{'p' if either else ''}: {place_name(first, glance)}?"
+    if second.at != first.at or second.any_row or first.plain is second.plain:
+        return f"p: {place_name(first, glance)}, or {place_name(second, glance)}?"
+    return _plain_or_not(first, second, count, glance)
+
+
+def or_inside(count: CountSight, glance: Glance) -> str:
+    """Beside a repair: the round inside which the yarn may hang from one of several needles."""
+    return f"or {_inside(count)}" if count.near and inside_one(count) else ""
+
+
+def _inside(count: CountSight) -> str:
+    first, inside = count.places[0], inside_one(count)
+    row = f"{unit(first.worked)} {first.row + 1}"
+    return f"inside {row}: yarn at needle {or_all(inside)}? then {inside[0]} p to {inside[-1]} p"
+
+
+def _plain_or_not(first: PlaceSight, second: PlaceSight, count: CountSight, glance: Glance) -> str:
+    plain, shaped = (first, second) if first.plain else (second, first)
+    named = f"{capital(section(first.kind, glance.of_socks))} {unit(first.worked)} {first.row}"
+    return (
+        f"{named} or {second.row}? last one plain: {_key(plain, count)}; "
+        f"shaped: {_key(shaped, count)}."
+    )
+
+
+def _key(place: PlaceSight, count: CountSight) -> str:
+    """The keys that put the count to one of the rounds of a section."""
+    return "p" if place == count.places[0] else f"{place.row} p"
