@@ -510,7 +510,7 @@ def test_a_tension_that_differs_is_matched_by_the_command_that_is_told(pair: Ins
     pair.ok("end")
     pair.ok("other")
     leg(pair, 24)
-    pair.ok("measure", "10.5")
+    pair.ok("measure", "10.3")
     told = re.search(
         r"match the length with (\d+) rounds more: instep (target [\d.]+ --only)", pair.ok("left")
     )

@@ -77,6 +77,8 @@ class Known(NamedTuple):
     `teacher` is what the other sock taught, before it was loosened, in the fabrics `taught`.
     """
 
+    between: Between
+    readings: tuple[Reading, ...]
     before: Belief
     learned: Learned
     teacher: Belief | None = None
@@ -92,7 +94,7 @@ class Tape:
         self.grows = gauge.grows if gauge else 0.0
         self.sock = state.sock(number)
         self.course = course.of(self.sock)
-        self.between = Between(self.course, self.sock)
+        self.between, self.readings = known.between, known.readings
         self.belief = known.learned.belief
         here = self.sock.section
         self._section = self.course.sections[here]
@@ -100,11 +102,6 @@ class Tape:
         self._growing: Fabric = fabric_of(self._section)
         self._mark = self.mark_of(here)
         self._before = self._grown(self._mark, here, 0)
-
-    @cached_property
-    def readings(self) -> tuple[Reading, ...]:
-        """The readings as they were learned from."""
-        return tuple(map(self.between.reading, self.sock.readings))
 
     @cached_property
     def taken(self) -> tuple[Taken, ...]:
@@ -267,6 +264,8 @@ class Tape:
 
     def _offset(self, taken: TapeReading) -> float:
         """What lies between the usual mark of a reading's section and the mark it was taken from."""
+        if taken.mark == self.between.usual(taken.section):
+            return 0.0
         from_usual = self.between.counts(
             self.between.usual(taken.section), taken.section, taken.row
         )

@@ -10,7 +10,7 @@ from tracker.forecast.length import Belief, Fabric, Reading
 from tracker.forecast.tape import Known, Tape
 from tracker.forecast.unknown import agreeing, prior
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State, TapeReading, other
+from tracker.knitting.state import BOTH, Number, State, TapeReading, other
 from tracker.pattern.marks import fabric_of
 from tracker.pattern.model import Gauge
 
@@ -21,6 +21,12 @@ class Tapes:
     def __init__(self, course: Course, state: State) -> None:
         self.course, self.state = course, state
         self._made: dict[Number, Tape | None] = {}
+        self._between: dict[Number, Between] = {}
+        self._read: dict[Number, tuple[Reading, ...]] = {}
+        for number in BOTH:
+            sock = state.sock(number)
+            self._between[number] = between = Between(course.of(sock), sock)
+            self._read[number] = tuple(map(between.reading, sock.readings))
 
     def of(self, number: Number) -> Tape | None:
         """The tape of a sock; None where there is no gauge, and no two of its readings agree on one."""
@@ -31,19 +37,17 @@ class Tapes:
         return self._made[number]
 
     def _known(self, number: Number) -> Known | None:
-        gauge, between, readings = (
-            self.course.pattern.gauge,
-            self._between(number),
-            self._read(number),
-        )
+        gauge = self.course.pattern.gauge
+        between, readings = self._between[number], self._read[number]
         if gauge is None:
             found = agreeing(readings, between.heel_rows)
-            return None if found is None else Known(found.before, found.learned)
+            return None if found is None else Known(between, readings, found.before, found.learned)
         taught = self._fabrics_taught(number)
         teacher = self._taught(number, gauge, taught) if taught else None
         before = prior(gauge, between.heel_rows) if teacher is None else length.loosened(teacher)
+        learned = length.fold(before, readings)
         return Known(
-            before, length.fold(before, readings), teacher, taught if teacher else frozenset()
+            between, readings, before, learned, teacher, taught if teacher else frozenset()
         )
 
     def _taught(self, number: Number, gauge: Gauge, fabrics: frozenset[Fabric]) -> Belief | None:
@@ -52,9 +56,9 @@ class Tapes:
         Those alone, and by themselves: what it was taught by this sock must not come back.
         """
         there = other(number)
-        taken = zip(self.state.sock(there).readings, self._read(there), strict=True)
+        taken = zip(self.state.sock(there).readings, self._read[there], strict=True)
         readings = [reading for one, reading in taken if self._fabric(one) in fabrics]
-        learned = length.fold(prior(gauge, self._between(there).heel_rows), readings)
+        learned = length.fold(prior(gauge, self._between[there].heel_rows), readings)
         return learned.belief if any(learned.counted) else None
 
     def _fabrics_taught(self, number: Number) -> frozenset[Fabric]:
@@ -74,11 +78,3 @@ class Tapes:
     def _fabric(self, taken: TapeReading) -> Fabric:
         """What grew in the section that a reading was taken in: with the heel, that is the foot."""
         return fabric_of(self.course.sections[taken.section])
-
-    def _between(self, number: Number) -> Between:
-        sock = self.state.sock(number)
-        return Between(self.course.of(sock), sock)
-
-    def _read(self, number: Number) -> list[Reading]:
-        between = self._between(number)
-        return [between.reading(taken) for taken in self.state.sock(number).readings]
