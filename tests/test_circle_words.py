@@ -77,7 +77,7 @@ def test_a_pair_that_is_done_is_finished_and_nobody_is_away_from_it() -> None:
     assert done.reason == "rest"
 
 
-def test_a_question_waits_until_a_note_settles_it() -> None:
+def test_a_question_waits_until_a_note_of_its_own_settles_it() -> None:
     knitter = Knitter()
     knitter.tick(3)
     knitter.do("note", text=" ? does the rib twist")
@@ -86,10 +86,20 @@ def test_a_question_waits_until_a_note_settles_it() -> None:
     assert line(asked).endswith("; asks: does the rib twist")
     knitter.do("other")
     assert one(knitter).reason == "question"
-    knitter.do("note", text="it does not")
+    knitter.do("note", text="bought a second ball")
+    assert one(knitter).question == "? does the rib twist"
+    knitter.do("note", text="! it does not")
     assert one(knitter).question == ""
     knitter.do("undo")
     assert one(knitter).question == "? does the rib twist"
+    knitter.do("note", text="?")
+    knitter.do("note", text="? and the heel")
+    assert line(one(knitter)).endswith("; asks: does the rib twist (+2)")
+    assert circle_words.as_json(one(knitter))["more_questions"] == 2
+    knitter.do("note", text="!! answered in the lesson")
+    assert line(one(knitter)).endswith("; asks: and the heel")
+    knitter.do("note", text="!!! nothing is left to ask")
+    assert one(knitter).reason == "rest"
     knitter.do("note", text="?")
     assert line(one(knitter)).endswith("; asks: ?")
 
@@ -123,6 +133,20 @@ def test_the_stage_is_that_of_the_sock_that_is_farther_in_it() -> None:
     both.to("flap", 2)
     assert one(both, days=11).behind
     assert "stage 1, 68 rounds to go, 1 day behind its date" in line(one(both, days=11))
+
+
+def test_where_one_sock_has_done_more_stages_both_are_told() -> None:
+    knitter = staged()
+    knitter.to("flap", 2)
+    knitter.do("other")
+    knitter.tick(3)
+    assert "; stage 1 done on sock one, 65 rounds to go on sock two; stage 2 opens" in line(
+        one(knitter)
+    )
+    knitter.do("other")
+    knitter.to("gusset")
+    ahead = one(knitter, days=40)
+    assert "; every stage done on sock one, 65 rounds of stage 1 to go on sock two" in line(ahead)
 
 
 def test_when_every_stage_is_done_it_is_said() -> None:
@@ -177,6 +201,7 @@ def test_as_json_it_says_the_same() -> None:
     assert circle_words.as_json(told) == {
         "knitter": "Ash", "title": "Night ferry", "sock": 1, "section": "leg", "round": 8,
         "finished": False, "stitches": "wrong", "days_since": 2, "question": "? one is missing",
+        "more_questions": 0,
         "stage": {"number": 1, "rounds_to_go": 38, "days_to_date": 8}, "behind": False,
         "waits_for": "stitches", "text": line(told),
     }  # fmt: skip

@@ -9,7 +9,7 @@ from tracker.forecast.finish import Due
 from tracker.glance import Glance, Place, Shown, look
 from tracker.hours import counted_days, day
 from tracker.knitting.course import Course
-from tracker.knitting.state import Check, Note, State, other
+from tracker.knitting.state import BOTH, Check, Note, Number, State, other
 from tracker.stage_words import until
 from tracker.units import shorten
 from tracker.vocabulary import called, counted, sock, unit
@@ -20,6 +20,18 @@ AWAY_DAYS = 7
 Stitches = Literal["ok", "wrong", "none"]
 Reason = Literal["stitches", "question", "behind", "away", "rest"]
 """Why a knitter stands where she does in the circle; in the order of the groups."""
+
+
+class Part(NamedTuple):
+    """Stages by sock: `done` has finished stage `number`, of which the other has `rounds` to go.
+
+    `join` is the stage that was given out and is not joined yet, 0 where none is.
+    """
+
+    done: Number
+    number: int
+    rounds: int
+    join: int = 0
 
 
 class Knitter(NamedTuple):
@@ -44,6 +56,10 @@ class Knitter(NamedTuple):
     """Until when that is all, of one whose sock in hand has come to the end of the pattern so far."""
     resting: bool = False
     """Whether both socks have: then she waits for the next stage, and is not away."""
+    part: Part | None = None
+    """How it stands sock by sock, where one has done more of the stages than the other that is begun."""
+    more: int = 0
+    """Open questions besides the oldest, which is `question`."""
 
     @property
     def behind(self) -> bool:
@@ -75,7 +91,10 @@ def knitter_of(
     act (since 1970).
     """
     glance = look(course, state, shown)
+    glances = [glance if glance.place.sock == n else look(course, state, shown, n) for n in BOTH]
     staged = bool(course.pattern.stages)
+    part = _part(state, glances, shown.today) if staged else None
+    asked = questions(state)
     name, title = (str(own.get(field, "")).strip() for field in ("knitter", "title"))
     return Knitter(
         name or title or shown.pair,
@@ -83,14 +102,16 @@ def knitter_of(
         glance.place,
         _stitches(state),
         max(0, shown.today - last_day),
-        _question(state),
-        _stage([glance, look(course, state, shown, other(state.hand))]) if staged else None,
+        asked[0] if asked else "",
+        _stage(glances, part) if staged else None,
         staged,
         glance.of_socks,
         all(one.finished and not one.waits for one in glance.socks),
         shown.today,
         until(glance.used_up) if glance.used_up else "",
         bool(glance.used_up and glance.used_up.both),
+        part,
+        max(0, len(asked) - 1),
     )  # fmt: skip
 
 
@@ -101,11 +122,15 @@ def _stitches(state: State) -> Stitches:
     return "ok" if max(checks, key=lambda check: check.event).matches else "wrong"
 
 
-def _question(state: State) -> str:
-    """Her last note, where it asks something: a note after it says that it is settled."""
+def questions(state: State) -> list[str]:
+    """Her open questions, the oldest first: each stays until a note that begins with "!" settles it."""
+    found: list[str] = []
     notes: list[Note] = [note for one in state.socks for note in one.notes]
-    text = max(notes, key=lambda note: note.event).text.strip() if notes else ""
-    return text if is_question(text) else ""
+    for note in sorted(notes, key=lambda note: note.event):
+        if is_question(note.text):
+            found.append(note.text.strip())
+        del found[: settles(note.text)]
+    return found
 
 
 def is_question(note: str) -> bool:
@@ -113,11 +138,39 @@ def is_question(note: str) -> bool:
     return note.lstrip().startswith("?")
 
 
-def _stage(glances: Sequence[Glance]) -> Due | None:
-    """The stage in hand, of the sock that is farther in it: one for both is the same on either."""
+def settles(note: str) -> int:
+    """How many of the oldest open questions a note settles: as many as it has "!" at its beginning."""
+    text = note.lstrip()
+    return len(text) - len(text.lstrip("!"))
+
+
+def _part(state: State, glances: Sequence[Glance], today: int) -> Part | None:
+    """How it stands with the stages where the socks are not at the same; None where that need not be said."""
+    dues = [glance.time.stage if glance.time else None for glance in glances]
+    one, two = (due.number if due else _EVERY for due in dues)
+    done: Number = 1 if one > two else 2
+    behind = dues[2 - done]
+    if one == two or behind is None or not state.sock(other(done)).begun:
+        return None
+    rests = glances[done - 1].used_up
+    given = rests is not None and rests.number and (rests.opens is None or rests.opens <= today)
+    join = rests.number if rests is not None and rests.number and given else 0
+    return Part(done, behind.number, behind.rounds, join)
+
+
+_EVERY = 10**6
+"""After every number of a stage."""
+
+
+def _stage(glances: Sequence[Glance], part: Part | None) -> Due | None:
+    """The stage in hand, of the sock that is farther in it: one for both is the same on either.
+
+    Where the farther one waits for a stage that is not joined yet, it is that of the other.
+    """
     found = [glance.time.stage if glance.time else None for glance in glances]
     stages = [due for due in found if due is not None]
-    if len(stages) < len(found):
+    waits = part is not None and glances[part.done - 1].used_up is not None
+    if len(stages) < len(found) and not waits:
         return None
     return max(stages, key=lambda due: (due.number, -due.rounds))
 
@@ -128,7 +181,9 @@ def _stage(glances: Sequence[Glance]) -> Due | None:
 def line(one: Knitter) -> str:
     """A knitter in one line: what she waits for, where she is, since when, how it stands with her stage."""
     told = [_where(one), f"stitches {_STITCHES[one.stitches]}", _since(one.days), stage(one)]
-    told += [f"asks: {question(one)}"] if one.question else []
+    told += (
+        [f"asks: {question(one)}{f' (+{one.more})' if one.more else ''}"] if one.question else []
+    )
     return f"{shorten(one.name)}: {'; '.join(part for part in told if part)}"
 
 
@@ -157,21 +212,45 @@ def _since(days: int) -> str:
 
 def stage(one: Knitter) -> str:
     """Before or behind the date of the stage in hand; "" where the pattern has no stages, or no dates."""
-    due = one.stage
+    due, part = one.stage, one.part
+    if part is not None:
+        return _sock_by_sock(one, part)
     if due is None and one.waits:
         return one.waits
     if due is None:
         return "every stage done" if one.staged else ""
+    return _in_hand(one, due, _to_go(due))
+
+
+def _to_go(due: Due) -> str:
+    return f", {counted(due.rounds, 'rounds')} to go"
+
+
+def _in_hand(one: Knitter, due: Due, left: str) -> str:
+    """ "stage 2, 46 rounds to go, 10 days before its date", with what is `left` of it as given."""
     named = f"stage {due.number}"
     if due.opens_in is not None and due.opens_in > 0:
         return f"{named} opens on {day(one.today + due.opens_in, one.today)}"
-    left = f"{counted(due.rounds, 'rounds')} to go"
     if due.due_in is None:
-        return f"{named}, {left}"
+        return f"{named}{left}"
     if due.due_in < 0:
-        return f"{named}, {left}, {counted_days(-due.due_in)} behind its date"
+        return f"{named}{left}, {counted_days(-due.due_in)} behind its date"
     when = f"{counted_days(due.due_in)} before its date" if due.due_in else "its date is today"
-    return f"{named}, {left}, {when}{', more than is knitted by then' if one.behind else ''}"
+    return f"{named}{left}, {when}{', more than is knitted by then' if one.behind else ''}"
+
+
+def _sock_by_sock(one: Knitter, part: Part) -> str:
+    """ "stage 1 done on sock one, 23 rounds to go on sock two; stage 2 not yet joined"."""
+    done, rest = (sock(number, one.of_socks) for number in (part.done, other(part.done)))
+    left = f" done on {done}, {counted(part.rounds, 'rounds')} to go on {rest}"
+    due = one.stage
+    if due is None:
+        named = f"every stage done on {done}, {counted(part.rounds, 'rounds')}"
+        return f"{named} of stage {part.number} to go on {rest}"
+    if due.number == part.number:
+        joined = f"; stage {part.join} not yet joined" if part.join else ""
+        return f"{_in_hand(one, due, left)}{joined}"
+    return f"stage {part.number}{left}; {_in_hand(one, due, _to_go(due))}"
 
 
 def question(one: Knitter) -> str:
@@ -192,6 +271,7 @@ def as_json(one: Knitter) -> dict[str, Any]:
         "stitches": one.stitches,
         "days_since": one.days,
         "question": one.question or None,
+        "more_questions": one.more,
         "stage": None
         if due is None
         else {"number": due.number, "rounds_to_go": due.rounds, "days_to_date": due.due_in},

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker import past_words, words
-from tracker.circle_words import is_question
+from tracker.circle_words import is_question, settles
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
@@ -83,8 +83,9 @@ def _told_a_teacher(row: Row, midnight: int) -> str:
         return encode(data | {"acts": [{**act, "at": midnight} for act in data["acts"]]})
     if row.kind == "tick":
         return row.data
-    asks = row.kind == "note" and is_question(str(data.get("text", "")))
-    return row.data if asks else encode(data | {"text": ""})
+    text = str(data.get("text", "")) if row.kind == "note" else ""
+    # That a question is settled stays, the words do not.
+    return row.data if is_question(text) else encode(data | {"text": "!" * settles(text)})
 
 
 def _now(session: Session, given: Pack) -> dict[str, str | int]:

@@ -173,3 +173,39 @@ def test_a_class_is_read_in_time(tmp_path: Path) -> None:
         assert len(found) == 20
         assert not [one for one in found if isinstance(one, FileTrouble)]
     assert min(took) < 20 / 1000 * 30
+
+
+def test_who_waits_with_one_sock_and_is_behind_with_the_other_is_told_so(
+    instep: Instep, tmp_path: Path
+) -> None:
+    """As `left` says it: stage 1 is not done on the sock in hand, and stage 2 not there yet."""
+    instep.now("2026-03-08T20:00:00+01:00")
+    for words in (["start", str(SAMPLE.parent / "quay-steps-one.toml")], ["tick", "26"], ["end"]):
+        instep.ok(*words)
+    instep.ok("other")
+    instep.ok("tick", "3")
+    path = str(tmp_path / "v.pack")
+    instep.ok("pack", "quay-steps", path, "--for-teacher")
+    instep.now("2026-03-15T20:00:00+01:00")
+    assert "Stage 1 was for 12 March; 23 rounds" in instep.ok("left")
+    assert instep.line("circle", path).endswith(
+        "; stage 1 done on sock one, 23 rounds to go on sock two, 3 days behind its date;"
+        " stage 2 not yet joined"
+    )
+    assert instep.json("circle", path)["knitters"][0]["behind"] is True
+    instep.now("2026-03-10T20:00:00+01:00")
+    assert instep.line("circle", path).endswith(
+        "; stage 1 done on sock one, 23 rounds to go on sock two, 2 days before its date"
+    )
+
+
+def test_a_settled_question_is_settled_in_a_teachers_pack_without_the_words(
+    pair: Instep, tmp_path: Path
+) -> None:
+    pair.ok("note", "? why is my ring a spiral")
+    pair.ok("note", "? and how long")
+    pair.ok("note", "! secret")
+    path = tmp_path / "a.pack"
+    pair.ok("pack", "night-ferry", str(path), "--for-teacher")
+    assert "secret" not in path.read_text()
+    assert pair.line("circle", str(path)).endswith("; asks: and how long")
