@@ -78,6 +78,22 @@ def change_cue(cue: Cue, glance: Glance) -> tuple[str, tuple[str, int | None] | 
     return f"{_here(cue.data['change'])}, as on {other}", ""
 
 
+def copy_when(cue: Cue) -> str:
+    """The round a change of the other sock is repeated in: "from round 5", "in this round".
+
+    It is named by its number: the next round on the needles is the one before it.
+    """
+    named = unit(str(cue.data["unit"]))
+    if cue.when == 0:
+        return f"in this {named}"
+    change, row, there = cue.data["change"], int(cue.data["row"]), str(cue.data["section"])
+    some_rounds = change.coloured is not None and change.coloured.rounds > 0
+    stays = change.kind in _WHAT or (change.kind == "colour" and not some_rounds)
+    where = f"{named} {row}" if row else "the pick-up round"
+    of = f" of the {section(there)}" if there and row else ""
+    return f"{'from' if stays else 'in'} {where}{of}"
+
+
 def _here(change: Change) -> str:
     """A change of the row that is at hand, or comes: "no decrease", "with needles of 2.25 mm"."""
     value = shorten(change.value, LONGEST_NOTE)

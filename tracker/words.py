@@ -515,8 +515,13 @@ def lag_brief(glance: Glance) -> str:
 
 
 def cue_when(cue: Cue) -> str:
-    """ "now", "next round", "in 1 round", "in 3 rounds", or on the last needle "at the marker"."""
+    """ "now", "next round", "in 1 round", "in 3 rounds"; on the last needle "at the marker".
+
+    What is repeated from the other sock names its round: "from round 5", "in this round".
+    """
     worked = str(cue.data.get("unit", "rounds"))
+    if (cue.kind, cue.about) == ("copy", "ahead"):
+        return change_words.copy_when(cue)
     if cue.when == 0:
         return "now"
     if cue.kind == "change" and cue.about:
@@ -555,7 +560,7 @@ def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
     what, then = cue_text(cue, glance, keys=keys)
     if cue.kind == "change" and not cue.when:
         what = f"{what} now"
-    when = f"{cue_when(cue)}: " if cue.when else ""
+    when = f"{cue_when(cue)}: " if cue.when or (cue.kind, cue.about) == ("copy", "ahead") else ""
     return capital(f"{when}{what}, {then}" if then else f"{when}{what}")
 
 

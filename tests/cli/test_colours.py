@@ -44,7 +44,7 @@ def test_a_forgotten_change_of_stripe_is_told_repeated_and_taken_back(
     instep.ok("tick", "22", "--sock", "2")
     instep.ok("tick", "8", "--sock", "2")
     ahead = colours(instep.json("left", "--sock", "2"))
-    assert "Next round: navy for 3 rounds more, as on sock one" in ahead
+    assert "In round 10: navy for 3 rounds more, as on sock one" in ahead
     for _ in range(3):
         instep.ok("undo")
     after = instep.json("left")

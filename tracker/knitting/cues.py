@@ -206,9 +206,18 @@ class _Cues:
                 continue  # where the ball stands the card says
             ahead = self._rows_until(change)
             if ahead in (0, 1):
-                worked = self._course.sections[change.section].worked
-                data = {"change": change, "unit": worked, "other": 3 - self._number}
+                data = {"change": change, "other": 3 - self._number, **self._row_in(ahead)}
                 yield Cue("copy", ahead, data, "ahead")
+
+    def _row_in(self, ahead: int) -> Mapping[str, Any]:
+        """The row that is begun once `ahead` more are done, and its section where that is another."""
+        left = self._left()
+        if ahead == 0 or left is None or left > ahead:
+            row = self._course.number(self._sock.section, self._sock.rows + ahead + 1)
+            return {"row": row, "unit": self._section.worked, "section": ""}
+        there = self._course.sections[self._sock.section + 1]
+        row = self._course.number(self._sock.section + 1, 1)
+        return {"row": row, "unit": there.worked, "section": there.called}
 
     def _rows_until(self, change: Change) -> int:
         """Rows to go until a change comes: 0 at its row, below 0 past it, AHEAD where nobody can say.
