@@ -86,6 +86,8 @@ class Change(NamedTuple):
     repeats: bool = False
     coloured: Coloured | None = None
     there: tuple[Rewritten, ...] | None = None
+    inside: bool = False
+    """Told while its row was half worked: it stands when that row is taken back to its beginning."""
 
     @property
     def ways(self) -> tuple[Change, ...]:

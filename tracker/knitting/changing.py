@@ -13,6 +13,7 @@ from typing import NamedTuple, cast, get_args
 from tracker.knitting.changes import BadChange, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
+from tracker.knitting.half_round import Inside, before_it
 from tracker.knitting.recolouring import Ways, recoloured
 from tracker.knitting.state import Sock
 from tracker.pattern import heel
@@ -128,10 +129,6 @@ def _colour(here: _Here) -> Told:
 
 
 def _set(here: _Here) -> Told:
-    if here.sock.inside:
-        raise BadChange(
-            "the round is half worked; finish it, then lay the stitches on other needles"
-        )
     section, row = here.sock.section, here.coming()
     if row <= here.done:
         raise BadChange(
@@ -143,9 +140,10 @@ def _set(here: _Here) -> Told:
             raise BadChange(
                 f"{len(needles)} needles at work are too many; write at most {MOST_WORKING}"
             )
-        return Told(
-            section, row, "/".join(map(str, needles)), laid=Laid(section, row, needles=needles)
-        )
+        if here.sock.inside and row == here.done + 1:
+            needles = _counted_inside(here, needles)
+        told = "/".join(map(str, needles))
+        return Told(section, row, told, laid=Laid(section, row, needles=needles))
     if here.value not in LAYOUTS:
         raise BadChange(
             f'"{shorten(here.value)}" is no set; write {", ".join(LAYOUTS)}, or the stitches on each '
@@ -154,6 +152,14 @@ def _set(here: _Here) -> Told:
     if here.value == here.course.pattern.needle_set:
         raise BadChange(f"{here.value} is what it is on")
     return Told(section, row, here.value, laid=Laid(section, row, here.value))
+
+
+def _counted_inside(here: _Here, hanging: tuple[int, ...]) -> tuple[int, ...]:
+    """What she counts on each needle inside a round, as it was at the beginning of that round."""
+    row = here.course.row(here.sock.section, here.sock.rows)
+    if row.side is not None:
+        return hanging
+    return before_it(row, Inside(here.sock.needles, here.sock.into), hanging)
 
 
 MOST_WORKING = 6
