@@ -959,3 +959,48 @@ def test_a_round_told_of_earlier_with_fewer_needles_than_are_ticked_can_be_looke
     assert knitter.look(2).place.needle == "N2"
     knitter.tick(sock=2)
     assert inside(knitter, 2) == (11, 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("told", "held"),
+    [
+        (("22/21/21", "five"), [16, 16, 16, 16]), (("four", "22/21/21", "32/32", "five"), [16] * 4),
+        (("22/21/21", "four"), [16, 32, 16]), (("four", "22/21/21", "four"), [16, 32, 16]),
+        (("18/16/16/14", "five", "four", "20/24/20", "five"), [16] * 4),
+        (("two circulars", "22/21/21", "long circular"), [16, 32, 16]),
+        (("22/21/21", "four", "five"), [16] * 4),
+    ],
+)  # fmt: skip
+def test_a_set_by_its_name_lays_the_stitches_as_the_pattern_has_them(
+    told: tuple[str, ...], held: list[int]
+) -> None:
+    """Whatever hangs now: needles of her own choice are no part of any set."""
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    for value in told:
+        changed(knitter, "set", value)
+        knitter.tick()
+        audited(course_of(knitter))
+    assert on(knitter) == held
+    with pytest.raises(Refused, match=f"{told[-1]} is what it is on"):
+        changed(knitter, "set", told[-1])
+    knitter.to("leg", knitter.place()[1], sock=2)
+    assert on(knitter, 2) == held
+    assert course_of(knitter, 2).pattern.sections == course_of(knitter).pattern.sections
+    knitter.to("gusset", 2)
+    assert on(knitter) == {"five": [25, 16, 16, 25]}.get(told[-1], [25, 32, 25])
+    audited(course_of(knitter))
+
+
+def test_a_set_by_its_name_after_a_skipped_decrease() -> None:
+    """The gusset has two stitches more than planned then; they lie as its rows have them."""
+    knitter = Knitter()
+    knitter.to("gusset", 5)
+    changed(knitter, "skipped-decrease")
+    before = on(knitter)
+    changed(knitter, "set", "40/40")
+    knitter.tick()
+    assert len(on(knitter)) == 2
+    changed(knitter, "set", "five")
+    assert (sum(before), on(knitter)) == (80, [23, 16, 16, 23])
+    audited(course_of(knitter))
