@@ -103,6 +103,15 @@ def said(
     return _SAID.get(act.kind, _said_place)(act, before, after)
 
 
+def to_count(there: tuple[int, ...]) -> str:
+    """What should be on the needles, asked before they are counted."""
+    each = "/".join(map(str, there))
+    return (
+        f"{place_words.counts(there)} should be on the needles: write instep count ok if they are, else what you find, "
+        f"like instep count {each}."
+    )
+
+
 def kept_single(ticks: int, glance: Glance) -> str:
     """What is said when of so many ticks a single one is kept."""
     return f"Kept one of {ticks}. {place(glance)}"

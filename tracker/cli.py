@@ -508,6 +508,8 @@ def _count(options: argparse.Namespace) -> int:
     from tracker import reports
 
     plain = True if options.plain else False if options.shaped else None
+    clues = (options.length, options.colour, options.pin, options.tail, options.chart)
+    bare = not options.stitches.strip() and all(clue is None for clue in clues)
     if options.plain and options.shaped:
         raise _Wrong("the last round was plain or it was not; write one of --plain and --shaped")
     return _acts(
@@ -522,7 +524,7 @@ def _count(options: argparse.Namespace) -> int:
             chart=options.chart,
             sock=options.sock,
         ),
-        reports.count_json,
+        reports.to_count_json if bare else reports.count_json,
     )
 
 
@@ -1028,7 +1030,7 @@ _ABOVE_PIN = _word("--pin", type=_whole, metavar="N", help="rounds above the pin
 _STITCHES = _word(
     "stitches",
     nargs="?",
-    default="ok",
+    default="",
     metavar="STITCHES",
     help="like 21/16/16/21, 74 in all, or ok",
 )

@@ -128,6 +128,12 @@ def count_json(glance: Glance) -> dict[str, Any]:
     }
 
 
+def to_count_json(glance: Glance) -> dict[str, Any]:
+    """The `count` object before anything is counted: what should be there."""
+    expected = [needle.stitches for needle in glance.needles]
+    return {"expected": expected, "found": [], "matches": False, "places": []}
+
+
 def _measure_at(glance: Glance) -> int | None:
     """The row of the next reading; without a gauge that is due for an open section only."""
     if glance.length is not None:

@@ -343,9 +343,9 @@ class Session:
         chart: int | None = None,
         sock: Number | None = None,
     ) -> Answer:
-        """The stitches found on the needles: "21/16/16/21", "74" in all; nothing or "ok": all are there.
+        """The stitches found on the needles: "21/16/16/21", "74" in all, "ok": all are there.
 
-        Nothing moves. `plain` says whether the last round done was a plain one. Where the count never
+        Nothing moves. Asked with nothing at all, it says what should be there, and records nothing. `plain` says whether the last round done was a plain one. Where the count never
         changes the fabric says more: its `length` from the usual mark, the `colour` of the last round
         ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`, which row of the
         repeat it was (`chart`), the needles between the `tail` and the yarn. Raises BadLength, too.
@@ -354,6 +354,8 @@ class Session:
         data |= self._clue(length, colour, pin, sock)
         told = {"tail": tail, "chart": chart}
         data |= {name: number for name, number in told.items() if number is not None}
+        if not text.strip() and not data.keys() - {"plain"}:
+            return self._to_count(plain, sock)
         if text.strip().lower() not in ("", "ok"):
             found = [part.strip() for part in text.split("/")]
             if not all(part.isascii() and part.isdigit() and len(part) < 6 for part in found):
@@ -361,6 +363,16 @@ class Session:
                 raise Refused(f'"{said}" is no count of stitches; write 21/16/16/21, or 74 in all')
             data["found"] = [int(part) for part in found]
         return self._act("count", data, sock)
+
+    def _to_count(self, plain: bool | None, sock: Number | None) -> Answer:
+        """What should be on the needles, before she has counted; nothing is recorded."""
+        decide(self._replay, Act("count", sock or self._replay.state.hand, {}))
+        glance = self.look(sock)
+        there = tuple(needle.stitches for needle in glance.needles)
+        if plain is not None:
+            how = "plain" if plain else "shaped"
+            raise Refused(f"count the stitches, too: write instep count {sum(there)} --{how}")
+        return Answer(glance, answers.to_count(there))
 
     def _clue(
         self, length: str | None, colour: str | None, pin: int | None, sock: Number | None

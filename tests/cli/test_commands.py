@@ -532,6 +532,19 @@ def test_count(pair: Instep) -> None:
     pair.ok("at", "8", "--section", "gusset")
     assert pair.line("count", "22/16/16/22") == "22/16/16/22 = 76: as it should be."
     assert pair.line("count", "ok") == "22/16/16/22 = 76: as it should be."
+    events = pair.json("left")["events"]
+    assert pair.line("count") == (
+        "22/16/16/22 = 76 should be on the needles: write instep count ok if they are, else what you find, "
+        "like instep count 22/16/16/22."
+    )
+    assert pair.json("count") == {
+        "expected": [22, 16, 16, 22], "found": [], "matches": False, "places": [],
+    }  # fmt: skip
+    assert (
+        pair.wrong("count", "--plain") == "count the stitches, too: write instep count 76 --plain"
+    )
+    assert pair.wrong("count", "--shaped").endswith("write instep count 76 --shaped")
+    assert pair.json("left")["events"] == events, "who only asks has counted nothing"
     said = pair.line("count", "74")
     assert said.startswith(
         "74 counted, 22/16/16/22 = 76 expected. That is gusset round 9 or gusset round 10."
@@ -561,7 +574,6 @@ def test_count_wrong(pair: Instep) -> None:
     assert pair.wrong("count", "74", "--plain", "--shaped").startswith(
         "the last round was plain or"
     )
-    assert pair.line("count") == "22/16/16/22 = 76: as it should be."
 
 
 def test_note(pair: Instep) -> None:
@@ -734,7 +746,7 @@ def test_a_count_that_is_right_names_the_other_place_with_as_many(pair: Instep) 
     assert pair.json("left")["done"] == 9
     assert pair.line("count", "21/16/16/21") == "21/16/16/21 = 74: as it should be."
     assert len(pair.json("count", "21/16/16/21")["places"]) == 2
-    for bare in ((), ("ok",), ("74", "--shaped")):
+    for bare in (("ok",), ("74", "--shaped")):
         assert pair.json("count", *bare)["places"] == [], "who only checks is asked nothing"
     assert pair.line("count", "74", "--plain") == (
         "74: as it should be. But by its last round it is gusset round 10. "
@@ -874,7 +886,7 @@ def test_the_stitches_are_to_be_counted_before_the_heel(pair: Instep) -> None:
     assert "Count once" not in pair.ok("left")
     pair.ok("end")
     assert "- Count once: 32, instep count ok if they are there" in pair.ok("left")
-    assert pair.line("count") == "32: as it should be."
+    assert pair.line("count", "ok") == "32: as it should be."
     assert "Count once" not in pair.ok("left")
     pair.ok("undo")
     pair.ok("tick")

@@ -348,14 +348,6 @@ def test_sets_that_cannot_be(value: str, why: str) -> None:
         changed(knitter, "set", value)
 
 
-def test_needles_are_changed_between_rounds() -> None:
-    knitter = Knitter()
-    knitter.to("leg", 3)
-    knitter.needle(2)
-    with pytest.raises(Refused, match="the round is half worked"):
-        changed(knitter, "set", "four")
-
-
 # Only told
 
 
@@ -889,3 +881,174 @@ def test_a_skipped_decrease_is_made_in_a_round_that_is_not_begun() -> None:
     assert on(knitter, 1)[0] == 22
     gusset = course_of(knitter, 1).sections[GUSSET]
     assert gusset.row(10).word != "DEC"
+
+
+# Needles lost inside a round (each was wrong once)
+
+
+def inside(knitter: Knitter, sock: Number | None = None) -> tuple[int, int, int]:
+    here = knitter.sock(sock)
+    return here.rows, here.needles, here.into
+
+
+def test_a_needle_lost_inside_a_round() -> None:
+    """16 of 64 are worked: on 22/21/21 that is inside the first needle."""
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    knitter.needle()
+    changed(knitter, "set", "22/21/21")
+    assert on(knitter) == [22, 21, 21]
+    assert inside(knitter) == (10, 0, 16)
+    glance = knitter.look()
+    assert (glance.place.needle, glance.place.into, glance.place.into_of) == ("N1", 16, 22)
+    made = pair.made(knitter.course, knitter.state, 1)
+    knitter.needle()
+    assert inside(knitter) == (10, 1, 0)
+    assert pair.made(knitter.course, knitter.state, 1) == made + 6
+    knitter.tick()
+    assert inside(knitter) == (11, 0, 0)
+    audited(course_of(knitter))
+    knitter.to("leg", 10, sock=2)
+    assert on(knitter, 2) == [22, 21, 21]
+    for _ in range(5):
+        knitter.do("undo")
+    assert inside(knitter) == (10, 1, 0)
+    assert on(knitter) == [16, 16, 16, 16]
+
+
+@pytest.mark.parametrize(
+    ("ticked", "value", "place", "held"),
+    [
+        (2, "four", (10, 1, 16), [16, 32, 16]), (2, "32/32", (10, 1, 0), [32, 32]),
+        (3, "16/24/24", (10, 2, 8), [16, 24, 24]), (1, "two circulars", (10, 1, 0), [16, 32, 16]),
+    ],
+)  # fmt: skip
+def test_inside_a_round_the_working_point_stays(
+    ticked: int, value: str, place: tuple[int, int, int], held: list[int]
+) -> None:
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    knitter.needle(ticked)
+    made = pair.made(knitter.course, knitter.state, 1)
+    changed(knitter, "set", value)
+    assert (inside(knitter), on(knitter)) == (place, held)
+    assert pair.made(knitter.course, knitter.state, 1) == made
+    knitter.do("rip", by=0)
+    assert (inside(knitter), on(knitter)) == ((10, 0, 0), held), "the needles stay lost"
+
+
+def test_inside_a_round_of_decreases_she_counts_what_hangs() -> None:
+    """Toe round 1 with its first needle worked: 15/16/16/16 hang, 63 in all."""
+    knitter = Knitter()
+    knitter.to("toe")
+    knitter.needle()
+    assert on(knitter) == [15, 16, 16, 16]
+    with pytest.raises(Refused, match="22/21/21 is 64 stitches in all, 63 are on the needles"):
+        changed(knitter, "set", "22/21/21")
+    made = pair.made(knitter.course, knitter.state, 1)
+    changed(knitter, "set", "31/32")
+    assert inside(knitter) == (0, 0, 15)
+    assert pair.made(knitter.course, knitter.state, 1) == made
+    assert on(knitter) == [32, 32], "as they were when the round began"
+    knitter.tick()
+    assert sum(on(knitter)) == 60
+    audited(course_of(knitter))
+
+
+@given(at=st.integers(1, 63), first=st.integers(1, 40), second=st.integers(1, 22))
+@examples(60)
+def test_inside_any_round_as_many_stitches_are_worked(at: int, first: int, second: int) -> None:
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    knitter.do("rip", stitches=at)
+    made = pair.made(knitter.course, knitter.state, 1)
+    changed(knitter, "set", f"{first}/{second}/{64 - first - second}")
+    assert pair.made(knitter.course, knitter.state, 1) == made
+    needles, into = inside(knitter)[1:]
+    assert sum(on(knitter)[:needles]) + into == 64 - at
+    assert Replay(knitter.course, knitter.events).state == knitter.state
+
+
+@pytest.mark.parametrize("told", [{}, {"copy": False}])
+def test_the_other_sock_inside_that_very_round_keeps_its_working_point(
+    told: dict[str, bool],
+) -> None:
+    """It has 48 stitches of the round worked: on 32/32 that is inside the second needle, and back."""
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    knitter.to("leg", 10, sock=2)
+    knitter.needle(3, sock=2)
+    changed(knitter, "set", "32/32", **told)
+    if told:
+        assert inside(knitter, 2) == (10, 3, 0)
+        knitter.do("copy", of=knitter.events[-1].number, copy=True)
+    assert (inside(knitter, 2), on(knitter, 2)) == ((10, 1, 16), [32, 32])
+    of = next(one.number for one in knitter.events if one.kind == "changed")
+    knitter.do("copy", of=of, copy=False)
+    assert (inside(knitter, 2), on(knitter, 2)) == ((10, 3, 0), [16, 16, 16, 16])
+    knitter.do("copy", of=of, copy=True)
+    knitter.do("rip", round=8)
+    assert (inside(knitter, 2), on(knitter, 2)) == ((10, 3, 0), [16, 16, 16, 16])
+    assert Replay(knitter.course, knitter.events).state == knitter.state
+
+
+def test_a_round_told_of_earlier_with_fewer_needles_than_are_ticked_can_be_looked_at() -> None:
+    """As such changes were recorded before: nothing said where the other sock then was in its round."""
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    knitter.to("leg", 10, sock=2)
+    knitter.needle(3, sock=2)
+    changed(knitter, "set", "32/32")
+    before = dict(knitter.events[-1].data)
+    del before["inside_there"]
+    knitter.events[-1] = knitter.events[-1]._replace(data=before)
+    knitter.replay = Replay(knitter.course, knitter.events)
+    assert inside(knitter, 2) == (10, 1, 0)
+    assert knitter.look(2).place.needle == "N2"
+    knitter.tick(sock=2)
+    assert inside(knitter, 2) == (11, 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("told", "held"),
+    [
+        (("22/21/21", "five"), [16, 16, 16, 16]), (("four", "22/21/21", "32/32", "five"), [16] * 4),
+        (("22/21/21", "four"), [16, 32, 16]), (("four", "22/21/21", "four"), [16, 32, 16]),
+        (("18/16/16/14", "five", "four", "20/24/20", "five"), [16] * 4),
+        (("two circulars", "22/21/21", "long circular"), [16, 32, 16]),
+        (("22/21/21", "four", "five"), [16] * 4),
+    ],
+)  # fmt: skip
+def test_a_set_by_its_name_lays_the_stitches_as_the_pattern_has_them(
+    told: tuple[str, ...], held: list[int]
+) -> None:
+    """Whatever hangs now: needles of her own choice are no part of any set."""
+    knitter = Knitter()
+    knitter.to("leg", 10)
+    for value in told:
+        changed(knitter, "set", value)
+        knitter.tick()
+        audited(course_of(knitter))
+    assert on(knitter) == held
+    with pytest.raises(Refused, match=f"{told[-1]} is what it is on"):
+        changed(knitter, "set", told[-1])
+    knitter.to("leg", knitter.place()[1], sock=2)
+    assert on(knitter, 2) == held
+    assert course_of(knitter, 2).pattern.sections == course_of(knitter).pattern.sections
+    knitter.to("gusset", 2)
+    assert on(knitter) == {"five": [25, 16, 16, 25]}.get(told[-1], [25, 32, 25])
+    audited(course_of(knitter))
+
+
+def test_a_set_by_its_name_after_a_skipped_decrease() -> None:
+    """The gusset has two stitches more than planned then; they lie as its rows have them."""
+    knitter = Knitter()
+    knitter.to("gusset", 5)
+    changed(knitter, "skipped-decrease")
+    before = on(knitter)
+    changed(knitter, "set", "40/40")
+    knitter.tick()
+    assert len(on(knitter)) == 2
+    changed(knitter, "set", "five")
+    assert (sum(before), on(knitter)) == (80, [23, 16, 16, 23])
+    audited(course_of(knitter))

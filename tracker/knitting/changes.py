@@ -38,7 +38,8 @@ class Laid(NamedTuple):
     """Stitches laid on other needles from row `number` of a section on.
 
     With a `set` by its name to the end of the sock; else `needles` stitches on each of them, to the end
-    of that section.
+    of that section. With both that section begins with so many on each needle of the set: they had not
+    lain as on any set.
     """
 
     section: int
@@ -86,6 +87,8 @@ class Change(NamedTuple):
     repeats: bool = False
     coloured: Coloured | None = None
     there: tuple[Rewritten, ...] | None = None
+    inside: bool = False
+    """Told while its row was half worked: it stands when that row is taken back to its beginning."""
 
     @property
     def ways(self) -> tuple[Change, ...]:

@@ -7,12 +7,15 @@ source, unless said.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from typing import NamedTuple, cast, get_args
 
-from tracker.knitting.changes import BadChange, Coloured, Kind, Laid, Rewritten
+from tracker.knitting.changes import BadChange, Change, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
+from tracker.knitting.half_round import Inside, before_it
+from tracker.knitting.laid import as_on
 from tracker.knitting.recolouring import Ways, recoloured
 from tracker.knitting.state import Sock
 from tracker.pattern import heel
@@ -133,10 +136,6 @@ def _colour(here: _Here) -> Told:
 
 
 def _set(here: _Here) -> Told:
-    if here.sock.inside:
-        raise BadChange(
-            "the round is half worked; finish it, then lay the stitches on other needles"
-        )
     section, row = here.sock.section, here.coming()
     if row <= here.done:
         raise BadChange(
@@ -148,17 +147,69 @@ def _set(here: _Here) -> Told:
             raise BadChange(
                 f"{len(needles)} needles at work are too many; write at most {MOST_WORKING}"
             )
-        return Told(
-            section, row, "/".join(map(str, needles)), laid=Laid(section, row, needles=needles)
-        )
+        if here.sock.inside and row == here.done + 1:
+            needles = _counted_inside(here, needles)
+        told = "/".join(map(str, needles))
+        return Told(section, row, told, laid=Laid(section, row, needles=needles))
     if here.value not in LAYOUTS:
         raise BadChange(
             f'"{shorten(here.value)}" is no set; write {", ".join(LAYOUTS)}, or the stitches on each '
             "needle, like 22/21/21"
         )
-    if here.value == here.course.pattern.needle_set:
+    needles = _as_on_set(here, row)
+    if here.value == here.course.pattern.needle_set and not needles:
         raise BadChange(f"{here.value} is what it is on")
-    return Told(section, row, here.value, laid=Laid(section, row, here.value))
+    return Told(section, row, here.value, laid=Laid(section, row, here.value, needles))
+
+
+def _as_on_set(here: _Here, row: int) -> tuple[int, ...]:
+    """Where the stitches hang on needles of her own choice: on each needle of the set she names.
+
+    They then lie as they would have without that choice. Nothing where they lie as on a set.
+    """
+    section, chosen = here.sock.section, [one for one in here.sock.changes if _by_counts(one)]
+    if not any(one.section == section and one.row <= row for one in chosen):
+        return ()
+    now = here.course.sections[section].row(row)
+    for without in _without_choice(here, chosen):
+        as_planned = without.sections[section].row(row)
+        held = as_on(without.pattern, here.value, section, row)
+        if held is not None and sum(held) == sum(now.before):
+            lies = (now.before, _names(now)) == (as_planned.before, _names(as_planned))
+            return () if lies else held
+    return ()
+
+
+def _by_counts(change: Change) -> bool:
+    return change.laid is not None and bool(change.laid.needles)
+
+
+def _without_choice(here: _Here, chosen: Sequence[Change]) -> Iterator[Course]:
+    """The course without what she laid by numbers: with all else, or where that fails with sets alone."""
+    rest = [one for one in here.sock.changes if one not in chosen]
+    sets = [_named(one) for one in here.sock.changes if one.laid is not None and one.laid.set]
+    rest += [_named(one) for one in chosen if one.laid is not None and one.laid.set]
+    for changes in (rest, sets):
+        with suppress(ValueError):
+            yield here.course.planned.changed(changes)
+
+
+def _named(change: Change) -> Change:
+    """Another set, laid as the pattern has it."""
+    laid = change.laid
+    return change if laid is None else change._replace(laid=laid._replace(needles=()))
+
+
+def _names(row: Row) -> list[str]:
+    return [needle.name for needle in row.needles]
+
+
+def _counted_inside(here: _Here, hanging: tuple[int, ...]) -> tuple[int, ...]:
+    """What she counts on each needle inside a round, as it was at the beginning of that round."""
+    row = here.course.row(here.sock.section, here.sock.rows)
+    if row.side is not None:
+        return hanging
+    return before_it(row, Inside(here.sock.needles, here.sock.into), hanging)
 
 
 MOST_WORKING = 6

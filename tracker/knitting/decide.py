@@ -28,7 +28,7 @@ from tracker.knitting.events import (
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import repair
 from tracker.knitting.replay import Replay
-from tracker.knitting.state import Number, Sock, TapeReading
+from tracker.knitting.state import BOTH, Number, Sock, TapeReading
 from tracker.pattern.model import AT_SIDE, Mark, Section
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.units import shell_word, shorten
@@ -394,6 +394,7 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
             decided["copy"] = bool(copy)
         if told.coloured is not None:
             decided["coloured"] = _told_of(told.coloured)
+        decided |= _inside(replay, act._replace(data=decided))
         trial = replay.trial()
         trial.apply(_untold(act._replace(data=decided)))
     except BadChange as bad:
@@ -410,6 +411,28 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
         told_now = stripes.threads(replay.course, trial.freeze(), cast(Number, act.sock))
         decided |= _goes_on(told_now, course, decided)
     return decided
+
+
+def _inside(replay: Replay, act: Act) -> dict[str, Any]:
+    """Where the row in hand of a sock lies on other needles with an act: where she is in it then.
+
+    `inside` on the sock of the act, `inside_there` on the other one.
+    """
+    if not any(sock.inside for sock in replay.state.socks):
+        return {}
+    from tracker.knitting.half_round import moved_point
+
+    trial = replay.trial()
+    trial.apply(_untold(act))
+    found: dict[str, Any] = {}
+    for number, was, now in zip(BOTH, replay.state.socks, trial.freeze().socks, strict=True):
+        own = number == act.sock
+        if (own and act.kind != "changed") or not was.inside or was[:2] != now[:2] or now.finished:
+            continue
+        point = moved_point(replay.course.of(was), replay.course.of(now), was)
+        if point is not None:
+            found["inside" if own else "inside_there"] = point._asdict()
+    return found
 
 
 def _must_mirror(course: Course, socks: Iterable[Sock]) -> None:
@@ -534,11 +557,12 @@ def _copy(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(f"that is so already: number {of} is {'' if repeat else 'not '}repeated")
     there = replay.course.sections[named.section]
     on = 1 if named in replay.state.sock(1).changes else 2
-    return {
+    decided = {
         "of": of, "copy": repeat, "as": named.kind, "value": named.value, "round": named.row,
         "name": there.called, "unit": _unit(there.worked),
         **(_there(replay, on, named.kind, named.value, named) if repeat else {}),
     }  # fmt: skip
+    return decided | _inside(replay, act._replace(sock=on, data=decided))
 
 
 def _note(replay: Replay, act: Act) -> dict[str, Any]:
@@ -579,7 +603,7 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
             raise Refused(f"the {here.name} is not begun; ripping goes back only, at goes on")
         earlier = _ended_with(course, sock, number) if "section" not in act.data else ""
         raise Refused(f"{_not_done(here, number, last)}{earlier}")
-    decided = {"section": section, "round": number}
+    decided: dict[str, Any] = {"section": section, "round": number}
     trial = replay.trial()
     trial.apply(_untold(act._replace(data=decided)))
     left, goes_back = trial.freeze().sock(act.sock), (section, here.rows_to(number), 0, 0)
@@ -588,7 +612,7 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
             f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
             "write an earlier one"
         )
-    return decided
+    return decided | _inside(replay, act._replace(data=decided))
 
 
 def _at_one_place(one: Sock, another: Sock) -> bool:
@@ -611,7 +635,8 @@ def _tinked(replay: Replay, act: Act) -> dict[str, Any]:
             f"only {more.there} stitches are worked; write {_span(1, more.there)}"
         ) from None
     done = course.number(place.section, place.rows)
-    return {**place._asdict(), "round": done, "stitches": stitches}
+    decided = {**place._asdict(), "round": done, "stitches": stitches}
+    return decided | _inside(replay, act._replace(data=decided))
 
 
 def _ended_with(course: Course, sock: Sock, number: int) -> str:
@@ -672,7 +697,7 @@ def _lifeline(replay: Replay, act: Act) -> dict[str, Any]:
 def _restart(replay: Replay, act: Act) -> dict[str, Any]:
     if not replay.state.sock(act.sock).begun:
         raise Refused(f"{_piece(replay, act)} is not begun, so there is nothing to begin again")
-    return {}
+    return _inside(replay, act)
 
 
 def _answer(replay: Replay, act: Act) -> dict[str, Any]:

@@ -141,6 +141,10 @@ class Fold:
         if event.kind != "tick":
             self._run = 0
         act(self, event)
+        if "inside" in event.data:
+            _place_inside(self._of(event), event.data["inside"])
+        if "inside_there" in event.data:
+            _place_inside(self._socks[2 - event.sock], event.data["inside_there"])
         self._last = event
 
     # What each kind of act does
@@ -624,6 +628,19 @@ def _inside(event: Event, hand: Hand) -> Tinked | None:
     return Tinked(section, rows, needles, into)
 
 
+def _place_inside(hand: Hand, told: Any) -> None:
+    """The stitches of the round in hand lie on other needles: as many of them are worked as were."""
+    from tracker.knitting.tinking import stitches_on
+
+    needles, into = _whole(told["needles"]), _whole(told["into"])
+    row = hand.course.row(hand.section, hand.rows)
+    if hand.finished or not 0 <= needles < len(row.needles) or needles + into < 1:
+        raise ValueError("there is no such needle")
+    if not 0 <= into < max(1, len(stitches_on(row, needles))):
+        raise ValueError("there are no such stitches")
+    hand.needles, hand.into = needles, into
+
+
 def _change(event: Event, course: Course) -> Change:
     data = event.data
     kind, repeat = data["as"], data.get("copy", True)
@@ -642,7 +659,7 @@ def _change(event: Event, course: Course) -> Change:
         tuple(_rewritten(one, course) for one in data.get("rewritten", ())),
         _laid(data["laid"], course) if "laid" in data else None,
         coloured=_coloured(data, course) if "coloured" in data else None,
-        there=_there(data, course),
+        there=_there(data, course), inside="inside" in data,
     )  # fmt: skip
 
 

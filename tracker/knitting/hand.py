@@ -138,6 +138,16 @@ class Hand:
         if told != self.changes:
             self.course = self.course.changed(told)
             self.changes = told
+            if self.needles or self.into:
+                self._stay_on_needles()
+
+    def _stay_on_needles(self) -> None:
+        """With fewer needles in the row in hand than were ticked, the last of them is in hand."""
+        if self.finished or self.section > self.course.last:
+            return
+        row = self.course.row(self.section, self.rows)
+        if row.working(self.needles) >= len(row.needles):
+            self.needles, self.into = len(row.needles) - 1, 0
 
     def change_soundly(self, changes: Iterable[Change]) -> None:
         """The same; where they do not, one that does not come out with those before it is left out."""
@@ -264,7 +274,7 @@ class Hand:
             if change.repeats
             or not was
             or change.at_cast_on
-            or self.is_done(change.section, change.row - in_hand)
+            or self.is_done(change.section, change.row - (in_hand or change.inside))
         )
         self.readings = [
             taken._replace(verdict="void") if (taken.section, taken.row) > here else taken

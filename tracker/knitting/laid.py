@@ -90,7 +90,10 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
             pattern.sections[index], moves, laid.number if index == laid.section else None
         )
         for index in later
+        if index != laid.section or not laid.needles
     }
+    if laid.needles:
+        found[laid.section] = _by_counts(section, laid.number, laid.needles, moves.names)
     return _with(pattern, found)._replace(needle_set=laid.set)
 
 
@@ -127,14 +130,30 @@ def _by_set(section: Section, moves: _Moves, number: int | None) -> Section:
     return _of_rows(section, rows)._replace(waiting=waiting)
 
 
-def _by_counts(section: Section, number: int, needles: tuple[int, ...]) -> Section:
-    """A section with so many stitches on each needle from a row on."""
+def as_on(pattern: Pattern, to: str, section: int, number: int) -> tuple[int, ...] | None:
+    """The stitches on each needle of a set at a round, from how they lie in the pattern; None worked flat.
+
+    Raises BadChange where the set cannot be come to.
+    """
+    moves = _moves(pattern, to)
+    if moves is None:
+        raise BadChange(f"from {pattern.needle_set} to {to} is no change of needles")
+    row = pattern.sections[section].row(number)
+    if tuple(needle.name for needle in row.needles) != moves.was:
+        return None
+    return tuple(sum(_of(part, row.before) for part in takes) for takes in moves.takes)
+
+
+def _by_counts(
+    section: Section, number: int, needles: tuple[int, ...], names: tuple[str, ...] = ()
+) -> Section:
+    """A section with so many stitches on each needle from a row on, of a set by their `names`."""
     from_row, on = number, needles
     section = _written_to(section, from_row)
     rows: list[Row] = []
     for row in section.rows:
         if row.number >= from_row:
-            rows.append(_laid_by_counts(section, row, on))
+            rows.append(_laid_by_counts(section, row, on, names))
             on = rows[-1].holding(len(needles))
         else:
             rows.append(row)
@@ -199,7 +218,9 @@ def _evenly(row: Row, names: tuple[str, ...], on: tuple[int, ...] | None) -> Row
     return _spread(row, names, held)
 
 
-def _laid_by_counts(section: Section, row: Row, on: tuple[int, ...]) -> Row:
+def _laid_by_counts(
+    section: Section, row: Row, on: tuple[int, ...], names: tuple[str, ...] = ()
+) -> Row:
     if row.side is not None or any(needle.rests for needle in row.needles):
         raise BadChange(f"the {section.name} is worked on one needle; move its stitches after it")
     if min(on) < 1:
@@ -214,7 +235,7 @@ def _laid_by_counts(section: Section, row: Row, on: tuple[int, ...]) -> Row:
         raise BadChange(
             f"stitches are picked up in this round of the {section.name}; move them after it"
         )
-    names = tuple(needle.name for needle in row.needles)
+    names = names or tuple(needle.name for needle in row.needles)
     if len(on) != len(names):
         names = tuple(f"N{place}" for place in range(1, len(on) + 1))
     return _spread(row, names, on)

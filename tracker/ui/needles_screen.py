@@ -296,7 +296,7 @@ class NeedlesScreen(Screen[None]):
         def counted() -> Answer:
             is_length = any(sign in number for sign in ".,-")
             count = self.session.count
-            answer = count(length=number) if is_length else count(number)
+            answer = count(length=number) if is_length else count(number or "ok")
             found = answer.glance.counted
             if found and (found.by_fabric or not found.matches or found.places):
                 self._said_brief = count_brief.brief(found, answer.glance)
