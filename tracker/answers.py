@@ -107,8 +107,8 @@ def to_count(there: tuple[int, ...]) -> str:
     """What should be on the needles, asked before they are counted."""
     each = "/".join(map(str, there))
     return (
-        f"{place_words.counts(there)} should be on the needles: write instep count ok if they are, else what you find, "
-        f"like instep count {each}."
+        f"{place_words.counts(there)} should be on the needles: write instep count ok if they are, else "
+        f"what you find, like instep count {each}."
     )
 
 

@@ -838,30 +838,17 @@ def stitches(made: list[Run]) -> list[str]:
 # A round that is worked in part
 
 
-@pytest.mark.parametrize("needles", [1, 3])
-def test_no_change_comes_into_a_round_that_is_half_worked_on_the_other_sock(needles: int) -> None:
-    """Three needles of round 6 are done there: on two needles they would be more than there are."""
+def test_no_decrease_is_skipped_in_a_round_that_is_half_worked_on_the_other_sock() -> None:
+    """One needle of round 9 has its decrease there: it is finished as it was begun."""
     knitter = Knitter()
-    knitter.to("leg", 5)
-    knitter.to("leg", 5, sock=2)
-    knitter.needle(needles, 2)
+    knitter.to("gusset", 9)
+    knitter.to("gusset", 8, sock=2)
+    knitter.needle(1, 2)
     made = pair.made(knitter.course, knitter.state, 2)
-    changed(knitter, "set", "32/32", sock=1)
+    changed(knitter, "skipped-decrease", sock=1)
     assert not knitter.sock(2).changes
-    assert knitter.look(2).place.needle == f"N{needles + 1}"
+    assert on(knitter, 2)[0] == 21
     assert pair.made(knitter.course, knitter.state, 2) == made
-    knitter.needle(1, 2)
-
-
-def test_what_is_half_worked_there_is_not_taken_away_either() -> None:
-    knitter = Knitter()
-    knitter.to("leg", 5)
-    changed(knitter, "set", "32/32", sock=1)
-    knitter.to("leg", 5, sock=2)
-    knitter.needle(1, 2)
-    knitter.do("copy", of=knitter.sock(1).changes[0].event, copy=False)
-    assert knitter.sock(2).changes, "the round in hand lies on them"
-    assert knitter.look(2).place.needle == "N2"
 
 
 def test_edges_are_told_before_or_after_the_round_that_picks_them_up() -> None:

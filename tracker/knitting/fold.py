@@ -265,7 +265,7 @@ class Fold:
         if change.kind == "other":
             own = change in on.changes
         again = change.repeated()
-        if again is not None and not own and not on.has_come_to(change.section, change.row):
+        if again is not None and not own and not _is_too_late(change, on):
             on.change_soundly((*on.changes, again))
 
     def _copy(self, event: Event) -> None:
@@ -294,8 +294,7 @@ class Fold:
         on.change_soundly(
             change
             for change in on.changes
-            if not (change.repeats and change.event in events)
-            or on.has_come_to(change.section, change.row)
+            if not (change.repeats and change.event in events) or _is_too_late(change, on)
         )
 
     def _count(self, event: Event) -> None:
@@ -592,6 +591,12 @@ def _without(changes: Iterable[Change], told: Change) -> Iterator[Change]:
         same = (change.kind, change.section, change.row) == (told.kind, told.section, told.row)
         if not same or (told.kind == "other" and not change.repeats):
             yield change
+
+
+def _is_too_late(change: Change, on: Hand) -> bool:
+    """Whether a sock is past the row of a change. Needles are changed inside a round, too, its work is not."""
+    past = on.is_done if change.laid is not None else on.has_come_to
+    return past(change.section, change.row)
 
 
 def _made_into(hand: Hand, row: Row) -> int:
