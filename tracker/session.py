@@ -346,9 +346,10 @@ class Session:
         """The stitches found on the needles: "21/16/16/21", "74" in all, "ok": all are there.
 
         Nothing moves. Asked with nothing at all, it says what should be there, and records nothing.
-        `plain` says whether the last round done was a plain one. Where the count never changes the fabric says more: its `length` from the usual mark, the `colour` of the last round
-        ("navy", "navy 5": the fifth of its stripe), the rounds above the `pin`, which row of the
-        repeat it was (`chart`), the needles between the `tail` and the yarn. Raises BadLength, too.
+        `plain` says whether the last round done was a plain one. Where the count never changes the
+        fabric says more: its `length` from the usual mark, the `colour` of the last round ("navy",
+        "navy 5": the fifth of its stripe), the rounds above the `pin`, which row of the repeat it was
+        (`chart`), the needles between the `tail` and the yarn. Raises BadLength, too.
         """
         data: dict[str, Any] = {} if plain is None else {"plain": plain}
         data |= self._clue(length, colour, pin, sock)

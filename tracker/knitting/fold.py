@@ -594,7 +594,7 @@ def _without(changes: Iterable[Change], told: Change) -> Iterator[Change]:
 
 
 def _is_too_late(change: Change, on: Hand) -> bool:
-    """Whether a sock is past the row of a change. Needles are changed inside a round, too, its work is not."""
+    """Whether a sock is past the row of a change. Needles change inside a round, too, its work does not."""
     past = on.is_done if change.laid is not None else on.has_come_to
     return past(change.section, change.row)
 
