@@ -22,7 +22,7 @@ from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import rounds, summary
 from tracker.knitting.past import Past, past, with_void
 from tracker.knitting.replay import BadHistory, Replay
-from tracker.knitting.state import Number, Sock, State, other
+from tracker.knitting.state import BOTH, Number, Sock, State, other
 from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
@@ -702,6 +702,8 @@ class Session:
                 following = self._replay.events + 1
                 self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
                 acts.append(act)
+            if wanted[0].kind in _TRIED:
+                self._try_to_look()
             return acts, self._summary()
 
         try:
@@ -714,6 +716,16 @@ class Session:
         self._events += added
         self.touched = added[-1].at
         return added[-1], before[-1]
+
+    def _try_to_look(self) -> None:
+        """Refuse what leaves a pair that cannot be shown: once kept, not even undo would find its way."""
+        try:
+            for number in BOTH:
+                self.look(number)
+        except (ArithmeticError, LookupError, TypeError, ValueError):
+            raise Refused(
+                "with that the pair could not be shown any more; nothing is changed"
+            ) from None
 
     def _take(self, event: Event) -> None:
         try:
@@ -739,6 +751,10 @@ class Session:
 
     def _summary(self) -> Summary:
         return Summary(*summary(self.course, self._replay.state))
+
+
+_TRIED = frozenset({"append", "replan", "changed", "copy"})
+"""Kinds of act that lay the rows out anew."""
 
 
 def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:

@@ -14,13 +14,14 @@ from tests.knitting.staging import appended, begun, course_up_to, otherwise, up_
 from tests.knitting.test_replay import ACTS, REDO, UNDO, Wish, does
 from tracker.glance import Shown, look
 from tracker.knitting import replay
+from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Event
 from tracker.knitting.growing import MOST_PATTERNS
 from tracker.knitting.past import past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.used_up import is_whole, until
-from tracker.pattern.kept import kept_text
+from tracker.pattern.kept import kept_text, pattern_of
 from tracker.pattern.reading import read_pattern
 from tracker.reports import history_text, left_json, left_text
 from tracker.words import place
@@ -449,3 +450,61 @@ def test_there_is_an_end_to_new_patterns() -> None:
         knitter.do("replan", pattern=texts[turn % 2])
     with pytest.raises(Refused, match=f"a pair has at most {MOST_PATTERNS} stages"):
         knitter.do("replan", pattern=texts[0])
+
+
+# What is knitted stays as it is
+
+
+STRIPED = {"colours": {"leg": ["navy 9", "cream 3", "rust 2"]}}
+
+
+def coloured(**colours: Any) -> str:
+    return kept_text({**whole(), "colours": colours})
+
+
+def test_knitted_rounds_never_change_their_colour() -> None:
+    knitter = Knitter(Course(read_pattern({**whole(), **STRIPED}, "")))
+    knitter.to("leg", 19)
+    before = knitter.state
+    with pytest.raises(
+        Refused, match="cuff, row 1 is knitted on sock one in navy, and would be green"
+    ):
+        knitter.do("replan", pattern=coloured(leg=["green 2", "cream 1"]))
+    assert knitter.state == before
+    knitter.do("replan", pattern=coloured(leg=STRIPED["colours"]["leg"], heel="rust"))
+
+
+def test_a_stage_never_colours_what_is_knitted() -> None:
+    knitter = begun()
+    knitter.tick(22)
+    knitter.tick(12)
+    with pytest.raises(Refused, match="row 1 is knitted on sock one in the main colour"):
+        knitter.do("append", pattern=kept_text({**up_to("graft"), **STRIPED}))
+
+
+def test_stripes_that_are_gone_leave_a_pair_that_can_be_shown() -> None:
+    """The ball was told, and the new pattern has no stripes: once that was the end of the pair."""
+    knitter = Knitter(Course(read_pattern({**whole(), **STRIPED}, "")))
+    ball: dict[str, Any] = {"as": "colour", "value": "navy 5"}
+    knitter.do("changed", **ball)
+    knitter.do("replan", pattern=coloured(heel="rust"))
+    assert knitter.look()
+    assert knitter.look(2)
+
+
+def test_a_row_that_is_worked_in_part_stays_as_it_is() -> None:
+    """Stitches of a needle are worked, none of its needles is: the row is knitted all the same."""
+    knitter = Knitter()
+    knitter.tick(22)
+    knitter.needle(1)
+    knitter.do("rip", stitches=12)
+    assert knitter.sock().into == 4
+    with pytest.raises(Refused, match="leg, row 1 is knitted on sock one as"):
+        knitter.do(
+            "replan", pattern=kept_text(otherwise("leg", rows=["p | p | p | p = 16/16/16/16"]))
+        )
+
+
+def test_tables_in_tables_without_end_are_a_bad_history() -> None:
+    with pytest.raises(ValueError, match="this is no pattern"):
+        pattern_of('{"a":' * 480 + "1" + "}" * 480)

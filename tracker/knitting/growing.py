@@ -130,7 +130,11 @@ def check_finished(was: Course, now: Course, sock: Knitted, called: str) -> None
     """
     for at in range(sock.section + 1):
         over = at < len(sock.ended)
-        rows = was.sections[at].rows_to(sock.ended[at]) if over else sock.rows + bool(sock.needles)
+        rows = (
+            was.sections[at].rows_to(sock.ended[at])
+            if over
+            else sock.rows + bool(sock.needles or sock.into)
+        )
         if rows or over:
             _check_section(was, now, at, rows, called)
             if over:

@@ -44,11 +44,12 @@ def tables_of(text: Any) -> dict[str, Any]:
         raise NotKept("this is no pattern")
     try:
         tables = json.loads(text, parse_constant=_no_number)
+        sound = isinstance(tables, dict) and not _holds_nothing(tables.values())
     except (ValueError, RecursionError):
         raise NotKept("this is no pattern") from None
-    if not isinstance(tables, dict) or _holds_nothing(tables.values()):
+    if not sound:
         raise NotKept("this is no pattern")
-    return tables
+    return dict(tables)
 
 
 def _no_number(sign: str) -> float:
