@@ -23,6 +23,8 @@ from tracker.pattern.scores import AT_95
 CUFF, GUSSET, TOE, FOOT_MM, HEEL_MM = 22, 19, 20, 232.75, 15 * HEIGHT
 """Rounds of the sample's cuff, gusset and toe, the goal of its foot, and the depth of its heel."""
 CUFF_FACTOR = 1.05
+LIKE = 3
+"""How many times as many pairs of like socks are knitted: few of them are told apart."""
 
 
 class Knit(NamedTuple):
@@ -124,7 +126,7 @@ def bounds(pairs: int, seed: int, slack: Callable[[float], float]) -> Iterator[B
     told, held = seconds(random, pairs, None)
     yield Bound("sock two before its tape: 90 % of its length", held, 0.85 - slack(0.85), 1.0)
     for row in (20, 24, 30):
-        told, _ = seconds(random, pairs, 0.0, (row,))
+        told, _ = seconds(random, LIKE * pairs, 0.0, (row,))
         yield Bound(f"like socks told apart at {row}", told, 0.0, 0.05 + slack(0.05))
     for drift in (0.06, 0.08, -0.06, -0.08):
         told, _ = seconds(random, pairs, drift)

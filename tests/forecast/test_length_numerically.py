@@ -34,7 +34,7 @@ from tracker.forecast.length import (
     rounds_to,
     surprise,
 )
-from tracker.pattern.scores import AT_90, AT_95, AT_97_5
+from tracker.pattern.scores import AT_90, AT_95, AT_98
 from tracker.units import whole
 
 Array = NDArray[np.float64]
@@ -61,7 +61,7 @@ def after(readings: list[Reading]) -> Belief:
 
 
 def test_z_is_the_normal_score() -> None:
-    for below, score in ((0.9, AT_90), (0.95, AT_95), (0.975, AT_97_5)):
+    for below, score in ((0.9, AT_90), (0.95, AT_95), (0.98, AT_98)):
         assert pytest.approx(norm.ppf(below), rel=1e-14) == score
 
 

@@ -11,13 +11,13 @@ from tracker.forecast.tape import Tape
 from tracker.forecast.washing import after_washing, before_washing
 from tracker.knitting import pair
 from tracker.pattern.marks import fabric_of
-from tracker.pattern.scores import AT_97_5
+from tracker.pattern.scores import AT_98
 from tracker.units import read_length, whole, write_length
 
 DRIFTED = 0.04
 """The share beyond which the same count is no more the same length (common practice, no source)."""
-SURE = AT_97_5
-"""Standard deviations beyond which two socks differ: like ones are told apart one time in twenty."""
+SURE = AT_98
+"""Standard deviations beyond which two socks differ: like ones are told apart one time in 25."""
 
 
 TOLD_AGAIN = 2
