@@ -411,24 +411,57 @@ def test_ticks_on_the_wrong_sock_go_to_the_other(session: Session) -> None:
     before = session.glance.events
     answer = session.move_over(2)
     assert answer.said.startswith(
-        "The last 2 ticks counted on sock two. Sock two, cuff: round 3 of 22"
+        "The last 2 ticks, 3 rounds, counted on sock two. Sock two, cuff: round 3 of 22"
     )
+    assert answer.said.endswith("Sock one is at cuff round 5.")
     assert session.look(1).place.done == 5
     assert session.look(2).place.done == 3
     assert session.glance.in_hand == 1
     assert session.glance.events == before + 1
-    for count, why in ((1, "the last act is no tick on this sock"), (0, "the last act is no tick")):
-        with pytest.raises(Refused, match=why):
-            session.move_over(count)
+    with pytest.raises(Refused, match="only 1 tick on sock one can be moved; write 1"):
+        session.move_over(0)
     session.tick()
     session.measure("1 cm")
-    with pytest.raises(Refused, match="no tick on this sock"):
+    with pytest.raises(
+        Refused, match=r"no tick on sock one alone is the last thing done.* --sock 2"
+    ):
         session.move_over()
     session.undo()
     session.tick()
-    with pytest.raises(Refused, match="not all ticks on this sock; write 1 to 2"):
-        session.move_over(3)
+    with pytest.raises(Refused, match="only 3 ticks on sock one can be moved; write 1 to 3"):
+        session.move_over(4)
     assert session.look(1).place.done == 7
+
+
+def test_one_tick_more_is_moved_past_counts_notes_and_changes_of_sock(session: Session) -> None:
+    """They stay as they were; what was moved before is looked past, and all of it is taken back."""
+    session.tick(22)
+    session.tick(10)
+    session.other()
+    session.tick(2)
+    session.tick(3)
+    said = session.move_over().said
+    assert said.startswith("The last tick, 3 rounds, counted on sock one. Sock one, leg: round 13")
+    assert said.endswith("Sock two is at cuff round 2.")
+    session.note("a knot")
+    session.count("ok")
+    session.other()
+    assert session.move_over().said.endswith("Sock two is at the beginning of the cuff.")
+    assert [sock.done for sock in session.glance.socks] == [15, 0]
+    assert session.glance.in_hand == 1
+    assert [note.text for note in session.state.sock(2).notes] == ["a knot"]
+    with pytest.raises(Refused, match="correct both socks with instep at ROUND --sock"):
+        session.move_over()
+    there = {one.event.number: (one.row, one.undone) for one in session.past()}
+    assert (there[5], there[6], there[8]) == ((2, True), (5, True), (2, False))
+    for done in ([13, 2], [13, 2], [13, 2], [13, 2], [10, 5]):
+        session.undo()
+        assert [sock.done for sock in session.glance.socks] == done
+    for _ in range(5):
+        session.redo()
+    assert [sock.done for sock in session.glance.socks] == [15, 0]
+    assert [one.undone for one in session.past()][4:10] == [True, True, False, False, False, False]
+    assert session._replayed().state.socks == session.state.socks
 
 
 def test_a_move_is_one_act_and_is_taken_back_as_one(session: Session) -> None:

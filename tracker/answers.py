@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from tracker import change_words, place_words, yarn_words
@@ -107,8 +107,8 @@ def to_count(there: tuple[int, ...]) -> str:
     """What should be on the needles, asked before they are counted."""
     each = "/".join(map(str, there))
     return (
-        f"{place_words.counts(there)} should be on the needles: write instep count ok if they are, else "
-        f"what you find, like instep count {each}."
+        f"{place_words.counts(there)} should be on the needles: write instep count ok if they are, "
+        f"else what you find, like instep count {each}."
     )
 
 
@@ -117,10 +117,35 @@ def kept_single(ticks: int, glance: Glance) -> str:
     return f"Kept one of {ticks}. {place(glance)}"
 
 
-def moved_over(ticks: int, to: Glance) -> str:
-    """What is said when the last ticks went to the other sock, whose glance is `to`."""
+def moved_over(event: Event, to: Glance, off: Glance) -> str:
+    """What is said when ticks went to the other sock, whose glance is `to`, and came `off` this one."""
+    ticks = len(event.data["over"])
     what = "The last tick" if ticks == 1 else f"The last {ticks} ticks"
-    return f"{what} counted on {piece(to, to.place.sock)}. {place(to)}"
+    return (
+        f"{what}, {_in_all(event.data['acts'])}, counted on {piece(to, to.place.sock)}. {place(to)} "
+        f"{capital(piece(off, off.place.sock))} is at {_stands(off)}."
+    )
+
+
+def _in_all(acts: Iterable[Mapping[str, Any]]) -> str:
+    """ "3 rounds", "2 rounds and a needle": what several ticks were together."""
+    told = list(acts)
+    rounds = sum(act.get("rounds", 0) for act in told)
+    needles = sum(act.get("needles", 0) for act in told)
+    named = [counted(rounds, "rounds")] if rounds else []
+    named += [f"{needles} needles" if needles > 1 else "a needle"] if needles else []
+    return and_all(named)
+
+
+def _stands(glance: Glance) -> str:
+    """ "leg round 13", "leg round 13, inside the next", "the beginning of the leg"."""
+    here = glance.place
+    if here.finished:
+        return "its end"
+    inside = ", inside the next" if any(needle.finished for needle in glance.needles) else ""
+    if not here.done:
+        return f"the beginning of the {section_of(glance)}{inside}"
+    return f"{section_of(glance)} {unit(here.worked)} {here.done}{inside}"
 
 
 def ticked(before: Glance, after: Glance, rounds: int) -> str:

@@ -460,10 +460,18 @@ class Session:
 
     def move_over(self, ticks: int = 1, to: Number | None = None) -> Answer:
         """The last ticks were made on the wrong sock: one act counts them on the other one, or on `to`."""
-        to = to or other(self._replay.state.hand)
-        self._record(lambda: [Act("tick", to, {"over": ticks})])
+        event, _ = self._record(lambda: [Act("tick", to or self._ticked_over(), {"over": ticks})])
+        to = cast(Number, event.sock)
         there = self.look(to)
-        return Answer(there, answers.moved_over(ticks, there))
+        return Answer(there, answers.moved_over(event, there, self.look(other(to))))
+
+    def _ticked_over(self) -> Number:
+        """The sock on which the last ticks belong; where some were moved just now, the same again."""
+        last = self._replay.last_tick
+        if last is None or "both" in last.data:
+            return other(self._replay.state.hand)
+        ticked = cast(Number, last.sock)
+        return ticked if "over" in last.data else other(ticked)
 
     def append(self, given: Tables, sock: Number | None = None) -> Answer:
         """The next stage's sections are joined to the pattern; the answer is the place of `sock`.

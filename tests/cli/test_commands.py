@@ -714,16 +714,16 @@ def test_ticks_made_on_the_wrong_sock(pair: Instep) -> None:
     pair.ok("tick", "2")
     pair.ok("tick")
     assert pair.line("other", "--over", "2").startswith(
-        "The last 2 ticks counted on sock two. Sock two, cuff: round 3 of 22 is done"
+        "The last 2 ticks, 3 rounds, counted on sock two. Sock two, cuff: round 3 of 22 is done"
     )
     assert pair.json("left", "--sock", "1")["done"] == 8
     assert pair.json("left")["sock"] == 1, "the sock in hand stays"
     assert pair.line("undo").startswith("Taken back: the move of 2 ticks")
     left = pair.json("other", "--over")
     assert (left["sock"], left["done"]) == (2, 1)
-    assert pair.wrong("other", "--over", "3").startswith("the last act is no tick on this sock")
+    assert pair.wrong("other", "--over", "9").startswith("only ")
     assert pair.line("other", "--over", "--sock", "1").startswith(
-        "The last tick counted on sock one. Sock one, leg: round 11"
+        "The last tick, 1 round, counted on sock one. Sock one, leg: round 11"
     )
     assert "write a whole number" in pair.usage("other", "--over", "x")
 

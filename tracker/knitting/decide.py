@@ -101,15 +101,10 @@ def _tick(replay: Replay, act: Act) -> dict[str, Any]:
 def _moved_over(replay: Replay, act: Act) -> dict[str, Any]:
     """The last so many ticks were made on the wrong sock: as one act they are counted on this one."""
     count = int(act.data["over"])
-    ticks = replay.last_acts(count)
-    ours = [tick for tick in ticks if tick.kind == "tick" and tick.sock != act.sock]
-    if count < 1 or len(ours) < count or any("both" in tick.data for tick in ours):
-        done = replay.ticks_at_the_end(3 - act.sock)
-        raise Refused(
-            f"the last {count} acts are not all ticks on this sock; write {_span(1, done)}"
-            if done
-            else "the last act is no tick on this sock alone, so there is none to move"
-        )
+    there = list(replay.ticks_for(act.sock))
+    if not 1 <= count <= len(there):
+        raise Refused(_none_to_move(replay, act, len(there)))
+    ours = there[:count][::-1]
     acts = [one for tick in ours for one in tick.data.get("acts", [{**tick.data, "at": tick.at}])]
     decided = {"over": [tick.number for tick in ours], "acts": acts}
     trial = replay.trial()
@@ -120,6 +115,19 @@ def _moved_over(replay: Replay, act: Act) -> dict[str, Any]:
     if trial.freeze().sock(act.sock) == replay.state.sock(act.sock):
         raise Refused(f"{_finished(replay, act)}: nothing is left to count")
     return decided
+
+
+def _none_to_move(replay: Replay, act: Act, there: int) -> str:
+    """Why so many ticks cannot be moved to a sock, and what to do."""
+    wrong = _named(replay, 3 - act.sock)
+    if there:
+        ticks = "1 tick" if there == 1 else f"{there} ticks"
+        return f"only {ticks} on {wrong} can be moved; write {_span(1, there)}"
+    back = f"correct both socks with instep at ROUND --sock {3 - act.sock} and --sock {act.sock}"
+    last = replay.last_tick
+    if last is not None and "both" in last.data:
+        return f"the last tick was for both socks, so there is none to move; {back}"
+    return f"no tick on {wrong} alone is the last thing done, so there is none to move; {back}"
 
 
 def _check_bound(course: Course, sock: Sock) -> None:

@@ -477,8 +477,8 @@ class Fold:
                     section = self._course.sections[at]
                     raise growing.DoesNotFit(
                         f"{shorten(section.name)}, row {section.first + row} is knitted on {called[number]}"
-                        f" in {shorten(name)}, and would be {shorten(after[at, row])}; write the colours as they"
-                        " are knitted"
+                        f" in {shorten(name)}, and would be {shorten(after[at, row])}; write the colours"
+                        " as they are knitted"
                     )
 
     def _next_course(self, event: Event) -> Course:

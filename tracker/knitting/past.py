@@ -7,7 +7,7 @@ the last of them was made. So every act is folded in once, and undo and redo loo
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from tracker.knitting.course import Course
@@ -54,9 +54,9 @@ def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
     Raises BadHistory, and UnknownAct, for an act that was taken back and cannot be replayed either.
     """
     told = tuple(events)
-    last, before = _followed(told)
-    places = _all_places(course, told, before)
-    live = _standing(last[-1], before)
+    last, before, acts = _followed(told)
+    places = _all_places(course, acts, before)
+    live = {acts[node].number for node in _standing(last[-1], before)}
     return tuple(_past(event, told, places, last, before, live) for event in told)
 
 
@@ -94,12 +94,14 @@ def of_kind(found: Iterable[Past], kind: str | None, sock: int | None) -> Iterat
             yield one
 
 
-def _followed(told: Sequence[Event]) -> tuple[list[int], list[int]]:
+def _followed(told: Sequence[Event]) -> tuple[list[int], list[int], dict[int, Event]]:
     """By the number of an event: the act that stands last after it, and, of an act, the one it follows.
 
-    One that moves ticks to the other sock follows the act before them; taken back, they stand again.
+    One that moves ticks to the other sock follows the acts before them. What came after those ticks and
+    stays is done once more, under a number of its own past all others; taken back, they stand as before.
     """
     last, before, stood = [0], [0] * (len(told) + 1), [0] * (len(told) + 1)
+    acts = dict[int, Event]()  # in the order in which they are done
     for event in told:
         if event.kind == "undo":
             last.append(stood[int(event.data["of"])])
@@ -107,11 +109,25 @@ def _followed(told: Sequence[Event]) -> tuple[list[int], list[int]]:
             last.append(int(event.data["of"]))
         else:
             stood[event.number] = follows = last[-1]
-            for _ in event.data.get("over", ()):
-                follows = before[follows]
-            before[event.number] = follows
+            if "over" in event.data:
+                follows = _without(set(event.data["over"]), follows, before, acts)
+            before[event.number], acts[event.number] = follows, event
             last.append(event.number)
-    return last, before
+    return last, before, acts
+
+
+def _without(over: set[int], last: int, before: list[int], acts: dict[int, Event]) -> int:
+    """The act that stands last once these ticks are lifted; what came after them is done once more."""
+    left, again = set(over), list[Event]()
+    while left:
+        left.discard(acts[last].number)
+        again += [acts[last]] if acts[last].number not in over else []
+        last = before[last]
+    for act in reversed(again):
+        acts[len(before)] = act
+        before.append(last)
+        last = len(before) - 1
+    return last
 
 
 def _standing(last: int, before: Sequence[int]) -> set[int]:
@@ -123,17 +139,16 @@ def _standing(last: int, before: Sequence[int]) -> set[int]:
     return live
 
 
-def _all_places(course: Course, told: Sequence[Event], before: Sequence[int]) -> list[_Places]:
+def _all_places(course: Course, acts: Mapping[int, Event], before: Sequence[int]) -> list[_Places]:
     """Where each act left both socks, by its number; an undo and a redo leave nothing of their own.
 
     Where several acts followed the same one, as after an undo, a copy of the fold waits for the next.
     """
-    acts = [event for event in told if event.kind not in ("undo", "redo")]
-    to_come = Counter(before[event.number] for event in acts)
+    to_come = Counter(before[number] for number in acts)
     fold, at, kept = Fold(course), 0, dict[int, Fold]()
-    found = [(*fold.stands(), fold.course)] * (len(told) + 1)
-    for event in acts:
-        after = before[event.number]
+    found = [(*fold.stands(), fold.course)] * len(before)
+    for number in acts:
+        after = before[number]
         to_come[after] -= 1
         if after != at:
             if to_come[at]:
@@ -143,8 +158,8 @@ def _all_places(course: Course, told: Sequence[Event], before: Sequence[int]) ->
             kept[after] = fold.copy()
         else:
             kept.pop(after, None)
-        fold_in(fold, event)
-        at = event.number
+        fold_in(fold, acts[number])
+        at = number
         found[at] = (*fold.stands(), fold.course)
     return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
@@ -11,6 +11,16 @@ from tracker.knitting.state import State
 
 KEYFRAME = 128
 """Live acts between two kept copies of the fold: what taking one act back has to redo, at most."""
+
+
+LOOKED_PAST = frozenset({"count", "note", "other"})
+"""Acts after ticks that were made on the wrong sock, which stay where these are moved."""
+
+
+def stays(event: Event, to: int) -> bool:
+    """Whether an act stays where ticks before it are moved to a sock: so do those moved there before."""
+    moved = event.kind == "tick" and event.sock == to and "over" in event.data
+    return moved or event.kind in LOOKED_PAST
 
 
 class BadHistory(Exception):
@@ -38,8 +48,9 @@ class Replay:
         self.events = 0
         self._live: list[Event] = []
         self._undone: list[Event] = []
-        self._moved: dict[int, list[Event]] = {}
-        """The ticks that stood before they were moved to the other sock, by the event that moved them."""
+        self._moved: dict[int, tuple[int, list[Event], list[Event]]] = {}
+        """By the event that moved ticks to the other sock: how many acts stand before them, those that
+        stood from there on, and those of them that stay."""
         self._fold = Fold(course)
         self._keyframes = [self._fold.copy()]
         for event in events:
@@ -71,18 +82,24 @@ class Replay:
         """The numbers of the acts that stand."""
         return tuple(event.number for event in self._live)
 
-    def last_acts(self, most: int) -> tuple[Event, ...]:
-        """The last acts that stand, oldest first; the start of a pair is none."""
-        return tuple(self._live[1:][-most:]) if most > 0 else ()
+    @property
+    def last_tick(self) -> Event | None:
+        """The last tick that stands, if no more than counts, notes and changes of sock came after it."""
+        acts = (event for event in reversed(self._live[1:]) if event.kind not in LOOKED_PAST)
+        last = next(acts, None)
+        return last if last is not None and last.kind == "tick" else None
 
-    def ticks_at_the_end(self, sock: int) -> int:
-        """How many of the last acts that stand are ticks on a sock, one after the other."""
-        count = 0
-        for event in reversed(self._live):
-            if event.kind != "tick" or event.sock != sock:
-                break
-            count += 1
-        return count
+    def ticks_for(self, to: int) -> Iterator[Event]:
+        """The last ticks that stand and can be moved to a sock, from the last on.
+
+        They are one after the other, but for what is looked past and for ticks moved there before.
+        """
+        for event in reversed(self._live[1:]):
+            if stays(event, to):
+                continue
+            if event.kind != "tick" or event.sock == to or "both" in event.data:
+                return
+            yield event
 
     def trial(self) -> Fold:
         """A copy of the fold, to try an act on before it is recorded."""
@@ -104,32 +121,35 @@ class Replay:
         if event.kind == "undo":
             taken = self._popped(self._live, event)
             self._undone.append(taken)
-            stay = len(self._live)
-            self._live += self._moved.get(taken.number, [])
+            stay, stood, _ = self._moved.get(taken.number, (len(self._live), [], []))
+            self._live[stay:] = stood
         elif event.kind == "redo":
             brought = self._popped(self._undone, event)
-            stay = len(self._live) - len(self._moved.get(brought.number, []))
-            self._live[stay:] = [brought]
+            stay, _, kept = self._moved.get(brought.number, (len(self._live), [], []))
+            self._live[stay:] = [*kept, brought]
         else:
-            stay = len(self._live)
+            stay, kept = len(self._live), list[Event]()
             if event.kind == "tick" and "over" in event.data:
                 self._moved[event.number] = self._over(event)
-                stay -= len(self._moved[event.number])
-            self._live[stay:] = [event]
+                stay, _, kept = self._moved[event.number]
+            self._live[stay:] = [*kept, event]
             self._undone.clear()
         self.events = event.number
         return stay
 
-    def _over(self, event: Event) -> list[Event]:
-        """The ticks that an event moves to its sock: the last of the acts that stand."""
+    def _over(self, event: Event) -> tuple[int, list[Event], list[Event]]:
+        """The acts before the ticks that an event moves to its sock, those from there on, and what stays."""
         over = event.data["over"]
         if not isinstance(over, list) or not all(type(number) is int for number in over):
             raise BadHistory(f"event {event.number} ({event.kind}) moves ticks that are not there")
-        ticks = self._live[1:][-len(over) :] if over else []
+        numbers = [act.number for act in self._live]
+        stay = numbers.index(over[0]) if over and over[0] in numbers else 0
+        stood = self._live[stay:]
+        ticks = [act for act in stood if not stays(act, event.sock)]
         right = all(tick.kind == "tick" and tick.sock != event.sock for tick in ticks)
-        if not ticks or [tick.number for tick in ticks] != over or not right:
+        if not stay or [tick.number for tick in ticks] != over or not right:
             raise BadHistory(f"event {event.number} ({event.kind}) moves ticks that are not there")
-        return ticks
+        return stay, stood, [act for act in stood if stays(act, event.sock)]
 
     def _popped(self, stack: list[Event], event: Event) -> Event:
         if not stack or stack[-1].number != event.data.get("of") or stack[-1].kind == "started":
