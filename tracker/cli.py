@@ -611,6 +611,8 @@ def _rip(options: argparse.Namespace) -> int:
     from tracker.units import shell_word
 
     to, by, named, stitches = options.round, options.by, options.section, options.stitches
+    if named and to is None and by is None and stitches is None:
+        to = "0"  # to the beginning of that section
     if sum(far is not None for far in (to, by, stitches)) != 1:
         raise _Wrong(
             "say how far back: instep rip 40, instep rip --by 12, instep rip --stitches 20,"
@@ -626,7 +628,20 @@ def _rip(options: argparse.Namespace) -> int:
         return _acts(options, lambda pair: pair.rip_by(by, sock=options.sock))
     if to == "lifeline":
         return _acts(options, lambda pair: pair.rip_to_lifeline(sock=options.sock))
-    return _acts(options, lambda pair: pair.rip(_round(to), named, sock=options.sock))
+    return _acts(options, lambda pair: pair.rip(_row_of(pair, to), named, sock=options.sock))
+
+
+def _row_of(pair: Session, text: str) -> int:
+    """The round to go back to; a section's name says no round."""
+    from tracker.units import shell_word, shorten
+
+    if pair.course.find(text) is not None:
+        named = shell_word(text)
+        raise _Wrong(
+            f"to go back in the {shorten(text)} write instep rip 10 --section {named},"
+            f" or to its beginning instep rip --section {named}"
+        )
+    return _round(text)
 
 
 def _round(text: str) -> int:

@@ -22,7 +22,7 @@ from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import rounds, summary
 from tracker.knitting.past import Past, past, with_void
 from tracker.knitting.replay import BadHistory, Replay
-from tracker.knitting.state import BOTH, Number, Sock, State, other
+from tracker.knitting.state import BOTH, Lifeline, Number, Sock, State, other
 from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
@@ -214,18 +214,44 @@ class Session:
         return self._act("rip", {"stitches": stitches}, sock)
 
     def rip_to_lifeline(self, *, sock: Number | None = None) -> Answer:
-        """Back to the last lifeline of a sock."""
-        lines = self._sock(sock).lifelines
-        if not lines:
+        """Back to the nearest lifeline of a sock below where it is."""
+        there = self._sock(sock)
+        if not there.lifelines:
             raise Refused("no lifeline lies in it; name the round to go back to")
-        return self._act("rip", {"round": lines[-1].row, "section": lines[-1].section}, sock)
+        line = self._line_below(there)
+        if line is None:
+            named = [self._line_named(one) for one in there.lifelines]
+            raise Refused(
+                f"no lifeline lies below where it is, only in {', '.join(named)};"
+                " name the round to go back to"
+            )
+        return self._act("rip", {"round": line.row, "section": line.section}, sock)
+
+    def _line_below(self, there: Sock) -> Lifeline | None:
+        """The nearest lifeline below the stitches on the needles; at one, inside the next round, that one."""
+        done = self.course.number(there.section, there.rows)
+        here = (there.section, done) if there.rows or not there.section else None
+        if here is None:
+            here = (there.section - 1, there.ended[there.section - 1])
+        elif there.finished:
+            here = (there.section, there.ended[-1])
+        below = [
+            line
+            for line in there.lifelines
+            if line[:2] < here or (there.inside and line[:2] == here)
+        ]
+        return below[-1] if below else None
+
+    def _line_named(self, line: Lifeline) -> str:
+        section = self.course.sections[line.section]
+        return f"{section.name} {section.worked[:-1]} {line.row}"
 
     def above_lifeline(self) -> int | None:
         """Rounds on the sock in hand above its last lifeline; None where none lies in it."""
         state, sock = self._replay.state, self._sock(None)
-        if not sock.lifelines:
+        line = self._line_below(sock)
+        if line is None:
             return None
-        line = sock.lifelines[-1]
         return rounds(self.course, state, state.hand) - sum(sock.ended[: line.section]) - line.row
 
     def lifeline(

@@ -709,6 +709,33 @@ def test_stitches_unknitted_one_by_one(pair: Instep) -> None:
     )
 
 
+def test_rip_to_the_nearest_lifeline_below(pair: Instep) -> None:
+    """After a correction, or standing at a lifeline, the last one in the sock is not the one meant."""
+    leg(pair, 10)
+    pair.ok("lifeline")
+    pair.ok("tick", "10")
+    pair.ok("lifeline")
+    pair.ok("at", "15")
+    assert pair.line("rip", "lifeline").startswith("Leg round 10 is now the last on the needles")
+    assert pair.wrong("rip", "lifeline") == (
+        "no lifeline lies below where it is, only in leg round 10; name the round to go back to"
+    )
+    pair.ok("tick", "15")
+    pair.ok("lifeline")
+    assert pair.line("rip", "lifeline").startswith("Leg round 10 is now the last on the needles")
+    pair.ok("tick", "--needle")
+    assert pair.line("rip", "lifeline").startswith("Leg round 10 is now the last on the needles")
+
+
+def test_rip_to_the_beginning_of_a_section(pair: Instep) -> None:
+    leg(pair, 10)
+    assert pair.wrong("rip", "--by", "0") == (
+        "nothing of the round in hand is worked; write 1 to 32"
+    )
+    assert pair.wrong("rip", "leg").endswith("or to its beginning instep rip --section leg")
+    assert pair.line("rip", "--section", "leg").startswith("No round of the leg is done now")
+
+
 def test_ticks_made_on_the_wrong_sock(pair: Instep) -> None:
     pair.ok("tick", "30")
     pair.ok("tick", "2")

@@ -670,6 +670,8 @@ def _so_many_back(course: Course, sock: Sock, by: int) -> tuple[int, int]:
     done = [*sock.ended[:section], _last_row(course, sock, section)]
     if by == 0 and sock.inside:
         return section, done[section]  # only what is worked of the round in hand
+    if by == 0:
+        raise Refused(f"nothing of the round in hand is worked; write {_span(1, sum(done))}")
     if by < 1 or by > sum(done):
         raise Refused(f"{by} cannot come off: {sum(done)} are done; write {_span(1, sum(done))}")
     while by > done[section]:
