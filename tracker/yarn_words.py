@@ -402,7 +402,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return f"other sock needs {ceil(cue.data['grams'])} g of {some}"
     legs = next((rescue for rescue in yarn.rescues if rescue.kind == "legs"), None)
     if cue.about == "legs":
-        how = "end the leg" if legs is None or legs.does else "an even chance"
+        how = "end the leg" if legs is None or legs.does else "even chance"
         if cue.data["weigh"]:
             return f"weigh it, or {how} at {cue.data['round']}"
         return f"{some}: {how} at {cue.data['round']}"

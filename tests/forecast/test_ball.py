@@ -585,7 +585,7 @@ def test_where_an_even_chance_ends_is_said_as_that() -> None:
     (cue,) = [cue for cue in knitter.look().cues if cue.about == "legs"]
     told = "an even chance for both, if the leg ends at round 29"
     assert words.cue_line(cue, knitter.look()).startswith(f"Next round: yarn: {told}")
-    assert words.cue_brief(cue, knitter.look()) == "yarn: an even chance at 29"
+    assert words.cue_brief(cue, knitter.look()) == "yarn: even chance at 29"
 
 
 def test_grams_to_be_safe_are_those_by_which_the_ways_out_do() -> None:

@@ -40,7 +40,9 @@ class Terminal:
             environment = {
                 name: value
                 for name, value in os.environ.items()
-                if not name.startswith(("TEXTUAL", "NO_COLOR", "INSTEP", "COVERAGE"))
+                if not name.startswith(
+                    ("TEXTUAL", "NO_COLOR", "INSTEP", "COVERAGE", "COLUMNS", "LINES")
+                )
             }
             environment |= {"TERM": term, "INSTEP_BASKET": str(basket), "LANG": "C.UTF-8"}
             command = [sys.executable, "-m", "tracker", *arguments]
