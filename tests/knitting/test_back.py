@@ -67,7 +67,7 @@ def test_a_round_half_done_comes_off_too() -> None:
         ({"round": 3, "section": "toe"}, "the toe is not begun; ripping goes back only"),
         ({"round": 30, "section": "cuff"}, "round 30 of the cuff is not done; write 0 to 22"),
         ({"by": 33}, "33 cannot come off: 32 are done; write 1 to 32"),
-        ({"by": 0}, "0 cannot come off"),
+        ({"by": 0}, "nothing of the round in hand is worked"),
     ],
 )
 def test_where_there_is_nothing_to_go_back_to(back: dict[str, Any], why: str) -> None:
