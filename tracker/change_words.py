@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from tracker.glance import Glance
@@ -21,8 +22,7 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
     named = section(str(data["name"]), of_socks)
     where = f"{named} {data['unit']} {data['round']}".strip()
     if kind == "picked-up":
-        first, _, second = value.partition("/")
-        return f"{first} and {second} picked up along the edges"
+        return f"{_chains(value, data.get('rewritten') or ())} picked up along the edges"
     if kind in ("skipped-decrease", "extra-decrease"):
         return f"{'no' if kind == 'skipped-decrease' else 'a'} decrease in {where}"
     if kind == "other":
@@ -30,6 +30,22 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
     if kind == "colour" and data.get("coloured"):
         return _colour_name(data["coloured"], value, where)
     return f"{_WHAT.get(kind, '{}').format(value)} from {where} on"
+
+
+def _chains(value: str, rewritten: Iterable[Mapping[str, Any]]) -> str:
+    """ "17 and 16 chains, 1 more in each gap: 18 and 17 stitches", of 17/16 and the rows that came of it."""
+    first, _, second = value.partition("/")
+    told = f"{first} and {second} chains"
+    up = [int(many) for one in rewritten for row in one["rows"] for many in _PICKED_UP.findall(row)]
+    if not (up and first.isdecimal() and second.isdecimal()):
+        return told
+    gap = max(up) - max(int(first), int(second))
+    if gap < 1:
+        return told
+    return f"{told}, {gap} more in each gap: {int(first) + gap} and {int(second) + gap} stitches"
+
+
+_PICKED_UP = re.compile(r"pick up ([0-9]+)")
 
 
 def _colour_name(coloured: Mapping[str, Any], value: str, where: str) -> str:
@@ -57,6 +73,7 @@ def _in(name: str, change: Change, worked: str, of_socks: bool = True) -> str:
     data = {
         "as": change.kind, "value": change.value, "round": change.row, "name": name,
         "unit": unit(worked), "coloured": change.coloured and change.coloured._asdict(),
+        "rewritten": [{"rows": one.rows} for one in change.rewritten],
     }  # fmt: skip
     return change_name(data, of_socks)
 
@@ -98,8 +115,8 @@ def _here(change: Change) -> str:
     """A change of the row that is at hand, or comes: "no decrease", "with needles of 2.25 mm"."""
     value = shorten(change.value, LONGEST_NOTE)
     if change.kind == "picked-up":
-        first, _, second = value.partition("/")
-        return f"pick up {first} and {second} along the edges"
+        rewritten = [{"rows": one.rows} for one in change.rewritten]
+        return f"pick up {_chains(value, rewritten)} along the edges"
     if change.kind in ("skipped-decrease", "extra-decrease"):
         return "no decrease" if change.kind == "skipped-decrease" else "a decrease already"
     if change.coloured is not None and change.coloured.back:

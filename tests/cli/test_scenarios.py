@@ -342,7 +342,10 @@ def test_uneven_edges(pair: Instep) -> None:
     """
     pair.ok("at", "0", "--section", "gusset")
     assert pair.json("left")["next"]["number"] == 1
-    told = pair.json("changed", "picked-up", "17/15")
+    chains = "17 and 15 chains, 1 more in each gap: 18 and 16 stitches picked up along the edges"
+    assert pair.line("changed", "picked-up", "17/15").startswith(f"{chains}: the decreases")
+    assert chains in pair.ok("history")
+    told = pair.json("left")
     assert (needles(told), told["stitches"]) == ([27, 16, 16, 25], 84)
     assert needles(pair.json("tick")) == [25, 16, 16, 25]
     assert needles(pair.json("tick", "2")) == [24, 16, 16, 24]
