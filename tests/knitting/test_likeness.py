@@ -214,3 +214,12 @@ def test_both_drawings_have_one_key_of_colours() -> None:
     assert keys[0] == ("navy", "cream", "rust", "green") == keys[1]
     cuffs = [picture.knitted[0].colour for picture in pictures if picture]
     assert cuffs == [keys[0].index("navy"), keys[1].index("rust")]
+
+
+def test_a_row_of_a_mirrored_sock_into_which_stitches_were_taken_back_stays() -> None:
+    knitter = cabled()
+    knitter.tick(1, 2)
+    knitter.do("rip", 2, stitches=1)
+    assert (knitter.sock(2).rows, knitter.sock(2).into) == (0, 15)
+    with pytest.raises(Refused, match="leg, row 1 is knitted on sock two"):
+        knitter.do("replan", pattern=kept_text(tables("alike")))

@@ -338,7 +338,7 @@ class Fold:
         gone = before - {change.event for change in hand.changes}
         if gone:
             self._withdraw(gone, self._socks[2 - event.sock])
-        if not (hand.needles or hand.into):
+        if not hand.inside:
             self._end_by_itself(event.sock)
 
     def _lifeline(self, event: Event) -> None:
@@ -587,6 +587,7 @@ class Fold:
 
     def _next_section(self, hand: Hand) -> None:
         hand.ended.append(hand.course.number(hand.section, hand.rows))
+        hand.into = 0
         if hand.section == self._course.last:
             hand.finished = True
         else:

@@ -35,6 +35,10 @@ class Knitted(Placed, Protocol):
     def ended(self) -> Sequence[int]:
         """How many rows each finished section had, row 0 left out."""
 
+    @property
+    def inside(self) -> bool:
+        """Whether something of the row in hand is worked."""
+
 
 def course_of(text: Any, before: Course) -> Course:
     """The course in a text that an event keeps; its title is that of the course before.
@@ -130,11 +134,15 @@ def check_finished(was: Course, now: Course, sock: Knitted, called: str) -> None
     """
     for at in range(sock.section + 1):
         over = at < len(sock.ended)
+<<<<<<< HEAD
         rows = (
             was.sections[at].rows_to(sock.ended[at])
             if over
             else sock.rows + bool(sock.needles or sock.into)
         )
+=======
+        rows = was.sections[at].rows_to(sock.ended[at]) if over else sock.rows + sock.inside
+>>>>>>> 984aef8 (A row into which stitches were taken back is knitted in part: no new pattern replaces it; nested tables are no pattern)
         if rows or over:
             _check_section(was, now, at, rows, called)
             if over:

@@ -75,8 +75,13 @@ class Hand:
             self.section, self.rows, self.needles, self.finished, self._needle(), self.put_right
         )
 
+    @property
+    def inside(self) -> bool:
+        """Whether something of the row in hand is worked."""
+        return bool(self.needles or self.into)
+
     def _needle(self) -> str | None:
-        if not (self.needles or self.into) or self.finished:
+        if not self.inside or self.finished:
             return None
         row = self.course.row(self.section, self.rows)
         return row.needles[row.working(self.needles)].name
@@ -173,6 +178,7 @@ class Hand:
         self.course = course.changed(self.changes)
         if self.finished and self.section < course.last:
             self.section, self.rows, self.needles, self.finished = self.section + 1, 0, 0, False
+            self.into = 0
 
     def take_up(self, course: Course, moved: Moved, called: str) -> None:
         """A new pattern for what is not knitted; what hangs on it goes along.
@@ -189,7 +195,7 @@ class Hand:
         self._take_marks(moved, now.last, called)
         self.course, self.changes = now, changes
         if self.section > now.last:
-            self.section, self.needles, self.finished = now.last, 0, True
+            self.section, self.needles, self.into, self.finished = now.last, 0, 0, True
             self.rows = now.sections[now.last].rows_to(self.ended[-1])
         elif self.finished:
             self._see_anew()
