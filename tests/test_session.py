@@ -9,12 +9,15 @@ import pytest
 
 from tests.knitting.knitter import EVENING, SAMPLE
 from tests.storage.recording import record
+from tracker.glance import Glance, Shown, look
 from tracker.knitting import fold
+from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Act
+from tracker.knitting.state import Number, State
 from tracker.session import Answer, Doubted, Session, short_name, source_of
 from tracker.storage.basket import Basket, BasketTrouble, Stamp, Summary
-from tracker.storage.pattern_file import open_file
+from tracker.storage.pattern_file import open_file, open_tables
 from tracker.units import BadLength
 
 
@@ -479,3 +482,29 @@ def test_a_move_is_one_act_and_is_taken_back_as_one(session: Session) -> None:
     session.undo()
     session.undo()
     assert session.glance.place.done == 9
+
+
+def test_a_pattern_with_which_a_sock_cannot_be_shown_is_not_recorded(
+    basket: Basket, session: Session, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    session.tick(5)
+    before = session.glance
+    longer = tmp_path / "longer.toml"
+    longer.write_text(SAMPLE.read_text(encoding="utf-8").replace('"16 cm"', '"17 cm"'))
+    seen = look
+
+    def fails_on_two(
+        course: Course, state: State, shown: Shown, sock: Number | None = None
+    ) -> Glance:
+        if sock == 2 and course.sections[1].planned != 46:
+            raise ZeroDivisionError
+        return seen(course, state, shown, sock)
+
+    with monkeypatch.context() as patch:
+        patch.setattr("tracker.session.look", fails_on_two)
+        with pytest.raises(Refused, match="with it sock two cannot be shown"):
+            session.replan(open_tables(str(longer)))
+    assert session.glance == before
+    assert len(basket.events(session.pair)) == 2
+    session.replan(open_tables(str(longer)))
+    assert len(basket.events(session.pair)) == 3

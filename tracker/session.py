@@ -18,6 +18,7 @@ from tracker.knitting.cues import HELD
 from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import CLUES, Act, Event
 from tracker.knitting.fold import UnknownAct
+from tracker.knitting.growing import names
 from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import rounds, summary
 from tracker.knitting.past import Past, past, with_void
@@ -736,8 +737,8 @@ class Session:
                 following = self._replay.events + 1
                 self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
                 acts.append(act)
-            if wanted[0].kind in _TRIED:
-                self._try_to_look()
+            if wanted[0].kind in _LAID_ANEW:
+                self._check_shown(wanted[0].kind)
             return acts, self._summary()
 
         try:
@@ -751,15 +752,13 @@ class Session:
         self.touched = added[-1].at
         return added[-1], before[-1]
 
-    def _try_to_look(self) -> None:
-        """Refuse what leaves a pair that cannot be shown: once kept, not even undo would find its way."""
-        try:
-            for number in BOTH:
+    def _check_shown(self, kind: str) -> None:
+        """Refuse an act of the `kind` with which a sock cannot be shown: once recorded nothing could be."""
+        for number, called_so in zip(BOTH, names(self.course), strict=True):
+            try:
                 self.look(number)
-        except (ArithmeticError, LookupError, TypeError, ValueError):
-            raise Refused(
-                "with that the pair could not be shown any more; nothing is changed"
-            ) from None
+            except (ArithmeticError, LookupError, TypeError, ValueError):
+                raise Refused(f"with it {called_so} cannot be shown; {_LAID_ANEW[kind]}") from None
 
     def _take(self, event: Event) -> None:
         try:
@@ -787,8 +786,15 @@ class Session:
         return Summary(*summary(self.course, self._replay.state))
 
 
-_TRIED = frozenset({"append", "replan", "changed", "copy"})
-"""Kinds of act that lay the rows out anew."""
+_IN_THE_PATTERN = "write what was changed on it out in the pattern"
+_ON_A_ROW = "name the row and what was done there another way"
+_LAID_ANEW = {
+    "append": _IN_THE_PATTERN,
+    "replan": _IN_THE_PATTERN,
+    "changed": _ON_A_ROW,
+    "copy": _ON_A_ROW,
+}
+"""Kinds of act that lay the rows out anew, with what to do where nothing can be shown then."""
 
 
 def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, cast
 
-from tracker.knitting import growing, places, shares, stripes, used_up
+from tracker.knitting import dyed, growing, places, shares, stripes, used_up
 from tracker.knitting.changes import (
     MOST_CHANGES,
     BadChange,
@@ -28,7 +28,7 @@ from tracker.knitting.events import (
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import repair
 from tracker.knitting.replay import Replay
-from tracker.knitting.state import BOTH, Number, Sock, TapeReading
+from tracker.knitting.state import BOTH, Number, Sock, State, TapeReading
 from tracker.pattern.model import AT_SIDE, Mark, Section
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.units import shell_word, shorten
@@ -828,7 +828,7 @@ def _new_pattern(replay: Replay, act: Act, first: int) -> dict[str, Any]:
     text, trial = act.data["pattern"], replay.trial()
     try:
         trial.apply(_untold(act._replace(data={"pattern": text})))
-        trial.freeze()
+        _check_dyed(replay, trial.course, trial.freeze())
     except ValueError as bad:
         raise Refused(str(bad)) from None
     was, now = replay.course.pattern, trial.course.pattern
@@ -836,6 +836,15 @@ def _new_pattern(replay: Replay, act: Act, first: int) -> dict[str, Any]:
         raise Refused("nothing is new in it: it is the pattern that is being knitted")
     sections = trial.course.sections[first:][: growing.MOST_TOLD]
     return {"pattern": text, "sections": [section.called for section in sections]}
+
+
+def _check_dyed(replay: Replay, now: Course, state: State) -> None:
+    """Refuse, with DoesNotFit, what colours knitted rows anew. What was recorded before replays as ever."""
+    names = growing.names(replay.course)
+    for sock, then, called in zip(replay.state.socks, state.socks, names, strict=True):
+        was, grown = replay.course.of(sock), now.of(then)
+        dyed.check_places(was, grown, called)
+        dyed.check_colours(was, grown, sock, called)
 
 
 def _undo(replay: Replay, act: Act) -> dict[str, Any]:

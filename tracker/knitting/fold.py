@@ -42,7 +42,7 @@ from tracker.knitting.worked import Worked
 from tracker.pattern.colours import LONGEST_NAME
 from tracker.pattern.model import Mark, Row
 from tracker.pattern.orders import read_order
-from tracker.units import LONGEST_MM, shorten
+from tracker.units import LONGEST_MM
 
 if TYPE_CHECKING:
     from tracker.knitting.tinking import Tinked
@@ -397,7 +397,6 @@ class Fold:
     def _append(self, event: Event) -> None:
         """The pattern goes on: of what was there all stays."""
         course, before = self._next_course(event), self._worn_on_two()
-        colours = self._finished_in()
         growing.check_grown(self._course, course)
         self._course = course
         for hand, called in zip(self._socks, growing.names(course), strict=True):
@@ -407,13 +406,10 @@ class Fold:
                 why = f"with what was changed on {called} it does not come out: {bad}"
                 raise growing.DoesNotFit(why) from None
         self._check_mirrored(*before)
-        self._check_colours(colours)
 
     def _replan(self, event: Event) -> None:
         """A new pattern for what is not knitted yet; goals go along with their sections."""
         was, course, before = self._course, self._next_course(event), self._worn_on_two()
-        places = [hand.copy() for hand in self._socks]
-        colours = self._finished_in()
         moved = growing.Moved.between(was, course)
         ended = tuple(len(hand.ended) for hand in self._socks)
         for hand, called in zip(self._socks, growing.names(was), strict=True):
@@ -429,7 +425,6 @@ class Fold:
         }
         self._by_yarn, self._course = by_yarn, course
         self._check_mirrored(*before)
-        self._check_colours(colours, places)
         for number, hand in zip(BOTH, self._socks, strict=True):
             if not hand.finished and hand.rows and course.sections[hand.section].goal is None:
                 self._end_by_itself(number)
@@ -445,41 +440,6 @@ class Fold:
         """Refuse, with DoesNotFit, finished rows of sock two that would be mirrored otherwise than before."""
         now, _ = self._worn_on_two()
         growing.check_finished(was, now, hand, growing.names(self._course)[1])
-
-    def _finished_in(self, places: Iterable[Hand] = ()) -> list[dict[tuple[int, int], str]]:
-        """The colour of every finished row of both socks, by section and rows done before it.
-
-        `places` is where they were when those rows were counted, if not where they are.
-        """
-        from tracker.knitting.stripes import MAIN, Threads  # asked for only by a new pattern
-
-        found = []
-        for hand, place in zip(self._socks, list(places) or self._socks, strict=True):
-            told = Threads(hand.course, place.ended)
-            names: dict[tuple[int, int], str] = {}
-            for at in range(min(place.section, hand.course.last) + 1):
-                over = at < len(place.ended)
-                rows = hand.course.sections[at].rows_to(place.ended[at]) if over else place.rows
-                names |= {(at, row): MAIN for row in range(rows)}
-                for run in told.runs(at, 0, rows):
-                    names |= {(at, row): run.name for row in range(run.first, run.last)}
-            found.append(names)
-        return found
-
-    def _check_colours(
-        self, was: list[dict[tuple[int, int], str]], places: Iterable[Hand] = ()
-    ) -> None:
-        """Refuse, with DoesNotFit, finished rows that would be of another colour than they are."""
-        called = growing.names(self._course)
-        for number, (before, after) in enumerate(zip(was, self._finished_in(places), strict=True)):
-            for (at, row), name in before.items():
-                if after.get((at, row), name) != name:
-                    section = self._course.sections[at]
-                    raise growing.DoesNotFit(
-                        f"{shorten(section.name)}, row {section.first + row} is knitted on {called[number]}"
-                        f" in {shorten(name)}, and would be {shorten(after[at, row])}; write the colours"
-                        " as they are knitted"
-                    )
 
     def _next_course(self, event: Event) -> Course:
         self._patterns += 1

@@ -134,15 +134,7 @@ def check_finished(was: Course, now: Course, sock: Knitted, called: str) -> None
     """
     for at in range(sock.section + 1):
         over = at < len(sock.ended)
-<<<<<<< HEAD
-        rows = (
-            was.sections[at].rows_to(sock.ended[at])
-            if over
-            else sock.rows + bool(sock.needles or sock.into)
-        )
-=======
         rows = was.sections[at].rows_to(sock.ended[at]) if over else sock.rows + sock.inside
->>>>>>> 984aef8 (A row into which stitches were taken back is knitted in part: no new pattern replaces it; nested tables are no pattern)
         if rows or over:
             _check_section(was, now, at, rows, called)
             if over:

@@ -261,12 +261,9 @@ class Threads:
         """The colour of a cuff that has none of its own: where the ball stood, else the first."""
         balls = (one.clock for one in self._course.coloured if one.ball)
         stood = next((clock for clock in balls if clock is not None), None)
-        # A new pattern may have taken the stripes away since the ball was told.
-        return (
-            self._first
-            if stood is None or not self._striped
-            else self._colours.after(stood)[0].name
-        )
+        if stood is None or not self._striped:
+            return self._first
+        return self._colours.after(stood)[0].name
 
     def _on_the_clock(self, ticked: int) -> Thread:
         """The colour of the round that comes after so many."""

@@ -15,7 +15,8 @@ from tracker.units import shorten
 Tables = Mapping[str, Any]
 
 _TAKEN = ("colours", "yarn", "numbers", "heel", "toe")
-"""Tables in which a later file may say what was not said: nothing of them changes a row that is there."""
+"""Tables in which a later file may say what was not said. Nothing of them changes the stitches of a row that
+is there; its colour may be another then, which is refused where it is knitted (see knitting.dyed)."""
 
 
 class NothingNew(ValueError):

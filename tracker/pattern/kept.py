@@ -44,20 +44,12 @@ def tables_of(text: Any) -> dict[str, Any]:
         raise NotKept("this is no pattern")
     try:
         tables = json.loads(text, parse_constant=_no_number)
-<<<<<<< HEAD
         sound = isinstance(tables, dict) and not _holds_nothing(tables.values())
     except (ValueError, RecursionError):
         raise NotKept("this is no pattern") from None
     if not sound:
         raise NotKept("this is no pattern")
     return dict(tables)
-=======
-        if isinstance(tables, dict) and not _holds_nothing(tables.values()):
-            return tables
-    except (ValueError, RecursionError):
-        pass
-    raise NotKept("this is no pattern")
->>>>>>> 984aef8 (A row into which stitches were taken back is knitted in part: no new pattern replaces it; nested tables are no pattern)
 
 
 def _no_number(sign: str) -> float:
