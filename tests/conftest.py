@@ -25,8 +25,9 @@ def basket(tmp_path: Path) -> Iterator[Basket]:
 
 
 @pytest.fixture(autouse=True)
-def _own_settings_stay_out(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Colour, the framework's switches and the basket of the person who runs the tests."""
+def _own_settings_stay_out(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Colour, the framework's switches, the basket and the settings of the person who runs the tests."""
     for name in list(os.environ):
         if name == "NO_COLOR" or name.startswith(("TEXTUAL", "INSTEP_")):
             monkeypatch.delenv(name)
+    monkeypatch.setenv("INSTEP_SETTINGS", str(tmp_path / "settings.toml"))

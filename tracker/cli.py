@@ -779,14 +779,49 @@ def _samples(options: argparse.Namespace) -> int:
 
 
 def _where(options: argparse.Namespace) -> int:
-    path = _basket_path(options)
+    from tracker.storage.settings_file import settings_path
+
+    kept = {"basket": str(_basket_path(options)), "settings": str(settings_path())}
     if options.json:
-        _print_json({"basket": str(path)})
+        _print_json(kept)
     else:
         from tracker.storage.files import shown
 
-        _say(f"basket: {shown(str(path))}")
+        _print_lines(f"{what}: {shown(path)}" for what, path in kept.items())
     return 0
+
+
+def _settings(options: argparse.Namespace) -> int:
+    from tracker import settings_report
+    from tracker.storage.settings_file import read_settings, write_setting
+
+    if options.name is None:
+        kept = read_settings()
+    else:
+        kept = write_setting(options.name, _value_of(options.name, options.value))
+    if options.json:
+        _print_json(settings_report.as_json(kept))
+    else:
+        _print_lines(settings_report.lines(kept))
+    return 0
+
+
+def _value_of(name: str, value: str | None) -> str:
+    """A value that the setting can have, else what to write."""
+    from tracker.settings import BY_NAME_OF_CHOICE
+    from tracker.units import shell_word, shorten
+    from tracker.vocabulary import or_all
+
+    choice = BY_NAME_OF_CHOICE.get(name)
+    if choice is None:
+        raise _Wrong(
+            f'no setting is called "{shorten(name)}"; write {or_all(list(BY_NAME_OF_CHOICE))}'
+        )
+    if value is None or value not in choice.values:
+        said = f'"{shorten(value)}" is no value of {name}' if value else f"{name} needs its value"
+        values = or_all([shell_word(one) for one in choice.values])
+        raise _Wrong(f"{said}; write instep settings {name} and {values}")
+    return value
 
 
 # What the commands share
@@ -998,6 +1033,8 @@ _IN_WORDS = _word("--words", action="store_true", help="then the terms it uses, 
 _PAIR = _word("--pair", metavar="PAIR", help="its short name; else the last one touched")
 _SOCK = _word("--sock", type=_whole, choices=(1, 2), help="act there, without changing socks")
 _FILE = _word("file", metavar="FILE")
+_SETTING = _word("name", metavar="NAME", nargs="?", help="a setting to change, like look")
+_NEW_VALUE = _word("value", metavar="VALUE", nargs="?", help="its new value, like light")
 _MAYBE_FILE = _word("file", metavar="FILE", nargs="?")
 _OUTPUT = _word("-o", "--output", metavar="FILE", help="write the pattern file")
 _PAIR_OR_FILE = _word("what", nargs="?", metavar="PAIR_OR_FILE")
@@ -1174,6 +1211,9 @@ COMMANDS: dict[str, _Command] = {
     "circle": _Command(_circle, "packs of many knitters, one line each", (_PACKS, _BY_NAME, _JSON)),
     "samples": _Command(_samples, "the samples that come with it", (_JSON,)),
     "where": _Command(_where, "where things are kept", (_JSON,)),
+    "settings": _Command(
+        _settings, "what is set for every pair: looks, bell, keys", (_SETTING, _NEW_VALUE, _JSON)
+    ),
 }
 
 

@@ -10,14 +10,13 @@ from tracker.place_words import (
     inside_one,
     is_slip,
     off_alike,
-    or_all,
     past_goal,
     place_name,
     repair_of,
     right_by_tail,
     rows_above,
 )
-from tracker.vocabulary import capital, section, unit
+from tracker.vocabulary import capital, or_all, section, unit
 
 
 def brief(count: CountSight, glance: Glance) -> str:

@@ -11,7 +11,7 @@ from tracker.knitting.decide import Refused
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import MOST_OFF, Repair, alike
 from tracker.units import shell_word, shorten
-from tracker.vocabulary import and_all, capital, section, unit
+from tracker.vocabulary import and_all, capital, or_all, section, unit
 
 TOLD = 3
 """Places named in a sentence."""
@@ -167,12 +167,6 @@ def _inside_words(count: CountSight, inside: tuple[int, ...], glance: Glance) ->
     first = count.places[0]
     named = f"{section(first.kind, glance.of_socks)} {unit(first.worked)} {first.row + 1}"
     return f"inside {named}, after needle {or_all(inside)}"
-
-
-def or_all(numbers: Sequence[int]) -> str:
-    """ "1, 2 or 3"."""
-    *before, last = map(str, numbers)
-    return f"{', '.join(before)} or {last}" if before else last
 
 
 def rows_told(rows: Sequence[int]) -> str:

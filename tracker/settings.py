@@ -1,8 +1,66 @@
-"""What she has set for every pair, by the environment."""
+"""What she has set for every pair: values and their names. Where they are kept: storage.settings_file."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from tracker.keys import Keys, keys
+
+
+class Choice(NamedTuple):
+    """A setting with its values, the first of them out of the box, and what it is about."""
+
+    name: str
+    values: tuple[str, ...]
+    about: str
+
+
+CHOICES = (
+    Choice("look", ("dark", "light", "high contrast"), "the colours of the screen"),
+    Choice("figures", ("as they fit", "fill the screen"), "how large the count of rounds is"),
+    Choice("counting", ("one key", "nearly every key"), "which keys count a round"),
+    Choice("bell", ("never", "end of round", "cues", "both"), "when the terminal rings"),
+    Choice("rest", ("reminded", "not reminded"), "whether a quiet line says when to rest your hands"),
+)  # fmt: skip
+
+BY_NAME_OF_CHOICE = {choice.name: choice for choice in CHOICES}
+
+
+class Settings(NamedTuple):
+    """What she has set; every field has the value it has out of the box. `keys` holds only hers."""
+
+    look: str = "dark"
+    figures: str = "as they fit"
+    counting: str = "one key"
+    bell: str = "never"
+    rest: str = "reminded"
+    own_keys: Mapping[str, tuple[str, ...]] = {}
+
+    @property
+    def keys(self) -> Keys:
+        """The keys in force. Raises BadKey where hers do not go together."""
+        return keys(self.own_keys, nearly_all=self.counting == "nearly every key")
+
+    @property
+    def rings_at_end_of_round(self) -> bool:
+        """Whether the terminal rings when a round is done."""
+        return self.bell in ("end of round", "both")
+
+    @property
+    def rings_at_cues(self) -> bool:
+        """Whether the terminal rings when something is due in the next round."""
+        return self.bell in ("cues", "both")
+
+    @property
+    def reminds_to_rest(self) -> bool:
+        """Whether she is to be reminded to rest her hands."""
+        return self.rest == "reminded" and rest_is_wanted()
+
+    def value(self, name: str) -> str:
+        """The value of a setting by its name."""
+        return str(getattr(self, name))
 
 
 def rest_is_wanted() -> bool:

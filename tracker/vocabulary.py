@@ -99,6 +99,12 @@ def and_all(names: Iterable[str]) -> str:
     return f"{', '.join(before)} and {last}" if before else last
 
 
+def or_all(names: Iterable[object]) -> str:
+    """ "1", "1 or 2", "1, 2 or 3"."""
+    *before, last = map(str, names)
+    return f"{', '.join(before)} or {last}" if before else last
+
+
 def capital(text: str) -> str:
     """`text` with its first letter large."""
     return text[:1].upper() + text[1:]

@@ -1,0 +1,154 @@
+"""The settings file: TOML in, Settings out, every fault named; one value written, the rest left as it is."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Callable, Mapping
+from difflib import get_close_matches
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from tracker.keys import BY_NAME, BadKey, check_key, keys
+from tracker.settings import BY_NAME_OF_CHOICE, Settings
+from tracker.storage.files import (
+    Fault,
+    FileTrouble,
+    Lines,
+    Source,
+    read_source,
+    read_toml,
+    write_file,
+)
+from tracker.units import shorten
+
+
+def settings_path() -> Path:
+    """Where the settings are: INSTEP_SETTINGS, else where this machine keeps what is set."""
+    if named := os.environ.get("INSTEP_SETTINGS"):
+        return Path(named)
+    from platformdirs import user_config_path
+
+    return user_config_path("instep", appauthor=False) / "settings.toml"
+
+
+def read_settings(path: Path | None = None) -> Settings:
+    """What she has set; where there is no file, what holds out of the box. Raises FileTrouble."""
+    path = path or settings_path()
+    if not path.exists():
+        return Settings()
+    source = read_source(str(path))
+    return _Reading(source).settings(read_toml(source))
+
+
+def write_setting(name: str, value: str, path: Path | None = None) -> Settings:
+    """Write one setting into the file, whose other lines and remarks stay; what is set then.
+
+    Raises FileTrouble where the file cannot be read or written: then it is as it was.
+    """
+    path = path or settings_path()
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        why = f"it cannot be written: {(error.strerror or 'no folder').lower()}"
+        raise FileTrouble(str(path), [Fault(None, "", why)]) from None
+    text = ""
+    if path.exists():
+        source = read_source(str(path))
+        _Reading(source).settings(read_toml(source))
+        text = source.text
+    write_file(str(path), _with(text, name, value), instead_of="", why_not=lambda _: "")
+    return read_settings(path)
+
+
+def _with(text: str, name: str, value: str) -> str:
+    line = f'{name} = "{value}"'
+    lines = text.split("\n") if text else []
+    there = Lines(text).of(name) if name in tomllib.loads(text) else None
+    if there is not None:
+        _, hash_sign, remark = lines[there - 1].partition("#")
+        lines[there - 1] = f"{line}  {hash_sign}{remark}" if hash_sign else line
+    else:
+        first = next((at for at, old in enumerate(lines) if old.lstrip().startswith("[")), None)
+        at = len(lines) if first is None else first
+        while at and not lines[at - 1].strip():
+            at -= 1
+        lines.insert(at, line)
+    return "\n".join(lines).rstrip("\n") + "\n"
+
+
+class _Reading:
+    def __init__(self, source: Source) -> None:
+        self._source = source
+        self._lines = Lines(source.text)
+        self._faults: list[Fault] = []
+
+    def settings(self, document: Mapping[str, Any]) -> Settings:
+        found = {name: self._choice(name, document[name]) for name in document if self._knows(name)}
+        hers = self._keys(document.get("keys", {}))
+        if self._faults:
+            raise FileTrouble(self._source.name, self._faults)
+        return Settings(own_keys=hers, **found)
+
+    def _knows(self, name: str) -> bool:
+        if name == "keys":
+            return False
+        if name not in BY_NAME_OF_CHOICE:
+            known = [*BY_NAME_OF_CHOICE, "keys"]
+            self._fault(shorten(name), f"this is no setting; {_nearest(name, known)}")
+        return name in BY_NAME_OF_CHOICE
+
+    def _choice(self, name: str, given: Any) -> str:
+        values = BY_NAME_OF_CHOICE[name].values
+        if given not in values:
+            named = " or ".join(f'"{value}"' for value in values)
+            self._fault(name, f"{_shown(given)} is not one of its values; write {named}")
+            return values[0]
+        return str(given)
+
+    def _keys(self, table: Any) -> dict[str, tuple[str, ...]]:
+        if not isinstance(table, Mapping):
+            self._fault("keys", 'this is a table; write [keys], and below it tick = "page down"')
+            return {}
+        hers: dict[str, tuple[str, ...]] = {}
+        for name, given in table.items():
+            if name not in BY_NAME:
+                self._fault(
+                    f"keys.{shorten(name)}", f"no act is called so; {_nearest(name, list(BY_NAME))}"
+                )
+                continue
+            wanted = [given] if isinstance(given, str) else given
+            if (
+                not isinstance(wanted, list)
+                or not wanted
+                or not all(isinstance(k, str) for k in wanted)
+            ):
+                self._fault(
+                    f"keys.{name}", f'write a key or several, like {name} = ["f5", "page down"]'
+                )
+                continue
+            for key in wanted:
+                self._try(f"keys.{name}", partial(check_key, key))
+            hers[BY_NAME[name]] = tuple(wanted)
+        if not self._faults:
+            self._try("keys", partial(keys, hers))
+        return hers
+
+    def _try(self, place: str, act: Callable[[], object]) -> None:
+        try:
+            act()
+        except BadKey as bad:
+            self._fault(place, str(bad))
+
+    def _fault(self, place: str, why: str) -> None:
+        self._faults.append(Fault(self._lines.of(place), place, why))
+
+
+def _nearest(name: str, known: list[str]) -> str:
+    near = get_close_matches(name, known, n=1, cutoff=0.5)
+    return f"did you mean {near[0]}?" if near else f"known are {', '.join(known)}"
+
+
+def _shown(given: Any) -> str:
+    return shorten(f'"{given}"' if isinstance(given, str) else str(given), 30)
