@@ -43,10 +43,12 @@ MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
     "change_words",
     "pair_words",
 }
-MAY_IMPORT["settings"] = set()
+MAY_IMPORT["keys"] = set()
+MAY_IMPORT["settings"] = {"keys"}
+MAY_IMPORT["settings_report"] = {"vocabulary", "settings", "keys"}
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers"}
-MAY_IMPORT["storage"] = {"units", "pattern", "knitting"}
+MAY_IMPORT["storage"] = {"units", "pattern", "knitting", "settings", "keys"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
 MAY_IMPORT["side_by_side_words"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
@@ -63,10 +65,11 @@ MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "circle_words"}
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
-    "packing", "past_words", "clock", "samples", "side_by_side_words",
+    "packing", "past_words", "clock", "samples", "side_by_side_words", "keys",
 }  # fmt: skip
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
     "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",
+    "settings_report",
 }  # fmt: skip
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
@@ -75,7 +78,7 @@ PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
-    "more_report", "plan_report", "circle_words", "count_brief",
+    "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

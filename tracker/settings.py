@@ -62,6 +62,10 @@ class Settings(NamedTuple):
         """The value of a setting by its name."""
         return str(getattr(self, name))
 
+    def with_value(self, name: str, value: str) -> Settings:
+        """The same with another value of one setting."""
+        return Settings(**{**self._asdict(), name: value})
+
 
 def rest_is_wanted() -> bool:
     """Whether she is to be reminded to rest her hands: not where INSTEP_REST is off, no or 0."""

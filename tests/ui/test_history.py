@@ -10,13 +10,14 @@ from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.ui.driving import Clock, app_of, knit, lines, running, shown, until
+from tracker.keys import DEFAULT
 from tracker.knitting.events import Event
 from tracker.knitting.hanging import hanging
 from tracker.knitting.past import past
 from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.ui.canvas import Row, cells
-from tracker.ui.commands import BY_KEY, HISTORY_COMMANDS
+from tracker.ui.commands import HISTORY_COMMANDS
 from tracker.ui.help_screen import HelpScreen
 from tracker.ui.history_screen import HistoryScreen
 from tracker.ui.history_view import Filter, History, Told, Top, View, filter_said, page_rows
@@ -266,7 +267,7 @@ async def test_other_keys_of_the_needles_are_done_there(basket: Basket, session:
 
 async def test_every_key_of_its_own_is_known_and_none_ticks() -> None:
     keys = {key for command in HISTORY_COMMANDS for key in command.keys}
-    ticks = {key for key, command in BY_KEY.items() if command.name in ("tick", "undo")}
+    ticks = {*DEFAULT["tick"], *DEFAULT["undo"]}
     assert not keys & ticks
     for command in HISTORY_COMMANDS:
         assert command.name == "back" or hasattr(HistoryScreen, f"do_{command.name}")

@@ -13,7 +13,17 @@ from tracker.ui.facts import FactsSight, fact_row, fact_rows
 from tracker.ui.footer import Entry, fitting, footer_rows
 from tracker.ui.grid import grid_for
 from tracker.ui.pair_strip import BAR, PairSight, SockBar, filled, pair_rows
-from tracker.ui.palette import NO_COLOUR, PALETTES, ROLES, Paint, segment, style, themes
+from tracker.ui.palette import (
+    NO_COLOUR,
+    PALETTES,
+    ROLES,
+    SIXTEEN,
+    SIXTEEN_LIGHT,
+    Paint,
+    segment,
+    style,
+    themes,
+)
 from tracker.ui.three_lines import LinesSight, line_rows
 from tracker.ui.title_line import TitleSight, title_rows
 
@@ -308,5 +318,5 @@ def test_without_colour_there_is_bold_and_reverse_alone() -> None:
 
 
 def test_every_theme_carries_every_role_to_the_style_sheet() -> None:
-    assert {theme.name for theme in themes()} == {*PALETTES, NO_COLOUR}
+    assert {theme.name for theme in themes()} == {*PALETTES, NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT}
     assert all(set(ROLES) <= set(theme.variables) for theme in themes())

@@ -173,6 +173,4 @@ def test_the_readme_names_every_key() -> None:
     named = {key.strip() for key in keys}
     for command in PLAN_COMMANDS:
         for key in command.keys:
-            assert {"escape": "esc"}.get(
-                key, spoken(key).replace("page", "page ").strip()
-            ) in named, key
+            assert {"escape": "esc"}.get(key, spoken(key)) in named, key

@@ -19,7 +19,7 @@ from tracker.storage.basket import Basket, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
 from tracker.storage.pack_file import is_pack
 from tracker.storage.pattern_file import open_file
-from tracker.ui.knitting_app import KnittingApp, plans_here
+from tracker.ui.knitting_app import app_of, plans_here
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.units import shorten
 
@@ -45,7 +45,7 @@ class BasketScreen(Screen[None]):
     def on_mount(self) -> None:
         """Fill the list."""
         try:
-            self._pairs = self._app.basket.pairs()
+            self._pairs = app_of(self).basket.pairs()
         except BasketTrouble as trouble:
             self._say(str(trouble))
         self._samples = [] if self._pairs else samples()
@@ -66,7 +66,7 @@ class BasketScreen(Screen[None]):
             self._say(str(trouble))
             return
         self._left = True
-        self._app.session = session
+        app_of(self).session = session
         self.app.switch_screen(NeedlesScreen(session))
 
     def on_key(self, event: events.Key) -> None:
@@ -91,10 +91,10 @@ class BasketScreen(Screen[None]):
             from tracker.ui.blanks import new_pair
 
             self._left = True
-            self._app.fill_in(new_pair(plans_here()), self._app.to_basket)
+            app_of(self).fill_in(new_pair(plans_here()), app_of(self).to_basket)
 
     def _open(self, index: int) -> Session:
-        basket, clock = self._app.basket, self._app.clock
+        basket, clock = app_of(self).basket, app_of(self).clock
         if self._pairs:
             return Session(basket, basket.find(self._pairs[index].short), clock)
         sample = str(self._samples[index])
@@ -104,7 +104,7 @@ class BasketScreen(Screen[None]):
 
     def _options(self) -> list[Option]:
         if self._pairs:
-            basket, clock = self._app.basket, self._app.clock
+            basket, clock = app_of(self).basket, app_of(self).clock
             now = clock().at
             return [
                 Option(_pair(pair, now, basket.of_socks(pair), _stands(basket, pair, clock)))
@@ -120,11 +120,6 @@ class BasketScreen(Screen[None]):
 
     def _say(self, text: str) -> None:
         self.query_one("#basket-said", Static).update(Text(shorten(text, 400)))
-
-    @property
-    def _app(self) -> KnittingApp:
-        assert isinstance(self.app, KnittingApp)  # noqa: S101 - no other app shows this screen
-        return self.app
 
 
 def _stands(basket: Basket, pair: PairRow, clock: Clock) -> str:

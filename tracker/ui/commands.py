@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from tracker import words
 from tracker.glance import Glance
+from tracker.keys import DEFAULT, FEW, OUT_OF_THE_BOX, Keys
 from tracker.knitting.cues import Cue
 from tracker.ui.footer import Entry
 from tracker.vocabulary import called
@@ -17,7 +18,8 @@ from tracker.vocabulary import called
 class Command(NamedTuple):
     """One thing she can do. `keys` are the terminal's names of keys, the first of them shown.
 
-    `number` says what figures typed before the key mean, or is empty where none are taken.
+    `number` says what figures typed before the key mean, or is empty where none are taken; in a table
+    its key stands there as {}.
     """
 
     name: str
@@ -28,57 +30,82 @@ class Command(NamedTuple):
     number: str = ""
 
 
+def _act(name: str, label: str, help: str, number: str = "") -> Command:
+    return Command(name, DEFAULT[name], DEFAULT[name][0], label, help, number)
+
+
 COMMANDS = (
-    Command("tick", ("space", "enter"), "space", "done", "the round, row or needle is done",
-            "3 space: three rounds done"),
-    Command("undo", ("backspace", "minus"), "backspace", "take back",
+    _act("tick", "done", "the round, row or needle is done",
+            "3 {}: three rounds done"),
+    _act("undo", "take back",
             "take back the last act, whatever it was; while figures stand there, a figure"),
-    Command("other", ("tab",), "tab", "other sock", "go to the other sock and back"),
-    Command("over", ("v",), "v", "move over", "the last tick belongs to the other sock",
-            "3 v: the last three do"),
-    Command("measure", ("m",), "m", "measure", "enter a tape reading", "11.4 m, 6-3/4 m"),
-    Command("rough", ("tilde",), "~", "about", "enter a quick reading: trust it half as far", "11.4 ~"),
-    Command("right", ("i",), "i", "it is right", "a reading that does not fit is right all the same"),
-    Command("void", ("x",), "x", "leave it out", "leave the last reading out"),
-    Command("end", ("e",), "e", "end", "end an open section (leg, foot)", "46 e: it ended at 46"),
-    Command("counting", ("n",), "n", "by needles", "count needle by needle, or round by round"),
-    Command("at", ("a",), "a", "I am at", "correct the count", "31 a: round 31 is the last one done"),
-    Command("count", ("c",), "c", "count", "the stitches are as expected, or those found",
-            "c: they are; 21/16/16/21 c, 74 c: so many; 11.4 c: so long is it"),
-    Command("tail", ("apostrophe",), "'", "the tail", "the tail hangs where the two working needles meet",
-            "2 ': two needles lie between it and the yarn"),
-    Command("put", ("p",), "p", "put it there", "put the count where the stitches say",
-            "2 p: to another of the places they leave, by its round, or inside one by its needle"),
-    Command("skipped", ("s",), "s", "skipped", "no decrease in the round just done",
-            "9 s: none in round 9"),
-    Command("uneven", ("u",), "u", "edges", "picked up unevenly along the edges", "17/15 u"),
-    Command("needles", ("equals_sign",), "=", "needles", "other needles from the next round on",
-            "2.25 = their size; 4 = or 5 = the set; 22/21/21 = the stitches on each"),
-    Command("colour", ("number_sign",), "#", "colour", "another colour from the next round on, by name",
-            "3 #: the change of stripe came 3 rounds late; 0 #: the later stripes stay"),
-    Command("alone", ("d",), "d", "this one alone", "the last change is for this sock alone, or for both"),
-    Command("rip", ("r",), "r", "rip back", "rounds came off",
-            "12 r: twelve rounds were ripped; 0 r: only this round, to its start"),
-    Command("tink", ("less_than_sign",), "<", "unknit", "stitches were unknitted one by one",
-            "20 <: twenty stitches"),
-    Command("lifeline", ("l",), "l", "lifeline", "a lifeline lies in the round just done"),
-    Command("target", ("g",), "g", "goal", "a new goal for the open section, or the next", "14.5 g"),
-    Command("yarn_goal", ("f",), "f", "as far as", "the leg goes as far as the yarn, on both socks"),
-    Command("weigh", ("w",), "w", "weigh", "weigh the yarn that is left", "85 w: 85 grams for the pair"),
-    Command("weigh_colour", ("y",), "y", "weigh", "weigh the ball of the colour at hand",
-            "45 y: 45 grams of that colour"),
-    Command("single", ("k",), "k", "keep a single one", "after a key was held down: keep a single tick"),
-    Command("redo", ("b",), "b", "bring back", "bring back what was taken back last"),
-    Command("history", ("j",), "j", "journal", "what happened, act by act"),
-    Command("side", ("semicolon",), ";", "side by side", "the two socks side by side, and what differs"),
-    Command("note", ("t",), "t", "note", "write a note (text) at the round just done"),
-    Command("rest", ("z",), "z", "rest", "lay the sock to rest (asleep), and say what its stitches hang on"),
-    Command("basket", ("o",), "o", "basket", "the other pairs"),
-    Command("help", ("question_mark",), "?", "help", "what the keys do"),
-    Command("leave", ("q",), "q", "leave", "leave; everything is kept"),
+    _act("other", "other sock", "go to the other sock and back"),
+    _act("over", "move over", "the last tick belongs to the other sock",
+            "3 {}: the last three do"),
+    _act("measure", "measure", "enter a tape reading", "11.4 {}, 6-3/4 {}"),
+    _act("rough", "about", "enter a quick reading: trust it half as far", "11.4 {}"),
+    _act("right", "it is right", "a reading that does not fit is right all the same"),
+    _act("void", "leave it out", "leave the last reading out"),
+    _act("end", "end", "end an open section (leg, foot)", "46 {}: it ended at 46"),
+    _act("counting", "by needles", "count needle by needle, or round by round"),
+    _act("at", "I am at", "correct the count", "31 {}: round 31 is the last one done"),
+    _act("count", "count", "the stitches are as expected, or those found",
+            "{}: they are; 21/16/16/21 {}, 74 {}: so many; 11.4 {}: so long is it"),
+    _act("tail", "the tail", "the tail hangs where the two working needles meet",
+            "2 {}: two needles lie between it and the yarn"),
+    _act("put", "put it there", "put the count where the stitches say",
+            "2 {}: to another of the places they leave, by its round, or inside one by its needle"),
+    _act("skipped", "skipped", "no decrease in the round just done",
+            "9 {}: none in round 9"),
+    _act("uneven", "edges", "picked up unevenly along the edges", "17/15 {}"),
+    _act("needles", "needles", "other needles from the next round on",
+            "2.25 {} their size; 4 {} or 5 {} the set; 22/21/21 {} the stitches on each"),
+    _act("colour", "colour", "another colour from the next round on, by name",
+            "3 {}: the change of stripe came 3 rounds late; 0 {}: the later stripes stay"),
+    _act("alone", "this one alone", "the last change is for this sock alone, or for both"),
+    _act("rip", "rip back", "rounds came off",
+            "12 {}: twelve rounds were ripped; 0 {}: only this round, to its start"),
+    _act("tink", "unknit", "stitches were unknitted one by one",
+            "20 {}: twenty stitches"),
+    _act("lifeline", "lifeline", "a lifeline lies in the round just done"),
+    _act("target", "goal", "a new goal for the open section, or the next", "14.5 {}"),
+    _act("yarn_goal", "as far as", "the leg goes as far as the yarn, on both socks"),
+    _act("weigh", "weigh", "weigh the yarn that is left", "85 {}: 85 grams for the pair"),
+    _act("weigh_colour", "weigh", "weigh the ball of the colour at hand",
+            "45 {}: 45 grams of that colour"),
+    _act("single", "keep a single one", "after a key was held down: keep a single tick"),
+    _act("redo", "bring back", "bring back what was taken back last"),
+    _act("history", "journal", "what happened, act by act"),
+    _act("side", "side by side", "the two socks side by side, and what differs"),
+    _act("note", "note", "write a note (text) at the round just done"),
+    _act("rest", "rest", "lay the sock to rest (asleep), and say what its stitches hang on"),
+    _act("digits", "large figures", "the count fills the screen, or as much as it needs"),
+    _act("find", "find", "find what can be done by a word of it"),
+    _act("settings", "settings", "looks, bell, and which keys count"),
+    _act("basket", "basket", "the other pairs"),
+    _act("help", "help", "what the keys do"),
+    _act("leave", "leave", "leave; everything is kept"),
 )  # fmt: skip
 
-BY_KEY = {key: command for command in COMMANDS for key in command.keys}
+"""What can be done at the needles, with the keys out of the box."""
+
+BY_NAME = {command.name: command for command in COMMANDS}
+
+
+def commands(keys: Keys) -> list[Command]:
+    """What can be done at the needles, with the keys in force."""
+    its: dict[str, list[str]] = {}
+    for key, act in keys.acts.items():
+        its.setdefault(act, []).append(key)
+    return [
+        command._replace(
+            keys=tuple(its[command.name]),
+            shown=keys.shown[command.name],
+            number=command.number.replace("{}", keys.shown[command.name]),
+        )
+        for command in COMMANDS
+    ]
+
 
 HISTORY_COMMANDS = (
     Command("up", ("up",), "up", "", "a line up"),
@@ -109,6 +136,25 @@ SIDE_COMMANDS = (
 """The keys of the two socks side by side; any other closes them, and does what it does at the needles."""
 
 SIDE_BY_KEY = {key: command for command in SIDE_COMMANDS for key in command.keys}
+
+SETTINGS_COMMANDS = (
+    Command("up", ("up",), "up", "", "the setting above"),
+    Command("down", ("down",), "down", "", "the setting below"),
+    Command("before", ("left",), "left", "", "the value before"),
+    Command("after", ("right",), "right", "", "the next value"),
+    Command("back", ("escape", "asterisk"), "esc", "back", "back to the needles"),
+)  # fmt: skip
+"""The keys of the settings; any other closes them, and does what it does at the needles."""
+
+SETTINGS_BY_KEY = {key: command for command in SETTINGS_COMMANDS for key in command.keys}
+
+
+def settings_footer() -> list[Entry]:
+    """The keys of the settings."""
+    choose = [Entry("up, down", "choose", "", True), Entry("left, right", "change", "", True)]
+    back = [Entry(command.shown, command.label) for command in SETTINGS_COMMANDS if command.label]
+    return [*choose, Entry("any other", "is done at the needles", "at the needles"), *back]
+
 
 PLAN_COMMANDS = (
     Command("next", ("tab", "down", "enter"), "tab", "next blank", "to the next blank"),
@@ -152,9 +198,11 @@ def writing_footer() -> list[Entry]:
     return [Entry(command.shown, command.label, "", True) for command in WRITING_COMMANDS]
 
 
-def spoken(key: str) -> str:
-    """The terminal's name of a key as a person says it: "page up" for "page_up"."""
-    return key.replace("_", " ")
+def spoken(key: str, character: str = "") -> str:
+    """A key as a person says it, from the terminal's name for it: the sign it types, or "page up"."""
+    if len(character) == 1 and character.isprintable() and not character.isspace():
+        return character.lower()
+    return {"pageup": "page up", "pagedown": "page down"}.get(key, key.replace("_", " "))
 
 
 _IN_FOOTER = (
@@ -168,11 +216,13 @@ _SHORT = {
 }  # fmt: skip
 
 
-def footer(glance: Glance) -> list[Entry]:
+def footer(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys that matter here, with what they do here; help and leave last."""
-    by_name = {command.name: command for command in COMMANDS}
+    if keys.nearly_all:
+        few = (_entry(BY_NAME[name], glance, keys) for name in _IN_FOOTER if name in FEW)
+        return [Entry("any key", "done", "done", True), *few]
     names = [name for name in _IN_FOOTER if _matters(name, glance)]
-    return [_entry(by_name[name], glance) for name in names]
+    return [_entry(BY_NAME[name], glance, keys) for name in names]
 
 
 def history_footer(of_socks: bool) -> list[Entry]:
@@ -198,12 +248,12 @@ def _in_history(command: Command, of_socks: bool) -> Entry:
     return Entry(command.shown, command.label, short, True)
 
 
-def _entry(command: Command, glance: Glance) -> Entry:
-    label = _label(command, glance)
+def _entry(command: Command, glance: Glance, keys: Keys) -> Entry:
+    label, shown = _label(command, glance), keys.shown[command.name]
     if command.name == "other" and not glance.of_socks:
-        return Entry(command.shown, label, "other", True)
+        return Entry(shown, label, "other", True)
     short = "rounds" if label == "by rounds" else _SHORT.get(command.name, label)
-    return Entry(command.shown, label, short, command.name in _NEEDED)
+    return Entry(shown, label, short, command.name in _NEEDED)
 
 
 def _matters(name: str, glance: Glance) -> bool:

@@ -88,6 +88,21 @@ def grid_for(width: int, height: int, needs: Needs = Needs()) -> Grid:  # noqa: 
     return Grid("smallest", {"lines": Box(0, 0, width, min(height, 3))}, None)
 
 
+def with_large_count(grid: Grid, width: int, height: int) -> Grid:
+    """The grid where the count fills the screen: the cue, the title and the keys keep their lines."""
+    if grid.size == "smallest":
+        return grid
+    margin = grid.places["title"].x
+    room, rows = width - 2 * margin, 1 if grid.size == "small" else 2
+    places = {
+        "title": Box(margin, 0, room, 1),
+        "large": Box(max(0, margin - 1), 1, room + 2 * min(1, margin), height - 2 - rows),
+        "cue": Box(max(0, margin - 1), height - 1 - rows, room + 1, rows),
+        "footer": Box(margin, height - 1, room, 1),
+    }
+    return Grid(grid.size, places, None, 0, room + 1)
+
+
 def _full(width: int, height: int) -> Grid:
     left = (width - 120) // 2
     edge = max(2 + left, 0)

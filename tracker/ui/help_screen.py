@@ -16,8 +16,9 @@ from textual.widgets import Static
 
 from tracker import words
 from tracker.glance import Glance
+from tracker.keys import FEW, OUT_OF_THE_BOX, Keys
 from tracker.pattern.glossary import become, terms, work_in_words
-from tracker.ui.commands import COMMANDS, HISTORY_COMMANDS, SIDE_COMMANDS, WRITING_COMMANDS, Command
+from tracker.ui.commands import HISTORY_COMMANDS, SIDE_COMMANDS, WRITING_COMMANDS, Command, commands
 from tracker.units import shorten
 from tracker.vocabulary import and_all
 
@@ -31,16 +32,18 @@ class HelpScreen(Screen[None]):
     Keys that close it are handed to `press`, in order.
     """
 
-    def __init__(self, press: Callable[[str, str], None], glance: Glance) -> None:
+    def __init__(
+        self, press: Callable[[str, str], None], glance: Glance, keys: Keys = OUT_OF_THE_BOX
+    ) -> None:
         super().__init__()
         self._press = press
-        self._glance = glance
+        self._glance, self._keys = glance, keys
         self._leaving = False
 
     def compose(self) -> ComposeResult:
         """Keys at the left, what they do at the right."""
         with VerticalScroll():
-            yield Static(help_text(self._glance))
+            yield Static(help_text(self._glance, self._keys))
 
     def on_key(self, event: events.Key) -> None:
         """Close, unless it scrolls."""
@@ -57,11 +60,14 @@ class HelpScreen(Screen[None]):
             self._press(event.key, event.character or "")
 
 
-def help_text(glance: Glance) -> Text:
+def help_text(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> Text:
     """Keys and what they do, then the row at hand in words."""
     text = Text("At the needles\n\n")
     text.append("  Any key goes back, and does what it does there. Arrows scroll.\n\n")
-    _add_keys(text, COMMANDS)
+    _add_keys(text, commands(keys))
+    if keys.nearly_all:
+        few = and_all(keys.shown[act] for act in FEW)
+        text.append(f"\n  Nearly every key counts a round now, but for {few}.\n")
     text.append("\n  Figures first, then the key that says what they are. esc clears them.\n")
     text.append("  On a number pad: enter is done, - takes back.\n\n")
     text.append("In the journal\n\n")

@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.screen import Screen
 
 from tracker.session import Clock, Session
+from tracker.settings import Settings
 from tracker.storage.basket import Basket
-from tracker.ui.palette import DEFAULT, NO_COLOUR, no_colour, themes
+from tracker.ui.palette import no_colour, theme_of, themes
 
 if TYPE_CHECKING:
     from tracker.storage.plan_file import LeftOpen
@@ -30,15 +32,28 @@ class KnittingApp(App[None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
 
     def __init__(
-        self, basket: Basket, session: Session | None, clock: Clock, plan: LeftOpen | None = None
+        self,
+        basket: Basket,
+        session: Session | None,
+        clock: Clock,
+        plan: LeftOpen | None = None,
+        settings: Settings = Settings(),  # noqa: B008 - frozen
     ) -> None:
-        super().__init__(ansi_color=no_colour())
+        super().__init__(ansi_color=True if no_colour() else None)
         self.basket, self.session, self.clock = basket, session, clock
+        self.settings = settings
+        self.keys = settings.keys
         self._plan = plan
         """A plan whose blanks are to be filled in first."""
         for theme in themes():
             self.register_theme(theme)
-        self.theme = NO_COLOUR if no_colour() else DEFAULT
+        self.theme = theme_of(settings.look, self.console.color_system)
+
+    def set_to(self, settings: Settings) -> None:
+        """Take what she has set from here on. Raises BadKey where her keys do not go together."""
+        self.keys = settings.keys
+        self.settings = settings
+        self.theme = theme_of(settings.look, self.console.color_system)
 
     def on_mount(self) -> None:
         """Go to the needles, to a plan's blanks, or to the basket where no pair is named."""
@@ -94,6 +109,12 @@ class KnittingApp(App[None]):
             if number is not None:
                 with suppress(NotImplementedError, ValueError, RuntimeError):
                     loop.add_signal_handler(number, self.exit)
+
+
+def app_of(screen: Screen[None]) -> KnittingApp:
+    """The app that shows a screen."""
+    assert isinstance(screen.app, KnittingApp)  # noqa: S101 - no other app shows them
+    return screen.app
 
 
 def plans_here() -> frozenset[str]:

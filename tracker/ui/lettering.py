@@ -130,6 +130,19 @@ def numerals(number: int, rows: Literal[5, 7] = 7) -> Letters:
     return _beside([figures[digit] for digit in str(number)], 2 if rows == 7 else 1)
 
 
+@lru_cache(maxsize=64)
+def enlarged(number: int, times: int) -> Letters:
+    """`number` in figures of seven rows, `times` as high and as wide."""
+    dots = [line for row in numerals(number) for line in _in_dots(row)]
+    grown = [wide for line in dots for wide in ["".join(dot * times for dot in line)] * times]
+    return _halved(tuple(grown))
+
+
+def _in_dots(row: str) -> tuple[str, str]:
+    """The two half-rows of a row of cells."""
+    return "".join(_DOTS[cell][0] for cell in row), "".join(_DOTS[cell][1] for cell in row)
+
+
 @lru_cache(maxsize=256)
 def word(text: str, rows: Literal[3, 4] = 4, *, thick: bool = False) -> Letters:
     """`text` in capitals of three or four rows; a sign there is no drawing of becomes "?".
@@ -187,3 +200,4 @@ def _halved(dots: Letters) -> Letters:
 
 
 _CELL = {"..": " ", "#.": "▀", ".#": "▄", "##": "█"}
+_DOTS = {cell: dots for dots, cell in _CELL.items()}

@@ -14,13 +14,17 @@ from textual.timer import Timer
 
 from tracker import answers, count_brief, words
 from tracker.glance import Glance
+from tracker.keys import FIGURES
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble, Stamp
-from tracker.ui.commands import BY_KEY, footer, spoken, writing_footer
+from tracker.storage.files import FileTrouble
+from tracker.storage.settings_file import write_setting
+from tracker.ui.commands import BY_NAME, footer, spoken, writing_footer
 from tracker.ui.help_screen import HelpScreen
 from tracker.ui.history_screen import HistoryScreen
 from tracker.ui.history_view import History
+from tracker.ui.knitting_app import app_of
 from tracker.ui.needles_view import NeedlesView
 from tracker.ui.writing import Writing
 from tracker.units import BadLength, shorten
@@ -32,8 +36,12 @@ TURNED = 3.0
 SAID = 5.0
 """Seconds that what was just done is said."""
 
-_IN_NUMBERS = frozenset("0123456789.,/")
+LARGE = "fill the screen"
+"""The setting by which the count fills the screen."""
+_IN_NUMBERS = FIGURES
 _LONGEST_NUMBER = 15
+_NO_BELL = frozenset({"end-of-round", "needle"})
+"""Cues that come with every round."""
 _COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
 _ROW = re.compile(r"; write --row (\d+)")
@@ -72,6 +80,11 @@ class NeedlesScreen(Screen[None]):
         self._draw()
         self.set_interval(LOOK_FOR_OTHERS, self._look_for_others)
 
+    def on_screen_resume(self) -> None:
+        """What was set meanwhile holds from here on."""
+        self.session.reminds_to_rest = app_of(self).settings.reminds_to_rest
+        self._draw()
+
     def on_key(self, event: events.Key) -> None:
         """Every key counts: figures gather, the next key says what they are."""
         event.stop()
@@ -86,9 +99,10 @@ class NeedlesScreen(Screen[None]):
         if self._writing is not None:
             self._write(self._writing, key, character)
             return
-        if len(key) == 1:
-            key = key.lower()  # caps lock is no other key
-        if character and (character in _IN_NUMBERS or (character == "-" and self._typed)):
+        keys = app_of(self).keys
+        if keys.nearly_all and key != "escape":
+            self._command(spoken(key, character))
+        elif character and (character in _IN_NUMBERS or (character == "-" and self._typed)):
             self._type(character)
         elif key == "escape":
             self._typed = ""
@@ -97,7 +111,7 @@ class NeedlesScreen(Screen[None]):
             self._typed = self._typed[:-1]
             self._draw()
         else:
-            self._command(key, character)
+            self._command(spoken(key, character))
 
     def on_paste(self, event: events.Paste) -> None:
         """Words, where a line is open for them; else nothing."""
@@ -111,7 +125,7 @@ class NeedlesScreen(Screen[None]):
         if key == "space" and not writing.text:
             # No line begins with a space: she knits on, and the round counts.
             self._writing = None
-            self._command(key, character)
+            self._command(key)
             return
         if key == "enter":
             self._writing = self._kept(writing)
@@ -148,22 +162,22 @@ class NeedlesScreen(Screen[None]):
         self._say(answer.said)
         return None
 
-    def _command(self, key: str, character: str) -> None:
+    def _command(self, key: str) -> None:
         """Do what the key stands for, or say why not: figures never wait for the key after it."""
         number, self._typed = self._typed, ""
         self._said = self._said_brief = ""
-        if key not in ("m", "tilde", "g"):
+        keys = app_of(self).keys
+        act = keys.act(key)
+        if act not in ("measure", "rough", "target"):
             self._doubted = self._alone = ""
-        command = BY_KEY.get(key)
-        self._command_key = command.shown if command else ""
-        if command is None:
-            named = character if character.isprintable() and character.strip() else spoken(key)
-            told = f"{named} does nothing here; ? says what the keys do"
-            self._say(f"{number} {named}: {told}" if number else told)
-        elif number and not command.number:
-            self._say(f"{number} {command.shown}: {command.shown} takes no number")
+        self._command_key = keys.shown[act] if act else ""
+        if act is None:
+            told = f"{key} does nothing here; {keys.shown['help']} says what the keys do"
+            self._say(f"{number} {key}: {told}" if number else told)
+        elif number and not BY_NAME[act].number:
+            self._say(f"{number} {self._command_key}: {self._command_key} takes no number")
         else:
-            getattr(self, f"do_{command.name}")(number)
+            getattr(self, f"do_{act}")(number)
 
     # What the keys do
 
@@ -176,6 +190,7 @@ class NeedlesScreen(Screen[None]):
             return
         now = self.session.glance
         self._turned = in_rounds and not by_needle and now.place.at_marker
+        self._ring(before, now)
         if number and int(number) > 1:
             self._said = answers.ticked(before, now, int(number))
             self._said_brief = self._said.partition(",")[0]
@@ -185,6 +200,17 @@ class NeedlesScreen(Screen[None]):
             self._said = f"{self._said}. {counting}" if self._said else counting
         self._draw()
         self._be_quiet_after(TURNED if self._turned and not self._said else SAID)
+
+    def _ring(self, before: Glance, now: Glance) -> None:
+        """Ring the terminal's bell where she asked for it."""
+        settings = app_of(self).settings
+        due = {
+            (cue.kind, cue.about) for cue in now.cues if cue.when <= 1 and cue.kind not in _NO_BELL
+        }
+        was = {(cue.kind, cue.about) for cue in before.cues if cue.when <= 1}
+        ended = now.place.worked == "rounds" and now.place.at_marker
+        if (settings.rings_at_end_of_round and ended) or (settings.rings_at_cues and due - was):
+            self.app.bell()
 
     def do_single(self, number: str) -> None:
         self._act(self.session.keep_single, say=True)
@@ -413,6 +439,34 @@ class NeedlesScreen(Screen[None]):
         self._not_kept = ""
         self._say(f"counting {'needle by needle' if by == 'needles' else 'round by round'}")
 
+    def do_digits(self, number: str) -> None:
+        figures = "as they fit" if app_of(self).settings.figures != "as they fit" else LARGE
+        app = app_of(self)
+        app.set_to(app.settings._replace(figures=figures))
+        self._draw()
+        try:
+            write_setting("figures", figures)
+        except FileTrouble as trouble:
+            self._say(f"for now: {trouble}")
+
+    def do_settings(self, number: str) -> None:
+        from tracker.ui.settings_screen import SettingsScreen
+
+        self._draw()
+        self.app.push_screen(SettingsScreen(self.press))
+
+    def do_find(self, number: str) -> None:
+        from tracker.ui.find import Find
+
+        self._draw()
+        self.app.push_screen(Find(self._found, app_of(self).keys))
+
+    def _found(self, act: str) -> None:
+        """Do what was found; where figures are wanted it says which."""
+        self._said = self._said_brief = ""
+        self._command_key = app_of(self).keys.shown[act]
+        getattr(self, f"do_{act}")("")
+
     def do_basket(self, number: str) -> None:
         from tracker.ui.basket_screen import BasketScreen
 
@@ -457,7 +511,7 @@ class NeedlesScreen(Screen[None]):
         self.app.push_screen(SideBySideScreen(self.press, self.session.side_by_side()))
 
     def do_help(self, number: str) -> None:
-        self.app.push_screen(HelpScreen(self.press, self.session.glance))
+        self.app.push_screen(HelpScreen(self.press, self.session.glance, app_of(self).keys))
 
     def do_leave(self, number: str) -> None:
         self.app.exit()
@@ -530,11 +584,12 @@ class NeedlesScreen(Screen[None]):
             typed=self._typed,
             not_kept=self._not_kept,
             clock=self._minute,
-            keys=footer(glance) if self._writing is None else writing_footer(),
+            keys=footer(glance, app_of(self).keys) if self._writing is None else writing_footer(),
             turned=True if self._turned else None,
             said_brief=self._said_brief,
             other=self._waiting(glance),
             writing=self._writing and (self._writing, self.session.look(self._writing.sock)),
+            large=app_of(self).settings.figures == LARGE,
         )
 
     def _waiting(self, glance: Glance) -> Glance | None:

@@ -14,7 +14,8 @@ from tracker.ui import sights
 from tracker.ui.cue_line import CueLine, wanted_rows
 from tracker.ui.facts import Facts
 from tracker.ui.footer import Entry, KeyLine
-from tracker.ui.grid import Grid, Needs, grid_for
+from tracker.ui.grid import Grid, Needs, grid_for, with_large_count
+from tracker.ui.large_count import LargeCount
 from tracker.ui.pair_strip import PairStrip
 from tracker.ui.sights import Scene
 from tracker.ui.stage import Stage, card_rows
@@ -58,6 +59,7 @@ class NeedlesView(Widget, can_focus=False):
         self._facts = Facts("facts")
         self._footer = KeyLine("footer")
         self._lines = ThreeLines("lines")
+        self._large = LargeCount("large")
         self._arrangement = _Places()
 
     @property
@@ -75,6 +77,7 @@ class NeedlesView(Widget, can_focus=False):
         yield self._facts
         yield self._footer
         yield self._lines
+        yield self._large
 
     def show(
         self,
@@ -88,6 +91,7 @@ class NeedlesView(Widget, can_focus=False):
         said_brief: str = "",
         other: Glance | None = None,
         writing: tuple[Writing, Glance] | None = None,
+        large: bool = False,
     ) -> None:
         """Show `glance`; only parts whose data changed are painted again.
 
@@ -96,16 +100,27 @@ class NeedlesView(Widget, can_focus=False):
         (key, action) pairs of which the last two are help and leave. `turned` turns the stage
         over or not; left out, it turns at the end of a round counted by needles. `said_brief` is said
         where there is no room for `said`; `other` is the sock that waits while this one is finished;
-        `writing` is the line that is open for words, and the glance at its sock.
+        `writing` is the line that is open for words, and the glance at its sock; with `large` the count
+        fills the screen.
         """
         size = self.size
         before = self.grid(size).places if self._shown is not None else None
         self._shown = Scene(
-            glance, said, typed, not_kept, clock, tuple(keys), turned, said_brief, other, writing
+            glance,
+            said,
+            typed,
+            not_kept,
+            clock,
+            tuple(keys),
+            turned,
+            said_brief,
+            other,
+            writing,
+            large,
         )
         if before is not None and before != self.grid(size).places:
             # Asked of a part, for it is the view's own arrangement that is to be made anew.
-            self._stage.refresh(repaint=False, layout=True)
+            self._lines.refresh(repaint=False, layout=True)
         self._spread(size)
 
     def grid(self, size: Size) -> Grid:
@@ -114,6 +129,8 @@ class NeedlesView(Widget, can_focus=False):
             return grid_for(size.width, size.height)
         needs = Needs(sights.figures(self._shown))
         grid = grid_for(size.width, size.height, needs)
+        if self._shown.large:
+            return with_large_count(grid, size.width, size.height)
         if grid.size != "small":
             return grid
         return grid_for(size.width, size.height, _shared(needs, self._shown, size.width))
@@ -132,7 +149,10 @@ class NeedlesView(Widget, can_focus=False):
             self._lines.show(sights.lines_sight(shown), grid)
             return
         self._title.show(sights.title_sight(shown), grid)
-        self._stage.show(sights.stage_sight(shown), grid)
+        if "stage" in grid.places:
+            self._stage.show(sights.stage_sight(shown), grid)
+        if "large" in grid.places:
+            self._large.show(sights.large_sight(shown), grid)
         if "cue" in grid.places:
             self._cue.show(sights.cue_sight(shown), grid)
         if "pair" in grid.places:

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
+from rich.color import Color
 from rich.segment import Segment
 from rich.style import Style
 from textual.theme import Theme
@@ -38,12 +39,27 @@ on-alarm         #240600  #FFF3F0  #000000
 
 NO_COLOUR = "instep-no-colour"
 """The theme without colours: the terminal's own, bold and reverse."""
+SIXTEEN, SIXTEEN_LIGHT = "instep-sixteen", "instep-sixteen-light"
+"""The themes of a terminal with sixteen colours, by its own numbers, on a dark or a light background."""
 
 _REVERSED = frozenset({"text", "muted", "quiet", "accent", "tape", "turned", "alarm"})
 """Grounds that stand out from the page; without colour they are drawn in reverse."""
 
 _SHADES = {"band": "\N{LIGHT SHADE}", "todo": "."}
 """What an empty cell of a quiet ground is filled with where it has no colour."""
+
+
+_INKS_OF_SIXTEEN = {
+    "text": (15, 0), "muted": (7, 8), "quiet": (7, 8), "todo": (8, 8), "accent": (11, 0), "tape": (14, 4),
+    "on-accent": (0, 15), "on-tape": (0, 15), "on-turned": (0, 15), "muted-on-turned": (0, 15),
+    "on-alarm": (0, 15), "alarm": (9, 1), "turned": (7, 0), "band": (8, 8), "faint": (8, 8),
+}  # fmt: skip
+"""The terminal's number of each ink, on a dark and on a light background; what is not here is its own."""
+_GROUNDS_OF_SIXTEEN = {
+    "accent": (11, 0), "tape": (14, 4), "turned": (7, 0), "alarm": (9, 1), "todo": (8, 7),
+    "text": (15, 0), "muted": (7, 8), "quiet": (7, 8),
+}  # fmt: skip
+"""The same for grounds."""
 
 
 class Paint(NamedTuple):
@@ -88,8 +104,8 @@ def _theme(name: str, colours: Mapping[str, str]) -> Theme:
         background=colours["page"],
         surface=colours["stage"],
         panel=colours["stage"],
-        dark=name != "instep-light",
-        ansi=name == NO_COLOUR,
+        dark="light" not in name,
+        ansi=name in (NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT),
         variables=dict(colours),
     )
 
@@ -98,15 +114,22 @@ def themes() -> list[Theme]:
     """The themes an app registers; their variables ($page, $stage, $muted ...) serve the style sheet."""
     # The framework's own style sheets ask a theme of terminal colours for these two.
     bare = dict.fromkeys((*ROLES, "ansi-background", "ansi-foreground"), "ansi_default")
-    return [_theme(name, colours) for name, colours in [*PALETTES.items(), (NO_COLOUR, bare)]]
+    own = ((name, bare) for name in (NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT))
+    return [_theme(name, colours) for name, colours in [*PALETTES.items(), *own]]
 
 
 def no_colour() -> bool:
-    """Whether the person asked for no colour (the NO_COLOR convention, no-color.org).
-
-    An app then starts with `ansi_color=True` and the theme `NO_COLOUR`.
-    """
+    """Whether the person asked for no colour (the NO_COLOR convention, no-color.org)."""
     return "NO_COLOR" in os.environ
+
+
+def theme_of(look: str, colours: str | None) -> str:
+    """The theme of a look she has set ("dark") on a terminal with such `colours`, as rich names them."""
+    if no_colour():
+        return NO_COLOUR
+    if colours == "standard":
+        return SIXTEEN_LIGHT if look == "light" else SIXTEEN
+    return f"instep-{look.replace(' ', '-')}"
 
 
 @lru_cache(maxsize=1024)
@@ -115,12 +138,25 @@ def style(theme: str, paint: Paint) -> Style:
     if theme == NO_COLOUR:
         bold = paint.bold or paint.ink == "accent"
         return Style(bold=bold, reverse=paint.ground in _REVERSED)
+    if theme in (SIXTEEN, SIXTEEN_LIGHT):
+        return _of_sixteen(paint, light=theme == SIXTEEN_LIGHT)
     colours = PALETTES.get(theme, PALETTES[DEFAULT])
     return Style(color=colours[paint.ink], bgcolor=colours[paint.ground], bold=paint.bold)
 
 
+def _of_sixteen(paint: Paint, *, light: bool) -> Style:
+    """By the terminal's own numbers; what differs is bold, for its yellow may be pale."""
+    ink, ground = _INKS_OF_SIXTEEN.get(paint.ink), _GROUNDS_OF_SIXTEEN.get(paint.ground)
+    return Style(
+        color=None if ink is None else Color.from_ansi(ink[light]),
+        bgcolor=None if ground is None else Color.from_ansi(ground[light]),
+        bold=paint.bold or paint.ink == "accent",
+    )
+
+
 def segment(theme: str, text: str, paint: Paint) -> Segment:
     """`text` in `paint` as the terminal gets it."""
-    if theme == NO_COLOUR and paint.ground in _SHADES:
+    bare = theme == NO_COLOUR or (theme in (SIXTEEN, SIXTEEN_LIGHT) and paint.ground == "band")
+    if bare and paint.ground in _SHADES:
         text = text.replace(" ", _SHADES[paint.ground])
     return Segment(text, style(theme, paint))

@@ -11,6 +11,7 @@ from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
 from tracker.ui.footer import Entry
 from tracker.ui.heel_row import HeelRow, HeelSight, heel_row
+from tracker.ui.large_count import LargeSight
 from tracker.ui.pair_strip import PairSight, SockBar
 from tracker.ui.ring import Look, RingNeedle, RingSight
 from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
@@ -39,7 +40,7 @@ class Scene(NamedTuple):
 
     `said_brief` is what is said where there is no room for `said`. `other` is the glance at the
     sock that waits once this one is finished: it then has the stage. `writing` is the line that is
-    open for words, with the glance at its sock.
+    open for words, with the glance at its sock. `large`: the count fills the screen.
     """
 
     glance: Glance
@@ -52,6 +53,7 @@ class Scene(NamedTuple):
     said_brief: str = ""
     other: Glance | None = None
     writing: tuple[Writing, Glance] | None = None
+    large: bool = False
 
     @property
     def is_turned(self) -> bool:
@@ -169,6 +171,13 @@ def lines_sight(shown: Scene) -> LinesSight:
         third=_third_line(shown),
         turned=shown.is_turned,
         alarmed=bool(shown.not_kept) and shown.writing is None,
+    )
+
+
+def large_sight(shown: Scene) -> LargeSight:
+    """The count that fills the screen."""
+    return LargeSight(
+        _done_part(shown).rounds, _done_line(shown), _next_line(shown), shown.is_turned
     )
 
 
