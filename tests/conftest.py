@@ -30,4 +30,6 @@ def _own_settings_stay_out(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> N
     for name in list(os.environ):
         if name == "NO_COLOR" or name.startswith(("TEXTUAL", "INSTEP_")):
             monkeypatch.delenv(name)
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")
     monkeypatch.setenv("INSTEP_SETTINGS", str(tmp_path / "settings.toml"))

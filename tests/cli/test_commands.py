@@ -1193,9 +1193,54 @@ def test_samples_are_there(instep: Instep) -> None:
     assert len(instep.json("basket")["pairs"]) == len(listed)
 
 
-def test_where(instep: Instep) -> None:
-    assert instep.line("where") == f"basket: {instep.basket}"
-    assert instep.json("where") == {"basket": str(instep.basket)}
+def test_where(instep: Instep, tmp_path: Path) -> None:
+    settings = tmp_path / "settings.toml"
+    assert instep.ok("where").splitlines() == [f"basket: {instep.basket}", f"settings: {settings}"]
+    assert instep.json("where") == {"basket": str(instep.basket), "settings": str(settings)}
+
+
+def test_settings_are_told_and_changed(instep: Instep, tmp_path: Path) -> None:
+    told = instep.ok("settings")
+    assert 'look = "dark"' in told
+    assert 'tick         = ["space", "enter"]' in told
+    assert instep.json("settings", "look", "light")["settings"]["look"] == "light"
+    assert (tmp_path / "settings.toml").read_text() == 'look = "light"\n'
+    assert instep.json("settings")["keys"]["weigh colour"] == ["y"]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (
+            ["loo", "light"],
+            'no setting is called "loo"; write look, figures, counting, bell or rest',
+        ),
+        (
+            ["look"],
+            "look needs its value; write instep settings look and dark, light or 'high contrast'",
+        ),
+        (["look", "pink"], '"pink" is no value of look; write'),
+    ],
+)
+def test_settings_that_cannot_be(
+    instep: Instep, tmp_path: Path, words: list[str], said: str
+) -> None:
+    assert said in instep.wrong("settings", *words)
+    assert said in instep.wrong("settings", *words)
+    assert not (tmp_path / "settings.toml").exists()
+
+
+def test_what_is_listed_as_keys_can_be_written_into_the_file(
+    instep: Instep, tmp_path: Path
+) -> None:
+    """What is shown is TOML that says the same."""
+    told = instep.ok("settings")
+    keys = told.partition("[keys]\n")[2].splitlines()
+    quoted = [
+        f'"{name.strip()}" = {value}' for name, _, value in (line.partition(" = ") for line in keys)
+    ]
+    (tmp_path / "settings.toml").write_text("\n".join(["[keys]", *quoted]))
+    assert instep.ok("settings") == told
 
 
 # The basket
@@ -1354,7 +1399,9 @@ ON_A_PAIR = {
     "weigh", "other", "undo", "redo", "note", "rest", "history", "changed", "copy", "order",
     "append", "replan",
 }  # fmt: skip
-REPORT = ON_A_PAIR | {"plan", "check", "basket", "samples", "where", "unpack", "circle"}
+REPORT = ON_A_PAIR | {
+    "plan", "check", "basket", "samples", "where", "settings", "unpack", "circle",
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("name", list(COMMANDS))

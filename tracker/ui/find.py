@@ -17,6 +17,9 @@ Press = Callable[[str], None]
 class Find(CommandPalette):
     """A line to type a word in, and below it what goes with it; enter does the one chosen."""
 
+    # The framework's sign of a lens is two cells wide in some fonts, and missing in others.
+    DEFAULT_CSS = "Find SearchIcon { display: none; }"
+
     def __init__(self, do: Press, keys: Keys) -> None:
         super().__init__([_found_in(commands(keys), do)], placeholder="what do you want to do?")
 

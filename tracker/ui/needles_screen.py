@@ -40,8 +40,8 @@ LARGE = "fill the screen"
 """The setting by which the count fills the screen."""
 _IN_NUMBERS = FIGURES
 _LONGEST_NUMBER = 15
-_NO_BELL = frozenset({"end-of-round", "needle"})
-"""Cues that come with every round."""
+_EVERY_ROUND = frozenset({"end-of-round", "needle", "colour"})
+"""Cues that come with every round: they ring no bell."""
 _COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
 _ROW = re.compile(r"; write --row (\d+)")
@@ -204,12 +204,12 @@ class NeedlesScreen(Screen[None]):
     def _ring(self, before: Glance, now: Glance) -> None:
         """Ring the terminal's bell where she asked for it."""
         settings = app_of(self).settings
-        due = {
-            (cue.kind, cue.about) for cue in now.cues if cue.when <= 1 and cue.kind not in _NO_BELL
-        }
-        was = {(cue.kind, cue.about) for cue in before.cues if cue.when <= 1}
+        due, was = (
+            {(cue.kind, cue.about) for cue in at.cues if not cue.when} for at in (now, before)
+        )
+        new = any(kind not in _EVERY_ROUND for kind, _ in due - was)
         ended = now.place.worked == "rounds" and now.place.at_marker
-        if (settings.rings_at_end_of_round and ended) or (settings.rings_at_cues and due - was):
+        if (settings.rings_at_end_of_round and ended) or (settings.rings_at_cues and new):
             self.app.bell()
 
     def do_single(self, number: str) -> None:

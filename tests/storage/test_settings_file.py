@@ -1,0 +1,103 @@
+"""The settings file: what is read, what is said of a wrong one, and what stays when a value is written."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import partial
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tracker.settings import CHOICES, Settings
+from tracker.storage.files import FileTrouble
+from tracker.storage.settings_file import read_settings, write_setting
+
+HERS = """# At night I knit in the dark.
+look = "light"  # the new lamp
+
+[keys]
+tick = ["page down", "space"]
+"weigh colour" = "f6"
+"""
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    return tmp_path / "set" / "settings.toml"
+
+
+def test_without_a_file_all_is_out_of_the_box(file: Path) -> None:
+    assert read_settings(file) == Settings()
+
+
+def test_what_she_wrote(file: Path) -> None:
+    file.parent.mkdir()
+    file.write_text(HERS)
+    found = read_settings(file)
+    assert found.look == "light"
+    assert found.own_keys == {"tick": ("page down", "space"), "weigh_colour": ("f6",)}
+    assert found.keys.act("f6") == "weigh_colour"
+
+
+def test_a_value_is_written_and_the_rest_stays(file: Path) -> None:
+    file.parent.mkdir()
+    file.write_text(HERS)
+    assert write_setting("look", "high contrast", file).look == "high contrast"
+    assert write_setting("bell", "cues", file).bell == "cues"
+    assert file.read_text() == HERS.replace('"light"', '"high contrast"').replace(
+        "the new lamp\n", 'the new lamp\nbell = "cues"\n'
+    )
+
+
+ANY = st.sampled_from([(choice.name, value) for choice in CHOICES for value in choice.values])
+
+
+@given(st.lists(ANY, max_size=6))
+def test_the_last_value_of_each_is_what_is_read(
+    tmp_path_factory: pytest.TempPathFactory, written: list[tuple[str, str]]
+) -> None:
+    file = tmp_path_factory.mktemp("set") / "settings.toml"
+    for name, value in written:
+        write_setting(name, value, file)
+    assert read_settings(file) == Settings(**dict(written))  # type: ignore[arg-type]
+    if written:
+        assert tomllib.loads(file.read_text()) == dict(written)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('look = "drak"', 'line 1: look: "drak" is not one of its values; write "dark" or "light"'),
+        ('\nloook = "dark"', "line 2: loook: this is no setting; did you mean look?"),
+        ("bell = true", "line 1: bell: True is not one of its values"),
+        ("look = [1]", "line 1: look: [1] is not one of its values"),
+        ('keys = "space"', "line 1: keys: this is a table; write [keys]"),
+        ('[keys]\ntikk = "b"', "line 2: keys.tikk: no act is called so; did you mean tick?"),
+        ("[keys]\ntick = 4", 'line 2: keys.tick: write a key or several, like tick = ["f5"'),
+        ("[keys]\ntick = []", "line 2: keys.tick: write a key or several"),
+        ('[keys]\ntick = ["4"]', 'line 2: keys.tick: "4" belongs to numbers'),
+        ('[keys]\ntick = "m"', 'keys: measure has no key, for tick has "m"'),
+        ("look = ", "this is not TOML"),
+        ('"\\u001b[2J" = 1', "?[2J: this is no setting"),
+    ],
+)
+def test_a_wrong_file_is_said_in_one_line_and_never_written_over(
+    file: Path, text: str, said: str
+) -> None:
+    file.parent.mkdir()
+    file.write_text(text)
+    for act in (partial(read_settings, file), partial(write_setting, "look", "light", file)):
+        with pytest.raises(FileTrouble) as caught:
+            act()
+        line = str(caught.value)
+        assert said in line
+        assert line.isprintable()
+    assert file.read_text() == text
+
+
+def test_a_folder_that_cannot_be_made_is_said(tmp_path: Path) -> None:
+    (tmp_path / "there").write_text("")
+    with pytest.raises(FileTrouble, match="it cannot be written"):
+        write_setting("look", "light", tmp_path / "there" / "settings.toml")

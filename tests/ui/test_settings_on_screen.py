@@ -1,0 +1,152 @@
+"""Her settings at the needles: keys of her own, the bell, large figures, and the screen that sets them."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.ui.driving import Clock, begin, shown, until
+from tracker.session import Session
+from tracker.settings import Settings
+from tracker.storage.basket import Basket
+from tracker.ui.grid import grid_for, with_large_count
+from tracker.ui.knitting_app import KnittingApp
+from tracker.ui.large_count import LargeSight, large_rows
+
+
+def app_with(basket: Basket, session: Session, **values: Any) -> KnittingApp:
+    return KnittingApp(basket, session, Clock(), settings=Settings(**values))
+
+
+def kept(tmp_path: Path) -> str:
+    return (tmp_path / "settings.toml").read_text()
+
+
+async def test_keys_of_her_own_do_what_she_set(basket: Basket, session: Session) -> None:
+    app = app_with(
+        basket, session, own_keys={"tick": ("page down",), "end": ("f5",), "help": ("h",)}
+    )
+    async with app.run_test(size=(120, 36)) as pilot:
+        await until(pilot, app, "page down done")
+        await until(pilot, app, "f5 end")
+        await pilot.press("pagedown", "pagedown")
+        await until(pilot, app, "round 12")
+        await pilot.press("space")
+        await until(pilot, app, "space does nothing here; h says what the keys do")
+        await pilot.press("h")
+        await until(pilot, app, "46 f5: it ended at 46")
+
+
+async def test_nearly_every_key_counts(basket: Basket, session: Session) -> None:
+    """Letters and figures, too; but what takes back, changes socks, helps, sets and leaves does so."""
+    app = app_with(basket, session, counting="nearly every key")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, app, "any key done")
+        await pilot.press("m", "7", "x", "full_stop", "f3")
+        await until(pilot, app, "round 15")
+        assert session.glance.place.done == 14
+        await pilot.press("backspace")
+        await until(pilot, app, "aken back")
+        assert session.glance.place.done == 13
+        await pilot.press("asterisk", "down", "down", "left", "escape", "9", "a")
+        await until(pilot, app, "Leg round 9 is now the last one done")
+
+
+async def test_a_setting_is_kept_at_once_and_seen_at_once(
+    basket: Basket, session: Session, tmp_path: Path
+) -> None:
+    app = app_with(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("asterisk")
+        await until(pilot, app, "the colours of the screen")
+        await pilot.press("right")
+        await until(pilot, app, "look light")
+        assert app.theme == "instep-light"
+        assert kept(tmp_path) == 'look = "light"\n'
+        await pilot.press("left", "down", "right", "escape")
+        await until(pilot, app, "9 done, of about 46")
+        assert kept(tmp_path) == 'look = "dark"\nfigures = "fill the screen"\n'
+
+
+async def test_a_setting_that_cannot_be_kept_holds_for_now(
+    basket: Basket, session: Session, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    (tmp_path / "there").write_text("")
+    monkeypatch.setenv("INSTEP_SETTINGS", str(tmp_path / "there" / "settings.toml"))
+    app = app_with(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("asterisk", "right")
+        await until(pilot, app, "for now;")
+        assert app.theme == "instep-light"
+        await pilot.press("space")
+        await until(pilot, app, "round 11")
+
+
+async def test_the_count_fills_the_screen_and_gives_it_back(
+    basket: Basket, session: Session
+) -> None:
+    app = app_with(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("plus")
+        await until(pilot, app, "9 done, of about 46")
+        assert "next 10 plain" in shown(app)
+        await pilot.press("space")
+        await until(pilot, app, "END OF ROUND")
+        await pilot.press("plus")
+        await until(pilot, app, "done next round 11")
+
+
+async def test_an_act_is_found_by_a_word_of_it(basket: Basket, session: Session) -> None:
+    app = app_with(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("colon", *"lifeline")
+        await until(pilot, app, "a lifeline lies in the round just done")
+        await pilot.press("enter")
+        await until(pilot, app, "lifeline lies in leg round 9")
+
+
+@pytest.mark.parametrize(
+    ("bell", "rings"),
+    [("never", 0), ("end of round", 3), ("cues", 2), ("both", 3)],
+)
+async def test_the_bell_rings_only_where_she_asked(
+    basket: Basket, bell: str, rings: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From cuff round 20: three rounds end; the pin is moved up after the first, and the last leads into the leg."""
+    session = begin(basket)
+    session.tick(19)
+    app = app_with(basket, session, bell=bell)
+    heard: list[int] = []
+    monkeypatch.setattr(app, "bell", lambda: heard.append(1))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("space", "space", "space")
+        await until(pilot, app, "sock one, leg")
+    assert len(heard) == rings
+
+
+@pytest.mark.parametrize(
+    ("size", "rows"), [((120, 36), 28), ((80, 24), 14), ((60, 20), 14), ((40, 12), 7)]
+)
+def test_large_figures_are_as_large_as_there_is_room_for(size: tuple[int, int], rows: int) -> None:
+    box = with_large_count(grid_for(*size), *size).places["large"]
+    drawn = large_rows(LargeSight(23, ("23 done",), ("next 24",), False), box.width, box.height)
+    ink = [
+        any((span.paint.ink == "text" and span.paint.ground in ("text", "stage") and span.text.strip(" "))
+            or span.paint.ground == "text" for span in row)
+        for row in drawn[:-2]
+    ]  # fmt: skip
+    assert sum(ink) == rows
+    assert all(sum(len(span.text) for span in row) == box.width for row in drawn)
+
+
+def test_parts_of_the_large_count_never_overlap() -> None:
+    for width in range(36, 160, 7):
+        for height in range(10, 60, 3):
+            places = with_large_count(grid_for(width, height), width, height).places
+            spans = sorted((box.y, box.y + box.height) for box in places.values())
+            assert all(end <= start for (_, end), (start, _) in pairwise(spans))
+            assert spans[-1][1] <= height
+            assert all(box.x >= 0 and box.x + box.width <= width for box in places.values())
