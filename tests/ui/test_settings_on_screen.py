@@ -115,7 +115,7 @@ async def test_an_act_is_found_by_a_word_of_it(basket: Basket, session: Session)
 async def test_the_bell_rings_only_where_she_asked(
     basket: Basket, bell: str, rings: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """From cuff round 20: three rounds end; the pin is moved up after the first, and the last leads into the leg."""
+    """Three rounds end; the pin is moved up after the first, and the last leads into the leg."""
     session = begin(basket)
     session.tick(19)
     app = app_with(basket, session, bell=bell)
