@@ -35,11 +35,11 @@ class Card(NamedTuple):
     trouble: str = ""
 
 
-def card(glance: Glance, pictures: Pictures) -> Card:
+def card(title: str, glance: Glance, pictures: Pictures) -> Card:
     """A pair that was opened."""
     one, two = glance.socks
     return Card(
-        title=shorten(glance.title, LONGEST_TITLE),
+        title=shorten(title, LONGEST_TITLE),
         place=_place(glance),
         left=_left(glance),
         step=_step(glance),
@@ -87,7 +87,7 @@ def ago(milliseconds: int) -> str:
 
 _DAY = 24 * 60
 _SPANS: tuple[tuple[int, int, str], ...] = (
-    (120, 1, "minute"), (2 * _DAY, 60, "hour"), (21 * _DAY, _DAY, "day"),
+    (120, 1, "minute"), (36 * 60, 60, "hour"), (21 * _DAY, _DAY, "day"),
     (100 * _DAY, 7 * _DAY, "week"), (2 * 365 * _DAY, 30 * _DAY, "month"), (0, 365 * _DAY, "year"),
 )  # fmt: skip
 """Up to how many minutes a span is told in units of how many, and what the unit is called."""
@@ -99,13 +99,16 @@ def _place(glance: Glance) -> tuple[str, ...]:
     named = f"{capital(words.piece(glance, glance.place.sock))}, {where}"
     if glance.place.finished or not glance.place.begun:
         return words.place(glance), f"{named}.", where
-    return f"{named}. {words.coming(glance)}".rstrip(), f"{named}.", where
+    coming = words.coming(glance)
+    what, row, *work = coming.split(": ")
+    brief = f"{what}: {row}." if work else coming
+    return f"{named}. {coming}", f"{named}. {brief}", f"{named}.", where
 
 
 def _left(glance: Glance) -> tuple[str, ...]:
     """What is left of the section, and of the pair."""
     if all(one.finished for one in glance.socks) and glance.used_up is None:
-        return "Nothing is left to knit: weave the ends in.", "nothing left to knit"
+        return "Nothing is left to knit: weave the ends in.", "Nothing left to knit."
     section, both = _of_section(glance), _of_pair(glance)
     together = [f"{capital(section)}; {both}." if section and both else ""]
     each = [f"{capital(told)}." for told in (section, both) if told]

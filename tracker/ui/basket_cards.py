@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from tracker import pair_card
 from tracker.pair_card import Card
-from tracker.session import Clock, Session
+from tracker.session import Clock, Session, short_name
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
 
@@ -17,6 +17,11 @@ _MOST = 200
 """Cards that are kept."""
 _MS_A_DAY = 86_400_000
 _Key = tuple[int, bytes, int]
+
+
+def titled(pair: PairRow) -> str:
+    """A pair's title; of several that are called alike with the name that tells them apart."""
+    return pair.title if pair.short == short_name(pair.title) else f"{pair.title} ({pair.short})"
 
 
 class Cards:
@@ -34,7 +39,7 @@ class Cards:
         """What is known without its history."""
         here = pair.summary
         return pair_card.by_summary(
-            pair.title, here.sock, here.section, here.done,
+            titled(pair), here.sock, here.section, here.done,
             in_step=here.in_step, of_socks=self._basket.of_socks(pair),
         )  # fmt: skip
 
@@ -52,15 +57,15 @@ class Cards:
             return self.brief(pair)._replace(left=(told.replace(",", " ", 1), "a long history"))
         try:
             session = Session(self._basket, pair, self._clock)
-            return pair_card.card(session.glance, session.pictures())
+            return pair_card.card(titled(pair), session.glance, session.pictures())
         except BasketBusy:
             raise
         except (BasketTrouble, FileTrouble) as trouble:
-            return pair_card.damaged(pair.title, str(trouble))
+            return pair_card.damaged(titled(pair), str(trouble))
         except (ArithmeticError, LookupError, TypeError, ValueError):
             # One pair that nobody can look at is no reason to show none of the others.
             why = f"{pair.short} cannot be shown; instep check says what is wrong with it"
-            return pair_card.damaged(pair.title, why)
+            return pair_card.damaged(titled(pair), why)
 
     def _key(self, pair: PairRow) -> _Key:
         return pair.id, pair.chain, self._clock().at // _MS_A_DAY

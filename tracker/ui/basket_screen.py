@@ -20,7 +20,7 @@ from tracker.storage.files import FileTrouble
 from tracker.storage.pack_file import is_pack
 from tracker.storage.pattern_file import open_file
 from tracker.ui.aside import ANY_GRID, Page
-from tracker.ui.basket_view import Item, Sight, layout_for, page_rows
+from tracker.ui.basket_view import Item, Layout, Sight, layout_for, page_rows
 from tracker.ui.commands import BASKET_BY_KEY, BASKET_COMMANDS, basket_footer
 from tracker.ui.keys_screen import KeysScreen
 from tracker.ui.knitting_app import app_of, plans_here
@@ -92,7 +92,7 @@ class BasketScreen(Screen[None]):
 
     def on_click(self, event: events.Click) -> None:
         """A click chooses a card, another one opens it."""
-        at = layout_for(*self.size)
+        at = self._layout
         number = self._top + (event.screen_y - at.top) // at.rows
         in_view = self._top <= number < min(self._top + self._in_view, self._count)
         if self._left or event.screen_y < at.top or not in_view:
@@ -247,7 +247,11 @@ class BasketScreen(Screen[None]):
 
     @property
     def _in_view(self) -> int:
-        return layout_for(*self.size).in_view(self.size.height)
+        return self._layout.in_view(self.size.height)
+
+    @property
+    def _layout(self) -> Layout:
+        return layout_for(*self.size, named_only=self._shown == "samples")
 
     def _read(self) -> None:
         """The pairs as they are now; the one chosen stays so, wherever it has moved."""
@@ -310,6 +314,7 @@ class BasketScreen(Screen[None]):
             said=capital(shorten(self._said, 400)),
             clock=self._minute,
             keys=tuple(basket_footer(self._matters())),
+            named_only=self._shown == "samples",
         )
         self.query_one(Page).show(page_rows(sight, *self.size), ANY_GRID)
         if not self._filling and self._missing() is not None:

@@ -62,8 +62,17 @@ class Layout(NamedTuple):
         return max((height - self.top - keys) // self.rows, 1)
 
 
-def layout_for(width: int, height: int) -> Layout:
-    """The layout of a screen of `width` x `height` cells."""
+def layout_for(width: int, height: int, *, named_only: bool = False) -> Layout:
+    """The layout of a screen of `width` x `height` cells; `named_only`: of what has a name and no more."""
+    at = _layout(width, height)
+    if not named_only or at.rows == 3:
+        return at
+    return at._replace(
+        rows=3, socks=(), x=at.socks[0], title=0, place=1, place_lines=1, left=-1, bar_row=-1, step=-1
+    )  # fmt: skip
+
+
+def _layout(width: int, height: int) -> Layout:
     if width >= 112 and height >= 34:
         left = (width - 120) // 2
         return Layout(
@@ -102,7 +111,10 @@ class Item(NamedTuple):
 
 
 class Sight(NamedTuple):
-    """What is shown: the heading and what it counts, the items in view and which of them is chosen."""
+    """What is shown: the heading and what it counts, the items in view and which of them is chosen.
+
+    `named_only`: they have a name, and are no pairs.
+    """
 
     heading: str
     counts: tuple[str, ...]
@@ -111,11 +123,12 @@ class Sight(NamedTuple):
     said: str = ""
     clock: str = ""
     keys: tuple[Entry, ...] = ()
+    named_only: bool = False
 
 
 def page_rows(sight: Sight, width: int, height: int) -> Rows:
     """The whole screen."""
-    at = layout_for(width, height)
+    at = layout_for(width, height, named_only=sight.named_only)
     rows = list(Canvas(width, height, _TEXT).rows())
     if at.top:
         _put_rows(rows, 0, [_heading(sight, at, width)])
@@ -140,13 +153,13 @@ def _heading(sight: Sight, at: Layout, width: int) -> Row:
     canvas, margin = Canvas(width, 1, _TEXT), _margin(at)
     x = canvas.put(margin, 0, sight.heading, _HEAD) + 2
     end = canvas.put_right(at.end, 0, sight.clock, _MUTED) - 2
-    x = max(x, at.x) if at.socks[1:] else x
+    x = max(x, at.x) if at.socks[1:] else x + 1
     canvas.put(x, 0, fit(sight.counts, end - x), _TEXT)
     return canvas.rows()[0]
 
 
 def _margin(at: Layout) -> int:
-    return at.socks[0] if at.socks else at.x - 1
+    return at.socks[0] if at.socks else at.x if at.sign else at.x - 1
 
 
 def _keys(sight: Sight, at: Layout, width: int) -> Row:
@@ -206,6 +219,8 @@ def _lines(canvas: Canvas, card: Card, at: Layout) -> None:
         canvas.put(at.x, at.left, fit(card.left, room), _QUIET)
     x = _bars(canvas, card, at)
     paint = _LOUD if card.differs else _GROUND
+    if at.step < 0:
+        return
     if at.step != at.bar_row:
         canvas.put(at.x, at.step, fit(card.step, room), paint)
     else:
@@ -224,7 +239,7 @@ def _bars(canvas: Canvas, card: Card, at: Layout) -> int:
         canvas.fill(x, at.bar_row, many, 1, _TODO)
         canvas.fill(x, at.bar_row, filled(share, many), 1, _DONE)
         x += many + gap
-    return x
+    return x - gap + 1
 
 
 def filled(share: float, room: int) -> int:

@@ -207,7 +207,7 @@ BASKET_COMMANDS = (
 """The keys of the basket."""
 
 BASKET_BY_KEY = {key: command for command in BASKET_COMMANDS for key in command.keys}
-_BASKET_SHORT = {"open": "open", "new": "new", "away": "away", "put_away": "away"}
+_BASKET_SHORT = {"open": "open", "new": "new", "away": "those away"}
 
 
 def basket_footer(matters: Collection[str]) -> list[Entry]:

@@ -72,7 +72,7 @@ def keys_rows(title: str, commands: Sequence[Command], width: int) -> list[Row]:
     back = "Any other key goes back, and does what it does there. Arrows scroll."
     lines = [(title, ""), *(("", line) for line in wrap(back, max(width - 2, 1)))]
     found = [_row(head, told, 1, width) for head, told in [*lines, ("", "")]]
-    column = _KEYS_WIDE if width >= 52 else 12
+    column = _KEYS_WIDE if width >= 52 else 14
     for command in commands:
         keys = ", ".join(_named(command))
         told = wrap(command.help, max(width - column - 1, 1))
