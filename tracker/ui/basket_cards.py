@@ -53,8 +53,9 @@ class Cards:
 
     def _card(self, pair: PairRow) -> Card:
         if pair.last > LONG:
-            told = f"{pair.last:,} acts, a long history: open it to see what is left"
-            return self.brief(pair)._replace(left=(told.replace(",", " ", 1), "a long history"))
+            acts = f"{pair.last:,} acts".replace(",", " ")
+            told = f"{acts}, a long history: open it to see what is left"
+            return self.brief(pair)._replace(left=(told, "A long history."))
         try:
             session = Session(self._basket, pair, self._clock)
             return pair_card.card(titled(pair), session.glance, session.pictures())

@@ -68,7 +68,7 @@ def layout_for(width: int, height: int, *, named_only: bool = False) -> Layout:
     if not named_only or at.rows == 3:
         return at
     return at._replace(
-        rows=3, socks=(), x=at.socks[0], title=0, place=1, place_lines=1, left=-1, bar_row=-1, step=-1
+        rows=3, socks=(), x=at.sign + 2, title=0, place=1, place_lines=1, left=-1, bar_row=-1, step=-1
     )  # fmt: skip
 
 
@@ -84,12 +84,12 @@ def _layout(width: int, height: int) -> Layout:
         left = max(width - 110, 0) // 2
         return Layout(
             top=1, rows=7, band=(left + 1, width - 2 * left - 2), sign=left + 1,
-            socks=(left + 3, left + 18), sock_row=0, drawn=6, x=left + 34, end=width - left - 3,
+            socks=(left + 4, left + 19), sock_row=0, drawn=6, x=left + 35, end=width - left - 3,
             title=0, place=1, place_lines=2, left=3, bars=0, bar_row=4, step=5,
         )  # fmt: skip
     if width >= 52 and height >= 10:
         return Layout(
-            top=1, rows=6, band=(0, width), sign=1, socks=(3,), sock_row=0, drawn=5, x=19, end=width - 2,
+            top=1, rows=6, band=(0, width), sign=0, socks=(3,), sock_row=0, drawn=5, x=19, end=width - 2,
             title=0, place=1, place_lines=1, left=2, bars=0, bar_row=3, step=4,
         )  # fmt: skip
     if width >= 36 and height >= 8:
