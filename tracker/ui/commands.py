@@ -12,7 +12,7 @@ from tracker import words
 from tracker.glance import Glance
 from tracker.keys import DEFAULT, FEW, OUT_OF_THE_BOX, Keys
 from tracker.knitting.cues import Cue
-from tracker.ui.footer import Entry
+from tracker.ui.entry import Entry
 from tracker.vocabulary import called
 
 

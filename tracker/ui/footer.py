@@ -3,23 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.ui.canvas import Canvas, Rows, cells
+from tracker.ui.entry import Entry as Entry
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
 
 _KEY, _ACTION = Paint("text", "page", True), Paint("quiet", "page")
-
-
-class Entry(NamedTuple):
-    """A key and what it does, in full and shorter; `needed` ones go last where there is no room."""
-
-    key: str
-    action: str
-    short: str = ""
-    needed: bool = False
 
 
 class KeyLine(Painted[tuple[Entry, ...]]):
