@@ -55,6 +55,7 @@ MAY_IMPORT["side_by_side_words"] = MAY_IMPORT["words"] | {"words", "side_by_side
 MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {
     "answers", "storage", "settings", "drawing", "side_by_side",
 }  # fmt: skip
+MAY_IMPORT["plain_words"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["pair_card"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
 MAY_IMPORT["written"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written", "drawing"}
@@ -67,6 +68,7 @@ MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "circl
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card",
+    "plain_words",
 }  # fmt: skip
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
     "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",
@@ -80,6 +82,7 @@ PURE = {
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
     "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report", "pair_card",
+    "plain_words",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -165,6 +165,7 @@ def _knit(options: argparse.Namespace) -> int:
     from tracker.storage.files import FileTrouble
 
     terminal = sys.stdin.isatty() and sys.stdout.isatty()
+    plain = options.plain or os.environ.get("TERM") == "dumb"
     now()  # a clock that is wrong is said here, not by the screens
     with _basket(options) as basket:
         try:
@@ -172,7 +173,7 @@ def _knit(options: argparse.Namespace) -> int:
         except FileTrouble as trouble:
             from tracker.storage.plan_file import LeftOpen
 
-            if not terminal or not isinstance(trouble, LeftOpen):
+            if not terminal or plain or not isinstance(trouble, LeftOpen):
                 raise
             from tracker.ui.app import fill_in
 
@@ -182,9 +183,27 @@ def _knit(options: argparse.Namespace) -> int:
         if not terminal and session is not None:
             _print_left(session, None, as_json=False)
             return 0
+        if plain:
+            return _knit_in_lines(basket, session)
         from tracker.ui.app import run
 
         return run(basket, session)
+
+
+def _knit_in_lines(basket: Basket, session: Session | None) -> int:
+    """At the needles without a screen: the pair named, or the one last touched."""
+    from tracker.storage.settings_file import read_settings
+    from tracker.ui.plain_lines import PlainNeedles
+    from tracker.ui.plain_terminal import run_plain
+
+    if session is None and not basket.pairs():
+        _say(_no_pairs(basket))
+        return 0
+
+    def pairs() -> list[str]:
+        return [_pair_line(basket, pair) for pair in basket.pairs()]
+
+    return run_plain(PlainNeedles(session or _session(basket, None), pairs, read_settings()))
 
 
 def _opened_pair(basket: Basket, what: str) -> Session:
@@ -1087,6 +1106,9 @@ _STITCHES = _word(
     help="like 21/16/16/21, 74 in all, or ok",
 )
 _PLAIN = _word("--plain", action="store_true", help="the last round done was a plain one")
+_IN_LINES = _word(
+    "--plain", action="store_true", help="in lines, for who listens: a sentence after each key"
+)
 _SHAPED = _word("--shaped", action="store_true", help="it was not")
 _CHANGE = _word(
     "kind", metavar="KIND",
@@ -1141,7 +1163,7 @@ _OF_PAIR = (_JSON, _PAIR)
 _ACTS = (*_OF_PAIR, _SOCK)
 
 COMMANDS: dict[str, _Command] = {
-    "knit": _Command(_knit, "a pair at the needles, or the basket", (_PAIR_OR_FILE,)),
+    "knit": _Command(_knit, "a pair at the needles, or the basket", (_PAIR_OR_FILE, _IN_LINES)),
     "plan": _Command(
         _plan, "compute a plan and write the pattern", (_FILE, _OUTPUT, _IN_WORDS, _JSON)
     ),
