@@ -150,8 +150,29 @@ COMMANDS = [
     ["left"], ["left", "--json"], [], ["basket"], ["tick"], ["tick", "--needle"], ["other"],
     ["undo"], ["redo"], ["at", "9"], ["measure", "2 cm"], ["where"], ["samples"], ["check"],
     ["plan", str(SAMPLE)], ["write", str(SAMPLE)], ["start", str(SAMPLE)], ["write"],
-    ["away", "night-ferry"], ["--help"],
+    ["knit", "--plain"], ["knit", "night-ferry", "--plain"], ["away", "night-ferry"], ["--help"],
 ]  # fmt: skip
+
+
+def test_plain_lines_load_no_screen(program: Program) -> None:
+    """They are for terminals on which there is none, and for who does not wait for one."""
+    code = "import tracker.ui.plain_terminal, tracker.cli, sys; print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = {name.partition(".")[0] for name in done.stdout.split()}
+    assert "tracker" in loaded
+    assert not loaded & {"textual", "rich", "asyncio"}
+
+
+@pytest.mark.parametrize("term", ["dumb", "linux"])
+@pytest.mark.parametrize(
+    "words", [[], ["knit"], ["knit", "--plain"], ["knit", "--plain", "night-ferry"]]
+)
+def test_without_a_terminal_it_is_the_quick_check(
+    program: Program, words: list[str], term: str
+) -> None:
+    done = program.run(*words, TERM=term)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout == program.run("left").stdout
 
 
 def test_commands_load_no_screen(program: Program) -> None:

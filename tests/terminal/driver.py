@@ -11,7 +11,7 @@ import struct
 import sys
 import termios
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from types import TracebackType
 
@@ -22,7 +22,7 @@ PATIENCE = 60.0
 
 
 class Terminal:
-    """`instep` with `arguments` in a terminal of `width` x `height` cells."""
+    """`instep`, or another `program`, with `arguments` in a terminal of `width` x `height` cells."""
 
     def __init__(
         self,
@@ -31,6 +31,7 @@ class Terminal:
         width: int = 120,
         height: int = 36,
         term: str = "xterm-256color",
+        program: Sequence[str] = (sys.executable, "-m", "tracker"),
     ) -> None:
         self.screen = pyte.Screen(width, height)
         self._stream = pyte.ByteStream(self.screen)
@@ -45,8 +46,8 @@ class Terminal:
                 )
             }
             environment |= {"TERM": term, "INSTEP_BASKET": str(basket), "LANG": "C.UTF-8"}
-            command = [sys.executable, "-m", "tracker", *arguments]
-            os.execve(sys.executable, command, environment)  # noqa: S606
+            command = [*program, *arguments]
+            os.execvpe(command[0], command, environment)  # noqa: S606
         self._resize(width, height)
 
     def press(self, *keys: str) -> None:
@@ -92,6 +93,10 @@ class Terminal:
     def modes(self) -> list[int | list[bytes | int]]:
         """The terminal's own settings (termios), to see that they were put back."""
         return termios.tcgetattr(self._fd)
+
+    def set_modes(self, modes: list[int | list[bytes | int]]) -> None:
+        """Set them from outside, as a shell does while the program is stopped."""
+        termios.tcsetattr(self._fd, termios.TCSANOW, modes)
 
     def __enter__(self) -> Terminal:
         return self

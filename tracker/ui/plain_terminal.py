@@ -111,6 +111,8 @@ class PlainTerminal:
         signal.signal(number, signal.SIG_DFL)
         os.kill(os.getpid(), number)
         signal.signal(number, self._stop)
+        # Where no shell watches, nothing has stopped, and nobody says to go on.
+        self._go_on(number, frame)
 
     def _go_on(self, number: int, frame: FrameType | None) -> None:
         """Back from a stop: the shell has set the terminal for itself meanwhile."""
