@@ -11,7 +11,7 @@ import pytest
 
 from tests.ui.driving import Clock, app_of, begin, shown, until
 from tracker.session import Session
-from tracker.storage.basket import Basket, NewPair, PairRow
+from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow
 from tracker.ui import basket_cards
 from tracker.ui.commands import BASKET_COMMANDS, spoken
 from tracker.ui.knitting_app import KnittingApp
@@ -204,6 +204,25 @@ async def test_a_damaged_pair_says_so_on_its_card_and_stops_nothing(
         await until(pilot, app, "of 23")
         assert app.session is not None
         assert app.session.pair.short == "harbour-pilot"
+
+
+def test_a_trouble_that_is_over_is_told_no_more(
+    basket: Basket, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = begin(basket)
+    pair = basket.find(None)
+
+    def fails(*_: object) -> None:
+        raise BasketTrouble("the disk does not answer")
+
+    cards = basket_cards.Cards(basket, Clock(step=0))
+    monkeypatch.setattr(basket_cards, "Session", fails)
+    assert cards.make(pair).trouble == "the disk does not answer"
+    monkeypatch.setattr(basket_cards, "Session", Session)
+    assert cards.known(pair) is not None
+    cards.forget_troubles()
+    assert cards.known(pair) is None
+    assert cards.make(pair).title == session.glance.title
 
 
 def many(basket: Basket, pairs: int) -> None:

@@ -11,8 +11,8 @@ from tracker.session import Clock, Session, short_name
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
 
-LONG = 20_000
-"""Events from which a history is not replayed for a card: that would be felt (a third of a second)."""
+LONG = 10_000
+"""Events from which a history is not replayed for a card: that would be felt (a seventh of a second)."""
 _MOST = 200
 """Cards that are kept."""
 _MS_A_DAY = 86_400_000
@@ -34,6 +34,10 @@ class Cards:
     def known(self, pair: PairRow) -> Card | None:
         """The card of a pair as it is now, if it was made."""
         return self._made.get(self._key(pair))
+
+    def forget_troubles(self) -> None:
+        """What could not be opened is tried again: the trouble may be over."""
+        self._made = {key: card for key, card in self._made.items() if not card.trouble}
 
     def brief(self, pair: PairRow) -> Card:
         """What is known without its history."""

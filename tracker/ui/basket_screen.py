@@ -53,6 +53,7 @@ class BasketScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Read the pairs; the one she comes from is chosen."""
+        app_of(self).cards.forget_troubles()
         self._read()
         self._shown = "pairs" if self._pairs else "samples"
         session = app_of(self).session
