@@ -273,12 +273,13 @@ def _socks(canvas: Canvas, card: Card, at: Layout) -> None:
 
 def _on_page(row: Row) -> Row:
     """A row that does not stand out: what was drawn on the stage, on the page."""
-    return tuple(
-        Span(span.text, span.paint._replace(ground="page"))
-        if span.paint.ground == "stage"
-        else span
-        for span in row
-    )
+    return tuple(Span(span.text, _of_page(span.paint)) for span in row)
+
+
+def _of_page(paint: Paint) -> Paint:
+    """Half a cell may show the ground in its ink."""
+    ink, ground = ("page" if role == "stage" else role for role in (paint.ink, paint.ground))
+    return paint._replace(ink=ink, ground=ground)
 
 
 def _clipped(row: Row, band: int, across: int, width: int) -> Row:
