@@ -49,6 +49,9 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
     if event.kind == "weigh":
         colour = f" of {shorten(data['colour'])}" if "colour" in data else ""
         return f"the {yarn_words.grams(data['grams'])} weighing{colour}"
+    if event.kind == "rest" and "into" in data:
+        some = f", after {_stitches(data['into'])} of it" if data["into"] else ""
+        return f"the stop inside needle {data['needles'] + 1}{some}"
     if event.kind == "answer":
         return f"the answer to the {write_length(data['mm'], measure)} reading"
     return {
@@ -383,6 +386,8 @@ def _said_note(act: Act, before: Glance, after: Glance) -> str:
 
 
 def _said_rest(act: Act, before: Glance, after: Glance) -> str:
+    if "into" in act.data:
+        return f"{place(after)} {COVER}"
     return f"{capital(resting(after, str(act.data['text'])))} {COVER} {place(after)}"
 
 

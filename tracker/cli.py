@@ -556,6 +556,8 @@ def _note(options: argparse.Namespace) -> int:
 
 
 def _rest(options: argparse.Namespace) -> int:
+    if options.inside is not None:
+        return _acts(options, lambda pair: pair.stop(options.inside, sock=options.sock))
     return _acts(options, lambda pair: pair.rest(" ".join(options.text), sock=options.sock))
 
 
@@ -1101,6 +1103,10 @@ _BALL = _word("--ball", action="store_true", help="a colour: where the ball stoo
 _NUMBER = _word("number", type=_whole, metavar="NUMBER", help="that of a change, by the history")
 _REPEAT = _word("repeat", choices=("yes", "no"))
 _TEXT = _word("text", nargs="+", metavar="TEXT")
+_INSIDE = _word(
+    "--inside", type=_whole, nargs="?", const=0, metavar="N",
+    help="you stop inside a needle, after N stitches of it where you know",
+)  # fmt: skip
 _MAYBE_TEXT = _word("text", nargs="*", metavar="TEXT", help="what its stitches hang on")
 _KIND = _word("--kind", metavar="KIND", help="only tick, measure, rip ...")
 _MARKS = _word(
@@ -1171,7 +1177,7 @@ COMMANDS: dict[str, _Command] = {
         _copy, "whether the other sock repeats a change", (_NUMBER, _REPEAT, *_OF_PAIR, _LOOK_AT)
     ),
     "note": _Command(_note, "words at the round just done", (_TEXT, *_ACTS)),
-    "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, *_ACTS)),
+    "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, _INSIDE, *_ACTS)),
     "history": _Command(_history, "what happened", (*_OF_PAIR, _OF_SOCK, _KIND, _MARKS)),
     "rip": _Command(
         _rip,

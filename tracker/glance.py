@@ -286,6 +286,8 @@ class Place(NamedTuple):
     into: int = 0
     """Stitches worked of the needle in hand, where some were taken back one by one; of `into_of`."""
     into_of: int = 0
+    stopped: bool = False
+    """She stopped inside the needle in hand, however many of its stitches are worked."""
 
 
 class Glance(NamedTuple):
@@ -686,6 +688,7 @@ class _Look:
             done_word=before.word if before else "",
             into=sock.into,
             into_of=self._into_of() if sock.into else 0,
+            stopped=sock.stopped,
         )
 
     def _into_of(self) -> int:

@@ -51,7 +51,7 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
         return f"{named}; the stitches put right in round {one.put_right}"
     if event.kind == "answer":
         return f"{named}: {_answered(data)}"
-    if event.kind in ("note", "rest"):
+    if event.kind in ("note", "rest") and "text" in data:
         return f"{named}: {shorten(data['text'], LONGEST_NOTE)}"
     if event.kind == "lifeline":
         return f"{named} in {section(str(data['name']), of_socks)} {data['unit']} {data['round']}"

@@ -337,6 +337,10 @@ class Session:
         """A sock is laid to rest; `text` says what its stitches hang on."""
         return self._act("rest", {"text": text}, sock)
 
+    def stop(self, stitches: int = 0, *, sock: Number | None = None) -> Answer:
+        """She stopped inside the needle in hand, after so many stitches of it; 0: nobody says."""
+        return self._act("rest", {"into": stitches}, sock)
+
     def past(self) -> tuple[Past, ...]:
         """Every event, in order. Raises BasketTrouble where one that was taken back cannot be read."""
         try:

@@ -97,6 +97,8 @@ def place_brief(glance: Glance) -> str:
     finished = [needle.name for needle in glance.needles if needle.finished]
     if here.into:
         return f"{here.needle}, {here.into} of {here.into_of} worked."
+    if here.stopped:
+        return f"{capital(_begun(glance))}."
     if finished:
         into = glance.needles[len(finished)].name
         some = f"{len(finished)} of {len(glance.needles)} needles done"
@@ -117,6 +119,16 @@ def in_hand(glance: Glance) -> str:
     return f"needle {at} of {len(glance.needles)} in {_row_name(row)}"
 
 
+def _begun(glance: Glance) -> str:
+    """What she stopped inside of: "needle 3 of 4 in round 23 is begun"; of a round none of which is ticked
+    nobody knows the needle.
+    """
+    by_needle = glance.counting == "needles" or any(needle.finished for needle in glance.needles)
+    if by_needle or glance.next is None:
+        return f"{in_hand(glance)} is begun"
+    return f"{_row_name(glance.next)} is begun"
+
+
 def _worked_of(glance: Glance) -> str:
     """Stitches were taken back into a needle: how many of it are worked."""
     here = glance.place
@@ -135,7 +147,7 @@ def just_done(glance: Glance) -> str:
 def _done(glance: Glance) -> str:
     here = glance.place
     if here.done == 0 and not here.done_word:
-        some = here.into or any(needle.finished for needle in glance.needles)
+        some = here.into or here.stopped or any(needle.finished for needle in glance.needles)
         begun = glance.next is not None and some
         return f"{_row_name(glance.next)} is begun." if begun else "nothing of it is done yet."  # type: ignore[arg-type]
     if here.done == 0:
@@ -154,6 +166,8 @@ def _next(glance: Glance) -> str:
     here = glance.place
     if here.into:
         return _worked_of(glance)
+    if here.stopped:
+        return f"{capital(_begun(glance))}: go on where the yarn hangs."
     if glance.needles[0].finished:
         at = next(needle for needle in glance.needles if not needle.finished)
         worked = sum(needle.finished for needle in glance.needles)
@@ -230,6 +244,8 @@ def kept(glance: Glance) -> str:
         return f"Kept: {piece(glance, here.sock)}, the graft is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} needles" if inside else ""
+    if here.stopped and not here.into:
+        some = f"{some} and a part" if some else "a part"
     if here.into:
         some = f"{some} and " if some else ""
         some += f"{here.into} stitch{'es' if here.into > 1 else ''}"
@@ -754,6 +770,8 @@ def _full_repeat(cue: Cue, glance: Glance) -> str:
 def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "in hand":
         here = glance.place
+        if not here.into:
+            return _begun(glance), ""
         return in_hand(glance), f"{here.into} of {here.into_of} stitches worked"
     return "last needle", "the marker comes at its end"
 

@@ -187,8 +187,8 @@ class _Cues:
             yield Cue("other-sock", 0, data, "turn")
 
     def _needle_in_hand(self) -> Iterator[Cue]:
-        """Stitches were taken back one by one: how many of the needle in hand are worked."""
-        if self._sock.into:
+        """She stopped inside the needle in hand, or took stitches back into it."""
+        if self._sock.into or self._sock.stopped:
             yield Cue("needle", 0, {"into": self._sock.into}, "in hand")
 
     def _repair(self) -> Iterator[Cue]:

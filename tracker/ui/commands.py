@@ -79,6 +79,8 @@ COMMANDS = (
     _act("side", "side by side", "the two socks side by side, and what differs"),
     _act("note", "note", "write a note (text) at the round just done"),
     _act("rest", "rest", "lay the sock to rest (asleep), and say what its stitches hang on"),
+    _act("stop", "stopped", "you stop inside this needle: it is begun when you come back",
+         "7 {}: seven of its stitches are worked"),
     _act("digits", "large figures", "the count fills the screen, or as much as it needs"),
     _act("find", "find", "find what can be done by a word of it"),
     _act("settings", "settings", "looks, bell, and which keys count"),

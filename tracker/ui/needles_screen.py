@@ -486,6 +486,14 @@ class NeedlesScreen(Screen[None]):
         self._writing = Writing("rest", place.sock)
         self._draw()
 
+    def do_stop(self, number: str) -> None:
+        def stopped() -> Answer:
+            answer = self.session.stop(_whole(number) if number else 0)
+            self._said_brief = words.place_brief(answer.glance)
+            return answer
+
+        self._act(stopped, say=True)
+
     def do_history(self, number: str) -> None:
         try:
             self.session.refresh()
