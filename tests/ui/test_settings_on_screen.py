@@ -156,7 +156,7 @@ async def test_called_away_inside_a_needle(basket: Basket, session: Session) -> 
     app = app_with(basket, session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("n", "space", "space", "7", "h")
-        await until(pilot, app, "needle 3 of 4 in round 10")
+        await until(pilot, app, "N3, 7 of 16 worked")
     again = app_with(basket, Session(basket, basket.pairs()[0], Clock()))
     async with again.run_test(size=(80, 24)) as pilot:
         await until(pilot, again, "N3, 7 of 16 worked")

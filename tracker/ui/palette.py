@@ -33,7 +33,7 @@ on-tape          #0B1524  #F4F8FF  #000000
 turned           #EFE9DC  #1F2228  #FFFFFF
 on-turned        #171A20  #FAF6EC  #000000
 muted-on-turned  #4A4D53  #C3BFB5  #222222
-alarm            #FF8C73  #7A0B2B  #FFB0A0
+alarm            #FF8C73  #50190B  #FF8566
 on-alarm         #240600  #FFF3F0  #000000
 """
 
