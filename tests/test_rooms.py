@@ -55,6 +55,7 @@ MAY_IMPORT["side_by_side_words"] = MAY_IMPORT["words"] | {"words", "side_by_side
 MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {
     "answers", "storage", "settings", "drawing", "side_by_side",
 }  # fmt: skip
+MAY_IMPORT["pair_card"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
 MAY_IMPORT["written"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written", "drawing"}
 MAY_IMPORT["plan_report"] = MAY_IMPORT["written"] | {"written"}
@@ -65,7 +66,7 @@ MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "circle_words"}
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
-    "packing", "past_words", "clock", "samples", "side_by_side_words", "keys",
+    "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card",
 }  # fmt: skip
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
     "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",
@@ -78,7 +79,7 @@ PURE = {
     "units", "pattern", "knitting", "forecast", "glance", "vocabulary", "cards", "yarn_words", "hours",
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
-    "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report",
+    "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report", "pair_card",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

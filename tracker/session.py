@@ -45,7 +45,7 @@ from tracker.units import (
 from tracker.vocabulary import section as section_name
 
 if TYPE_CHECKING:
-    from tracker.side_by_side import SideBySide
+    from tracker.side_by_side import Pictures, SideBySide
 
 Clock = Callable[[], Stamp]
 Counting = Literal["rounds", "needles"]
@@ -357,6 +357,12 @@ class Session:
         from tracker.side_by_side import side_by_side  # no act and no quick check pays for it
 
         return side_by_side(self.course, self._replay.state, self.glance)
+
+    def pictures(self) -> Pictures:
+        """Both socks drawn as far as they are knitted; None of what has no drawing."""
+        from tracker.side_by_side import pictures
+
+        return pictures(self.course, self._replay.state)
 
     def hanging(self) -> tuple[Hanging, ...]:
         """The lifelines, pins and notes in both socks, by their rounds."""

@@ -26,6 +26,10 @@ How = Literal["both", "to come", "one only", "meant"]
 """A change is on both socks, still to come on the other, on one that the other is past, or meant for one."""
 
 
+Pictures = tuple[Picture | None, Picture | None]
+"""Sock one's and sock two's."""
+
+
 class Side(NamedTuple):
     """A section on one sock: rows done (None: not come to), whether it is over, its length and minutes.
 
@@ -94,7 +98,7 @@ class SideBySide(NamedTuple):
     gauge: Gauge | None
     learned: tuple[tuple[float, float] | None, tuple[float, float] | None]
     weighings: tuple[Weighing, ...]
-    pictures: tuple[Picture | None, Picture | None]
+    pictures: Pictures
 
 
 def side_by_side(course: Course, state: State, glance: Glance) -> SideBySide:
@@ -102,8 +106,6 @@ def side_by_side(course: Course, state: State, glance: Glance) -> SideBySide:
     tapes = Tapes(course, state)
     coming = _coming(course, state, tapes)
     one, two = (left.learned_rows(course, state, number, tapes) for number in BOTH)
-    first = _picture(coming, 1)
-    second = _picture(coming, 2, first.key if first else ())
     return SideBySide(
         glance=glance,
         lines=tuple(_lines(coming, tapes)),
@@ -115,7 +117,7 @@ def side_by_side(course: Course, state: State, glance: Glance) -> SideBySide:
         gauge=course.pattern.gauge,
         learned=(one, two),
         weighings=state.weighings,
-        pictures=(first, second),
+        pictures=_pictures(coming),
     )
 
 
@@ -222,6 +224,16 @@ def _readings(tapes: Tapes, number: Number) -> Iterator[Reading]:
 
 
 # Both drawn
+
+
+def pictures(course: Course, state: State) -> Pictures:
+    """Both socks drawn as far as they are knitted, with one key of colours; None of what is no sock."""
+    return _pictures(_coming(course, state, Tapes(course, state)))
+
+
+def _pictures(coming: Coming) -> Pictures:
+    first = _picture(coming, 1)
+    return first, _picture(coming, 2, first.key if first else ())
 
 
 def _picture(coming: Coming, number: Number, first: tuple[str, ...] = ()) -> Picture | None:

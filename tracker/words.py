@@ -185,6 +185,27 @@ def _next(glance: Glance) -> str:
     return f"Next: {unit(here.worked)} {row.number}, {_NEXT_WORDS.get(row.word, row.word.lower())}."
 
 
+def coming(glance: Glance) -> str:
+    """What comes next in few words: "Next: round 25, plain.", "Next: needle 3 of 4: k16."; else ""."""
+    row = glance.next
+    if row is None:
+        return ""
+    at = next((n for n, needle in enumerate(glance.needles) if not needle.finished), 0)
+    if at and not glance.place.into:
+        return f"Next: needle {at + 1} of {len(glance.needles)}: {glance.needles[at].work}."
+    return _next(glance)
+
+
+def rounds_done(glance: Glance) -> str:
+    """ "round 20 of 46", "round 20 of about 46", "round 46, 6 past the goal"."""
+    return _row_of(glance)
+
+
+def is_past(glance: Glance) -> int:
+    """Rounds past the goal, or past where the other sock ended; 0 where it is not."""
+    return _over(glance)
+
+
 def _row_name(row: NextSight) -> str:
     if row.number:
         return f"{'row' if row.side else 'round'} {row.number}"

@@ -5,6 +5,7 @@ The footer, the help and the handling of keys all derive from these tables.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import NamedTuple
 
 from tracker import words
@@ -186,6 +187,39 @@ def plan_footer(*, chooses: bool, starts: bool, scrolls: bool) -> list[Entry]:
           for command in PLAN_COMMANDS if command.label),
     ]  # fmt: skip
     return [entry for entry in told if entry]
+
+
+BASKET_COMMANDS = (
+    Command("open", ("space", "enter"), "space", "at the needles", "open the pair that is chosen"),
+    Command("up", ("up",), "up", "", "the pair above"),
+    Command("down", ("down",), "down", "", "the pair below"),
+    Command("page_up", ("pageup",), "page up", "", "a page up"),
+    Command("page_down", ("pagedown",), "page down", "", "a page down"),
+    Command("first", ("home",), "home", "", "the first of them"),
+    Command("last", ("end",), "end", "", "the last of them"),
+    Command("new", ("n",), "n", "new pair", "plan a new pair"),
+    Command("put_away", ("a",), "a", "put away", "put the pair away"),
+    Command("bring_out", ("b",), "b", "bring out", "bring it out again"),
+    Command("away", ("p",), "p", "those put away", "the pairs that are put away, and back"),
+    Command("samples", ("s",), "s", "samples", "samples to begin with, and back"),
+    Command("back", ("escape",), "esc", "back", "back to the pair you come from"),
+    Command("help", ("question_mark",), "?", "help", "what the keys do here"),
+    Command("leave", ("q",), "q", "leave", "leave; everything is kept"),
+)  # fmt: skip
+"""The keys of the basket."""
+
+BASKET_BY_KEY = {key: command for command in BASKET_COMMANDS for key in command.keys}
+_BASKET_SHORT = {"open": "open", "new": "new", "away": "those away"}
+
+
+def basket_footer(matters: Collection[str]) -> list[Entry]:
+    """The keys of the basket that matter now, by name; help and leave last."""
+    return [
+        Entry(command.shown, command.label, _BASKET_SHORT.get(command.name, command.label),
+              command.name in ("open", "new", "bring_out"))
+        for command in BASKET_COMMANDS
+        if command.label and command.name in (*matters, "help", "leave")
+    ]  # fmt: skip
 
 
 WRITING_COMMANDS = (

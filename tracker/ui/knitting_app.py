@@ -16,6 +16,7 @@ from textual.screen import Screen
 from tracker.session import Clock, Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
+from tracker.ui.basket_cards import Cards
 from tracker.ui.palette import no_colour, theme_of, themes
 
 if TYPE_CHECKING:
@@ -43,6 +44,8 @@ class KnittingApp(App[None]):
         self.basket, self.session, self.clock = basket, session, clock
         self.settings = settings
         self.keys = settings.keys
+        self.cards = Cards(basket, clock)
+        """The cards of the basket, made once for as long as nothing new is recorded."""
         self._plan = plan
         """A plan whose blanks are to be filled in first."""
         for theme in themes():

@@ -580,12 +580,12 @@ class NeedlesScreen(Screen[None]):
             return
         if self.session.course is not before:
             self._said, self._said_brief = "", ""  # "that is all" may not be so any more
-        if changed or self._minute != _time_of_day(self.session.now()):
+        if changed or self._minute != time_of_day(self.session.now()):
             self._draw()
 
     def _draw(self) -> None:
         glance = self.session.glance
-        self._minute = _time_of_day(self.session.now())
+        self._minute = time_of_day(self.session.now())
         self.query_one(NeedlesView).show(
             glance,
             said=self._said,
@@ -627,7 +627,8 @@ def _opening(session: Session) -> tuple[str, str]:
     return f"{whole} {ago}".rstrip(), f"{brief} {ago}".rstrip()
 
 
-def _time_of_day(stamp: Stamp) -> str:
+def time_of_day(stamp: Stamp) -> str:
+    """ "21:14"."""
     at = datetime.fromtimestamp(stamp.at / 1000, UTC)
     return at.astimezone(timezone(timedelta(minutes=stamp.offset))).strftime("%H:%M")
 
