@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.knitting.knitter import Knitter
 from tests.ui.reading import find, paint_at, solid, text
+from tracker import side_by_side
 from tracker.ui.canvas import Canvas, cells, clean, cut
 from tracker.ui.cue_line import CueSight, alarm_rows, cue_rows
 from tracker.ui.facts import FactsSight, fact_row, fact_rows
@@ -24,6 +26,7 @@ from tracker.ui.palette import (
     style,
     themes,
 )
+from tracker.ui.sights import Scene, pair_sight
 from tracker.ui.three_lines import LinesSight, line_rows
 from tracker.ui.title_line import TitleSight, title_rows
 
@@ -320,3 +323,17 @@ def test_without_colour_there_is_bold_and_reverse_alone() -> None:
 def test_every_theme_carries_every_role_to_the_style_sheet() -> None:
     assert {theme.name for theme in themes()} == {*PALETTES, NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT}
     assert all(set(ROLES) <= set(theme.variables) for theme in themes())
+
+
+def test_both_socks_are_drawn_where_there_is_room_and_else_are_bars() -> None:
+    knitter = Knitter()
+    knitter.tick(22)
+    knitter.tick(20)
+    pictures = side_by_side.pictures(knitter.course, knitter.state)
+    scene = Scene(knitter.look(), pictures=pictures)
+    for rows, drawn in ((16, True), (9, False)):
+        shown = pair_rows(pair_sight(scene), 60, 30, rows, 1)
+        text = "\n".join("".join(span.text for span in row) for row in shown)
+        assert ("\u25c4 20" in text) == drawn
+        grounds = {span.paint.ground for row in shown for span in row}
+        assert ("tape" in grounds) != drawn

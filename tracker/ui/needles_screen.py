@@ -17,6 +17,7 @@ from tracker.glance import Glance
 from tracker.keys import FIGURES
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.session import Answer, Counting, Doubted, Session
+from tracker.side_by_side import Pictures
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.storage.files import FileTrouble
 from tracker.storage.settings_file import write_setting
@@ -69,6 +70,9 @@ class NeedlesScreen(Screen[None]):
         self._writing: Writing | None = None
         """The line that takes words, while it is open."""
         self._minute = ""
+        self._pictures: Pictures = (None, None)
+        self._drawn = -1
+        """The events that were recorded when both socks were drawn last."""
         self._quiet: Timer | None = None
 
     def compose(self) -> ComposeResult:
@@ -79,6 +83,10 @@ class NeedlesScreen(Screen[None]):
         """Show where she is, and look from time to time for what others wrote."""
         self._draw()
         self.set_interval(LOOK_FOR_OTHERS, self._look_for_others)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Where there is room now both socks are drawn."""
+        self.call_after_refresh(self._draw_socks)
 
     def on_screen_resume(self) -> None:
         """What was set meanwhile holds from here on."""
@@ -598,7 +606,19 @@ class NeedlesScreen(Screen[None]):
             other=self._waiting(glance),
             writing=self._writing and (self._writing, self.session.look(self._writing.sock)),
             large=app_of(self).settings.figures == LARGE,
+            pictures=self._pictures,
         )
+        if self._drawn != glance.events:
+            # The count is painted first: no key waits for a drawing.
+            self.call_after_refresh(self._draw_socks)
+
+    def _draw_socks(self) -> None:
+        """Draw both socks as far as they are knitted by now, once for all keys that came meanwhile."""
+        glance = self.session.glance
+        if self._drawn == glance.events or not self.query_one(NeedlesView).draws:
+            return
+        self._drawn, self._pictures = glance.events, self.session.pictures()
+        self._draw()
 
     def _waiting(self, glance: Glance) -> Glance | None:
         """The other sock, where this one is finished and that one is not."""

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from tracker import stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import Cue
+from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
 from tracker.ui.footer import Entry
@@ -40,7 +41,8 @@ class Scene(NamedTuple):
 
     `said_brief` is what is said where there is no room for `said`. `other` is the glance at the
     sock that waits once this one is finished: it then has the stage. `writing` is the line that is
-    open for words, with the glance at its sock. `large`: the count fills the screen.
+    open for words, with the glance at its sock. `large`: the count fills the screen. `pictures`
+    are both socks as far as they are knitted, None where they are not drawn.
     """
 
     glance: Glance
@@ -54,6 +56,7 @@ class Scene(NamedTuple):
     other: Glance | None = None
     writing: tuple[Writing, Glance] | None = None
     large: bool = False
+    pictures: Pictures = (None, None)
 
     @property
     def is_turned(self) -> bool:
@@ -152,7 +155,10 @@ def _brief(brief: str, what: str, afterwards: str) -> str:
 def pair_sight(shown: Scene) -> PairSight:
     """The part of both socks."""
     of_socks = shown.glance.of_socks
-    one, two = (_sock_bar(sock, of_socks) for sock in shown.glance.socks)
+    bars = (_sock_bar(sock, of_socks) for sock in shown.glance.socks)
+    one, two = (
+        bar._replace(picture=picture) for bar, picture in zip(bars, shown.pictures, strict=True)
+    )
     return PairSight((one, two))
 
 
@@ -481,4 +487,6 @@ def _waits(glance: Glance) -> str:
 
 
 def _sock_bar(sock: SockSight, of_socks: bool) -> SockBar:
-    return SockBar(words.sock(sock.sock, of_socks), words.where(sock, of_socks), sock.share)
+    count = str(sock.done) if sock.begun else ""
+    where = words.where(sock, of_socks)
+    return SockBar(words.sock(sock.sock, of_socks), where, sock.share, hangs=count)
