@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import SAMPLE, Knitter, sock_of_64
-from tests.ui.driving import Clock, app_of, knit, lines, running, shown, until
+from tests.ui.driving import Clock, app_of, lines, running, shown, until
 from tracker.drawing import picture
 from tracker.keys import DEFAULT
 from tracker.knitting.course import Course
