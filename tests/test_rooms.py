@@ -60,8 +60,9 @@ MAY_IMPORT["reports"] = MAY_IMPORT["past_words"] | {"past_words"}
 MAY_IMPORT["more_report"] = MAY_IMPORT["reports"] | {"reports"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
 MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words"}
-MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "circle_words"}
-MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing"}
+MAY_IMPORT["taught"] = {"units", "pattern", "knitting", "storage", "circle_words"}
+MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "taught"}
+MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing", "circle_words"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words",
 }  # fmt: skip

@@ -8,8 +8,9 @@ from typing import Any, Literal, NamedTuple
 from tracker.forecast.finish import Due
 from tracker.glance import Glance, Place, Shown, look
 from tracker.hours import counted_days, day
+from tracker.knitting.asking import Asked, asked
 from tracker.knitting.course import Course
-from tracker.knitting.state import BOTH, Check, Note, Number, State, other
+from tracker.knitting.state import BOTH, Check, Number, State, other
 from tracker.stage_words import until
 from tracker.units import shorten
 from tracker.vocabulary import called, counted, sock, unit
@@ -35,7 +36,7 @@ class Part(NamedTuple):
 
 
 class Knitter(NamedTuple):
-    """One of the circle, `name` and `title` and `question` a stranger's text.
+    """One of the circle, `name`, `title`, `question` and `settled` a stranger's text.
 
     `days` are those since anything was recorded, `today` her reader's day (since 1970). `stage` is the
     stage in hand, None where there is none; `staged` is true of a pattern that has any.
@@ -60,6 +61,8 @@ class Knitter(NamedTuple):
     """How it stands sock by sock, where one has done more of the stages than the other that is begun."""
     more: int = 0
     """Open questions besides the oldest, which is `question`."""
+    settled: str = ""
+    """The question that was settled last, until another is asked."""
 
     @property
     def behind(self) -> bool:
@@ -94,7 +97,8 @@ def knitter_of(
     glances = [glance if glance.place.sock == n else look(course, state, shown, n) for n in BOTH]
     staged = bool(course.pattern.stages)
     part = _part(state, glances, shown.today) if staged else None
-    asked = questions(state)
+    questions = asked(state)
+    open_now = questions.open
     name, title = (str(own.get(field, "")).strip() for field in ("knitter", "title"))
     return Knitter(
         name or title or shown.pair,
@@ -102,7 +106,7 @@ def knitter_of(
         glance.place,
         _stitches(state),
         max(0, shown.today - last_day),
-        asked[0] if asked else "",
+        open_now[0].text if open_now else "",
         _stage(glances, part) if staged else None,
         staged,
         glance.of_socks,
@@ -111,8 +115,15 @@ def knitter_of(
         until(glance.used_up) if glance.used_up else "",
         bool(glance.used_up and glance.used_up.both),
         part,
-        max(0, len(asked) - 1),
+        max(0, len(open_now) - 1),
+        _settled_last(questions),
     )  # fmt: skip
+
+
+def _settled_last(questions: Asked) -> str:
+    """Of several that one note settled the newest."""
+    just = questions.settled.get(questions.last)
+    return just[-1].text if just else ""
 
 
 def _stitches(state: State) -> Stitches:
@@ -120,28 +131,6 @@ def _stitches(state: State) -> Stitches:
     if not checks:
         return "none"
     return "ok" if max(checks, key=lambda check: check.event).matches else "wrong"
-
-
-def questions(state: State) -> list[str]:
-    """Her open questions, the oldest first: each stays until a note that begins with "!" settles it."""
-    found: list[str] = []
-    notes: list[Note] = [note for one in state.socks for note in one.notes]
-    for note in sorted(notes, key=lambda note: note.event):
-        if is_question(note.text):
-            found.append(note.text.strip())
-        del found[: settles(note.text)]
-    return found
-
-
-def is_question(note: str) -> bool:
-    """Whether a note asks something of the teacher."""
-    return note.lstrip().startswith("?")
-
-
-def settles(note: str) -> int:
-    """How many of the oldest open questions a note settles: as many as it has "!" at its beginning."""
-    text = note.lstrip()
-    return len(text) - len(text.lstrip("!"))
 
 
 def _part(state: State, glances: Sequence[Glance], today: int) -> Part | None:
@@ -181,9 +170,10 @@ def _stage(glances: Sequence[Glance], part: Part | None) -> Due | None:
 def line(one: Knitter) -> str:
     """A knitter in one line: what she waits for, where she is, since when, how it stands with her stage."""
     told = [_where(one), f"stitches {_STITCHES[one.stitches]}", _since(one.days), stage(one)]
-    told += (
-        [f"asks: {question(one)}{f' (+{one.more})' if one.more else ''}"] if one.question else []
-    )
+    if one.question:
+        told.append(f"asks: {question(one.question)}{f' (+{one.more})' if one.more else ''}")
+    if one.settled:
+        told.append(f"settled: {question(one.settled)}")
     return f"{shorten(one.name)}: {'; '.join(part for part in told if part)}"
 
 
@@ -253,9 +243,9 @@ def _sock_by_sock(one: Knitter, part: Part) -> str:
     return f"stage {part.number}{left}; {_in_hand(one, due, _to_go(due))}"
 
 
-def question(one: Knitter) -> str:
+def question(text: str) -> str:
     """What she asks, without its sign, fit for a line."""
-    return shorten(one.question.lstrip("? "), 120) or "?"
+    return shorten(text.lstrip("? "), 120) or "?"
 
 
 def as_json(one: Knitter) -> dict[str, Any]:
@@ -272,6 +262,7 @@ def as_json(one: Knitter) -> dict[str, Any]:
         "days_since": one.days,
         "question": one.question or None,
         "more_questions": one.more,
+        "settled": one.settled or None,
         "stage": None
         if due is None
         else {"number": due.number, "rounds_to_go": due.rounds, "days_to_date": due.due_in},

@@ -719,7 +719,7 @@ def _pack(options: argparse.Namespace) -> int:
     with _basket(options) as basket:
         session = _session(basket, options.what)
         replaced = packing.pack(session, basket, options.file, for_teacher=options.for_teacher)
-    how = " for a teacher, without times, pace and notes but questions"
+    how = " for a teacher, without times, pace and words of your own but questions"
     instead = " (in place of its older pack)" if replaced else ""
     told = f"is packed{how if options.for_teacher else ''}: {shown(options.file)}{instead}"
     _say(f"{session.pair.short} {told}")
@@ -1093,8 +1093,11 @@ _NEW_FILE = _word(
     "file", metavar="FILE", help="like night-ferry.pack; an older pack of it is replaced"
 )
 _FOR_TEACHER = _word(
-    "--for-teacher", action="store_true", help="without clock times, pace and notes but questions"
-)
+    "--for-teacher", action="store_true",
+    help="without clock times and pace, and without words of your own but questions: no notes, no words of a"
+    " change, no names of your own for a colour, nothing of what a sock rests on, no lot of the yarn, and no"
+    " remarks in a pattern file",
+)  # fmt: skip
 _PACKS = _word("files", nargs="+", metavar="FILE_OR_FOLDER")
 _BY_NAME = _word("--by", choices=("name",), help="by name, not by who waits for what")
 _SOUND_PART = _word(

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker import past_words, words
-from tracker.circle_words import is_question, settles
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
@@ -18,11 +17,12 @@ from tracker.knitting.state import BOTH, other
 from tracker.session import Clock, Session, short_name
 from tracker.storage import pack as packs
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Summary
-from tracker.storage.chain import Row, encode, event_of, read_data
+from tracker.storage.chain import Row, event_of, read_data
 from tracker.storage.files import Fault, FileTrouble
 from tracker.storage.pack import Damaged, Pack
 from tracker.storage.pack_file import read_pack, write_pack
 from tracker.storage.pattern_file import open_text
+from tracker.taught import taught
 from tracker.units import shorten
 
 How = Literal["new", "known", "further", "parted"]
@@ -55,37 +55,6 @@ def pack(session: Session, basket: Basket, path: str, *, for_teacher: bool = Fal
     given = taught(whole) if for_teacher else whole
     now = _now(session, given)
     return write_pack(path, given, now, basket=str(basket.path))
-
-
-def taught(whole: Pack) -> Pack:
-    """A pack as a teacher gets it: every act at the start of the day it was last knitted, and of what
-    she wrote beside her counts only the questions.
-    """
-    last = whole.rows[-1]
-    day = (last.at + last.offset * 60_000) // _DAY * _DAY
-    midnight = max(0, day - last.offset * 60_000)
-    rows = (
-        row._replace(at=midnight, offset=last.offset, data=_told_a_teacher(row, midnight))
-        for row in whole.rows
-    )
-    return whole._replace(rows=tuple(rows), for_teacher=True)
-
-
-_DAY = 86_400_000
-
-
-def _told_a_teacher(row: Row, midnight: int) -> str:
-    if row.kind not in ("tick", "note", "rest"):
-        return row.data
-    data = dict(read_data(row.data))
-    if "acts" in data:
-        # Ticks that were moved to the other sock keep the times at which they were made.
-        return encode(data | {"acts": [{**act, "at": midnight} for act in data["acts"]]})
-    if row.kind == "tick":
-        return row.data
-    text = str(data.get("text", "")) if row.kind == "note" else ""
-    # That a question is settled stays, the words do not.
-    return row.data if is_question(text) else encode(data | {"text": "!" * settles(text)})
 
 
 def _now(session: Session, given: Pack) -> dict[str, str | int]:
@@ -124,7 +93,7 @@ def unpack(basket: Basket, path: str, clock: Clock, *, sound_part: bool = False)
 
 
 _NO_PAIR = (
-    "this pack is for a teacher, its times and notes are left out: look at it with instep circle, and"
+    "this pack is for a teacher, its times and words are left out: look at it with instep circle, and"
     " to knit on ask for the whole one (instep pack PAIR FILE)"
 )
 

@@ -52,7 +52,8 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
     if event.kind == "answer":
         return f"{named}: {_answered(data)}"
     if event.kind in ("note", "rest"):
-        return f"{named}: {shorten(data['text'], LONGEST_NOTE)}"
+        text = shorten(data["text"], LONGEST_NOTE)
+        return f"{named}: {text}" if text else named
     if event.kind == "lifeline":
         return f"{named} in {section(str(data['name']), of_socks)} {data['unit']} {data['round']}"
     return named

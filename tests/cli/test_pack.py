@@ -220,15 +220,27 @@ def test_a_pack_mends_a_damaged_pair(pair: Instep, file: str) -> None:
 
 def test_a_teacher_learns_no_times_and_no_notes(pair: Instep, file: str, tmp_path: Path) -> None:
     pair.now("2026-03-14T23:10:00+01:00")
+    pair.ok("changed", "other", "grandmother's ridge")
+    pair.ok("changed", "colour", "attic green")
     pair.ok("rest", "? the kitchen drawer")
     path = str(tmp_path / "for-teacher.pack")
     said = pair.line("pack", "night-ferry", path, "--for-teacher")
     assert said == (
-        f"night-ferry is packed for a teacher, without times, pace and notes but questions: {path}"
+        "night-ferry is packed for a teacher, without times, pace and words of your own but questions:"
+        f" {path}"
     )
     text = Path(path).read_text()
     assert "? is it too tight" in text
-    for private in ("red needles", "kitchen", "2026-03-01", "T23:", "T20:", "T19:"):
+    for private in (
+        "red needles",
+        "kitchen",
+        "grandmother",
+        "attic",
+        "2026-03-01",
+        "T23:",
+        "T20:",
+        "T19:",
+    ):
         assert private not in text
     whole, taught = (read("", Path(one).read_bytes()) for one in (file, path))
     assert {one.at + one.offset * 60_000 for one in taught.rows} == {1_773_446_400_000}

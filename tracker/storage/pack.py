@@ -45,7 +45,7 @@ class Pack(NamedTuple):
     """A pair as it is packed.
 
     `uid` are the pair's 16 bytes, `source` the SHA-256 (hex) of the file it was started from, `rows`
-    its events, oldest first. One `for_teacher` is told without clock times, pace and notes.
+    its events, oldest first. One `for_teacher` is told without clock times, pace and her own words.
     """
 
     uid: bytes
@@ -105,8 +105,8 @@ _FOR_HER = (
     "# what stands under now is told for people. A file that was changed is not taken.",
 )
 _FOR_TEACHER = (
-    "# For a teacher: clock times, pace and notes are left out, but for questions. Every act has the",
-    "# day it was last knitted. instep circle FILE reads it; it is no pair to knit on.",
+    "# For a teacher: clock times, pace and the knitter's own words are left out, but for questions.",
+    "# Every act has the day it was last knitted. instep circle FILE reads it; it is no pair to knit on.",
 )
 
 
