@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal, NamedTuple
 
+from tracker.ask_words import question
 from tracker.forecast.finish import Due
 from tracker.glance import Glance, Place, Shown, look
 from tracker.hours import counted_days, day
@@ -241,11 +242,6 @@ def _sock_by_sock(one: Knitter, part: Part) -> str:
         joined = f"; stage {part.join} not yet joined" if part.join else ""
         return f"{_in_hand(one, due, left)}{joined}"
     return f"stage {part.number}{left}; {_in_hand(one, due, _to_go(due))}"
-
-
-def question(text: str) -> str:
-    """What she asks, without its sign, fit for a line."""
-    return shorten(text.lstrip("? "), 120) or "?"
 
 
 def as_json(one: Knitter) -> dict[str, Any]:

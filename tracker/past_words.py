@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from tracker import answers, change_words
+from tracker import answers, ask_words, change_words
 from tracker.knitting.events import LONGEST_NOTE, Event
 from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
@@ -53,7 +53,8 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
         return f"{named}: {_answered(data)}"
     if event.kind in ("note", "rest"):
         text = shorten(data["text"], LONGEST_NOTE)
-        return f"{named}: {text}" if text else named
+        told = f"{named}: {text}" if text else named
+        return f"{told}; it {ask_words.settles(one.settles)}" if one.settles else told
     if event.kind == "lifeline":
         return f"{named} in {section(str(data['name']), of_socks)} {data['unit']} {data['round']}"
     return named

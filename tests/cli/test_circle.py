@@ -208,4 +208,6 @@ def test_a_settled_question_is_settled_in_a_teachers_pack_without_the_words(
     path = tmp_path / "a.pack"
     pair.ok("pack", "night-ferry", str(path), "--for-teacher")
     assert "secret" not in path.read_text()
-    assert pair.line("circle", str(path)).endswith("; asks: and how long")
+    assert pair.line("circle", str(path)).endswith(
+        "; asks: and how long; settled: why is my ring a spiral"
+    )

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
+from tracker.knitting.asking import asked
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.fold import Fold
@@ -44,6 +45,8 @@ class Past(NamedTuple):
     were ripped."""
     put_right: int | None = None
     """The round in which, with this tick, needles that were off were put right."""
+    settles: tuple[str, ...] = ()
+    """The questions that this note settled, the oldest first, each in her own words with its sign."""
 
 
 def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
@@ -65,6 +68,17 @@ def with_void(found: Iterable[Past], state: State) -> tuple[Past, ...]:
     gone = _void(state)
     return tuple(
         one._replace(void=True) if not one.undone and gone(one.event) else one for one in found
+    )
+
+
+def with_settled(found: Iterable[Past], state: State) -> tuple[Past, ...]:
+    """Those acts, each note with the questions that it settled, by the state that they all led to."""
+    settled = asked(state).settled
+    return tuple(
+        one._replace(settles=tuple(question.text for question in settled[one.event.number]))
+        if one.event.number in settled
+        else one
+        for one in found
     )
 
 
