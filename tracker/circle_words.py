@@ -64,6 +64,10 @@ class Knitter(NamedTuple):
     """Open questions besides the oldest, which is `question`."""
     settled: str = ""
     """The question that was settled last, until another is asked."""
+    older: int = 0
+    """Older packs of the same pair, which were passed over."""
+    parted: str = ""
+    """Where this and another pack of the same pair parted, "" where there is no other."""
 
     @property
     def behind(self) -> bool:
@@ -175,6 +179,10 @@ def line(one: Knitter) -> str:
         told.append(f"asks: {question(one.question)}{f' (+{one.more})' if one.more else ''}")
     if one.settled:
         told.append(f"settled: {question(one.settled)}")
+    if one.parted:
+        told.append(f"this pair has two histories, which parted {one.parted}")
+    if one.older:
+        told.append(f"{one.older} older pack{'s' if one.older > 1 else ''} passed over")
     return f"{shorten(one.name)}: {'; '.join(part for part in told if part)}"
 
 
@@ -259,6 +267,8 @@ def as_json(one: Knitter) -> dict[str, Any]:
         "question": one.question or None,
         "more_questions": one.more,
         "settled": one.settled or None,
+        "older_packs": one.older,
+        "parted": one.parted or None,
         "stage": None
         if due is None
         else {"number": due.number, "rounds_to_go": due.rounds, "days_to_date": due.due_in},

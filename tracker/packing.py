@@ -8,12 +8,15 @@ from typing import Literal, NamedTuple
 
 from tracker import past_words, words
 from tracker.glance import Shown, look
+from tracker.hours import day
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.past import past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import BOTH, other
+from tracker.knitting.worked import day_of
+from tracker.pattern.days import calendar_day
 from tracker.session import Clock, Session, short_name
 from tracker.storage import pack as packs
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Summary
@@ -32,7 +35,8 @@ class Unpacked(NamedTuple):
     """What came of a pack: the pair that holds it, and how.
 
     "new": nothing of it was here; "known": all of it was; "further": the pair here went on by `added`
-    events; "parted": both had gone on after event `common`, and this is a second pair beside `beside`.
+    events; "parted": both had gone on after event `common`, at the place `parted`, and this is a second
+    pair beside `beside`. `in_hand` is the pair that commands without a name go to, where that is another.
     """
 
     session: Session
@@ -40,6 +44,8 @@ class Unpacked(NamedTuple):
     added: int
     common: int = 0
     beside: str = ""
+    parted: str = ""
+    in_hand: str = ""
 
 
 # Out
@@ -86,10 +92,20 @@ def unpack(basket: Basket, path: str, clock: Clock, *, sound_part: bool = False)
         given = _as_first_told(damaged.sound)
     if given.for_teacher:
         raise FileTrouble(path, [Fault(None, "", _NO_PAIR)])
-    there = _checked(path, given)
+    course, there = _checked(path, given)
     with basket.alone():
-        pair, how, added, common, beside = _joined(basket, given, there)
-    return Unpacked(Session(basket, pair, clock), how, added, common, beside)
+        came = _joined(basket, given, course, there)
+        in_hand = _in_hand(basket)
+    pair = came.pair
+    return Unpacked(
+        Session(basket, pair, clock), came.how, came.added, came.common, came.beside, came.parted,
+        "" if in_hand == pair.short else in_hand,
+    )  # fmt: skip
+
+
+def _in_hand(basket: Basket) -> str:
+    pairs = basket.pairs()
+    return pairs[0].short if pairs else ""
 
 
 _NO_PAIR = (
@@ -114,8 +130,8 @@ def replayed_on(course: Course, path: str, given: Pack) -> Replay:
         raise _contradicts(path, str(bad)) from None
 
 
-def _checked(path: str, given: Pack) -> Summary:
-    """Where the pair is, once all that is shown of it can be shown. Raises FileTrouble."""
+def _checked(path: str, given: Pack) -> tuple[Course, Summary]:
+    """Its first course and where it is, once all that is shown of it can be shown. Raises FileTrouble."""
     replay = replayed_on(Course(open_text(path, given.pattern_text)), path, given)
     course = replay.course
     try:
@@ -127,7 +143,7 @@ def _checked(path: str, given: Pack) -> Summary:
         raise _contradicts(path, str(bad)) from None
     except (KeyError, ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
         raise _contradicts(path, "an event does not hold what is told of it") from None
-    return Summary(*summary(course, replay.state))
+    return replay.started, Summary(*summary(course, replay.state))
 
 
 def _contradicts(path: str, why: str) -> FileTrouble:
@@ -136,25 +152,54 @@ def _contradicts(path: str, why: str) -> FileTrouble:
     )
 
 
-def _joined(basket: Basket, given: Pack, there: Summary) -> tuple[PairRow, How, int, int, str]:
-    """The pair that holds all of the pack now, how, the events added, and where it parted from which."""
-    best, most = None, 0
+class _Joined(NamedTuple):
+    """The pair that holds all of a pack now, how, the events added, and where it parted from which."""
+
+    pair: PairRow
+    how: How
+    added: int
+    common: int
+    beside: str = ""
+    parted: str = ""
+
+
+def _joined(basket: Basket, given: Pack, course: Course, there: Summary) -> _Joined:
+    best, most, mends = None, 0, False
     for pair in basket.began_with(given.rows[0].uid, given.pattern):
         rows = _sound_rows(basket, pair)
+        mends = mends or not rows
         alike = _alike(rows, given.rows)
         if alike == len(given.rows):
-            return pair, "known", 0, alike, ""
+            return _Joined(pair, "known", 0, alike)
         if rows and alike == len(rows):
             added = given.rows[alike:]
-            return basket.bring_on(pair, added, there), "further", len(added), alike, ""
+            return _Joined(basket.bring_on(pair, added, there), "further", len(added), alike)
         if alike > most:
             best, most = pair, alike
+    parted = parted_at(course, given.rows, most) if best is not None else ""
     short = given.short if _SHORT.fullmatch(given.short) else short_name(given.title)
-    title = given.title if best is None else parted_title(given.title, most)
+    title = given.title if best is None else parted_title(given.title, parted)
     new = NewPair(short, title, given.pattern_text, given.source, given.count, there)
-    pair = basket.bring_in(new, given.uid, given.rows)
-    how: How = "parted" if best else "new"
-    return pair, how, len(given.rows), most, best.short if best else ""
+    pair = basket.bring_in(new, given.uid, given.rows, mends=mends)
+    if best is None:
+        return _Joined(pair, "new", len(given.rows), most)
+    return _Joined(pair, "parted", len(given.rows), most, best.short, parted)
+
+
+def parted_at(course: Course, rows: Sequence[Row], common: int, *, dated: bool = True) -> str:
+    """The place after which two histories parted that share so many events, and its day where that is told.
+
+    `course` is that of their beginning: "after sock one, leg round 10, on 1 March 2026".
+    """
+    last = past(course, map(event_of, rows[:common]))[-1]
+    where = shorten(past_words.place(last, course.pattern.of_socks), 80)
+    return f"after {where}{f', on {_day(rows[common - 1])}' if dated else ''}"
+
+
+def _day(row: Row) -> str:
+    """ "1 March 2026", by the clock she had then."""
+    number = day_of(row.at, row.offset)
+    return f"{day(number)} {calendar_day(number).year}"
 
 
 def _sound_rows(basket: Basket, pair: PairRow) -> list[Row]:
@@ -176,19 +221,28 @@ def _alike(here: Sequence[Row], given: Sequence[Row]) -> int:
 
 
 _SHORT = re.compile(r"[a-z0-9-]{1,60}")
-_PARTED = re.compile(r" \(parted after event \d+\)$")
+_PARTED = re.compile(r" \(parted after [^()]*\)$")
 
 
-def parted_title(title: str, event: int) -> str:
-    """A title that says after which event two histories of one pair parted."""
-    return f"{_PARTED.sub('', title)} (parted after event {event})"
+def parted_title(title: str, parted: str) -> str:
+    """A title that says at which place two histories of one pair parted."""
+    return f"{_PARTED.sub('', title)} (parted {parted.translate(_NO_BRACKETS)})"
+
+
+_NO_BRACKETS = str.maketrans("", "", "()")
 
 
 def said(unpacked: Unpacked) -> str:
     """What came of a pack, in a sentence or two."""
     pair = unpacked.session.pair
-    away = f" It is put away; instep back {pair.short} brings it out." if pair.away else ""
-    return f"{_SAID[unpacked.how](unpacked, pair.short)}{away}"
+    told = [_SAID[unpacked.how](unpacked, pair.short)]
+    if pair.away:
+        told.append(f"It is put away; instep back {pair.short} brings it out.")
+    elif unpacked.in_hand and unpacked.how != "known":
+        told.append(
+            f"{unpacked.in_hand} stays the one in hand; instep knit {pair.short} opens this one."
+        )
+    return " ".join(told)
 
 
 def _new(unpacked: Unpacked, short: str) -> str:
@@ -205,7 +259,7 @@ def _further(unpacked: Unpacked, short: str) -> str:
 
 def _parted(unpacked: Unpacked, short: str) -> str:
     return (
-        f"Both went on: they parted after event {unpacked.common}. {unpacked.beside} stays as it is,"
+        f"Both went on: they parted {unpacked.parted}. {unpacked.beside} stays as it is,"
         f" and the pack is {short}."
     )
 

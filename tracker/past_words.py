@@ -139,6 +139,14 @@ def where(one: Past, of_socks: bool) -> str:
     return f"{sock(one.sock, of_socks)}, {section(one.section, of_socks)} {one.row}{needle}"
 
 
+def place(one: Past, of_socks: bool) -> str:
+    """The same where it stands alone: "sock one, leg round 40", "the second, brim to begin"."""
+    named = section(one.section, of_socks)
+    at = f"{named} {unit(one.worked)} {one.row}" if one.row else f"{named} to begin"
+    needle = f", {shorten(one.needle)} next" if one.needle else ""
+    return f"{sock(one.sock, of_socks)}, {at}{needle}"
+
+
 def hangs(one: Hanging) -> str:
     """What hangs at a round: "a lifeline", "a pin, left standing", "a note: the red marker"."""
     if one.kind == "note":

@@ -98,13 +98,18 @@ def test_where_both_went_on_it_is_a_second_pair(pair: Instep, file: str) -> None
     pair.ok("tick", "5")
     said = pair.line("unpack", file)
     assert said.startswith(
-        "Both went on: they parted after event 5. night-ferry stays as it is, and the pack is"
-        " night-ferry-2. Sock one, leg: round 13"
+        "Both went on: they parted after sock one, leg round 10, on 1 March 2026. night-ferry stays as it is,"
+        " and the pack is night-ferry-2. night-ferry stays the one in hand; instep knit night-ferry-2 opens"
+        " this one. Sock one, leg: round 13"
     )
+    assert pair.json("left")["pair"] == "night-ferry"
+    pair.ok("tick")
+    assert pair.json("left", "--pair", "night-ferry")["done"] == 16
+    pair.ok("undo")
     assert pair.json("left", "--pair", "night-ferry")["done"] == 15
     pairs = {one["pair"]: one["title"] for one in pair.json("basket")["pairs"]}
     assert pairs == {
-        "night-ferry-2": "Night ferry (parted after event 5)",
+        "night-ferry-2": "Night ferry (parted after sock one, leg round 10, on 1 March 2026)",
         "night-ferry": "Night ferry",
     }
     assert pair.line("unpack", file).startswith("night-ferry-2 holds all of it already")
@@ -118,10 +123,47 @@ def test_where_both_went_on_it_is_a_second_pair(pair: Instep, file: str) -> None
         assert pair.line("unpack", f"{file}2").startswith("night-ferry holds all of it already")
 
 
-def test_the_event_at_which_they_parted_is_told_once() -> None:
-    assert (
-        parted_title("Night ferry (parted after event 5)", 17)
-        == "Night ferry (parted after event 17)"
+def test_the_place_at_which_they_parted_is_told_once() -> None:
+    for before in ("after event 5", "after sock one, leg round 10, on 1 March 2026"):
+        title = parted_title(f"Night ferry (parted {before})", "after sock two, a (b) round 3")
+        assert title == "Night ferry (parted after sock two, a b round 3)"
+        assert parted_title(title, "after x") == "Night ferry (parted after x)"
+
+
+def test_what_is_in_hand_stays_so_whatever_is_unpacked(pair: Instep, file: str) -> None:
+    """A pack that goes on a pair she has laid by, and a new one, too."""
+    pair.ok("start", str(SAMPLE))
+    with elsewhere(pair):
+        pair.ok("unpack", file)
+        pair.ok("tick", "3")
+        pair.ok("pack", "night-ferry", file)
+    stays = "night-ferry-2 stays the one in hand; instep knit night-ferry opens this one."
+    assert stays in pair.line("unpack", file)
+    assert pair.json("left")["pair"] == "night-ferry-2"
+    with elsewhere(pair, "third.db"):
+        pair.ok("start", str(SAMPLE))
+        pair.ok("unpack", file)
+        assert pair.json("left")["pair"] == "night-ferry"
+        assert pair.json("left")["done"] == 0
+        pair.ok("away", "night-ferry")
+        assert pair.json("left")["pair"] == "night-ferry-2"
+    with elsewhere(pair, "fourth.db"):
+        assert "in hand" not in pair.line("unpack", file)
+
+
+def test_where_they_parted_inside_a_round_or_before_the_first(
+    pair: Instep, file: str, tmp_path: Path
+) -> None:
+    begun = str(tmp_path / "begun.pack")
+    pair.ok("start", str(SAMPLE))
+    pair.ok("pack", "night-ferry-2", begun)
+    with elsewhere(pair):
+        pair.ok("unpack", begun)
+        pair.ok("tick", "--needle")
+        pair.ok("pack", "night-ferry-2", begun)
+    pair.ok("tick")
+    assert "they parted after sock one, cuff to begin, on 1 March 2026." in pair.line(
+        "unpack", begun
     )
 
 

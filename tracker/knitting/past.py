@@ -25,10 +25,10 @@ _Places = tuple[Number, Stands, Stands, Course]
 class Past(NamedTuple):
     """An event, and the place it left its sock at (that in hand, of an act on the pair as a whole).
 
-    `section` is that of the place, `row` the last row done, `needle` the next to be worked inside a
-    round. `of` is the act that an undo or a redo names; `made_in` and `made_worked` are the section, and
-    how it is worked, in which the act was made. `undone` is true of an act that was taken back and does
-    not stand.
+    `section` is that of the place, `worked` how that is worked, `row` the last row done, `needle` the next
+    to be worked inside a round. `of` is the act that an undo or a redo names; `made_in` and `made_worked`
+    are the section, and how it is worked, in which the act was made. `undone` is true of an act that was
+    taken back and does not stand.
     """
 
     event: Event
@@ -45,6 +45,7 @@ class Past(NamedTuple):
     were ripped."""
     put_right: int | None = None
     """The round in which, with this tick, needles that were off were put right."""
+    worked: str = "rounds"
     settles: tuple[str, ...] = ()
     """The questions that this note settled, the oldest first, each in her own words with its sign."""
 
@@ -205,6 +206,7 @@ def _past(
         made_in.worked,
         not names_act and event.number not in live,
         put_right=put_right[1] if put_right and put_right != made_at.put_right else None,
+        worked=course.sections[stands.section].worked,
     )
 
 

@@ -80,6 +80,17 @@ _FORMAT = re.compile(rb"^format = (\d{1,9})\r?$", re.MULTILINE)
 _HEAD_LOOKED_AT = 4_096
 
 
+def first_event(text: bytes) -> bytes | None:
+    """The 16 bytes of the first event, as it stands in the beginning of a pack; None where none does."""
+    found = _FIRST.search(text)
+    return bytes.fromhex(found[1].decode()) if found else None
+
+
+_FIRST = re.compile(
+    rb"\nevents = \[\r?\n  ['\"]1 [^\n]* id ([0-9a-f]{32}) sum [0-9a-f]{32}['\"],\r?\n"
+)
+
+
 # Writing
 
 
