@@ -323,12 +323,10 @@ def _sheet_of_sizes(what: str | None, sizes: Sequence[int], stage: int | None) -
 
     if what is None or not (_named_as_a_file(what) or _is_there(what)):
         raise _Wrong("a pair has one size; name its plan file for several")
-    if stage is not None:
-        raise _Wrong("sizes are for the whole plan; leave --stage or --sizes out")
     opened, left_out = open_sizes(what, sizes)
     told = [Size(size, one.pattern) for size, one in zip(sizes, opened, strict=True)]
     notes = [f"Left out, for it is of one size: {', '.join(left_out)}."] if left_out else []
-    return sized(told, opened[0].document, notes)
+    return sized(told, opened[0].document, notes, stage)
 
 
 def _no_pair_or_file(what: str | None, trouble: str) -> str:

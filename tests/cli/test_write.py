@@ -422,11 +422,94 @@ def test_sizes_that_cannot_be(pair: Instep, tmp_path: Path, staged: str) -> None
     assert "size 199: " in told
     assert "a pair has one size" in pair.wrong("write", "night-ferry", "--sizes", "48,56")
     assert "a pair has one size" in pair.wrong("write", "--sizes", "48,56")
-    assert "leave --stage or --sizes out" in pair.wrong(
-        "write", staged, "--sizes", "48", "--stage", "1"
+    assert pair.wrong("write", staged, "--sizes", "48", "--stage", "9") == (
+        "there is no stage 9; it has stages 1, 2 and 3"
     )
     pattern = tmp_path / "pattern.toml"
     pair.ok("plan", str(SAMPLE), "-o", str(pattern))
     assert "name the plan" in pair.wrong("write", str(pattern), "--sizes", "48,56")
     for odd in ("", "a", "48;56", "0", "48,,56", ",".join(map(str, range(40, 60)))):
         assert "--sizes" in pair.usage("write", str(SAMPLE), "--sizes", odd)
+
+
+def test_a_stage_in_several_sizes(instep: Instep, staged: str) -> None:
+    told = instep.ok("write", staged, "--sizes", "48,56,60,64,72", "--stage", "1")
+    assert "Stage 1, as planned, in sizes 48 (56, 60, 64, 72)\n" in told
+    assert "Knit by      12 March 2026, on both socks\n" in told
+    assert "Knitted      16 (18.7, 20, 21.3, 24) cm around\n" in told
+    assert part(told, "What you should have") == ["- Nothing yet: it begins with the cast-on."]
+    assert " ".join(part(told, "What to reach")) == (
+        "- After the leg, about 46 rounds: 12/12/12/12 (16/16/12/12, 16/16/16/12,   16/16/16/16,"
+        " 20/20/16/16) = 48 (56, 60, 64, 72) on the needles."
+    )
+    assert "\nHeel" not in told
+    assert "ssk" not in told
+    end = instep.ok("write", staged, "--sizes", "48,72", "--stage", "3")
+    assert " ".join(part(end, "What you should have")) == (
+        "- After the heel turn, 10 (16) rows: 14 (20) on the needle; 12 (18) rest on   N2; 12 (18) rest on"
+        " N3."
+    )
+    assert end.index("What you should have") < end.index("\nGusset") < end.index("What to reach")
+    one = instep.ok("write", staged, "--sizes", "64", "--stage", "2")
+    alone = instep.ok("write", staged, "--stage", "2")
+    for head in ("What you should have", "Heel flap", "What to reach"):
+        assert set(part(alone, head)) <= set(part(one, head))
+
+
+def test_every_form_has_a_stage_in_sizes(instep: Instep, staged: str, tmp_path: Path) -> None:
+    for ending, read in ((".html", read_html), (".md", read_markdown)):
+        out = tmp_path / f"page{ending}"
+        instep.ok("write", staged, "--sizes", "48,56", "--stage", "2", "-o", str(out))
+        assert "What to reach" in " ".join(read(out.read_text("utf-8")).texts)
+
+
+FOOT = '[foot]\ncircumference = "23.6 cm"\nlength = "24.5 cm"\n\n'
+GAUGE = '[gauge]\nstitches = 30\nrows = 42\nper = "10 cm"\n\n'
+
+
+@pytest.mark.parametrize(
+    ("without", "instead_of_it", "line"),
+    [
+        (
+            (FOOT, GAUGE), "",
+            "foot and gauge are left open, and a sheet in sizes needs what sizes do not tell; write under"
+            ' [foot] length = "24.5 cm" or shoe = "EU 39", and under [gauge] stitches = 30, rows = 42 and'
+            ' per = "10 cm"',
+        ),
+        (
+            (GAUGE,), "",
+            "gauge is left open, and a sheet in sizes needs what sizes do not tell; write under [gauge]"
+            ' stitches = 30, rows = 42 and per = "10 cm"',
+        ),
+        (
+            (FOOT,), "",
+            "foot is left open, and a sheet in sizes needs what sizes do not tell; write under [foot]"
+            ' length = "24.5 cm" or shoe = "EU 39"',
+        ),
+        ((FOOT,), '[foot]\nshoe = "EU 39"\n', ""),
+    ],
+    ids=["both", "gauge", "foot", "neither"],
+)  # fmt: skip
+def test_a_class_file_in_sizes_is_asked_for_what_sizes_do_not_tell(
+    instep: Instep, tmp_path: Path, without: tuple[str, ...], instead_of_it: str, line: str
+) -> None:
+    text = SAMPLE.read_text("utf-8")
+    for gone in without:
+        assert gone in text
+        text = text.replace(gone, "")
+    file = tmp_path / "class.toml"
+    file.write_text(text + instead_of_it, "utf-8")
+    if line:
+        assert instep.wrong("write", str(file), "--sizes", "48,56") == f"{file}: {line}"
+        return
+    told = instep.ok("write", str(file), "--sizes", "48,56")
+    assert "As planned, in sizes 48 (56)\n" in told
+    assert "Foot         shoe EU 39\n" in told
+    assert "Left out" not in told
+
+
+def test_what_is_wrong_in_a_class_file_is_told_first(instep: Instep, tmp_path: Path) -> None:
+    file = tmp_path / "class.toml"
+    text = SAMPLE.read_text("utf-8").replace(FOOT, "").replace('"five"', '"six"')
+    file.write_text(text, "utf-8")
+    assert "needles.set" in instep.wrong("write", str(file), "--sizes", "48,56")

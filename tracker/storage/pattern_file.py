@@ -81,13 +81,23 @@ class Sizes(NamedTuple):
 
 
 def open_sizes(path: str, sizes: Sequence[int]) -> Sizes:
-    """A plan computed once for each size, by its stitches around. Raises FileTrouble."""
+    """A plan computed once for each size, by its stitches around. Raises FileTrouble.
+
+    Stitches stand for the foot's circumference: a plan for a class need not say that. What else it leaves
+    open is asked for in one line.
+    """
+    from tracker.storage.plan_file import LeftOpen
+
     source = read_source(path)
     document = _tables_of(source)
     if "section" in document:
         why = "this is a pattern, which has one size; name the plan that it was computed from"
         raise FileTrouble(source.name, [Fault(None, "", why)])
-    opened = tuple(_computed(source, document, size) for size in sizes)
+    try:
+        opened = tuple(_computed(source, document, size) for size in sizes)
+    except LeftOpen as left:
+        need = f"{left.what}, and a sheet in sizes needs what sizes do not tell; {left.to_write}"
+        raise FileTrouble(source.name, [Fault(None, "", need)]) from None
     there = (place.split(".") for place in _OF_ONE_SIZE)
     left_out = (
         ".".join((table, field)) for table, field in there if field in document.get(table, {})
@@ -107,7 +117,7 @@ def _computed(source: Source, document: dict[str, Any], size: int | None = None)
     from tracker.storage.plan_file import read_plan
 
     _refuse_sections(source, document)
-    plan = read_plan(source, document)
+    plan = read_plan(source, document if size is None else _of_size(document, size))
     if size is not None:
         for place in _OF_ONE_SIZE:
             plan = plan.instead(place, None)
@@ -121,6 +131,14 @@ def _computed(source: Source, document: dict[str, Any], size: int | None = None)
     text = write(made.document)
     pattern = _read(source, made.document, text)
     return Opened(pattern, made.document, (*made.notes, *_yarn_told(pattern)), source)
+
+
+def _of_size(document: dict[str, Any], size: int) -> dict[str, Any]:
+    """A plan's tables with so many stitches around, where they do not say any: no foot need say them then."""
+    leg = document.get("leg", {})
+    if not isinstance(leg, dict) or "stitches" in leg:
+        return document
+    return {**document, "leg": {**leg, "stitches": size}}
 
 
 def _refuse_sections(source: Source, document: dict[str, Any]) -> None:
