@@ -263,9 +263,49 @@ def test_a_pair_that_is_finished_has_nothing_left(worked: Instep) -> None:
         worked.ok(*words.split())
     told = worked.ok("write", "night-ferry")
     assert "Still to knit" not in told
-    assert "In words" not in told
+    assert part(told, "As it was worked") == ["Every row as it was made, for the next pair."]
+    toes = told.partition("As it was worked\n")[2].partition("\nToe (")[2]
+    assert "On both." in toes
+    assert "k to last 3, k2tog, k1 | k1, ssk, k to end" in toes
+    legs = told.partition("As it was worked\n")[2].split("\nLeg (")[1:]
+    assert ["On sock one." in legs[0], "On sock two." in legs[1]] == [True, True]
+    assert "Rounds 1 to 46: every needle k" in legs[0]
+    assert "Rounds 1 to 44: every needle k" in legs[1]
+    assert "the tape says" not in told.partition("As it was worked\n")[2]
+    assert "\nssk " in part(told, "In words")[0] or "ssk" in told.partition("In words\n")[2]
     assert part(told, "Sock two")[1] == "Finished     9 March 2026"
     assert "heel flap +0" in " ".join(part(told, "Row by row"))
+
+
+def test_the_head_has_the_numbers_as_made(pair: Instep) -> None:
+    pair.ok("tick", "22")
+    assert "- Cuff 22 rounds, leg 46.\n" in pair.ok("write")
+    for words in ("tick 44", "end", "tick 47", "changed picked-up 17/16", "tick"):
+        pair.ok(*words.split())
+    told = pair.ok("write")
+    assert "- Cuff 22 rounds, leg 44 (planned 46).\n" in told
+    assert "85 (planned 84) after the pick-up." in " ".join(told.split())
+    for words in ("tick 19", "tick 40", "end", "tick 21"):
+        pair.ok(*words.split())
+    told = " ".join(pair.ok("write").split())
+    assert "Gusset 19 rounds, foot 59 (planned 63) rounds with it, toe 20 rounds;" in told
+    stitches = pair.json("left")["lag"]["stitches"]
+    assert f"- {stitches} (planned 10416) stitches a sock." in told
+    assert "(planned" not in pair.ok("write", str(SAMPLE))
+
+
+def test_a_stage_that_is_done_is_told_row_by_row(instep: Instep, staged: str) -> None:
+    instep.ok("start", staged)
+    for sock in ("1", "2"):
+        for words in ("tick 22", "tick 44", "end", "tick"):
+            if words != "end" or sock == "1":
+                instep.ok(*words.split(), "--sock", sock)
+    told = instep.ok("write", "night-ferry", "--stage", "1")
+    assert "Rounds 1 to 44: every needle k" in told.partition("As it was worked\n")[2]
+    assert "Still to knit" not in told
+    assert part(told, "What to reach") == [
+        "- After the leg, 44 rounds: 16/16/16/16 = 64 on the needles."
+    ]
 
 
 def test_a_sock_begun_again_says_so(pair: Instep) -> None:
