@@ -294,6 +294,17 @@ def test_the_head_has_the_numbers_as_made(pair: Instep) -> None:
     assert "(planned" not in pair.ok("write", str(SAMPLE))
 
 
+def test_the_cards_of_a_finished_pair_go_by_what_was_made(pair: Instep) -> None:
+    for words in (
+        "tick 22", "tick 46", "end", "tick 47", "changed picked-up 17/15", "tick 20", "tick 44", "end",
+        "tick 21", "other", "tick 22", "tick 46", "tick 47", "tick 20", "tick 44", "tick 21",
+    ):  # fmt: skip
+        pair.ok(*words.split())
+    told = " ".join(pair.ok("write").split())
+    assert "pick up 18 along the first edge" in told
+    assert "Then 27 / 16 / 16 / 25 = 84." in told
+
+
 def test_a_stage_that_is_done_is_told_row_by_row(instep: Instep, staged: str) -> None:
     instep.ok("start", staged)
     for sock in ("1", "2"):

@@ -231,7 +231,9 @@ def _as_it_was_worked(pair: Pair, indexes: Sequence[int]) -> Iterator[Part]:
 def _worked(pair: Pair, number: Number, indexes: Sequence[int]) -> list[Part]:
     """The sections of a sock that has ended them, with the rows that each had."""
     sock = pair.state.sock(number)
-    course = pair.course.of(sock)
+    worn = pair.course.of(sock)
+    course = Course(worn.pattern)  # the cards, too, go by its own rows
+    course.coloured = worn.coloured
     counts = (*sock.ended, *sections.planned_counts(course)[len(sock.ended) :])
     return list(sections.parts(course, indexes, sections.Ends(counts, range(len(counts)))))
 
