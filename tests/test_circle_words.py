@@ -204,7 +204,8 @@ def test_as_json_it_says_the_same() -> None:
         "knitter": "Ash", "title": "Night ferry", "sock": 1, "section": "leg", "round": 8,
         "finished": False, "stitches": "wrong", "days_since": 2, "question": "? one is missing",
         "more_questions": 0, "settled": None, "older_packs": 0, "parted": None,
-        "stage": {"number": 1, "rounds_to_go": 38, "days_to_date": 8}, "behind": False,
+        "stage": {"number": 1, "rounds_to_go": 38, "days_to_date": 8}, "to_join": None,
+        "behind": False,
         "waits_for": "stitches", "text": line(told),
     }  # fmt: skip
 

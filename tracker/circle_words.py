@@ -7,7 +7,7 @@ from typing import Any, Literal, NamedTuple
 
 from tracker.ask_words import question
 from tracker.forecast.finish import Due
-from tracker.glance import Glance, Place, Shown, look
+from tracker.glance import Glance, Place, Shown, UsedUpSight, look
 from tracker.hours import counted_days, day
 from tracker.knitting.asking import Asked, asked
 from tracker.knitting.course import Course
@@ -58,6 +58,8 @@ class Knitter(NamedTuple):
     """Until when that is all, of one whose sock in hand has come to the end of the pattern so far."""
     resting: bool = False
     """Whether both socks have: then she waits for the next stage, and is not away."""
+    to_join: UsedUpSight | None = None
+    """The next stage, where the sock in hand waits for it and it was given out already."""
     part: Part | None = None
     """How it stands sock by sock, where one has done more of the stages than the other that is begun."""
     more: int = 0
@@ -71,11 +73,16 @@ class Knitter(NamedTuple):
 
     @property
     def behind(self) -> bool:
-        """The date of the stage in hand has gone by, or will have as she knits."""
-        due = self.stage
-        return (
-            due is not None and due.due_in is not None and (due.due_in < 0 or due.on_time is False)
-        )
+        """The date of the stage in hand, or to be joined, has gone by, or will have as she knits."""
+        days, due = self.days_to_date, self.stage
+        return days is not None and (days < 0 or (due is not None and due.on_time is False))
+
+    @property
+    def days_to_date(self) -> int | None:
+        """Days to the date of the stage in hand, or of the one to be joined; below 0 behind it."""
+        if self.stage is not None:
+            return self.stage.due_in
+        return None if self.to_join is None else self.to_join.due_in
 
     @property
     def reason(self) -> Reason:
@@ -119,6 +126,7 @@ def knitter_of(
         shown.today,
         until(glance.used_up) if glance.used_up else "",
         bool(glance.used_up and glance.used_up.both),
+        glance.used_up if glance.used_up and glance.used_up.is_out else None,
         part,
         max(0, len(open_now) - 1),
         _settled_last(questions),
@@ -214,6 +222,8 @@ def stage(one: Knitter) -> str:
     due, part = one.stage, one.part
     if part is not None:
         return _sock_by_sock(one, part)
+    if due is None and one.to_join is not None:
+        return f"{one.waits} and is not joined yet{_by_its_date(one, one.to_join.due_in)}"
     if due is None and one.waits:
         return one.waits
     if due is None:
@@ -230,12 +240,17 @@ def _in_hand(one: Knitter, due: Due, left: str) -> str:
     named = f"stage {due.number}"
     if due.opens_in is not None and due.opens_in > 0:
         return f"{named} opens on {day(one.today + due.opens_in, one.today)}"
-    if due.due_in is None:
-        return f"{named}{left}"
-    if due.due_in < 0:
-        return f"{named}{left}, {counted_days(-due.due_in)} behind its date"
-    when = f"{counted_days(due.due_in)} before its date" if due.due_in else "its date is today"
-    return f"{named}{left}, {when}{', more than is knitted by then' if one.behind else ''}"
+    return f"{named}{left}{_by_its_date(one, due.due_in)}"
+
+
+def _by_its_date(one: Knitter, days: int | None) -> str:
+    """ ", 10 days before its date"; "" where it has none."""
+    if days is None:
+        return ""
+    if days < 0:
+        return f", {counted_days(-days)} behind its date"
+    when = f"{counted_days(days)} before its date" if days else "its date is today"
+    return f", {when}{', more than is knitted by then' if one.behind else ''}"
 
 
 def _sock_by_sock(one: Knitter, part: Part) -> str:
@@ -272,6 +287,9 @@ def as_json(one: Knitter) -> dict[str, Any]:
         "stage": None
         if due is None
         else {"number": due.number, "rounds_to_go": due.rounds, "days_to_date": due.due_in},
+        "to_join": None
+        if one.to_join is None
+        else {"number": one.to_join.number, "days_to_date": one.to_join.due_in},
         "behind": one.behind,
         "waits_for": one.reason,
         "text": line(one),
@@ -299,8 +317,8 @@ def _rank(one: Knitter) -> tuple[int, int, tuple[str, str]]:
     group = _GROUPS.index(one.reason)
     if one.reason == FIRST:
         return group, 0, ("", "")
-    due = one.stage
-    days = due.due_in if one.reason == "behind" and due and due.due_in is not None else -one.days
+    days = one.days_to_date if one.reason == "behind" else None
+    days = -one.days if days is None else days
     return group, 0 if one.reason == "rest" else days, _name(one)
 
 
