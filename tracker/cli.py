@@ -216,7 +216,7 @@ def _unpacked_pair(basket: Basket, path: str) -> Session:
 
     unpacked = packing.unpack(basket, path, now)
     if unpacked.how == "parted":
-        _say_aside(f"note: {packing.said(unpacked)}")
+        _say_aside(f"note: {packing.said(unpacked, opened=True)}")
     return unpacked.session
 
 
@@ -319,11 +319,11 @@ def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
 
 def _sheet_of_sizes(what: str | None, sizes: Sequence[int], stage: int | None) -> Sheet:
     from tracker.printing.sized import Size, sized
-    from tracker.storage.pattern_file import open_sizes
+    from tracker.storage.sizes_file import open_sizes
 
     if what is None or not (_named_as_a_file(what) or _is_there(what)):
         raise _Wrong("a pair has one size; name its plan file for several")
-    opened, left_out = open_sizes(what, sizes)
+    opened, left_out = open_sizes(what, sizes, stage)
     told = [Size(size, one.pattern) for size, one in zip(sizes, opened, strict=True)]
     notes = [f"Left out, for it is of one size: {', '.join(left_out)}."] if left_out else []
     return sized(told, opened[0].document, notes, stage)

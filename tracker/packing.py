@@ -232,13 +232,13 @@ def parted_title(title: str, parted: str) -> str:
 _NO_BRACKETS = str.maketrans("", "", "()")
 
 
-def said(unpacked: Unpacked) -> str:
-    """What came of a pack, in a sentence or two."""
+def said(unpacked: Unpacked, *, opened: bool = False) -> str:
+    """What came of a pack, in a sentence or two; how its pair is opened, where it is not `opened` already."""
     pair = unpacked.session.pair
     told = [_SAID[unpacked.how](unpacked, pair.short)]
     if pair.away:
         told.append(f"It is put away; instep back {pair.short} brings it out.")
-    elif unpacked.in_hand and unpacked.how != "known":
+    elif unpacked.in_hand and unpacked.how != "known" and not opened:
         told.append(
             f"{unpacked.in_hand} stays the one in hand; instep knit {pair.short} opens this one."
         )

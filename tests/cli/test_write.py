@@ -564,3 +564,24 @@ def test_what_is_wrong_in_a_class_file_is_told_first(instep: Instep, tmp_path: P
     text = SAMPLE.read_text("utf-8").replace(FOOT, "").replace('"five"', '"six"')
     file.write_text(text, "utf-8")
     assert "needles.set" in instep.wrong("write", str(file), "--sizes", "48,56")
+
+
+def test_a_stage_without_the_foot_needs_no_length_of_it(
+    instep: Instep, tmp_path: Path, staged: str
+) -> None:
+    file = tmp_path / "class.toml"
+    file.write_text(Path(staged).read_text("utf-8").replace(FOOT, ""), "utf-8")
+    for number in ("1", "2"):
+        words = ("--sizes", "40,64,72", "--stage", number)
+        told = instep.ok("write", str(file), *words)
+        whole = instep.ok("write", staged, *words)
+        without = ("Foot ", "- Left out")
+        lines = [line for line in whole.splitlines() if line and not line.startswith(without)]
+        assert [line for line in told.splitlines() if line] == lines
+        assert "30 cm" not in told
+    for number in ("3", "4"):
+        asked = instep.wrong("write", str(file), "--sizes", "40,64", "--stage", number)
+        assert 'write under [foot] length = "24.5 cm" or shoe = "EU 39"' in asked
+    file.write_text(Path(staged).read_text("utf-8").replace(FOOT, "").replace(GAUGE, ""), "utf-8")
+    asked = instep.wrong("write", str(file), "--sizes", "40,64", "--stage", "1")
+    assert asked.startswith(f"{file}: gauge is left open, and a sheet")
