@@ -17,6 +17,7 @@ from tracker.knitting.recolouring import REVERSED
 from tracker.knitting.stripes import MAIN
 from tracker.pattern.colours import BadColour, read_colours
 from tracker.pattern.kept import kept_text, tables_of
+from tracker.pattern.layout import LAYOUTS
 from tracker.pattern.tables import without_strangers
 from tracker.storage.chain import Row, encode, read_data
 from tracker.storage.pack import Pack
@@ -119,7 +120,7 @@ class _Words:
     def _values(self, kind: Any) -> Callable[[str], str]:
         """What is left of the value of a change of that kind."""
         if kind in _VALUES_WITHOUT_WORDS:
-            return str
+            return _figures
         return self._colour_value if kind == "colour" else _question
 
     def _colour_value(self, value: str) -> str:
@@ -145,6 +146,14 @@ _PLACE = re.compile(
     r"(?:, \d+ of \d+| \d+ (?:round|row)s? late)?(?:, the rest as planned)?\Z", re.ASCII
 )
 """Where in its stripe a colour is, how late it came, and that the later stripes stay."""
+
+
+_FIGURES = re.compile(r"[0-9]{1,4}(?:[./][0-9]{1,4})*(?: mm)?", re.ASCII)
+
+
+def _figures(value: str) -> str:
+    """A size, stitches or chains, or a set by its name."""
+    return value if value in LAYOUTS or _FIGURES.fullmatch(value) else ""
 
 
 def _question(text: str) -> str:

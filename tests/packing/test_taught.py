@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from tests.examples import examples
 from tests.knitting import staging
 from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import PIECES, SEEDS, TOGETHER, Acts, Wish, course
+from tests.pattern.test_folded import FILES
 from tracker.change_words import change_name
 from tracker.knitting.asking import asked
 from tracker.knitting.course import Course
@@ -24,9 +26,10 @@ from tracker.knitting.state import BOTH, Sock, State
 from tracker.knitting.stripes import threads
 from tracker.past_words import happened
 from tracker.pattern.kept import kept_text
+from tracker.pattern.tables import without_strangers
 from tracker.storage.chain import Row, encode, event_of
 from tracker.storage.pack import Pack, read, write
-from tracker.storage.pattern_file import document_of, open_text
+from tracker.storage.pattern_file import document_of, open_file, open_text
 from tracker.storage.pattern_file import write as write_pattern
 from tracker.taught import taught
 
@@ -162,6 +165,7 @@ def test_a_question_stays_in_a_note_and_in_a_change() -> None:
         ({"as": "colour", "value": SECRET}, "own colour 1 from cuff round 5 on"),
         ({"as": "needle", "value": "2.25"}, "needles of 2.25 mm from cuff round 5 on"),
         ({"as": "set", "value": "four"}, "on four from cuff round 5 on"),
+        ({"as": "set", "value": "20/22/22"}, "on 20/22/22 from cuff round 5 on"),
     ],
 )
 def test_a_change_is_named_by_what_it_is(told: dict[str, Any], says: str) -> None:
@@ -172,6 +176,23 @@ def test_a_change_is_named_by_what_it_is(told: dict[str, Any], says: str) -> Non
     changed, copied = taught(packed(knitter)).rows[2:]
     assert change_name(json.loads(changed.data)) == says
     assert change_name(json.loads(copied.data)).partition(" ")[0] == says.partition(" ")[0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "value"),
+    [
+        ("picked-up", "17/15"),
+        ("needle", "2.25 mm"),
+        ("set", "two circulars"),
+        ("set", "16/16/16/16"),
+    ],
+)
+def test_figures_of_a_change_stay_and_nothing_else_does(kind: str, value: str) -> None:
+    for told in (value, f"{value} {SECRET}"):
+        data = {"as": kind, "value": told}
+        row = Row(1, 0, 0, 1, "changed", encode(data), bytes(16), 1)
+        (left,) = taught(Pack(bytes(16), "a", "t", "", "rounds", 'title = "t"\n', (row,))).rows
+        assert json.loads(left.data)["value"] == (told if told == value else "")
 
 
 def test_where_a_ball_stood_in_her_own_words_is_left_out() -> None:
@@ -232,6 +253,13 @@ def test_of_a_pattern_its_remarks_and_her_own_fields_are_left_out() -> None:
     assert now._replace(text="") == was._replace(text="")
     assert 'knitter = "Ash"' in given.pattern_text
     assert taught(given).pattern_text == given.pattern_text
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+def test_of_any_pattern_nothing_that_it_says_is_left_out(file: Path) -> None:
+    tables = document_of("x", open_file(str(file)).pattern.text)
+    if "lot" not in tables.get("yarn", {}):
+        assert without_strangers(tables) == tables
 
 
 @pytest.mark.parametrize("kind", ["append", "replan"])
