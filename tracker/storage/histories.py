@@ -11,8 +11,8 @@ from tracker.storage.chain import Row
 class Newest(NamedTuple):
     """A history that no other goes on from, by its place among those given.
 
-    `older` of the others are a part of it, or the same. `common` are the events that it shares with another
-    such history at most, 0 where there is no other.
+    `older` of the others are a part of it; one that is the same is not counted. `common` are the events
+    that it shares with another such history at most, 0 where there is no other.
     """
 
     place: int
@@ -34,7 +34,10 @@ def newest(histories: Sequence[Sequence[Row]]) -> list[Newest]:
     return [
         Newest(
             place,
-            sum(into == place for into in goes_into.values()),
+            sum(
+                into == place and len(histories[one]) < len(histories[place])
+                for one, into in goes_into.items()
+            ),
             max((alike(histories[place], histories[one]) for one in last if one != place), default=0),
         )
         for place in sorted(last)
