@@ -13,7 +13,7 @@ from tracker.circle_words import Knitter, knitter_of
 from tracker.glance import Shown
 from tracker.knitting.course import Course
 from tracker.knitting.worked import day_of
-from tracker.packing import parted_at, replayed_on
+from tracker.packing import parted_in, replayed_on
 from tracker.storage.files import Fault, FileTrouble
 from tracker.storage.histories import Newest, newest
 from tracker.storage.pack import Pack
@@ -99,7 +99,7 @@ class _Circle:
         parted = ""
         if among.common:
             dated = not pack.for_teacher  # a teacher's events all have one day
-            parted = parted_at(courses[shared], pack.rows, among.common, dated=dated)
+            parted = parted_in(courses[shared], file, pack, among.common, dated=dated)
         return knitter._replace(older=among.older, parted=parted)
 
 

@@ -196,6 +196,14 @@ def parted_at(course: Course, rows: Sequence[Row], common: int, *, dated: bool =
     return f"after {where}{f', on {_day(rows[common - 1])}' if dated else ''}"
 
 
+def parted_in(course: Course, path: str, given: Pack, common: int, *, dated: bool) -> str:
+    """The same in a pack of which more was not looked over. Raises FileTrouble."""
+    try:
+        return parted_at(course, given.rows, common, dated=dated)
+    except (UnknownAct, BadHistory) as bad:
+        raise _contradicts(path, str(bad)) from None
+
+
 def _day(row: Row) -> str:
     """ "1 March 2026", by the clock she had then."""
     number = day_of(row.at, row.offset)

@@ -40,15 +40,8 @@ def taught(whole: Pack) -> Pack:
         row._replace(at=midnight, offset=last.offset, data=encode(words.left(row, data)))
         for row, data in told
     )
-    text = _taught_text(whole.pattern_text, document)
+    text = write(_taught_tables(document))  # without its remarks
     return whole._replace(rows=tuple(rows), pattern_text=text, for_teacher=True)
-
-
-def _taught_text(text: str, document: dict[str, Any]) -> str:
-    """A pattern without remarks and without what is no pattern's; word for word where there is no such."""
-    bare = _taught_tables(document)
-    again = write(bare)
-    return text if again == text else again
 
 
 def _taught_tables(tables: Mapping[str, Any]) -> dict[str, Any]:

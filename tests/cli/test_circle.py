@@ -7,6 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 from time import process_time
+from typing import Any
 
 import pytest
 
@@ -16,8 +17,10 @@ from tests.knitting.knitter import SAMPLE, Knitter
 from tracker import circle
 from tracker.circle_words import Knitter as Shown
 from tracker.cli import main
+from tracker.knitting.events import Event
+from tracker.storage.chain import Row, encode
 from tracker.storage.files import FileTrouble
-from tracker.storage.pack import Pack
+from tracker.storage.pack import Pack, write
 from tracker.storage.pack_file import read_pack
 from tracker.storage.pattern_file import open_text
 
@@ -206,6 +209,28 @@ def test_where_a_pair_went_on_in_two_places_both_are_shown_and_say_so(
     line, other = pair.ok("circle", taught, files[2]).splitlines()
     assert line.endswith(f"; {parted}"), "its events all have one day"
     assert other.endswith(f"; {parted}, on 1 March 2026")
+
+
+def test_an_act_taken_back_that_cannot_be_replayed_is_told(tmp_path: Path) -> None:
+    """Of two that parted the place is looked up: what was taken back before it must come out, too."""
+    acts: list[tuple[str, dict[str, Any]]] = [
+        ("tick", {"rounds": 2}),
+        ("at", {"round": "x"}),
+        ("undo", {"of": 3}),
+    ]
+    for name in "ab":
+        knitter = Knitter()
+        begun = list(knitter.events)
+        for kind, data in [*acts, ("note", {"text": name})]:
+            begun.append(Event(len(begun) + 1, 0, 0, 1, kind, data, b""))
+        rows = [Row(*event[:5], encode(dict(event.data)), bytes(16), 1) for event in begun]
+        rows[-1] = rows[-1]._replace(uid=name.encode() * 16)
+        text = knitter.course.pattern.text
+        pack = Pack(bytes(16), "a", "t", "0" * 64, "rounds", text, tuple(rows))
+        (tmp_path / f"{name}.pack").write_text(write(pack, {}))
+    found = list(circle.read_circle([str(tmp_path)], TODAY))
+    assert all(isinstance(one, FileTrouble) for one in found)
+    assert len(found) == 2
 
 
 def test_packs_that_only_say_they_are_of_one_pair_are_all_shown(folder: Path) -> None:
