@@ -12,7 +12,7 @@ from tracker.hours import day
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
-from tracker.knitting.past import past
+from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import BOTH, other
 from tracker.knitting.worked import day_of
@@ -27,6 +27,7 @@ from tracker.storage.pack_file import read_pack, write_pack
 from tracker.storage.pattern_file import open_text
 from tracker.taught import taught
 from tracker.units import shorten
+from tracker.vocabulary import sock
 
 How = Literal["new", "known", "further", "parted"]
 
@@ -176,9 +177,11 @@ def _joined(basket: Basket, given: Pack, course: Course, there: Summary) -> _Joi
             return _Joined(basket.bring_on(pair, added, there), "further", len(added), alike)
         if alike > most:
             best, most = pair, alike
-    parted = parted_at(course, given.rows, most) if best is not None else ""
+    parted, title = "", given.title
+    if best is not None:
+        parted = parted_at(course, given.rows, most)
+        title = parted_title(title, _parted_briefly(course, given.rows, most))
     short = given.short if _SHORT.fullmatch(given.short) else short_name(given.title)
-    title = given.title if best is None else parted_title(given.title, parted)
     new = NewPair(short, title, given.pattern_text, given.source, given.count, there)
     pair = basket.bring_in(new, given.uid, given.rows, mends=mends)
     if best is None:
@@ -191,9 +194,22 @@ def parted_at(course: Course, rows: Sequence[Row], common: int, *, dated: bool =
 
     `course` is that of their beginning: "after sock one, leg round 10, on 1 March 2026".
     """
-    last = past(course, map(event_of, rows[:common]))[-1]
-    where = shorten(past_words.place(last, course.pattern.of_socks), 80)
-    return f"after {where}{f', on {_day(rows[common - 1])}' if dated else ''}"
+    where = shorten(past_words.place(_last(course, rows, common), course.pattern.of_socks), 80)
+    on = f", on {_day(rows[common - 1])} {_year(rows[common - 1])}" if dated else ""
+    return f"after {where}{on}"
+
+
+def _parted_briefly(course: Course, rows: Sequence[Row], common: int) -> str:
+    """The same for a title, which has little room: "after leg round 10, 1 March"."""
+    last, of_socks = _last(course, rows, common), course.pattern.of_socks
+    where = shorten(past_words.place_brief(last, of_socks), 40)
+    which = f" of {sock(2, of_socks)}" if last.sock == 2 else ""
+    return f"after {where}{which}, {_day(rows[common - 1])}"
+
+
+def _last(course: Course, rows: Sequence[Row], common: int) -> Past:
+    """The last of so many events, as it was when it was the last of all."""
+    return past(course, map(event_of, rows[:common]))[-1]
 
 
 def parted_in(course: Course, path: str, given: Pack, common: int, *, dated: bool) -> str:
@@ -205,9 +221,12 @@ def parted_in(course: Course, path: str, given: Pack, common: int, *, dated: boo
 
 
 def _day(row: Row) -> str:
-    """ "1 March 2026", by the clock she had then."""
-    number = day_of(row.at, row.offset)
-    return f"{day(number)} {calendar_day(number).year}"
+    """ "1 March", by the clock she had then."""
+    return day(day_of(row.at, row.offset))
+
+
+def _year(row: Row) -> int:
+    return calendar_day(day_of(row.at, row.offset)).year
 
 
 def _sound_rows(basket: Basket, pair: PairRow) -> list[Row]:

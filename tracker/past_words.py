@@ -141,10 +141,14 @@ def where(one: Past, of_socks: bool) -> str:
 
 def place(one: Past, of_socks: bool) -> str:
     """The same where it stands alone: "sock one, leg round 40", "the second, brim to begin"."""
-    named = section(one.section, of_socks)
-    at = f"{named} {unit(one.worked)} {one.row}" if one.row else f"{named} to begin"
     needle = f", {shorten(one.needle)} next" if one.needle else ""
-    return f"{sock(one.sock, of_socks)}, {at}{needle}"
+    return f"{sock(one.sock, of_socks)}, {place_brief(one, of_socks)}{needle}"
+
+
+def place_brief(one: Past, of_socks: bool) -> str:
+    """Its round alone: "leg round 40", "brim to begin"."""
+    named = section(one.section, of_socks)
+    return f"{named} {unit(one.worked)} {one.row}" if one.row else f"{named} to begin"
 
 
 def hangs(one: Hanging) -> str:
