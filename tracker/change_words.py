@@ -26,10 +26,14 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
     if kind in ("skipped-decrease", "extra-decrease"):
         return f"{'no' if kind == 'skipped-decrease' else 'a'} decrease in {where}"
     if kind == "other":
-        return f"{value}, at {where}"
+        return f"{value or HER_OWN}, at {where}"
     if kind == "colour" and data.get("coloured"):
         return _colour_name(data["coloured"], value, where)
-    return f"{_WHAT.get(kind, '{}').format(value)} from {where} on"
+    return f"{_WHAT.get(kind, '{}').format(value or 'a colour of her own')} from {where} on"
+
+
+HER_OWN = "a change of her own"
+"""What a change is called whose words were left out."""
 
 
 def _chains(value: str, rewritten: Iterable[Mapping[str, Any]]) -> str:
@@ -51,7 +55,8 @@ _PICKED_UP = re.compile(r"pick up ([0-9]+)")
 def _colour_name(coloured: Mapping[str, Any], value: str, where: str) -> str:
     """ "cream, 1 of 3, from leg round 20 on", "cream 3 rounds late, due in leg round 10"."""
     if coloured.get("ball"):
-        return f"the ball at {value}, at the cast-on"
+        where = f"the ball at {value}" if value else "where the ball stood"
+        return f"{where}, at the cast-on"
     if coloured.get("back"):
         return "the stripes reversed, from the cast-on"
     if coloured.get("rounds"):
@@ -124,7 +129,7 @@ def _here(change: Change) -> str:
     if change.coloured is not None and change.coloured.rounds:
         rounds = counted(change.coloured.rounds, "rounds")
         return f"{shorten(change.coloured.name)} for {rounds} more"
-    return _WHAT.get(change.kind, "{}").format(value)
+    return _WHAT.get(change.kind, "{}").format(value or HER_OWN)
 
 
 def repair_cue(cue: Cue) -> str:

@@ -216,7 +216,7 @@ def _unpacked_pair(basket: Basket, path: str) -> Session:
 
     unpacked = packing.unpack(basket, path, now)
     if unpacked.how == "parted":
-        _say_aside(f"note: {packing.said(unpacked)}")
+        _say_aside(f"note: {packing.said(unpacked, opened=True)}")
     return unpacked.session
 
 
@@ -319,16 +319,14 @@ def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
 
 def _sheet_of_sizes(what: str | None, sizes: Sequence[int], stage: int | None) -> Sheet:
     from tracker.printing.sized import Size, sized
-    from tracker.storage.pattern_file import open_sizes
+    from tracker.storage.sizes_file import open_sizes
 
     if what is None or not (_named_as_a_file(what) or _is_there(what)):
         raise _Wrong("a pair has one size; name its plan file for several")
-    if stage is not None:
-        raise _Wrong("sizes are for the whole plan; leave --stage or --sizes out")
-    opened, left_out = open_sizes(what, sizes)
+    opened, left_out = open_sizes(what, sizes, stage)
     told = [Size(size, one.pattern) for size, one in zip(sizes, opened, strict=True)]
     notes = [f"Left out, for it is of one size: {', '.join(left_out)}."] if left_out else []
-    return sized(told, opened[0].document, notes)
+    return sized(told, opened[0].document, notes, stage)
 
 
 def _no_pair_or_file(what: str | None, trouble: str) -> str:
@@ -721,7 +719,7 @@ def _pack(options: argparse.Namespace) -> int:
     with _basket(options) as basket:
         session = _session(basket, options.what)
         replaced = packing.pack(session, basket, options.file, for_teacher=options.for_teacher)
-    how = " for a teacher, without times, pace and notes but questions"
+    how = " for a teacher, without times, pace and words of your own but questions"
     instead = " (in place of its older pack)" if replaced else ""
     told = f"is packed{how if options.for_teacher else ''}: {shown(options.file)}{instead}"
     _say(f"{session.pair.short} {told}")
@@ -1136,8 +1134,11 @@ _NEW_FILE = _word(
     "file", metavar="FILE", help="like night-ferry.pack; an older pack of it is replaced"
 )
 _FOR_TEACHER = _word(
-    "--for-teacher", action="store_true", help="without clock times, pace and notes but questions"
-)
+    "--for-teacher", action="store_true",
+    help="without clock times and pace, and without words of your own but questions: no notes, no words of a"
+    " change, no names of your own for a colour, nothing of what a sock rests on, no lot of the yarn, and no"
+    " remarks in a pattern file",
+)  # fmt: skip
 _PACKS = _word("files", nargs="+", metavar="FILE_OR_FOLDER")
 _BY_NAME = _word("--by", choices=("name",), help="by name, not by who waits for what")
 _SOUND_PART = _word(

@@ -240,6 +240,18 @@ class UsedUpSight(NamedTuple):
     today: int
     both: bool
     bring: str = ""
+    knit_by: int | None = None
+    """The day by which the next stage is to be knitted (since 1970), as far as that was told."""
+
+    @property
+    def is_out(self) -> bool:
+        """Whether the next stage was given out already, by the day that was told for it."""
+        return self.opens is not None and self.opens <= self.today
+
+    @property
+    def due_in(self) -> int | None:
+        """Days to its date, below 0 once that is past; None where none was told."""
+        return None if self.knit_by is None else self.knit_by - self.today
 
     @property
     def counts(self) -> str:
@@ -463,11 +475,13 @@ class _Look:
         rests = used_up.used_up(self._course, self._sock)
         if rests is None:
             return None
-        number, opens, bring = None, None, ""
-        if rests.stage is not None:
-            number, opens, bring = rests.stage.number, rests.stage.opens, rests.stage.bring
-        both = self._state.sock(3 - self._number).finished
-        return UsedUpSight(rests.held, rests.waiting, number, opens, self._shown.today, both, bring)
+        both, today = self._state.sock(3 - self._number).finished, self._shown.today
+        stage = rests.stage
+        if stage is None:
+            return UsedUpSight(rests.held, rests.waiting, None, None, today, both)
+        return UsedUpSight(
+            rests.held, rests.waiting, stage.number, stage.opens, today, both, stage.bring, stage.knit_by
+        )  # fmt: skip
 
     def _count(self) -> CountSight | None:
         """The count of the stitches that was the last act on this sock."""

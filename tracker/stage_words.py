@@ -13,7 +13,7 @@ def until(rests: UsedUpSight) -> str:
     if rests.opens is None:
         return "that is all of the pattern so far"
     when = hours.day(rests.opens, rests.today)
-    if rests.opens <= rests.today:
+    if rests.is_out:
         named = f"stage {rests.number}" if rests.number else "the next stage"
         return f"{named} was given out on {when}"
     return f"that is all until {when}"
@@ -24,7 +24,7 @@ def until_brief(rests: UsedUpSight) -> str:
     if rests.opens is None:
         return "that is all so far"
     when = hours.day(rests.opens, rests.today)
-    return f"{'given out' if rests.opens <= rests.today else 'all until'} {when}"
+    return f"{'given out' if rests.is_out else 'all until'} {when}"
 
 
 def place(glance: Glance, rests: UsedUpSight) -> str:
@@ -55,9 +55,25 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     told = [f"{capital(until(rests))}."]
     told += [] if rests.both else [f"{capital(resting(glance, rests))}."]
     told += filter(None, (_others(glance, rests, keys=keys),))
-    if rests.opens is None or rests.opens <= rests.today:
-        told.append("instep append FILE joins the next stage.")
+    if rests.opens is None or rests.is_out:
+        told.append(f"{_JOIN}.")
     return [*told, f"Bring {shorten(rests.bring)}."] if rests.bring.strip() else told
+
+
+_JOIN = "instep append FILE joins the next stage"
+
+
+def to_join(rests: UsedUpSight) -> str:
+    """How a stage that was given out is joined, and by when it is to be knitted; "" before it is."""
+    if not rests.is_out:
+        return ""
+    if rests.knit_by is None or rests.due_in is None:
+        return f"{_JOIN}."
+    when = hours.day(rests.knit_by, rests.today)
+    if rests.due_in < 0:
+        return f"{_JOIN}; it was for {when}, {hours.counted_days(-rests.due_in)} ago."
+    left = f"{hours.counted_days(rests.due_in)} from now" if rests.due_in else "today"
+    return f"{_JOIN}; it is for {when}, {left}."
 
 
 def card_brief(glance: Glance) -> list[str]:

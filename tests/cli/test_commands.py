@@ -576,6 +576,22 @@ def test_count_wrong(pair: Instep) -> None:
     )
 
 
+def test_a_note_says_which_question_it_settles(pair: Instep) -> None:
+    pair.ok("note", "? is it", "too tight")
+    pair.ok("note", "? how long")
+    pair.ok("note", "? and then")
+    assert pair.line("note", "!! it is not").endswith(
+        ' It settles "is it too tight" and "how long".'
+    )
+    assert "settles" not in pair.line("note", "all well")
+    lines = pair.ok("history", "--kind", "note").splitlines()
+    assert lines[3].endswith(
+        ': the note: !! it is not; it settles "is it too tight" and "how long"'
+    )
+    assert pair.json("history")["events"][4]["text"].endswith('"how long"')
+    assert lines[4].endswith(": the note: all well")
+
+
 def test_note(pair: Instep) -> None:
     leg(pair, 20)
     assert pair.line("note", "took", "the", "thicker", "needle\x1b[31m") == (

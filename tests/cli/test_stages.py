@@ -69,6 +69,39 @@ def test_where_it_is_used_up(quay: Instep) -> None:
     assert quay.ok("left").splitlines()[1].startswith("Stage 2 was given out on 12 March.")
 
 
+@pytest.mark.parametrize(
+    ("day", "left", "circle"),
+    [
+        ("11", "", "that is all until 12 March"),
+        (
+            "13", "it is for 26 March, 13 days from now.",
+            "stage 2 was given out on 12 March and is not joined yet, 13 days before its date",
+        ),
+        (
+            "26", "it is for 26 March, today.",
+            "stage 2 was given out on 12 March and is not joined yet, its date is today",
+        ),
+        (
+            "30", "it was for 26 March, 4 days ago.",
+            "stage 2 was given out on 12 March and is not joined yet, 4 days behind its date",
+        ),
+    ],
+)  # fmt: skip
+def test_a_stage_that_came_is_to_be_joined(
+    quay: Instep, tmp_path: Path, day: str, left: str, circle: str
+) -> None:
+    """Both are told how it stands: she how to join it, and her teacher whether she is behind."""
+    file = str(tmp_path / "a.pack")
+    quay.ok("pack", "quay-steps", file, "--for-teacher")
+    quay.now(f"2026-03-{day}T20:00:00+01:00")
+    told = quay.ok("left").splitlines()
+    assert (f"instep append FILE joins the next stage; {left}" in told) == bool(left)
+    assert quay.line("circle", file).endswith(f"; {circle}")
+    (one,) = quay.json("circle", file)["knitters"]
+    assert (one["behind"], one["waits_for"] == "behind") == (day == "30", day == "30")
+    assert (one["to_join"] is None) == (not left)
+
+
 def test_the_second_stage_is_joined(quay: Instep) -> None:
     said = quay.line("append", TWO)
     assert said.startswith(
@@ -263,7 +296,8 @@ def test_where_both_went_on_both_stay(quay: Instep, tmp_path: Path) -> None:
         quay.ok("pack", "quay-steps", path)
     quay.ok("note", "measured twice")
     said = quay.line("unpack", path)
-    assert said.startswith("Both went on: they parted after event 4. quay-steps stays as it is")
+    where = "after sock one, leg round 16, on 9 March 2026"
+    assert said.startswith(f"Both went on: they parted {where}. quay-steps stays as it is")
     assert quay.json("left", "--pair", "quay-steps")["next"] is None
     assert quay.json("left", "--pair", "quay-steps-2")["section"] == "heel set-up"
 
