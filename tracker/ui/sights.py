@@ -321,6 +321,7 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
         brief=brief,
         round_word=coming.word,
         colour=words.colour_brief(glance),
+        yarn=shorten(glance.colour.name) if glance.colour else "",
     )
     if (yarn := _yarn_word(glance)) is not None:
         word = _TO_THE_YARN[yarn.kind]
