@@ -34,6 +34,8 @@ LOOK_FOR_OTHERS = 0.5
 """Seconds between two looks for what other programs wrote: the only timer while nothing is done."""
 TURNED = 3.0
 """Seconds that the stage stays turned over after a round, unless a key comes first."""
+DRAWN_AFTER = 0.15
+"""Seconds after a key at which both socks are drawn anew."""
 SAID = 5.0
 """Seconds that what was just done is said."""
 
@@ -71,6 +73,7 @@ class NeedlesScreen(Screen[None]):
         """The line that takes words, while it is open."""
         self._minute = ""
         self._pictures: Pictures = (None, None)
+        self._soon: Timer | None = None
         self._drawn = -1
         """The events that were recorded when both socks were drawn last."""
         self._quiet: Timer | None = None
@@ -86,7 +89,7 @@ class NeedlesScreen(Screen[None]):
 
     def on_resize(self, event: events.Resize) -> None:
         """Where there is room now both socks are drawn."""
-        self.call_after_refresh(self._draw_socks)
+        self._draw_socks_soon()
 
     def on_screen_resume(self) -> None:
         """What was set meanwhile holds from here on."""
@@ -609,11 +612,16 @@ class NeedlesScreen(Screen[None]):
             pictures=self._pictures,
         )
         if self._drawn != glance.events:
-            # The count is painted first: no key waits for a drawing.
-            self.call_after_refresh(self._draw_socks)
+            self._draw_socks_soon()
+
+    def _draw_socks_soon(self) -> None:
+        """The count is painted first, and keys that come fast wait for no drawing."""
+        if self._soon is None:
+            self._soon = self.set_timer(DRAWN_AFTER, self._draw_socks)
 
     def _draw_socks(self) -> None:
         """Draw both socks as far as they are knitted by now, once for all keys that came meanwhile."""
+        self._soon = None
         glance = self.session.glance
         if self._drawn == glance.events or not self.query_one(NeedlesView).draws:
             return
