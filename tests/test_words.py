@@ -247,6 +247,49 @@ def test_who_is_behind() -> None:
     assert words.lag(knitter.look()) == "both finished, in step"
 
 
+@pytest.mark.parametrize(
+    ("needles", "order", "rounds", "says", "then"),
+    [
+        (
+            "five",
+            "section by section",
+            22,
+            "sock two's turn: the cuff",
+            "still sock two's turn: the cuff",
+        ),
+        (
+            "five",
+            "every 10 rounds",
+            10,
+            "sock two's turn: 10 rounds",
+            "still sock two's turn: 11 rounds behind",
+        ),
+        (
+            "two circulars",
+            "together",
+            1,
+            "sock two's turn: 1 round behind, then both together",
+            "still sock two's turn: 2 rounds behind, then both together",
+        ),
+    ],
+)
+def test_whose_turn_it_is(needles: str, order: str, rounds: int, says: str, then: str) -> None:
+    """Said aloud when it is so, in a quieter voice after it; the same key follows both."""
+    knitter = Knitter(sock_of_64(needles))
+    knitter.do("order", order=order)
+    knitter.do("tick", 1, rounds=rounds, alone=True)
+    assert _turn_told(knitter) == (says, "tab goes there", f"{says}, instep other goes there")
+    knitter.do("tick", 1, rounds=1, alone=True)
+    assert _turn_told(knitter) == (then, "tab goes there", f"{then}, instep other goes there")
+
+
+def _turn_told(knitter: Knitter) -> tuple[str, str, str]:
+    glance = knitter.look()
+    (cue,) = (cue for cue in glance.cues if cue.kind == "other-sock")
+    line = words.cue_line(cue, glance)
+    return *words.cue_text(cue, glance), line[0].lower() + line[1:]
+
+
 def test_who_is_not_in_step() -> None:
     knitter = knit("leg", 45)
     knitter.to("leg", 47, sock=2)

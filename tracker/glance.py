@@ -1027,6 +1027,8 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
     if cue.kind in ("change", "slip-first"):
         return cue.when == 0 and card is None
+    if cue.about == knitting_cues.STILL_ITS_TURN:
+        return False
     return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
 
 
@@ -1049,6 +1051,8 @@ def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
 def _comes_first(cue: Cue) -> bool:
     if cue.kind == "section":
         return cue.about == "goal"
+    if cue.about == knitting_cues.STILL_ITS_TURN:
+        return False
     return cue.kind not in ("needle", "end-of-round", "colour", "rest", "stage", "count")
 
 

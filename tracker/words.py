@@ -19,7 +19,7 @@ from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
-from tracker.knitting.cues import Cue
+from tracker.knitting.cues import STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pair_words import where as where
 from tracker.rest_words import COVER as COVER
@@ -523,7 +523,7 @@ def cue_when(cue: Cue) -> str:
     if (cue.kind, cue.about) == ("copy", "ahead"):
         return change_words.copy_when(cue)
     if cue.when == 0:
-        return "now"
+        return "" if cue.about == STILL_ITS_TURN else "now"
     if cue.kind == "change" and cue.about:
         return cue.about
     if cue.when == 1 and cue.kind not in ("section", "change"):
@@ -616,6 +616,7 @@ _BRIEFLY = {
     ("other-sock", "cast-on"): "tab: {cast_on}",
     ("other-sock", "sock"): "tab: {sock} waits",
     ("other-sock", "turn"): "tab: {sock}'s turn",
+    ("other-sock", STILL_ITS_TURN): "tab: still {sock}'s turn",
     ("pin", "left standing"): "leave a pin here, to lay the tape from",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
@@ -689,10 +690,8 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
             f"{counted(over, glance.place.worked)} more than {other}, which ended at {count}",
             "end",
         )
-    if cue.about == "turn":
-        rounds, named = cue.data["rounds"], section(cue.data["section"], glance.of_socks)
-        what = f"{rounds} rounds" if rounds else f"the {named}"
-        return f"{other}'s turn: {what}", "other"
+    if cue.about in ("turn", STILL_ITS_TURN):
+        return _turn_cue(cue, glance), "other"
     if cue.about == "pair":
         what = "the pair is finished" if glance.of_socks else "both are finished"
         return what, "weave the ends in"
@@ -702,6 +701,19 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         first = hours.first_round(glance, cue.data["stitches"])
         return f"cast on {other} while the numbers are warm: {first}", "other"
     return f"{other} waits", "other"
+
+
+def _turn_cue(cue: Cue, glance: Glance) -> str:
+    """ "sock two's turn: the leg"; "still sock two's turn: 14 rounds behind" once she has gone on."""
+    data, other = cue.data, piece(glance, int(cue.data["other"]))
+    named = section(data["section"], glance.of_socks)
+    behind = f"{counted(data['behind'], 'rounds')} behind"
+    told = {
+        "section": _NEXT_SECTION.get(data["section"], f"the {named}"),
+        "rounds": behind if data["passed"] else counted(data["rounds"], "rounds"),
+        "together": f"{behind}, then both together",
+    }[data["why"]]
+    return f"{'still ' if data['passed'] else ''}{other}'s turn: {told}"
 
 
 def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:

@@ -22,6 +22,8 @@ CHANGE_AHEAD = 2
 """Rounds by which a change of colour is announced."""
 NOTES_TOLD = 3
 """Of several notes at one round so many are told, the last ones."""
+STILL_ITS_TURN = "still its turn"
+"""What the cue to change socks is about once she has gone on: no other cue waits for it."""
 HELD = 4
 """Ticks in one run that look like a key held down."""
 
@@ -149,7 +151,7 @@ class _Cues:
             yield begins
             yield from self._yarn_now()
             yield from self._colour_of_section()
-        yield from self._turn()
+        yield from self._turn(passed=False)
         yield from self._told()
         yield from self._needle_in_hand()
         yield from self._repair()
@@ -162,6 +164,7 @@ class _Cues:
         yield from self._notes()
         yield from self._section_ahead()
         yield from self._changes_ahead()
+        yield from self._turn(passed=True)
         yield from self._end_of_round()
 
     def _told(self) -> Iterator[Cue]:
@@ -179,12 +182,12 @@ class _Cues:
                 }  # fmt: skip
                 yield Cue("copy", 0, data, "asked")
 
-    def _turn(self) -> Iterator[Cue]:
-        """By the order of work it is the other sock's turn."""
+    def _turn(self, *, passed: bool) -> Iterator[Cue]:
+        """By the order of work it is the other sock's turn; said last once she has `passed` that."""
         found = turn(self._course, self._state, self._number)
-        if found is not None:
-            data = {"other": found.to, "section": found.section, "rounds": found.rounds}
-            yield Cue("other-sock", 0, data, "turn")
+        if found is not None and found.passed == passed:
+            data = {"other": found.to, **found._asdict()}
+            yield Cue("other-sock", 0, data, STILL_ITS_TURN if passed else "turn")
 
     def _needle_in_hand(self) -> Iterator[Cue]:
         """Stitches were taken back one by one: how many of the needle in hand are worked."""

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from tracker import stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
-from tracker.knitting.cues import Cue
+from tracker.knitting.cues import STILL_ITS_TURN, Cue
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
 from tracker.ui.footer import Entry
@@ -117,7 +117,7 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
             when=words.cue_when(cue),
             what=what,
             afterwards=afterwards,
-            due=cue.when <= 1,
+            due=cue.when <= 1 and cue.about != STILL_ITS_TURN,
             brief=_brief(words.cue_brief(cue, shown.glance), what, afterwards),
         )
     return given
