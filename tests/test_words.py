@@ -275,12 +275,30 @@ def test_who_is_behind() -> None:
 )
 def test_whose_turn_it_is(needles: str, order: str, rounds: int, says: str, then: str) -> None:
     """Said aloud when it is so, in a quieter voice after it; the same key follows both."""
-    knitter = Knitter(sock_of_64(needles))
+    knitter = Knitter(Course(sock_of_64(needles).pattern._replace(spare_set="the same")))
     knitter.do("order", order=order)
     knitter.do("tick", 1, rounds=rounds, alone=True)
     assert _turn_told(knitter) == (says, "tab goes there", f"{says}, instep other goes there")
     knitter.do("tick", 1, rounds=1, alone=True)
     assert _turn_told(knitter) == (then, "tab goes there", f"{then}, instep other goes there")
+
+
+def test_what_helps_where_an_order_takes_a_second_set() -> None:
+    knitter = Knitter()
+    knitter.do("order", order="every 10 rounds")
+    glance = knitter.look()
+    (cue,) = (cue for cue in glance.cues if cue.about == "second set")
+    assert words.cue_text(cue, glance) == (
+        "every 10 rounds takes a second set of needles",
+        "else z lays a sock on waste yarn, or instep order one, then the other",
+    )
+    assert words.cue_brief(cue, glance) == "take a second set, or z: waste yarn"
+    assert words.cue_line(cue, glance) == (
+        'Every 10 rounds takes a second set of needles, else instep rest "waste yarn" lays a sock down at '
+        "each change, or instep order one, then the other"
+    )
+    knitter.tick(10)
+    assert _turn_told(knitter)[0] == "sock two's turn: 10 rounds, on a second set of needles"
 
 
 def _turn_told(knitter: Knitter) -> tuple[str, str, str]:

@@ -621,6 +621,7 @@ _BRIEFLY = {
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
+    ("note", "second set"): "take a second set, or z: waste yarn",
     ("note", "half way"): "half of {this} is made",
     ("needle", "last"): "last needle, then the marker",
     ("rest", ""): "a good moment to rest your hands",
@@ -637,6 +638,9 @@ def example(glance: Glance, mm: float | None = None) -> str:
 _SOME_LENGTH = 50.0
 """An example where nothing is known."""
 
+WITHOUT_IT = 'else instep rest "waste yarn" lays a sock down at each change, or instep order one, then the other'
+"""What helps where an order of work takes a second set of needles and there is none."""
+
 _BY_KEY = {
     "lifeline": "l for one here, too", "count": "c if they are there",
     "copy no": "d if it does not", "copy yes": "d if it does",
@@ -646,6 +650,7 @@ _BY_KEY = {
     "right or void": "i if it is right, x to leave it out",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
     "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",
+    "second set": "else z lays a sock on waste yarn, or instep order one, then the other",
     "match": "keep it, a needle {needle}, or {goal} g twice: {signed}",
     "match at the end": "keep it, or {goal} g twice: {signed}",
 }  # fmt: skip
@@ -666,6 +671,7 @@ _BY_COMMAND = {
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
     "weigh colour": "instep weigh {number} --colour {colour} enters it",
     "goal by yarn": "instep target yarn{sock} sets the goal anew",
+    "second set": WITHOUT_IT,
     "match": "keep the count, take a needle {needle}, or match the length with {rounds}: instep target"
     " {goal} --only{sock}",
     "match at the end": "keep the count, or match the length with {rounds}: instep target {goal}"
@@ -713,7 +719,8 @@ def _turn_cue(cue: Cue, glance: Glance) -> str:
         "rounds": behind if data["passed"] else counted(data["rounds"], "rounds"),
         "together": f"{behind}, then both together",
     }[data["why"]]
-    return f"{'still ' if data['passed'] else ''}{other}'s turn: {told}"
+    on = ", on a second set of needles" if data["second_set"] and not data["passed"] else ""
+    return f"{'still ' if data['passed'] else ''}{other}'s turn: {told}{on}"
 
 
 def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -786,6 +793,8 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
     if cue.about == "half way":
         return hours.half_way(glance)
+    if cue.about == "second set":
+        return f"{cue.data['order']} takes a second set of needles", "second set"
     if cue.about == "tension":
         short = "shorter" if cue.data["share"] < 0 else "longer"
         mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")

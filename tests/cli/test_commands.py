@@ -1625,10 +1625,16 @@ def test_order(pair: Instep) -> None:
         "both socks at once take two circulars or one long circular, this pair is on a set of five; write"
     )
     assert pair.line("order", "every", "10", "rounds").startswith(
-        "The order is now: every 10 rounds. It takes a second set of needles. Sock one: cast on 64."
+        "The order is now: every 10 rounds. It takes a second set of needles; else instep rest "
+        '"waste yarn" lays a sock down at each change, or instep order one, then the other. Sock one: cast '
+        "on 64."
     )
     pair.ok("tick", "10")
-    assert "- Sock two's turn: 10 rounds, instep other goes there" in pair.ok("left")
+    told = "- Sock two's turn: 10 rounds, on a second set of needles, instep other goes there"
+    assert told in pair.ok("left")
+    pair.ok("tick", "2")
+    assert "- Still sock two's turn: 12 rounds behind, instep other goes there" in pair.ok("left")
+    pair.ok("undo")
     pair.ok("other")
     pair.ok("tick", "10")
     assert "turn: 10 rounds" not in pair.ok("left")

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
 from tracker.knitting import pair, step
+from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.decide import Refused
 from tracker.pattern.orders import BadOrder, Order, read_order
@@ -212,6 +213,46 @@ def test_together_takes_needles_that_hold_both() -> None:
         knitter.do("order", order="together")
     with pytest.raises(Refused, match="one, then the other is the order already"):
         knitter.do("order", order="one, then the other")
+
+
+def second_set(knitter: Knitter) -> Cue | None:
+    return next((cue for cue in knitter.look().cues if cue.about == "second set"), None)
+
+
+def ordered(order: str, spare: str = "") -> Knitter:
+    """A pair that was started in an order of work, with a second set of needles or without."""
+    pattern = sock_of_64().pattern._replace(order=read_order(order), spare_set=spare)
+    return Knitter(Course(pattern))
+
+
+def test_a_second_set_that_is_not_named_is_told_at_the_start_and_with_the_order() -> None:
+    knitter = ordered("section by section")
+    told = second_set(knitter)
+    assert told is not None
+    assert told.data["order"] == "section by section"
+    knitter.tick()
+    assert second_set(knitter) is None
+    knitter.do("order", order="every 10 rounds")
+    assert second_set(knitter) is not None, "as long as nothing was done since"
+    knitter.tick()
+    assert second_set(knitter) is None
+    assert second_set(ordered("section by section", "five of 2.5 mm")) is None
+    assert second_set(ordered("one, then the other")) is None
+
+
+def test_the_sock_that_is_to_be_cast_on_is_told_what_it_is_cast_on_to() -> None:
+    knitter, named = ordered("every 3 rounds"), ordered("every 3 rounds", "five of 2.5 mm")
+    for one in (knitter, named):
+        one.tick(3)
+    here, there = turn_of(knitter), turn_of(named)
+    assert here is not None
+    assert there is not None
+    assert (here.data["second_set"], there.data["second_set"]) == (True, False)
+    knitter.tick(1, 2)
+    knitter.tick(1)
+    here = turn_of(knitter)
+    assert here is not None
+    assert not here.data["second_set"], "it hangs on something already"
 
 
 def test_undo_takes_the_order_back() -> None:

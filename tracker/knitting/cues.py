@@ -12,7 +12,7 @@ from tracker.knitting.pins import PIN_EVERY, PINS_STAY
 from tracker.knitting.repair import repair
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
-from tracker.knitting.turns import turn
+from tracker.knitting.turns import lacks_needles, turn
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.model import Row, Section
 
@@ -151,6 +151,7 @@ class _Cues:
             yield begins
             yield from self._yarn_now()
             yield from self._colour_of_section()
+        yield from self._second_set()
         yield from self._turn(passed=False)
         yield from self._told()
         yield from self._needle_in_hand()
@@ -186,8 +187,20 @@ class _Cues:
         """By the order of work it is the other sock's turn; said last once she has `passed` that."""
         found = turn(self._course, self._state, self._number)
         if found is not None and found.passed == passed:
-            data = {"other": found.to, **found._asdict()}
+            lacks = not self._state.sock(found.to).begun and lacks_needles(
+                self._course, self._state
+            )
+            data = {"other": found.to, "second_set": lacks, **found._asdict()}
             yield Cue("other-sock", 0, data, STILL_ITS_TURN if passed else "turn")
+
+    def _second_set(self) -> Iterator[Cue]:
+        """The order of work takes another set of needles: at the start, and where it was told just now."""
+        begun = any(sock.begun for sock in self._state.socks)
+        if (begun and self._state.last.kind != "order") or not lacks_needles(
+            self._course, self._state
+        ):
+            return
+        yield Cue("note", 0, {"order": self._state.order.told}, "second set")
 
     def _needle_in_hand(self) -> Iterator[Cue]:
         """Stitches were taken back one by one: how many of the needle in hand are worked."""

@@ -60,6 +60,11 @@ def side_by_side(course: Course, state: State) -> bool:
     return together and there.worked == "rounds" and not (one.finished or two.finished)
 
 
+def lacks_needles(course: Course, state: State) -> bool:
+    """Whether the order of work hangs both socks on needles, and only one set of them is named."""
+    return state.order.two_sets and not course.pattern.spare_set
+
+
 class Turn(NamedTuple):
     """It is the other sock's turn: `to` that one, which is `behind` by so many rounds.
 
