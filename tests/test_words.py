@@ -235,13 +235,14 @@ def test_to_go() -> None:
 
 
 def test_who_is_behind() -> None:
-    assert words.lag(Knitter().look()) == "both socks level"
-    assert words.lag(at("cuff", 0, 1)) == "sock two 16 stitches behind"
-    assert words.lag(at("cuff", 1)) == "sock two 1 round behind"
-    assert words.lag(led().look(2)) == "sock two 25 rounds behind"
+    """Whether the pair is in step stands beside how far the socks are apart."""
+    assert words.lag(Knitter().look()) == "in step so far, both socks level"
+    assert words.lag(at("cuff", 0, 1)) == "in step so far, sock two 16 stitches behind"
+    assert words.lag(at("cuff", 1)) == "in step so far, sock two 1 round behind"
+    assert words.lag(led().look(2)) == "in step so far, sock two 25 rounds behind"
     knitter = Knitter()
     knitter.tick(3, sock=2)
-    assert words.lag(knitter.look()) == "sock one 3 rounds behind"
+    assert words.lag(knitter.look()) == "in step so far, sock one 3 rounds behind"
     knitter.finish(1)
     knitter.finish(2)
     assert words.lag(knitter.look()) == "both finished, in step"
@@ -313,8 +314,9 @@ def test_who_is_not_in_step() -> None:
     knitter.to("leg", 47, sock=2)
     knitter.do("end")
     knitter.do("end", 2)
-    assert words.lag(knitter.look()) == "sock one 2 rounds behind, not in step: leg +2"
-    assert words.lag_brief(knitter.look()) == "two's leg +2"
+    assert words.lag(knitter.look()) == "not in step: leg +2; sock one 2 rounds behind"
+    assert words.lag_brief(knitter.look()) == ("two's leg +2, one 2 behind", "two's leg +2")
+    assert words.in_title(knitter.look()) == ("not in step: leg +2", "not in step")
     knitter.finish(1)
     knitter.finish(2)
     assert words.lag(knitter.look()) == "both finished, not in step: leg +2"
@@ -893,8 +895,9 @@ def test_the_place_in_brief_names_the_needle_the_yarn_hangs_from() -> None:
 
 
 def test_the_lag_in_brief() -> None:
-    assert words.lag_brief(led().look(2)) == "two 25 behind"
-    assert words.lag_brief(Knitter().look()) == "in step"
+    assert words.lag_brief(led().look(2)) == ("in step, two 25 behind", "two 25 behind")
+    assert words.lag_brief(Knitter().look()) == ("in step",)
+    assert words.in_title(led().look(2)) == ("in step",)
 
 
 def test_past_the_goal_the_figures_stay_where_the_goal_is() -> None:

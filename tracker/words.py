@@ -362,17 +362,15 @@ def colour_brief(glance: Glance) -> tuple[str, ...]:
 
 
 def facts(glance: Glance) -> list[tuple[str, str]]:
-    """At most four facts, each what it is and what it means."""
+    """At most four facts, each what it is and what it means; how far apart the socks are is beside them."""
     told = [*_length_facts(glance)] if glance.length else [*_count_facts(glance)]
     if glance.place.finished:
         apart = lag(glance)
         return [*told, ("pair" if glance.of_socks else "both", apart)] if apart else told
-    apart = _short_lag(glance)
     if _over(glance) or _unplanned(glance):
-        return ([*told, ("lag", apart)] if apart else told)[:4]
+        return told[:4]
     minutes = duration(glance.minutes_to_go)
-    here = ", ".join(filter(None, (_to(glance), apart)))
-    return [*told, (minutes, "; ".join(filter(None, (here, hours.time_brief(glance)))))][:4]
+    return [*told, (minutes, "; ".join(filter(None, (_to(glance), hours.time_brief(glance)))))][:4]
 
 
 def _length_facts(glance: Glance) -> list[tuple[str, str]]:
@@ -460,22 +458,29 @@ def _to(glance: Glance) -> str:
 
 
 def lag(glance: Glance) -> str:
-    """How far the other sock is behind, and whether what is finished on both agrees."""
-    two = glance.socks[1]
+    """Whether what is finished on both agrees, and how far the other sock is behind.
+
+    "in step so far, sock two 31 rounds behind"; "not in step: leg +2; sock one 2 rounds behind".
+    """
     if _no_second(glance):
         return ""
     meant = f", {pair_words.meant(glance.meant)}" if glance.meant else ""
-    if glance.socks[0].finished and two.finished:
+    if glance.socks[0].finished and glance.socks[1].finished:
         state = "finished" if glance.whole else "at rest"
         return f"both {state}, {step(glance)}{meant}"
-    behind = glance.lag.rounds
-    apart = f"{'' if glance.in_step else f', {step(glance)}'}{meant}"
-    if behind == 0 and glance.lag.stitches == 0:
-        return f"both{' socks' if glance.of_socks else ''} level{apart}"
-    who = piece(glance, 2 if (behind, glance.lag.stitches) > (0, 0) else 1)
-    if abs(behind) == 0:
-        return f"{who} {abs(glance.lag.stitches)} stitches behind{apart}"
-    return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{apart}"
+    word = f"{pair_words.IN_STEP} so far{meant}," if glance.in_step else f"{step(glance)}{meant};"
+    return f"{word} {_behind(glance)}"
+
+
+def _behind(glance: Glance) -> str:
+    """ "sock two 31 rounds behind", "both socks level"."""
+    stitches, rounds, _ = glance.lag
+    if not rounds and not stitches:
+        return f"both{' socks' if glance.of_socks else ''} level"
+    who = piece(glance, 2 if (rounds, stitches) > (0, 0) else 1)
+    if not rounds:
+        return f"{who} {abs(stitches)} stitches behind"
+    return f"{who} {abs(rounds)} {unit('rounds', abs(rounds))} behind"
 
 
 def step(glance: Glance) -> str:
@@ -488,27 +493,35 @@ def _no_second(glance: Glance) -> bool:
     return not glance.of_socks and not all(piece.begun for piece in glance.socks)
 
 
-def _short_lag(glance: Glance) -> str:
-    """The lag in a few words: "sock two 198 behind", "in step"; "" where there is no second.
+def in_title(glance: Glance) -> tuple[str, ...]:
+    """The pair's one word, longest first: "in step"; "not in step: leg +2", "not in step"."""
+    if _no_second(glance):
+        return ()
+    return tuple(dict.fromkeys((step(glance), pair_words.step_brief(glance.differs))))
 
-    Where they are not in step that goes before: "sock two's leg +2".
+
+def lag_brief(glance: Glance) -> tuple[str, ...]:
+    """The lag beside the pair's word, longest first: "in step, two 198 behind", "two 198 behind".
+
+    Where they are not in step that goes before: "two's leg +2, one 2 behind", "two's leg +2".
     """
     if _no_second(glance):
-        return ""
-    if glance.differs is not None:
-        return pair_words.difference_brief(glance.differs, glance.of_socks)
-    behind = glance.lag.rounds
-    if behind == 0:
-        return "in step"
-    return f"{piece(glance, 2 if behind > 0 else 1)} {abs(behind)} behind"
+        return ()
+    rounds = glance.lag.rounds
+    behind = f"{_few(piece(glance, 2 if rounds > 0 else 1))} {abs(rounds)} behind" if rounds else ""
+    if glance.differs is None:
+        return tuple(filter(None, (", ".join(filter(None, (pair_words.IN_STEP, behind))), behind)))
+    named = _few(pair_words.difference_brief(glance.differs, glance.of_socks))
+    shortest = named if len(named) <= _BRIEF_CELLS else pair_words.NOT_IN_STEP
+    return tuple(dict.fromkeys((", ".join(filter(None, (named, behind))), shortest)))
 
 
-def lag_brief(glance: Glance) -> str:
-    """The lag in 22 cells at most: "two 198 behind"; what differs where there is room for it."""
-    short = _short_lag(glance).removeprefix("sock ")
-    if len(short) > 22 and glance.differs is not None:
-        return pair_words.NOT_IN_STEP
-    return short if len(short) <= 22 else short[:22]
+_BRIEF_CELLS = 22
+"""Room that is always there for the lag."""
+
+
+def _few(told: str) -> str:
+    return told.removeprefix("sock ")
 
 
 # Cues
@@ -638,7 +651,10 @@ def example(glance: Glance, mm: float | None = None) -> str:
 _SOME_LENGTH = 50.0
 """An example where nothing is known."""
 
-WITHOUT_IT = 'else instep rest "waste yarn" lays a sock down at each change, or instep order one, then the other'
+WITHOUT_IT = (
+    'else instep rest "waste yarn" lays a sock down at each change, '
+    "or instep order one, then the other"
+)
 """What helps where an order of work takes a second set of needles and there is none."""
 
 _BY_KEY = {

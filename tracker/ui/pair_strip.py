@@ -24,9 +24,10 @@ class SockBar(NamedTuple):
 
 
 class PairSight(NamedTuple):
-    """Both socks, the first first."""
+    """Both socks, the first first, and whether they are in step and how far apart."""
 
     socks: tuple[SockBar, SockBar]
+    told: str = ""
 
 
 class PairStrip(Painted[PairSight]):
@@ -46,6 +47,7 @@ def pair_rows(sight: PairSight, width: int, second: int) -> Rows:
         canvas.put(after, 0, cut(sock.where, x + second - 1 - after), _WHERE)
         canvas.fill(x, 2, BAR, 1, Paint("text", "todo"))
         canvas.fill(x, 2, filled(sock.share), 1, Paint("on-tape", "tape"))
+    canvas.put(0, 1, cut(sight.told, width), _NAME)
     return canvas.rows()
 
 

@@ -83,7 +83,7 @@ def title_sight(shown: Scene) -> TitleSight:
         else called(place, shown.glance.of_socks)
     )
     where = f"{words.sock(place.sock, shown.glance.of_socks)}, {what}"
-    return TitleSight(shown.glance.title, where, shown.clock)
+    return TitleSight(shown.glance.title, where, shown.clock, words.in_title(shown.glance))
 
 
 def stage_sight(shown: Scene) -> StageSight:
@@ -151,13 +151,13 @@ def pair_sight(shown: Scene) -> PairSight:
     """The part of both socks."""
     of_socks = shown.glance.of_socks
     one, two = (_sock_bar(sock, of_socks) for sock in shown.glance.socks)
-    return PairSight((one, two))
+    return PairSight((one, two), words.lag(shown.glance))
 
 
 def facts_sight(shown: Scene) -> FactsSight:
     """The facts' part; a finished sock's own facts say how far apart the two are."""
     glance = shown.glance
-    lag = "" if glance.place.finished else words.lag_brief(glance)
+    lag = () if glance.place.finished else words.lag_brief(glance)
     return FactsSight(tuple(words.facts(glance)[:4]), lag, words.yarn_fact(glance))
 
 
