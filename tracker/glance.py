@@ -230,7 +230,8 @@ class UsedUpSight(NamedTuple):
     """What a sock rests with at the end of the pattern so far: what each needle holds, and what waits.
 
     `number` is that of the next stage and `opens` the day it is given out (since 1970), as far as they
-    were told; `today` is her day. `both` is true where the other sock rests there, too.
+    were told; `today` is her day. `both` is true where the other sock rests there, too, with `other_held`
+    and `other_waiting`.
     """
 
     held: tuple[Waiting, ...]
@@ -240,6 +241,8 @@ class UsedUpSight(NamedTuple):
     today: int
     both: bool
     bring: str = ""
+    other_held: tuple[Waiting, ...] = ()
+    other_waiting: tuple[Waiting, ...] = ()
 
     @property
     def counts(self) -> str:
@@ -464,8 +467,11 @@ class _Look:
         number, opens, bring = None, None, ""
         if rests.stage is not None:
             number, opens, bring = rests.stage.number, rests.stage.opens, rests.stage.bring
-        both = self._state.sock(3 - self._number).finished
-        return UsedUpSight(rests.held, rests.waiting, number, opens, self._shown.today, both, bring)
+        there = used_up.used_up(self._course, self._state.sock(3 - self._number))
+        return UsedUpSight(
+            rests.held, rests.waiting, number, opens, self._shown.today, there is not None, bring,
+            there.held if there else (), there.waiting if there else (),
+        )  # fmt: skip
 
     def _count(self) -> CountSight | None:
         """The count of the stitches that was the last act on this sock."""

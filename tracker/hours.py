@@ -32,13 +32,18 @@ def finish_line(glance: Glance) -> str:
     time = glance.time
     if time is None or not time.all:
         return ""
-    one = sock(glance.place.sock, glance.of_socks) if glance.whole else "the pattern so far"
+    one = sock(glance.place.sock, glance.of_socks) if glance.whole else SO_FAR
     parts = [f"to the end of {one} {duration(time.sock)}"] if time.sock else []
     if time.all != time.sock:
         other = sock(3 - glance.place.sock, glance.of_socks)
+        if not glance.whole:
+            other = f"{SO_FAR} on {other}"
         last = "both" if time.sock is None else other
         parts.append(f"{'of both' if parts else f'to the end of {last}'} {duration(time.all)}")
     return f"{', '.join(parts).capitalize()}, {_pace(time)}{_days(time)}."
+
+
+SO_FAR = "the pattern so far"
 
 
 def _pace(time: TimeSight) -> str:

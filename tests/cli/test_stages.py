@@ -59,14 +59,26 @@ def test_the_samples_knit_stitch_by_stitch(instep: Instep) -> None:
 
 def test_where_it_is_used_up(quay: Instep) -> None:
     told = quay.ok("left").splitlines()
-    assert told[1] == "That is all until 12 March. Sock one rests at 32 sts, 8/8/8/8."
+    assert told[1] == (
+        "That is all until 12 March. Sock one rests at 32 sts, 8/8/8/8. Then append stage 2: instep append"
+        " FILE."
+    )
+    assert told[2].startswith("To the end of the pattern so far on sock two 37 min")
     assert quay.wrong("tick") == (
-        "that is all until 12 March; append the next stage with instep append FILE"
+        "that is all of the pattern so far (stage 2 is for 12 March); append the next stage with instep "
+        "append FILE"
     )
     assert quay.line("basket").endswith("leg, 16 done, in step; that is all until 12 March")
     assert quay.json("left")["next"] is None
+    quay.now("2026-03-12T20:00:00+01:00")
+    assert quay.ok("left").splitlines()[1].startswith("Stage 2 should be out today, 12 March.")
     quay.now("2026-03-13T20:00:00+01:00")
-    assert quay.ok("left").splitlines()[1].startswith("Stage 2 was given out on 12 March.")
+    assert quay.ok("left").splitlines()[1] == (
+        "Stage 2 should be out since 12 March. Sock one rests at 32 sts, 8/8/8/8. Ask your teacher for it, "
+        "and append it: instep append FILE. Last knitted 4 days ago."
+    )
+    assert quay.line("basket").endswith("in step; stage 2 should be out since 12 March")
+    assert "until 12 March" not in quay.wrong("tick")
 
 
 def test_the_second_stage_is_joined(quay: Instep) -> None:
@@ -301,7 +313,7 @@ def test_an_open_session_takes_in_what_another_appends(quay: Instep) -> None:
         assert session.refresh()
         assert session.glance.place.section == "heel set-up"
         quay.ok("undo")
-        with pytest.raises(Refused, match="that is all until 12 March"):
+        with pytest.raises(Refused, match="that is all of the pattern so far"):
             session.tick()
         assert session.glance.used_up is not None
 

@@ -358,7 +358,7 @@ def test_together_needle_by_needle_nobody_is_told_to_change() -> None:
     for _ in range(40):
         knitter.needle()
         for sock in (1, 2):
-            kinds = {(cue.kind, cue.about) for cue in knitter.look(sock, by="needles").cues}  # type: ignore[arg-type]
+            kinds = {(cue.kind, cue.about) for cue in knitter.look(sock, by="needles").cues}
             assert not kinds & {OF_ORDER, STILL}
 
 
