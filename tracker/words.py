@@ -364,10 +364,7 @@ def colour_brief(glance: Glance) -> tuple[str, ...]:
 def facts(glance: Glance) -> list[tuple[str, str]]:
     """At most four facts, each what it is and what it means; how far apart the socks are is beside them."""
     told = [*_length_facts(glance)] if glance.length else [*_count_facts(glance)]
-    if glance.place.finished:
-        apart = lag(glance)
-        return [*told, ("pair" if glance.of_socks else "both", apart)] if apart else told
-    if _over(glance) or _unplanned(glance):
+    if glance.place.finished or _over(glance) or _unplanned(glance):
         return told[:4]
     minutes = duration(glance.minutes_to_go)
     return [*told, (minutes, "; ".join(filter(None, (_to(glance), hours.time_brief(glance)))))][:4]

@@ -155,9 +155,11 @@ def pair_sight(shown: Scene) -> PairSight:
 
 
 def facts_sight(shown: Scene) -> FactsSight:
-    """The facts' part; a finished sock's own facts say how far apart the two are."""
+    """The facts' part; beside a finished sock's few there is room to say how far apart the two are."""
     glance = shown.glance
-    lag = () if glance.place.finished else words.lag_brief(glance)
+    lag = words.lag_brief(glance)
+    if lag and glance.place.finished:
+        lag = words.lag(glance), *lag
     return FactsSight(tuple(words.facts(glance)[:4]), lag, words.yarn_fact(glance))
 
 

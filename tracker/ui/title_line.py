@@ -41,7 +41,8 @@ def title_rows(sight: TitleSight, width: int, column: int) -> Rows:
     most = column - 2 if column else end - cells(sight.where) - 3
     x = canvas.put(0, 0, cut(sight.title, max(most, 0)), _BOLD)
     x = column or x + 3
-    x = canvas.put(x, 0, cut(sight.where, end - x), _TEXT) + 3
+    if sight.where:
+        x = canvas.put(x, 0, cut(sight.where, end - x), _TEXT) + 3
     told = next((step for step in sight.step if x + cells(step) <= end), "")
     canvas.put(x, 0, told, _MUTED)
     return canvas.rows()
