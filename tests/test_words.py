@@ -518,7 +518,7 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
             "1 round more than sock one, which ended at 45, e ends it here",
         ),
         (
-            cue("other-sock", 0, "cast-on", other=2, stitches=64),
+            cue("other-sock", 0, "cast-on", other=2, stitches=64, warm=True),
             "Cast on sock two while the numbers are warm: 64 stitches, just the first round, about 3 min, "
             "tab goes there",
         ),

@@ -181,7 +181,7 @@ class CountSight(NamedTuple):
 
 
 class SmallGoal(NamedTuple):
-    """What is near: so many rounds, or rows, and minutes of it."""
+    """What is near: so many rounds, or rows, to it, and minutes of that. "" is the next row itself."""
 
     what: str
     more: int
@@ -377,6 +377,8 @@ TENSION_IS_OLD = 5
 """Rounds for which it is said that two socks differ at one count."""
 SEEN_MM = 3.0
 """Millimetres between two socks that are worth a word (common practice, no source)."""
+WARM = 1_800_000
+"""Milliseconds after the end of a sock in which its numbers are still in mind."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
 
@@ -650,7 +652,7 @@ class _Look:
         """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""
         if self._shown.idle < AWAY or self._sock.finished or self._section.kind == "graft":
             return None
-        goals = [("the end of this row" if self._section.worked == "rows" else "the marker", 1)]
+        goals = [("" if self._section.worked == "rows" else "the marker", 1)]
         if self._section.worked == "rounds":
             goals.append(("the next pin", PIN_EVERY - self._done % PIN_EVERY))
         if rows:
@@ -663,7 +665,7 @@ class _Look:
                 self._section.worked,
             )
             for what, more in goals
-            if rows is None or more <= rows
+            if rows is None or more < rows + bool(what)
         ]
         small = [goal for goal in timed if goal.minutes <= SMALL_MINUTES]
         return max(small, key=lambda goal: goal.minutes, default=None)
@@ -859,6 +861,8 @@ class _Look:
         ]
         if self._shown.idle > HELD_IS_OLD:
             follow = [cue for cue in follow if cue.kind != "held"]
+        if self._shown.idle > WARM:
+            follow = [_cooled(cue) for cue in follow]
         if length is None:
             return [*follow, *filter(None, [self._tape_first(unknown)])]
         # After what must be answered now, and before what only marks the place.
@@ -1027,6 +1031,11 @@ def _stage_near(time: TimeSight | None) -> list[Cue]:
         return []
     near = due.due_in <= STAGE_NEAR or due.on_time is False
     return [Cue("stage", 0, {"due": due, "today": time.today})] if near else []
+
+
+def _cooled(cue: Cue) -> Cue:
+    """The other sock is to be cast on, but not in the sitting in which this one was finished."""
+    return cue._replace(data={**cue.data, "warm": False}) if "warm" in cue.data else cue
 
 
 def _urgent(cue: Cue, card: Cue | None) -> bool:

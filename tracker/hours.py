@@ -9,7 +9,7 @@ from tracker.glance import Glance, TimeSight
 from tracker.knitting.cues import Cue
 from tracker.pattern.days import said
 from tracker.units import shorten, whole
-from tracker.vocabulary import counted, duration, sock
+from tracker.vocabulary import counted, duration, sock, unit
 
 
 def time_lines(glance: Glance) -> Iterator[str]:
@@ -103,10 +103,13 @@ def half_way(glance: Glance) -> tuple[str, str]:
 
 
 def next_goal(time: TimeSight) -> str:
-    """ "3 rounds to the next pin, about 7 min"."""
+    """ "3 rounds to the next pin, about 7 min"; "just the next row, about 1 min"."""
     assert time.next_goal is not None  # noqa: S101 - asked for only where there is one
     what, more, minutes, worked = time.next_goal
-    return f"{counted(more, worked)} to {what}, about {duration(minutes)}"
+    goal = (
+        f"{counted(more, worked)} to {shorten(what)}" if what else f"just the next {unit(worked)}"
+    )
+    return f"{goal}, about {duration(max(1, minutes))}"
 
 
 def time_brief(glance: Glance) -> str:

@@ -718,7 +718,8 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         return "finished; where there is to be another, cast it on", "other"
     if cue.about == "cast-on":
         first = hours.first_round(glance, cue.data["stitches"])
-        return f"cast on {other} while the numbers are warm: {first}", "other"
+        warm = " while the numbers are warm" if cue.data["warm"] else ""
+        return f"cast on {other}{warm}: {first}", "other"
     return f"{other} waits", "other"
 
 

@@ -28,6 +28,10 @@ HELD = 4
 """Ticks in one run that look like a key held down."""
 
 
+_ENDING = frozenset({"tick", "end", "at"})
+"""Acts by which a sock comes to its end."""
+
+
 class Cue(NamedTuple):
     """One fact for her eyes. `kind` is one of the kinds of `instep left --json`.
 
@@ -270,7 +274,10 @@ class _Cues:
                 return
         about = "pair" if other.finished else "sock" if other.begun else "cast-on"
         stitches = self._course.sections[0].rows[0].worked
-        yield Cue("other-sock", 0, {"other": 3 - self._number, "stitches": stitches}, about)
+        last = self._state.last
+        warm = last.kind in _ENDING and last.sock == self._number
+        data = {"other": 3 - self._number, "stitches": stitches, "warm": warm}
+        yield Cue("other-sock", 0, data, about)
 
     def _past_the_other(self) -> Iterator[Cue]:
         over = pair.past_the_other(self._course, self._state, self._number)
