@@ -9,7 +9,7 @@ from tracker.glance import Glance, TimeSight
 from tracker.knitting.cues import Cue
 from tracker.pattern.days import said
 from tracker.units import shorten, whole
-from tracker.vocabulary import counted, duration, sock, unit
+from tracker.vocabulary import capital, counted, duration, sock, unit
 
 
 def time_lines(glance: Glance) -> Iterator[str]:
@@ -22,7 +22,8 @@ def time_lines(glance: Glance) -> Iterator[str]:
     if time.stage is not None and (said := stage_line(time.stage, time.today)):
         yield said
     if (apart := company(time)) is not None:
-        yield f"Sock two is {apart} where sock one was after as much knitting."
+        one, two = (sock(number, glance.of_socks) for number in (1, 2))
+        yield f"{capital(two)} is {apart} where {one} was after as much knitting."
     if time.next_goal is not None:
         yield f"Good to have you back: {next_goal(time)}."
 

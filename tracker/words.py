@@ -649,7 +649,7 @@ _SOME_LENGTH = 50.0
 """An example where nothing is known."""
 
 WITHOUT_IT = (
-    'else instep rest "waste yarn" lays a sock down at each change, '
+    'else instep rest "waste yarn" lays one down at each change, '
     "or instep order one, then the other"
 )
 """What helps where an order of work takes a second set of needles and there is none."""
@@ -663,7 +663,7 @@ _BY_KEY = {
     "right or void": "i if it is right, x to leave it out",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
     "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",
-    "second set": "else z lays a sock on waste yarn, or instep order one, then the other",
+    "second set": "else z lays one on waste yarn, or instep order one, then the other",
     "match": "keep it, a needle {needle}, or {goal} g twice: {signed}",
     "match at the end": "keep it, or {goal} g twice: {signed}",
 }  # fmt: skip

@@ -1626,7 +1626,7 @@ def test_order(pair: Instep) -> None:
     )
     assert pair.line("order", "every", "10", "rounds").startswith(
         "The order is now: every 10 rounds. It takes a second set of needles; else instep rest "
-        '"waste yarn" lays a sock down at each change, or instep order one, then the other. Sock one: cast '
+        '"waste yarn" lays one down at each change, or instep order one, then the other. Sock one: cast '
         "on 64."
     )
     pair.ok("tick", "10")
