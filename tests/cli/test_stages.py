@@ -120,6 +120,34 @@ def _over(quay: Instep, sock: str) -> bool:
     return bool(quay.json("left", "--sock", sock)["next"] is None)
 
 
+LOW_TIDE = SAMPLES / "low-tide.toml"
+
+
+@pytest.mark.parametrize(
+    ("field", "was", "now", "says"),
+    [
+        ("[cuff]", "", "", 'cuff, row 1: the pattern has "[k2, p2] 2 times'),
+        ("set =", '"five"', '"four"', 'the pair is knitted on "five", this file is for "four"'),
+    ],
+)
+def test_a_plan_that_does_not_go_on_is_named_with_its_own_line(
+    quay: Instep, tmp_path: Path, field: str, was: str, now: str, says: str
+) -> None:
+    """A line of the plan she wrote, not of the pattern that is computed from it."""
+    text = LOW_TIDE.read_text().replace(was, now, 1)
+    file = tmp_path / "low-tide.toml"
+    file.write_text(text)
+    line = next(n for n, one in enumerate(text.split("\n"), start=1) if one.startswith(field))
+    told = quay.wrong("append", str(file))
+    assert told.startswith(f"{file}, line {line}: {says}")
+
+
+def test_rows_that_begin_alike_are_told_by_what_differs(instep: Instep) -> None:
+    instep.ok("start", str(SAMPLES / "night-ferry.toml"))
+    told = instep.wrong("append", str(LOW_TIDE))
+    assert 'the pattern has "... = 16/16/16/16" there, this file "... = ' in told
+
+
 def test_history_says_what_came_when(quay: Instep) -> None:
     quay.ok("append", TWO)
     quay.ok("tick")
