@@ -402,6 +402,7 @@ def test_a_card_of_a_ribbed_leg_lets_the_rib_go_on() -> None:
                 "(16 chains and 1 in the gap).",
                 "Knit the instep, pick up 17 along the second edge, knit 9: centre back.",
                 "Then 26 / 16 / 16 / 26 = 84. A pin marks the start.",
+                "An edge with fewer chains: 16/15 u.",
                 "Half of the sock is done.",
                 "HEEL TURN DONE: 14 rows. Backspace takes it back.",
             ],
@@ -447,6 +448,34 @@ def test_cards_of_a_sock_on_two_circulars(section: str, lines: list[str]) -> Non
             knitter.tick()
     told = words.card(knitter.look())
     assert [line for line in lines if line not in told] == []
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars", "long circular"])
+def test_the_card_of_the_gusset_says_what_to_write_where_an_edge_has_fewer_chains(
+    needles: str,
+) -> None:
+    """The key at the needles, the command on the command line; what it shows is taken as it stands."""
+    knitter = Knitter(sock_of_64(needles))
+    kinds = [part.kind for part in knitter.course.sections]
+    while kinds[knitter.sock().section] != "gusset":
+        here = knitter.look().place
+        if here.planned_by == "goal" and here.done >= here.planned:
+            knitter.do("end")
+        else:
+            knitter.tick()
+    glance = knitter.look()
+    keys, commands = words.card(glance), words.card(glance, keys=False)
+    assert "An edge with fewer chains: 16/15 u." in keys
+    assert "Fewer chains on an edge: 16/15 u." in words.card_brief(glance)
+    assert "An edge with fewer chains: instep changed picked-up 16/15." in commands
+    assert not [
+        line for line in keys if "instep" in line.replace("instep,", "").replace("the instep", "")
+    ]
+    assert not [line for line in commands if " u." in line]
+    other = words.card(glance._replace(in_hand=2), keys=False)
+    assert "An edge with fewer chains: instep changed picked-up 16/15 --sock 1." in other
+    knitter.do("changed", None, **{"as": "picked-up", "value": "16/15"})
+    assert [change.value for change in knitter.sock().changes] == ["16/15"]
 
 
 def test_edges_that_differ_are_told_each_with_its_own_count() -> None:

@@ -40,7 +40,8 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on(glance, data, keys)
-    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data), *_half(glance)]
+    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    lines += [*_uneven(glance, data, "An edge with fewer chains", keys=keys), *_half(glance)]
     lines = _with_yarn([*lines, *_first_row(glance)], data)
     return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
@@ -63,6 +64,7 @@ def card_brief(glance: Glance) -> list[str]:
     if glance.card.about == "cast-on":
         return _cast_on_brief(glance, data)
     lines = [*_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
+    lines += _uneven(glance, data, "Fewer chains on an edge", keys=True)
     lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
     return [*lines, _done(glance, data, brief=True)]
 
@@ -312,6 +314,16 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
         f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
         "A pin marks the start.",
     ]
+
+
+def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
+    """What to write where the chains of both edges are not as many, with those that are expected."""
+    chains = data.get("chains")
+    if chains is None or chains < 2 or _which(glance) != "gusset":
+        return []
+    edges = f"{chains}/{chains - 1}"
+    named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
+    return [f"{what}: {edges} u." if keys else f"{what}: instep changed picked-up {edges}{named}."]
 
 
 def _pick_up(glance: Glance) -> tuple[int, int, int, int]:

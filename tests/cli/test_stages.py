@@ -126,7 +126,12 @@ LOW_TIDE = SAMPLES / "low-tide.toml"
 @pytest.mark.parametrize(
     ("field", "was", "now", "says"),
     [
-        ("[cuff]", "", "", 'cuff, row 1: the pattern has "[k2, p2] 2 times'),
+        (
+            "[cuff]",
+            "",
+            "",
+            'cuff, row 1: the pattern has "... = 8/8/8/8" there, this file "... = 12',
+        ),
         ("set =", '"five"', '"four"', 'the pair is knitted on "five", this file is for "four"'),
     ],
 )

@@ -114,7 +114,13 @@ def _check_same(known: Sequence[Section], told: Sequence[Section]) -> None:
 
 
 def told_apart(was: str, now: str) -> tuple[str, str]:
-    """Two texts that differ, short enough for a line: from where they do, if they begin alike for long."""
+    """Two rows, or how two sections end, that differ, short enough for a line.
+
+    Those that leave other stitches are told by these; those that begin alike for long from where they differ.
+    """
+    claims = was.rpartition(" = ")[2], now.rpartition(" = ")[2]
+    if " = " in was and " = " in now and claims[0] != claims[1]:
+        return shorten(f"... = {claims[0]}"), shorten(f"... = {claims[1]}")
     if shorten(was) != shorten(now):
         return shorten(was), shorten(now)
     alike = next((at for at, (one, two) in enumerate(zip(was, now, strict=False)) if one != two), 0)

@@ -51,7 +51,7 @@ COMMANDS = (
             "2 p: to another of the places they leave, by its round, or inside one by its needle"),
     Command("skipped", ("s",), "s", "skipped", "no decrease in the round just done",
             "9 s: none in round 9"),
-    Command("uneven", ("u",), "u", "edges", "picked up unevenly along the edges", "17/15 u"),
+    Command("uneven", ("u",), "u", "edges", "picked up unevenly along the edges, by their chains", "17/15 u"),
     Command("needles", ("equals_sign",), "=", "needles", "other needles from the next round on",
             "2.25 = their size; 4 = or 5 = the set; 22/21/21 = the stitches on each"),
     Command("colour", ("number_sign",), "#", "colour", "another colour from the next round on, by name",
