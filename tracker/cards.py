@@ -64,7 +64,8 @@ def card_brief(glance: Glance) -> list[str]:
     if glance.card.about == "cast-on":
         return _cast_on_brief(glance, data)
     lines = [*_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
-    lines += _uneven(glance, data, "Fewer chains on an edge", keys=True)
+    for told in _uneven(glance, data, "Uneven", keys=True):
+        lines[-1:] = [f"Pin the start. {told}"] if lines[-1] == _PINNED else [lines[-1], told]
     lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
     return [*lines, _done(glance, data, brief=True)]
 
@@ -312,14 +313,20 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
         f"Pick up {up}, first edge; knit the instep;",
         f"pick up {up_again}, second edge; knit {last}.",
         f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
-        "A pin marks the start.",
+        _PINNED,
     ]
 
 
+_PINNED = "A pin marks the start."
+
+
 def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
-    """What to write where the chains of both edges are not as many, with those that are expected."""
+    """What to write where an edge has other chains than expected; nothing where that was told already."""
     chains = data.get("chains")
-    if chains is None or chains < 2 or _which(glance) != "gusset":
+    if chains is None or chains < 2 or _which(glance) != "gusset" or data["edges_told"]:
+        return []
+    _, _, up, up_again = _pick_up(glance)
+    if up != up_again and not glance.at_side:
         return []
     edges = f"{chains}/{chains - 1}"
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"

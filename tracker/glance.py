@@ -1044,6 +1044,8 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
         return cue.when == 0 and card is None
     if cue.about == knitting_cues.STILL_ITS_TURN:
         return False
+    if (cue.kind, cue.about, cue.when) == ("copy", "ahead", 0):
+        return True  # of the round in hand; it was said a round ahead, and is not said again
     return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
 
 

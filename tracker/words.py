@@ -582,6 +582,8 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return place_brief(glance).rstrip(".")
     if cue.about == "repair":
         return change_words.repair_brief(cue.data["repair"])
+    if (cue.kind, cue.about) == ("copy", "ahead"):
+        return change_words.change_brief(cue.data["change"])
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"

@@ -78,6 +78,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "set_up": (sum(row.before), row.leaves) if row.number == 0 else None,
             "rib_runs_on": _broken_rib(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
+            "edges_told": any(change.kind == "picked-up" for change in sock.changes),
             "tail_mm": _graft_tail(course, section),
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,

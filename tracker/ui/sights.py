@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from tracker import stage_words, words
@@ -113,14 +114,25 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
         if _stage_gives(cue, shown.glance, card=not on_lines):
             continue
         what, afterwards = words.cue_text(cue, shown.glance)
+        pin = _pin_beside(cue, shown.glance)
         return given._replace(
             when=words.cue_when(cue),
             what=what,
-            afterwards=afterwards,
+            afterwards=afterwards or pin,
             due=cue.when <= 1 and cue.about != STILL_ITS_TURN,
-            brief=_brief(words.cue_brief(cue, shown.glance), what, afterwards),
+            brief="; ".join(
+                filter(None, (_brief(words.cue_brief(cue, shown.glance), what, afterwards), pin))
+            ),
         )
     return given
+
+
+def _pin_beside(cue: Cue, glance: Glance) -> str:
+    """The pin that is moved up at the same round, beside what is repeated from the other sock in it."""
+    if (cue.kind, cue.about, cue.when) != ("copy", "ahead", 0):
+        return ""
+    pins = (one for one in glance.cues if (one.kind, one.about) == ("pin", "every tenth"))
+    return next((words.cue_text(pin, glance)[0] for pin in pins), "")
 
 
 def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
@@ -248,7 +260,14 @@ def _at_least(cue: CueSight) -> tuple[str, ...]:
         soon = cue.when.removesuffix("s").removesuffix(" round").removesuffix(" row")
         soon = "then" if soon == "at the marker" else soon
         return f"{soon} {few}", f"{soon}: {_to_colour(few)}"
+    if found := _NUMBERED.match(cue.when):
+        soon = f"{found[1]} {found[2]}"
+        return f"{soon}: {few}", f"{soon}: {few.partition('; ')[0]}"
     return few, few.partition("; ")[0]
+
+
+_NUMBERED = re.compile(r"(from|in) (?:round|row) (\d+)")
+"""When something of the other sock is repeated, by the number of its round."""
 
 
 def _to_colour(change: str) -> str:
