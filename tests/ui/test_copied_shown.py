@@ -79,4 +79,6 @@ def test_edges_that_were_told_are_not_asked_for_again(size: tuple[int, int]) -> 
     (glance, _) = (
         one for one in coming() if (one.place.kind, one.place.done) == ("gusset", 0) and one.card
     )
-    assert "chains on an edge" not in " ".join(shown(Scene(glance), size))
+    told = " ".join(shown(Scene(glance), size))
+    assert "chains on an edge" not in told
+    assert "Uneven" not in told

@@ -76,7 +76,7 @@ def _fitting(sight: FactsSight, width: int, gap: int) -> list[Fact]:
     bare = [(what, re.split("[,;]", sense)[0]) for what, sense in sight.facts]
     for lag in lags:
         shown = bare
-        for shorter in (_same, _bare_time, _bare_length, _bare_count):
+        for shorter in (_same, _bare_time, _bare_length, _bare_count, _bare_tape):
             shown = shorter(shown)
             if _length(shown + lag, gap) <= width:
                 return shown + lag
@@ -112,6 +112,11 @@ def _bare_count(facts: list[Fact]) -> list[Fact]:
         (re.sub(" (rounds?|rows?)$", "", what), sense if what != "measure" else "")
         for what, sense in facts
     ]
+
+
+def _bare_tape(facts: list[Fact]) -> list[Fact]:
+    """ "round 42 tape" for "round 42 tape for the first time"."""
+    return [(what, "tape" if sense.startswith("tape ") else sense) for what, sense in facts]
 
 
 def _length(facts: list[Fact], gap: int) -> int:
