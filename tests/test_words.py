@@ -398,10 +398,10 @@ def test_a_card_of_a_ribbed_leg_lets_the_rib_go_on() -> None:
         (
             "gusset",
             [
-                "Go on with the heel needle, 18: pick up 17 along the first edge "
-                "(16 chains and 1 in the gap).",
+                "With the heel needle, 18, pick up 17 along the first edge "
+                "(16 chains, 1 in the gap).",
                 "Knit the instep, pick up 17 along the second edge, knit 9: centre back.",
-                "Then 26 / 16 / 16 / 26 = 84. A pin marks the start.",
+                "Then 26 / 16 / 16 / 26 = 84. Pin the start.",
                 "An edge with fewer chains: 16/15 u.",
                 "Half of the sock is done.",
                 "HEEL TURN DONE: 14 rows. Backspace takes it back.",

@@ -65,7 +65,7 @@ def card_brief(glance: Glance) -> list[str]:
         return _cast_on_brief(glance, data)
     lines = [*_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
     for told in _uneven(glance, data, "Uneven", keys=True):
-        lines[-1:] = [f"Pin the start. {told}"] if lines[-1] == _PINNED else [lines[-1], told]
+        lines[-1:] = [f"{_PINNED} {told}"] if lines[-1] == _PINNED else [lines[-1], told]
     lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
     return [*lines, _done(glance, data, brief=True)]
 
@@ -292,10 +292,10 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
     first, last, up, up_again = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
     return [
-        f"Go on with the heel needle, {first + last}: pick up {up} along the first edge "
+        f"With the heel needle, {first + last}, pick up {up} along the first edge "
         f"({_from(glance, up, up_again)}).",
         f"Knit the instep, pick up {up_again} along the second edge, knit {last}: centre back.",
-        f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. A pin marks the start.",
+        f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. Pin the start.",
     ]
 
 
@@ -317,7 +317,7 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
     ]
 
 
-_PINNED = "A pin marks the start."
+_PINNED = "Pin the start."
 
 
 def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
@@ -347,7 +347,7 @@ def _from(glance: Glance, up: int, up_again: int) -> str:
     chains = glance.card.data.get("chains") if glance.card else None
     if chains is None or chains >= up:
         return f"{up} chains"
-    return f"{chains} chains and {up - chains} in the gap"
+    return f"{chains} chains, {up - chains} in the gap"
 
 
 def _foot(glance: Glance, data: Data) -> list[str]:
