@@ -79,6 +79,9 @@ def test_where_it_is_used_up(quay: Instep) -> None:
     )
     assert quay.line("basket").endswith("in step; stage 2 should be out since 12 March")
     assert "until 12 March" not in quay.wrong("tick")
+    assert quay.wrong("changed", "needle", "3") == (
+        "it is at the end of the pattern so far; tell it once the next stage is there, or write a note"
+    )
 
 
 def test_the_second_stage_is_joined(quay: Instep) -> None:
