@@ -12,6 +12,7 @@ from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import and_all, capital, counted, section, unit
 from tracker.words import (
     COVER,
+    WITHOUT_IT,
     cue_text,
     just_done,
     misfit,
@@ -373,7 +374,9 @@ def _said_answer(act: Act, before: Glance, after: Glance) -> str:
 
 
 def _said_order(act: Act, before: Glance, after: Glance) -> str:
-    needs = " It takes a second set of needles." if act.data.get("second_set") else ""
+    needs = (
+        f" It takes a second set of needles; {WITHOUT_IT}." if act.data.get("second_set") else ""
+    )
     return f"The order is now: {act.data['order']}.{needs} {place(after)}"
 
 

@@ -40,13 +40,19 @@ def _chains(value: str, rewritten: Iterable[Mapping[str, Any]]) -> str:
     """ "17 and 16 chains, 1 more in each gap: 18 and 17 stitches", of 17/16 and the rows that came of it."""
     first, _, second = value.partition("/")
     told = f"{first} and {second} chains"
-    up = [int(many) for one in rewritten for row in one["rows"] for many in _PICKED_UP.findall(row)]
-    if not (up and first.isdecimal() and second.isdecimal()):
-        return told
-    gap = max(up) - max(int(first), int(second))
+    gap = _gap(value, rewritten)
     if gap < 1:
         return told
     return f"{told}, {gap} more in each gap: {int(first) + gap} and {int(second) + gap} stitches"
+
+
+def _gap(value: str, rewritten: Iterable[Mapping[str, Any]]) -> int:
+    """Stitches picked up in each gap beside the chains of 17/16, by the rows that came of it; 0: none."""
+    chains = value.split("/")
+    up = [int(many) for one in rewritten for row in one["rows"] for many in _PICKED_UP.findall(row)]
+    if not (up and len(chains) == 2 and all(map(str.isdecimal, chains))):
+        return 0
+    return max(0, max(up) - max(map(int, chains)))
 
 
 _PICKED_UP = re.compile(r"pick up ([0-9]+)")
@@ -130,6 +136,16 @@ def _here(change: Change) -> str:
         rounds = counted(change.coloured.rounds, "rounds")
         return f"{shorten(change.coloured.name)} for {rounds} more"
     return _WHAT.get(change.kind, "{}").format(value or HER_OWN)
+
+
+def change_brief(change: Change) -> str:
+    """A change of the other sock where this one comes to it, in few words: "pick up 18 and 16"."""
+    if change.kind != "picked-up":
+        return _here(change)
+    gap = _gap(change.value, [{"rows": one.rows} for one in change.rewritten])
+    if not gap:
+        return _here(change)
+    return "pick up " + " and ".join(str(int(edge) + gap) for edge in change.value.split("/"))
 
 
 def repair_cue(cue: Cue) -> str:

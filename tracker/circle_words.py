@@ -12,7 +12,7 @@ from tracker.hours import counted_days, day
 from tracker.knitting.asking import Asked, asked
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Check, Number, State, other
-from tracker.stage_words import until
+from tracker.stage_words import given_out
 from tracker.units import shorten
 from tracker.vocabulary import called, counted, sock, unit
 
@@ -124,7 +124,7 @@ def knitter_of(
         glance.of_socks,
         all(one.finished and not one.waits for one in glance.socks),
         shown.today,
-        until(glance.used_up) if glance.used_up else "",
+        given_out(glance.used_up) if glance.used_up else "",
         bool(glance.used_up and glance.used_up.both),
         glance.used_up if glance.used_up and glance.used_up.is_out else None,
         part,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from tracker import hours, past_words, place_words, stage_words, words
+from tracker import hours, past_words, place_words, words
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.knitting.hanging import Hanging
@@ -148,8 +148,6 @@ def left_text(glance: Glance, last: str) -> list[str]:
     """The quick check, a few lines; `last` says when it was last knitted."""
     lines = [f"{shorten(glance.title, 80)} ({shorten(glance.pair)})"]
     lines.append(f"{words.place(glance)} {last}".rstrip())
-    if glance.used_up is not None and (join := stage_words.to_join(glance.used_up)):
-        lines.append(join)
     if glance.rests_on is not None:
         lines.append(capital(words.resting(glance, glance.rests_on)))
     if colour := words.colour(glance):

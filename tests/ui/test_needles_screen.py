@@ -392,7 +392,7 @@ def _fail(monkeypatch: pytest.MonkeyPatch, act: str) -> None:
 async def test_space_opens_in_the_basket_as_enter_does(app: KnittingApp, key: str) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("space", "o")
-        await until(pilot, app, "space or enter at the needles")
+        await until(pilot, app, "space open n new")
         await pilot.press(key)
         await until(pilot, app, "of 22 rounds")
         assert isinstance(app.screen, NeedlesScreen)

@@ -298,7 +298,7 @@ async def test_a_resize_lays_it_out_anew(basket: Basket, session: Session) -> No
         await pilot.press(";")
         await until(pilot, app, "\u25c4 9")
         await pilot.resize_terminal(40, 12)
-        await until(pilot, app, "heel set-up 1 .")
+        await until(pilot, app, "heel set-up . .")
         assert "\u25c4" not in running(app)
 
 

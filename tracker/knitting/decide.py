@@ -123,10 +123,11 @@ def _none_to_move(replay: Replay, act: Act, there: int) -> str:
     if there:
         ticks = "1 tick" if there == 1 else f"{there} ticks"
         return f"only {ticks} on {wrong} can be moved; write {_span(1, there)}"
-    back = f"correct both socks with instep at ROUND --sock {3 - act.sock} and --sock {act.sock}"
+    both = "both socks" if replay.course.pattern.of_socks else "both"
+    back = f"correct {both} with instep at ROUND --sock {3 - act.sock} and --sock {act.sock}"
     last = replay.last_tick
     if last is not None and "both" in last.data:
-        return f"the last tick was for both socks, so there is none to move; {back}"
+        return f"the last tick was for {both}, so there is none to move; {back}"
     return f"no tick on {wrong} alone is the last thing done, so there is none to move; {back}"
 
 

@@ -55,11 +55,15 @@ def document_of(name: str, text: str) -> dict[str, Any]:
 
 
 class Tables(NamedTuple):
-    """A pattern file's tables, none of them counted; the notes beside those that a plan computes to."""
+    """A pattern file's tables, none of them counted; the notes beside those that a plan computes to.
+
+    `plan` is the text of the plan they were computed from, None where they stand in the file themselves.
+    """
 
     source: Source
     document: dict[str, Any]
     notes: tuple[str, ...]
+    plan: str | None = None
 
 
 def open_tables(path: str) -> Tables:
@@ -70,7 +74,7 @@ def open_tables(path: str) -> Tables:
         return Tables(source, document, ())
     opened = computed(source, document)
     as_written = opened.source._replace(text=opened.pattern.text)
-    return Tables(as_written, opened.document, opened.notes)
+    return Tables(as_written, opened.document, opened.notes, source.text)
 
 
 OF_ONE_SIZE = (

@@ -58,7 +58,7 @@ COMMANDS = (
             "2 {}: to another of the places they leave, by its round, or inside one by its needle"),
     _act("skipped", "skipped", "no decrease in the round just done",
             "9 {}: none in round 9"),
-    _act("uneven", "edges", "picked up unevenly along the edges", "17/15 {}"),
+    _act("uneven", "edges", "picked up unevenly along the edges, by their chains", "17/15 {}"),
     _act("needles", "needles", "other needles from the next round on",
             "2.25 {} their size; 4 {} or 5 {} the set; 22/21/21 {} the stitches on each"),
     _act("colour", "colour", "another colour from the next round on, by name",

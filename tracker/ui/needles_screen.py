@@ -361,7 +361,7 @@ class NeedlesScreen(Screen[None]):
 
     def do_uneven(self, number: str) -> None:
         if not number:
-            self._say("type what was picked up along both edges first: 17/15 u")
+            self._say("type the chains along both edges first: 17/15 u")
             return
         self._act(lambda: self.session.changed("picked-up", number), say=True)
 

@@ -33,9 +33,10 @@ class SockBar(NamedTuple):
 
 
 class PairSight(NamedTuple):
-    """Both socks, the first first."""
+    """Both socks, the first first, and whether they are in step and how far apart."""
 
     socks: tuple[SockBar, SockBar]
+    told: str = ""
 
 
 class PairStrip(Painted[PairSight]):
@@ -64,6 +65,7 @@ def pair_rows(sight: PairSight, width: int, second: int, height: int = 3, margin
             continue
         canvas.fill(x, 2, BAR, 1, Paint("text", "todo"))
         canvas.fill(x, 2, filled(sock.share), 1, Paint("on-tape", "tape"))
+    canvas.put(margin, 1, cut(sight.told, width - margin), _NAME)
     return canvas.rows()
 
 

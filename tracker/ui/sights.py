@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from tracker import stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
-from tracker.knitting.cues import Cue
+from tracker.knitting.cues import STILL_ITS_TURN, Cue
 from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -88,7 +89,7 @@ def title_sight(shown: Scene) -> TitleSight:
         else called(place, shown.glance.of_socks)
     )
     where = f"{words.sock(place.sock, shown.glance.of_socks)}, {what}"
-    return TitleSight(shown.glance.title, where, shown.clock)
+    return TitleSight(shown.glance.title, where, shown.clock, words.in_title(shown.glance))
 
 
 def stage_sight(shown: Scene) -> StageSight:
@@ -118,14 +119,25 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
         if _stage_gives(cue, shown.glance, card=not on_lines):
             continue
         what, afterwards = words.cue_text(cue, shown.glance)
+        pin = _pin_beside(cue, shown.glance)
         return given._replace(
             when=words.cue_when(cue),
             what=what,
-            afterwards=afterwards,
-            due=cue.when <= 1,
-            brief=_brief(words.cue_brief(cue, shown.glance), what, afterwards),
+            afterwards=afterwards or pin,
+            due=cue.when <= 1 and cue.about != STILL_ITS_TURN,
+            brief="; ".join(
+                filter(None, (_brief(words.cue_brief(cue, shown.glance), what, afterwards), pin))
+            ),
         )
     return given
+
+
+def _pin_beside(cue: Cue, glance: Glance) -> str:
+    """The pin that is moved up at the same round, beside what is repeated from the other sock in it."""
+    if (cue.kind, cue.about, cue.when) != ("copy", "ahead", 0):
+        return ""
+    pins = (one for one in glance.cues if (one.kind, one.about) == ("pin", "every tenth"))
+    return next((words.cue_text(pin, glance)[0] for pin in pins), "")
 
 
 def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
@@ -159,13 +171,15 @@ def pair_sight(shown: Scene) -> PairSight:
     one, two = (
         bar._replace(picture=picture) for bar, picture in zip(bars, shown.pictures, strict=True)
     )
-    return PairSight((one, two))
+    return PairSight((one, two), words.lag(shown.glance))
 
 
 def facts_sight(shown: Scene) -> FactsSight:
-    """The facts' part; a finished sock's own facts say how far apart the two are."""
+    """The facts' part; beside a finished sock's few there is room to say how far apart the two are."""
     glance = shown.glance
-    lag = "" if glance.place.finished else words.lag_brief(glance)
+    lag = words.lag_brief(glance)
+    if lag and glance.place.finished:
+        lag = words.lag(glance), *lag
     return FactsSight(tuple(words.facts(glance)[:4]), lag, words.yarn_fact(glance))
 
 
@@ -261,7 +275,14 @@ def _at_least(cue: CueSight) -> tuple[str, ...]:
         soon = cue.when.removesuffix("s").removesuffix(" round").removesuffix(" row")
         soon = "then" if soon == "at the marker" else soon
         return f"{soon} {few}", f"{soon}: {_to_colour(few)}"
+    if found := _NUMBERED.match(cue.when):
+        soon = f"{found[1]} {found[2]}"
+        return f"{soon}: {few}", f"{soon}: {few.partition('; ')[0]}"
     return few, few.partition("; ")[0]
+
+
+_NUMBERED = re.compile(r"(from|in) (?:round|row) (\d+)")
+"""When something of the other sock is repeated, by the number of its round."""
 
 
 def _to_colour(change: str) -> str:
