@@ -54,7 +54,8 @@ def draw_sock(
     ground: str = "stage",
 ) -> None:
     """Draw a sock with its corner at `x`, `y` on a `ground`; `count` stands where the needle hangs, on
-    cuff and leg: further down there is fabric beside it.
+    cuff and leg: further down there is fabric beside it. The needle is a bar across the fabric, one cell
+    longer at both ends.
     """
     yarns = tuple(shorten(name) for name in picture.key)
     pieces = [_Piece(shape, colour) for shape, colour in _coloured(picture, size)]
@@ -70,10 +71,15 @@ def draw_sock(
             )
             sign = _sign(upper, lower, furrow=column % 2 == 1)
             _draw(canvas, (x + column, y + row), sign, roles)
-    if picture.needle is not None:
-        beyond = picture.needle[-1][0] + 2 * size.mm, picture.needle[-1][1]
-        told = count if _piece_at(pieces, *beyond) is None else ""
-        _needle(canvas, (x, y), picture, size, told, ground)
+    if (hangs := _level(picture, size)) is not None:
+        first, last, row = hangs
+        for column in range(first - 1, last + 1):
+            below = _piece_at(pieces, (column + 0.5) * size.mm, (2 * row + 1.5) * size.mm)
+            role = _role(below, yarns, ground, furrow=False)
+            canvas.put(x + column, y + row, _HANGS, Paint(half_of("text"), role, True))
+        if count and _piece_at(pieces, (last + 1.5) * size.mm, 2 * row * size.mm) is None:
+            told = f"{_AT} {count}"[:_AROUND]
+            canvas.put(x + last + 2, y + row, told, Paint("text", ground, True))
 
 
 def put_key(canvas: Canvas, x: int, y: int, names: Sequence[str], paint: Paint) -> int:
@@ -164,21 +170,14 @@ def _sign(upper: _Piece | None, lower: _Piece | None, *, furrow: bool) -> str:
     return _RIDGE if here.colour == RIB and furrow else " "
 
 
-def _needle(
-    canvas: Canvas, corner: Cell, picture: Picture, size: Size, count: str, ground: str
-) -> None:
-    """A bar across the fabric, one cell longer at both ends, where the work hangs level."""
-    x, y = corner
+def _level(picture: Picture, size: Size) -> tuple[int, int, int] | None:
+    """The first and the last column (exclusive) of the fabric and the row in which the work hangs level.
+
+    None where it does not.
+    """
     edge = picture.needle or ()
     levels = {round(point[1], 3) for point in edge}
     if len(levels) != 1:
-        return
-    (level,) = levels
+        return None
     first, last = (whole(point[0] / size.mm) for point in (edge[0], edge[-1]))
-    row = min(int(level / size.mm / 2), size.rows - 1)
-    bar, below = half_of("text"), Paint("text", ground, True)
-    canvas.put(x + first, y + row, _HANGS * (last - first), Paint(bar, "todo", True))
-    canvas.put(x + first - 1, y + row, _HANGS, Paint(bar, ground, True))
-    after = canvas.put(x + last, y + row, _HANGS, Paint(bar, ground, True))
-    if count:
-        canvas.put(after + 1, y + row, f"{_AT} {count}"[:_AROUND], below)
+    return first, last, min(int(levels.pop() / size.mm / 2), size.rows - 1)
