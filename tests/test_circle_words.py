@@ -97,9 +97,11 @@ def test_a_question_waits_until_a_note_of_its_own_settles_it() -> None:
     assert line(one(knitter)).endswith("; asks: does the rib twist (+2)")
     assert circle_words.as_json(one(knitter))["more_questions"] == 2
     knitter.do("note", text="!! answered in the lesson")
-    assert line(one(knitter)).endswith("; asks: and the heel")
+    assert line(one(knitter)).endswith("; asks: and the heel; settled: ?")
     knitter.do("note", text="!!! nothing is left to ask")
     assert one(knitter).reason == "rest"
+    assert line(one(knitter)).endswith("; knitted today; settled: and the heel")
+    assert circle_words.as_json(one(knitter))["settled"] == "? and the heel"
     knitter.do("note", text="?")
     assert line(one(knitter)).endswith("; asks: ?")
 
@@ -201,8 +203,9 @@ def test_as_json_it_says_the_same() -> None:
     assert circle_words.as_json(told) == {
         "knitter": "Ash", "title": "Night ferry", "sock": 1, "section": "leg", "round": 8,
         "finished": False, "stitches": "wrong", "days_since": 2, "question": "? one is missing",
-        "more_questions": 0,
-        "stage": {"number": 1, "rounds_to_go": 38, "days_to_date": 8}, "behind": False,
+        "more_questions": 0, "settled": None, "older_packs": 0, "parted": None,
+        "stage": {"number": 1, "rounds_to_go": 38, "days_to_date": 8}, "to_join": None,
+        "behind": False,
         "waits_for": "stitches", "text": line(told),
     }  # fmt: skip
 

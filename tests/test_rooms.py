@@ -25,6 +25,7 @@ MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["change_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["pair_words"] = MAY_IMPORT["change_words"] | {"change_words"}
+MAY_IMPORT["ask_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["drawing"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["side_by_side"] = MAY_IMPORT["drawing"] | {"drawing"}
 MAY_IMPORT["place_words"] = MAY_IMPORT["change_words"] | {"change_words"}
@@ -47,13 +48,13 @@ MAY_IMPORT["keys"] = set()
 MAY_IMPORT["settings"] = {"keys"}
 MAY_IMPORT["settings_report"] = {"vocabulary", "settings", "keys"}
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
-MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers"}
+MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers", "ask_words"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting", "settings", "keys"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
 MAY_IMPORT["side_by_side_words"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
 MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {
-    "answers", "storage", "settings", "drawing", "side_by_side",
+    "answers", "ask_words", "storage", "settings", "drawing", "side_by_side",
 }  # fmt: skip
 MAY_IMPORT["plain_words"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["pair_card"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
@@ -63,9 +64,10 @@ MAY_IMPORT["plan_report"] = MAY_IMPORT["written"] | {"written"}
 MAY_IMPORT["reports"] = MAY_IMPORT["past_words"] | {"past_words"}
 MAY_IMPORT["more_report"] = MAY_IMPORT["reports"] | {"reports"}
 MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
-MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words"}
-MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "circle_words"}
-MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing"}
+MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words", "ask_words"}
+MAY_IMPORT["taught"] = {"units", "pattern", "knitting", "storage", "circle_words"}
+MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "taught"}
+MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing", "circle_words"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card",
     "plain_words",
@@ -82,7 +84,7 @@ PURE = {
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
     "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report", "pair_card",
-    "plain_words",
+    "plain_words", "ask_words",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -235,16 +235,78 @@ def test_to_go() -> None:
 
 
 def test_who_is_behind() -> None:
-    assert words.lag(Knitter().look()) == "both socks level"
-    assert words.lag(at("cuff", 0, 1)) == "sock two 16 stitches behind"
-    assert words.lag(at("cuff", 1)) == "sock two 1 round behind"
-    assert words.lag(led().look(2)) == "sock two 25 rounds behind"
+    """Whether the pair is in step stands beside how far the socks are apart."""
+    assert words.lag(Knitter().look()) == "in step so far, both socks level"
+    assert words.lag(at("cuff", 0, 1)) == "in step so far, sock two 16 stitches behind"
+    assert words.lag(at("cuff", 1)) == "in step so far, sock two 1 round behind"
+    assert words.lag(led().look(2)) == "in step so far, sock two 25 rounds behind"
     knitter = Knitter()
     knitter.tick(3, sock=2)
-    assert words.lag(knitter.look()) == "sock one 3 rounds behind"
+    assert words.lag(knitter.look()) == "in step so far, sock one 3 rounds behind"
     knitter.finish(1)
     knitter.finish(2)
     assert words.lag(knitter.look()) == "both finished, in step"
+
+
+@pytest.mark.parametrize(
+    ("needles", "order", "rounds", "says", "then"),
+    [
+        (
+            "five",
+            "section by section",
+            22,
+            "sock two's turn: the cuff",
+            "still sock two's turn: the cuff",
+        ),
+        (
+            "five",
+            "every 10 rounds",
+            10,
+            "sock two's turn: 10 rounds",
+            "still sock two's turn: 11 rounds behind",
+        ),
+        (
+            "two circulars",
+            "together",
+            1,
+            "sock two's turn: 1 round behind, then both together",
+            "still sock two's turn: 2 rounds behind, then both together",
+        ),
+    ],
+)
+def test_whose_turn_it_is(needles: str, order: str, rounds: int, says: str, then: str) -> None:
+    """Said aloud when it is so, in a quieter voice after it; the same key follows both."""
+    knitter = Knitter(Course(sock_of_64(needles).pattern._replace(spare_set="the same")))
+    knitter.do("order", order=order)
+    knitter.do("tick", 1, rounds=rounds, alone=True)
+    assert _turn_told(knitter) == (says, "tab goes there", f"{says}, instep other goes there")
+    knitter.do("tick", 1, rounds=1, alone=True)
+    assert _turn_told(knitter) == (then, "tab goes there", f"{then}, instep other goes there")
+
+
+def test_what_helps_where_an_order_takes_a_second_set() -> None:
+    knitter = Knitter()
+    knitter.do("order", order="every 10 rounds")
+    glance = knitter.look()
+    (cue,) = (cue for cue in glance.cues if cue.about == "second set")
+    assert words.cue_text(cue, glance) == (
+        "every 10 rounds takes a second set of needles",
+        "else z lays one on waste yarn, or instep order one, then the other",
+    )
+    assert words.cue_brief(cue, glance) == "take a second set, or z: waste yarn"
+    assert words.cue_line(cue, glance) == (
+        'Every 10 rounds takes a second set of needles, else instep rest "waste yarn" lays one down at '
+        "each change, or instep order one, then the other"
+    )
+    knitter.tick(10)
+    assert _turn_told(knitter)[0] == "sock two's turn: 10 rounds, on a second set of needles"
+
+
+def _turn_told(knitter: Knitter) -> tuple[str, str, str]:
+    glance = knitter.look()
+    (cue,) = (cue for cue in glance.cues if cue.kind == "other-sock")
+    line = words.cue_line(cue, glance)
+    return *words.cue_text(cue, glance), line[0].lower() + line[1:]
 
 
 def test_who_is_not_in_step() -> None:
@@ -252,8 +314,9 @@ def test_who_is_not_in_step() -> None:
     knitter.to("leg", 47, sock=2)
     knitter.do("end")
     knitter.do("end", 2)
-    assert words.lag(knitter.look()) == "sock one 2 rounds behind, not in step: leg +2"
-    assert words.lag_brief(knitter.look()) == "two's leg +2"
+    assert words.lag(knitter.look()) == "not in step: leg +2; sock one 2 rounds behind"
+    assert words.lag_brief(knitter.look()) == ("two's leg +2, one 2 behind", "two's leg +2")
+    assert words.in_title(knitter.look()) == ("not in step: leg +2", "not in step")
     knitter.finish(1)
     knitter.finish(2)
     assert words.lag(knitter.look()) == "both finished, not in step: leg +2"
@@ -335,10 +398,11 @@ def test_a_card_of_a_ribbed_leg_lets_the_rib_go_on() -> None:
         (
             "gusset",
             [
-                "Go on with the heel needle, 18: pick up 17 along the first edge "
-                "(16 chains and 1 in the gap).",
+                "With the heel needle, 18, pick up 17 along the first edge "
+                "(16 chains, 1 in the gap).",
                 "Knit the instep, pick up 17 along the second edge, knit 9: centre back.",
-                "Then 26 / 16 / 16 / 26 = 84. A pin marks the start.",
+                "Then 26 / 16 / 16 / 26 = 84. Pin the start.",
+                "An edge with fewer chains: 16/15 u.",
                 "Half of the sock is done.",
                 "HEEL TURN DONE: 14 rows. Backspace takes it back.",
             ],
@@ -384,6 +448,34 @@ def test_cards_of_a_sock_on_two_circulars(section: str, lines: list[str]) -> Non
             knitter.tick()
     told = words.card(knitter.look())
     assert [line for line in lines if line not in told] == []
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars", "long circular"])
+def test_the_card_of_the_gusset_says_what_to_write_where_an_edge_has_fewer_chains(
+    needles: str,
+) -> None:
+    """The key at the needles, the command on the command line; what it shows is taken as it stands."""
+    knitter = Knitter(sock_of_64(needles))
+    kinds = [part.kind for part in knitter.course.sections]
+    while kinds[knitter.sock().section] != "gusset":
+        here = knitter.look().place
+        if here.planned_by == "goal" and here.done >= here.planned:
+            knitter.do("end")
+        else:
+            knitter.tick()
+    glance = knitter.look()
+    keys, commands = words.card(glance), words.card(glance, keys=False)
+    assert "An edge with fewer chains: 16/15 u." in keys
+    assert any(line.endswith("Uneven: 16/15 u.") for line in words.card_brief(glance))
+    assert "An edge with fewer chains: instep changed picked-up 16/15." in commands
+    assert not [
+        line for line in keys if "instep" in line.replace("instep,", "").replace("the instep", "")
+    ]
+    assert not [line for line in commands if " u." in line]
+    other = words.card(glance._replace(in_hand=2), keys=False)
+    assert "An edge with fewer chains: instep changed picked-up 16/15 --sock 1." in other
+    knitter.do("changed", None, **{"as": "picked-up", "value": "16/15"})
+    assert [change.value for change in knitter.sock().changes] == ["16/15"]
 
 
 def test_edges_that_differ_are_told_each_with_its_own_count() -> None:
@@ -455,7 +547,7 @@ def cue(kind: str, when: int = 0, about: str = "", **data: Any) -> Cue:
             "1 round more than sock one, which ended at 45, e ends it here",
         ),
         (
-            cue("other-sock", 0, "cast-on", other=2, stitches=64),
+            cue("other-sock", 0, "cast-on", other=2, stitches=64, warm=True),
             "Cast on sock two while the numbers are warm: 64 stitches, just the first round, about 3 min, "
             "tab goes there",
         ),
@@ -832,8 +924,9 @@ def test_the_place_in_brief_names_the_needle_the_yarn_hangs_from() -> None:
 
 
 def test_the_lag_in_brief() -> None:
-    assert words.lag_brief(led().look(2)) == "two 25 behind"
-    assert words.lag_brief(Knitter().look()) == "in step"
+    assert words.lag_brief(led().look(2)) == ("in step, two 25 behind", "two 25 behind")
+    assert words.lag_brief(Knitter().look()) == ("in step",)
+    assert words.in_title(led().look(2)) == ("in step",)
 
 
 def test_past_the_goal_the_figures_stay_where_the_goal_is() -> None:

@@ -12,6 +12,7 @@ from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import and_all, capital, counted, section, unit
 from tracker.words import (
     COVER,
+    WITHOUT_IT,
     cue_text,
     just_done,
     misfit,
@@ -49,6 +50,9 @@ def act(event: Event, measure: Unit, worked: str = "rounds", ended: str = "secti
     if event.kind == "weigh":
         colour = f" of {shorten(data['colour'])}" if "colour" in data else ""
         return f"the {yarn_words.grams(data['grams'])} weighing{colour}"
+    if event.kind == "rest" and "into" in data:
+        some = f", after {_stitches(data['into'])} of it" if data["into"] else ""
+        return f"the stop inside needle {data['needles'] + 1}{some}"
     if event.kind == "answer":
         return f"the answer to the {write_length(data['mm'], measure)} reading"
     return {
@@ -370,7 +374,9 @@ def _said_answer(act: Act, before: Glance, after: Glance) -> str:
 
 
 def _said_order(act: Act, before: Glance, after: Glance) -> str:
-    needs = " It takes a second set of needles." if act.data.get("second_set") else ""
+    needs = (
+        f" It takes a second set of needles; {WITHOUT_IT}." if act.data.get("second_set") else ""
+    )
     return f"The order is now: {act.data['order']}.{needs} {place(after)}"
 
 
@@ -383,6 +389,8 @@ def _said_note(act: Act, before: Glance, after: Glance) -> str:
 
 
 def _said_rest(act: Act, before: Glance, after: Glance) -> str:
+    if "into" in act.data:
+        return f"{place(after)} {COVER}"
     return f"{capital(resting(after, str(act.data['text'])))} {COVER} {place(after)}"
 
 

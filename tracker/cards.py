@@ -40,7 +40,8 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on(glance, data, keys)
-    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data), *_half(glance)]
+    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    lines += [*_uneven(glance, data, "An edge with fewer chains", keys=keys), *_half(glance)]
     lines = _with_yarn([*lines, *_first_row(glance)], data)
     return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
@@ -63,6 +64,8 @@ def card_brief(glance: Glance) -> list[str]:
     if glance.card.about == "cast-on":
         return _cast_on_brief(glance, data)
     lines = [*_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
+    for told in _uneven(glance, data, "Uneven", keys=True):
+        lines[-1:] = [f"{_PINNED} {told}"] if lines[-1] == _PINNED else [lines[-1], told]
     lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
     return [*lines, _done(glance, data, brief=True)]
 
@@ -289,10 +292,10 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
     first, last, up, up_again = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
     return [
-        f"Go on with the heel needle, {first + last}: pick up {up} along the first edge "
+        f"With the heel needle, {first + last}, pick up {up} along the first edge "
         f"({_from(glance, up, up_again)}).",
         f"Knit the instep, pick up {up_again} along the second edge, knit {last}: centre back.",
-        f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. A pin marks the start.",
+        f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. Pin the start.",
     ]
 
 
@@ -310,8 +313,24 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
         f"Pick up {up}, first edge; knit the instep;",
         f"pick up {up_again}, second edge; knit {last}.",
         f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
-        "A pin marks the start.",
+        _PINNED,
     ]
+
+
+_PINNED = "Pin the start."
+
+
+def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
+    """What to write where an edge has other chains than expected; nothing where that was told already."""
+    chains = data.get("chains")
+    if chains is None or chains < 2 or _which(glance) != "gusset" or data["edges_told"]:
+        return []
+    _, _, up, up_again = _pick_up(glance)
+    if up != up_again and not glance.at_side:
+        return []
+    edges = f"{chains}/{chains - 1}"
+    named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
+    return [f"{what}: {edges} u." if keys else f"{what}: instep changed picked-up {edges}{named}."]
 
 
 def _pick_up(glance: Glance) -> tuple[int, int, int, int]:
@@ -328,7 +347,7 @@ def _from(glance: Glance, up: int, up_again: int) -> str:
     chains = glance.card.data.get("chains") if glance.card else None
     if chains is None or chains >= up:
         return f"{up} chains"
-    return f"{chains} chains and {up - chains} in the gap"
+    return f"{chains} chains, {up - chains} in the gap"
 
 
 def _foot(glance: Glance, data: Data) -> list[str]:

@@ -26,23 +26,33 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
     if kind in ("skipped-decrease", "extra-decrease"):
         return f"{'no' if kind == 'skipped-decrease' else 'a'} decrease in {where}"
     if kind == "other":
-        return f"{value}, at {where}"
+        return f"{value or HER_OWN}, at {where}"
     if kind == "colour" and data.get("coloured"):
         return _colour_name(data["coloured"], value, where)
-    return f"{_WHAT.get(kind, '{}').format(value)} from {where} on"
+    return f"{_WHAT.get(kind, '{}').format(value or 'a colour of her own')} from {where} on"
+
+
+HER_OWN = "a change of her own"
+"""What a change is called whose words were left out."""
 
 
 def _chains(value: str, rewritten: Iterable[Mapping[str, Any]]) -> str:
     """ "17 and 16 chains, 1 more in each gap: 18 and 17 stitches", of 17/16 and the rows that came of it."""
     first, _, second = value.partition("/")
     told = f"{first} and {second} chains"
-    up = [int(many) for one in rewritten for row in one["rows"] for many in _PICKED_UP.findall(row)]
-    if not (up and first.isdecimal() and second.isdecimal()):
-        return told
-    gap = max(up) - max(int(first), int(second))
+    gap = _gap(value, rewritten)
     if gap < 1:
         return told
     return f"{told}, {gap} more in each gap: {int(first) + gap} and {int(second) + gap} stitches"
+
+
+def _gap(value: str, rewritten: Iterable[Mapping[str, Any]]) -> int:
+    """Stitches picked up in each gap beside the chains of 17/16, by the rows that came of it; 0: none."""
+    chains = value.split("/")
+    up = [int(many) for one in rewritten for row in one["rows"] for many in _PICKED_UP.findall(row)]
+    if not (up and len(chains) == 2 and all(map(str.isdecimal, chains))):
+        return 0
+    return max(0, max(up) - max(map(int, chains)))
 
 
 _PICKED_UP = re.compile(r"pick up ([0-9]+)")
@@ -51,7 +61,8 @@ _PICKED_UP = re.compile(r"pick up ([0-9]+)")
 def _colour_name(coloured: Mapping[str, Any], value: str, where: str) -> str:
     """ "cream, 1 of 3, from leg round 20 on", "cream 3 rounds late, due in leg round 10"."""
     if coloured.get("ball"):
-        return f"the ball at {value}, at the cast-on"
+        where = f"the ball at {value}" if value else "where the ball stood"
+        return f"{where}, at the cast-on"
     if coloured.get("back"):
         return "the stripes reversed, from the cast-on"
     if coloured.get("rounds"):
@@ -124,7 +135,17 @@ def _here(change: Change) -> str:
     if change.coloured is not None and change.coloured.rounds:
         rounds = counted(change.coloured.rounds, "rounds")
         return f"{shorten(change.coloured.name)} for {rounds} more"
-    return _WHAT.get(change.kind, "{}").format(value)
+    return _WHAT.get(change.kind, "{}").format(value or HER_OWN)
+
+
+def change_brief(change: Change) -> str:
+    """A change of the other sock where this one comes to it, in few words: "pick up 18 and 16"."""
+    if change.kind != "picked-up":
+        return _here(change)
+    gap = _gap(change.value, [{"rows": one.rows} for one in change.rewritten])
+    if not gap:
+        return _here(change)
+    return "pick up " + " and ".join(str(int(edge) + gap) for edge in change.value.split("/"))
 
 
 def repair_cue(cue: Cue) -> str:

@@ -61,7 +61,7 @@ def check_file(path: str) -> Checked:
     that would not be opened is said to be right.
     """
     try:
-        source, document, notes = open_tables(path)
+        source, document, notes, _ = open_tables(path)
     except FileTrouble as trouble:
         if isinstance(trouble, LeftOpen) and len(trouble.blanks) > 1:
             return Checked((Problem(path, None, None, None, trouble.what, trouble.instead),))

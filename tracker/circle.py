@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,9 +13,11 @@ from tracker.circle_words import Knitter, knitter_of
 from tracker.glance import Shown
 from tracker.knitting.course import Course
 from tracker.knitting.worked import day_of
-from tracker.packing import replayed_on
+from tracker.packing import parted_in, replayed_on
 from tracker.storage.files import Fault, FileTrouble
-from tracker.storage.pack_file import is_pack, read_pack
+from tracker.storage.histories import Newest, newest
+from tracker.storage.pack import Pack
+from tracker.storage.pack_file import began_with, is_pack, read_pack
 from tracker.storage.pattern_file import document_of, open_text
 
 PATTERNS_KEPT = 50
@@ -27,18 +30,77 @@ ENDING = ".pack"
 def read_circle(paths: Iterable[str], today: int) -> Iterator[Knitter | FileTrouble]:
     """The knitters of the packs in files and folders, as they are read, and what cannot be read.
 
-    `today` is the reader's day (since 1970).
+    Of several packs of one pair only the newest is shown, once the last of them is read; where two went on
+    each by itself, both are. `today` is the reader's day (since 1970).
     """
-    courses: dict[str, Course] = {}
+    files = list[str | FileTrouble]()
     for path in paths:
         try:
-            for file in files_of(path):
-                try:
-                    yield _knitter(file, courses, today)
-                except FileTrouble as trouble:
-                    yield trouble
+            files += files_of(path)
         except FileTrouble as trouble:
-            yield trouble
+            files.append(trouble)
+    yield from _Circle(files, today).read()
+
+
+class _Circle:
+    """The packs of a circle, each with the event it begins with: one pair has one such event."""
+
+    def __init__(self, files: Sequence[str | FileTrouble], today: int) -> None:
+        self._files, self._today = files, today
+        self._courses: dict[str, Course] = {}
+        self._began = [began_with(file) if isinstance(file, str) else None for file in files]
+        self._to_come = Counter(self._began)
+        self._waiting: dict[bytes, list[tuple[str, Pack]]] = {}
+
+    def read(self) -> Iterator[Knitter | FileTrouble]:
+        """One after the other; those of one pair wait for each other."""
+        for file, began in zip(self._files, self._began, strict=True):
+            self._to_come[began] -= 1
+            if isinstance(file, FileTrouble):
+                yield file
+                continue
+            waiting = self._waiting.setdefault(began, []) if began else []
+            try:
+                waiting.append((file, read_pack(file)))
+            except FileTrouble as trouble:
+                yield trouble
+            if not (began and self._to_come[began]):
+                yield from self._of_one_pair(waiting)
+                waiting.clear()
+
+    def _of_one_pair(self, packs: Sequence[tuple[str, Pack]]) -> Iterator[Knitter | FileTrouble]:
+        """The newest of them; where that cannot be shown, the one before it."""
+        while packs:
+            broken = set()
+            shown = []
+            for one in newest([pack.rows for _, pack in packs]):
+                file, pack = packs[one.place]
+                try:
+                    shown.append(self._knitter(file, pack, one))
+                except FileTrouble as trouble:
+                    broken.add(one.place)
+                    yield trouble
+            if not broken:
+                yield from shown
+                return
+            packs = [one for place, one in enumerate(packs) if place not in broken]
+
+    def _knitter(self, file: str, pack: Pack, among: Newest) -> Knitter:
+        own, shared = _own_and_shared(file, pack.pattern_text)
+        courses = self._courses
+        if shared not in courses:
+            if len(courses) >= PATTERNS_KEPT:
+                courses.clear()
+            courses[shared] = Course(open_text(file, pack.pattern_text))
+        last, replay = pack.rows[-1], replayed_on(courses[shared], file, pack)
+        shown = Shown(pack.short, "rounds", len(pack.rows), today=self._today)
+        last_day = day_of(last.at, last.offset)
+        knitter = knitter_of(replay.course, replay.state, shown, own, last_day)
+        parted = ""
+        if among.common:
+            dated = not pack.for_teacher  # a teacher's events all have one day
+            parted = parted_in(courses[shared], file, pack, among.common, dated=dated)
+        return knitter._replace(older=among.older, parted=parted)
 
 
 def files_of(path: str) -> list[str]:
@@ -60,18 +122,6 @@ def _is_one(file: str) -> bool:
     if Path(file).name.startswith("."):
         return False
     return Path(file).suffix == ENDING or is_pack(file)
-
-
-def _knitter(file: str, courses: dict[str, Course], today: int) -> Knitter:
-    pack = read_pack(file)
-    own, shared = _own_and_shared(file, pack.pattern_text)
-    if shared not in courses:
-        if len(courses) >= PATTERNS_KEPT:
-            courses.clear()
-        courses[shared] = Course(open_text(file, pack.pattern_text))
-    last, replay = pack.rows[-1], replayed_on(courses[shared], file, pack)
-    shown = Shown(pack.short, "rounds", len(pack.rows), today=today)
-    return knitter_of(replay.course, replay.state, shown, own, day_of(last.at, last.offset))
 
 
 _OWN = re.compile(r"^(?:title|knitter) = .*\n", re.MULTILINE)

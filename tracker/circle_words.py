@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal, NamedTuple
 
+from tracker.ask_words import question
 from tracker.forecast.finish import Due
-from tracker.glance import Glance, Place, Shown, look
+from tracker.glance import Glance, Place, Shown, UsedUpSight, look
 from tracker.hours import counted_days, day
+from tracker.knitting.asking import Asked, asked
 from tracker.knitting.course import Course
-from tracker.knitting.state import BOTH, Check, Note, Number, State, other
-from tracker.stage_words import until
+from tracker.knitting.state import BOTH, Check, Number, State, other
+from tracker.stage_words import given_out
 from tracker.units import shorten
 from tracker.vocabulary import called, counted, sock, unit
 
@@ -35,7 +37,7 @@ class Part(NamedTuple):
 
 
 class Knitter(NamedTuple):
-    """One of the circle, `name` and `title` and `question` a stranger's text.
+    """One of the circle, `name`, `title`, `question` and `settled` a stranger's text.
 
     `days` are those since anything was recorded, `today` her reader's day (since 1970). `stage` is the
     stage in hand, None where there is none; `staged` is true of a pattern that has any.
@@ -56,18 +58,31 @@ class Knitter(NamedTuple):
     """Until when that is all, of one whose sock in hand has come to the end of the pattern so far."""
     resting: bool = False
     """Whether both socks have: then she waits for the next stage, and is not away."""
+    to_join: UsedUpSight | None = None
+    """The next stage, where the sock in hand waits for it and it was given out already."""
     part: Part | None = None
     """How it stands sock by sock, where one has done more of the stages than the other that is begun."""
     more: int = 0
     """Open questions besides the oldest, which is `question`."""
+    settled: str = ""
+    """The question that was settled last, until another is asked."""
+    older: int = 0
+    """Older packs of the same pair, which were passed over."""
+    parted: str = ""
+    """Where this and another pack of the same pair parted, "" where there is no other."""
 
     @property
     def behind(self) -> bool:
-        """The date of the stage in hand has gone by, or will have as she knits."""
-        due = self.stage
-        return (
-            due is not None and due.due_in is not None and (due.due_in < 0 or due.on_time is False)
-        )
+        """The date of the stage in hand, or to be joined, has gone by, or will have as she knits."""
+        days, due = self.days_to_date, self.stage
+        return days is not None and (days < 0 or (due is not None and due.on_time is False))
+
+    @property
+    def days_to_date(self) -> int | None:
+        """Days to the date of the stage in hand, or of the one to be joined; below 0 behind it."""
+        if self.stage is not None:
+            return self.stage.due_in
+        return None if self.to_join is None else self.to_join.due_in
 
     @property
     def reason(self) -> Reason:
@@ -94,7 +109,8 @@ def knitter_of(
     glances = [glance if glance.place.sock == n else look(course, state, shown, n) for n in BOTH]
     staged = bool(course.pattern.stages)
     part = _part(state, glances, shown.today) if staged else None
-    asked = questions(state)
+    questions = asked(state)
+    open_now = questions.open
     name, title = (str(own.get(field, "")).strip() for field in ("knitter", "title"))
     return Knitter(
         name or title or shown.pair,
@@ -102,17 +118,25 @@ def knitter_of(
         glance.place,
         _stitches(state),
         max(0, shown.today - last_day),
-        asked[0] if asked else "",
+        open_now[0].text if open_now else "",
         _stage(glances, part) if staged else None,
         staged,
         glance.of_socks,
         all(one.finished and not one.waits for one in glance.socks),
         shown.today,
-        until(glance.used_up) if glance.used_up else "",
+        given_out(glance.used_up) if glance.used_up else "",
         bool(glance.used_up and glance.used_up.both),
+        glance.used_up if glance.used_up and glance.used_up.is_out else None,
         part,
-        max(0, len(asked) - 1),
+        max(0, len(open_now) - 1),
+        _settled_last(questions),
     )  # fmt: skip
+
+
+def _settled_last(questions: Asked) -> str:
+    """Of several that one note settled the newest."""
+    just = questions.settled.get(questions.last)
+    return just[-1].text if just else ""
 
 
 def _stitches(state: State) -> Stitches:
@@ -120,28 +144,6 @@ def _stitches(state: State) -> Stitches:
     if not checks:
         return "none"
     return "ok" if max(checks, key=lambda check: check.event).matches else "wrong"
-
-
-def questions(state: State) -> list[str]:
-    """Her open questions, the oldest first: each stays until a note that begins with "!" settles it."""
-    found: list[str] = []
-    notes: list[Note] = [note for one in state.socks for note in one.notes]
-    for note in sorted(notes, key=lambda note: note.event):
-        if is_question(note.text):
-            found.append(note.text.strip())
-        del found[: settles(note.text)]
-    return found
-
-
-def is_question(note: str) -> bool:
-    """Whether a note asks something of the teacher."""
-    return note.lstrip().startswith("?")
-
-
-def settles(note: str) -> int:
-    """How many of the oldest open questions a note settles: as many as it has "!" at its beginning."""
-    text = note.lstrip()
-    return len(text) - len(text.lstrip("!"))
 
 
 def _part(state: State, glances: Sequence[Glance], today: int) -> Part | None:
@@ -181,9 +183,14 @@ def _stage(glances: Sequence[Glance], part: Part | None) -> Due | None:
 def line(one: Knitter) -> str:
     """A knitter in one line: what she waits for, where she is, since when, how it stands with her stage."""
     told = [_where(one), f"stitches {_STITCHES[one.stitches]}", _since(one.days), stage(one)]
-    told += (
-        [f"asks: {question(one)}{f' (+{one.more})' if one.more else ''}"] if one.question else []
-    )
+    if one.question:
+        told.append(f"asks: {question(one.question)}{f' (+{one.more})' if one.more else ''}")
+    if one.settled:
+        told.append(f"settled: {question(one.settled)}")
+    if one.parted:
+        told.append(f"this pair has two histories, which parted {one.parted}")
+    if one.older:
+        told.append(f"{one.older} older pack{'s' if one.older > 1 else ''} passed over")
     return f"{shorten(one.name)}: {'; '.join(part for part in told if part)}"
 
 
@@ -215,6 +222,8 @@ def stage(one: Knitter) -> str:
     due, part = one.stage, one.part
     if part is not None:
         return _sock_by_sock(one, part)
+    if due is None and one.to_join is not None:
+        return f"{one.waits} and is not joined yet{_by_its_date(one, one.to_join.due_in)}"
     if due is None and one.waits:
         return one.waits
     if due is None:
@@ -231,12 +240,17 @@ def _in_hand(one: Knitter, due: Due, left: str) -> str:
     named = f"stage {due.number}"
     if due.opens_in is not None and due.opens_in > 0:
         return f"{named} opens on {day(one.today + due.opens_in, one.today)}"
-    if due.due_in is None:
-        return f"{named}{left}"
-    if due.due_in < 0:
-        return f"{named}{left}, {counted_days(-due.due_in)} behind its date"
-    when = f"{counted_days(due.due_in)} before its date" if due.due_in else "its date is today"
-    return f"{named}{left}, {when}{', more than is knitted by then' if one.behind else ''}"
+    return f"{named}{left}{_by_its_date(one, due.due_in)}"
+
+
+def _by_its_date(one: Knitter, days: int | None) -> str:
+    """ ", 10 days before its date"; "" where it has none."""
+    if days is None:
+        return ""
+    if days < 0:
+        return f", {counted_days(-days)} behind its date"
+    when = f"{counted_days(days)} before its date" if days else "its date is today"
+    return f", {when}{', more than is knitted by then' if one.behind else ''}"
 
 
 def _sock_by_sock(one: Knitter, part: Part) -> str:
@@ -253,11 +267,6 @@ def _sock_by_sock(one: Knitter, part: Part) -> str:
     return f"stage {part.number}{left}; {_in_hand(one, due, _to_go(due))}"
 
 
-def question(one: Knitter) -> str:
-    """What she asks, without its sign, fit for a line."""
-    return shorten(one.question.lstrip("? "), 120) or "?"
-
-
 def as_json(one: Knitter) -> dict[str, Any]:
     """A knitter of the `circle` object."""
     here, due = one.place, one.stage
@@ -272,9 +281,15 @@ def as_json(one: Knitter) -> dict[str, Any]:
         "days_since": one.days,
         "question": one.question or None,
         "more_questions": one.more,
+        "settled": one.settled or None,
+        "older_packs": one.older,
+        "parted": one.parted or None,
         "stage": None
         if due is None
         else {"number": due.number, "rounds_to_go": due.rounds, "days_to_date": due.due_in},
+        "to_join": None
+        if one.to_join is None
+        else {"number": one.to_join.number, "days_to_date": one.to_join.due_in},
         "behind": one.behind,
         "waits_for": one.reason,
         "text": line(one),
@@ -302,8 +317,8 @@ def _rank(one: Knitter) -> tuple[int, int, tuple[str, str]]:
     group = _GROUPS.index(one.reason)
     if one.reason == FIRST:
         return group, 0, ("", "")
-    due = one.stage
-    days = due.due_in if one.reason == "behind" and due and due.due_in is not None else -one.days
+    days = one.days_to_date if one.reason == "behind" else None
+    days = -one.days if days is None else days
     return group, 0 if one.reason == "rest" else days, _name(one)
 
 

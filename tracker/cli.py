@@ -235,7 +235,7 @@ def _unpacked_pair(basket: Basket, path: str) -> Session:
 
     unpacked = packing.unpack(basket, path, now)
     if unpacked.how == "parted":
-        _say_aside(f"note: {packing.said(unpacked)}")
+        _say_aside(f"note: {packing.said(unpacked, opened=True)}")
     return unpacked.session
 
 
@@ -338,16 +338,14 @@ def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
 
 def _sheet_of_sizes(what: str | None, sizes: Sequence[int], stage: int | None) -> Sheet:
     from tracker.printing.sized import Size, sized
-    from tracker.storage.pattern_file import open_sizes
+    from tracker.storage.sizes_file import open_sizes
 
     if what is None or not (_named_as_a_file(what) or _is_there(what)):
         raise _Wrong("a pair has one size; name its plan file for several")
-    if stage is not None:
-        raise _Wrong("sizes are for the whole plan; leave --stage or --sizes out")
-    opened, left_out = open_sizes(what, sizes)
+    opened, left_out = open_sizes(what, sizes, stage)
     told = [Size(size, one.pattern) for size, one in zip(sizes, opened, strict=True)]
     notes = [f"Left out, for it is of one size: {', '.join(left_out)}."] if left_out else []
-    return sized(told, opened[0].document, notes)
+    return sized(told, opened[0].document, notes, stage)
 
 
 def _no_pair_or_file(what: str | None, trouble: str) -> str:
@@ -575,6 +573,8 @@ def _note(options: argparse.Namespace) -> int:
 
 
 def _rest(options: argparse.Namespace) -> int:
+    if options.inside is not None:
+        return _acts(options, lambda pair: pair.stop(options.inside, sock=options.sock))
     return _acts(options, lambda pair: pair.rest(" ".join(options.text), sock=options.sock))
 
 
@@ -738,7 +738,7 @@ def _pack(options: argparse.Namespace) -> int:
     with _basket(options) as basket:
         session = _session(basket, options.what)
         replaced = packing.pack(session, basket, options.file, for_teacher=options.for_teacher)
-    how = " for a teacher, without times, pace and notes but questions"
+    how = " for a teacher, without times, pace and words of your own but questions"
     instead = " (in place of its older pack)" if replaced else ""
     told = f"is packed{how if options.for_teacher else ''}: {shown(options.file)}{instead}"
     _say(f"{session.pair.short} {told}")
@@ -1123,6 +1123,10 @@ _BALL = _word("--ball", action="store_true", help="a colour: where the ball stoo
 _NUMBER = _word("number", type=_whole, metavar="NUMBER", help="that of a change, by the history")
 _REPEAT = _word("repeat", choices=("yes", "no"))
 _TEXT = _word("text", nargs="+", metavar="TEXT")
+_INSIDE = _word(
+    "--inside", type=_whole, nargs="?", const=0, metavar="N",
+    help="you stop inside a needle, after N stitches of it where you know",
+)  # fmt: skip
 _MAYBE_TEXT = _word("text", nargs="*", metavar="TEXT", help="what its stitches hang on")
 _KIND = _word("--kind", metavar="KIND", help="only tick, measure, rip ...")
 _MARKS = _word(
@@ -1152,8 +1156,11 @@ _NEW_FILE = _word(
     "file", metavar="FILE", help="like night-ferry.pack; an older pack of it is replaced"
 )
 _FOR_TEACHER = _word(
-    "--for-teacher", action="store_true", help="without clock times, pace and notes but questions"
-)
+    "--for-teacher", action="store_true",
+    help="without clock times and pace, and without words of your own but questions: no notes, no words of a"
+    " change, no names of your own for a colour, nothing of what a sock rests on, no lot of the yarn, and no"
+    " remarks in a pattern file",
+)  # fmt: skip
 _PACKS = _word("files", nargs="+", metavar="FILE_OR_FOLDER")
 _BY_NAME = _word("--by", choices=("name",), help="by name, not by who waits for what")
 _SOUND_PART = _word(
@@ -1193,7 +1200,7 @@ COMMANDS: dict[str, _Command] = {
         _copy, "whether the other sock repeats a change", (_NUMBER, _REPEAT, *_OF_PAIR, _LOOK_AT)
     ),
     "note": _Command(_note, "words at the round just done", (_TEXT, *_ACTS)),
-    "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, *_ACTS)),
+    "rest": _Command(_rest, "a sock is laid to rest", (_MAYBE_TEXT, _INSIDE, *_ACTS)),
     "history": _Command(_history, "what happened", (*_OF_PAIR, _OF_SOCK, _KIND, _MARKS)),
     "rip": _Command(
         _rip,

@@ -181,7 +181,7 @@ class CountSight(NamedTuple):
 
 
 class SmallGoal(NamedTuple):
-    """What is near: so many rounds, or rows, and minutes of it."""
+    """What is near: so many rounds, or rows, to it, and minutes of that. "" is the next row itself."""
 
     what: str
     more: int
@@ -230,7 +230,8 @@ class UsedUpSight(NamedTuple):
     """What a sock rests with at the end of the pattern so far: what each needle holds, and what waits.
 
     `number` is that of the next stage and `opens` the day it is given out (since 1970), as far as they
-    were told; `today` is her day. `both` is true where the other sock rests there, too.
+    were told; `today` is her day. `both` is true where the other sock rests there, too, with `other_held`
+    and `other_waiting`.
     """
 
     held: tuple[Waiting, ...]
@@ -240,6 +241,21 @@ class UsedUpSight(NamedTuple):
     today: int
     both: bool
     bring: str = ""
+    knit_by: int | None = None
+    """The day by which the next stage is to be knitted (since 1970), as far as that was told."""
+
+    other_held: tuple[Waiting, ...] = ()
+    other_waiting: tuple[Waiting, ...] = ()
+
+    @property
+    def is_out(self) -> bool:
+        """Whether the next stage was given out already, by the day that was told for it."""
+        return self.opens is not None and self.opens <= self.today
+
+    @property
+    def due_in(self) -> int | None:
+        """Days to its date, below 0 once that is past; None where none was told."""
+        return None if self.knit_by is None else self.knit_by - self.today
 
     @property
     def counts(self) -> str:
@@ -286,6 +302,8 @@ class Place(NamedTuple):
     into: int = 0
     """Stitches worked of the needle in hand, where some were taken back one by one; of `into_of`."""
     into_of: int = 0
+    stopped: bool = False
+    """She stopped inside the needle in hand, however many of its stitches are worked."""
 
 
 class Glance(NamedTuple):
@@ -374,6 +392,8 @@ TENSION_IS_OLD = 5
 """Rounds for which it is said that two socks differ at one count."""
 SEEN_MM = 3.0
 """Millimetres between two socks that are worth a word (common practice, no source)."""
+WARM = 1_800_000
+"""Milliseconds after the end of a sock in which its numbers are still in mind."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
 
@@ -461,11 +481,17 @@ class _Look:
         rests = used_up.used_up(self._course, self._sock)
         if rests is None:
             return None
-        number, opens, bring = None, None, ""
-        if rests.stage is not None:
-            number, opens, bring = rests.stage.number, rests.stage.opens, rests.stage.bring
-        both = self._state.sock(3 - self._number).finished
-        return UsedUpSight(rests.held, rests.waiting, number, opens, self._shown.today, both, bring)
+        stage = rests.stage
+        number, opens, bring, knit_by = (
+            (stage.number, stage.opens, stage.bring, stage.knit_by)
+            if stage
+            else (None, None, "", None)
+        )
+        there = used_up.used_up(self._course, self._state.sock(3 - self._number))
+        return UsedUpSight(
+            rests.held, rests.waiting, number, opens, self._shown.today, there is not None, bring,
+            knit_by, there.held if there else (), there.waiting if there else (),
+        )  # fmt: skip
 
     def _count(self) -> CountSight | None:
         """The count of the stitches that was the last act on this sock."""
@@ -644,7 +670,7 @@ class _Look:
         """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""
         if self._shown.idle < AWAY or self._sock.finished or self._section.kind == "graft":
             return None
-        goals = [("the end of this row" if self._section.worked == "rows" else "the marker", 1)]
+        goals = [("" if self._section.worked == "rows" else "the marker", 1)]
         if self._section.worked == "rounds":
             goals.append(("the next pin", PIN_EVERY - self._done % PIN_EVERY))
         if rows:
@@ -657,7 +683,7 @@ class _Look:
                 self._section.worked,
             )
             for what, more in goals
-            if rows is None or more <= rows
+            if rows is None or more < rows + bool(what)
         ]
         small = [goal for goal in timed if goal.minutes <= SMALL_MINUTES]
         return max(small, key=lambda goal: goal.minutes, default=None)
@@ -686,6 +712,7 @@ class _Look:
             done_word=before.word if before else "",
             into=sock.into,
             into_of=self._into_of() if sock.into else 0,
+            stopped=sock.stopped,
         )
 
     def _into_of(self) -> int:
@@ -853,6 +880,8 @@ class _Look:
         ]
         if self._shown.idle > HELD_IS_OLD:
             follow = [cue for cue in follow if cue.kind != "held"]
+        if self._shown.idle > WARM:
+            follow = [_cooled(cue) for cue in follow]
         if length is None:
             return [*follow, *filter(None, [self._tape_first(unknown)])]
         # After what must be answered now, and before what only marks the place.
@@ -1023,10 +1052,19 @@ def _stage_near(time: TimeSight | None) -> list[Cue]:
     return [Cue("stage", 0, {"due": due, "today": time.today})] if near else []
 
 
+def _cooled(cue: Cue) -> Cue:
+    """The other sock is to be cast on, but not in the sitting in which this one was finished."""
+    return cue._replace(data={**cue.data, "warm": False}) if "warm" in cue.data else cue
+
+
 def _urgent(cue: Cue, card: Cue | None) -> bool:
     """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
     if cue.kind in ("change", "slip-first"):
         return cue.when == 0 and card is None
+    if cue.about == knitting_cues.STILL_ITS_TURN:
+        return False
+    if (cue.kind, cue.about, cue.when) == ("copy", "ahead", 0):
+        return True  # of the round in hand; it was said a round ahead, and is not said again
     return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
 
 
@@ -1049,6 +1087,8 @@ def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
 def _comes_first(cue: Cue) -> bool:
     if cue.kind == "section":
         return cue.about == "goal"
+    if cue.about == knitting_cues.STILL_ITS_TURN:
+        return False
     return cue.kind not in ("needle", "end-of-round", "colour", "rest", "stage", "count")
 
 

@@ -9,7 +9,7 @@ from tracker.glance import Glance, TimeSight
 from tracker.knitting.cues import Cue
 from tracker.pattern.days import said
 from tracker.units import shorten, whole
-from tracker.vocabulary import counted, duration, sock
+from tracker.vocabulary import capital, counted, duration, sock, unit
 
 
 def time_lines(glance: Glance) -> Iterator[str]:
@@ -22,7 +22,8 @@ def time_lines(glance: Glance) -> Iterator[str]:
     if time.stage is not None and (said := stage_line(time.stage, time.today)):
         yield said
     if (apart := company(time)) is not None:
-        yield f"Sock two is {apart} where sock one was after as much knitting."
+        one, two = (sock(number, glance.of_socks) for number in (1, 2))
+        yield f"{capital(two)} is {apart} where {one} was after as much knitting."
     if time.next_goal is not None:
         yield f"Good to have you back: {next_goal(time)}."
 
@@ -32,13 +33,18 @@ def finish_line(glance: Glance) -> str:
     time = glance.time
     if time is None or not time.all:
         return ""
-    one = sock(glance.place.sock, glance.of_socks) if glance.whole else "the pattern so far"
+    one = sock(glance.place.sock, glance.of_socks) if glance.whole else SO_FAR
     parts = [f"to the end of {one} {duration(time.sock)}"] if time.sock else []
     if time.all != time.sock:
         other = sock(3 - glance.place.sock, glance.of_socks)
+        if not glance.whole:
+            other = f"{SO_FAR} on {other}"
         last = "both" if time.sock is None else other
         parts.append(f"{'of both' if parts else f'to the end of {last}'} {duration(time.all)}")
     return f"{', '.join(parts).capitalize()}, {_pace(time)}{_days(time)}."
+
+
+SO_FAR = "the pattern so far"
 
 
 def _pace(time: TimeSight) -> str:
@@ -98,10 +104,13 @@ def half_way(glance: Glance) -> tuple[str, str]:
 
 
 def next_goal(time: TimeSight) -> str:
-    """ "3 rounds to the next pin, about 7 min"."""
+    """ "3 rounds to the next pin, about 7 min"; "just the next row, about 1 min"."""
     assert time.next_goal is not None  # noqa: S101 - asked for only where there is one
     what, more, minutes, worked = time.next_goal
-    return f"{counted(more, worked)} to {what}, about {duration(minutes)}"
+    goal = (
+        f"{counted(more, worked)} to {shorten(what)}" if what else f"just the next {unit(worked)}"
+    )
+    return f"{goal}, about {duration(max(1, minutes))}"
 
 
 def time_brief(glance: Glance) -> str:

@@ -38,6 +38,7 @@ DEFAULT: Mapping[str, tuple[str, ...]] = {
     "side": (";",),
     "note": ("t",),
     "rest": ("z",),
+    "stop": ("h",),
     "digits": ("+",),
     "find": (":",),
     "settings": ("*",),

@@ -7,23 +7,27 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker import past_words, words
-from tracker.circle_words import is_question, settles
 from tracker.glance import Shown, look
+from tracker.hours import day
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
-from tracker.knitting.past import past
+from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import BOTH, other
+from tracker.knitting.worked import day_of
+from tracker.pattern.days import calendar_day
 from tracker.session import Clock, Session, short_name
 from tracker.storage import pack as packs
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Summary
-from tracker.storage.chain import Row, encode, event_of, read_data
+from tracker.storage.chain import Row, event_of, read_data
 from tracker.storage.files import Fault, FileTrouble
 from tracker.storage.pack import Damaged, Pack
 from tracker.storage.pack_file import read_pack, write_pack
 from tracker.storage.pattern_file import open_text
+from tracker.taught import taught
 from tracker.units import shorten
+from tracker.vocabulary import sock
 
 How = Literal["new", "known", "further", "parted"]
 
@@ -32,7 +36,8 @@ class Unpacked(NamedTuple):
     """What came of a pack: the pair that holds it, and how.
 
     "new": nothing of it was here; "known": all of it was; "further": the pair here went on by `added`
-    events; "parted": both had gone on after event `common`, and this is a second pair beside `beside`.
+    events; "parted": both had gone on after event `common`, at the place `parted`, and this is a second
+    pair beside `beside`. `in_hand` is the pair that commands without a name go to, where that is another.
     """
 
     session: Session
@@ -40,6 +45,8 @@ class Unpacked(NamedTuple):
     added: int
     common: int = 0
     beside: str = ""
+    parted: str = ""
+    in_hand: str = ""
 
 
 # Out
@@ -55,37 +62,6 @@ def pack(session: Session, basket: Basket, path: str, *, for_teacher: bool = Fal
     given = taught(whole) if for_teacher else whole
     now = _now(session, given)
     return write_pack(path, given, now, basket=str(basket.path))
-
-
-def taught(whole: Pack) -> Pack:
-    """A pack as a teacher gets it: every act at the start of the day it was last knitted, and of what
-    she wrote beside her counts only the questions.
-    """
-    last = whole.rows[-1]
-    day = (last.at + last.offset * 60_000) // _DAY * _DAY
-    midnight = max(0, day - last.offset * 60_000)
-    rows = (
-        row._replace(at=midnight, offset=last.offset, data=_told_a_teacher(row, midnight))
-        for row in whole.rows
-    )
-    return whole._replace(rows=tuple(rows), for_teacher=True)
-
-
-_DAY = 86_400_000
-
-
-def _told_a_teacher(row: Row, midnight: int) -> str:
-    if row.kind not in ("tick", "note", "rest"):
-        return row.data
-    data = dict(read_data(row.data))
-    if "acts" in data:
-        # Ticks that were moved to the other sock keep the times at which they were made.
-        return encode(data | {"acts": [{**act, "at": midnight} for act in data["acts"]]})
-    if row.kind == "tick":
-        return row.data
-    text = str(data.get("text", "")) if row.kind == "note" else ""
-    # That a question is settled stays, the words do not.
-    return row.data if is_question(text) else encode(data | {"text": "!" * settles(text)})
 
 
 def _now(session: Session, given: Pack) -> dict[str, str | int]:
@@ -117,14 +93,24 @@ def unpack(basket: Basket, path: str, clock: Clock, *, sound_part: bool = False)
         given = _as_first_told(damaged.sound)
     if given.for_teacher:
         raise FileTrouble(path, [Fault(None, "", _NO_PAIR)])
-    there = _checked(path, given)
+    course, there = _checked(path, given)
     with basket.alone():
-        pair, how, added, common, beside = _joined(basket, given, there)
-    return Unpacked(Session(basket, pair, clock), how, added, common, beside)
+        came = _joined(basket, given, course, there)
+        in_hand = _in_hand(basket)
+    pair = came.pair
+    return Unpacked(
+        Session(basket, pair, clock), came.how, came.added, came.common, came.beside, came.parted,
+        "" if in_hand == pair.short else in_hand,
+    )  # fmt: skip
+
+
+def _in_hand(basket: Basket) -> str:
+    pairs = basket.pairs()
+    return pairs[0].short if pairs else ""
 
 
 _NO_PAIR = (
-    "this pack is for a teacher, its times and notes are left out: look at it with instep circle, and"
+    "this pack is for a teacher, its times and words are left out: look at it with instep circle, and"
     " to knit on ask for the whole one (instep pack PAIR FILE)"
 )
 
@@ -145,8 +131,8 @@ def replayed_on(course: Course, path: str, given: Pack) -> Replay:
         raise _contradicts(path, str(bad)) from None
 
 
-def _checked(path: str, given: Pack) -> Summary:
-    """Where the pair is, once all that is shown of it can be shown. Raises FileTrouble."""
+def _checked(path: str, given: Pack) -> tuple[Course, Summary]:
+    """Its first course and where it is, once all that is shown of it can be shown. Raises FileTrouble."""
     replay = replayed_on(Course(open_text(path, given.pattern_text)), path, given)
     course = replay.course
     try:
@@ -158,7 +144,7 @@ def _checked(path: str, given: Pack) -> Summary:
         raise _contradicts(path, str(bad)) from None
     except (KeyError, ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
         raise _contradicts(path, "an event does not hold what is told of it") from None
-    return Summary(*summary(course, replay.state))
+    return replay.started, Summary(*summary(course, replay.state))
 
 
 def _contradicts(path: str, why: str) -> FileTrouble:
@@ -167,25 +153,80 @@ def _contradicts(path: str, why: str) -> FileTrouble:
     )
 
 
-def _joined(basket: Basket, given: Pack, there: Summary) -> tuple[PairRow, How, int, int, str]:
-    """The pair that holds all of the pack now, how, the events added, and where it parted from which."""
-    best, most = None, 0
+class _Joined(NamedTuple):
+    """The pair that holds all of a pack now, how, the events added, and where it parted from which."""
+
+    pair: PairRow
+    how: How
+    added: int
+    common: int
+    beside: str = ""
+    parted: str = ""
+
+
+def _joined(basket: Basket, given: Pack, course: Course, there: Summary) -> _Joined:
+    best, most, mends = None, 0, False
     for pair in basket.began_with(given.rows[0].uid, given.pattern):
         rows = _sound_rows(basket, pair)
+        mends = mends or not rows
         alike = _alike(rows, given.rows)
         if alike == len(given.rows):
-            return pair, "known", 0, alike, ""
+            return _Joined(pair, "known", 0, alike)
         if rows and alike == len(rows):
             added = given.rows[alike:]
-            return basket.bring_on(pair, added, there), "further", len(added), alike, ""
+            return _Joined(basket.bring_on(pair, added, there), "further", len(added), alike)
         if alike > most:
             best, most = pair, alike
+    parted, title = "", given.title
+    if best is not None:
+        parted = parted_at(course, given.rows, most)
+        title = parted_title(title, _parted_briefly(course, given.rows, most))
     short = given.short if _SHORT.fullmatch(given.short) else short_name(given.title)
-    title = given.title if best is None else parted_title(given.title, most)
     new = NewPair(short, title, given.pattern_text, given.source, given.count, there)
-    pair = basket.bring_in(new, given.uid, given.rows)
-    how: How = "parted" if best else "new"
-    return pair, how, len(given.rows), most, best.short if best else ""
+    pair = basket.bring_in(new, given.uid, given.rows, mends=mends)
+    if best is None:
+        return _Joined(pair, "new", len(given.rows), most)
+    return _Joined(pair, "parted", len(given.rows), most, best.short, parted)
+
+
+def parted_at(course: Course, rows: Sequence[Row], common: int, *, dated: bool = True) -> str:
+    """The place after which two histories parted that share so many events, and its day where that is told.
+
+    `course` is that of their beginning: "after sock one, leg round 10, on 1 March 2026".
+    """
+    where = shorten(past_words.place(_last(course, rows, common), course.pattern.of_socks), 80)
+    on = f", on {_day(rows[common - 1])} {_year(rows[common - 1])}" if dated else ""
+    return f"after {where}{on}"
+
+
+def _parted_briefly(course: Course, rows: Sequence[Row], common: int) -> str:
+    """The same for a title, which has little room: "after leg round 10, 1 March"."""
+    last, of_socks = _last(course, rows, common), course.pattern.of_socks
+    where = shorten(past_words.place_brief(last, of_socks), 40)
+    which = f" of {sock(2, of_socks)}" if last.sock == 2 else ""
+    return f"after {where}{which}, {_day(rows[common - 1])}"
+
+
+def _last(course: Course, rows: Sequence[Row], common: int) -> Past:
+    """The last of so many events, as it was when it was the last of all."""
+    return past(course, map(event_of, rows[:common]))[-1]
+
+
+def parted_in(course: Course, path: str, given: Pack, common: int, *, dated: bool) -> str:
+    """The same in a pack of which more was not looked over. Raises FileTrouble."""
+    try:
+        return parted_at(course, given.rows, common, dated=dated)
+    except (UnknownAct, BadHistory) as bad:
+        raise _contradicts(path, str(bad)) from None
+
+
+def _day(row: Row) -> str:
+    """ "1 March", by the clock she had then."""
+    return day(day_of(row.at, row.offset))
+
+
+def _year(row: Row) -> int:
+    return calendar_day(day_of(row.at, row.offset)).year
 
 
 def _sound_rows(basket: Basket, pair: PairRow) -> list[Row]:
@@ -207,19 +248,28 @@ def _alike(here: Sequence[Row], given: Sequence[Row]) -> int:
 
 
 _SHORT = re.compile(r"[a-z0-9-]{1,60}")
-_PARTED = re.compile(r" \(parted after event \d+\)$")
+_PARTED = re.compile(r" \(parted after [^()]*\)$")
 
 
-def parted_title(title: str, event: int) -> str:
-    """A title that says after which event two histories of one pair parted."""
-    return f"{_PARTED.sub('', title)} (parted after event {event})"
+def parted_title(title: str, parted: str) -> str:
+    """A title that says at which place two histories of one pair parted."""
+    return f"{_PARTED.sub('', title)} (parted {parted.translate(_NO_BRACKETS)})"
 
 
-def said(unpacked: Unpacked) -> str:
-    """What came of a pack, in a sentence or two."""
+_NO_BRACKETS = str.maketrans("", "", "()")
+
+
+def said(unpacked: Unpacked, *, opened: bool = False) -> str:
+    """What came of a pack, in a sentence or two; how its pair is opened, where it is not `opened` already."""
     pair = unpacked.session.pair
-    away = f" It is put away; instep back {pair.short} brings it out." if pair.away else ""
-    return f"{_SAID[unpacked.how](unpacked, pair.short)}{away}"
+    told = [_SAID[unpacked.how](unpacked, pair.short)]
+    if pair.away:
+        told.append(f"It is put away; instep back {pair.short} brings it out.")
+    elif unpacked.in_hand and unpacked.how != "known" and not opened:
+        told.append(
+            f"{unpacked.in_hand} stays the one in hand; instep knit {pair.short} opens this one."
+        )
+    return " ".join(told)
 
 
 def _new(unpacked: Unpacked, short: str) -> str:
@@ -236,7 +286,7 @@ def _further(unpacked: Unpacked, short: str) -> str:
 
 def _parted(unpacked: Unpacked, short: str) -> str:
     return (
-        f"Both went on: they parted after event {unpacked.common}. {unpacked.beside} stays as it is,"
+        f"Both went on: they parted {unpacked.parted}. {unpacked.beside} stays as it is,"
         f" and the pack is {short}."
     )
 

@@ -21,6 +21,11 @@ def step(differs: Differs | None, of_socks: bool = True) -> str:
     return IN_STEP if differs is None else f"{NOT_IN_STEP}: {difference(differs, of_socks)}"
 
 
+def step_brief(differs: Differs | None) -> str:
+    """ "in step" or "not in step"."""
+    return IN_STEP if differs is None else NOT_IN_STEP
+
+
 def meant(many: int) -> str:
     """ "1 difference meant": what is meant for one sock alone, and so is no step lost."""
     return f"{many} difference{'' if many == 1 else 's'} meant"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from tracker import answers, change_words
+from tracker import answers, ask_words, change_words
 from tracker.knitting.events import LONGEST_NOTE, Event
 from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past
@@ -51,8 +51,10 @@ def _named(one: Past, event: Event, measure: Unit, of_socks: bool) -> str:
         return f"{named}; the stitches put right in round {one.put_right}"
     if event.kind == "answer":
         return f"{named}: {_answered(data)}"
-    if event.kind in ("note", "rest"):
-        return f"{named}: {shorten(data['text'], LONGEST_NOTE)}"
+    if event.kind in ("note", "rest") and "text" in data:
+        text = shorten(data["text"], LONGEST_NOTE)
+        told = f"{named}: {text}" if text else named
+        return f"{told}; it {ask_words.settles(one.settles)}" if one.settles else told
     if event.kind == "lifeline":
         return f"{named} in {section(str(data['name']), of_socks)} {data['unit']} {data['round']}"
     return named
@@ -135,6 +137,18 @@ def where(one: Past, of_socks: bool) -> str:
     """The place it left its sock at: "sock one, leg 40"; inside a round with the needle that is next."""
     needle = f", {shorten(one.needle)} next" if one.needle else ""
     return f"{sock(one.sock, of_socks)}, {section(one.section, of_socks)} {one.row}{needle}"
+
+
+def place(one: Past, of_socks: bool) -> str:
+    """The same where it stands alone: "sock one, leg round 40", "the second, brim to begin"."""
+    needle = f", {shorten(one.needle)} next" if one.needle else ""
+    return f"{sock(one.sock, of_socks)}, {place_brief(one, of_socks)}{needle}"
+
+
+def place_brief(one: Past, of_socks: bool) -> str:
+    """Its round alone: "leg round 40", "brim to begin"."""
+    named = section(one.section, of_socks)
+    return f"{named} {unit(one.worked)} {one.row}" if one.row else f"{named} to begin"
 
 
 def hangs(one: Hanging) -> str:

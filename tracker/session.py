@@ -7,12 +7,13 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
 
-from tracker import answers, pair_words, place_words, stage_words, words
+from tracker import answers, ask_words, pair_words, place_words, stage_words, words
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, Shown, look
 from tracker.knitting import step
+from tracker.knitting.asking import asked
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
 from tracker.knitting.decide import Refused, decide
@@ -21,7 +22,7 @@ from tracker.knitting.fold import UnknownAct
 from tracker.knitting.growing import names
 from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import rounds, summary
-from tracker.knitting.past import Past, past, with_void
+from tracker.knitting.past import Past, past, with_settled, with_void
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import BOTH, Lifeline, Number, Sock, State, other
 from tracker.knitting.step import Differs
@@ -331,16 +332,27 @@ class Session:
 
     def note(self, text: str, *, sock: Number | None = None) -> Answer:
         """Words at the round just done; they come again with it."""
-        return self._act("note", {"text": text}, sock)
+        answer = self._act("note", {"text": text}, sock)
+        settled = asked(self._replay.state).settled.get(self._replay.events, ())
+        if not settled:
+            return answer
+        return answer._replace(
+            said=f"{answer.said} It {ask_words.settles(one.text for one in settled)}."
+        )
 
     def rest(self, text: str = "", *, sock: Number | None = None) -> Answer:
         """A sock is laid to rest; `text` says what its stitches hang on."""
         return self._act("rest", {"text": text}, sock)
 
+    def stop(self, stitches: int = 0, *, sock: Number | None = None) -> Answer:
+        """She stopped inside the needle in hand, after so many stitches of it; 0: nobody says."""
+        return self._act("rest", {"into": stitches}, sock)
+
     def past(self) -> tuple[Past, ...]:
         """Every event, in order. Raises BasketTrouble where one that was taken back cannot be read."""
         try:
-            return with_void(past(self._started, self._events), self._replay.state)
+            state = self._replay.state
+            return with_settled(with_void(past(self._started, self._events), state), state)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
 

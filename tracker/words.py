@@ -19,7 +19,7 @@ from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
-from tracker.knitting.cues import Cue
+from tracker.knitting.cues import STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pair_words import where as where
 from tracker.rest_words import COVER as COVER
@@ -97,6 +97,8 @@ def place_brief(glance: Glance) -> str:
     finished = [needle.name for needle in glance.needles if needle.finished]
     if here.into:
         return f"{here.needle}, {here.into} of {here.into_of} worked."
+    if here.stopped:
+        return f"{capital(_begun(glance))}."
     if finished:
         into = glance.needles[len(finished)].name
         some = f"{len(finished)} of {len(glance.needles)} needles done"
@@ -117,6 +119,16 @@ def in_hand(glance: Glance) -> str:
     return f"needle {at} of {len(glance.needles)} in {_row_name(row)}"
 
 
+def _begun(glance: Glance) -> str:
+    """What she stopped inside of: "needle 3 of 4 in round 23 is begun"; of a round none of which is ticked
+    nobody knows the needle.
+    """
+    by_needle = glance.counting == "needles" or any(needle.finished for needle in glance.needles)
+    if by_needle or glance.next is None:
+        return f"{in_hand(glance)} is begun"
+    return f"{_row_name(glance.next)} is begun"
+
+
 def _worked_of(glance: Glance) -> str:
     """Stitches were taken back into a needle: how many of it are worked."""
     here = glance.place
@@ -135,7 +147,7 @@ def just_done(glance: Glance) -> str:
 def _done(glance: Glance) -> str:
     here = glance.place
     if here.done == 0 and not here.done_word:
-        some = here.into or any(needle.finished for needle in glance.needles)
+        some = here.into or here.stopped or any(needle.finished for needle in glance.needles)
         begun = glance.next is not None and some
         return f"{_row_name(glance.next)} is begun." if begun else "nothing of it is done yet."  # type: ignore[arg-type]
     if here.done == 0:
@@ -154,6 +166,8 @@ def _next(glance: Glance) -> str:
     here = glance.place
     if here.into:
         return _worked_of(glance)
+    if here.stopped:
+        return f"{capital(_begun(glance))}: go on where the yarn hangs."
     if glance.needles[0].finished:
         at = next(needle for needle in glance.needles if not needle.finished)
         worked = sum(needle.finished for needle in glance.needles)
@@ -251,6 +265,8 @@ def kept(glance: Glance) -> str:
         return f"Kept: {piece(glance, here.sock)}, the graft is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} needles" if inside else ""
+    if here.stopped and not here.into:
+        some = f"{some} and a part" if some else "a part"
     if here.into:
         some = f"{some} and " if some else ""
         some += f"{here.into} stitch{'es' if here.into > 1 else ''}"
@@ -383,17 +399,12 @@ def colour_brief(glance: Glance) -> tuple[str, ...]:
 
 
 def facts(glance: Glance) -> list[tuple[str, str]]:
-    """At most four facts, each what it is and what it means."""
+    """At most four facts, each what it is and what it means; how far apart the socks are is beside them."""
     told = [*_length_facts(glance)] if glance.length else [*_count_facts(glance)]
-    if glance.place.finished:
-        apart = lag(glance)
-        return [*told, ("pair" if glance.of_socks else "both", apart)] if apart else told
-    apart = _short_lag(glance)
-    if _over(glance) or _unplanned(glance):
-        return ([*told, ("lag", apart)] if apart else told)[:4]
+    if glance.place.finished or _over(glance) or _unplanned(glance):
+        return told[:4]
     minutes = duration(glance.minutes_to_go)
-    here = ", ".join(filter(None, (_to(glance), apart)))
-    return [*told, (minutes, "; ".join(filter(None, (here, hours.time_brief(glance)))))][:4]
+    return [*told, (minutes, "; ".join(filter(None, (_to(glance), hours.time_brief(glance)))))][:4]
 
 
 def _length_facts(glance: Glance) -> list[tuple[str, str]]:
@@ -481,22 +492,29 @@ def _to(glance: Glance) -> str:
 
 
 def lag(glance: Glance) -> str:
-    """How far the other sock is behind, and whether what is finished on both agrees."""
-    two = glance.socks[1]
+    """Whether what is finished on both agrees, and how far the other sock is behind.
+
+    "in step so far, sock two 31 rounds behind"; "not in step: leg +2; sock one 2 rounds behind".
+    """
     if _no_second(glance):
         return ""
     meant = f", {pair_words.meant(glance.meant)}" if glance.meant else ""
-    if glance.socks[0].finished and two.finished:
+    if glance.socks[0].finished and glance.socks[1].finished:
         state = "finished" if glance.whole else "at rest"
         return f"both {state}, {step(glance)}{meant}"
-    behind = glance.lag.rounds
-    apart = f"{'' if glance.in_step else f', {step(glance)}'}{meant}"
-    if behind == 0 and glance.lag.stitches == 0:
-        return f"both{' socks' if glance.of_socks else ''} level{apart}"
-    who = piece(glance, 2 if (behind, glance.lag.stitches) > (0, 0) else 1)
-    if abs(behind) == 0:
-        return f"{who} {abs(glance.lag.stitches)} stitches behind{apart}"
-    return f"{who} {abs(behind)} {unit('rounds', abs(behind))} behind{apart}"
+    word = f"{pair_words.IN_STEP} so far{meant}," if glance.in_step else f"{step(glance)}{meant};"
+    return f"{word} {_behind(glance)}"
+
+
+def _behind(glance: Glance) -> str:
+    """ "sock two 31 rounds behind", "both socks level"."""
+    stitches, rounds, _ = glance.lag
+    if not rounds and not stitches:
+        return f"both{' socks' if glance.of_socks else ''} level"
+    who = piece(glance, 2 if (rounds, stitches) > (0, 0) else 1)
+    if not rounds:
+        return f"{who} {abs(stitches)} stitches behind"
+    return f"{who} {abs(rounds)} {unit('rounds', abs(rounds))} behind"
 
 
 def step(glance: Glance) -> str:
@@ -509,27 +527,35 @@ def _no_second(glance: Glance) -> bool:
     return not glance.of_socks and not all(piece.begun for piece in glance.socks)
 
 
-def _short_lag(glance: Glance) -> str:
-    """The lag in a few words: "sock two 198 behind", "in step"; "" where there is no second.
+def in_title(glance: Glance) -> tuple[str, ...]:
+    """The pair's one word, longest first: "in step"; "not in step: leg +2", "not in step"."""
+    if _no_second(glance):
+        return ()
+    return tuple(dict.fromkeys((step(glance), pair_words.step_brief(glance.differs))))
 
-    Where they are not in step that goes before: "sock two's leg +2".
+
+def lag_brief(glance: Glance) -> tuple[str, ...]:
+    """The lag beside the pair's word, longest first: "in step, two 198 behind", "two 198 behind".
+
+    Where they are not in step that goes before: "two's leg +2, one 2 behind", "two's leg +2".
     """
     if _no_second(glance):
-        return ""
-    if glance.differs is not None:
-        return pair_words.difference_brief(glance.differs, glance.of_socks)
-    behind = glance.lag.rounds
-    if behind == 0:
-        return "in step"
-    return f"{piece(glance, 2 if behind > 0 else 1)} {abs(behind)} behind"
+        return ()
+    rounds = glance.lag.rounds
+    behind = f"{_few(piece(glance, 2 if rounds > 0 else 1))} {abs(rounds)} behind" if rounds else ""
+    if glance.differs is None:
+        return tuple(filter(None, (", ".join(filter(None, (pair_words.IN_STEP, behind))), behind)))
+    named = _few(pair_words.difference_brief(glance.differs, glance.of_socks))
+    shortest = named if len(named) <= _BRIEF_CELLS else pair_words.NOT_IN_STEP
+    return tuple(dict.fromkeys((", ".join(filter(None, (named, behind))), shortest)))
 
 
-def lag_brief(glance: Glance) -> str:
-    """The lag in 22 cells at most: "two 198 behind"; what differs where there is room for it."""
-    short = _short_lag(glance).removeprefix("sock ")
-    if len(short) > 22 and glance.differs is not None:
-        return pair_words.NOT_IN_STEP
-    return short if len(short) <= 22 else short[:22]
+_BRIEF_CELLS = 22
+"""Room that is always there for the lag."""
+
+
+def _few(told: str) -> str:
+    return told.removeprefix("sock ")
 
 
 # Cues
@@ -544,7 +570,7 @@ def cue_when(cue: Cue) -> str:
     if (cue.kind, cue.about) == ("copy", "ahead"):
         return change_words.copy_when(cue)
     if cue.when == 0:
-        return "now"
+        return "" if cue.about == STILL_ITS_TURN else "now"
     if cue.kind == "change" and cue.about:
         return cue.about
     if cue.when == 1 and cue.kind not in ("section", "change"):
@@ -593,6 +619,8 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return place_brief(glance).rstrip(".")
     if cue.about == "repair":
         return change_words.repair_brief(cue.data["repair"])
+    if (cue.kind, cue.about) == ("copy", "ahead"):
+        return change_words.change_brief(cue.data["change"])
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
@@ -637,10 +665,12 @@ _BRIEFLY = {
     ("other-sock", "cast-on"): "tab: {cast_on}",
     ("other-sock", "sock"): "tab: {sock} waits",
     ("other-sock", "turn"): "tab: {sock}'s turn",
+    ("other-sock", STILL_ITS_TURN): "tab: still {sock}'s turn",
     ("pin", "left standing"): "leave a pin here, to lay the tape from",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
+    ("note", "second set"): "take a second set, or z: waste yarn",
     ("note", "half way"): "half of {this} is made",
     ("needle", "last"): "last needle, then the marker",
     ("rest", ""): "a good moment to rest your hands",
@@ -657,6 +687,12 @@ def example(glance: Glance, mm: float | None = None) -> str:
 _SOME_LENGTH = 50.0
 """An example where nothing is known."""
 
+WITHOUT_IT = (
+    'else instep rest "waste yarn" lays one down at each change, '
+    "or instep order one, then the other"
+)
+"""What helps where an order of work takes a second set of needles and there is none."""
+
 _BY_KEY = {
     "lifeline": "l for one here, too", "count": "c if they are there",
     "copy no": "d if it does not", "copy yes": "d if it does",
@@ -666,6 +702,7 @@ _BY_KEY = {
     "right or void": "i if it is right, x to leave it out",
     "measure": "{example} m enters one", "weigh": "{number} w enters it",
     "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",
+    "second set": "else z lays one on waste yarn, or instep order one, then the other",
     "match": "keep it, a needle {needle}, or {goal} g twice: {signed}",
     "match at the end": "keep it, or {goal} g twice: {signed}",
 }  # fmt: skip
@@ -686,6 +723,7 @@ _BY_COMMAND = {
     "measure": "instep measure {example}{sock} enters one", "weigh": "instep weigh {number} enters it",
     "weigh colour": "instep weigh {number} --colour {colour} enters it",
     "goal by yarn": "instep target yarn{sock} sets the goal anew",
+    "second set": WITHOUT_IT,
     "match": "keep the count, take a needle {needle}, or match the length with {rounds}: instep target"
     " {goal} --only{sock}",
     "match at the end": "keep the count, or match the length with {rounds}: instep target {goal}"
@@ -710,10 +748,8 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
             f"{counted(over, glance.place.worked)} more than {other}, which ended at {count}",
             "end",
         )
-    if cue.about == "turn":
-        rounds, named = cue.data["rounds"], section(cue.data["section"], glance.of_socks)
-        what = f"{rounds} rounds" if rounds else f"the {named}"
-        return f"{other}'s turn: {what}", "other"
+    if cue.about in ("turn", STILL_ITS_TURN):
+        return _turn_cue(cue, glance), "other"
     if cue.about == "pair":
         what = "the pair is finished" if glance.of_socks else "both are finished"
         return what, "weave the ends in"
@@ -721,8 +757,23 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         return "finished; where there is to be another, cast it on", "other"
     if cue.about == "cast-on":
         first = hours.first_round(glance, cue.data["stitches"])
-        return f"cast on {other} while the numbers are warm: {first}", "other"
+        warm = " while the numbers are warm" if cue.data["warm"] else ""
+        return f"cast on {other}{warm}: {first}", "other"
     return f"{other} waits", "other"
+
+
+def _turn_cue(cue: Cue, glance: Glance) -> str:
+    """ "sock two's turn: the leg"; "still sock two's turn: 14 rounds behind" once she has gone on."""
+    data, other = cue.data, piece(glance, int(cue.data["other"]))
+    named = section(data["section"], glance.of_socks)
+    behind = f"{counted(data['behind'], 'rounds')} behind"
+    told = {
+        "section": _NEXT_SECTION.get(data["section"], f"the {named}"),
+        "rounds": behind if data["passed"] else counted(data["rounds"], "rounds"),
+        "together": f"{behind}, then both together",
+    }[data["why"]]
+    on = ", on a second set of needles" if data["second_set"] and not data["passed"] else ""
+    return f"{'still ' if data['passed'] else ''}{other}'s turn: {told}{on}"
 
 
 def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -775,6 +826,8 @@ def _full_repeat(cue: Cue, glance: Glance) -> str:
 def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "in hand":
         here = glance.place
+        if not here.into:
+            return _begun(glance), ""
         return in_hand(glance), f"{here.into} of {here.into_of} stitches worked"
     return "last needle", "the marker comes at its end"
 
@@ -795,6 +848,8 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
     if cue.about == "half way":
         return hours.half_way(glance)
+    if cue.about == "second set":
+        return f"{cue.data['order']} takes a second set of needles", "second set"
     if cue.about == "tension":
         short = "shorter" if cue.data["share"] < 0 else "longer"
         mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")

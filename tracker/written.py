@@ -21,7 +21,7 @@ from tracker.pattern.colours import slip_first
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
-from tracker.pattern.model import Goal, Pattern, Row, Section
+from tracker.pattern.model import Goal, Numbers, Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import and_all, counted, in_colour, slide, spaced
 
@@ -162,9 +162,12 @@ def _in_words(term: Term) -> str:
 # The whole
 
 
-def numbers(pattern: Pattern) -> list[str]:
-    """The counts of a pattern, a line for each stretch of it."""
-    known = pattern.numbers._asdict()
+def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
+    """The counts of a pattern, a line for each stretch of it.
+
+    Those that were `made` otherwise are told so, with what was planned beside them: "leg 44 (planned 46)".
+    """
+    known = _as_made(pattern.numbers, made or pattern.numbers)
     told = [line.format(**known) for line in _TOLD if _known(line, known)]
     if not all(section.counted for section in pattern.sections):
         told.pop()  # stitches of rows that nobody has counted
@@ -172,11 +175,20 @@ def numbers(pattern: Pattern) -> list[str]:
         told[-1] = told[-1].replace(" a sock.", " a piece.")
     elif not is_whole(pattern):
         told[-1] = told[-1].replace(" a sock.", " a sock so far.")
-    ease = known["effective_ease"]
+    ease = pattern.numbers.effective_ease
     if ease is not None:
         how = "smaller" if ease >= 0 else "larger"
         told[-1] += f" {abs(round_half_up(ease * 100, 1)):g} % {how} than the foot."
     return told
+
+
+def _as_made(planned: Numbers, made: Numbers) -> dict[str, Any]:
+    """Every number as it is told, None where there is none."""
+    both = zip(planned._asdict().items(), made, strict=True)
+    return {
+        name: was if was is None or is_ is None or is_ == was else f"{is_} (planned {was})"
+        for (name, was), is_ in both
+    }
 
 
 _TOLD = (

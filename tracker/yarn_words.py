@@ -56,10 +56,10 @@ def _line(glance: Glance, yarn: YarnSight, *, briefly: bool) -> str:
         return f"{now}: {'it' if _alone(glance) else 'the pair'} is finished."
     if yarn.vague and yarn.sock_g:
         told = f"{now}: how far it goes cannot be said yet; weigh it again after some rounds."
-        return told if briefly else f"{told}{_halved(yarn)}"
+        return told if briefly else f"{told}{_halved(glance, yarn)}"
     told = f"{now}: {_takes(glance, yarn)}; {_enough(glance, yarn)}{_to_be_safe(yarn)}."
     out = ways_out(yarn)
-    return f"{told} {out}.{_halved(yarn)}" if out and not briefly else told
+    return f"{told} {out}.{_halved(glance, yarn)}" if out and not briefly else told
 
 
 def _left(yarn: YarnSight) -> str:
@@ -77,13 +77,17 @@ def _amount(yarn: YarnSight, weight: float) -> str:
     return f"{whole(weight)} g"
 
 
-def _halved(yarn: YarnSight) -> str:
+def _halved(glance: Glance, yarn: YarnSight) -> str:
     """Where nothing is cast on yet: each sock has its own half."""
     if yarn.half_g is None:
         return ""
     how = "" if yarn.in_metres else " by weight"
     may = _amount(yarn, yarn.half_g)
-    return f" Halve it{how} before you cast on: sock one may use {may}."
+    return f" Halve it{how} before you cast on: {sock(1, glance.of_socks)} may use {may}."
+
+
+def _other(glance: Glance) -> str:
+    return "the other sock" if glance.of_socks else "the other"
 
 
 def _takes(glance: Glance, yarn: YarnSight) -> str:
@@ -277,7 +281,7 @@ def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
 
 _UNKNOWN = {
     "no yarn": "no yarn is told in the plan, and none was weighed; weigh what is left first",
-    "vague": "what a sock takes cannot be said yet; weigh the yarn once more after some rounds",
+    "vague": "how far the yarn goes cannot be said yet; weigh the yarn once more after some rounds",
     "no length": "how long a round is cannot be said yet; measure twice first, or write a length",
 }
 
@@ -327,7 +331,7 @@ def cue_text(cue: Cue, glance: Glance) -> tuple[str, Then]:
     if cue.about == "as far":
         return _goes_now(cue.data["rounds"]), "goal by yarn"
     if cue.about == "second":
-        ball = f"a ball{_of(yarn.colour)} for the other sock"
+        ball = f"a ball{_of(yarn.colour)} for {_other(glance)}"
         return f"{ball} must weigh {ceil(cue.data['grams'])} g or more", ""
     if cue.about == "legs":
         return _leg_must_end(cue, yarn, some)
@@ -399,7 +403,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         rounds = counted(abs(more), "rounds")
         return f"f sets the goal: {rounds} {'more' if more > 0 else 'fewer'}"
     if cue.about == "second":
-        return f"other sock needs {ceil(cue.data['grams'])} g of {some}"
+        return f"{_other(glance).removeprefix('the ')} needs {ceil(cue.data['grams'])} g of {some}"
     legs = next((rescue for rescue in yarn.rescues if rescue.kind == "legs"), None)
     if cue.about == "legs":
         how = "end the leg" if legs is None or legs.does else "even chance"

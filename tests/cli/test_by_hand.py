@@ -95,7 +95,32 @@ def test_of_one_piece_no_second_is_missed(instep: Instep) -> None:
     assert "behind" not in instep.ok("left")
     instep.ok("other")
     instep.ok("tick", "1")
-    assert "The second 2 rounds behind." in instep.ok("left")
+    assert "In step so far, the second 2 rounds behind." in instep.ok("left")
+
+
+def test_of_two_mittens_none_is_a_sock_whatever_is_told_of_the_pair(
+    instep: Instep, tmp_path: Path
+) -> None:
+    """Whose turn it is, the second set, the company of the first, the yarn, moving ticks over."""
+    file = tmp_path / "mittens.toml"
+    yarn = '\n[gauge]\nstitches = 22\nrows = 30\nper = "10 cm"\n[yarn]\ngrams = 50\nmetres = 125\n'
+    title, _, rest = BY_NAME["mittens"].read_text().partition("\n")
+    file.write_text(f"{title}\n{yarn}{rest}")
+    instep.ok("start", str(file))
+    said = [instep.ok("weigh", "50"), instep.ok("order", "every", "10", "rounds")]
+    minute = 0
+    for sock, pace in (*[("1", 2)] * 21, *[("2", 1)] * 11):
+        minute += pace
+        instep.now(f"2026-03-01T21:{minute:02}:00+01:00")
+        said += [instep.ok("tick", "--sock", sock), instep.ok("left")]
+    said += [instep.ok("left"), instep.ok("left", "--sock", "2")]
+    said += [instep.wrong("other", "--over", "--sock", "2"), instep.ok("weigh", "44")]
+    told = " ".join(said)
+    for word in ("the second's turn", "second set of needles", "the second is "):
+        assert word in told.lower(), word
+    for command in ("instep", "--sock"):
+        told = told.replace(command, "")
+    assert "sock" not in told.lower()
 
 
 def test_a_stocking_from_a_page_is_a_sock(instep: Instep) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
 from time import process_time
+from typing import Any
 
 import pytest
 
@@ -15,8 +17,10 @@ from tests.knitting.knitter import SAMPLE, Knitter
 from tracker import circle
 from tracker.circle_words import Knitter as Shown
 from tracker.cli import main
+from tracker.knitting.events import Event
+from tracker.storage.chain import Row, encode
 from tracker.storage.files import FileTrouble
-from tracker.storage.pack import Pack
+from tracker.storage.pack import Pack, write
 from tracker.storage.pack_file import read_pack
 from tracker.storage.pattern_file import open_text
 
@@ -150,6 +154,99 @@ def test_whose_stitches_are_wrong_is_told_while_others_are_read(
     assert [names(out) for out in seen] == [[], [], [], ["Cay"]]
 
 
+def last_line(instep: Instep, *files: str) -> str:
+    (line,) = instep.ok("circle", *files).splitlines()
+    return line
+
+
+def test_of_one_pair_the_newest_pack_is_shown(pair: Instep, tmp_path: Path) -> None:
+    """However they are called, whole or for a teacher: even one with a wrong count waits for the newer."""
+    for name, acts in (("c", ["tick", "7"]), ("a", ["count", "63"]), ("b", ["count", "64"])):
+        pair.ok(*acts)
+        pair.ok("pack", "night-ferry", str(tmp_path / f"{name}.pack"))
+        pair.ok("pack", "night-ferry", str(tmp_path / f"{name}-taught.pack"), "--for-teacher")
+    assert last_line(pair, str(tmp_path)) == (
+        "Night ferry: sock one, cuff round 7; stitches right at the last count; knitted today;"
+        " 4 older packs passed over"
+    )
+    (told,) = pair.json("circle", str(tmp_path))["knitters"]
+    assert (told["older_packs"], told["parted"]) == (4, None)
+    two = [str(tmp_path / name) for name in ("a.pack", "c-taught.pack")]
+    assert last_line(pair, *two).endswith(
+        "not right at the last count; knitted today; 1 older pack passed over"
+    )
+    (tmp_path / "b.pack").write_text("[[")
+    (tmp_path / "b-taught.pack").write_bytes((tmp_path / "b-taught.pack").read_bytes()[:-9])
+    code, out, err = pair.run("circle", str(tmp_path))
+    assert (code, len(err.splitlines())) == (1, 2)
+    assert "not right at the last count; knitted today; 2 older packs passed over" in out
+    again = str(tmp_path / "a.pack")
+    assert last_line(pair, again, again).endswith("knitted today"), "the same file twice"
+
+
+def test_where_a_pair_went_on_in_two_places_both_are_shown_and_say_so(
+    pair: Instep, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    files = [str(tmp_path / f"{name}.pack") for name in ("before", "here", "there")]
+    pair.ok("tick", "30")
+    pair.ok("pack", "night-ferry", files[0])
+    monkeypatch.setenv("INSTEP_BASKET", str(tmp_path / "other.db"))
+    pair.ok("unpack", files[0])
+    pair.ok("tick", "2")
+    pair.ok("pack", "night-ferry", files[2])
+    monkeypatch.setenv("INSTEP_BASKET", str(pair.basket))
+    pair.ok("tick", "5")
+    pair.ok("pack", "night-ferry", files[1])
+    parted = "this pair has two histories, which parted after sock one, leg round 8"
+    told = pair.ok("circle", *files).splitlines()
+    assert [line.partition(";")[0] for line in told] == [
+        "Night ferry: sock one, leg round 13", "Night ferry: sock one, leg round 10",
+    ]  # fmt: skip
+    assert all(f"; {parted}, on 1 March 2026" in line for line in told)
+    assert sum("; 1 older pack passed over" in line for line in told) == 1
+    taught = str(tmp_path / "taught.pack")
+    pair.ok("pack", "night-ferry", taught, "--for-teacher")
+    line, other = pair.ok("circle", taught, files[2]).splitlines()
+    assert line.endswith(f"; {parted}"), "its events all have one day"
+    assert other.endswith(f"; {parted}, on 1 March 2026")
+
+
+def test_an_act_taken_back_that_cannot_be_replayed_is_told(tmp_path: Path) -> None:
+    """Of two that parted the place is looked up: what was taken back before it must come out, too."""
+    acts: list[tuple[str, dict[str, Any]]] = [
+        ("tick", {"rounds": 2}),
+        ("at", {"round": "x"}),
+        ("undo", {"of": 3}),
+    ]
+    for name in "ab":
+        knitter = Knitter()
+        begun = list(knitter.events)
+        for kind, data in [*acts, ("note", {"text": name})]:
+            begun.append(Event(len(begun) + 1, 0, 0, 1, kind, data, b""))
+        rows = [Row(*event[:5], encode(dict(event.data)), bytes(16), 1) for event in begun]
+        rows[-1] = rows[-1]._replace(uid=name.encode() * 16)
+        text = knitter.course.pattern.text
+        pack = Pack(bytes(16), "a", "t", "0" * 64, "rounds", text, tuple(rows))
+        (tmp_path / f"{name}.pack").write_text(write(pack, {}))
+    found = list(circle.read_circle([str(tmp_path)], TODAY))
+    assert all(isinstance(one, FileTrouble) for one in found)
+    assert len(found) == 2
+
+
+def test_packs_that_only_say_they_are_of_one_pair_are_all_shown(folder: Path) -> None:
+    one, other = (folder / "1.pack", folder / "3.pack")
+    first = re.search(rb" id ([0-9a-f]{32}) ", one.read_bytes())
+    again = re.search(rb" id ([0-9a-f]{32}) ", other.read_bytes())
+    assert first
+    assert again
+    other.write_bytes(other.read_bytes().replace(again[1], first[1]))
+    found = list(circle.read_circle([str(folder)], TODAY))
+    assert sum(isinstance(one, FileTrouble) for one in found) == 1, (
+        "a changed pack is a damaged one"
+    )
+    assert len(found) == 4
+
+
 def test_nothing_of_the_screen_is_loaded(folder: Path) -> None:
     code = (
         "import sys; from tracker.cli import main; main(sys.argv[1:]);"
@@ -208,4 +305,6 @@ def test_a_settled_question_is_settled_in_a_teachers_pack_without_the_words(
     path = tmp_path / "a.pack"
     pair.ok("pack", "night-ferry", str(path), "--for-teacher")
     assert "secret" not in path.read_text()
-    assert pair.line("circle", str(path)).endswith("; asks: and how long")
+    assert pair.line("circle", str(path)).endswith(
+        "; asks: and how long; settled: why is my ring a spiral"
+    )

@@ -176,7 +176,7 @@ def test_left_at_the_cast_on(pair: Instep) -> None:
         "Sock one: cast on 64. Next: round 1, rib.\n"
         "22 rounds to go. 62 min.\n"
         "To the end of sock one 7 h 53, of both 15 h 46, at a usual 25 stitches a minute.\n"
-        "Both socks level.\n"
+        "In step so far, both socks level.\n"
         "- Cast on 64, loosely. Tail about 116 cm. Slide to 16 / 16 / 16 / 16. Lay the ring on the "
         "table: all bumps on the inside, nothing wound round a needle. Join; pull the first two "
         "stitches snug. The tail hangs where the round begins. Round 1: k2, p2 all round.\n"
@@ -194,7 +194,7 @@ def test_left_in_the_leg(pair: Instep) -> None:
         "12.2 cm now, give or take 0.2. About 16 rounds to go (14 to 18), to 16 cm. 45 min.\n"
         "Round 43: tape again.\n"
         "To the end of sock one 5 h 27, of both 13 h 20, at a usual 25 stitches a minute.\n"
-        "Sock two 52 rounds behind.\n"
+        "In step so far, sock two 52 rounds behind.\n"
         "- Pin up: round 30\n"
     )
 
@@ -205,7 +205,7 @@ def test_left_at_the_end(pair: Instep) -> None:
         "Night ferry (night-ferry)\n"
         "Sock one is finished: the toe is grafted.\n"
         "To the end of sock two 7 h 53, at a usual 25 stitches a minute.\n"
-        "Sock two 199 rounds behind.\n"
+        "In step so far, sock two 199 rounds behind.\n"
         "- Cast on sock two while the numbers are warm: 64 stitches, just the first round, about 3 min, "
         "instep other goes there\n"
     )
@@ -574,6 +574,22 @@ def test_count_wrong(pair: Instep) -> None:
     assert pair.wrong("count", "74", "--plain", "--shaped").startswith(
         "the last round was plain or"
     )
+
+
+def test_a_note_says_which_question_it_settles(pair: Instep) -> None:
+    pair.ok("note", "? is it", "too tight")
+    pair.ok("note", "? how long")
+    pair.ok("note", "? and then")
+    assert pair.line("note", "!! it is not").endswith(
+        ' It settles "is it too tight" and "how long".'
+    )
+    assert "settles" not in pair.line("note", "all well")
+    lines = pair.ok("history", "--kind", "note").splitlines()
+    assert lines[3].endswith(
+        ': the note: !! it is not; it settles "is it too tight" and "how long"'
+    )
+    assert pair.json("history")["events"][4]["text"].endswith('"how long"')
+    assert lines[4].endswith(": the note: all well")
 
 
 def test_note(pair: Instep) -> None:
@@ -1672,10 +1688,16 @@ def test_order(pair: Instep) -> None:
         "both socks at once take two circulars or one long circular, this pair is on a set of five; write"
     )
     assert pair.line("order", "every", "10", "rounds").startswith(
-        "The order is now: every 10 rounds. It takes a second set of needles. Sock one: cast on 64."
+        "The order is now: every 10 rounds. It takes a second set of needles; else instep rest "
+        '"waste yarn" lays one down at each change, or instep order one, then the other. Sock one: cast '
+        "on 64."
     )
     pair.ok("tick", "10")
-    assert "- Sock two's turn: 10 rounds, instep other goes there" in pair.ok("left")
+    told = "- Sock two's turn: 10 rounds, on a second set of needles, instep other goes there"
+    assert told in pair.ok("left")
+    pair.ok("tick", "2")
+    assert "- Still sock two's turn: 12 rounds behind, instep other goes there" in pair.ok("left")
+    pair.ok("undo")
     pair.ok("other")
     pair.ok("tick", "10")
     assert "turn: 10 rounds" not in pair.ok("left")

@@ -25,7 +25,7 @@ def legs(pair: Instep, one: int, two: int) -> None:
 
 def test_what_differs_is_said_by_left_and_basket_and_print(pair: Instep) -> None:
     legs(pair, 45, 47)
-    assert "Sock one 2 rounds behind, not in step: leg +2.\n" in pair.ok("left")
+    assert "\nNot in step: leg +2; sock one 2 rounds behind.\n" in pair.ok("left")
     assert pair.line("basket").endswith("sock one, heel set-up, 0 done, not in step: leg +2")
     assert "Sock two against sock one: cuff +0, leg +2." in pair.ok("write", "night-ferry")
     left, basket = pair.json("left"), pair.json("basket")
@@ -35,9 +35,10 @@ def test_what_differs_is_said_by_left_and_basket_and_print(pair: Instep) -> None
 
 def test_in_step_is_one_word(pair: Instep) -> None:
     legs(pair, 45, 44)
+    assert "\nIn step so far, sock two 1 round behind.\n" in pair.ok("left")
     pair.ok("tick", "--sock", "2")
     assert pair.line("basket").endswith(", in step")
-    assert "not in step" not in pair.ok("left")
+    assert "\nIn step so far, both socks level.\n" in pair.ok("left")
     assert pair.json("left")["in_step"] is True
 
 
@@ -52,7 +53,7 @@ def test_a_change_on_one_alone_is_named_with_its_round(pair: Instep) -> None:
     pair.ok("at", "1", "--section", "foot")
     pair.ok("at", "1", "--section", "foot", "--sock", "2")
     told = "not in step: gusset: no decrease in round 3 on sock one only"
-    assert told in pair.ok("left")
+    assert told in pair.ok("left").replace("Not", "not")
     assert told in pair.line("basket")
     printed = " ".join(pair.ok("write", "night-ferry").split())
     assert "Not alike: gusset: no decrease in round 3 on sock one only." in printed
@@ -75,4 +76,4 @@ async def test_the_basket_on_the_screen_says_it_too(pair: Instep, two: int) -> N
         app = app_of(basket, session)
         async with app.run_test(size=(80, 24)) as pilot:
             await pilot.press("o")
-            await until(pilot, app, "not in step: leg +2" if two == 48 else "in step.")
+            await until(pilot, app, "not in step: leg +2" if two == 48 else " in step ")

@@ -98,13 +98,18 @@ def test_where_both_went_on_it_is_a_second_pair(pair: Instep, file: str) -> None
     pair.ok("tick", "5")
     said = pair.line("unpack", file)
     assert said.startswith(
-        "Both went on: they parted after event 5. night-ferry stays as it is, and the pack is"
-        " night-ferry-2. Sock one, leg: round 13"
+        "Both went on: they parted after sock one, leg round 10, on 1 March 2026. night-ferry stays as it is,"
+        " and the pack is night-ferry-2. night-ferry stays the one in hand; instep knit night-ferry-2 opens"
+        " this one. Sock one, leg: round 13"
     )
+    assert pair.json("left")["pair"] == "night-ferry"
+    pair.ok("tick")
+    assert pair.json("left", "--pair", "night-ferry")["done"] == 16
+    pair.ok("undo")
     assert pair.json("left", "--pair", "night-ferry")["done"] == 15
     pairs = {one["pair"]: one["title"] for one in pair.json("basket")["pairs"]}
     assert pairs == {
-        "night-ferry-2": "Night ferry (parted after event 5)",
+        "night-ferry-2": "Night ferry (parted after leg round 10, 1 March)",
         "night-ferry": "Night ferry",
     }
     assert pair.line("unpack", file).startswith("night-ferry-2 holds all of it already")
@@ -118,10 +123,47 @@ def test_where_both_went_on_it_is_a_second_pair(pair: Instep, file: str) -> None
         assert pair.line("unpack", f"{file}2").startswith("night-ferry holds all of it already")
 
 
-def test_the_event_at_which_they_parted_is_told_once() -> None:
-    assert (
-        parted_title("Night ferry (parted after event 5)", 17)
-        == "Night ferry (parted after event 17)"
+def test_the_place_at_which_they_parted_is_told_once() -> None:
+    for before in ("after event 5", "after sock one, leg round 10, on 1 March 2026"):
+        title = parted_title(f"Night ferry (parted {before})", "after sock two, a (b) round 3")
+        assert title == "Night ferry (parted after sock two, a b round 3)"
+        assert parted_title(title, "after x") == "Night ferry (parted after x)"
+
+
+def test_what_is_in_hand_stays_so_whatever_is_unpacked(pair: Instep, file: str) -> None:
+    """A pack that goes on a pair she has laid by, and a new one, too."""
+    pair.ok("start", str(SAMPLE))
+    with elsewhere(pair):
+        pair.ok("unpack", file)
+        pair.ok("tick", "3")
+        pair.ok("pack", "night-ferry", file)
+    stays = "night-ferry-2 stays the one in hand; instep knit night-ferry opens this one."
+    assert stays in pair.line("unpack", file)
+    assert pair.json("left")["pair"] == "night-ferry-2"
+    with elsewhere(pair, "third.db"):
+        pair.ok("start", str(SAMPLE))
+        pair.ok("unpack", file)
+        assert pair.json("left")["pair"] == "night-ferry"
+        assert pair.json("left")["done"] == 0
+        pair.ok("away", "night-ferry")
+        assert pair.json("left")["pair"] == "night-ferry-2"
+    with elsewhere(pair, "fourth.db"):
+        assert "in hand" not in pair.line("unpack", file)
+
+
+def test_where_they_parted_inside_a_round_or_before_the_first(
+    pair: Instep, file: str, tmp_path: Path
+) -> None:
+    begun = str(tmp_path / "begun.pack")
+    pair.ok("start", str(SAMPLE))
+    pair.ok("pack", "night-ferry-2", begun)
+    with elsewhere(pair):
+        pair.ok("unpack", begun)
+        pair.ok("tick", "--needle")
+        pair.ok("pack", "night-ferry-2", begun)
+    pair.ok("tick")
+    assert "they parted after sock one, cuff to begin, on 1 March 2026." in pair.line(
+        "unpack", begun
     )
 
 
@@ -220,15 +262,27 @@ def test_a_pack_mends_a_damaged_pair(pair: Instep, file: str) -> None:
 
 def test_a_teacher_learns_no_times_and_no_notes(pair: Instep, file: str, tmp_path: Path) -> None:
     pair.now("2026-03-14T23:10:00+01:00")
+    pair.ok("changed", "other", "grandmother's ridge")
+    pair.ok("changed", "colour", "attic green")
     pair.ok("rest", "? the kitchen drawer")
     path = str(tmp_path / "for-teacher.pack")
     said = pair.line("pack", "night-ferry", path, "--for-teacher")
     assert said == (
-        f"night-ferry is packed for a teacher, without times, pace and notes but questions: {path}"
+        "night-ferry is packed for a teacher, without times, pace and words of your own but questions:"
+        f" {path}"
     )
     text = Path(path).read_text()
     assert "? is it too tight" in text
-    for private in ("red needles", "kitchen", "2026-03-01", "T23:", "T20:", "T19:"):
+    for private in (
+        "red needles",
+        "kitchen",
+        "grandmother",
+        "attic",
+        "2026-03-01",
+        "T23:",
+        "T20:",
+        "T19:",
+    ):
         assert private not in text
     whole, taught = (read("", Path(one).read_bytes()) for one in (file, path))
     assert {one.at + one.offset * 60_000 for one in taught.rows} == {1_773_446_400_000}

@@ -59,14 +59,62 @@ def test_the_samples_knit_stitch_by_stitch(instep: Instep) -> None:
 
 def test_where_it_is_used_up(quay: Instep) -> None:
     told = quay.ok("left").splitlines()
-    assert told[1] == "That is all until 12 March. Sock one rests at 32 sts, 8/8/8/8."
+    assert told[1] == (
+        "That is all until 12 March. Sock one rests at 32 sts, 8/8/8/8. Then append stage 2: instep append"
+        " FILE."
+    )
+    assert told[2].startswith("To the end of the pattern so far on sock two 37 min")
     assert quay.wrong("tick") == (
-        "that is all until 12 March; append the next stage with instep append FILE"
+        "that is all of the pattern so far (stage 2 is for 12 March); append the next stage with instep "
+        "append FILE"
     )
     assert quay.line("basket").endswith("leg, 16 done, in step; that is all until 12 March")
     assert quay.json("left")["next"] is None
+    quay.now("2026-03-12T20:00:00+01:00")
+    assert quay.ok("left").splitlines()[1].startswith("Stage 2 should be out today, 12 March.")
     quay.now("2026-03-13T20:00:00+01:00")
-    assert quay.ok("left").splitlines()[1].startswith("Stage 2 was given out on 12 March.")
+    assert quay.ok("left").splitlines()[1] == (
+        "Stage 2 should be out since 12 March. Sock one rests at 32 sts, 8/8/8/8. Ask your teacher for it, "
+        "and append it: instep append FILE; it is for 26 March, 13 days from now. Last knitted 4 days ago."
+    )
+    assert quay.line("basket").endswith("in step; stage 2 should be out since 12 March")
+    assert "until 12 March" not in quay.wrong("tick")
+    assert quay.wrong("changed", "needle", "3") == (
+        "it is at the end of the pattern so far; tell it once the next stage is there, or write a note"
+    )
+
+
+@pytest.mark.parametrize(
+    ("day", "left", "circle"),
+    [
+        ("11", "", "that is all until 12 March"),
+        (
+            "13", "it is for 26 March, 13 days from now.",
+            "stage 2 was given out on 12 March and is not joined yet, 13 days before its date",
+        ),
+        (
+            "26", "it is for 26 March, today.",
+            "stage 2 was given out on 12 March and is not joined yet, its date is today",
+        ),
+        (
+            "30", "it was for 26 March, 4 days ago.",
+            "stage 2 was given out on 12 March and is not joined yet, 4 days behind its date",
+        ),
+    ],
+)  # fmt: skip
+def test_a_stage_that_came_is_to_be_joined(
+    quay: Instep, tmp_path: Path, day: str, left: str, circle: str
+) -> None:
+    """Both are told how it stands: she how to join it, and her teacher whether she is behind."""
+    file = str(tmp_path / "a.pack")
+    quay.ok("pack", "quay-steps", file, "--for-teacher")
+    quay.now(f"2026-03-{day}T20:00:00+01:00")
+    told = quay.ok("left").splitlines()[1]
+    assert (f"append it: instep append FILE; {left}" in told) == bool(left)
+    assert quay.line("circle", file).endswith(f"; {circle}")
+    (one,) = quay.json("circle", file)["knitters"]
+    assert (one["behind"], one["waits_for"] == "behind") == (day == "30", day == "30")
+    assert (one["to_join"] is None) == (not left)
 
 
 def test_the_second_stage_is_joined(quay: Instep) -> None:
@@ -106,6 +154,39 @@ def test_both_files_make_the_whole_pair(quay: Instep) -> None:
 
 def _over(quay: Instep, sock: str) -> bool:
     return bool(quay.json("left", "--sock", sock)["next"] is None)
+
+
+LOW_TIDE = SAMPLES / "low-tide.toml"
+
+
+@pytest.mark.parametrize(
+    ("field", "was", "now", "says"),
+    [
+        (
+            "[cuff]",
+            "",
+            "",
+            'cuff, row 1: the pattern has "... = 8/8/8/8" there, this file "... = 12',
+        ),
+        ("set =", '"five"', '"four"', 'the pair is knitted on "five", this file is for "four"'),
+    ],
+)
+def test_a_plan_that_does_not_go_on_is_named_with_its_own_line(
+    quay: Instep, tmp_path: Path, field: str, was: str, now: str, says: str
+) -> None:
+    """A line of the plan she wrote, not of the pattern that is computed from it."""
+    text = LOW_TIDE.read_text().replace(was, now, 1)
+    file = tmp_path / "low-tide.toml"
+    file.write_text(text)
+    line = next(n for n, one in enumerate(text.split("\n"), start=1) if one.startswith(field))
+    told = quay.wrong("append", str(file))
+    assert told.startswith(f"{file}, line {line}: {says}")
+
+
+def test_rows_that_begin_alike_are_told_by_what_differs(instep: Instep) -> None:
+    instep.ok("start", str(SAMPLES / "night-ferry.toml"))
+    told = instep.wrong("append", str(LOW_TIDE))
+    assert 'the pattern has "... = 16/16/16/16" there, this file "... = ' in told
 
 
 def test_history_says_what_came_when(quay: Instep) -> None:
@@ -263,7 +344,8 @@ def test_where_both_went_on_both_stay(quay: Instep, tmp_path: Path) -> None:
         quay.ok("pack", "quay-steps", path)
     quay.ok("note", "measured twice")
     said = quay.line("unpack", path)
-    assert said.startswith("Both went on: they parted after event 4. quay-steps stays as it is")
+    where = "after sock one, leg round 16, on 9 March 2026"
+    assert said.startswith(f"Both went on: they parted {where}. quay-steps stays as it is")
     assert quay.json("left", "--pair", "quay-steps")["next"] is None
     assert quay.json("left", "--pair", "quay-steps-2")["section"] == "heel set-up"
 
@@ -301,7 +383,7 @@ def test_an_open_session_takes_in_what_another_appends(quay: Instep) -> None:
         assert session.refresh()
         assert session.glance.place.section == "heel set-up"
         quay.ok("undo")
-        with pytest.raises(Refused, match="that is all until 12 March"):
+        with pytest.raises(Refused, match="that is all of the pattern so far"):
             session.tick()
         assert session.glance.used_up is not None
 

@@ -263,9 +263,60 @@ def test_a_pair_that_is_finished_has_nothing_left(worked: Instep) -> None:
         worked.ok(*words.split())
     told = worked.ok("write", "night-ferry")
     assert "Still to knit" not in told
-    assert "In words" not in told
+    assert part(told, "As it was worked") == ["Every row as it was made, for the next pair."]
+    toes = told.partition("As it was worked\n")[2].partition("\nToe (")[2]
+    assert "On both." in toes
+    assert "k to last 3, k2tog, k1 | k1, ssk, k to end" in toes
+    legs = told.partition("As it was worked\n")[2].split("\nLeg (")[1:]
+    assert ["On sock one." in legs[0], "On sock two." in legs[1]] == [True, True]
+    assert "Rounds 1 to 46: every needle k" in legs[0]
+    assert "Rounds 1 to 44: every needle k" in legs[1]
+    assert "the tape says" not in told.partition("As it was worked\n")[2]
+    assert "\nssk " in part(told, "In words")[0] or "ssk" in told.partition("In words\n")[2]
     assert part(told, "Sock two")[1] == "Finished     9 March 2026"
     assert "heel flap +0" in " ".join(part(told, "Row by row"))
+
+
+def test_the_head_has_the_numbers_as_made(pair: Instep) -> None:
+    pair.ok("tick", "22")
+    assert "- Cuff 22 rounds, leg 46.\n" in pair.ok("write")
+    for words in ("tick 44", "end", "tick 47", "changed picked-up 17/16", "tick"):
+        pair.ok(*words.split())
+    told = pair.ok("write")
+    assert "- Cuff 22 rounds, leg 44 (planned 46).\n" in told
+    assert "85 (planned 84) after the pick-up." in " ".join(told.split())
+    for words in ("tick 19", "tick 40", "end", "tick 21"):
+        pair.ok(*words.split())
+    told = " ".join(pair.ok("write").split())
+    assert "Gusset 19 rounds, foot 59 (planned 63) rounds with it, toe 20 rounds;" in told
+    stitches = pair.json("left")["lag"]["stitches"]
+    assert f"- {stitches} (planned 10416) stitches a sock." in told
+    assert "(planned" not in pair.ok("write", str(SAMPLE))
+
+
+def test_the_cards_of_a_finished_pair_go_by_what_was_made(pair: Instep) -> None:
+    for words in (
+        "tick 22", "tick 46", "end", "tick 47", "changed picked-up 17/15", "tick 20", "tick 44", "end",
+        "tick 21", "other", "tick 22", "tick 46", "tick 47", "tick 20", "tick 44", "tick 21",
+    ):  # fmt: skip
+        pair.ok(*words.split())
+    told = " ".join(pair.ok("write").split())
+    assert "pick up 18 along the first edge" in told
+    assert "Then 27 / 16 / 16 / 25 = 84." in told
+
+
+def test_a_stage_that_is_done_is_told_row_by_row(instep: Instep, staged: str) -> None:
+    instep.ok("start", staged)
+    for sock in ("1", "2"):
+        for words in ("tick 22", "tick 44", "end", "tick"):
+            if words != "end" or sock == "1":
+                instep.ok(*words.split(), "--sock", sock)
+    told = instep.ok("write", "night-ferry", "--stage", "1")
+    assert "Rounds 1 to 44: every needle k" in told.partition("As it was worked\n")[2]
+    assert "Still to knit" not in told
+    assert part(told, "What to reach") == [
+        "- After the leg, 44 rounds: 16/16/16/16 = 64 on the needles."
+    ]
 
 
 def test_a_sock_begun_again_says_so(pair: Instep) -> None:
@@ -422,11 +473,115 @@ def test_sizes_that_cannot_be(pair: Instep, tmp_path: Path, staged: str) -> None
     assert "size 199: " in told
     assert "a pair has one size" in pair.wrong("write", "night-ferry", "--sizes", "48,56")
     assert "a pair has one size" in pair.wrong("write", "--sizes", "48,56")
-    assert "leave --stage or --sizes out" in pair.wrong(
-        "write", staged, "--sizes", "48", "--stage", "1"
+    assert pair.wrong("write", staged, "--sizes", "48", "--stage", "9") == (
+        "there is no stage 9; it has stages 1, 2 and 3"
     )
     pattern = tmp_path / "pattern.toml"
     pair.ok("plan", str(SAMPLE), "-o", str(pattern))
     assert "name the plan" in pair.wrong("write", str(pattern), "--sizes", "48,56")
     for odd in ("", "a", "48;56", "0", "48,,56", ",".join(map(str, range(40, 60)))):
         assert "--sizes" in pair.usage("write", str(SAMPLE), "--sizes", odd)
+
+
+def test_a_stage_in_several_sizes(instep: Instep, staged: str) -> None:
+    told = instep.ok("write", staged, "--sizes", "48,56,60,64,72", "--stage", "1")
+    assert "Stage 1, as planned, in sizes 48 (56, 60, 64, 72)\n" in told
+    assert "Knit by      12 March 2026, on both socks\n" in told
+    assert "Knitted      16 (18.7, 20, 21.3, 24) cm around\n" in told
+    assert part(told, "What you should have") == ["- Nothing yet: it begins with the cast-on."]
+    assert " ".join(part(told, "What to reach")) == (
+        "- After the leg, about 46 rounds: 12/12/12/12 (16/16/12/12, 16/16/16/12,   16/16/16/16,"
+        " 20/20/16/16) = 48 (56, 60, 64, 72) on the needles."
+    )
+    assert "\nHeel" not in told
+    assert "ssk" not in told
+    end = instep.ok("write", staged, "--sizes", "48,72", "--stage", "3")
+    assert " ".join(part(end, "What you should have")) == (
+        "- After the heel turn, 10 (16) rows: 14 (20) on the needle; 12 (18) rest on   N2; 12 (18) rest on"
+        " N3."
+    )
+    assert end.index("What you should have") < end.index("\nGusset") < end.index("What to reach")
+    one = instep.ok("write", staged, "--sizes", "64", "--stage", "2")
+    alone = instep.ok("write", staged, "--stage", "2")
+    for head in ("What you should have", "Heel flap", "What to reach"):
+        assert set(part(alone, head)) <= set(part(one, head))
+
+
+def test_every_form_has_a_stage_in_sizes(instep: Instep, staged: str, tmp_path: Path) -> None:
+    for ending, read in ((".html", read_html), (".md", read_markdown)):
+        out = tmp_path / f"page{ending}"
+        instep.ok("write", staged, "--sizes", "48,56", "--stage", "2", "-o", str(out))
+        assert "What to reach" in " ".join(read(out.read_text("utf-8")).texts)
+
+
+FOOT = '[foot]\ncircumference = "23.6 cm"\nlength = "24.5 cm"\n\n'
+GAUGE = '[gauge]\nstitches = 30\nrows = 42\nper = "10 cm"\n\n'
+
+
+@pytest.mark.parametrize(
+    ("without", "instead_of_it", "line"),
+    [
+        (
+            (FOOT, GAUGE), "",
+            "foot and gauge are left open, and a sheet in sizes needs what sizes do not tell; write under"
+            ' [foot] length = "24.5 cm" or shoe = "EU 39", and under [gauge] stitches = 30, rows = 42 and'
+            ' per = "10 cm"',
+        ),
+        (
+            (GAUGE,), "",
+            "gauge is left open, and a sheet in sizes needs what sizes do not tell; write under [gauge]"
+            ' stitches = 30, rows = 42 and per = "10 cm"',
+        ),
+        (
+            (FOOT,), "",
+            "foot is left open, and a sheet in sizes needs what sizes do not tell; write under [foot]"
+            ' length = "24.5 cm" or shoe = "EU 39"',
+        ),
+        ((FOOT,), '[foot]\nshoe = "EU 39"\n', ""),
+    ],
+    ids=["both", "gauge", "foot", "neither"],
+)  # fmt: skip
+def test_a_class_file_in_sizes_is_asked_for_what_sizes_do_not_tell(
+    instep: Instep, tmp_path: Path, without: tuple[str, ...], instead_of_it: str, line: str
+) -> None:
+    text = SAMPLE.read_text("utf-8")
+    for gone in without:
+        assert gone in text
+        text = text.replace(gone, "")
+    file = tmp_path / "class.toml"
+    file.write_text(text + instead_of_it, "utf-8")
+    if line:
+        assert instep.wrong("write", str(file), "--sizes", "48,56") == f"{file}: {line}"
+        return
+    told = instep.ok("write", str(file), "--sizes", "48,56")
+    assert "As planned, in sizes 48 (56)\n" in told
+    assert "Foot         shoe EU 39\n" in told
+    assert "Left out" not in told
+
+
+def test_what_is_wrong_in_a_class_file_is_told_first(instep: Instep, tmp_path: Path) -> None:
+    file = tmp_path / "class.toml"
+    text = SAMPLE.read_text("utf-8").replace(FOOT, "").replace('"five"', '"six"')
+    file.write_text(text, "utf-8")
+    assert "needles.set" in instep.wrong("write", str(file), "--sizes", "48,56")
+
+
+def test_a_stage_without_the_foot_needs_no_length_of_it(
+    instep: Instep, tmp_path: Path, staged: str
+) -> None:
+    file = tmp_path / "class.toml"
+    file.write_text(Path(staged).read_text("utf-8").replace(FOOT, ""), "utf-8")
+    for number in ("1", "2"):
+        words = ("--sizes", "40,64,72", "--stage", number)
+        told = instep.ok("write", str(file), *words)
+        whole = instep.ok("write", staged, *words)
+        without = ("Foot ", "- Left out")
+        lines = [line for line in whole.splitlines() if line and not line.startswith(without)]
+        assert [line for line in told.splitlines() if line] == lines
+        assert "30 cm" not in told
+    for number in ("3", "4"):
+        asked = instep.wrong("write", str(file), "--sizes", "40,64", "--stage", number)
+        assert 'write under [foot] length = "24.5 cm" or shoe = "EU 39"' in asked
+    file.write_text(Path(staged).read_text("utf-8").replace(FOOT, "").replace(GAUGE, ""), "utf-8")
+    asked = instep.wrong("write", str(file), "--sizes", "40,64", "--stage", "1")
+    assert asked.startswith(f"{file}: gauge is left open, and a sheet")

@@ -365,6 +365,31 @@ def test_a_section_worked_in_rounds_is_counted_in_rounds_whatever_it_is_called()
     assert "3 rows to the end of the border" in hours.next_goal(time_of_one_back(flat))
 
 
+def test_a_single_row_is_a_row_and_not_one_to_its_own_end() -> None:
+    knitter = Knitter()
+    knitter.to("flap", 3)
+    assert hours.next_goal(time_of_one_back(knitter)) == "just the next row, about 1 min"
+    knitter.to("turn", 13)
+    assert hours.next_goal(time_of_one_back(knitter)) == "1 row to the end of the turn, about 1 min"
+
+
+def test_the_numbers_are_warm_right_after_the_graft_alone() -> None:
+    knitter = Knitter()
+    knitter.finish()
+    assert "while the numbers are warm" in told_at_the_end(knitter)
+    assert "warm" not in told_at_the_end(knitter, days=3)
+    knitter.do("note", text="blocked to 24 cm")
+    assert told_at_the_end(knitter).startswith(
+        "Cast on sock two: 64 stitches, just the first round"
+    )
+
+
+def told_at_the_end(knitter: Knitter, days: int = 0) -> str:
+    glance = seen(knitter, days=days)
+    (cue,) = (cue for cue in glance.cues if cue.about == "cast-on")
+    return words.cue_line(cue, glance)
+
+
 def by_hand(name: str, worked: str, row: str) -> Knitter:
     """Six rows or rounds of one section."""
     rows = [row, row.replace("RS", "WS")] * 3

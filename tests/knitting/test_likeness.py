@@ -158,7 +158,7 @@ def test_cousins_keep_their_colours_and_words_and_are_in_step() -> None:
     knitter.to("flap", sock=2)
     assert step.in_step(knitter.state)
     assert step.meant(knitter.state) == 2
-    assert words.lag(knitter.look(1)).endswith("2 differences meant")
+    assert words.lag(knitter.look(1)) == "in step so far, 2 differences meant, both socks level"
     sides = side_by_side(knitter.course, knitter.state, knitter.look(1))
     assert (
         side_by_side_words.verdict(sides)

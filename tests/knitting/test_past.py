@@ -11,7 +11,7 @@ from tests.examples import examples
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.knitting.test_replay import ACTS, REDO, UNDO, _wishes, does
 from tracker.knitting.events import Event
-from tracker.knitting.past import Past, of_kind, past
+from tracker.knitting.past import Past, of_kind, past, with_settled
 from tracker.knitting.replay import BadHistory, Replay
 
 
@@ -120,3 +120,19 @@ def test_ten_times_as_many_events_take_about_ten_times_as_long() -> None:
 
     short = min(seconds(300) for _ in range(3))
     assert seconds(3_000) < 40 * max(short, 0.001)
+
+
+def test_a_note_that_settles_questions_holds_them() -> None:
+    knitter = Knitter()
+    knitter.do("note", text="? one")
+    knitter.do("note", sock=2, text="? two")
+    knitter.do("note", text="? three")
+    knitter.do("note", text="!! both")
+    knitter.do("note", text="! and the last")
+    knitter.do("note", text="! nothing is open")
+    knitter.do("undo")
+    knitter.do("undo")
+    found = with_settled(past(knitter.course, knitter.events), knitter.state)
+    assert [one.settles for one in found if one.event.kind == "note"] == [
+        (), (), (), ("? one", "? two"), (), (),
+    ]  # fmt: skip

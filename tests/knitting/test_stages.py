@@ -12,6 +12,7 @@ from tests.examples import examples
 from tests.knitting.knitter import SECTIONS, Knitter
 from tests.knitting.staging import appended, begun, course_up_to, otherwise, up_to, whole
 from tests.knitting.test_replay import ACTS, REDO, UNDO, Wish, does
+from tracker import stage_words
 from tracker.glance import Shown, look
 from tracker.knitting import replay
 from tracker.knitting.course import Course
@@ -22,6 +23,7 @@ from tracker.knitting.past import past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.used_up import is_whole, until
 from tracker.pattern.kept import kept_text, pattern_of
+from tracker.pattern.model import Waiting
 from tracker.pattern.reading import read_pattern
 from tracker.reports import history_text, left_json, left_text
 from tracker.words import place
@@ -129,7 +131,10 @@ def test_what_a_sock_rests_with_is_said() -> None:
     knitter = resting(stage=STAGES)
     glance = sight(knitter)
     assert glance.next is None
-    assert place(glance) == "That is all until 12 March. Sock one rests at 64 sts, 16/16/16/16."
+    assert place(glance) == (
+        "That is all until 12 March. Sock one rests at 64 sts, 16/16/16/16. Then append stage 2: instep"
+        " append FILE."
+    )
     told = left_json(glance)
     assert told["next"] is None
     assert [needle["stitches"] for needle in told["needles"]] == [16, 16, 16, 16]
@@ -137,22 +142,45 @@ def test_what_a_sock_rests_with_is_said() -> None:
     assert told["cues"][0] == {
         "kind": "stage",
         "text": "That is all until 12 March. Sock one rests at 64 sts, 16/16/16/16."
-        " Sock two: cast on (instep other)",
+        " Sock two: cast on (instep other). Then append stage 2: instep append FILE",
     }
 
 
-def test_where_both_rest_only_the_day_is_said() -> None:
+def test_where_both_rest_both_are_told() -> None:
     knitter = resting(stage=STAGES)
     knitter.do("other")
     knitter.tick(22)
     knitter.tick(46)
-    assert place(sight(knitter)) == "That is all until 12 March."
-    cues = left_json(sight(knitter))["cues"]
-    assert cues == [{"kind": "stage", "text": "That is all until 12 March"}]
+    told = (
+        "That is all until 12 March. Both socks rest at 64 sts, 16/16/16/16. Then append stage 2: instep"
+        " append FILE."
+    )
+    for number in (1, 2):
+        assert place(sight(knitter, number)) == told
+        cues = left_json(sight(knitter, number))["cues"]
+        assert cues == [{"kind": "stage", "text": told.rstrip(".")}]
+
+
+def test_where_both_rest_on_other_needles_each_is_told() -> None:
+    knitter = resting()
+    knitter.do("other")
+    knitter.tick(22)
+    knitter.tick(46)
+    glance = sight(knitter)
+    three = tuple(Waiting(f"N{at}", stitches) for at, stitches in enumerate((21, 21, 22), start=1))
+    glance = glance._replace(used_up=glance.used_up._replace(other_held=three))
+    assert stage_words.card_brief(glance)[1:3] == [
+        "Sock one: 64 sts, 21/21/22.",
+        "Sock two: 64 sts, 16/16/16/16.",
+    ]
+    assert place(glance) == (
+        "That is all of the pattern so far. Sock two rests at 64 sts, 16/16/16/16, sock one at 64 sts,"
+        " 21/21/22. Append the next stage: instep append FILE."
+    )
 
 
 def test_a_tick_past_it_says_until_when() -> None:
-    with pytest.raises(Refused, match="that is all until 12 March; append the next stage with"):
+    with pytest.raises(Refused, match=r"so far \(stage 2 is for 12 March\); append the next"):
         resting(stage=STAGES).tick()
     with pytest.raises(Refused, match="sock one is at the end of the pattern so far: nothing is"):
         resting(stage=STAGES).do("end")
@@ -161,7 +189,7 @@ def test_a_tick_past_it_says_until_when() -> None:
 def test_more_ticks_than_are_left_say_until_when_too() -> None:
     knitter = begun("cuff", stage=STAGES)
     with pytest.raises(
-        Refused, match="only 22 rounds are left on sock one, then that is all until"
+        Refused, match="only 22 rounds are left on sock one, then that is all of the pattern so far"
     ):
         knitter.tick(30)
 

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
 from tracker.knitting import pair, step
+from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.decide import Refused
 from tracker.pattern.orders import BadOrder, Order, read_order
@@ -41,6 +42,7 @@ def test_what_is_no_order(text: str) -> None:
 
 
 OF_ORDER = ("other-sock", "turn")
+STILL = ("other-sock", "still its turn")
 
 
 def together() -> Knitter:
@@ -213,6 +215,46 @@ def test_together_takes_needles_that_hold_both() -> None:
         knitter.do("order", order="one, then the other")
 
 
+def second_set(knitter: Knitter) -> Cue | None:
+    return next((cue for cue in knitter.look().cues if cue.about == "second set"), None)
+
+
+def ordered(order: str, spare: str = "") -> Knitter:
+    """A pair that was started in an order of work, with a second set of needles or without."""
+    pattern = sock_of_64().pattern._replace(order=read_order(order), spare_set=spare)
+    return Knitter(Course(pattern))
+
+
+def test_a_second_set_that_is_not_named_is_told_at_the_start_and_with_the_order() -> None:
+    knitter = ordered("section by section")
+    told = second_set(knitter)
+    assert told is not None
+    assert told.data["order"] == "section by section"
+    knitter.tick()
+    assert second_set(knitter) is None
+    knitter.do("order", order="every 10 rounds")
+    assert second_set(knitter) is not None, "as long as nothing was done since"
+    knitter.tick()
+    assert second_set(knitter) is None
+    assert second_set(ordered("section by section", "five of 2.5 mm")) is None
+    assert second_set(ordered("one, then the other")) is None
+
+
+def test_the_sock_that_is_to_be_cast_on_is_told_what_it_is_cast_on_to() -> None:
+    knitter, named = ordered("every 3 rounds"), ordered("every 3 rounds", "five of 2.5 mm")
+    for one in (knitter, named):
+        one.tick(3)
+    here, there = turn_of(knitter), turn_of(named)
+    assert here is not None
+    assert there is not None
+    assert (here.data["second_set"], there.data["second_set"]) == (True, False)
+    knitter.tick(1, 2)
+    knitter.tick(1)
+    here = turn_of(knitter)
+    assert here is not None
+    assert not here.data["second_set"], "it hangs on something already"
+
+
 def test_undo_takes_the_order_back() -> None:
     knitter = Knitter()
     before: Any = knitter.state
@@ -220,3 +262,116 @@ def test_undo_takes_the_order_back() -> None:
     assert knitter.state.order == Order("every", 5)
     knitter.do("undo")
     assert knitter.state == before
+
+
+def still(knitter: Knitter) -> Cue | None:
+    """The quieter cue, once she has gone on."""
+    return next((cue for cue in knitter.look().cues if (cue.kind, cue.about) == STILL), None)
+
+
+def test_whose_turn_it_is_stays_until_she_has_followed_it() -> None:
+    """Loud at the section's end; quieter, behind the others, once she has gone on; gone when followed."""
+    knitter = Knitter()
+    knitter.do("order", order="section by section")
+    knitter.tick(22)
+    assert turn_of(knitter) is not None
+    assert still(knitter) is None
+    for _ in range(3):
+        knitter.tick()
+        told = still(knitter)
+        assert turn_of(knitter) is None
+        assert told is not None
+        assert (told.data["other"], told.data["section"]) == (2, "cuff")
+    knitter.needle()
+    assert still(knitter) is not None, "inside a round, too"
+    knitter.do("other")
+    assert (turn_of(knitter), still(knitter)) == (None, None)
+    knitter.tick(22)
+    assert (turn_of(knitter), still(knitter)) == (None, None), "level: on with the leg"
+
+
+def test_every_other_cue_stands_before_the_quiet_one() -> None:
+    knitter = Knitter()
+    knitter.do("order", order="section by section")
+    knitter.tick(22)
+    knitter.tick(10)
+    told = [(cue.kind, cue.about) for cue in knitter.look().cues]
+    assert told.index(STILL) > told.index(("pin", "every tenth"))
+
+
+def test_every_ten_rounds_it_stays_as_well() -> None:
+    knitter = Knitter()
+    knitter.do("order", order="every 10 rounds")
+    knitter.tick(10)
+    assert turn_of(knitter) is not None
+    knitter.tick(2)
+    cue = still(knitter)
+    assert turn_of(knitter) is None
+    assert cue is not None
+    assert (cue.data["rounds"], cue.data["behind"]) == (10, 12)
+    knitter.needle()
+    assert still(knitter) is not None
+    knitter.do("other")
+    assert (turn_of(knitter), still(knitter)) == (None, None)
+
+
+def test_together_the_sock_that_was_left_at_its_heel_is_told_until_it_is_fetched() -> None:
+    knitter = together()
+    knitter.tick(22)
+    knitter.tick(46)
+    knitter.do("end")
+    knitter.tick(1 + 32 + 14 + 1)
+    assert turn_of(knitter) is not None
+    knitter.tick(6)
+    cue = still(knitter)
+    assert cue is not None
+    assert (cue.data["section"], cue.data["behind"]) == ("heel set-up", 53)
+    knitter.do("other")
+    assert still(knitter) is None
+    knitter.tick(1 + 32 + 14 + 1)
+    assert (turn_of(knitter), still(knitter)) == (None, None), "it comes up to the first"
+    knitter.tick(6)
+    assert knitter.look().both
+
+
+def test_together_a_round_that_one_sock_has_more_is_told() -> None:
+    knitter = together()
+    knitter.tick(3)
+    knitter.do("tick", 1, rounds=1, alone=True)
+    cue = turn_of(knitter)
+    assert cue is not None
+    assert (cue.data["why"], cue.data["behind"]) == ("together", 1)
+    knitter.do("tick", 1, rounds=1, alone=True)
+    cue = still(knitter)
+    assert cue is not None
+    assert cue.data["behind"] == 2
+    knitter.do("other")
+    assert (turn_of(knitter), still(knitter)) == (None, None)
+    knitter.tick(2)
+    assert (turn_of(knitter), still(knitter)) == (None, None)
+    assert knitter.look().both
+
+
+def test_together_needle_by_needle_nobody_is_told_to_change() -> None:
+    """On the way round both socks the program changes by itself."""
+    knitter = together()
+    for _ in range(40):
+        knitter.needle()
+        for sock in (1, 2):
+            kinds = {(cue.kind, cue.about) for cue in knitter.look(sock, by="needles").cues}
+            assert not kinds & {OF_ORDER, STILL}
+
+
+@given(
+    st.sampled_from(["section by section", "every 3 rounds", "every 20 rounds"]),
+    st.lists(st.integers(1, 9), max_size=25),
+)
+def test_once_told_it_is_told_until_the_other_sock_has_come_up(order: str, runs: list[int]) -> None:
+    knitter = Knitter()
+    knitter.do("order", order=order)
+    told = False
+    for run in runs:
+        knitter.tick(run)
+        here = turn_of(knitter) or still(knitter)
+        assert here is not None or not told
+        told = told or here is not None

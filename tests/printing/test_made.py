@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections import Counter
 from collections.abc import Callable
 from functools import cache
 from typing import Any
@@ -19,6 +20,7 @@ from tests.printing.reading import read_html, read_markdown
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.past import past
+from tracker.knitting.state import BOTH, Number
 from tracker.printing.forms import FORMS
 from tracker.printing.made import Pair, made
 from tracker.printing.sheet import Rows, Sheet, Table
@@ -119,7 +121,14 @@ def test_the_rows_told_are_those_done_and_left(script: list[tuple[int, int, int]
     unfinished = [sock for sock in state.socks if not sock.finished]
     still = [part for part in sheet.parts if part.aside]
     if not unfinished:
-        assert still == []
+        told_on = {"On both.": (1, 2), "On sock one.": (1,), "On sock two.": (2,)}
+        socks = [
+            number
+            for part in still
+            for block in part.blocks[:1]
+            for number in told_on[getattr(block, "lines", ("",))[0]]
+        ]
+        assert Counter(socks) == {1: there.last + 1, 2: there.last + 1}
         return
     behind = min(unfinished, key=lambda sock: (sock.section, sock.rows, sock.needles))
     assert len(still) == there.last + 1 - behind.section
@@ -146,3 +155,36 @@ def test_where_the_rows_differ_each_sock_has_its_own() -> None:
     ]
     assert [point for point in whose if point.startswith("On ")] == ["On sock one.", "On sock two."]
     assert gussets[0].blocks != gussets[1].blocks
+
+
+def knit_to_the_end(knitter: Knitter, sock: Number) -> None:
+    """Round by round; what is open ends as planned, if the other sock has not ended it."""
+    while not knitter.sock(sock).finished:
+        knitter.do("tick", sock, rounds=1, alone=True)
+        here = knitter.sock(sock)
+        there = knitter.course.of(here).sections[here.section]
+        if there.goal and not here.finished and here.rows >= there.planned:
+            knitter.do("end", sock, alone=True)
+
+
+@examples(40)
+@given(script=SCRIPT)
+def test_a_finished_pair_gives_every_row_of_both(script: list[tuple[int, int, int]]) -> None:
+    """Whatever was done on the way: on each sock every section, with as many rows as it had."""
+    knitter, _ = played("night-ferry", script)
+    for sock in BOTH:
+        knit_to_the_end(knitter, sock)
+    there, document = course("night-ferry")
+    told = past(there, knitter.events)
+    sheet = made(Pair(there, knitter.state, told, document, 20_000))
+    rows: dict[int, Counter[str]] = {1: Counter(), 2: Counter()}
+    for part in (part for part in sheet.parts if part.aside):
+        (whose,) = getattr(part.blocks[0], "lines", ("",))
+        for number in {"On both.": (1, 2), "On sock one.": (1,), "On sock two.": (2,)}[whose]:
+            rows[number][part.heading] += 1
+            assert any(isinstance(block, Rows) for block in part.blocks)
+    assert all(
+        set(found.values()) == {1} and len(found) == there.last + 1 for found in rows.values()
+    )
+    for form in FORMS.values():
+        assert form(sheet)

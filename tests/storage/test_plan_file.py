@@ -329,7 +329,20 @@ def test_every_construction_still_to_come_is_among_them() -> None:
 def test_an_order_that_takes_two_sets_asks_for_the_second(plan: Path, order: str) -> None:
     made = opened(plan, with_field("pair.order", order))
     assert made.document["pair"]["order"] == order
-    assert any(f"To work {order} takes a second set of needles" in note for note in made.notes)
+    (told,) = (note for note in made.notes if "second set" in note)
+    assert told == (
+        f'To work {order} takes a second set of needles: name it, needles.spare_set = "five of 2.5 mm", or '
+        'lay one sock on waste yarn at each change. None is needed with pair.order = "one, then the other".'
+    )
+    named = 'set = "five"\nspare_set = "five of 2.5 mm"'
+    text = with_field("pair.order", order).replace('set = "five"', named)
+    assert not any("second set" in note for note in opened(plan, text).notes)
+
+
+def test_on_needles_that_hold_both_the_order_together_needs_no_second_set(plan: Path) -> None:
+    text = with_field("pair.order", "section by section").replace('"five"', '"two circulars"')
+    (told,) = (note for note in opened(plan, text).notes if "second set" in note)
+    assert told.endswith('None is needed with pair.order = "together" or "one, then the other".')
 
 
 def test_both_at_once_take_needles_that_hold_both(plan: Path) -> None:

@@ -74,7 +74,7 @@ def test_the_last_value_of_each_is_what_is_read(
         ("bell = true", "line 1: bell: True is not one of its values"),
         ("look = [1]", "line 1: look: [1] is not one of its values"),
         ('keys = "space"', "line 1: keys: this is a table; write [keys]"),
-        ('[keys]\ntickk = "b"', "line 2: keys.tikk: no act is called so; did you mean tick?"),
+        ('[keys]\ntickk = "b"', "line 2: keys.tickk: no act is called so; did you mean tick?"),
         ("[keys]\ntick = 4", 'line 2: keys.tick: write a key or several, like tick = ["f5"'),
         ("[keys]\ntick = []", "line 2: keys.tick: write a key or several"),
         ('[keys]\ntick = ["4"]', 'line 2: keys.tick: "4" belongs to numbers'),

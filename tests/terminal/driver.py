@@ -42,10 +42,11 @@ class Terminal:
                 name: value
                 for name, value in os.environ.items()
                 if not name.startswith(
-                    ("TEXTUAL", "NO_COLOR", "INSTEP", "COVERAGE", "COLUMNS", "LINES")
+                    ("TEXTUAL", "NO_COLOR", "COLORTERM", "INSTEP", "COVERAGE", "COLUMNS", "LINES")
                 )
             }
             environment |= {"TERM": term, "INSTEP_BASKET": str(basket), "LANG": "C.UTF-8"}
+            environment["INSTEP_SETTINGS"] = str(basket.with_name("settings.toml"))
             command = [*program, *arguments]
             os.execvpe(command[0], command, environment)  # noqa: S606
         self._resize(width, height)

@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.knitting.knitter import Knitter
 from tests.ui.reading import find, paint_at, solid, text
+from tracker import side_by_side
 from tracker.ui.canvas import Canvas, cells, clean, cut
 from tracker.ui.cue_line import CueSight, alarm_rows, cue_rows
 from tracker.ui.facts import FactsSight, fact_row, fact_rows
@@ -24,6 +26,7 @@ from tracker.ui.palette import (
     style,
     themes,
 )
+from tracker.ui.sights import Scene, pair_sight
 from tracker.ui.three_lines import LinesSight, line_rows
 from tracker.ui.title_line import TitleSight, title_rows
 
@@ -138,6 +141,8 @@ def test_a_long_alarm_is_never_cut_while_there_are_rows() -> None:
 
 # Facts, footer, title, pair
 
+LAG = ("in step, two 40 behind", "two 40 behind")
+
 
 def test_facts_stand_in_every_second_row_with_their_sense_in_a_column() -> None:
     rows = fact_rows(FACTS, 48, 8)
@@ -153,9 +158,11 @@ def test_a_long_sense_runs_on_in_the_row_between() -> None:
 @pytest.mark.parametrize(
     ("width", "gap", "line"),
     [
-        (96, 3, "13.5 cm now   11 rounds to go   round 42 tape again   23 min to the heel   two 40 behind"),
-        (76, 3, "13.5 cm now   11 rounds to go   round 42 tape again   23 min   two 40 behind"),
-        (74, 3, "13.5 cm   11 rounds to go   round 42 tape again   23 min   two 40 behind"),
+        (105, 3, "13.5 cm now   11 rounds to go   round 42 tape again   23 min to the heel   " + LAG[0]),
+        (86, 3, "13.5 cm now   11 rounds to go   round 42 tape again   23 min   in step, two 40 behind"),
+        (74, 3, "13.5 cm   11 to go   round 42 tape again   23 min   in step, two 40 behind"),
+        (73, 3, "13.5 cm   11 to go   round 42 tape   23 min   in step, two 40 behind"),
+        (67, 3, "13.5 cm   11 to go   round 42 tape again   23 min   two 40 behind"),
         (38, 2, "13.5 cm  11 to go  two 40 behind"),
         (22, 2, "13.5 cm  two 40 behind"),
     ],
@@ -163,14 +170,12 @@ def test_a_long_sense_runs_on_in_the_row_between() -> None:
 def test_facts_in_one_line_are_said_shorter_and_the_lag_stays(
     width: int, gap: int, line: str
 ) -> None:
-    assert text(fact_row(FactsSight(FACTS, "two 40 behind"), width, gap))[0].rstrip() == line
+    assert text(fact_row(FactsSight(FACTS, LAG), width, gap))[0].rstrip() == line
 
 
 def test_facts_that_fit_are_left_as_they_are() -> None:
-    whole = FactsSight(
-        (("14 sts", "after this round"), ("3 min", "to the end, in step")), "in step"
-    )
-    row = "14 sts after this round   3 min to the end, in step"
+    whole = FactsSight((("14 sts", "after this round"), ("3 min", "to the end")), ("in step",))
+    row = "14 sts after this round   3 min to the end   in step"
     assert text(fact_row(whole, 74, 3))[0].rstrip() == row
     assert text(fact_row(whole, 38, 2))[0].rstrip() == "to 14 sts  3 min  in step"
 
@@ -217,6 +222,21 @@ def test_a_long_title_gives_way_to_the_place_and_the_clock() -> None:
     row = text(title_rows(sight, 60, 0))[0]
     assert row.endswith("sock two, leg  21:14")
     assert "..." in row
+
+
+def test_the_title_says_whether_the_pair_is_in_step_where_there_is_room() -> None:
+    step = ("not in step: leg +2", "not in step")
+    sight = TitleSight("Night ferry", "sock two, leg", "21:14", step)
+    for width, told in ((60, step[0]), (50, step[1]), (40, "")):
+        row = text(title_rows(sight, width, 0))[0]
+        assert row.endswith("21:14")
+        assert row[:-5].rstrip() == f"Night ferry   sock two, leg   {told}".rstrip()
+
+
+def test_between_the_socks_and_their_work_stands_how_far_apart_they_are() -> None:
+    bars = SockBar("sock one", "finished", 1.0), SockBar("sock two", "leg, 34 of 46", 0.33)
+    rows = pair_rows(PairSight(bars, "in step so far, sock two 31 rounds behind"), 59, 30)
+    assert text(rows)[1].rstrip() == "in step so far, sock two 31 rounds behind"
 
 
 def test_both_socks_stand_on_one_scale() -> None:
@@ -320,3 +340,17 @@ def test_without_colour_there_is_bold_and_reverse_alone() -> None:
 def test_every_theme_carries_every_role_to_the_style_sheet() -> None:
     assert {theme.name for theme in themes()} == {*PALETTES, NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT}
     assert all(set(ROLES) <= set(theme.variables) for theme in themes())
+
+
+def test_both_socks_are_drawn_where_there_is_room_and_else_are_bars() -> None:
+    knitter = Knitter()
+    knitter.tick(22)
+    knitter.tick(20)
+    pictures = side_by_side.pictures(knitter.course, knitter.state)
+    scene = Scene(knitter.look(), pictures=pictures)
+    for rows, drawn in ((16, True), (9, False)):
+        shown = pair_rows(pair_sight(scene), 60, 30, rows, 1)
+        text = "\n".join("".join(span.text for span in row) for row in shown)
+        assert ("\u25c4 20" in text) == drawn
+        grounds = {span.paint.ground for row in shown for span in row}
+        assert ("tape" in grounds) != drawn

@@ -177,7 +177,7 @@ async def test_uneven_edges_plan_the_gusset_anew(basket: Basket) -> None:
     app = app_of(basket, session)
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press("u")
-        await until(pilot, app, "type what was picked up along both edges first: 17/15 u")
+        await until(pilot, app, "type the chains along both edges first: 17/15 u")
         await pilot.press("1", "7", "/", "1", "5", "u")
         await until(pilot, app, "the decreases are planned anew, over 19 rounds")
         assert needles(session) == [27, 16, 16, 25]

@@ -27,7 +27,7 @@ def kept(tmp_path: Path) -> str:
 
 async def test_keys_of_her_own_do_what_she_set(basket: Basket, session: Session) -> None:
     app = app_with(
-        basket, session, own_keys={"tick": ("page down",), "end": ("f5",), "help": ("h",)}
+        basket, session, own_keys={"tick": ("page down",), "end": ("f5",), "help": ("f1",)}
     )
     async with app.run_test(size=(120, 36)) as pilot:
         await until(pilot, app, "page down done")
@@ -35,8 +35,8 @@ async def test_keys_of_her_own_do_what_she_set(basket: Basket, session: Session)
         await pilot.press("pagedown", "pagedown")
         await until(pilot, app, "round 12")
         await pilot.press("space")
-        await until(pilot, app, "space does nothing here; h says what the keys do")
-        await pilot.press("h")
+        await until(pilot, app, "space does nothing here; f1 says what the keys do")
+        await pilot.press("f1")
         await until(pilot, app, "46 f5: it ended at 46")
 
 
@@ -150,3 +150,15 @@ def test_parts_of_the_large_count_never_overlap() -> None:
             assert all(end <= start for (_, end), (start, _) in pairwise(spans))
             assert spans[-1][1] <= height
             assert all(box.x >= 0 and box.x + box.width <= width for box in places.values())
+
+
+async def test_called_away_inside_a_needle(basket: Basket, session: Session) -> None:
+    app = app_with(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("n", "space", "space", "7", "h")
+        await until(pilot, app, "N3, 7 of 16 worked")
+    again = app_with(basket, Session(basket, basket.pairs()[0], Clock()))
+    async with again.run_test(size=(80, 24)) as pilot:
+        await until(pilot, again, "N3, 7 of 16 worked")
+        await pilot.press("space")
+        await until(pilot, again, "4 of 4")

@@ -18,6 +18,7 @@ from tracker.knitting.half_round import Inside, before_it
 from tracker.knitting.laid import as_on
 from tracker.knitting.recolouring import Ways, recoloured
 from tracker.knitting.state import Sock
+from tracker.knitting.used_up import waits
 from tracker.pattern import heel
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import Row, Section
@@ -44,6 +45,12 @@ class Told(NamedTuple):
     """Whether it is of a sock's look, and no count: colours and words, which cousins do not share."""
 
 
+_FINISHED = "it is finished; what is to be remembered is a note"
+_AT_REST = (
+    "it is at the end of the pattern so far; tell it once the next stage is there, or write a note"
+)
+
+
 def change(
     course: Course, sock: Sock, kind: str, value: str, row: int | None, ways: Ways | None = None
 ) -> Told:
@@ -51,7 +58,7 @@ def change(
     if kind not in get_args(Kind):
         raise BadChange(f'"{shorten(kind)}" is no change; write one of {", ".join(get_args(Kind))}')
     if sock.finished:
-        raise BadChange("it is finished; what is to be remembered is a note")
+        raise BadChange(_AT_REST if waits(course, sock) else _FINISHED)
     if ways and any(ways) and kind != "colour":
         raise BadChange("late, stay and ball are said of a colour; write it without them")
     here = _Here(course, sock, " ".join(value.split()), row, ways or Ways())

@@ -12,7 +12,7 @@ from tracker.knitting.pins import PIN_EVERY, PINS_STAY
 from tracker.knitting.repair import repair
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
-from tracker.knitting.turns import turn
+from tracker.knitting.turns import lacks_needles, turn
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.model import Row, Section
 
@@ -22,8 +22,14 @@ CHANGE_AHEAD = 2
 """Rounds by which a change of colour is announced."""
 NOTES_TOLD = 3
 """Of several notes at one round so many are told, the last ones."""
+STILL_ITS_TURN = "still its turn"
+"""What the cue to change socks is about once she has gone on: no other cue waits for it."""
 HELD = 4
 """Ticks in one run that look like a key held down."""
+
+
+_ENDING = frozenset({"tick", "end", "at"})
+"""Acts by which a sock comes to its end."""
 
 
 class Cue(NamedTuple):
@@ -72,6 +78,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "set_up": (sum(row.before), row.leaves) if row.number == 0 else None,
             "rib_runs_on": _broken_rib(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
+            "edges_told": any(change.kind == "picked-up" for change in sock.changes),
             "tail_mm": _graft_tail(course, section),
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,
@@ -149,7 +156,8 @@ class _Cues:
             yield begins
             yield from self._yarn_now()
             yield from self._colour_of_section()
-        yield from self._turn()
+        yield from self._second_set()
+        yield from self._turn(passed=False)
         yield from self._told()
         yield from self._needle_in_hand()
         yield from self._repair()
@@ -162,6 +170,7 @@ class _Cues:
         yield from self._notes()
         yield from self._section_ahead()
         yield from self._changes_ahead()
+        yield from self._turn(passed=True)
         yield from self._end_of_round()
 
     def _told(self) -> Iterator[Cue]:
@@ -179,16 +188,28 @@ class _Cues:
                 }  # fmt: skip
                 yield Cue("copy", 0, data, "asked")
 
-    def _turn(self) -> Iterator[Cue]:
-        """By the order of work it is the other sock's turn."""
+    def _turn(self, *, passed: bool) -> Iterator[Cue]:
+        """By the order of work it is the other sock's turn; said last once she has `passed` that."""
         found = turn(self._course, self._state, self._number)
-        if found is not None:
-            data = {"other": found.to, "section": found.section, "rounds": found.rounds}
-            yield Cue("other-sock", 0, data, "turn")
+        if found is not None and found.passed == passed:
+            lacks = not self._state.sock(found.to).begun and lacks_needles(
+                self._course, self._state
+            )
+            data = {"other": found.to, "second_set": lacks, **found._asdict()}
+            yield Cue("other-sock", 0, data, STILL_ITS_TURN if passed else "turn")
+
+    def _second_set(self) -> Iterator[Cue]:
+        """The order of work takes another set of needles: at the start, and where it was told just now."""
+        begun = any(sock.begun for sock in self._state.socks)
+        if (begun and self._state.last.kind != "order") or not lacks_needles(
+            self._course, self._state
+        ):
+            return
+        yield Cue("note", 0, {"order": self._state.order.told}, "second set")
 
     def _needle_in_hand(self) -> Iterator[Cue]:
-        """Stitches were taken back one by one: how many of the needle in hand are worked."""
-        if self._sock.into:
+        """She stopped inside the needle in hand, or took stitches back into it."""
+        if self._sock.into or self._sock.stopped:
             yield Cue("needle", 0, {"into": self._sock.into}, "in hand")
 
     def _repair(self) -> Iterator[Cue]:
@@ -254,7 +275,10 @@ class _Cues:
                 return
         about = "pair" if other.finished else "sock" if other.begun else "cast-on"
         stitches = self._course.sections[0].rows[0].worked
-        yield Cue("other-sock", 0, {"other": 3 - self._number, "stitches": stitches}, about)
+        last = self._state.last
+        warm = last.kind in _ENDING and last.sock == self._number
+        data = {"other": 3 - self._number, "stitches": stitches, "warm": warm}
+        yield Cue("other-sock", 0, data, about)
 
     def _past_the_other(self) -> Iterator[Cue]:
         over = pair.past_the_other(self._course, self._state, self._number)

@@ -123,10 +123,11 @@ def _none_to_move(replay: Replay, act: Act, there: int) -> str:
     if there:
         ticks = "1 tick" if there == 1 else f"{there} ticks"
         return f"only {ticks} on {wrong} can be moved; write {_span(1, there)}"
-    back = f"correct both socks with instep at ROUND --sock {3 - act.sock} and --sock {act.sock}"
+    both = "both socks" if replay.course.pattern.of_socks else "both"
+    back = f"correct {both} with instep at ROUND --sock {3 - act.sock} and --sock {act.sock}"
     last = replay.last_tick
     if last is not None and "both" in last.data:
-        return f"the last tick was for both socks, so there is none to move; {back}"
+        return f"the last tick was for {both}, so there is none to move; {back}"
     return f"no tick on {wrong} alone is the last thing done, so there is none to move; {back}"
 
 
@@ -583,7 +584,12 @@ def _note(replay: Replay, act: Act) -> dict[str, Any]:
 
 
 def _rest(replay: Replay, act: Act) -> dict[str, Any]:
-    """A sock is laid to rest, and what its stitches hang on: the needles, if nothing is said."""
+    """A sock is laid to rest, and what its stitches hang on: the needles, if nothing is said.
+
+    Or she stopped inside a needle, after so many stitches of it, or nobody knows how many.
+    """
+    if "into" in act.data:
+        return _stopped(replay, act)
     sock = replay.state.sock(act.sock)
     if not sock.begun or (sock.finished and not _waits(replay, act)):
         state = "finished" if sock.finished else "not begun"
@@ -592,6 +598,29 @@ def _rest(replay: Replay, act: Act) -> dict[str, Any]:
     if len(text) > LONGEST_NOTE:
         raise Refused(f"say in fewer than {LONGEST_NOTE} letters what its stitches hang on")
     return {"text": text or THE_NEEDLES}
+
+
+def _stopped(replay: Replay, act: Act) -> dict[str, Any]:
+    """Inside which needle she stopped: more stitches than the needle in hand has reach into the next."""
+    from tracker.knitting.tinking import still_to_work, stitches_on  # few acts read single stitches
+
+    course, sock = _on(replay, act)
+    if sock.finished:
+        raise Refused(f"{_finished(replay, act)}, so no needle of it is begun")
+    row, into = course.row(sock.section, sock.rows), int(act.data["into"])
+    there = {
+        needles: len(stitches_on(row, needles)) for needles in still_to_work(row, sock.needles)
+    }
+    most = sum(there.values()) - 1
+    if not 0 <= into <= most:
+        unit = _unit(course.sections[sock.section].worked)
+        raise Refused(f"with {most + 1} stitches this {unit} is done: tick it; write 1 to {most}")
+    needles = sock.needles
+    for needles, stitches in there.items():  # noqa: B007 - the one in which she stopped
+        if into < stitches:
+            break
+        into -= stitches
+    return {"needles": needles, "into": into}
 
 
 def _rip(replay: Replay, act: Act) -> dict[str, Any]:

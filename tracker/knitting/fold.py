@@ -159,7 +159,11 @@ class Fold:
         del hand.notes[:-NOTES_KEPT]
 
     def _rest(self, event: Event) -> None:
-        self._of(event).rests_on = str(event.data["text"])
+        hand = self._of(event)
+        if "into" in event.data:
+            hand.stop_inside(_whole(event.data["needles"]), _whole(event.data["into"]))
+        else:
+            hand.rests_on, hand.stopped_at = str(event.data["text"]), None
 
     def _tick(self, event: Event) -> None:
         if "acts" in event.data:
@@ -170,7 +174,7 @@ class Fold:
         walked = self.walk(event)
         for hand, made in zip(self._socks, walked.by_sock, strict=True):
             if made or hand is self._of(event):
-                hand.rests_on = None
+                hand.rests_on = hand.stopped_at = None
         self._time(event, walked)
 
     def _end(self, event: Event) -> None:
@@ -178,7 +182,7 @@ class Fold:
         for sock in both if event.data.get("both") else both[:1]:
             self.end(event._replace(sock=sock))
             hand = self._socks[sock - 1]
-            hand.rests_on = None
+            hand.rests_on = hand.stopped_at = None
             hand.note_minutes(hand.minutes)
 
     def _order_of_work(self, event: Event) -> None:
@@ -334,7 +338,7 @@ class Fold:
             raise ValueError("there is no such round to go back to")
         before = {change.event for change in hand.changes if not change.repeats}
         hand.rip(section, number, _inside(event, hand))
-        hand.rests_on = None
+        hand.rests_on = hand.stopped_at = None
         gone = before - {change.event for change in hand.changes}
         if gone:
             self._withdraw(gone, self._socks[2 - event.sock])

@@ -42,6 +42,7 @@ class Hand:
     __slots__ = (
         "changes", "check", "corrected", "course", "ended", "finished", "into", "lifelines", "minutes",
         "minutes_at", "needles", "notes", "put_right", "readings", "rests_on", "rows", "section",
+        "stopped_at",
     )  # fmt: skip
 
     def __init__(self, course: Course) -> None:
@@ -58,6 +59,7 @@ class Hand:
         self.put_right: tuple[int, int] | None = None
         self.notes: list[Note] = []
         self.rests_on: str | None = None
+        self.stopped_at: tuple[int, int, int] | None = None
         self.finished = False
 
     def copy(self) -> Hand:
@@ -78,7 +80,26 @@ class Hand:
     @property
     def inside(self) -> bool:
         """Whether something of the row in hand is worked."""
-        return bool(self.needles or self.into)
+        return bool(self.needles or self.into or self.stopped)
+
+    @property
+    def stopped(self) -> bool:
+        """Whether she stopped inside the needle in hand, however many of its stitches are worked."""
+        return self.stopped_at == (self.section, self.rows, self.needles)
+
+    def stop_inside(self, needles: int, into: int) -> None:
+        """She stopped inside a needle of the row in hand: `needles` are worked, and `into` stitches of it.
+
+        Raises ValueError where there is no such needle, or it has no more stitches.
+        """
+        from tracker.knitting.tinking import stitches_on  # few acts read single stitches
+
+        row = None if self.finished else self.course.row(self.section, self.rows)
+        room = 0 if row is None or needles < self.needles else len(stitches_on(row, needles))
+        if not 0 <= into < room:
+            raise ValueError(f"there is no stitch {into} inside a needle after {needles}")
+        self.needles, self.into = needles, into
+        self.stopped_at = (self.section, self.rows, needles)
 
     def _needle(self) -> str | None:
         if not self.inside or self.finished:
@@ -105,6 +126,7 @@ class Hand:
             self.changes,
             into=self.into,
             put_right=self.put_right,
+            stopped_at=self.stopped_at,
         )
 
     def round_done(self) -> None:

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
+from tracker.knitting.asking import asked
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.fold import Fold
@@ -24,10 +25,10 @@ _Places = tuple[Number, Stands, Stands, Course]
 class Past(NamedTuple):
     """An event, and the place it left its sock at (that in hand, of an act on the pair as a whole).
 
-    `section` is that of the place, `row` the last row done, `needle` the next to be worked inside a
-    round. `of` is the act that an undo or a redo names; `made_in` and `made_worked` are the section, and
-    how it is worked, in which the act was made. `undone` is true of an act that was taken back and does
-    not stand.
+    `section` is that of the place, `worked` how that is worked, `row` the last row done, `needle` the next
+    to be worked inside a round. `of` is the act that an undo or a redo names; `made_in` and `made_worked`
+    are the section, and how it is worked, in which the act was made. `undone` is true of an act that was
+    taken back and does not stand.
     """
 
     event: Event
@@ -44,6 +45,9 @@ class Past(NamedTuple):
     were ripped."""
     put_right: int | None = None
     """The round in which, with this tick, needles that were off were put right."""
+    worked: str = "rounds"
+    settles: tuple[str, ...] = ()
+    """The questions that this note settled, the oldest first, each in her own words with its sign."""
 
 
 def past(course: Course, events: Iterable[Event]) -> tuple[Past, ...]:
@@ -65,6 +69,17 @@ def with_void(found: Iterable[Past], state: State) -> tuple[Past, ...]:
     gone = _void(state)
     return tuple(
         one._replace(void=True) if not one.undone and gone(one.event) else one for one in found
+    )
+
+
+def with_settled(found: Iterable[Past], state: State) -> tuple[Past, ...]:
+    """Those acts, each note with the questions that it settled, by the state that they all led to."""
+    settled = asked(state).settled
+    return tuple(
+        one._replace(settles=tuple(question.text for question in settled[one.event.number]))
+        if one.event.number in settled
+        else one
+        for one in found
     )
 
 
@@ -191,6 +206,7 @@ def _past(
         made_in.worked,
         not names_act and event.number not in live,
         put_right=put_right[1] if put_right and put_right != made_at.put_right else None,
+        worked=course.sections[stands.section].worked,
     )
 
 

@@ -171,6 +171,13 @@ class Sock(NamedTuple):
     """Stitches of the needle in hand that are worked, after some were taken back; 0: nobody says."""
     put_right: tuple[int, int] | None = None
     """The section (by index) and round in which a needle was put right, until the stitches are counted."""
+    stopped_at: tuple[int, int, int] | None = None
+    """The section (by index), rows and needles inside of which she stopped; see `stopped`."""
+
+    @property
+    def stopped(self) -> bool:
+        """She stopped inside the needle in hand: it is begun, and has not been ticked since."""
+        return self.stopped_at == (self.section, self.rows, self.needles)
 
     @property
     def begun(self) -> bool:
@@ -180,7 +187,7 @@ class Sock(NamedTuple):
     @property
     def inside(self) -> bool:
         """Something of the row in hand is counted."""
-        return bool(self.needles or self.into)
+        return bool(self.needles or self.into or self.stopped)
 
 
 class State(NamedTuple):

@@ -9,6 +9,7 @@ next tick finishes the needle, or the round, in hand, and makes only the stitche
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -85,6 +86,16 @@ def stitches_on(row: Row, needles: int) -> tuple[int, ...]:
         return tuple(made for needle, held in parts for made in _worked(needle.work, held))
     at = row.working(needles)
     return _worked(row.needles[at].work, row.before[at]) if at < len(row.needles) else ()
+
+
+def still_to_work(row: Row, needles: int) -> Iterator[int]:
+    """How many needles are passed when each of those that are still to be worked is in hand."""
+    if row.side is not None:
+        yield needles
+        return
+    while (at := row.working(needles)) < len(row.needles):
+        yield needles
+        needles = at + 1
 
 
 def made_into(row: Row, needles: int, into: int) -> int:

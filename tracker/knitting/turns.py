@@ -60,34 +60,52 @@ def side_by_side(course: Course, state: State) -> bool:
     return together and there.worked == "rounds" and not (one.finished or two.finished)
 
 
+def lacks_needles(course: Course, state: State) -> bool:
+    """Whether the order of work hangs both socks on needles, and only one set of them is named."""
+    return state.order.two_sets and not course.pattern.spare_set
+
+
 class Turn(NamedTuple):
-    """It is the other sock's turn: `to` that one, for so many `rounds` (0: for its `section`)."""
+    """It is the other sock's turn: `to` that one, which is `behind` by so many rounds.
+
+    `why` says by what: this one is at the end of a "section" and the other at `section`, it has done the
+    `rounds` of its turn, or both are worked "together" and are apart. `passed` is true once she has gone
+    on all the same.
+    """
 
     to: Number
-    why: Literal["section", "rounds"]
+    why: Literal["section", "rounds", "together"]
     section: str
+    behind: int
+    passed: bool
     rounds: int = 0
 
 
 def turn(course: Course, state: State, number: Number) -> Turn | None:
-    """Whether the order of work says to change from a sock to the other one now; None: go on."""
+    """Whether by the order of work it is the other sock's turn, as long as that is so; None: go on."""
     order, sock, their = state.order, state.sock(number), state.sock(other(number))
-    if sock.inside or their.finished or sock.finished or not sock.begun:
+    if order.kind == "one" or their.finished or sock.finished or not sock.begun:
         return None
-    if order.kind == "one":
-        return None
-    there = course.sections[their.section]
+    ahead = pair.rounds(course, state, number) - pair.rounds(course, state, other(number))
+    told = Turn(other(number), "section", course.sections[their.section].called, ahead, sock.inside)
     if order.kind == "every":
-        ahead = pair.rounds(course, state, number) - pair.rounds(course, state, other(number))
-        return (
-            Turn(other(number), "rounds", there.called, order.rounds)
-            if ahead >= order.rounds
-            else None
-        )
+        passed = sock.inside or ahead > order.rounds
+        told = told._replace(why="rounds", passed=passed, rounds=order.rounds)
+        return told if ahead >= order.rounds else None
     blocks = _blocks(course.sections)
-    if sock.rows or blocks[sock.section] <= blocks[their.section]:
-        return None
-    return Turn(other(number), "section", there.called)
+    if blocks[sock.section] > blocks[their.section]:
+        return told._replace(passed=bool(sock.rows or sock.inside))
+    if order.kind == "together" and _apart(course, state, ahead):
+        return told._replace(why="together", passed=ahead > 1)
+    return None
+
+
+def _apart(course: Course, state: State, ahead: int) -> bool:
+    """Whether one sock is ahead in rounds that are worked for both, and neither is inside one."""
+    one, two = state.socks
+    in_rounds = course.sections[one.section].worked == "rounds"
+    same = one.section == two.section and in_rounds
+    return same and ahead > 0 and not (one.inside or two.inside)
 
 
 def _blocks(sections: tuple[Section, ...]) -> list[int]:

@@ -71,9 +71,13 @@ def _held(course: Course, sock: Sock, there: Section) -> tuple[Waiting, ...]:
     return held[::-1] if row.side == "WS" else held
 
 
+ALL = "that is all of the pattern so far"
+
+
 def until(course: Course, state: State) -> str:
-    """ "that is all until 12 March", as far as it was told, by the day of the last act."""
+    """That this is all, and for which day the next stage was told; whether that is past only a clock says."""
     stage = next_stage(course.pattern)
     if stage is None or stage.opens is None:
-        return "that is all of the pattern so far"
-    return f"that is all until {said(stage.opens, day_of(state.last.at, state.last.offset))}"
+        return ALL
+    day = said(stage.opens, day_of(state.last.at, state.last.offset))
+    return f"{ALL} (stage {stage.number} is for {day})"

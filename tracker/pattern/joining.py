@@ -104,12 +104,28 @@ def _check_same(known: Sequence[Section], told: Sequence[Section]) -> None:
     for place, (was, now) in enumerate(zip(known, told, strict=False)):
         found = first_difference(was, now)
         if found is not None:
+            there, here = told_apart(found.was, found.now)
             raise BadSection(
                 now.name, found.row,
-                f'the pattern has "{shorten(found.was)}" there, this file "{shorten(found.now)}"; for'
+                f'the pattern has "{there}" there, this file "{here}"; for'
                 " what is not knitted yet a new pattern is taken with instep replan",
                 index=place, key="name",
             )  # fmt: skip
+
+
+def told_apart(was: str, now: str) -> tuple[str, str]:
+    """Two rows, or how two sections end, that differ, short enough for a line.
+
+    Those that leave other stitches are told by these; those that begin alike for long from where they differ.
+    """
+    claims = was.rpartition(" = ")[2], now.rpartition(" = ")[2]
+    if " = " in was and " = " in now and claims[0] != claims[1]:
+        return shorten(f"... = {claims[0]}"), shorten(f"... = {claims[1]}")
+    if shorten(was) != shorten(now):
+        return shorten(was), shorten(now)
+    alike = next((at for at, (one, two) in enumerate(zip(was, now, strict=False)) if one != two), 0)
+    at = max(was.rfind(" | ", 0, alike), was.rfind(" = ", 0, alike), was.rfind(", ", 0, alike), 0)
+    return shorten(f"...{was[at:]}"), shorten(f"...{now[at:]}")
 
 
 def first_difference(was: Section, now: Section) -> Differs | None:

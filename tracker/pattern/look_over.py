@@ -13,8 +13,8 @@ from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.counts import Fit, Sock, fit_of
 from tracker.pattern.fit import Rib
 from tracker.pattern.heel import read_picked_up
-from tracker.pattern.model import MOST_UNEVEN, Gauge
-from tracker.pattern.orders import read_order
+from tracker.pattern.model import AT_SIDE, MOST_UNEVEN, Gauge
+from tracker.pattern.orders import on_one_set, read_order
 from tracker.pattern.plan import KEPT_FOR_LATER, Plan
 from tracker.units import (
     Length,
@@ -36,9 +36,12 @@ def _second_set(plan: Plan) -> Iterator[str]:
     """An order of work in which both socks hang on needles, where she has named one set."""
     order = read_order(str(plan.of("pair.order")))
     if order.two_sets and not plan.of("needles.spare_set"):
+        others = on_one_set(str(plan.of("needles.set")) in AT_SIDE)
+        none = " or ".join(f'"{other.told}"' for other in others)
         yield (
-            f"To work {order.told} takes a second set of needles; name it as spare_set under [needles], "
-            "or lay one sock on waste yarn at each change."
+            f"To work {order.told} takes a second set of needles: name it, needles.spare_set = "
+            f'"{plan.of("needles.set")} of 2.5 mm", or lay one sock on waste yarn at each change. '
+            f"None is needed with pair.order = {none}."
         )
 
 

@@ -34,6 +34,11 @@ class Order(NamedTuple):
         return self.kind in ("sections", "every")
 
 
+def on_one_set(holds_both: bool) -> tuple[Order, ...]:
+    """The orders that need no second set of needles; one more on needles that hold both socks at once."""
+    return (Order("together"), Order()) if holds_both else (Order(),)
+
+
 _WRITTEN: dict[OrderKind, str] = {
     "one": "one, then the other", "sections": "section by section", "together": "together",
 }  # fmt: skip

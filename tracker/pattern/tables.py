@@ -204,6 +204,29 @@ def strangers(document: Mapping[str, Any]) -> Iterator[BadSection]:
             yield from _unknown(table, set(_SECTION), _called(table, index), index)
 
 
+def without_strangers(document: Mapping[str, Any]) -> dict[str, Any]:
+    """A pattern's tables with the keys alone that a pattern file or a plan has, in every table of it."""
+    from tracker.pattern.plan import FIELDS, STAGE_FIELDS
+
+    inside = {name: {*fields} for name, fields in FIELDS.items()}
+    inside |= {"section": {*_SECTION}, "stage": {*STAGE_FIELDS}, "numbers": {*Numbers._fields}}
+    top = {*_TOP, *inside[""], *inside}
+    return {
+        key: _known(value, inside[key]) if key in inside else value
+        for key, value in document.items()
+        if key in top
+    }
+
+
+def _known(value: Any, fields: set[str]) -> Any:
+    """What of a table, or of each of several, is known."""
+    if isinstance(value, list):
+        return [_known(one, fields) for one in value]
+    if isinstance(value, Mapping):
+        return {key: one for key, one in value.items() if key in fields}
+    return value
+
+
 def _unknown(
     table: Mapping[str, Any], known: set[str], section: str, index: int | None
 ) -> Iterator[BadSection]:

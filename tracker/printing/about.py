@@ -11,7 +11,7 @@ from typing import Any
 from tracker import written
 from tracker.pattern.colours import Colours
 from tracker.pattern.fit import BABY_FOOT_MM
-from tracker.pattern.model import Pattern
+from tracker.pattern.model import Numbers, Pattern
 from tracker.units import BadLength, read_length, shorten
 
 Document = Mapping[str, Any]
@@ -113,9 +113,11 @@ def _colours(colours: Colours) -> str:
     return "; ".join(f"{part} {shorten(name)}" for part, name in parts if name)
 
 
-def counts(pattern: Pattern) -> tuple[str, ...]:
-    """The numbers of the pattern and how its stripes count, a sentence each."""
-    return (*written.numbers(pattern), *written.stripes(pattern))
+def counts(pattern: Pattern, made: Numbers | None = None) -> tuple[str, ...]:
+    """The numbers of the pattern, and those that were `made` otherwise, and how its stripes count, a sentence
+    each.
+    """
+    return (*written.numbers(pattern, made), *written.stripes(pattern))
 
 
 def _word(document: Document, table: str, field: str) -> str:

@@ -18,6 +18,7 @@ from tracker.pattern.model import Section
 from tracker.printing import planned, sections, stage
 from tracker.printing.about import Document
 from tracker.printing.dates import date
+from tracker.printing.made_numbers import made_numbers
 from tracker.printing.piece import piece, so_far
 from tracker.printing.sheet import Block, Paragraph, Part, Points, Sheet, Table
 from tracker.units import shorten
@@ -46,10 +47,12 @@ def made(pair: Pair, number: int | None = None) -> Sheet:
     left = _left(pair, behind, what.indexes)
     as_it_is = pair.course.of(pair.state.sock(behind))
     drawing = draw(as_it_is, ends.counts) if what.stage is None else None
-    opening = planned.opening(pattern, pair.document, (), what)
+    numbers = made_numbers(pair.course, pair.state)
+    opening = planned.opening(pattern, pair.document, (), what, numbers)
     parts = [*_what_was_done(pair, what.indexes), *_what_is_left(pair, behind, ends, left)]
-    if left:
-        parts.append(sections.terms(pair.course, left))
+    if not left:
+        parts += _as_it_was_worked(pair, what.indexes)
+    parts.append(sections.terms(pair.course, left or what.indexes))
     if what.stage is None:
         parts += stage.to_come(pattern, tuple(_resting(pair)))
     else:
@@ -209,6 +212,34 @@ def _alike(pair: Pair, number: Number, index: int) -> list[list[Number]]:
     if len(on) > 1 and rows[0] != rows[1]:
         return [[one] for one in sorted(on)]
     return [on] if on else []
+
+
+# Once nothing is left
+
+
+def _as_it_was_worked(pair: Pair, indexes: Sequence[int]) -> Iterator[Part]:
+    """The rows of every section as they were worked: of both socks at once where they are the same."""
+    yield Part("As it was worked", (Paragraph("Every row as it was made, for the next pair."),))
+    one, two = (called(number, pair.course.pattern.of_socks) for number in BOTH)
+    for ours, theirs in zip(*(_worked(pair, number, indexes) for number in BOTH), strict=True):
+        if ours == theirs:
+            yield _on("both", ours)
+        else:
+            yield from (_on(one, ours), _on(two, theirs))
+
+
+def _worked(pair: Pair, number: Number, indexes: Sequence[int]) -> list[Part]:
+    """The sections of a sock that has ended them, with the rows that each had."""
+    sock = pair.state.sock(number)
+    worn = pair.course.of(sock)
+    course = Course(worn.pattern)  # the cards, too, go by its own rows
+    course.coloured = worn.coloured
+    counts = (*sock.ended, *sections.planned_counts(course)[len(sock.ended) :])
+    return list(sections.parts(course, indexes, sections.Ends(counts, range(len(counts)))))
+
+
+def _on(which: str, part: Part) -> Part:
+    return part._replace(blocks=(Points((f"On {which}.",)), *part.blocks))
 
 
 def _resting(pair: Pair) -> Iterator[str]:

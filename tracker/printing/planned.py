@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from tracker import written
 from tracker.drawing import draw
 from tracker.knitting.course import Course
-from tracker.pattern.model import Pattern
+from tracker.pattern.model import Numbers, Pattern
 from tracker.printing import about, sections, stage
 from tracker.printing.about import Document
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet
@@ -52,9 +52,16 @@ def _mirrored(pattern: Pattern, indexes: Sequence[int]) -> Iterator[Part]:
 
 
 def opening(
-    pattern: Pattern, document: Document, notes: Sequence[str], what: stage.Stretch
+    pattern: Pattern,
+    document: Document,
+    notes: Sequence[str],
+    what: stage.Stretch,
+    made: Numbers | None = None,
 ) -> list[Block]:
-    """What stands before the first section: facts, counts, notes and cautions; of a stage its days."""
+    """What stands before the first section: facts, counts, notes and cautions; of a stage its days.
+
+    Of counts that were `made` otherwise both are told.
+    """
     blocks: list[Block] = []
     if what.stage is not None:
         days = stage.facts(what.stage, pattern.of_socks)
@@ -62,5 +69,5 @@ def opening(
     if told := about.facts(pattern, document):
         blocks.append(Facts(told))
     if what.stage is None:
-        blocks.append(Points((*about.counts(pattern), *notes)))
+        blocks.append(Points((*about.counts(pattern, made), *notes)))
     return [*blocks, Paragraph(about.cautions(pattern, document))]

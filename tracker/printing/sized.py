@@ -8,7 +8,8 @@ from typing import NamedTuple
 from tracker import written
 from tracker.knitting.course import Course
 from tracker.pattern.model import Pattern
-from tracker.printing import about, sections
+from tracker.pattern.stages import Stage
+from tracker.printing import about, sections, stage
 from tracker.printing.about import Document
 from tracker.printing.merged import merged
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Row, Rows, Sheet
@@ -23,23 +24,67 @@ class Size(NamedTuple):
     pattern: Pattern
 
 
-def sized(sizes: Sequence[Size], document: Document, notes: Sequence[str] = ()) -> Sheet:
-    """The sheet of one plan in several sizes (one or more), which have the same sections."""
+def sized(
+    sizes: Sequence[Size],
+    document: Document,
+    notes: Sequence[str] = (),
+    number: int | None = None,
+) -> Sheet:
+    """The sheet of one plan in several sizes (one or more), which have the same sections; or of its stage
+    `number`. Raises stage.NoStage.
+    """
     first = sizes[0].pattern
     names = [str(size.stitches) for size in sizes]
+    courses = [Course(size.pattern) for size in sizes]
+    what = stage.stretch(courses[0], number)
+    named = "As planned" if what.stage is None else f"Stage {what.stage.number}, as planned"
+    parts = [*_parts(sizes, courses, names, what.indexes), _terms(sizes, what.indexes)]
+    if what.stage is not None:
+        begins, ends = _around(courses, names, what.indexes)
+        parts = [begins, *parts, ends]
     return Sheet(
         first.title,
-        f"As planned, in sizes {merged(names)}",
-        (
-            Facts((*about.facts(first, document), ("Knitted", _around(sizes)))),
-            Points((*_one_by_one(names, [about.counts(size.pattern) for size in sizes]), *notes)),
-            Paragraph(about.cautions(first, document)),
-        ),
-        (*_parts(sizes, names), _terms(sizes)),
+        f"{named}, in sizes {merged(names)}",
+        tuple(_opening(sizes, names, document, notes, what.stage)),
+        tuple(parts),
     )
 
 
-def _around(sizes: Sequence[Size]) -> str:
+def _opening(
+    sizes: Sequence[Size],
+    names: Sequence[str],
+    document: Document,
+    notes: Sequence[str],
+    on: Stage | None,
+) -> Iterator[Block]:
+    """What stands before the first section; of a stage its days, and not the numbers of it all."""
+    first = sizes[0].pattern
+    if on is not None and (days := stage.facts(on, first.of_socks)).facts:
+        yield days
+    yield Facts((*about.facts(first, document), ("Knitted", _all_around(sizes))))
+    if on is None:
+        counts = [about.counts(size.pattern) for size in sizes]
+        yield Points((*_one_by_one(names, counts), *notes))
+    elif notes:
+        yield Points(tuple(notes))
+    yield Paragraph(about.cautions(first, document))
+
+
+def _around(
+    courses: Sequence[Course], names: Sequence[str], indexes: Sequence[int]
+) -> Iterator[Part]:
+    """What she should have where a stage begins, and what to reach, each in all sizes."""
+    told = [stage.around(course, indexes, sections.planned_counts(course)) for course in courses]
+    for same in zip(*told, strict=True):
+        lines = [[line for block in part.blocks for line in _lines(block)] for part in same]
+        yield Part(same[0].heading, (Points(tuple(_one_by_one(names, lines))),))
+
+
+def _lines(block: Block) -> Sequence[str]:
+    return block.lines if isinstance(block, Points) else ()
+
+
+def _all_around(sizes: Sequence[Size]) -> str:
     """How far around each size is, as knitted."""
     told = []
     for stitches, pattern in sizes:
@@ -48,15 +93,21 @@ def _around(sizes: Sequence[Size]) -> str:
     return merged(told) or ", ".join(told)
 
 
-def _terms(sizes: Sequence[Size]) -> Part:
-    found = (term for size in sizes for term in written.terms_of(size.pattern))
+def _terms(sizes: Sequence[Size], indexes: Sequence[int]) -> Part:
+    found = (term for size in sizes for term in written.terms_of(size.pattern, indexes))
     return Part("In words", (Facts(tuple(dict.fromkeys(found))),))
 
 
-def _parts(sizes: Sequence[Size], names: Sequence[str]) -> Iterator[Part]:
+def _parts(
+    sizes: Sequence[Size],
+    courses: Sequence[Course],
+    names: Sequence[str],
+    indexes: Sequence[int],
+) -> Iterator[Part]:
     pages = [written.sections(size.pattern) for size in sizes]
-    courses = [Course(size.pattern) for size in sizes]
     for index, same in enumerate(zip(*pages, strict=True)):
+        if index not in indexes:
+            continue
         cards = [
             (*sections.card(course, index, sections.planned_counts(course)), *page.colours)
             for course, page in zip(courses, same, strict=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager, nullcontext, suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any, NamedTuple
@@ -75,6 +75,8 @@ _MOVE_ON = (
     "UPDATE pair SET last = ?, chain = ?, touched = ?, sock = ?, section = ?, done = ?,"
     " in_step = ?, touch = (SELECT 1 + max(touch) FROM pair) WHERE id = ?"
 )
+_IN_HAND = "SELECT id FROM pair WHERE away = 0 ORDER BY touch DESC LIMIT 1"
+_TOUCH = "UPDATE pair SET touch = (SELECT 1 + max(touch) FROM pair) WHERE id = ?"
 
 
 class Summary(NamedTuple):
@@ -233,12 +235,17 @@ class Basket:
             self._event(pair, row)
         return rows
 
-    def bring_in(self, new: NewPair, uid: bytes, rows: Sequence[Row]) -> PairRow:
+    def bring_in(
+        self, new: NewPair, uid: bytes, rows: Sequence[Row], *, mends: bool = False
+    ) -> PairRow:
         """Add a pair with a history (event 1 at least) that was recorded elsewhere.
 
         It keeps its 16 bytes where no pair here has them; as in `start` its short name may change.
+        The pair last touched of those not away stays the one last touched, unless the new one `mends` a
+        damaged one.
         """
-        with self._within(_WRITE) as connection:
+        stays = nullcontext() if mends else self._hand_stays()
+        with self._within(_WRITE) as connection, stays:
             if connection.execute("SELECT 1 FROM pair WHERE uid = ?", (uid,)).fetchone():
                 uid = os.urandom(16)
             pair = self._add_pair(new, uid, rows[-1].at)
@@ -246,13 +253,24 @@ class Basket:
             return self._pairs_now("WHERE id = ?", pair.id)[0]
 
     def bring_on(self, pair: PairRow, rows: Sequence[Row], summary: Summary) -> PairRow:
-        """Add events that were recorded elsewhere to a pair; they follow the last one it has."""
-        with self._within(_WRITE):
+        """Add events that were recorded elsewhere to a pair; they follow the last one it has.
+
+        The pair last touched of those not away stays the one last touched.
+        """
+        with self._within(_WRITE), self._hand_stays():
             head = self._head(pair)
             if not head.sound:
                 raise self._damaged(pair, max(head.last, 1))
             self._insert(pair, head, rows, summary)
             return self._pairs_now("WHERE id = ?", pair.id)[0]
+
+    @contextmanager
+    def _hand_stays(self) -> Iterator[None]:
+        """What is added inside was knitted elsewhere: the pair in hand here stays in hand."""
+        in_hand = self._connection.execute(_IN_HAND).fetchone()
+        yield
+        if in_hand:
+            self._connection.execute(_TOUCH, in_hand)
 
     @contextmanager
     def alone(self) -> Iterator[None]:

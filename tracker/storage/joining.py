@@ -31,5 +31,19 @@ def _kept(given: Tables, tables: Callable[[], dict[str, Any]]) -> str:
     except (NotKept, NothingNew) as bad:
         raise FileTrouble(given.source.name, [Fault(None, "", str(bad))]) from None
     except BadSection as bad:
-        fault = fault_of(Lines(given.source.text), bad)
-        raise FileTrouble(given.source.name, [fault]) from None
+        raise FileTrouble(given.source.name, [_fault(given, bad)]) from None
+
+
+def _fault(given: Tables, bad: BadSection) -> Fault:
+    """What is wrong, with its line in what she wrote: of a plan that of the table a section follows from."""
+    if given.plan is None:
+        return fault_of(Lines(given.source.text), bad)
+    lines, fault = Lines(given.plan), fault_of(Lines(given.source.text), bad)
+    field = bad.key if bad.index is None else _PLANNED_BY.get(bad.section, bad.section)
+    return fault._replace(line=lines.of(field))
+
+
+_PLANNED_BY = {
+    "heel set-up": "heel", "flap": "heel", "turn": "heel", "gusset": "heel", "graft": "toe",
+}  # fmt: skip
+"""The tables of a plan by which its sections are knitted, where that is another name."""

@@ -45,7 +45,7 @@ class Pack(NamedTuple):
     """A pair as it is packed.
 
     `uid` are the pair's 16 bytes, `source` the SHA-256 (hex) of the file it was started from, `rows`
-    its events, oldest first. One `for_teacher` is told without clock times, pace and notes.
+    its events, oldest first. One `for_teacher` is told without clock times, pace and her own words.
     """
 
     uid: bytes
@@ -80,6 +80,17 @@ _FORMAT = re.compile(rb"^format = (\d{1,9})\r?$", re.MULTILINE)
 _HEAD_LOOKED_AT = 4_096
 
 
+def first_event(text: bytes) -> bytes | None:
+    """The 16 bytes of the first event, as it stands in the beginning of a pack; None where none does."""
+    found = _FIRST.search(text)
+    return bytes.fromhex(found[1].decode()) if found else None
+
+
+_FIRST = re.compile(
+    rb"\nevents = \[\r?\n  ['\"]1 [^\n]* id ([0-9a-f]{32}) sum [0-9a-f]{32}['\"],\r?\n"
+)
+
+
 # Writing
 
 
@@ -105,8 +116,8 @@ _FOR_HER = (
     "# what stands under now is told for people. A file that was changed is not taken.",
 )
 _FOR_TEACHER = (
-    "# For a teacher: clock times, pace and notes are left out, but for questions. Every act has the",
-    "# day it was last knitted. instep circle FILE reads it; it is no pair to knit on.",
+    "# For a teacher: clock times, pace and the knitter's own words are left out, but for questions.",
+    "# Every act has the day it was last knitted. instep circle FILE reads it; it is no pair to knit on.",
 )
 
 

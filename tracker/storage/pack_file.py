@@ -35,6 +35,27 @@ def is_pack(path: str) -> bool:
 _BEGINNING = 4_096
 
 
+def began_with(path: str) -> bytes | None:
+    """The 16 bytes of the event that a pack says it begins with; None where it says none, or is no pack.
+
+    Nothing of it is verified yet: packs that begin with the same event are looked at together.
+    """
+    try:
+        if not stat.S_ISREG(Path(path).stat().st_mode):
+            return None
+        with Path(path).open("rb") as file:
+            beginning = file.read(_HEAD_USUALLY)
+            found = packs.first_event(beginning)
+            if found is None and len(beginning) == _HEAD_USUALLY:
+                found = packs.first_event(beginning + file.read(packs.LONGEST_HEAD))
+    except (OSError, ValueError):
+        return None
+    return found
+
+
+_HEAD_USUALLY = 65_536
+
+
 def write_pack(path: str, pack: Pack, now: Mapping[str, str | int], *, basket: str) -> bool:
     """Write a pack whole; True where an older one of the same pair was replaced. Raises FileTrouble.
 

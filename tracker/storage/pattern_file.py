@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from tracker.pattern.model import Pattern
@@ -28,13 +27,14 @@ def open_file(path: str) -> Opened:
 
 def open_source(source: Source) -> Opened:
     """Open a plan or a pattern file that was read. Raises FileTrouble with every fault found."""
-    document = _tables_of(source)
+    document = read_tables(source)
     if "section" in document:
         return Opened(_read(source, document, source.text), document, (), source)
-    return _computed(source, document)
+    return computed(source, document)
 
 
-def _tables_of(source: Source) -> dict[str, Any]:
+def read_tables(source: Source) -> dict[str, Any]:
+    """The tables of a plan or a pattern file that was read. Raises FileTrouble, of a pack too."""
     from tracker.storage.pack import is_pack  # acts on a pair open no file
 
     if is_pack(source.data):
@@ -55,53 +55,37 @@ def document_of(name: str, text: str) -> dict[str, Any]:
 
 
 class Tables(NamedTuple):
-    """A pattern file's tables, none of them counted; the notes beside those that a plan computes to."""
+    """A pattern file's tables, none of them counted; the notes beside those that a plan computes to.
+
+    `plan` is the text of the plan they were computed from, None where they stand in the file themselves.
+    """
 
     source: Source
     document: dict[str, Any]
     notes: tuple[str, ...]
+    plan: str | None = None
 
 
 def open_tables(path: str) -> Tables:
     """The tables of a pattern file as they stand, or those of a plan. Raises FileTrouble."""
     source = read_source(path)
-    document = _tables_of(source)
+    document = read_tables(source)
     if "section" in document:
         return Tables(source, document, ())
-    opened = _computed(source, document)
+    opened = computed(source, document)
     as_written = opened.source._replace(text=opened.pattern.text)
-    return Tables(as_written, opened.document, opened.notes)
+    return Tables(as_written, opened.document, opened.notes, source.text)
 
 
-class Sizes(NamedTuple):
-    """A plan in several sizes, and the fields of it that are of one size and were left out."""
-
-    opened: tuple[Opened, ...]
-    left_out: tuple[str, ...]
-
-
-def open_sizes(path: str, sizes: Sequence[int]) -> Sizes:
-    """A plan computed once for each size, by its stitches around. Raises FileTrouble."""
-    source = read_source(path)
-    document = _tables_of(source)
-    if "section" in document:
-        why = "this is a pattern, which has one size; name the plan that it was computed from"
-        raise FileTrouble(source.name, [Fault(None, "", why)])
-    opened = tuple(_computed(source, document, size) for size in sizes)
-    there = (place.split(".") for place in _OF_ONE_SIZE)
-    left_out = (
-        ".".join((table, field)) for table, field in there if field in document.get(table, {})
-    )
-    return Sizes(opened, tuple(left_out))
-
-
-_OF_ONE_SIZE = (
+OF_ONE_SIZE = (
     "foot.circumference", "foot.stitches", "foot.ankle", "foot.heel", "heel.rows", "heel.stitches",
     "heel.centre", "heel.picked_up", "leg.ease",
 )  # fmt: skip
+"""Fields of a plan that are left out where it is computed for a size, by its stitches around."""
 
 
-def _computed(source: Source, document: dict[str, Any], size: int | None = None) -> Opened:
+def computed(source: Source, document: dict[str, Any], size: int | None = None) -> Opened:
+    """A plan computed, as it stands or for a size. Raises FileTrouble."""
     from tracker.pattern.cuff_down import compute
     from tracker.pattern.plan import WillNotWork
     from tracker.storage.plan_file import read_plan
@@ -109,7 +93,7 @@ def _computed(source: Source, document: dict[str, Any], size: int | None = None)
     _refuse_sections(source, document)
     plan = read_plan(source, document)
     if size is not None:
-        for place in _OF_ONE_SIZE:
+        for place in OF_ONE_SIZE:
             plan = plan.instead(place, None)
         plan = plan.instead("leg.stitches", size)
     try:

@@ -56,14 +56,20 @@ class LeftOpen(FileTrouble):
 
     @property
     def instead(self) -> str:
+        """What to write, table by table, or where else to fill it in."""
+        return (
+            f"{self.to_write}; or fill them in on a terminal: instep {shell_word(self.source.name)}"
+        )
+
+    @property
+    def to_write(self) -> str:
         """What to write, table by table."""
         told = []
         for table in LEFT_TO_HER:
             fields = [_example(place) for place in self.blanks if place.startswith(f"{table}.")]
             if fields:
                 told.append(f"under [{table}] {_listed(fields)}")
-        on_screen = f"or fill them in on a terminal: instep {shell_word(self.source.name)}"
-        return f"write {', and '.join(told)}; {on_screen}"
+        return f"write {', and '.join(told)}"
 
 
 def _example(place: str) -> str:

@@ -318,7 +318,7 @@ class Acting:
 
     def do_uneven(self, number: str) -> None:
         if not number:
-            self._say("type what was picked up along both edges first: 17/15 u")
+            self._say("type the chains along both edges first: 17/15 u")
             return
         self._act(lambda: self.session.changed("picked-up", number), say=True)
 
@@ -418,6 +418,14 @@ class Acting:
             return
         self._writing = Writing("rest", place.sock)
         self._draw()
+
+    def do_stop(self, number: str) -> None:
+        def stopped() -> Answer:
+            answer = self.session.stop(_whole(number) if number else 0)
+            self._said_brief = words.place_brief(answer.glance)
+            return answer
+
+        self._act(stopped, say=True)
 
     # Recording, and what is said
 

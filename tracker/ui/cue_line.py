@@ -81,7 +81,7 @@ def wanted_rows(sight: CueSight, width: int) -> int:
     if sight.said:
         return len(told(sight.said, sight.said_brief, room, _said_rows(sight.said, room)))
     if sight.what:
-        return len(_cue_pieces(sight, room, 2, small=True))
+        return len(_cue_pieces(sight, room, _MOST_ROWS, small=True))
     return 1 if sight.typed else 0
 
 
@@ -145,9 +145,10 @@ def cue_rows(sight: CueSight, grid: Grid) -> Rows:
 
 def _cue(line: _Line, sight: CueSight, *, small: bool) -> None:
     canvas = line.canvas
-    pieces = _cue_pieces(sight, line.room, min(canvas.height, 2), small=small)
+    rows = min(canvas.height, _MOST_ROWS if small else 2)
+    pieces = _cue_pieces(sight, line.room, rows, small=small)
     top = line.top(len(pieces), small=small)
-    _, bold = _cue_words(sight, line.room, min(canvas.height, 2), small=small)
+    _, bold = _cue_words(sight, line.room, rows, small=small)
     start = line.x + _when_cells(sight, small=small)
     for y, piece in enumerate(pieces, start=top):
         canvas.put(line.bar, y, _BAR, _ACCENT)

@@ -23,13 +23,13 @@ Fact = tuple[str, str]
 
 
 class FactsSight(NamedTuple):
-    """The facts, and in few words how far apart the socks are, for where the facts are cut.
+    """The facts, and how far apart the socks are in few words, longest first, for the facts in one line.
 
     `spare` is one more, shown where it takes nothing from the others.
     """
 
     facts: tuple[Fact, ...]
-    lag: str = ""
+    lag: tuple[str, ...] = ()
     spare: Fact | None = None
 
 
@@ -69,19 +69,20 @@ def fact_row(sight: FactsSight, width: int, gap: int) -> Rows:
 
 def _fitting(sight: FactsSight, width: int, gap: int) -> list[Fact]:
     """The facts as one line of `width` cells can tell them."""
-    shown = list(sight.facts)
-    for told in (list(_all(sight)), shown):
-        if _length(told, gap) <= width:
-            return told
-    lag = [("", sight.lag)] if sight.lag else []
-    shown = [(what, re.split("[,;]", sense)[0]) for what, sense in shown]
-    for shorter in (_same, _bare_time, _bare_length, _bare_count):
-        shown = shorter(shown)
-        if _length(shown + lag, gap) <= width:
-            return shown + lag
-    while len(shown) > 1 and _length(shown + lag, gap) > width:
-        shown.pop()
-    return shown + lag
+    lags = [[("", lag)] for lag in sight.lag] or [[]]
+    for told in (list(_all(sight)), list(sight.facts)):
+        if _length(told + lags[0], gap) <= width:
+            return told + lags[0]
+    bare = [(what, re.split("[,;]", sense)[0]) for what, sense in sight.facts]
+    for lag in lags:
+        shown = bare
+        for shorter in (_same, _bare_time, _bare_length, _bare_count, _bare_tape):
+            shown = shorter(shown)
+            if _length(shown + lag, gap) <= width:
+                return shown + lag
+    while len(shown) > 1 and _length(shown + lags[-1], gap) > width:
+        shown = shown[:-1]
+    return shown + lags[-1]
 
 
 def _all(sight: FactsSight) -> tuple[Fact, ...]:
@@ -111,6 +112,11 @@ def _bare_count(facts: list[Fact]) -> list[Fact]:
         (re.sub(" (rounds?|rows?)$", "", what), sense if what != "measure" else "")
         for what, sense in facts
     ]
+
+
+def _bare_tape(facts: list[Fact]) -> list[Fact]:
+    """ "round 42 tape" for "round 42 tape for the first time"."""
+    return [(what, "tape" if sense.startswith("tape ") else sense) for what, sense in facts]
 
 
 def _length(facts: list[Fact], gap: int) -> int:

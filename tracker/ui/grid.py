@@ -114,7 +114,7 @@ def _full(width: int, height: int) -> Grid:
         "title": Box(6 + left, 0, 108, 1),
         "stage": stage,
         "cue": Box(edge, 15, stage.width, 3),
-        "pair": Box(6 + left, 18 + below, 59, 3),
+        "pair": Box(5 + left, 18 + below, 60, height - 20 - below),
         "tape": Box(66 + left, 18 + below, tape, 7),
         "facts": Box(66 + left, facts, tape, 8 if height > 35 else 7),
         "footer": Box(6 + left, height - 1, 108, 1),
@@ -158,7 +158,7 @@ def _medium(width: int, height: int, digits: int) -> Grid:
         "footer": Box(margin, height - 1, room, 1),
     }
     if height >= 40:
-        places["pair"] = Box(margin, 23, room, 3)
+        places["pair"] = Box(margin - 1, 23, room + 1, height - 25)
     return Grid("medium", places, _medium_stage(margin - edge, end - edge, digits), 0, end - edge)
 
 

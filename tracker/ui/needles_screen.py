@@ -12,6 +12,7 @@ from textual.timer import Timer
 from tracker.glance import Glance
 from tracker.keys import Keys
 from tracker.session import Session
+from tracker.side_by_side import Pictures
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.storage.files import FileTrouble
 from tracker.storage.settings_file import write_setting
@@ -25,6 +26,8 @@ from tracker.ui.needles_view import NeedlesView
 
 LOOK_FOR_OTHERS = 0.5
 """Seconds between two looks for what other programs wrote: the only timer while nothing is done."""
+DRAWN_AFTER = 0.15
+"""Seconds after a key at which both socks are drawn anew."""
 LARGE = "fill the screen"
 """The setting by which the count fills the screen."""
 _EVERY_ROUND = frozenset({"end-of-round", "needle", "colour"})
@@ -38,6 +41,10 @@ class NeedlesScreen(Acting, Screen[None]):
         super().__init__()
         self._take_up(session)
         self._minute = ""
+        self._pictures: Pictures = (None, None)
+        self._soon: Timer | None = None
+        self._drawn = -1
+        """The events that were recorded when both socks were drawn last."""
         self._quiet: Timer | None = None
 
     @property
@@ -53,6 +60,10 @@ class NeedlesScreen(Acting, Screen[None]):
         """Show where she is, and look from time to time for what others wrote."""
         self._draw()
         self.set_interval(LOOK_FOR_OTHERS, self._look_for_others)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Where there is room now both socks are drawn."""
+        self._draw_socks_soon()
 
     def on_screen_resume(self) -> None:
         """What was set meanwhile holds from here on."""
@@ -190,7 +201,24 @@ class NeedlesScreen(Acting, Screen[None]):
             other=self._waiting(glance),
             writing=self._writing and (self._writing, self.session.look(self._writing.sock)),
             large=app_of(self).settings.figures == LARGE,
+            pictures=self._pictures,
         )
+        if self._drawn != glance.events:
+            self._draw_socks_soon()
+
+    def _draw_socks_soon(self) -> None:
+        """The count is painted first, and keys that come fast wait for no drawing."""
+        if self._soon is None:
+            self._soon = self.set_timer(DRAWN_AFTER, self._draw_socks)
+
+    def _draw_socks(self) -> None:
+        """Draw both socks as far as they are knitted by now, once for all keys that came meanwhile."""
+        self._soon = None
+        glance = self.session.glance
+        if self._drawn == glance.events or not self.query_one(NeedlesView).draws:
+            return
+        self._drawn, self._pictures = glance.events, self.session.pictures()
+        self._draw()
 
     def _waiting(self, glance: Glance) -> Glance | None:
         """The other sock, where this one is finished and that one is not."""

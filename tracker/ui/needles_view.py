@@ -10,13 +10,14 @@ from textual.layout import ArrangeResult, Layout, WidgetPlacement
 from textual.widget import Widget
 
 from tracker.glance import Glance
+from tracker.side_by_side import Pictures
 from tracker.ui import sights
 from tracker.ui.cue_line import CueLine, wanted_rows
 from tracker.ui.facts import Facts
 from tracker.ui.footer import Entry, KeyLine
 from tracker.ui.grid import Grid, Needs, grid_for, with_large_count
 from tracker.ui.large_count import LargeCount
-from tracker.ui.pair_strip import PairStrip
+from tracker.ui.pair_strip import LEAST_DRAWN, PairStrip
 from tracker.ui.sights import Scene
 from tracker.ui.stage import Stage, card_rows
 from tracker.ui.tape import Tape, tape_sight
@@ -92,6 +93,7 @@ class NeedlesView(Widget, can_focus=False):
         other: Glance | None = None,
         writing: tuple[Writing, Glance] | None = None,
         large: bool = False,
+        pictures: Pictures = (None, None),
     ) -> None:
         """Show `glance`; only parts whose data changed are painted again.
 
@@ -101,22 +103,23 @@ class NeedlesView(Widget, can_focus=False):
         over or not; left out, it turns at the end of a round counted by needles. `said_brief` is said
         where there is no room for `said`; `other` is the sock that waits while this one is finished;
         `writing` is the line that is open for words, and the glance at its sock; with `large` the count
-        fills the screen.
+        fills the screen. `pictures` are both socks as far as they are knitted.
         """
         size = self.size
         before = self.grid(size).places if self._shown is not None else None
         self._shown = Scene(
             glance,
-            said,
-            typed,
-            not_kept,
-            clock,
-            tuple(keys),
-            turned,
-            said_brief,
-            other,
-            writing,
-            large,
+            said=said,
+            typed=typed,
+            not_kept=not_kept,
+            clock=clock,
+            keys=tuple(keys),
+            turned=turned,
+            said_brief=said_brief,
+            other=other,
+            writing=writing,
+            large=large,
+            pictures=pictures,
         )
         if before is not None and before != self.grid(size).places:
             # Asked of a part, for it is the view's own arrangement that is to be made anew.
@@ -134,6 +137,12 @@ class NeedlesView(Widget, can_focus=False):
         if grid.size != "small":
             return grid
         return grid_for(size.width, size.height, _shared(needs, self._shown, size.width))
+
+    @property
+    def draws(self) -> bool:
+        """Whether there is room to draw both socks."""
+        pair = self.grid(self.size).places.get("pair")
+        return pair is not None and pair.height >= LEAST_DRAWN + 2
 
     def on_resize(self) -> None:
         """Paint what was shown for the new size."""

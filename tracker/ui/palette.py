@@ -7,7 +7,7 @@ carry the table; where colour is not wanted a fourth says the same with bold and
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -33,10 +33,11 @@ on-tape          #0B1524  #F4F8FF  #000000
 turned           #EFE9DC  #1F2228  #FFFFFF
 on-turned        #171A20  #FAF6EC  #000000
 muted-on-turned  #4A4D53  #C3BFB5  #222222
-alarm            #FF8C73  #7A0B2B  #FFB0A0
+alarm            #FF8C73  #50190B  #FF8566
 on-alarm         #240600  #FFF3F0  #000000
 """
 
+_UPPER = "\N{UPPER HALF BLOCK}"
 NO_COLOUR = "instep-no-colour"
 """The theme without colours: the terminal's own, bold and reverse."""
 SIXTEEN, SIXTEEN_LIGHT = "instep-sixteen", "instep-sixteen-light"
@@ -141,7 +142,37 @@ def style(theme: str, paint: Paint) -> Style:
     if theme in (SIXTEEN, SIXTEEN_LIGHT):
         return _of_sixteen(paint, light=theme == SIXTEEN_LIGHT)
     colours = PALETTES.get(theme, PALETTES[DEFAULT])
-    return Style(color=colours[paint.ink], bgcolor=colours[paint.ground], bold=paint.bold)
+    ink, ground = (_colour(role, colours) for role in (paint.ink, paint.ground))
+    return Style(color=ink, bgcolor=ground, bold=paint.bold)
+
+
+def yarn(place: int, names: Sequence[str], *, rib: bool = False) -> str:
+    """The role of a yarn, by its place in the key of a picture: a ground, or with `half_of` an ink.
+
+    The furrows of a `rib` are nearer to the page.
+    """
+    return _YARN + "\x1f".join((str(place), "rib" if rib else "", *names))
+
+
+def half_of(role: str) -> str:
+    """The ink of the upper half of a cell; the lower half is its ground."""
+    return _HALF + role
+
+
+def _colour(role: str, colours: Mapping[str, str]) -> str:
+    role = role.removeprefix(_HALF)
+    if not role.startswith(_YARN):
+        return colours[role]
+    from tracker.ui.yarn_colours import towards, yarn_colours  # few pairs tell their colours
+
+    place, rib, *names = role.removeprefix(_YARN).split("\x1f")
+    colour = yarn_colours(tuple(names), colours["page"])[int(place)]
+    return towards(colour, colours["page"], _FURROW) if rib else colour
+
+
+_YARN, _HALF = "yarn ", "half "
+_FURROW = 0.3
+"""How far the furrows of a rib are from their yarn's colour to the page's."""
 
 
 def _of_sixteen(paint: Paint, *, light: bool) -> Style:
@@ -155,7 +186,12 @@ def _of_sixteen(paint: Paint, *, light: bool) -> Style:
 
 
 def segment(theme: str, text: str, paint: Paint) -> Segment:
-    """`text` in `paint` as the terminal gets it."""
+    """`text` in `paint` as the terminal gets it: a yarn is its sign, or its colour where there are many."""
+    in_colour = theme not in (NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT)
+    if in_colour and paint.ink.startswith(_HALF):
+        text = _UPPER * len(text)
+    elif in_colour and paint.ground.startswith(_YARN):
+        text = " " * len(text)
     bare = theme == NO_COLOUR or (theme in (SIXTEEN, SIXTEEN_LIGHT) and paint.ground == "band")
     if bare and paint.ground in _SHADES:
         text = text.replace(" ", _SHADES[paint.ground])

@@ -15,8 +15,8 @@ from tracker.pattern.yarn import expected, need
 from tracker.ui.canvas import Canvas, Row, Rows, cells
 from tracker.ui.lettering import numerals
 from tracker.ui.palette import Paint
-from tracker.ui.sock_drawing import draw_sock, size_of, texture
-from tracker.units import shorten, whole
+from tracker.ui.sock_drawing import draw_sock, put_key, size_of
+from tracker.units import whole
 from tracker.vocabulary import duration, spaced
 
 _LOUD, _TEXT, _MUTED = Paint("text", "stage", True), Paint("text", "stage"), Paint("muted", "stage")
@@ -34,7 +34,7 @@ class Counts(NamedTuple):
     on: str
     takes: tuple[tuple[str, str], ...]
     parts: tuple[tuple[str, str, str], ...]
-    yarns: str
+    yarns: tuple[str, ...]
     stale: bool
 
     @property
@@ -58,16 +58,15 @@ def counts(pattern: Pattern, *, stale: bool) -> Counts:
     )
     on = spaced(pattern.sections[0].starts)
     names = pattern.colours
-    yarns = [] if not any(names) else _yarns(pattern)
+    yarns = _yarns(pattern) if any(names) else ()
     return Counts(
-        numbers.cast_on, on, takes, tuple(_parts(pattern)), "   ".join(yarns), stale
+        numbers.cast_on, on, takes, tuple(_parts(pattern)), yarns, stale
     )  # fmt: skip
 
 
-def _yarns(pattern: Pattern) -> list[str]:
+def _yarns(pattern: Pattern) -> tuple[str, ...]:
     drawn = _drawn(pattern)
-    key = drawn.key if drawn else ()
-    return [f"{texture(at)} {shorten(name)}" for at, name in enumerate(key)]
+    return drawn.key if drawn else ()
 
 
 def _parts(pattern: Pattern) -> list[tuple[str, str, str]]:
@@ -106,7 +105,7 @@ def full_stage(pattern: Pattern, shown: Counts, width: int, height: int) -> Sequ
     for line, (name, rows, more) in enumerate(shown.parts):
         canvas.put(35, 15 + step * line, name, _MUTED)
         canvas.put(42, 15 + step * line, f"{rows} {more}", text)
-    canvas.put(4, height - 2, shown.yarns, _MUTED)
+    put_key(canvas, 4, height - 2, shown.yarns, _MUTED)
     return canvas.rows()
 
 

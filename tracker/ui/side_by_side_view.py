@@ -15,7 +15,7 @@ from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
 from tracker.ui.footer import Entry as Key
 from tracker.ui.history_view import keys_row, list_rows, list_top, margin_of
 from tracker.ui.palette import Paint
-from tracker.ui.sock_drawing import Size, draw_sock, size_of, texture
+from tracker.ui.sock_drawing import Size, draw_sock, put_key, size_of
 from tracker.units import shorten, whole
 
 _TEXT, _LOUD = Paint("text", "page"), Paint("text", "page", True)
@@ -76,7 +76,7 @@ def page_rows(
 
 def _both_drawn(pair: SideBySide, width: int, size: Size) -> list[Row]:
     entries = said.ledger(pair)
-    yarns = "   ".join(f"{texture(at)} {name}" for at, name in enumerate(said.yarns(pair)))
+    yarns = said.yarns(pair)
     rows = max(size.rows, len(entries) + 1) + 2
     canvas = Canvas(width, rows + 2 * bool(yarns), _ON_STAGE)
     second = width - size.columns - 2
@@ -89,7 +89,7 @@ def _both_drawn(pair: SideBySide, width: int, size: Size) -> list[Row]:
     first_ends = size.columns + 2
     _ledger(canvas, entries, first_ends + (second - first_ends - _LEDGER) // 2)
     if yarns:
-        canvas.put(2, rows + 1, cut(yarns, width - 4), _MUTED_ON_STAGE)
+        put_key(canvas, 2, rows + 1, yarns, _MUTED_ON_STAGE)
     return list(canvas.rows())
 
 

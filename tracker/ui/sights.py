@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from tracker import stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
-from tracker.knitting.cues import Cue
+from tracker.knitting.cues import STILL_ITS_TURN, Cue
+from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
 from tracker.ui.footer import Entry
@@ -40,7 +42,8 @@ class Scene(NamedTuple):
 
     `said_brief` is what is said where there is no room for `said`. `other` is the glance at the
     sock that waits once this one is finished: it then has the stage. `writing` is the line that is
-    open for words, with the glance at its sock. `large`: the count fills the screen.
+    open for words, with the glance at its sock. `large`: the count fills the screen. `pictures`
+    are both socks as far as they are knitted, None where they are not drawn.
     """
 
     glance: Glance
@@ -54,6 +57,7 @@ class Scene(NamedTuple):
     other: Glance | None = None
     writing: tuple[Writing, Glance] | None = None
     large: bool = False
+    pictures: Pictures = (None, None)
 
     @property
     def is_turned(self) -> bool:
@@ -85,7 +89,7 @@ def title_sight(shown: Scene) -> TitleSight:
         else called(place, shown.glance.of_socks)
     )
     where = f"{words.sock(place.sock, shown.glance.of_socks)}, {what}"
-    return TitleSight(shown.glance.title, where, shown.clock)
+    return TitleSight(shown.glance.title, where, shown.clock, words.in_title(shown.glance))
 
 
 def stage_sight(shown: Scene) -> StageSight:
@@ -115,14 +119,25 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
         if _stage_gives(cue, shown.glance, card=not on_lines):
             continue
         what, afterwards = words.cue_text(cue, shown.glance)
+        pin = _pin_beside(cue, shown.glance)
         return given._replace(
             when=words.cue_when(cue),
             what=what,
-            afterwards=afterwards,
-            due=cue.when <= 1,
-            brief=_brief(words.cue_brief(cue, shown.glance), what, afterwards),
+            afterwards=afterwards or pin,
+            due=cue.when <= 1 and cue.about != STILL_ITS_TURN,
+            brief="; ".join(
+                filter(None, (_brief(words.cue_brief(cue, shown.glance), what, afterwards), pin))
+            ),
         )
     return given
+
+
+def _pin_beside(cue: Cue, glance: Glance) -> str:
+    """The pin that is moved up at the same round, beside what is repeated from the other sock in it."""
+    if (cue.kind, cue.about, cue.when) != ("copy", "ahead", 0):
+        return ""
+    pins = (one for one in glance.cues if (one.kind, one.about) == ("pin", "every tenth"))
+    return next((words.cue_text(pin, glance)[0] for pin in pins), "")
 
 
 def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
@@ -152,14 +167,19 @@ def _brief(brief: str, what: str, afterwards: str) -> str:
 def pair_sight(shown: Scene) -> PairSight:
     """The part of both socks."""
     of_socks = shown.glance.of_socks
-    one, two = (_sock_bar(sock, of_socks) for sock in shown.glance.socks)
-    return PairSight((one, two))
+    bars = (_sock_bar(sock, of_socks) for sock in shown.glance.socks)
+    one, two = (
+        bar._replace(picture=picture) for bar, picture in zip(bars, shown.pictures, strict=True)
+    )
+    return PairSight((one, two), words.lag(shown.glance))
 
 
 def facts_sight(shown: Scene) -> FactsSight:
-    """The facts' part; a finished sock's own facts say how far apart the two are."""
+    """The facts' part; beside a finished sock's few there is room to say how far apart the two are."""
     glance = shown.glance
-    lag = "" if glance.place.finished else words.lag_brief(glance)
+    lag = words.lag_brief(glance)
+    if lag and glance.place.finished:
+        lag = words.lag(glance), *lag
     return FactsSight(tuple(words.facts(glance)[:4]), lag, words.yarn_fact(glance))
 
 
@@ -255,7 +275,14 @@ def _at_least(cue: CueSight) -> tuple[str, ...]:
         soon = cue.when.removesuffix("s").removesuffix(" round").removesuffix(" row")
         soon = "then" if soon == "at the marker" else soon
         return f"{soon} {few}", f"{soon}: {_to_colour(few)}"
+    if found := _NUMBERED.match(cue.when):
+        soon = f"{found[1]} {found[2]}"
+        return f"{soon}: {few}", f"{soon}: {few.partition('; ')[0]}"
     return few, few.partition("; ")[0]
+
+
+_NUMBERED = re.compile(r"(from|in) (?:round|row) (\d+)")
+"""When something of the other sock is repeated, by the number of its round."""
 
 
 def _to_colour(change: str) -> str:
@@ -315,6 +342,7 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
         brief=brief,
         round_word=coming.word,
         colour=words.colour_brief(glance),
+        yarn=shorten(glance.colour.name) if glance.colour else "",
     )
     if (yarn := _yarn_word(glance)) is not None:
         word = _TO_THE_YARN[yarn.kind]
@@ -481,4 +509,6 @@ def _waits(glance: Glance) -> str:
 
 
 def _sock_bar(sock: SockSight, of_socks: bool) -> SockBar:
-    return SockBar(words.sock(sock.sock, of_socks), words.where(sock, of_socks), sock.share)
+    count = str(sock.done) if sock.begun else ""
+    where = words.where(sock, of_socks)
+    return SockBar(words.sock(sock.sock, of_socks), where, sock.share, hangs=count)

@@ -14,8 +14,9 @@ from tracker.ui.grid import Box, Grid, Size, StagePlan
 from tracker.ui.heel_row import HeelSight, heel_rows
 from tracker.ui.lettering import numerals, word
 from tracker.ui.painted import Painted
-from tracker.ui.palette import Paint
+from tracker.ui.palette import Paint, yarn
 from tracker.ui.ring import RingSight, ring_rows
+from tracker.ui.sock_drawing import texture
 from tracker.ui.work import Work, phrases
 from tracker.ui.work_column import draw_work, fold
 
@@ -29,6 +30,10 @@ _TURNED = {
     "accent": "on-turned",
     "on-accent": "turned",
 }
+
+
+_CHIP = 3
+"""Cells of a chip of yarn and the room after it."""
 
 
 class DonePart(NamedTuple):
@@ -57,6 +62,8 @@ class NextPart(NamedTuple):
     brief: tuple[str, ...] = ()
     round_word: str = ""
     colour: tuple[str, ...] = ()
+    yarn: str = ""
+    """Its name; a chip of it stands before the words where there is room."""
 
 
 class NeedlesPart(NamedTuple):
@@ -151,9 +158,12 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
 
 
 def _draw_colour(canvas: Canvas, box: Box, x: int, part: NextPart) -> None:
-    """The yarn's colour at the end of the label's line, in as many words as find room there."""
+    """The yarn's colour at the end of the label's line: a chip and as many words as find room there."""
     for text in part.colour:
         if x + cells(text) <= box.x + box.width:
+            if x + _CHIP + cells(text) <= box.x + box.width and part.yarn:
+                chip = Paint("text", yarn(0, (part.yarn,)))
+                x = canvas.put(x, box.y, texture(0) * (_CHIP - 1), chip) + 1
             canvas.put(x, box.y, text, _TEXT)
             return
 

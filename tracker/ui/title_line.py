@@ -1,4 +1,4 @@
-"""The first line: which pair, which sock, which section, and the clock."""
+"""The first line: which pair, which sock, which section, whether the socks are in step, and the clock."""
 
 from __future__ import annotations
 
@@ -13,11 +13,14 @@ _BOLD, _TEXT, _MUTED = Paint("text", "page", True), Paint("text", "page"), Paint
 
 
 class TitleSight(NamedTuple):
-    """The pair's title, "sock two, leg", and the time of day ("" for none)."""
+    """The pair's title, "sock two, leg", the time of day ("" for none), and the pair's word, longest
+    first: "in step", "not in step: leg +2".
+    """
 
     title: str
     where: str
     clock: str
+    step: tuple[str, ...] = ()
 
 
 class TitleLine(Painted[TitleSight]):
@@ -38,5 +41,8 @@ def title_rows(sight: TitleSight, width: int, column: int) -> Rows:
     most = column - 2 if column else end - cells(sight.where) - 3
     x = canvas.put(0, 0, cut(sight.title, max(most, 0)), _BOLD)
     x = column or x + 3
-    canvas.put(x, 0, cut(sight.where, end - x), _TEXT)
+    if sight.where:
+        x = canvas.put(x, 0, cut(sight.where, end - x), _TEXT) + 3
+    told = next((step for step in sight.step if x + cells(step) <= end), "")
+    canvas.put(x, 0, told, _MUTED)
     return canvas.rows()

@@ -1,0 +1,34 @@
+"""Terminals of every kind: each shows the place, counts, and gets no colour it does not have."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.terminal.driver import Terminal
+from tests.terminal.test_real_terminal import BY_ROUNDS
+
+_COLOURS = re.compile(rb"\x1b\[[0-9;]*[34]8;(2|5);")
+"""A colour by red, green and blue, or by its number of 256."""
+
+pytestmark = pytest.mark.terminal
+
+KINDS = [
+    ("xterm-256color", True), ("screen-256color", True), ("tmux-256color", True),
+    ("xterm", False), ("screen", False), ("linux", False), ("vt100", False),
+]  # fmt: skip
+"""Terminals by the name they give, and whether they have more than sixteen colours."""
+
+
+@pytest.mark.parametrize(("term", "many"), KINDS)
+def test_each_terminal_shows_the_place_and_counts(tmp_path: Path, term: str, many: bool) -> None:
+    with Terminal(tmp_path / "basket.db", BY_ROUNDS, width=80, height=24, term=term) as terminal:
+        terminal.wait_for("Cast on 64")
+        terminal.press("space", "space")
+        terminal.wait_for("round 3")
+        assert bool(_COLOURS.search(terminal.output)) == many
+        terminal.press("q")
+        assert terminal.wait_end() == 0
+        assert "Kept: sock one, cuff round 2 of 22." in terminal.text
