@@ -116,6 +116,17 @@ def test_the_one_chosen_has_the_stage_and_a_sign() -> None:
         assert [y for y, line in enumerate(lines) if "\u25ba" in line] == [second + at.title]
 
 
+@pytest.mark.parametrize("size", SIZES[:4])
+def test_nothing_of_a_card_that_is_not_chosen_is_on_the_stage(
+    basket: Basket, size: tuple[int, int]
+) -> None:
+    """Half a cell of a sock shows the ground it lies on, too."""
+    card, at = knitted(basket), layout_for(*size)
+    rows = page_rows(sight(card, card, chosen=1), *size)
+    paints = {span.paint for row in rows[at.top : at.top + at.rows] for span in row}
+    assert not any("stage" in role for paint in paints for role in (paint.ink, paint.ground))
+
+
 def test_what_differs_is_said_and_loud() -> None:
     card = pair_card.card("Night ferry", differing(), (None, None))
     for size, told in zip(SIZES, ("not in step: leg +2", "not in step: leg +2", "not in step: leg +2",

@@ -197,7 +197,7 @@ def _card_rows(item: Item, chosen: bool, at: Layout, width: int) -> list[Row]:
         _trouble(canvas, card, at)
     else:
         _lines(canvas, card, at)
-    _socks(canvas, card, at)
+    _socks(canvas, card, at, "stage" if chosen else "page")
     rows = [_clipped(row, band, across, width) for row in canvas.rows()]
     return rows if chosen else [_on_page(row) for row in rows]
 
@@ -259,7 +259,7 @@ def _trouble(canvas: Canvas, card: Card, at: Layout) -> None:
         canvas.put(at.x, y, line, _LOUD)
 
 
-def _socks(canvas: Canvas, card: Card, at: Layout) -> None:
+def _socks(canvas: Canvas, card: Card, at: Layout, ground: str) -> None:
     """Both socks where there is room for two, else the one in hand, on one scale."""
     drawn = [picture for picture in card.pictures if picture is not None]
     if not drawn or not at.socks:
@@ -268,7 +268,7 @@ def _socks(canvas: Canvas, card: Card, at: Layout) -> None:
     wanted = card.pictures if len(at.socks) > 1 else (card.pictures[card.hand],)
     for x, picture in zip(at.socks, wanted, strict=True):
         if picture is not None:
-            draw_sock(canvas, x, at.sock_row, picture, size)
+            draw_sock(canvas, x, at.sock_row, picture, size, ground=ground)
 
 
 def _on_page(row: Row) -> Row:
@@ -277,9 +277,7 @@ def _on_page(row: Row) -> Row:
 
 
 def _of_page(paint: Paint) -> Paint:
-    """Half a cell may show the ground in its ink."""
-    ink, ground = ("page" if role == "stage" else role for role in (paint.ink, paint.ground))
-    return paint._replace(ink=ink, ground=ground)
+    return paint._replace(ground="page") if paint.ground == "stage" else paint
 
 
 def _clipped(row: Row, band: int, across: int, width: int) -> Row:
