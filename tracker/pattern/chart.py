@@ -11,7 +11,7 @@ and every chart names its signs.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from tracker.pattern.folded import blocks
 from tracker.pattern.model import Row, Section, Side
@@ -46,10 +46,10 @@ _ALONE = frozenset("o<>")
 
 
 class Line(NamedTuple):
-    """A row of a chart: its number, its side (None: a round), its signs as drawn, the left one first."""
+    """A row of a chart: its number, where it begins, its signs as drawn, the left one first."""
 
     number: int
-    side: Side | None
+    begins: Literal["left", "right"]
     signs: str
 
 
@@ -97,7 +97,7 @@ def chart(section: Section, hand: str = "right") -> Chart | None:
     texts = ["".join(sign for sign, _ in line) for line in stitches]
     beside = _beside(texts)
     lines = tuple(
-        Line(number, row.side, _laid(text[:beside], row.side, beside, hand))
+        _line(number, row.side, text[:beside].ljust(beside, NO_STITCH), hand)
         for number, (row, text) in enumerate(zip(found, texts, strict=True), start=1)
     )
     return Chart(lines, max(map(len, texts)) // beside, again, found[0].number, key)
@@ -153,11 +153,11 @@ def _beside(texts: Sequence[str]) -> int:
     )
 
 
-def _laid(text: str, side: Side | None, most: int, hand: str) -> str:
-    """The signs of a line from left to right; where it has fewer stitches its end is filled up."""
-    filled = text.ljust(most, NO_STITCH)
-    drawn = filled if side == "WS" else filled[::-1]
-    return drawn[::-1].translate(_MIRROR) if hand == "left" else drawn
+def _line(number: int, side: Side | None, worked: str, hand: str) -> Line:
+    """A line of stitches in the order in which they are worked."""
+    from_left = (side == "WS") != (hand == "left")
+    turned = worked.translate(_MIRROR) if hand == "left" else worked
+    return Line(number, "left" if from_left else "right", turned if from_left else turned[::-1])
 
 
 _MIRROR = str.maketrans("/\\<>LR", "\\/><RL")

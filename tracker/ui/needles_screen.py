@@ -502,13 +502,27 @@ class NeedlesScreen(Screen[None]):
     def do_side(self, number: str) -> None:
         from tracker.ui.side_by_side_screen import SideBySideScreen
 
+        if self._is_up_to_date():
+            self.app.push_screen(SideBySideScreen(self.press, self.session.side_by_side()))
+
+    def do_pattern(self, number: str) -> None:
+        from tracker.row_by_row import RowByRow
+        from tracker.ui.pattern_screen import PatternScreen
+
+        if self._is_up_to_date():
+            session = self.session
+            pattern = RowByRow(session.course, session.state, session.state.hand)
+            self.app.push_screen(PatternScreen(self.press, pattern))
+
+    def _is_up_to_date(self) -> bool:
+        """Take in what others recorded, before a screen shows it; where that fails it is said."""
         try:
             self.session.refresh()
         except BasketTrouble as trouble:
             self._say(str(trouble))
-            return
+            return False
         self._draw()
-        self.app.push_screen(SideBySideScreen(self.press, self.session.side_by_side()))
+        return True
 
     def do_help(self, number: str) -> None:
         self.app.push_screen(HelpScreen(self.press, self.session.glance, app_of(self).keys))
