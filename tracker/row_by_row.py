@@ -80,8 +80,12 @@ class RowByRow:
     @property
     def title(self) -> str:
         """Whose pattern it is: "Night ferry, sock two"."""
-        pattern = self._course.pattern
-        return f"{shorten(pattern.title, 80)}, {called(self.number, pattern.of_socks)}"
+        return f"{shorten(self._course.pattern.title, 80)}, {self.sock}"
+
+    @property
+    def sock(self) -> str:
+        """ "sock two"."""
+        return called(self.number, self._course.pattern.of_socks)
 
     @property
     def count(self) -> int:

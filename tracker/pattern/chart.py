@@ -40,7 +40,6 @@ _FROM_BEHIND: Mapping[str, str] = {
 """What a stitch worked on the wrong side is on the right one."""
 _CABLES = {"F": "<", "B": ">"}
 """A cable leans to where its front stitches go; one sign for each of its stitches."""
-_PLAIN = frozenset("|-")
 _ALONE = frozenset("o<>")
 """Signs for which rows are drawn that do not come again, too."""
 
@@ -82,7 +81,7 @@ class Chart(NamedTuple):
 def chart(section: Section, hand: str = "right") -> Chart | None:
     """The chart of a section; None where all of it is said in a line or two.
 
-    It is drawn for a repeat of two rows or more that is more than plain, and for rows with holes or
+    It is drawn for a repeat of two rows or more in which stitches differ, and for rows with holes or
     cables. For the left `hand` it is the mirror image: rounds are read from left to right.
     """
     found, again = _rows(section)
@@ -91,11 +90,14 @@ def chart(section: Section, hand: str = "right") -> Chart | None:
     if len(stitches) < max(len(found), 2):
         return None
     signs = {sign for line in stitches for sign, _ in line}
-    if not signs - _PLAIN or not (again or signs & _ALONE):
+    if len(signs) < 2 or not (again or signs & _ALONE):
         return None
-    key = tuple(dict(pair for line in stitches for pair in line).items())
+    named = dict.fromkeys(pair for line in stitches for pair in line)
+    key = tuple((_seen(sign, hand), name) for sign, name in named)
     texts = ["".join(sign for sign, _ in line) for line in stitches]
     beside = _beside(texts)
+    if beside < 2:
+        return None  # ridges: there is nothing to be found in them
     lines = tuple(
         _line(number, row.side, text[:beside].ljust(beside, NO_STITCH), hand)
         for number, (row, text) in enumerate(zip(found, texts, strict=True), start=1)
@@ -156,8 +158,13 @@ def _beside(texts: Sequence[str]) -> int:
 def _line(number: int, side: Side | None, worked: str, hand: str) -> Line:
     """A line of stitches in the order in which they are worked."""
     from_left = (side == "WS") != (hand == "left")
-    turned = worked.translate(_MIRROR) if hand == "left" else worked
+    turned = _seen(worked, hand)
     return Line(number, "left" if from_left else "right", turned if from_left else turned[::-1])
 
 
-_MIRROR = str.maketrans("/\\<>LR", "\\/><RL")
+def _seen(signs: str, hand: str) -> str:
+    return signs.translate(_MIRROR) if hand == "left" else signs
+
+
+_MIRROR = str.maketrans("/\\<>", "\\/><")
+"""What leans the other way in a left-handed knitter's fabric."""

@@ -268,24 +268,24 @@ def side_footer() -> list[Entry]:
 def pattern_footer() -> list[Entry]:
     """The keys of the written pattern."""
     return [
-        Entry("left, right", "a term in words", "a term", True),
-        Entry("p, n", "section before, next", "section", True),
-        Entry("up, down", "page up, page down, home, end", "scroll"),
-        *_goes_back(PATTERN_COMMANDS),
+        Entry("right", "a term in words", "a term", True),
+        Entry("arrows", "page up, page down, home, end", "scroll"),
+        _ANY_OTHER,
+        Entry("p, n", "section before, next", "section"),
+        *_back(PATTERN_COMMANDS),
     ]
 
 
 def plots_footer() -> list[Entry]:
     """The keys of the plots."""
-    return [Entry("left, right", "another plot", "plots", True), *_goes_back(PLOT_COMMANDS)]
+    return [_ANY_OTHER, Entry("left, right", "another plot"), *_back(PLOT_COMMANDS)]
 
 
-def _goes_back(commands: tuple[Command, ...]) -> list[Entry]:
-    """That any other key is done at the needles, and the way back."""
-    back = [Entry(command.shown, command.label) for command in commands if command.label]
-    return [Entry("any other", "is done at the needles", "at the needles"), *back]
+def _back(commands: tuple[Command, ...]) -> list[Entry]:
+    return [Entry(command.shown, command.label) for command in commands if command.label]
 
 
+_ANY_OTHER = Entry("any other", "is done at the needles", "at the needles")
 _SCROLL = Entry("arrows", "page up, page down, home, end", "scroll")
 
 

@@ -31,7 +31,7 @@ _LEAST_WORK = 24
 _WIDEST = 96
 """Cells beyond which a row is not drawn apart: work and counts are to be read together."""
 _SMALL = 60
-"""Cells below which the title is the pair's alone."""
+"""Cells below which the section stands in the title."""
 _LABEL = 4
 """Cells of the numbers beside a chart, on either side."""
 
@@ -97,8 +97,9 @@ class PatternView(Scrolled):
         self.to_place()
 
     def in_view(self) -> str:
-        """The section of what is first in view."""
-        return self.pattern.section_of(self.top.entry)
+        """The section at work, where that is in view, else that of what is first in view."""
+        at = self.pattern.place if self.shows_place() else self.top.entry
+        return self.pattern.section_of(at)
 
     def _explained(self, width: int) -> Iterator[Row]:
         """The terms of the next row, the chosen one turned over, and below them what it means."""
@@ -163,7 +164,7 @@ def _laid(name: str, work: str, leaves: str, width: int, paint: Paint) -> Iterat
     """A row without its sign: in columns where there is room for them, else one below the other."""
     room = width - 2 - _NAME - len(leaves) - 2
     if width >= _COLUMNS and room >= _LEAST_WORK:
-        for at, line in enumerate(wrapped(work, room)):
+        for at, line in enumerate(_by_needles(work, room)):
             canvas = Canvas(width - 2, 1, paint)
             canvas.put(_NAME, 0, line, paint)
             if not at:
@@ -177,10 +178,10 @@ def _laid(name: str, work: str, leaves: str, width: int, paint: Paint) -> Iterat
         return
     if len(name) + 2 + len(leaves) <= width - 2:
         yield _between(name, leaves, width - 2, paint)
-        yield from _block(work, 2, width - 2, paint)
+        yield from _indented(_by_needles(work, width - 4), 2, width - 2, paint)
         return
     yield from _block(name, 0, width - 2, paint)
-    yield from _block(work, 2, width - 2, paint)
+    yield from _indented(_by_needles(work, width - 4), 2, width - 2, paint)
     yield from _block(leaves, 2, width - 2, paint)
 
 
@@ -191,9 +192,25 @@ def _between(left: str, right: str, width: int, paint: Paint) -> Row:
     return canvas.rows()[0]
 
 
+def _by_needles(work: str, width: int) -> list[str]:
+    """The work in lines of `width` cells: where it can be, a needle's stands together."""
+    lines: list[str] = []
+    for number, held in enumerate(work.split(" | ")):
+        part = f"| {held}" if number else held
+        if lines and cells(lines[-1]) + 1 + cells(part) <= width:
+            lines[-1] += f" {part}"
+        else:
+            lines += wrapped(part, width)
+    return lines
+
+
 def _block(text: str, indent: int, width: int, paint: Paint) -> Iterator[Row]:
     """`text` in as many lines as it takes."""
-    for line in wrapped(text, width - indent):
+    return _indented(wrapped(text, width - indent), indent, width, paint)
+
+
+def _indented(lines: Sequence[str], indent: int, width: int, paint: Paint) -> Iterator[Row]:
+    for line in lines:
         canvas = Canvas(width, 1, paint)
         canvas.put(indent, 0, line, paint)
         yield canvas.rows()[0]
@@ -281,9 +298,9 @@ def page_rows(view: PatternView, keys: Sequence[Key], width: int, height: int) -
     canvas, margin = Canvas(width, height, _TEXT), margin_of(width)
     small = width < _SMALL
     x = margin if small else canvas.put(margin, 0, "Pattern", _LOUD) + 2
-    legend = f"{DONE} done" if small else f"{DONE} done, {HERE} next"
-    end = canvas.put_right(width - margin, 0, legend, _MUTED) - 2
-    canvas.put(x, 0, cut(view.pattern.title, max(end - x, 0)), _LOUD if small else _MUTED)
+    end = canvas.put_right(width - margin, 0, f"{DONE} done, {HERE} next", _MUTED) - 2
+    title = f"{view.in_view()}, {view.pattern.sock}" if small else view.pattern.title
+    canvas.put(x, 0, cut(title, max(end - x, 0)), _LOUD if small else _MUTED)
     if height > 14:
         canvas.put(margin, 1, cut(view.in_view(), width - 2 * margin), _MUTED)
     rows = list(canvas.rows())
