@@ -56,6 +56,7 @@ MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {
     "answers", "storage", "settings", "drawing", "side_by_side",
 }  # fmt: skip
 MAY_IMPORT["written"] = MAY_IMPORT["words"] | {"words"}
+MAY_IMPORT["plot_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["row_by_row"] = MAY_IMPORT["written"] | {"written"}
 MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written", "drawing"}
 MAY_IMPORT["plan_report"] = MAY_IMPORT["written"] | {"written"}
@@ -67,7 +68,7 @@ MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "circl
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words", "keys",
-    "row_by_row",
+    "row_by_row", "plot_words",
 }  # fmt: skip
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
     "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",
@@ -81,7 +82,7 @@ PURE = {
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
     "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report",
-    "row_by_row",
+    "row_by_row", "plot_words",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

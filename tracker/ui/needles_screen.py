@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, timezone
 from functools import partial
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
@@ -28,6 +29,9 @@ from tracker.ui.knitting_app import app_of
 from tracker.ui.needles_view import NeedlesView
 from tracker.ui.writing import Writing
 from tracker.units import BadLength, shorten
+
+if TYPE_CHECKING:
+    from tracker.ui.plots_view import Plots
 
 LOOK_FOR_OTHERS = 0.5
 """Seconds between two looks for what other programs wrote: the only timer while nothing is done."""
@@ -513,6 +517,19 @@ class NeedlesScreen(Screen[None]):
             session = self.session
             pattern = RowByRow(session.course, session.state, session.state.hand)
             self.app.push_screen(PatternScreen(self.press, pattern))
+
+    def do_plots(self, number: str) -> None:
+        from tracker.ui.plots_screen import PlotsScreen
+
+        if self._is_up_to_date():
+            self.app.push_screen(PlotsScreen(self.press, self._plots()))
+
+    def _plots(self) -> Plots:
+        from tracker.ui.plots_view import plots_of
+
+        session = self.session
+        example, key = words.example(session.glance), app_of(self).keys.shown["measure"]
+        return plots_of(session.course, session.state, example, key)
 
     def _is_up_to_date(self) -> bool:
         """Take in what others recorded, before a screen shows it; where that fails it is said."""

@@ -1,0 +1,160 @@
+"""The plots as a page: one or, where there is room, two beside each other, each with its sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from tracker import plot_words as said
+from tracker.forecast import series
+from tracker.forecast.series import Growth, Pace, Tight
+from tracker.forecast.tapes import Tapes
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, State
+from tracker.pattern.model import Mark
+from tracker.ui.canvas import Canvas, Rows, cut
+from tracker.ui.footer import Entry as Key
+from tracker.ui.history_view import keys_row, margin_of
+from tracker.ui.palette import Paint
+from tracker.ui.plot_view import Bar, Box, Span, draw_bars, draw_growth, draw_spans
+from tracker.ui.scrolled import wrapped
+from tracker.units import Unit, shorten
+from tracker.vocabulary import section
+
+NAMES = ("length", "pace", "tension")
+TWO_FROM = 112
+"""Cells from which two plots stand beside each other."""
+_BETWEEN = 4
+_LEAST_ROWS = 4
+"""Rows below which no plot is drawn: its sentence says it all."""
+
+_TEXT, _LOUD, _MUTED = Paint("text", "page"), Paint("text", "page", True), Paint("muted", "page")
+_CHOSEN = Paint("on-turned", "turned", True)
+
+
+class Plots(NamedTuple):
+    """What is drawn of a pair. `example` is a reading as it is typed, `key` the key that takes it."""
+
+    title: str
+    sock: Number
+    of_socks: bool
+    unit: Unit
+    growth: Growth | None
+    paces: tuple[Pace, ...]
+    tensions: tuple[Tight, ...]
+    mark: Mark | None
+    gauge: bool
+    example: str
+    key: str
+
+
+def plots_of(course: Course, state: State, example: str, key: str) -> Plots:
+    """The plots of a pair, of the sock in hand where it is one sock's."""
+    pattern, tapes, hand = course.pattern, Tapes(course, state), state.hand
+    index = series.measured(course, state, hand)
+    return Plots(
+        pattern.title, hand, pattern.of_socks, pattern.unit,
+        series.growth(course, state, hand, tapes), series.paces(course, state),
+        series.tensions(course, state, tapes),
+        None if index is None else course.sections[index].marks[0], pattern.gauge is not None,
+        example, key,
+    )  # fmt: skip
+
+
+def page_rows(plots: Plots, at: int, keys: Sequence[Key], width: int, height: int) -> Rows:
+    """The whole screen; `at` is the plot that is chosen."""
+    canvas, margin = Canvas(width, height, _TEXT), margin_of(width)
+    x = margin
+    for number, name in enumerate(NAMES):
+        x = canvas.put(x, 0, f" {name} ", _CHOSEN if number == at else _MUTED) + 1
+    if (room := width - margin - x - 1) > 8:
+        canvas.put_right(width - margin, 0, cut(shorten(plots.title, 80), room), _MUTED)
+    small = height <= 14
+    top = 1 if small else 2
+    box = Box(margin, top, max(width - 2 * margin, 1), max(height - top - (1 if small else 2), 0))
+    if width >= TWO_FROM:
+        half = (box.width - _BETWEEN) // 2
+        _panel(canvas, box._replace(width=half), plots, at)
+        right = box._replace(x=box.x + box.width - half, width=half)
+        _panel(canvas, right, plots, (at + 1) % len(NAMES))
+    else:
+        _panel(canvas, box, plots, at)
+    rows = list(canvas.rows())
+    if height > 3:
+        rows[-1] = keys_row(keys, width, margin)
+    return tuple(rows)
+
+
+def _panel(canvas: Canvas, box: Box, plots: Plots, at: int) -> None:
+    """A plot under its heading and its sentence; the plot is left out where nothing of it can be seen."""
+    heading, sentence = told(plots, at)
+    y = box.y
+    lines = wrapped(sentence, box.width)
+    if len(lines) + 1 < box.height:
+        canvas.put(box.x, y, cut(heading, box.width), _LOUD)
+        y += 1
+    for line in lines[: box.y + box.height - y]:
+        canvas.put(box.x, y, line, _TEXT)
+        y += 1
+    left = box.y + box.height - y
+    if left > 16:
+        y, left = y + 1, left - 1
+    if left >= _LEAST_ROWS:
+        _DRAW[at](canvas, Box(box.x, y, box.width, min(left, 26)), plots)
+
+
+def told(plots: Plots, at: int) -> tuple[str, str]:
+    """The heading of a plot, and what it shows in words, or what to do to get one."""
+    if at == 0:
+        found = plots.growth
+        if found is None:
+            told_how = said.no_growth(plots.mark, plots.example, plots.key, gauge=plots.gauge)
+            return "Length", told_how
+        title = said.growth_title(found, plots.sock, plots.of_socks)
+        return title, said.growth_said(found, plots.unit)
+    if at == 1:
+        sentence = said.pace_said(plots.paces, plots.of_socks) if plots.paces else said.no_pace()
+        return "Minutes a round, and a row", sentence
+    if not plots.tensions:
+        return "Tension of both", said.no_tension(plots.example, plots.key)
+    return "Tension of both", said.tension_said(plots.tensions, plots.unit, plots.of_socks)
+
+
+def _length(canvas: Canvas, box: Box, plots: Plots) -> None:
+    if plots.growth is not None:
+        draw_growth(canvas, box, plots.growth, plots.unit)
+
+
+def _paces(canvas: Canvas, box: Box, plots: Plots) -> None:
+    """Both socks where there is room, else that in hand; the last sections where there is none for all."""
+    bars = [bar for pace in plots.paces for bar in _bars(plots, pace, (1, 2))]
+    if len(bars) > box.height - 2:
+        bars = [bar for pace in plots.paces for bar in _bars(plots, pace, (plots.sock,))]
+    if shown := bars[-max(box.height - 2, 1) :]:
+        draw_bars(canvas, box, shown, "minutes")
+
+
+def _bars(plots: Plots, pace: Pace, numbers: Sequence[int]) -> list[Bar]:
+    name = section(pace.section, plots.of_socks)
+    known = [(number, pace.minutes[number - 1]) for number in numbers]
+    return [
+        Bar(name, "one" if number == 1 else "two", minutes, said.to_tenths(minutes))
+        for number, minutes in known
+        if minutes is not None
+    ]
+
+
+def _tensions(canvas: Canvas, box: Box, plots: Plots) -> None:
+    spans = [_span(plots, one) for one in plots.tensions]
+    if shown := spans[-max(box.height - 2, 1) :]:
+        draw_spans(canvas, box, shown, said.tension_axis(plots.unit))
+
+
+def _span(plots: Plots, one: Tight) -> Span:
+    low, rows, high = (said.per_unit(rows, plots.unit) for rows in (one.low, one.rows, one.high))
+    gauge = None if one.gauge is None else said.per_unit(one.gauge, plots.unit)
+    name, of = one.fabric if plots.of_socks else "fabric", "one" if one.sock == 1 else "two"
+    return Span(name, of, low, rows, high, said.to_tenths(rows), gauge)
+
+
+_DRAW = (_length, _paces, _tensions)
