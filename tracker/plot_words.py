@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tracker.forecast.series import Growth, Pace, Tight
-from tracker.knitting.state import Number
+from tracker.knitting.state import BOTH, Number
 from tracker.pattern.model import Mark
 from tracker.units import Unit, round_half_up, write_length
 from tracker.vocabulary import FROM, and_all, capital, counted, doubt, section, sock, unit
@@ -16,21 +16,24 @@ def growth_title(found: Growth, number: Number, of_socks: bool) -> str:
     return f"Length of the {section(found.section, of_socks)}, {sock(number, of_socks)}"
 
 
-def growth_said(found: Growth, measure: Unit) -> str:
-    """How long it is, and how long it will be at its end."""
+def growth_said(found: Growth, measure: Unit, *, brief: bool = False) -> str:
+    """How long it is, and how long it will be at its end; `brief` leaves out what the plot shows as well."""
     here, last = found.at(found.done), found.points[-1]
     known = doubt((here.high - here.low) / 2, measure)
-    now = f"{write_length(here.mm, measure)} {FROM[found.mark]}"
-    told = f"{now} after {counted(found.done, found.worked)}{known}"
+    mark = "" if brief else f" {FROM[found.mark]}"
+    told = (
+        f"{write_length(here.mm, measure)}{mark} after {counted(found.done, found.worked)}{known}"
+    )
     goal = f"; the goal is {write_length(found.goal, measure)}" if found.goal is not None else ""
     taught = " As the other one's tape taught: none was laid here." if found.taught else ""
+    taught = "" if brief else taught
     if found.done >= found.end:
         return f"{told}{goal}.{taught}"
-    ends = f"at {unit(found.worked)} {found.end} it will be"
     span = (
         f"{write_length(last.low, measure, with_unit=False)} to {write_length(last.high, measure)}"
     )
-    return f"{told}; {ends} {span}, nine times in ten{goal}.{taught}"
+    sure = "" if brief else ", nine times in ten"
+    return f"{told}; at {unit(found.worked)} {found.end} {span}{sure}{goal}.{taught}"
 
 
 def no_growth(mark: Mark | None, example: str, key: str, *, gauge: bool) -> str:
@@ -42,20 +45,22 @@ def no_growth(mark: Mark | None, example: str, key: str, *, gauge: bool) -> str:
     return f"{laid}; then the length is drawn here, with what is still to come."
 
 
-def pace_said(found: Sequence[Pace], of_socks: bool) -> str:
-    """The fastest and the slowest section of either sock."""
+def pace_said(found: Sequence[Pace], of_socks: bool, numbers: Sequence[Number] = BOTH) -> str:
+    """The fastest and the slowest section of some of the socks."""
     told = []
-    for number in (1, 2):
+    for number in numbers:
         known = [
             (minutes, pace) for pace in found if (minutes := pace.minutes[number - 1]) is not None
         ]
         if known:
             told.append(f"{sock(number, of_socks)}: {_extremes(known, of_socks)}")
-    return f"{capital('; '.join(told))}."
+    return f"{capital('; '.join(told))}." if told else no_pace()
 
 
 def _extremes(known: Sequence[tuple[float, Pace]], of_socks: bool) -> str:
     (least, fast), (most, slow) = (pick(known, key=lambda one: one[0]) for pick in (min, max))
+    if fast is not slow and to_tenths(least) == to_tenths(most):
+        return f"{to_tenths(least)} min a round or row, everywhere"
     if fast is slow:
         return _minutes(least, fast, of_socks)
     return f"from {_minutes(least, fast, of_socks)} to {_minutes(most, slow, of_socks)}"
@@ -73,17 +78,22 @@ def no_pace() -> str:
 
 def tension_said(found: Sequence[Tight], measure: Unit, of_socks: bool) -> str:
     """The rounds to a length of both socks, and how much tighter one of them is."""
-    told = []
-    for fabric in dict.fromkeys(one.fabric for one in found):
-        those = [one for one in found if one.fabric == fabric]
-        rows = and_all(
-            f"{to_tenths(per_unit(one.rows, measure))} on {sock(one.sock, of_socks)}"
-            for one in those
-        )
-        told.append(f"{f'{fabric}: ' if of_socks else ''}{rows}{_apart(those, of_socks)}")
+    told = [
+        _rows(found, fabric, of_socks, measure)
+        for fabric in dict.fromkeys(one.fabric for one in found)
+    ]
     gauge = next((one.gauge for one in found if one.gauge and one.fabric != "cuff"), None)
-    swatch = f" The swatch said {to_tenths(per_unit(gauge, measure))}." if gauge else ""
-    return f"{capital('; '.join(told))}. {capital(tension_axis(measure))}.{swatch}"
+    swatch = f"; the swatch said {to_tenths(per_unit(gauge, measure))}" if gauge else ""
+    return f"{capital(tension_axis(measure))}: {'; '.join(told)}{swatch}."
+
+
+def _rows(found: Sequence[Tight], fabric: str, of_socks: bool, measure: Unit) -> str:
+    """ "leg 42.3 on sock one and 43.1 on sock two, sock two 2 % tighter"."""
+    those = [one for one in found if one.fabric == fabric]
+    each = (
+        f"{to_tenths(per_unit(one.rows, measure))} on {sock(one.sock, of_socks)}" for one in those
+    )
+    return f"{f'{fabric} ' if of_socks else ''}{and_all(each)}{_apart(those, of_socks)}"
 
 
 def _apart(those: Sequence[Tight], of_socks: bool) -> str:

@@ -41,7 +41,7 @@ class Scale(NamedTuple):
     cells: int
 
     def at(self, value: float, parts: int = 1) -> int:
-        """The cell in which a value lies, from 0; or the part of one, in `parts` each; beyond an end the last."""
+        """The cell in which a value lies, from 0, or the part of one, of `parts` each; no cell is beyond."""
         share = (value - self.low) / (self.high - self.low)
         most = self.cells * parts
         return max(0, min(floor(share * most + 1e-9), most - 1))
@@ -71,19 +71,18 @@ def round_step(least: float) -> float:
 def draw_growth(canvas: Canvas, box: Box, found: Growth, measure: Unit) -> None:
     """The likely length with its band, the readings, the goal, and how far she is."""
     plot, across, up = growth_scales(box, found)
-    _axes(canvas, plot, across, up, measure, f"{found.worked}")
-    for column in range(plot.width):
-        row = across.middle(column)
-        point = found.at(row)
-        x = plot.x + column
-        top, bottom = (plot.y + up.cells - 1 - up.at(mm) for mm in (point.high, point.low))
-        canvas.fill(x, top, 1, bottom - top + 1, _BAND)
-        half = up.at(point.mm, 2)
-        ink = "tape" if row <= found.done else "quiet"
-        glyph = UPPER if half % 2 else LOWER
-        canvas.put(x, plot.y + up.cells - 1 - half // 2, glyph, Paint(ink, "band"))
+    _axes(canvas, plot, across, up, measure, found.worked)
+    bottom = plot.y + plot.height - 1
+    points = [(plot.x + column, found.at(across.middle(column))) for column in range(plot.width)]
+    for x, point in points:
+        low, high = up.at(point.low), up.at(point.high)
+        canvas.fill(x, bottom - high, 1, high - low + 1, _BAND)
     if found.goal is not None:
         _goal(canvas, plot, up, found.goal, measure)
+    for x, point in points:
+        half = up.at(point.mm, 2)
+        ink = "tape" if point.row <= found.done else "quiet"
+        canvas.put(x, bottom - half // 2, UPPER if half % 2 else LOWER, Paint(ink, "band"))
     for reading in found.readings:
         x, y = reading_cell(box, found, reading.row, reading.mm)
         canvas.put(x, y, READING if reading.counts else LEFT_OUT, _LOUD)
@@ -94,13 +93,12 @@ def growth_scales(box: Box, found: Growth) -> tuple[Box, Scale, Scale]:
     """The cells of the plot within a box, its rows across and its millimetres upwards."""
     left = 6
     plot = Box(box.x + left, box.y, max(box.width - left, 1), max(box.height - 2, 1))
-    tops = [found.points[-1].high, found.goal or 0.0, *(reading.mm for reading in found.readings)]
-    lows = [0.0, found.points[0].low]
-    return (
-        plot,
-        Scale(0, found.end, plot.width),
-        Scale(max(min(lows), 0.0), max(tops) * 1.05, plot.height),
-    )
+    tops = [found.points[-1].high, *(reading.mm for reading in found.readings)]
+    tops += [] if found.goal is None else [found.goal]
+    top, least = max(tops), min(found.points[0].low, *tops)
+    room = (top - least) * 0.05 + 1
+    up = Scale(max(least - room, 0.0), top + room, plot.height)
+    return plot, Scale(0, found.end, plot.width), up
 
 
 def reading_cell(box: Box, found: Growth, row: float, mm: float) -> tuple[int, int]:
@@ -112,11 +110,11 @@ def reading_cell(box: Box, found: Growth, row: float, mm: float) -> tuple[int, i
 def _goal(canvas: Canvas, plot: Box, up: Scale, mm: float, measure: Unit) -> None:
     """A line at the goal, which it names."""
     y = plot.y + plot.height - 1 - up.at(mm)
-    told = f"goal {write_length(mm, measure)} "
-    x = canvas.put(plot.x + 1, y, told, _TEXT) if cells(told) < plot.width // 2 else plot.x
-    for at in range(x, plot.x + plot.width - 1):
-        canvas.put(at, y, LEVEL, _AXIS)
-    canvas.put(plot.x + plot.width - 1, y, GOAL, _TEXT)
+    canvas.put(plot.x, y, LEVEL * plot.width, _AXIS)
+    for told in (f"{GOAL} goal {write_length(mm, measure)}", GOAL):
+        if cells(told) + 2 < plot.width:
+            canvas.put(plot.x + 1, y, told, _TEXT)
+            return
 
 
 def _axes(canvas: Canvas, plot: Box, across: Scale, up: Scale, measure: Unit, what: str) -> None:
@@ -169,7 +167,8 @@ def draw_bars(canvas: Canvas, box: Box, bars: Sequence[Bar], what: str) -> None:
         if halves % 2:
             end = canvas.put(end, y, _HALF, Paint("tape", "page"))
         canvas.put(end + 1, y, bar.told, _LOUD)
-    _scale_below(canvas, Box(x, box.y + len(bars), scale.cells, 2), scale, what)
+    if len(bars) + 2 <= box.height:
+        _scale_below(canvas, Box(x, box.y + len(bars), scale.cells, 2), scale, what)
 
 
 class Span(NamedTuple):
@@ -200,7 +199,8 @@ def draw_spans(canvas: Canvas, box: Box, spans: Sequence[Span], what: str) -> No
             canvas.put(x + at, y, UPRIGHT, Paint("muted", ground))
         canvas.put(x + scale.at(span.value), y, VALUE, Paint("text", "band", True))
         canvas.put(x + scale.cells + 1, y, span.told, _LOUD)
-    _scale_below(canvas, Box(x, box.y + len(spans), scale.cells, 2), scale, what)
+    if len(spans) + 2 <= box.height:
+        _scale_below(canvas, Box(x, box.y + len(spans), scale.cells, 2), scale, what)
 
 
 def _with_room(low: float, high: float) -> tuple[float, float]:

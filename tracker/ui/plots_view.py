@@ -10,23 +10,40 @@ from tracker.forecast import series
 from tracker.forecast.series import Growth, Pace, Tight
 from tracker.forecast.tapes import Tapes
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import BOTH, Number, State
 from tracker.pattern.model import Mark
 from tracker.ui.canvas import Canvas, Rows, cut
 from tracker.ui.footer import Entry as Key
 from tracker.ui.history_view import keys_row, margin_of
 from tracker.ui.palette import Paint
-from tracker.ui.plot_view import Bar, Box, Span, draw_bars, draw_growth, draw_spans
+from tracker.ui.plot_view import (
+    GOAL,
+    HERE,
+    LEFT_OUT,
+    READING,
+    UPRIGHT,
+    VALUE,
+    Bar,
+    Box,
+    Span,
+    draw_bars,
+    draw_growth,
+    draw_spans,
+)
 from tracker.ui.scrolled import wrapped
 from tracker.units import Unit, shorten
 from tracker.vocabulary import section
 
 NAMES = ("length", "pace", "tension")
+_SMALL = 60
+"""Cells below which the pair is not named, and less is said."""
 TWO_FROM = 112
 """Cells from which two plots stand beside each other."""
 _BETWEEN = 4
-_LEAST_ROWS = 4
-"""Rows below which no plot is drawn: its sentence says it all."""
+_LEAST_ROWS, _MOST_ROWS = 4, 28
+"""Rows below which no plot is drawn, for its sentence says it all, and the most that one has."""
+_BRIEF_BELOW = 14
+"""Rows of a panel below which less is said."""
 
 _TEXT, _LOUD, _MUTED = Paint("text", "page"), Paint("text", "page", True), Paint("muted", "page")
 _CHOSEN = Paint("on-turned", "turned", True)
@@ -67,8 +84,9 @@ def page_rows(plots: Plots, at: int, keys: Sequence[Key], width: int, height: in
     x = margin
     for number, name in enumerate(NAMES):
         x = canvas.put(x, 0, f" {name} ", _CHOSEN if number == at else _MUTED) + 1
-    if (room := width - margin - x - 1) > 8:
-        canvas.put_right(width - margin, 0, cut(shorten(plots.title, 80), room), _MUTED)
+    if width >= _SMALL:
+        title = cut(shorten(plots.title, 80), max(width - margin - x - 1, 0))
+        canvas.put_right(width - margin, 0, title, _MUTED)
     small = height <= 14
     top = 1 if small else 2
     box = Box(margin, top, max(width - 2 * margin, 1), max(height - top - (1 if small else 2), 0))
@@ -87,37 +105,55 @@ def page_rows(plots: Plots, at: int, keys: Sequence[Key], width: int, height: in
 
 def _panel(canvas: Canvas, box: Box, plots: Plots, at: int) -> None:
     """A plot under its heading and its sentence; the plot is left out where nothing of it can be seen."""
-    heading, sentence = told(plots, at)
+    brief = box.height < _BRIEF_BELOW
+    heading, sentence = told(plots, at, brief=brief)
     y = box.y
-    lines = wrapped(sentence, box.width)
-    if len(lines) + 1 < box.height:
+    if heading:
         canvas.put(box.x, y, cut(heading, box.width), _LOUD)
         y += 1
-    for line in lines[: box.y + box.height - y]:
+    for line in wrapped(sentence, box.width)[: box.y + box.height - y]:
         canvas.put(box.x, y, line, _TEXT)
         y += 1
-    left = box.y + box.height - y
-    if left > 16:
-        y, left = y + 1, left - 1
-    if left >= _LEAST_ROWS:
-        _DRAW[at](canvas, Box(box.x, y, box.width, min(left, 26)), plots)
+    y += not brief
+    left = min(box.y + box.height - y, _MOST_ROWS)
+    if left < _LEAST_ROWS or not (plots.growth, plots.paces, plots.tensions)[at]:
+        return
+    if not brief and LEGENDS[at]:
+        for line in reversed(wrapped(LEGENDS[at], box.width)):
+            left -= 1
+            canvas.put(box.x, y + left, line, _MUTED)
+        left -= 1
+    _DRAW[at](canvas, Box(box.x, y, box.width, left), plots)
 
 
-def told(plots: Plots, at: int) -> tuple[str, str]:
-    """The heading of a plot, and what it shows in words, or what to do to get one."""
+LEGENDS = (
+    f"{READING} reading   {LEFT_OUT} one left out   {GOAL} goal   {HERE} done   shaded: nine times in ten",
+    "",
+    f"{VALUE} likely   {UPRIGHT} the swatch   shaded: nine times in ten",
+)
+"""What the signs of each plot mean."""
+
+
+def told(plots: Plots, at: int, *, brief: bool = False) -> tuple[str, str]:
+    """The heading of a plot, and what it shows in words, or what to do to get one; `brief`: in fewer."""
     if at == 0:
-        found = plots.growth
-        if found is None:
-            told_how = said.no_growth(plots.mark, plots.example, plots.key, gauge=plots.gauge)
-            return "Length", told_how
-        title = said.growth_title(found, plots.sock, plots.of_socks)
-        return title, said.growth_said(found, plots.unit)
+        return _growth_told(plots, brief=brief)
     if at == 1:
-        sentence = said.pace_said(plots.paces, plots.of_socks) if plots.paces else said.no_pace()
-        return "Minutes a round, and a row", sentence
+        numbers: Sequence[Number] = (plots.sock,) if brief else BOTH
+        some = said.pace_said(plots.paces, plots.of_socks, numbers)
+        return "" if brief else "Minutes a round, and a row", some
+    heading = "" if brief else "Tension of both"
     if not plots.tensions:
-        return "Tension of both", said.no_tension(plots.example, plots.key)
-    return "Tension of both", said.tension_said(plots.tensions, plots.unit, plots.of_socks)
+        return heading, said.no_tension(plots.example, plots.key)
+    return heading, said.tension_said(plots.tensions, plots.unit, plots.of_socks)
+
+
+def _growth_told(plots: Plots, *, brief: bool) -> tuple[str, str]:
+    found = plots.growth
+    if found is None:
+        return "Length", said.no_growth(plots.mark, plots.example, plots.key, gauge=plots.gauge)
+    title = said.growth_title(found, plots.sock, plots.of_socks)
+    return title, said.growth_said(found, plots.unit, brief=brief)
 
 
 def _length(canvas: Canvas, box: Box, plots: Plots) -> None:
@@ -127,10 +163,10 @@ def _length(canvas: Canvas, box: Box, plots: Plots) -> None:
 
 def _paces(canvas: Canvas, box: Box, plots: Plots) -> None:
     """Both socks where there is room, else that in hand; the last sections where there is none for all."""
-    bars = [bar for pace in plots.paces for bar in _bars(plots, pace, (1, 2))]
-    if len(bars) > box.height - 2:
+    bars = [bar for pace in plots.paces for bar in _bars(plots, pace, BOTH)]
+    if len(bars) > box.height:
         bars = [bar for pace in plots.paces for bar in _bars(plots, pace, (plots.sock,))]
-    if shown := bars[-max(box.height - 2, 1) :]:
+    if shown := bars[-box.height :]:
         draw_bars(canvas, box, shown, "minutes")
 
 
@@ -146,7 +182,7 @@ def _bars(plots: Plots, pace: Pace, numbers: Sequence[int]) -> list[Bar]:
 
 def _tensions(canvas: Canvas, box: Box, plots: Plots) -> None:
     spans = [_span(plots, one) for one in plots.tensions]
-    if shown := spans[-max(box.height - 2, 1) :]:
+    if shown := spans[-box.height :]:
         draw_spans(canvas, box, shown, said.tension_axis(plots.unit))
 
 
