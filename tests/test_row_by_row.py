@@ -117,6 +117,23 @@ def test_past_the_plan_one_row_more_stands_there_until_she_ends_it() -> None:
     assert (at_work.name, at_work.when) == ("Round 51", "next")
 
 
+def test_long_work_is_written_once_where_rows_are_worked_alike_and_for_the_next_row() -> None:
+    knitter = Knitter(sample("harbour-pilot"))
+    knitter.tick(3)
+    cuff = [row.work for row in rows(of(knitter))][:22]
+    whole = "[k2, p2] 4 times, k2 | p2, [k2, p2] 8 times, k2 | p2, [k2, p2] 4 times"
+    assert cuff == [whole, *["as round 1"] * 2, whole, *["as round 1"] * 18]
+
+
+def test_the_head_of_the_section_at_work_tells_its_goal() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 3)
+    found = heads(of(knitter))
+    assert [head.when for head in found[:3]] == ["done", "next", "to come"]
+    assert found[LEG].remarks[0].startswith("To 16 cm from the cast-on edge: 46 rounds are planned")
+    assert found[0].remarks == ()
+
+
 def test_her_own_goal_is_told() -> None:
     knitter = Knitter()
     knitter.to("leg", 2)

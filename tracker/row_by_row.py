@@ -21,12 +21,16 @@ from tracker.knitting.state import Number, State
 from tracker.knitting.stripes import Threads
 from tracker.pattern.chart import Chart, chart
 from tracker.pattern.glossary import terms
-from tracker.pattern.model import Section
+from tracker.pattern.model import Row, Section, Side
 from tracker.units import shorten, write_length
 from tracker.vocabulary import FROM, counted, in_colour, unit
 from tracker.vocabulary import sock as called
 
 When = Literal["done", "next", "to come"]
+Works = tuple[Side | None, tuple[str, ...]]
+"""What makes rows alike: their side, and the work on every needle."""
+_LONG = 30
+"""Letters of a work beyond which it is not written again for every row that is worked alike."""
 _BEFORE_ROWS = 2
 """Entries of a section before its rows: its head, and its chart."""
 
@@ -76,6 +80,7 @@ class RowByRow:
         self._starts = list(ends)
         self._threads = Threads(self._course, self._planned)
         self._charts: dict[int, Chart | None] = {}
+        self._alike: dict[tuple[int, int], int] = {}
 
     @property
     def title(self) -> str:
@@ -159,12 +164,13 @@ class RowByRow:
         there = sections[index]
         last = self._length(index) - 1 + there.first
         before = sections[index - 1] if index else None
-        remarks = [*written.begins(there, before), *self._ends(index, there, last)]
-        over = self._when(index, self._length(index) - 1) == "done"
-        when: When = "done" if over else self._when(index, 0)
+        begun = self._when(index, 0) == "done"
+        remarks = [] if begun else written.begins(there, before)
+        remarks += self._ends(index, there, last)
+        here = index == self._sock.section and not self._sock.finished
         return Head(
             written.head(there, pattern), self._counted(index, there, last),
-            written.on_needles(there), tuple(remarks), "to come" if when == "next" else when,
+            written.on_needles(there), tuple(remarks), "next" if here else self._when(index, 0),
         )  # fmt: skip
 
     def _counted(self, index: int, there: Section, last: int) -> str:
@@ -199,13 +205,32 @@ class RowByRow:
         there = self._course.sections[index]
         row, when = self._course.row(index, rows), self._when(index, rows)
         line = written.row_line(there, row)
-        work = (
-            f"slip the first stitch; {line.work}" if self._threads.slips(index, rows) else line.work
-        )
+        work = line.work if when == "next" else self._briefly(index, rows, line.work)
+        if self._threads.slips(index, rows):
+            work = f"slip the first stitch; {work}"
         return Worked(
             line.name, work, line.counts, self._colour(index, rows, when),
             tuple(self._remarks(index, rows, when)), when,
         )  # fmt: skip
+
+    def _briefly(self, index: int, rows: int, work: str) -> str:
+        """The work of a row; where it is long and the rows before it are worked alike, "as round 1"."""
+        first = self._alike_from(index, rows) if len(work) > _LONG else rows
+        there = self._course.sections[index]
+        return work if first == rows else f"as {unit(there.worked)} {there.first + first}"
+
+    def _alike_from(self, index: int, rows: int) -> int:
+        """The rows before the first of those that are worked as this one is, one after the other."""
+        at, works = rows, _works(self._course.row(index, rows))
+        while at and (index, at) not in self._alike and self._same_before(index, at, works):
+            at -= 1
+        first = self._alike.get((index, at), at)
+        self._alike[index, rows] = first
+        return first
+
+    def _same_before(self, index: int, rows: int, works: Works) -> bool:
+        before = self._course.row(index, rows - 1)
+        return before.number > 0 and _works(before) == works
 
     def _colour(self, index: int, rows: int, when: When) -> str:
         """The colour of a row: of the next one all that is to be said, of others where it changes."""
@@ -235,6 +260,10 @@ class RowByRow:
         if not change.repeats:
             return f"Otherwise than planned: {told}."
         return f"As {called(3 - self.number, self._course.pattern.of_socks)}: {told}."
+
+
+def _works(row: Row) -> Works:
+    return row.side, tuple(needle.work for needle in row.needles)
 
 
 def _rows_of(course: Course, state: State, number: Number) -> tuple[int, ...]:
