@@ -37,9 +37,10 @@ def growth_said(found: Growth, measure: Unit, *, brief: bool = False) -> str:
 
 
 def no_growth(mark: Mark | None, example: str, key: str, *, gauge: bool) -> str:
-    """What to do where no tape has told of the length."""
-    where = FROM[mark] if mark else "from the cast-on edge"
-    laid = f"Lay the tape {where} to the needle and type what it says, like {example} {key}"
+    """What to do where no tape has told of the length; with no `mark` none can be laid where she is."""
+    if mark is None:
+        return "No tape was laid yet, and none can be here: lay it in the next section that is measured."
+    laid = f"Lay the tape {FROM[mark]} to the needle and type what it says, like {example} {key}"
     if not gauge:
         return f"{laid}; once two readings agree the length is drawn here."
     return f"{laid}; then the length is drawn here, with what is still to come."

@@ -174,8 +174,10 @@ class RowByRow:
         )  # fmt: skip
 
     def _counted(self, index: int, there: Section, last: int) -> str:
-        """ "46 rounds", or "about 46 rounds" where the tape says when it ends."""
+        """ "46 rounds", or "about 46 rounds" where the tape says when it ends; "" where nobody has counted."""
         open_yet = there.goal is not None and index >= len(self._sock.ended)
+        if open_yet and not there.counted:
+            return ""
         about = open_yet and self._state.follows(self.number, index) is None
         return f"{'about ' if about else ''}{counted(last, there.worked)}"
 

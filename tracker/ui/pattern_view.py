@@ -133,7 +133,7 @@ def _head(head: Head, width: int) -> Iterator[Row]:
     canvas = Canvas(width, 1, _TEXT)
     canvas.put(0, 0, DONE if gone else " ", _GONE)
     x = canvas.put(2, 0, head.name, _GONE if gone else _LOUD) + 2
-    told = f"{head.rows}  {head.on}"
+    told = "  ".join(filter(None, (head.rows, head.on)))
     if x + cells(told) <= width:
         canvas.put(x, 0, told, _GONE if gone else _MUTED)
         yield canvas.rows()[0]
@@ -258,7 +258,7 @@ def _about(found: Chart, *, of_rounds: bool) -> str:
     unit = "rounds" if of_rounds else "rows"
     again = f"these {len(found.lines)} {unit} come again" if found.again else f"its {unit}"
     if of_rounds:
-        how = "from below, every round from where its number stands"
+        how = "from below, each round from its number on"
     else:
         how = "from below, each row from its number on; in WS rows | is a purl, - a knit stitch"
     return f"Chart: {many}{side}; {again}. Read it {how}."

@@ -50,7 +50,10 @@ _CHOSEN = Paint("on-turned", "turned", True)
 
 
 class Plots(NamedTuple):
-    """What is drawn of a pair. `example` is a reading as it is typed, `key` the key that takes it."""
+    """What is drawn of a pair.
+
+    `example` is a reading as it is typed, `key` the key that takes it, `mark` where it would be laid now.
+    """
 
     title: str
     sock: Number
@@ -68,13 +71,13 @@ class Plots(NamedTuple):
 def plots_of(course: Course, state: State, example: str, key: str) -> Plots:
     """The plots of a pair, of the sock in hand where it is one sock's."""
     pattern, tapes, hand = course.pattern, Tapes(course, state), state.hand
-    index = series.measured(course, state, hand)
+    here = state.sock(hand).section
+    marks = course.sections[here].marks if not state.sock(hand).finished else ()
     return Plots(
         pattern.title, hand, pattern.of_socks, pattern.unit,
         series.growth(course, state, hand, tapes), series.paces(course, state),
         series.tensions(course, state, tapes),
-        None if index is None else course.sections[index].marks[0], pattern.gauge is not None,
-        example, key,
+        marks[0] if marks else None, pattern.gauge is not None, example, key,
     )  # fmt: skip
 
 
