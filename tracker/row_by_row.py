@@ -174,7 +174,7 @@ class RowByRow:
         )  # fmt: skip
 
     def _counted(self, index: int, there: Section, last: int) -> str:
-        """ "46 rounds", or "about 46 rounds" where the tape says when it ends; "" where nobody has counted."""
+        """ "46 rounds", or "about 46 rounds" where the tape says; "" where nobody has counted."""
         open_yet = there.goal is not None and index >= len(self._sock.ended)
         if open_yet and not there.counted:
             return ""
