@@ -59,6 +59,9 @@ MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {
 MAY_IMPORT["plain_words"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["pair_card"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
 MAY_IMPORT["written"] = MAY_IMPORT["words"] | {"words"}
+MAY_IMPORT["plot_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["plots"] = MAY_IMPORT["plot_words"] | {"plot_words"}
+MAY_IMPORT["row_by_row"] = MAY_IMPORT["written"] | {"written"}
 MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written", "drawing"}
 MAY_IMPORT["plan_report"] = MAY_IMPORT["written"] | {"written"}
 MAY_IMPORT["reports"] = MAY_IMPORT["past_words"] | {"past_words"}
@@ -70,7 +73,7 @@ MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "taugh
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing", "circle_words"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card",
-    "plain_words",
+    "plain_words", "row_by_row", "plot_words", "plots",
 }  # fmt: skip
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
     "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",
@@ -84,7 +87,7 @@ PURE = {
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
     "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report", "pair_card",
-    "plain_words", "ask_words",
+    "plain_words", "ask_words", "row_by_row", "plot_words", "plots",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

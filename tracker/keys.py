@@ -36,6 +36,8 @@ DEFAULT: Mapping[str, tuple[str, ...]] = {
     "redo": ("b",),
     "history": ("j",),
     "side": (";",),
+    "pattern": (">",),
+    "plots": ("%",),
     "note": ("t",),
     "rest": ("z",),
     "stop": ("h",),

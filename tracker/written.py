@@ -98,9 +98,9 @@ def sections(
 
 def _written(section: Section, pattern: Pattern, before: Section | None, worked: int) -> Written:
     """A section, of which so many rows are worked already, without its colours."""
-    first = [] if worked else _slide(section, before) if before else _join(section)
+    first = [] if worked else begins(section, before)
     lines = tuple(_lines(section, pattern))
-    return Written(_head(section, pattern), on_needles(section, worked), tuple(first), (), lines)
+    return Written(head(section, pattern), on_needles(section, worked), tuple(first), (), lines)
 
 
 def worked_to(section: Section, count: int) -> Section:
@@ -116,10 +116,16 @@ def on_needles(section: Section, worked: int = 0) -> str:
     return spaced(counts) + rests
 
 
-def _head(section: Section, pattern: Pattern) -> str:
+def head(section: Section, pattern: Pattern) -> str:
+    """What a section is called, as a heading: "Heel flap"."""
     by_hand = section.kind == "other"
-    head = shorten(section.name) if by_hand else words.section(section.kind, pattern.of_socks)
-    return head[:1].upper() + head[1:]
+    name = shorten(section.name) if by_hand else words.section(section.kind, pattern.of_socks)
+    return name[:1].upper() + name[1:]
+
+
+def begins(section: Section, before: Section | None) -> list[str]:
+    """What is done before the first row of a section, after the one before it; None: after the cast-on."""
+    return _join(section) if before is None else _slide(section, before)
 
 
 def _slide(section: Section, before: Section) -> list[str]:
@@ -150,10 +156,10 @@ def terms_of(pattern: Pattern, indexes: Collection[int] | None = None) -> list[t
         for needle in row.needles
         if needle.work
     )
-    return [(term.name, _in_words(term)) for term in terms(works)]
+    return [(term.name, in_words(term)) for term in terms(works)]
 
 
-def _in_words(term: Term) -> str:
+def in_words(term: Term) -> str:
     """A term in words, and what it does to the count."""
     counts = become(term.counts) if term.counts else ""
     return f"{term.words} ({counts})" if counts else term.words
@@ -265,9 +271,9 @@ def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
     for block in folded.blocks(section.rows):
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
-            yield Remark(_through_the_back(pattern))
+            yield Remark(through_the_back(pattern))
     if section.goal is not None and section.rows:
-        yield Remark(_open_line(section, section.goal, pattern))
+        yield Remark(open_line(section, section.goal, pattern, section.rows[-1].number))
 
 
 def _block_lines(section: Section, block: Block) -> Iterator[Line | Remark]:
@@ -279,9 +285,14 @@ def _block_lines(section: Section, block: Block) -> Iterator[Line | Remark]:
         yield _line(section, rows)
     else:
         for row in rows[: block.period]:
-            yield _line(section, (row,))
+            yield row_line(section, row)
         last = f"{words.unit(section.worked)} {rows[-1].number}"
         yield Remark(f"Repeat these {block.period}, to {last}: {block.times} times.")
+
+
+def row_line(section: Section, row: Row) -> Line:
+    """A single row of a section."""
+    return _line(section, (row,))
 
 
 def _line(section: Section, rows: Sequence[Row]) -> Line:
@@ -329,22 +340,25 @@ def _row_numbers(section: Section, rows: Sequence[Row]) -> str:
     return f"{name.capitalize()}s {first.number} to {rows[-1].number}"
 
 
-def _through_the_back(pattern: Pattern) -> str:
-    """Of two edges on one needle the first was met in the pick-up round already."""
+def through_the_back(pattern: Pattern) -> str:
+    """How round 1 after the pick-up closes the holes.
+
+    Of two edges on one needle the first was met in the pick-up round already.
+    """
     edge = "second edge's" if pattern.at_side else "picked-up"
     return (
         f"Work the {edge} stitches of round 1 through the back loop, this once, to close the holes."
     )
 
 
-def _open_line(section: Section, goal: Goal, pattern: Pattern) -> str:
-    """How far an open section goes, which the tape says; again, where nobody has counted its rows."""
+def open_line(section: Section, goal: Goal, pattern: Pattern, rows: int) -> str:
+    """How far an open section goes, of so many rows, which the tape says; or again, where nobody counted."""
     toe = ", the toe included" if goal.less_toe else ""
     to = f"{write_length(goal.mm, pattern.unit)} {_FROM[goal.mark]}{toe}"
     if not section.counted:
         again = f"these {section.cycle}" if section.cycle > 1 else "this"
         return f"Repeat {again}, to {to}; the tape says when it ends."
-    planned = f"{counted(section.rows[-1].number, section.worked)} are planned"
+    planned = f"{counted(rows, section.worked)} are planned"
     return f"To {to}: {planned}, the tape says when it ends{_unwashed(goal, pattern)}."
 
 

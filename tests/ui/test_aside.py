@@ -9,7 +9,7 @@ from tracker.session import Session
 from tracker.storage.basket import Basket
 
 
-@pytest.mark.parametrize("opens", ["j", ";"])
+@pytest.mark.parametrize("opens", ["j", ";", ">", "%"])
 @pytest.mark.parametrize("key", ["space", "enter"])
 async def test_a_tick_is_never_lost(basket: Basket, session: Session, opens: str, key: str) -> None:
     app = app_of(basket, session)

@@ -20,8 +20,9 @@ from tracker.ui.canvas import Row, cells
 from tracker.ui.commands import HISTORY_COMMANDS
 from tracker.ui.help_screen import HelpScreen
 from tracker.ui.history_screen import HistoryScreen
-from tracker.ui.history_view import Filter, History, Told, Top, View, filter_said, page_rows
+from tracker.ui.history_view import Filter, History, Told, View, filter_said, page_rows
 from tracker.ui.needles_screen import NeedlesScreen
+from tracker.ui.scrolled import Top
 
 LONG_NOTE = "the thicker needle from here on " * 15
 

@@ -152,6 +152,29 @@ class Tape:
         """The length (mm) of a section after `rows` rows, from a mark."""
         return length.length(self.belief, self.between.counts(mark, section, rows))[0]
 
+    def band(self, section: int, rows: int) -> tuple[float, float, float]:
+        """The length (mm) of a section after `rows` rows, from the mark of its goal: 5 %, mean and 95 %.
+
+        In the section in hand the rows still to come may drift.
+        """
+        there = self.between.counts(self.mark_of(section), section, rows)
+        mean, sd = length.length(self.belief, there)
+        if section == self.sock.section and not self.sock.finished and rows > self.done:
+            low, high = length.ending(
+                self.belief, there, self._growing, self._measured_at, self._drift
+            )
+            return low, mean, high
+        return mean - AT_95 * sd, mean, mean + AT_95 * sd
+
+    def target_of(self, section: int) -> float | None:
+        """The goal of a section (mm on the needles, from its mark, less what follows), if it has one."""
+        goal = self.course.sections[section].goal
+        if goal is None:
+            return None
+        own = self.state.goal(self.number, section)
+        mm = before_washing(goal.mm if own is None else own, self.grows)
+        return mm - self._after(goal)
+
     def rows_of(self, index: int, goal: Goal) -> int:
         """Rows of a section to come at which a goal (mm, washed) is reached; one at the least."""
         growing = fabric_of(self.course.sections[index])

@@ -78,6 +78,8 @@ COMMANDS = (
     _act("redo", "bring back", "bring back what was taken back last"),
     _act("history", "journal", "what happened, act by act"),
     _act("side", "side by side", "the two socks side by side, and what differs"),
+    _act("pattern", "pattern", "the written pattern, row by row, with the next row in view"),
+    _act("plots", "plots", "length, pace and tension, drawn"),
     _act("note", "note", "write a note (text) at the round just done"),
     _act("rest", "rest", "lay the sock to rest (asleep), and say what its stitches hang on"),
     _act("stop", "stopped", "you stop inside this needle: it is begun when you come back",
@@ -139,6 +141,32 @@ SIDE_COMMANDS = (
 """The keys of the two socks side by side; any other closes them, and does what it does at the needles."""
 
 SIDE_BY_KEY = {key: command for command in SIDE_COMMANDS for key in command.keys}
+
+PATTERN_COMMANDS = (
+    Command("up", ("up",), "up", "", "a line up"),
+    Command("down", ("down",), "down", "", "a line down"),
+    Command("page_up", ("pageup",), "page up", "", "a page up"),
+    Command("page_down", ("pagedown",), "page down", "", "a page down"),
+    Command("first", ("home",), "home", "", "the first row"),
+    Command("last", ("end",), "end", "", "the last row"),
+    Command("section_before", ("p",), "p", "", "the section before"),
+    Command("section_after", ("n",), "n", "", "the next section"),
+    Command("word_before", ("left",), "left", "", "explains the term before, in the next row"),
+    Command("word_after", ("right",), "right", "", "explains the next term of the next row"),
+    Command("back", ("escape", "greater_than_sign"), "esc", "back", "back to the needles"),
+)  # fmt: skip
+"""The keys of the written pattern; any other closes it, and does what it does at the needles."""
+
+PATTERN_BY_KEY = {key: command for command in PATTERN_COMMANDS for key in command.keys}
+
+PLOT_COMMANDS = (
+    Command("before", ("left",), "left", "", "the plot before"),
+    Command("after", ("right",), "right", "", "the next plot"),
+    Command("back", ("escape", "percent_sign"), "esc", "back", "back to the needles"),
+)
+"""The keys of the plots; any other closes them, and does what it does at the needles."""
+
+PLOT_BY_KEY = {key: command for command in PLOT_COMMANDS for key in command.keys}
 
 SETTINGS_COMMANDS = (
     Command("up", ("up",), "up", "", "the setting above"),
@@ -273,6 +301,27 @@ def side_footer() -> list[Entry]:
     return [_SCROLL, Entry("any other", "is done at the needles", "at the needles"), *back]
 
 
+def pattern_footer() -> list[Entry]:
+    """The keys of the written pattern."""
+    return [
+        Entry("right", "a term in words", "a term", True),
+        Entry("arrows", "page up, page down, home, end", "scroll"),
+        _ANY_OTHER,
+        Entry("p, n", "section before, next", "section"),
+        *_back(PATTERN_COMMANDS),
+    ]
+
+
+def plots_footer() -> list[Entry]:
+    """The keys of the plots."""
+    return [_ANY_OTHER, Entry("left, right", "another plot"), *_back(PLOT_COMMANDS)]
+
+
+def _back(commands: tuple[Command, ...]) -> list[Entry]:
+    return [Entry(command.shown, command.label) for command in commands if command.label]
+
+
+_ANY_OTHER = Entry("any other", "is done at the needles", "at the needles")
 _SCROLL = Entry("arrows", "page up, page down, home, end", "scroll")
 
 

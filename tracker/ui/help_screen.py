@@ -18,7 +18,15 @@ from tracker import words
 from tracker.glance import Glance
 from tracker.keys import FEW, OUT_OF_THE_BOX, Keys
 from tracker.pattern.glossary import become, terms, work_in_words
-from tracker.ui.commands import HISTORY_COMMANDS, SIDE_COMMANDS, WRITING_COMMANDS, Command, commands
+from tracker.ui.commands import (
+    HISTORY_COMMANDS,
+    PATTERN_COMMANDS,
+    PLOT_COMMANDS,
+    SIDE_COMMANDS,
+    WRITING_COMMANDS,
+    Command,
+    commands,
+)
 from tracker.units import shorten
 from tracker.vocabulary import and_all
 
@@ -74,6 +82,10 @@ def help_text(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> Text:
     _add_keys(text, HISTORY_COMMANDS)
     text.append("\nSide by side\n\n")
     _add_keys(text, SIDE_COMMANDS)
+    text.append("\nIn the written pattern\n\n")
+    _add_keys(text, PATTERN_COMMANDS)
+    text.append("\nAt the plots\n\n")
+    _add_keys(text, PLOT_COMMANDS)
     text.append("\nWhile a line is open for words\n\n")
     _add_keys(text, WRITING_COMMANDS)
     text.append("\n")

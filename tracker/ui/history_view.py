@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import zip_longest
-from textwrap import wrap
 from typing import NamedTuple
 
 from tracker import past_words
@@ -17,6 +16,7 @@ from tracker.knitting.state import Number
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
 from tracker.ui.footer import Entry, fitting
 from tracker.ui.palette import Paint
+from tracker.ui.scrolled import Scrolled, Top, wrapped
 from tracker.units import Unit
 from tracker.vocabulary import sock
 
@@ -44,13 +44,6 @@ class Filter(NamedTuple):
         """The next of the kinds that occur; after the last of them all again."""
         at = kinds.index(self.kind) + 1 if self.kind in kinds and not self.marks else 0
         return self._replace(kind=kinds[at] if at < len(kinds) else None, marks=False)
-
-
-class Top(NamedTuple):
-    """The first line in view: an entry of those that are shown, and a line of it."""
-
-    entry: int
-    line: int
 
 
 class History(NamedTuple):
@@ -93,14 +86,13 @@ class Told(NamedTuple):
     gone: bool
 
 
-class View:
+class View(Scrolled):
     """The events that are shown, as lines `width` cells wide, and which `height` of them are in view."""
 
     def __init__(self, history: History, only: Filter, width: int, height: int) -> None:
         self.history, self.only = history, only
         self.shown = history.chosen(only)
-        self.width, self.height = width, max(height, 1)
-        self.top = Top(0, 0)
+        super().__init__(len(self.shown), width, height)
         self.newest()
 
     def resized(self, width: int, height: int) -> View:
@@ -111,47 +103,21 @@ class View:
 
     def newest(self) -> None:
         """The last line in view is the last there is."""
-        self.top = self._moved(Top(len(self.shown), 0), -self.height)
+        self.to_end()
 
     def oldest(self) -> None:
         """The first line in view is the first there is."""
-        self.top = Top(0, 0)
-
-    def scroll(self, lines: int) -> None:
-        """So many lines down, or up where `lines` is below 0, as far as there are any."""
-        moved = self._moved(self.top, lines)
-        before, self.top = self.top, moved
-        if lines > 0:
-            self.newest()
-            self.top = max(before, min(moved, self.top))
-
-    def lines(self) -> list[Row]:
-        """The lines in view."""
-        found: list[Row] = []
-        at, skipped = self.top
-        while len(found) < self.height and at < len(self.shown):
-            found += self._entry(at)[skipped:]
-            at, skipped = at + 1, 0
-        return found[: self.height]
+        self.to_beginning()
 
     def in_view(self) -> tuple[int, int]:
         """The first and the last entry in view, counted from 1; (0, 0) where there is none."""
         if not self.shown:
             return 0, 0
-        last = self._moved(self.top, self.height - 1)
+        last = self.moved(self.top, self.height - 1)
         return self.top.entry + 1, min(last.entry, len(self.shown) - 1) + 1
 
-    def _moved(self, top: Top, lines: int) -> Top:
-        """The line so many further on; back no further than the first, on no further than past the last."""
-        entry, line = top.entry, top.line + lines
-        while line < 0 and entry:
-            entry -= 1
-            line += len(self._entry(entry))
-        while entry < len(self.shown) and line >= (most := len(self._entry(entry))):
-            entry, line = entry + 1, line - most
-        return Top(entry, max(line, 0) if entry < len(self.shown) else 0)
-
-    def _entry(self, at: int) -> list[Row]:
+    def entry(self, at: int) -> list[Row]:
+        """An event's lines."""
         return entry_lines(self.history.told(self.shown[at]), self.width)
 
 
@@ -162,22 +128,16 @@ def entry_lines(entry: Told, width: int) -> list[Row]:
     number = f"{entry.number or '':>6}  " if width >= _WIDE else ""
     paint = _GONE if gone else _TEXT
     if width < _COLUMNS:
-        head = _wrapped(f"{when}  {where}" if when else where, width - 2)
+        head = wrapped(f"{when}  {where}" if when else where, width - 2)
         lines = [sign + head[0], *(f"  {more}" for more in head[1:])]
-        lines += [f"    {more}" for more in _wrapped(told, width - 4)]
+        lines += [f"    {more}" for more in wrapped(told, width - 4)]
         return [_row(line, paint, width) for line in lines]
     first = f"{sign}{number}{when:<{_TIME}}  "
     room = width - len(first) - _PLACE - 2
-    columns = zip_longest(_wrapped(where, _PLACE), _wrapped(told, room), fillvalue="")
+    columns = zip_longest(wrapped(where, _PLACE), wrapped(told, room), fillvalue="")
     lines = [f"{place:<{_PLACE}}  {more}" for place, more in columns]
     blank = " " * len(first)
     return [_row((blank if at else first) + line, paint, width) for at, line in enumerate(lines)]
-
-
-def _wrapped(text: str, width: int) -> list[str]:
-    """`text` in lines of `width` cells; at least one."""
-    wide = len(text) < cells(text)
-    return wrap(text, max(width // 2 if wide else width, 4)) or [""]
 
 
 def _row(text: str, paint: Paint, width: int) -> Row:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta, timezone
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.timer import Timer
 
+from tracker import words
 from tracker.glance import Glance
 from tracker.keys import Keys
 from tracker.session import Session
@@ -23,6 +25,9 @@ from tracker.ui.history_screen import HistoryScreen
 from tracker.ui.history_view import History
 from tracker.ui.knitting_app import app_of
 from tracker.ui.needles_view import NeedlesView
+
+if TYPE_CHECKING:
+    from tracker.plots import Plots
 
 LOOK_FOR_OTHERS = 0.5
 """Seconds between two looks for what other programs wrote: the only timer while nothing is done."""
@@ -147,13 +152,40 @@ class NeedlesScreen(Acting, Screen[None]):
     def do_side(self, number: str) -> None:
         from tracker.ui.side_by_side_screen import SideBySideScreen
 
+        if self._is_up_to_date():
+            self.app.push_screen(SideBySideScreen(self.press, self.session.side_by_side()))
+
+    def do_pattern(self, number: str) -> None:
+        from tracker.row_by_row import RowByRow
+        from tracker.ui.pattern_screen import PatternScreen
+
+        if self._is_up_to_date():
+            session = self.session
+            pattern = RowByRow(session.course, session.state, session.state.hand)
+            self.app.push_screen(PatternScreen(self.press, pattern))
+
+    def do_plots(self, number: str) -> None:
+        from tracker.ui.plots_screen import PlotsScreen
+
+        if self._is_up_to_date():
+            self.app.push_screen(PlotsScreen(self.press, self._plots()))
+
+    def _plots(self) -> Plots:
+        from tracker.plots import plots_of
+
+        session = self.session
+        example, key = words.example(session.glance), app_of(self).keys.shown["measure"]
+        return plots_of(session.course, session.state, example, key)
+
+    def _is_up_to_date(self) -> bool:
+        """Take in what others recorded, before a screen shows it; where that fails it is said."""
         try:
             self.session.refresh()
         except BasketTrouble as trouble:
             self._say(str(trouble))
-            return
+            return False
         self._draw()
-        self.app.push_screen(SideBySideScreen(self.press, self.session.side_by_side()))
+        return True
 
     def do_help(self, number: str) -> None:
         self.app.push_screen(HelpScreen(self.press, self.session.glance, app_of(self).keys))

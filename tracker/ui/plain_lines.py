@@ -19,6 +19,8 @@ from tracker.units import shorten
 
 _LAST_ACTS = 12
 """Acts that the journal tells: the newest."""
+_ROWS_TO_COME = 4
+"""Rows that are told of the written pattern, from the next one on."""
 BELL = "\a"
 """A line that is no line: the terminal's bell."""
 
@@ -195,6 +197,32 @@ class PlainNeedles(Acting):
         for part in side_by_side_words.parts(pair):
             told = "; ".join(", ".join(filter(None, line)) for line in part.lines)
             self._lines.append(f"{part.heading}: {told}.")
+
+    def do_pattern(self, number: str) -> None:
+        """The rows that come next, and what their terms mean; the whole is for another command."""
+        from tracker.row_by_row import Head, RowByRow, Worked  # only this key pays for it
+
+        pattern = RowByRow(self.session.course, self.session.state, self.session.state.hand)
+        last = min(pattern.place + _ROWS_TO_COME, pattern.count)
+        for entry in map(pattern.entry, range(pattern.place, last)):
+            if isinstance(entry, Head):
+                self._lines.append(f"{entry.name}: {entry.rows}.")
+            elif isinstance(entry, Worked):
+                self._lines.append(
+                    f"{entry.name}: {entry.work}{f', {entry.leaves}' if entry.leaves else ''}."
+                )
+        self._lines += [f"{term}: {means}." for term, means in pattern.terms]
+        self._lines.append("instep write tells it all.")
+
+    def do_plots(self, number: str) -> None:
+        """What the plots show, in a sentence each."""
+        from tracker import plots  # only this key pays for it
+
+        session = self.session
+        example, key = words.example(session.glance), self._keys.shown["measure"]
+        found = plots.plots_of(session.course, session.state, example, key)
+        for at in range(len(plots.NAMES)):
+            self._lines.append(": ".join(filter(None, plots.told(found, at))))
 
     def do_settings(self, number: str) -> None:
         for choice in CHOICES:

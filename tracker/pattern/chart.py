@@ -1,0 +1,170 @@
+"""The repeat of a section as a chart: every stitch a sign, as it looks from the right side.
+
+It is read from below; rounds and right side rows from right to left, wrong side rows from left to right.
+Knit is an upright line and purl a level one, a decrease leans as its stitches do, a yarn over is round, a
+slipped stitch a V, what is worked on the wrong side is drawn by its look on the right one: the knit chart
+symbols of the Craft Yarn Council (Standards & Guidelines for Crochet and Knitting, 2018, page 6), and
+Vogue Knitting's Symbolcraft. Stitches for which there is no sign in a terminal have a letter of our own,
+and every chart names its signs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Literal, NamedTuple
+
+from tracker.pattern.folded import blocks
+from tracker.pattern.model import Row, Section, Side
+from tracker.pattern.notation import Run, read_row, runs, stitch_of
+
+MOST_ROWS = 120
+"""Rows of a section among which a repeat is looked for: no longer one stands in it."""
+
+NO_STITCH = "#"
+"""Where a row has fewer stitches than the widest."""
+_UNWORKED = "."
+"""A stitch that a row leaves where it is."""
+
+_SIGNS: Mapping[str, str] = {
+    "k": "|", "p": "-", "sl": "V", "yo": "o",
+    "k2tog": "/", "ssk": "\\", "skp": "\\", "p2tog": "a", "ssp": "e",
+    "s2kp": "^", "sk2p": "y", "k3tog": "t",
+    "M1": "M", "M1L": "L", "M1R": "R", "kfb": "Y", "pfb": "P",
+    "k tbl": "Q", "p tbl": "q", "sl tbl": "v", "DS": "D", "pick up": "U", "rest": _UNWORKED,
+}  # fmt: skip
+"""What a stitch worked on the right side looks like."""
+_FROM_BEHIND: Mapping[str, str] = {
+    "k": "p", "p": "k", "k2tog": "p2tog", "p2tog": "k2tog", "ssk": "ssp", "ssp": "ssk", "k tbl": "p tbl",
+    "p tbl": "k tbl", "kfb": "pfb", "pfb": "kfb",
+}  # fmt: skip
+"""What a stitch worked on the wrong side is on the right one."""
+_CABLES = {"F": "<", "B": ">"}
+"""A cable leans to where its front stitches go; one sign for each of its stitches."""
+_ALONE = frozenset("o<>")
+"""Signs for which rows are drawn that do not come again, too."""
+
+
+class Line(NamedTuple):
+    """A row of a chart: its number, where it begins, its signs as drawn, the left one first."""
+
+    number: int
+    begins: Literal["left", "right"]
+    signs: str
+
+
+class Chart(NamedTuple):
+    """The rows of a repeat, the first of them first, or rows that are worked once (`again` false).
+
+    A line has a sign for every stitch; `times` is how often they stand beside each other. `key` are the
+    signs that occur and the stitch of each, `first` the row of the section at which line 1 comes first.
+    """
+
+    lines: tuple[Line, ...]
+    times: int
+    again: bool
+    first: int
+    key: tuple[tuple[str, str], ...]
+
+    @property
+    def stitches(self) -> int:
+        """Stitches of the widest line."""
+        return max(len(line.signs) for line in self.lines)
+
+    def line_of(self, row: int) -> int | None:
+        """The number of the line that row `row` of the section is worked by; None where none is."""
+        over = row - self.first
+        if over < 0 or (not self.again and over >= len(self.lines)):
+            return None
+        return over % len(self.lines) + 1
+
+
+def chart(section: Section, hand: str = "right") -> Chart | None:
+    """The chart of a section; None where all of it is said in a line or two.
+
+    It is drawn for a repeat of two rows or more in which stitches differ, and for rows with holes or
+    cables. For the left `hand` it is the mirror image: rounds are read from left to right.
+    """
+    found, again = _rows(section)
+    drawn = [_drawn(row) for row in found]
+    stitches = [line for line in drawn if line]
+    if len(stitches) < max(len(found), 2):
+        return None
+    signs = {sign for line in stitches for sign, _ in line}
+    if len(signs) < 2 or not (again or signs & _ALONE):
+        return None
+    named = dict.fromkeys(pair for line in stitches for pair in line)
+    key = tuple((_seen(sign, hand), name) for sign, name in named)
+    texts = ["".join(sign for sign, _ in line) for line in stitches]
+    beside = _beside(texts)
+    if beside < 2:
+        return None  # ridges: there is nothing to be found in them
+    lines = tuple(
+        _line(number, row.side, text[:beside].ljust(beside, NO_STITCH), hand)
+        for number, (row, text) in enumerate(zip(found, texts, strict=True), start=1)
+    )
+    return Chart(lines, max(map(len, texts)) // beside, again, found[0].number, key)
+
+
+def _rows(section: Section) -> tuple[Sequence[Row], bool]:
+    """The rows of a section that are drawn, and whether they come again."""
+    if section.goal is not None and section.cycle > 1:
+        return section.rows[len(section.rows) - section.cycle :][:MOST_ROWS], True
+    rows = [row for row in section.rows[:MOST_ROWS] if row.number]
+    for block in blocks(rows):
+        if block.period > 1 and block.times > 1:
+            return block.rows[: block.period], True
+    return rows if len(section.rows) <= MOST_ROWS else (), False
+
+
+def _drawn(row: Row) -> list[tuple[str, str]]:
+    """Every stitch that a row leaves, in the order in which they are worked: its sign and its name.
+
+    Nothing where a stitch comes off the needle for good: that is no fabric to be drawn.
+    """
+    found: list[tuple[str, str]] = []
+    for needle, live in zip(row.needles, row.before, strict=False):
+        if needle.rests:
+            continue
+        worked, unworked = runs(read_row(needle.work).segments[0], live)
+        for run in worked:
+            if not stitch_of(run.stitch).leaves or run.stitch == "CO":
+                return []
+            found += _stitches(run, row.side)
+        found += [(_UNWORKED, "not worked")] * unworked
+    return found
+
+
+def _stitches(run: Run, side: Side | None) -> Iterator[tuple[str, str]]:
+    """A run of stitches: a sign for each of those it leaves."""
+    name = _FROM_BEHIND.get(run.stitch, run.stitch) if side == "WS" else run.stitch
+    if name not in _SIGNS:
+        name = run.stitch
+    sign = _SIGNS.get(name) or _SIGNS.get(name.removesuffix(" tbl")) or _CABLES[name[-1]]
+    yield from [(sign, name)] * (stitch_of(run.stitch).leaves * run.times)
+
+
+def _beside(texts: Sequence[str]) -> int:
+    """Stitches of the smallest stretch that makes up all lines, one beside the other."""
+    width = len(texts[0])
+    if any(len(text) != width for text in texts):
+        return max(map(len, texts))
+    return next(
+        every
+        for every in range(1, width + 1)
+        if width % every == 0 and all(text == text[:every] * (width // every) for text in texts)
+    )
+
+
+def _line(number: int, side: Side | None, worked: str, hand: str) -> Line:
+    """A line of stitches in the order in which they are worked."""
+    from_left = (side == "WS") != (hand == "left")
+    turned = _seen(worked, hand)
+    return Line(number, "left" if from_left else "right", turned if from_left else turned[::-1])
+
+
+def _seen(signs: str, hand: str) -> str:
+    return signs.translate(_MIRROR) if hand == "left" else signs
+
+
+_MIRROR = str.maketrans("/\\<>", "\\/><")
+"""What leans the other way in a left-handed knitter's fabric."""

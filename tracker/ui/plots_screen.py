@@ -1,0 +1,40 @@
+"""Length, pace and tension of the pair, drawn; one plot chosen after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual.app import ComposeResult
+
+from tracker.plots import NAMES, Plots
+from tracker.ui.aside import ANY_GRID, Aside, Page
+from tracker.ui.commands import PLOT_BY_KEY, plots_footer
+from tracker.ui.plots_view import page_rows
+
+
+class PlotsScreen(Aside):
+    """The plots of a pair as it was when this opened."""
+
+    def __init__(self, press: Callable[[str, str], None], plots: Plots) -> None:
+        super().__init__(press, PLOT_BY_KEY)
+        self._plots, self._at = plots, 0
+
+    def compose(self) -> ComposeResult:
+        """One page."""
+        yield Page("plots")
+
+    def on_resize(self) -> None:
+        """Draw it anew."""
+        self._draw()
+
+    # What the keys do
+
+    def do_before(self) -> None:
+        self._at = (self._at - 1) % len(NAMES)
+
+    def do_after(self) -> None:
+        self._at = (self._at + 1) % len(NAMES)
+
+    def _draw(self) -> None:
+        rows = page_rows(self._plots, self._at, plots_footer(), self.size.width, self.size.height)
+        self.query_one(Page).show(rows, ANY_GRID)
