@@ -21,7 +21,8 @@ class Card(NamedTuple):
     """One pair. `hand` is the sock in hand, from 0 on. `shares` are the parts of both socks' work that
     are done, 0 to 1; None where only the summary of the pair is known yet.
 
-    `differs`: the socks are not in step. `trouble` says why the pair cannot be opened.
+    `differs`: the socks are not in step. `trouble` says why the pair cannot be opened. `name` stands for
+    a title that has no room, where others are called the same.
     """
 
     title: str
@@ -33,6 +34,7 @@ class Card(NamedTuple):
     shares: tuple[float, float] | None = None
     pictures: Pictures = (None, None)
     trouble: str = ""
+    name: str = ""
 
 
 def card(title: str, glance: Glance, pictures: Pictures) -> Card:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.terminal.driver import Terminal
+from tests.ui.filling import class_text
 from tracker.storage.basket import Basket
 
 pytestmark = pytest.mark.terminal
@@ -20,11 +21,6 @@ BY_ROUNDS, BY_NEEDLES = str(SAMPLES / "night-ferry.toml"), str(SAMPLES / "low-ti
 TERMS = ("linux", "xterm-256color", "screen", "dumb")
 MAY_BE_SENT = frozenset(range(32, 127)) | {10, 13}
 """Letters and the ends of lines: nothing that moves a cursor, and no colour."""
-
-
-def said(terminal: Terminal) -> str:
-    """What stands on the screen, its lines run together."""
-    return " ".join(terminal.text.split())
 
 
 def wait_for(terminal: Terminal, text: str) -> None:
@@ -219,4 +215,16 @@ def test_the_terminal_is_given_back_whatever_goes_wrong(tmp_path: Path) -> None:
         assert not local & (termios.ICANON | termios.ECHO)
         terminal.press("space")
         assert terminal.wait_end() == 1
+        assert terminal.modes() == before
+
+
+def test_a_class_file_says_what_is_left_open(tmp_path: Path) -> None:
+    """Its blanks are filled in on a screen; here one line says what to write."""
+    file = tmp_path / "class.toml"
+    file.write_text(class_text(), encoding="utf-8")
+    with Terminal(tmp_path / "b.db", str(file), term="dumb") as terminal:
+        before = terminal.modes()
+        assert terminal.wait_end() == 1
+        assert "class.toml" in terminal.text
+        assert "[foot]" in terminal.text
         assert terminal.modes() == before

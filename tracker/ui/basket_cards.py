@@ -10,6 +10,7 @@ from tracker.pair_card import Card
 from tracker.session import Clock, Session, short_name
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
+from tracker.units import shorten
 
 LONG = 10_000
 """Events from which a history is not replayed for a card: that would be felt (a seventh of a second)."""
@@ -19,9 +20,12 @@ _MS_A_DAY = 86_400_000
 _Key = tuple[int, bytes, int]
 
 
-def titled(pair: PairRow) -> str:
-    """A pair's title; of several that are called alike with the name that tells them apart."""
-    return pair.title if pair.short == short_name(pair.title) else f"{pair.title} ({pair.short})"
+def _told_apart(pair: PairRow, card: Card) -> Card:
+    """A card; of several pairs that are called alike with the name that tells it from them."""
+    if pair.short == short_name(pair.title):
+        return card
+    name = shorten(pair.short)
+    return card._replace(title=f"{card.title} ({name})", name=name)
 
 
 class Cards:
@@ -41,15 +45,18 @@ class Cards:
 
     def brief(self, pair: PairRow) -> Card:
         """What is known without its history."""
+        return _told_apart(pair, self._brief(pair))
+
+    def _brief(self, pair: PairRow) -> Card:
         here = pair.summary
+        of_socks = self._basket.of_socks(pair)
         return pair_card.by_summary(
-            titled(pair), here.sock, here.section, here.done,
-            in_step=here.in_step, of_socks=self._basket.of_socks(pair),
-        )  # fmt: skip
+            pair.title, here.sock, here.section, here.done, in_step=here.in_step, of_socks=of_socks
+        )
 
     def make(self, pair: PairRow) -> Card:
         """The whole card; of a pair that cannot be opened one that says why. Raises BasketBusy."""
-        card = self._card(pair)
+        card = _told_apart(pair, self._card(pair))
         if len(self._made) >= _MOST:
             del self._made[next(iter(self._made))]
         self._made[self._key(pair)] = card
@@ -59,18 +66,18 @@ class Cards:
         if pair.last > LONG:
             acts = f"{pair.last:,} acts".replace(",", " ")
             told = f"{acts}, a long history: open it to see what is left"
-            return self.brief(pair)._replace(left=(told, "A long history."))
+            return self._brief(pair)._replace(left=(told, "A long history."))
         try:
             session = Session(self._basket, pair, self._clock)
-            return pair_card.card(titled(pair), session.glance, session.pictures())
+            return pair_card.card(pair.title, session.glance, session.pictures())
         except BasketBusy:
             raise
         except (BasketTrouble, FileTrouble) as trouble:
-            return pair_card.damaged(titled(pair), str(trouble))
+            return pair_card.damaged(pair.title, str(trouble))
         except (ArithmeticError, LookupError, TypeError, ValueError):
             # One pair that nobody can look at is no reason to show none of the others.
             why = f"{pair.short} cannot be shown; instep check says what is wrong with it"
-            return pair_card.damaged(titled(pair), why)
+            return pair_card.damaged(pair.title, why)
 
     def _key(self, pair: PairRow) -> _Key:
         return pair.id, pair.chain, self._clock().at // _MS_A_DAY

@@ -208,7 +208,8 @@ def _sign_and_title(canvas: Canvas, item: Item, chosen: bool, at: Layout) -> Non
     end = at.end
     if cells(item.ago) + 12 < at.end - at.x:
         end = canvas.put_right(at.end, at.title, item.ago, _QUIET) - 2
-    canvas.put(at.x, at.title, fit((item.card.title,), end - at.x), _TITLE)
+    titles = filter(None, (item.card.title, item.card.name))
+    canvas.put(at.x, at.title, fit(tuple(titles), end - at.x), _TITLE)
 
 
 def _lines(canvas: Canvas, card: Card, at: Layout) -> None:
