@@ -96,9 +96,9 @@ SEEN = (
     Seen("decrease-round-80x24", (80, 24), gusset, (), "22>21"),
     Seen("heel-turn-120x36", (120, 36), heel, (), "row 5"),
     Seen("finished-120x36", (120, 36), finished, (), "of 2 socks"),
-    Seen("large-80x24", (80, 24), leg, ("plus",), "17 done"),
+    Seen("large-80x24", (80, 24), leg, ("plus",), "next 18 plain"),
     Seen("side-by-side-120x36", (120, 36), packed, (";",), "Side by side"),
-    Seen("journal-80x24", (80, 24), packed, ("j",), "any other"),
+    Seen("journal-80x24", (80, 24), packed, ("j",), "Second watch"),
     Seen("pattern-120x36", (120, 36), leg, (">",), "Pattern"),
     Seen("plots-120x36", (120, 36), leg, ("%",), "Minutes a round"),
     Seen("settings-80x24", (80, 24), leg, ("asterisk",), "the colours of the screen"),
@@ -110,8 +110,9 @@ SEEN = (
 
 
 @pytest.fixture(autouse=True)
-def _no_plans_here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def _in_a_folder_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("INSTEP_SETTINGS", "settings.toml")  # whose path is shown
 
 
 @pytest.mark.parametrize("seen", SEEN, ids=[seen.name for seen in SEEN])
