@@ -234,3 +234,15 @@ def test_ten_thousand_rows_are_not_composed_before_they_are_asked_for(tmp_path: 
 
 def test_a_whole_sock_as_planned_has_the_rows_of_its_counts() -> None:
     assert of(Knitter(sock_of_64())).rows == 22 + 46 + 1 + 32 + 14 + 20 + 44 + 20 + 1
+
+
+def test_a_colour_told_past_the_plan_is_that_of_its_row() -> None:
+    knitter = Knitter(sample("low-tide"))
+    knitter.tick(16)
+    knitter.tick(knitter.course.sections[LEG].planned + 3)
+    told: dict[str, Any] = {"as": "colour", "value": "foam"}
+    knitter.do("changed", **told)
+    pattern = of(knitter)
+    at_work = pattern.entry(pattern.place)
+    assert isinstance(at_work, Worked)
+    assert "foam" in at_work.colour

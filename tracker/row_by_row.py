@@ -78,7 +78,11 @@ class RowByRow:
         self._lengths = [self._length(index) for index in range(len(self._course.sections))]
         ends = accumulate((_BEFORE_ROWS + rows for rows in self._lengths), initial=0)
         self._starts = list(ends)
-        self._threads = Threads(self._course, self._planned)
+        last = [
+            rows - 1 + there.first
+            for rows, there in zip(self._lengths, self._course.sections, strict=True)
+        ]
+        self._threads = Threads(self._course, last)
         self._charts: dict[int, Chart | None] = {}
         self._alike: dict[tuple[int, int], int] = {}
 
