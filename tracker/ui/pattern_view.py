@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tracker.row_by_row import Drawn, Entry, Head, RowByRow, Worked
+from tracker.row_by_row import Drawn, Entry, Further, Head, RowByRow, Worked
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
 from tracker.ui.chart_view import HERE, SIGN, chart_lines
 from tracker.ui.footer import Entry as Key
@@ -121,6 +121,9 @@ def entry_lines(entry: Entry, width: int) -> Iterator[Row]:
     """The lines of an entry, `width` cells wide."""
     if isinstance(entry, Head):
         yield from _head(entry, width)
+    elif isinstance(entry, Further):
+        yield blank(width)
+        yield from block(entry.told, 2, width, _MUTED)
     elif isinstance(entry, Drawn):
         yield from chart_lines(entry, width)
     else:
