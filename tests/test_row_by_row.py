@@ -15,7 +15,7 @@ from tests.knitting.knitter import LEG, SAMPLE, Knitter, sock_of_64
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.pattern.glossary import terms
-from tracker.row_by_row import Drawn, Head, RowByRow, Worked
+from tracker.row_by_row import Drawn, Further, Head, RowByRow, Worked
 from tracker.storage.pattern_file import open_file
 
 
@@ -234,3 +234,30 @@ def test_ten_thousand_rows_are_not_composed_before_they_are_asked_for(tmp_path: 
 
 def test_a_whole_sock_as_planned_has_the_rows_of_its_counts() -> None:
     assert of(Knitter(sock_of_64())).rows == 22 + 46 + 1 + 32 + 14 + 20 + 44 + 20 + 1
+
+
+def test_a_colour_told_past_the_plan_is_that_of_its_row() -> None:
+    knitter = Knitter(sample("low-tide"))
+    knitter.tick(16)
+    knitter.tick(knitter.course.sections[LEG].planned + 3)
+    told: dict[str, Any] = {"as": "colour", "value": "foam"}
+    knitter.do("changed", **told)
+    pattern = of(knitter)
+    at_work = pattern.entry(pattern.place)
+    assert isinstance(at_work, Worked)
+    assert "foam" in at_work.colour
+
+
+def test_a_pattern_of_which_a_stage_is_not_there_says_so_at_its_end() -> None:
+    knitter = Knitter(sample("quay-steps-one"))
+    knitter.tick(10)
+    pattern = of(knitter)
+    assert isinstance(pattern.entry(pattern.count - 1), Further)
+    assert pattern.section_of(pattern.count - 1) == "Leg"
+    assert pattern.head_after(pattern.place) == pattern.count - 1
+    assert pattern.head_before(pattern.count - 1) == pattern.head_before(pattern.place)
+    knitter.tick(16)
+    knitter.do("end")
+    assert {row.when for row in rows(of(knitter))} == {"done"}
+    whole = of(Knitter(sample("quay-steps-two")))
+    assert isinstance(whole.entry(whole.count - 1), Worked)

@@ -19,6 +19,7 @@ from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 from tracker.knitting.stripes import Threads
+from tracker.knitting.used_up import is_whole
 from tracker.pattern.chart import Chart, chart
 from tracker.pattern.glossary import terms
 from tracker.pattern.model import Row, Section, Side
@@ -64,7 +65,13 @@ class Worked(NamedTuple):
     when: When
 
 
-Entry = Head | Drawn | Worked
+class Further(NamedTuple):
+    """What stands at the end of a pattern of which not all stages are there."""
+
+    told: str
+
+
+Entry = Head | Drawn | Worked | Further
 
 
 class RowByRow:
@@ -78,7 +85,11 @@ class RowByRow:
         self._lengths = [self._length(index) for index in range(len(self._course.sections))]
         ends = accumulate((_BEFORE_ROWS + rows for rows in self._lengths), initial=0)
         self._starts = list(ends)
-        self._threads = Threads(self._course, self._planned)
+        last = [
+            rows - 1 + there.first
+            for rows, there in zip(self._lengths, self._course.sections, strict=True)
+        ]
+        self._threads = Threads(self._course, last)
         self._charts: dict[int, Chart | None] = {}
         self._alike: dict[tuple[int, int], int] = {}
 
@@ -95,7 +106,7 @@ class RowByRow:
     @property
     def count(self) -> int:
         """How many entries there are."""
-        return self._starts[-1]
+        return self._starts[-1] + (not is_whole(self._course.pattern))
 
     @property
     def rows(self) -> int:
@@ -112,16 +123,17 @@ class RowByRow:
 
     def head_before(self, entry: int) -> int:
         """The head of the section of an entry; at a head that of the section before, if there is any."""
-        at = bisect_right(self._starts, max(entry - 1, 0)) - 1
-        return self._starts[at]
+        return self._starts[self._index(max(entry - 1, 0))]
 
     def head_after(self, entry: int) -> int:
         """The head of the next section; the last entry where there is none."""
-        return min(self._starts[bisect_right(self._starts, entry)], self.count - 1)
+        return min(self._starts[self._index(entry) + 1], self.count - 1)
 
     def entry(self, at: int) -> Entry:
         """An entry, composed now."""
-        index = bisect_right(self._starts, at) - 1
+        if at >= self._starts[-1]:
+            return Further("The pattern goes no further yet: the rest comes with its next stage.")
+        index = self._index(at)
         rows = at - self._starts[index] - _BEFORE_ROWS
         if rows == -_BEFORE_ROWS:
             return self._head(index)
@@ -129,8 +141,11 @@ class RowByRow:
 
     def section_of(self, at: int) -> str:
         """The name of the section an entry belongs to."""
-        index = bisect_right(self._starts, min(at, self.count - 1)) - 1
-        return written.head(self._course.sections[index], self._course.pattern)
+        return written.head(self._course.sections[self._index(at)], self._course.pattern)
+
+    def _index(self, at: int) -> int:
+        """The section an entry belongs to; what stands behind all of them belongs to the last."""
+        return min(bisect_right(self._starts, at), len(self._lengths)) - 1
 
     @cached_property
     def terms(self) -> tuple[tuple[str, str], ...]:

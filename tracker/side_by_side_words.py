@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from tracker import change_words, pair_words, yarn_words
+from tracker.forecast.series import HARDLY_ANY
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.hanging import Hanging
 from tracker.side_by_side import Changed, Line, Reading, Side, SideBySide
@@ -112,10 +113,6 @@ def _lag(pair: SideBySide) -> Iterator[tuple[str, ...]]:
     ]
     if told and glance.whole:
         yield (f"of a sock's stitches are made by the end of each: {', '.join(told)}",)
-
-
-HARDLY_ANY = ("heel set-up", "graft")
-"""Sections of a single row."""
 
 
 def _behind(pair: SideBySide) -> str:

@@ -39,8 +39,20 @@ def test_every_size_shows_done_and_next(tmp_path: Path, width: int, height: int)
     with Terminal(tmp_path / "b.db", BY_ROUNDS, width=width, height=height) as terminal:
         terminal.wait_for("next 1" if height == 3 else "Cast on 64")
         terminal.press("space", "space")
-        shown = terminal.wait(lambda shown: "round 3" in shown or "next 3" in shown, "round 3")
-        assert "of 22" in shown
+        terminal.wait(lambda shown: "round 3" in shown or "next 3" in shown, "round 3")
+        terminal.wait_for("of 22")  # a screen may be seen half painted
+
+
+@pytest.mark.parametrize(("width", "height"), [(120, 36), (80, 24), (40, 12)])
+def test_the_written_pattern_and_the_plots(tmp_path: Path, width: int, height: int) -> None:
+    with Terminal(tmp_path / "b.db", BY_ROUNDS, width=width, height=height) as terminal:
+        terminal.wait_for("Cast on 64")
+        terminal.press(">")
+        terminal.wait_for("\u25ba Round 1")
+        terminal.press("%")
+        terminal.wait_for("Lay the tape")
+        terminal.press("space")
+        terminal.wait_for("round 2")
 
 
 def test_number_first_then_the_act(tmp_path: Path) -> None:

@@ -324,6 +324,14 @@ def test_every_pair_that_is_read_has_the_contrast_of_level_aa(
     assert contrast(colours[ink], colours[ground]) >= 4.5
 
 
+@pytest.mark.parametrize("theme", list(PALETTES))
+@pytest.mark.parametrize("ink", ["tape", "quiet", "muted", "text"])
+def test_what_is_drawn_on_a_band_is_told_from_it(theme: str, ink: str) -> None:
+    """At least 3 to 1 (WCAG 2.2, success criterion 1.4.11, graphical objects)."""
+    colours = PALETTES[theme]
+    assert contrast(colours[ink], colours["band"]) >= 3
+
+
 def test_without_colour_there_is_bold_and_reverse_alone() -> None:
     for ink in ROLES:
         for ground in ROLES:

@@ -19,14 +19,15 @@ from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_file
 from tracker.ui import pattern_view as view
 from tracker.ui.canvas import Row, cells
+from tracker.ui.chart_view import HERE, pieces
 from tracker.ui.commands import PATTERN_BY_KEY, PATTERN_COMMANDS
 from tracker.ui.history_view import margin_of
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.pattern_screen import PatternScreen
-from tracker.ui.pattern_view import DONE, HERE, PatternView, list_rows, page_rows, pieces
+from tracker.ui.pattern_view import DONE, PatternView, list_rows, page_rows
 
 SIZES = [(120, 36), (80, 24), (60, 20), (40, 12)]
-SAMPLES = ["night-ferry", "low-tide", "harbour-pilot", "quay-steps-two"]
+SAMPLES = ["night-ferry", "low-tide", "harbour-pilot", "quay-steps-one", "quay-steps-two"]
 
 
 def course(sample: str) -> Course:
@@ -121,19 +122,33 @@ def test_done_rows_recede_with_a_sign_and_the_next_is_bold_with_one_of_its_own()
     assert "Round 6" in text(tuple(lines))[beyond + 1], "and one below"
 
 
-@pytest.mark.parametrize("size", SIZES)
-def test_every_term_of_the_next_row_is_explained_in_full_in_view(size: tuple[int, int]) -> None:
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_every_term_of_the_next_row_is_explained_in_full_in_view(sample: str) -> None:
+    knitter, seen = Knitter(course(sample)), set[tuple[tuple[str, str], ...]]()
+    for _ in places(knitter):
+        pattern = of(knitter).pattern
+        if pattern.terms in seen:
+            continue
+        seen.add(pattern.terms)
+        for size in SIZES:
+            found = _sized(pattern, size)
+            for name, words in pattern.terms:
+                found.choose(1)
+                assert f"{name}: {words}" in told(found.lines()), size
+    assert len(seen) > 1
+
+
+def test_the_terms_are_gone_through_both_ways_and_round_about() -> None:
     knitter = Knitter()
     knitter.to("gusset", 2)
-    found = of(knitter, size)
-    assert found.pattern.terms
-    for name, words in found.pattern.terms:
-        found.choose(1)
-        assert f"{name}: {words}" in told(found.lines()), size
-    found.choose(1)
-    assert found.chosen == 0
-    found.choose(-1)
-    assert found.chosen == len(found.pattern.terms) - 1
+    found = of(knitter)
+    last = len(found.pattern.terms) - 1
+    assert last > 2
+    seen = []
+    for step in (1, 1, -1, -1, -1, 1):
+        found.choose(step)
+        seen.append(found.chosen)
+    assert seen == [0, 1, 0, last, last - 1, last]
 
 
 @pytest.mark.parametrize("size", SIZES)

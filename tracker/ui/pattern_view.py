@@ -8,20 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tracker.pattern.chart import NO_STITCH, Chart, Line
-from tracker.row_by_row import Drawn, Entry, Head, RowByRow, Worked
+from tracker.row_by_row import Drawn, Entry, Further, Head, RowByRow, Worked
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
+from tracker.ui.chart_view import HERE, SIGN, chart_lines
 from tracker.ui.footer import Entry as Key
 from tracker.ui.history_view import keys_row, margin_of
 from tracker.ui.palette import Paint
-from tracker.ui.scrolled import Scrolled, Top, wrapped
+from tracker.ui.scrolled import Scrolled, Top, blank, block, indented, wrapped
 
-DONE, HERE = "=", "\u25ba"
-"""The signs before what is done, and before the next row."""
+DONE = "="
+"""The sign before what is done."""
 
 _TEXT, _LOUD = Paint("text", "page"), Paint("text", "page", True)
 _MUTED, _GONE = Paint("muted", "page"), Paint("quiet", "page")
-_SIGN, _CHOSEN = Paint("accent", "page", True), Paint("on-turned", "turned", True)
+_CHOSEN = Paint("on-turned", "turned", True)
 
 _COLUMNS = 66
 """Cells from which names and counts have columns of their own."""
@@ -32,8 +32,6 @@ _WIDEST = 96
 """Cells beyond which a row is not drawn apart: work and counts are to be read together."""
 _SMALL = 60
 """Cells below which the section stands in the title."""
-_LABEL = 4
-"""Cells of the numbers beside a chart, on either side."""
 
 
 class PatternView(Scrolled):
@@ -51,8 +49,8 @@ class PatternView(Scrolled):
         entry, width = self.pattern.entry(at), min(self.width, _WIDEST)
         lines = list(entry_lines(entry, width))
         if isinstance(entry, Worked) and entry.when == "next":
-            lines = [_line(width), *lines, *self._explained(width), _line(width)]
-        beside = _line(self.width - width)
+            lines = [blank(width), *lines, *self._explained(width), blank(width)]
+        beside = blank(self.width - width)
         return [line + beside for line in lines]
 
     def resized(self, width: int, height: int) -> PatternView:
@@ -65,12 +63,14 @@ class PatternView(Scrolled):
     def to_place(self) -> None:
         """The next row in view, some of what is done above it."""
         place = Top(self.pattern.place, 0)
-        block = len(self.entry(place.entry))
-        above = max((self.height - block) // 3, 0)
+        tall = len(self.entry(place.entry))
+        above = max((self.height - tall) // 3, 0)
         self.top = Top(0, 0)
         self.show_from(self.moved(place, -above), True)
-        if block > self.height:
-            self.top = place._replace(line=1)  # the free line above goes first
+        if tall > self.height:
+            # The free line above goes first; what is explained is seen in any case.
+            line = 1 if self.chosen is None else tall - 1 - self.height
+            self.top = place._replace(line=max(line, 1))
 
     def shows_place(self) -> bool:
         """Whether the next row's first line is in view."""
@@ -114,22 +114,25 @@ class PatternView(Scrolled):
             x = canvas.put(x, 0, f" {name} ", _CHOSEN if at == self.chosen else _MUTED)
         yield canvas.rows()[0]
         name, words = self.pattern.terms[self.chosen]
-        yield from _block(f"{name}: {words}", indent + 1, width, _TEXT)
+        yield from block(f"{name}: {words}", indent + 1, width, _TEXT)
 
 
 def entry_lines(entry: Entry, width: int) -> Iterator[Row]:
     """The lines of an entry, `width` cells wide."""
     if isinstance(entry, Head):
         yield from _head(entry, width)
+    elif isinstance(entry, Further):
+        yield blank(width)
+        yield from block(entry.told, 2, width, _MUTED)
     elif isinstance(entry, Drawn):
-        yield from _chart(entry, width)
+        yield from chart_lines(entry, width)
     else:
         yield from _worked(entry, width)
 
 
 def _head(head: Head, width: int) -> Iterator[Row]:
     gone = head.when == "done"
-    yield _line(width)
+    yield blank(width)
     canvas = Canvas(width, 1, _TEXT)
     canvas.put(0, 0, DONE if gone else " ", _GONE)
     x = canvas.put(2, 0, head.name, _GONE if gone else _LOUD) + 2
@@ -139,9 +142,9 @@ def _head(head: Head, width: int) -> Iterator[Row]:
         yield canvas.rows()[0]
     else:
         yield canvas.rows()[0]
-        yield from _block(told, 4, width, _GONE if gone else _MUTED)
+        yield from block(told, 4, width, _GONE if gone else _MUTED)
     for remark in head.remarks if not gone else ():
-        yield from _block(remark, 4, width, _MUTED)
+        yield from block(remark, 4, width, _MUTED)
 
 
 # A row
@@ -154,10 +157,10 @@ def _worked(row: Worked, width: int) -> Iterator[Row]:
     for at, line in enumerate(_laid(row.name, work, leaves, width, paint)):
         sign = {"done": DONE, "next": HERE, "to come": " "}[row.when] if not at else " "
         canvas = Canvas(2, 1, _TEXT)
-        canvas.put(0, 0, sign, _SIGN if row.when == "next" else _GONE)
+        canvas.put(0, 0, sign, SIGN if row.when == "next" else _GONE)
         yield canvas.rows()[0] + line
     for remark in row.remarks:
-        yield from _block(remark, 4, width, _GONE if row.when == "done" else _MUTED)
+        yield from block(remark, 4, width, _GONE if row.when == "done" else _MUTED)
 
 
 def _laid(name: str, work: str, leaves: str, width: int, paint: Paint) -> Iterator[Row]:
@@ -178,11 +181,11 @@ def _laid(name: str, work: str, leaves: str, width: int, paint: Paint) -> Iterat
         return
     if len(name) + 2 + len(leaves) <= width - 2:
         yield _between(name, leaves, width - 2, paint)
-        yield from _indented(_by_needles(work, width - 4), 2, width - 2, paint)
+        yield from indented(_by_needles(work, width - 4), 2, width - 2, paint)
         return
-    yield from _block(name, 0, width - 2, paint)
-    yield from _indented(_by_needles(work, width - 4), 2, width - 2, paint)
-    yield from _block(leaves, 2, width - 2, paint)
+    yield from block(name, 0, width - 2, paint)
+    yield from indented(_by_needles(work, width - 4), 2, width - 2, paint)
+    yield from block(leaves, 2, width - 2, paint)
 
 
 def _between(left: str, right: str, width: int, paint: Paint) -> Row:
@@ -202,81 +205,6 @@ def _by_needles(work: str, width: int) -> list[str]:
         else:
             lines += wrapped(part, width)
     return lines
-
-
-def _block(text: str, indent: int, width: int, paint: Paint) -> Iterator[Row]:
-    """`text` in as many lines as it takes."""
-    return _indented(wrapped(text, width - indent), indent, width, paint)
-
-
-def _indented(lines: Sequence[str], indent: int, width: int, paint: Paint) -> Iterator[Row]:
-    for line in lines:
-        canvas = Canvas(width, 1, paint)
-        canvas.put(indent, 0, line, paint)
-        yield canvas.rows()[0]
-
-
-def _line(width: int) -> Row:
-    return Canvas(width, 1, _TEXT).rows()[0]
-
-
-# A chart
-
-
-def _chart(drawn: Drawn, width: int) -> Iterator[Row]:
-    found = drawn.chart
-    if found is None:
-        return
-    yield from _block(_about(found, of_rounds=drawn.of_rounds), 4, width, _MUTED)
-    for first, last in pieces(found.stitches, width):
-        if (first, last) != (1, found.stitches):
-            yield from _block(f"Stitches {first} to {last}:", 4, width, _MUTED)
-        for line in reversed(found.lines):
-            yield _chart_line(line, first, last, found, drawn.next == line.number, width)
-    signs = "   ".join(f"{sign} {name}" for sign, name in chart_key(found))
-    yield from _block(signs, 4, width, _MUTED)
-
-
-def pieces(stitches: int, width: int) -> list[tuple[int, int]]:
-    """The stitches, counted from the right, that stand beside each other in so many cells: first and last."""
-    room = max(width - 2 * _LABEL - 2, 1)
-    many = -(-stitches // room)
-    each = -(-stitches // many)
-    return [(first, min(first + each - 1, stitches)) for first in range(1, stitches + 1, each)]
-
-
-def chart_key(found: Chart) -> list[tuple[str, str]]:
-    """Every sign of a chart and what it stands for."""
-    short = any(NO_STITCH in line.signs for line in found.lines)
-    return [*found.key, (NO_STITCH, "no stitch")] if short else list(found.key)
-
-
-def _about(found: Chart, *, of_rounds: bool) -> str:
-    """What the chart shows, and how it is read."""
-    side = "" if found.times == 1 else f", {found.times} times beside each other"
-    many = "1 stitch" if found.stitches == 1 else f"{found.stitches} stitches"
-    unit = "rounds" if of_rounds else "rows"
-    again = f"these {len(found.lines)} {unit} come again" if found.again else f"its {unit}"
-    if of_rounds:
-        how = "from below, each round from its number on"
-    else:
-        how = "from below, each row from its number on; in WS rows | is a purl, - a knit stitch"
-    return f"Chart: {many}{side}; {again}. Read it {how}."
-
-
-def _chart_line(line: Line, first: int, last: int, found: Chart, is_next: bool, width: int) -> Row:
-    """A line of a chart: stitches `first` to `last`, counted from the right; its number where it begins."""
-    paint = _LOUD if is_next else _TEXT
-    canvas = Canvas(width, 1, _TEXT)
-    if is_next:
-        canvas.put(0, 0, HERE, _SIGN)
-    begin, end = found.stitches - last, found.stitches - first + 1
-    x = canvas.put(2 + _LABEL, 0, line.signs[begin:end], paint)
-    if line.begins == "left":
-        canvas.put_right(1 + _LABEL, 0, str(line.number), paint)
-    else:
-        canvas.put(x + 1, 0, str(line.number), paint)
-    return canvas.rows()[0]
 
 
 # The page
@@ -304,9 +232,9 @@ def page_rows(view: PatternView, keys: Sequence[Key], width: int, height: int) -
     if height > 14:
         canvas.put(margin, 1, cut(view.in_view(), width - 2 * margin), _MUTED)
     rows = list(canvas.rows())
-    blank = _line(margin)
+    beside = blank(margin)
     for y, line in enumerate(view.lines(), start=list_top(height)):
-        rows[y] = (*blank, *line, *blank)
+        rows[y] = (*beside, *line, *beside)
     if height > 3:
         rows[-1] = keys_row(keys, width, margin)
     return tuple(rows)

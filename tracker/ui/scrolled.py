@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from abc import abstractmethod
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import NamedTuple
 
-from tracker.ui.canvas import Row, cells
+from tracker.ui.canvas import Canvas, Row, cells
+from tracker.ui.palette import Paint
 
 
 class Top(NamedTuple):
@@ -71,3 +73,21 @@ def wrapped(text: str, width: int) -> list[str]:
     """`text` in lines of `width` cells; at least one."""
     wide = len(text) < cells(text)
     return wrap(text, max(width // 2 if wide else width, 4)) or [""]
+
+
+def block(text: str, indent: int, width: int, paint: Paint) -> Iterator[Row]:
+    """`text` in as many lines of `width` cells as it takes."""
+    return indented(wrapped(text, width - indent), indent, width, paint)
+
+
+def indented(lines: Sequence[str], indent: int, width: int, paint: Paint) -> Iterator[Row]:
+    """Lines of text as rows of `width` cells."""
+    for line in lines:
+        canvas = Canvas(width, 1, paint)
+        canvas.put(indent, 0, line, paint)
+        yield canvas.rows()[0]
+
+
+def blank(width: int) -> Row:
+    """An empty line."""
+    return Canvas(width, 1, Paint("text", "page")).rows()[0]

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from tracker import side_by_side_words as said
+from tracker.forecast.series import HARDLY_ANY
 from tracker.side_by_side import SideBySide
 from tracker.side_by_side_words import Entry, Told
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
@@ -147,7 +148,7 @@ def _names(canvas: Canvas, pair: SideBySide, x: int, room: int) -> None:
             return
         ends = whole(line.share * room)
         has_room = begins < ends and taken <= x + begins <= x + room - cells(entry.name)
-        if has_room and line.section not in said.HARDLY_ANY:
+        if has_room and line.section not in HARDLY_ANY:
             taken = canvas.put(x + begins, 3, entry.name, _MUTED) + 1
         begins = ends
 

@@ -1,0 +1,76 @@
+"""A chart in cells: a column a stitch, its rows numbered where they begin; in pieces where it is too wide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tracker.pattern.chart import NO_STITCH, Chart, Line
+from tracker.row_by_row import Drawn
+from tracker.ui.canvas import Canvas, Row
+from tracker.ui.palette import Paint
+from tracker.ui.scrolled import block
+
+HERE = "\u25ba"
+"""The sign before the next row."""
+SIGN = Paint("accent", "page", True)
+"""How it is painted."""
+_TEXT, _LOUD, _MUTED = Paint("text", "page"), Paint("text", "page", True), Paint("muted", "page")
+_LABEL = 4
+"""Cells of the numbers beside a chart, on either side."""
+
+
+def chart_lines(drawn: Drawn, width: int) -> Iterator[Row]:
+    """The chart of a section in lines of `width` cells, with how it is read above and its signs below."""
+    found = drawn.chart
+    if found is None:
+        return
+    yield from block(_about(found, of_rounds=drawn.of_rounds), 4, width, _MUTED)
+    for first, last in pieces(found.stitches, width):
+        if (first, last) != (1, found.stitches):
+            yield from block(f"Stitches {first} to {last}:", 4, width, _MUTED)
+        for line in reversed(found.lines):
+            yield _chart_line(line, first, last, found, drawn.next == line.number, width)
+    signs = "   ".join(f"{sign} {name}" for sign, name in chart_key(found))
+    yield from block(signs, 4, width, _MUTED)
+
+
+def pieces(stitches: int, width: int) -> list[tuple[int, int]]:
+    """The stitches, counted from the right, that stand beside each other in so many cells: first and last."""
+    room = max(width - 2 * _LABEL - 2, 1)
+    many = -(-stitches // room)
+    each = -(-stitches // many)
+    return [(first, min(first + each - 1, stitches)) for first in range(1, stitches + 1, each)]
+
+
+def chart_key(found: Chart) -> list[tuple[str, str]]:
+    """Every sign of a chart and what it stands for."""
+    short = any(NO_STITCH in line.signs for line in found.lines)
+    return [*found.key, (NO_STITCH, "no stitch")] if short else list(found.key)
+
+
+def _about(found: Chart, *, of_rounds: bool) -> str:
+    """What the chart shows, and how it is read."""
+    side = "" if found.times == 1 else f", {found.times} times beside each other"
+    many = "1 stitch" if found.stitches == 1 else f"{found.stitches} stitches"
+    unit = "rounds" if of_rounds else "rows"
+    again = f"these {len(found.lines)} {unit} come again" if found.again else f"its {unit}"
+    if of_rounds:
+        how = "from below, each round from its number on"
+    else:
+        how = "from below, each row from its number on; in WS rows | is a purl, - a knit stitch"
+    return f"Chart: {many}{side}; {again}. Read it {how}."
+
+
+def _chart_line(line: Line, first: int, last: int, found: Chart, is_next: bool, width: int) -> Row:
+    """A line of a chart: stitches `first` to `last`, counted from the right; its number where it begins."""
+    paint = _LOUD if is_next else _TEXT
+    canvas = Canvas(width, 1, _TEXT)
+    if is_next:
+        canvas.put(0, 0, HERE, SIGN)
+    begin, end = found.stitches - last, found.stitches - first + 1
+    x = canvas.put(2 + _LABEL, 0, line.signs[begin:end], paint)
+    if line.begins == "left":
+        canvas.put_right(1 + _LABEL, 0, str(line.number), paint)
+    else:
+        canvas.put(x + 1, 0, str(line.number), paint)
+    return canvas.rows()[0]
