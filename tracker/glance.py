@@ -1030,7 +1030,7 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
 
 
-_AT_THE_NEEDLE = frozenset({"where", "repair", "put right", "in hand"})
+_AT_THE_NEEDLE = frozenset({"where", "repair", "no round left", "put right", "in hand"})
 """Cues on the stitches that are on the needles now: no pin is moved up before them."""
 
 

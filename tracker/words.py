@@ -572,6 +572,8 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return place_brief(glance).rstrip(".")
     if cue.about == "repair":
         return change_words.repair_brief(cue.data["repair"])
+    if cue.about == "no round left":
+        return place_words.late_brief(cue.data)
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
@@ -875,6 +877,8 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "repair":
         return change_words.repair_cue(cue), ""
+    if cue.about == "no round left":
+        return place_words.no_round_left(cue.data, glance), ""
     if cue.about == "where" and glance.counted is not None:
         return count_brief.brief(glance.counted, glance).rstrip("."), ""
     if cue.about == "put right":

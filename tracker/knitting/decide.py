@@ -41,15 +41,22 @@ THE_NEEDLES = "the needles"
 
 
 class Refused(Exception):
-    """An act that cannot be recorded. The message is one line: what, and what to do instead."""
+    """An act that cannot be recorded. The message is one line: what, and what to do instead.
+
+    `at_needles` is that line for her who has keys and no commands, where the two are not alike.
+    """
+
+    def __init__(self, why: str, at_needles: str = "") -> None:
+        self.at_needles = at_needles
+        super().__init__(why)
 
 
 class Counted(Refused):
     """A goal for a section that ends at a count; `ahead` is the next that has a length, if any."""
 
     def __init__(self, why: str, ahead: str | None) -> None:
-        self.ahead = ahead
         super().__init__(why)
+        self.ahead = ahead
 
 
 class Follows(Refused):
@@ -103,7 +110,7 @@ def _moved_over(replay: Replay, act: Act) -> dict[str, Any]:
     count = int(act.data["over"])
     there = list(replay.ticks_for(act.sock))
     if not 1 <= count <= len(there):
-        raise Refused(_none_to_move(replay, act, len(there)))
+        raise _none_to_move(replay, act, len(there))
     ours = there[:count][::-1]
     acts = [one for tick in ours for one in tick.data.get("acts", [{**tick.data, "at": tick.at}])]
     decided = {"over": [tick.number for tick in ours], "acts": acts}
@@ -117,17 +124,20 @@ def _moved_over(replay: Replay, act: Act) -> dict[str, Any]:
     return decided
 
 
-def _none_to_move(replay: Replay, act: Act, there: int) -> str:
+def _none_to_move(replay: Replay, act: Act, there: int) -> Refused:
     """Why so many ticks cannot be moved to a sock, and what to do."""
     wrong = _named(replay, 3 - act.sock)
     if there:
         ticks = "1 tick" if there == 1 else f"{there} ticks"
-        return f"only {ticks} on {wrong} can be moved; write {_span(1, there)}"
+        return Refused(f"only {ticks} on {wrong} can be moved; write {_span(1, there)}")
     back = f"correct both socks with instep at ROUND --sock {3 - act.sock} and --sock {act.sock}"
+    keys = "correct the count of both: 31 a, tab, 31 a"
     last = replay.last_tick
     if last is not None and "both" in last.data:
-        return f"the last tick was for both socks, so there is none to move; {back}"
-    return f"no tick on {wrong} alone is the last thing done, so there is none to move; {back}"
+        why = "the last tick was for both socks, so there is none to move"
+    else:
+        why = f"no tick on {wrong} alone is the last thing done, so there is none to move"
+    return Refused(f"{why}; {back}", f"{why}; {keys}")
 
 
 def _check_bound(course: Course, sock: Sock) -> None:
@@ -152,7 +162,8 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
     if sock.finished:
         raise Refused(f"{_finished(replay, act)}: nothing is left to end")
     if section.goal is None:
-        raise Refused(f"the {section.name} ends by itself after {_last(section)}; count on")
+        other = _other_length(course, section)
+        raise Refused(f"the {section.name} ends by itself after {_last(section)}; count on{other}")
     done = course.number(sock.section, sock.rows)
     at = act.data.get("at")
     if done == 0:
@@ -172,6 +183,15 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
             f"write {_span(least, done)}"
         )
     return {"at": int(at), **both}
+
+
+def _other_length(course: Course, section: Section) -> str:
+    """How a flap that is knitted longer or shorter than planned is told: by its plan."""
+    if section.kind != "flap":
+        return ""
+    by_hand = course.pattern.needle_set == "by hand"
+    where = "its rows in the pattern" if by_hand else "heel.rows in the plan"
+    return f"; for another length write {where}, then instep replan FILE"
 
 
 def _level(replay: Replay) -> bool:
@@ -268,9 +288,10 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
         # It ends by itself at the other sock's count; past that she goes on as she likes.
         most = follows
     if not 0 <= number <= most:
-        raise Refused(
-            f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}"
-        )
+        none = f"the {section.name} has no {_unit(section.worked)} {number}"
+        longer = _other_length(course, section) if number > most else ""
+        keys = f"{none}; type 0 a to {most} a{longer}" if longer else ""
+        raise Refused(f"{none}; write 0 to {most}{longer}", keys)
     decided: dict[str, Any] = {"round": number, "section": index}
     if act.data.get("needles"):
         row = course.row(index, section.rows_to(number))
@@ -616,9 +637,10 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
     trial.apply(_untold(act._replace(data=decided)))
     left, goes_back = trial.freeze().sock(act.sock), (section, here.rows_to(number), 0, 0)
     if goes_back >= (sock.section, sock.rows, sock.needles, sock.into) or _at_one_place(left, sock):
+        last_one = f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles"
         raise Refused(
-            f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
-            "write an earlier one"
+            f"{last_one}; write an earlier one",
+            f"{last_one}; type how many came off, like 2 r",
         )
     return decided | _inside(replay, act._replace(data=decided))
 
@@ -671,7 +693,10 @@ def _so_many_back(course: Course, sock: Sock, by: int) -> tuple[int, int]:
     if by == 0 and sock.inside:
         return section, done[section]  # only what is worked of the round in hand
     if by == 0:
-        raise Refused(f"nothing of the round in hand is worked; write {_span(1, sum(done))}")
+        why = f"nothing of the {_unit(course.sections[section].worked)} in hand is worked"
+        raise Refused(
+            f"{why}; write {_span(1, sum(done))}" if sum(done) else f"{why}, nor one done"
+        )
     if by < 1 or by > sum(done):
         raise Refused(f"{by} cannot come off: {sum(done)} are done; write {_span(1, sum(done))}")
     while by > done[section]:

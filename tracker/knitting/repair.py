@@ -41,6 +41,36 @@ def repair(course: Course, state: State, number: Number) -> Repair | None:
     Only while nothing is worked since, and where each needle was counted. Inside a round a needle that
     is still to come is put right in it, one that was passed in the next.
     """
+    off, sock = _off(course, state, number), state.sock(number)
+    return None if off is None else _planned(course.of(sock), sock, off)
+
+
+class NoRound(NamedTuple):
+    """Needles that are off and were passed in the last round of a section: none is left to put them right
+    in; the next one belongs to a section that may begin on other needles, or worked flat.
+    """
+
+    needles: tuple[str, ...]
+    row: int
+    section: str
+
+
+def no_round(course: Course, state: State, number: Number) -> NoRound | None:
+    """Why a count that found needles off, as `repair` looks at it, has no plan; None where it has one."""
+    off, sock = _off(course, state, number), state.sock(number)
+    if off is None:
+        return None
+    there = course.of(sock)
+    row, section = there.row(sock.section, sock.rows), there.sections[sock.section]
+    if _planned(there, sock, off) is not None:
+        return None
+    passed = zip(row.needles[: sock.needles], off, strict=False)
+    names = tuple(needle.name for needle, over in passed if over)
+    return NoRound(names, row.number, section.called)
+
+
+def _off(course: Course, state: State, number: Number) -> list[int] | None:
+    """Stitches by which every needle is off by the last count; None where nothing is to be put right."""
     sock = state.sock(number)
     check = sock.check
     if check is None or check.matches or sock.finished or sock.into:
@@ -56,7 +86,7 @@ def repair(course: Course, state: State, number: Number) -> Repair | None:
     of = course, state, number, check.found
     if edges.chains(*of) is not None or places.fits_a_row(*of):
         return None
-    return _planned(course.of(sock), sock, off)
+    return off
 
 
 def alike(off: Sequence[int]) -> bool:

@@ -468,7 +468,7 @@ class NeedlesScreen(Screen[None]):
         try:
             answer = act()
         except Refused as refused:
-            self._say(self._at_the_needles(str(refused)))
+            self._say(refused.at_needles or self._at_the_needles(str(refused)))
             return
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
