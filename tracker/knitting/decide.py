@@ -401,45 +401,60 @@ def _tail(course: Course, sock: Sock, needles: int) -> int:
 
 def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     """Something is otherwise than planned: told with what it does to the rows, and whether it is repeated."""
-    from tracker.knitting import changing  # it computes rows, which no other act needs
-
-    data, sock = act.data, replay.state.sock(act.sock)
+    sock = replay.state.sock(act.sock)
     course = replay.course.changed(sock.changes)  # told as on sock one, where it is mirrored, too
     if len(sock.changes) >= MOST_CHANGES:
         raise Refused(f"{MOST_CHANGES} changes on one sock are the most; note it instead")
     try:
-        told = changing.change(
-            course, sock, str(data["as"]), str(data.get("value", "")), data.get("row"), _ways(data)
-        )
-        again = {
-            "as": data["as"], "value": told.value, "section": told.section, "round": told.row,
-            "name": course.sections[told.section].called,
-            "unit": _unit(course.sections[told.section].worked),
-        }  # fmt: skip
-        decided = again | _rows_told(told.rewritten, told.laid)
-        decided |= _there(replay, act.sock, str(data["as"]), str(data.get("value", "")), told)
-        copy = data.get("copy", _by_itself(replay.course, told))
-        if copy is not None:
-            decided["copy"] = bool(copy)
-        if told.coloured is not None:
-            decided["coloured"] = _told_of(told.coloured)
-        decided |= _inside(replay, act._replace(data=decided))
+        told = _told(course, sock, act.data)
+        decided = _change_told(replay, act, course, told)
         trial = replay.trial()
         trial.apply(_untold(act._replace(data=decided)))
     except BadChange as bad:
         raise Refused(str(bad)) from None
     except ValueError as bad:
         raise Refused(f"with what was changed before it does not come out: {bad}") from None
-    if told.laid is not None and trial.freeze().sock(act.sock).changes:
-        now = replay.course.changed(trial.freeze().sock(act.sock).changes).pattern
-        if now.sections == course.pattern.sections and now.needle_set == course.pattern.needle_set:
-            raise Refused("the stitches lie like that already; nothing is changed")
+    state = trial.freeze()
     if told.laid is not None:
-        _must_mirror(replay.course, trial.freeze().socks)
+        _must_lie_otherwise(replay.course, course, state.sock(act.sock))
+        _must_mirror(replay.course, state.socks)
     if told.coloured is not None:
-        told_now = stripes.threads(replay.course, trial.freeze(), cast(Number, act.sock))
-        decided |= _goes_on(told_now, course, decided)
+        threads = stripes.threads(replay.course, state, cast(Number, act.sock))
+        decided |= _goes_on(threads, course, decided)
     return decided
+
+
+def _told(course: Course, sock: Sock, data: Mapping[str, Any]) -> Told:
+    """What she says is otherwise, as its rule has it. Raises BadChange."""
+    from tracker.knitting import changing  # it computes rows, which no other act needs
+
+    kind, value = str(data["as"]), str(data.get("value", ""))
+    return changing.change(course, sock, kind, value, data.get("row"), _ways(data))
+
+
+def _change_told(replay: Replay, act: Act, course: Course, told: Told) -> dict[str, Any]:
+    """A change as it is recorded: where it is, what it does on both socks, and whether it is repeated."""
+    kind, value = str(act.data["as"]), str(act.data.get("value", ""))
+    section = course.sections[told.section]
+    decided: dict[str, Any] = {
+        "as": kind, "value": told.value, "section": told.section, "round": told.row,
+        "name": section.called, "unit": _unit(section.worked),
+        **_rows_told(told.rewritten, told.laid), **_there(replay, act.sock, kind, value, told),
+    }  # fmt: skip
+    copy = act.data.get("copy", _by_itself(replay.course, told))
+    if copy is not None:
+        decided["copy"] = bool(copy)
+    if told.coloured is not None:
+        decided["coloured"] = _told_of(told.coloured)
+    return decided | _inside(replay, act._replace(data=decided))
+
+
+def _must_lie_otherwise(planned: Course, before: Course, sock: Sock) -> None:
+    """Refuse other needles on which the stitches lie as they lay."""
+    now = planned.changed(sock.changes).pattern
+    as_before = now.sections == before.pattern.sections
+    if sock.changes and as_before and now.needle_set == before.pattern.needle_set:
+        raise Refused("the stitches lie like that already; nothing is changed")
 
 
 def _inside(replay: Replay, act: Act) -> dict[str, Any]:
@@ -487,7 +502,7 @@ def _told_of(coloured: Coloured) -> dict[str, Any]:
     }
 
 
-def _by_itself(course: Course, told: Any) -> bool | None:
+def _by_itself(course: Course, told: Told) -> bool | None:
     """False where the other sock does not repeat it of itself: cousins keep their colours and words."""
     cousins = course.pattern.likeness == "cousins"
     back = told.coloured is not None and told.coloured.back
