@@ -7,13 +7,14 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from tracker.glance import Glance
+from tracker.knitting import borders
 from tracker.knitting.changes import Change
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.repair import Mend, Repair
-from tracker.pattern.model import Section
+from tracker.pattern.model import Section, is_split
 from tracker.units import shorten
-from tracker.vocabulary import capital, counted, section, sock, unit
+from tracker.vocabulary import capital, counted, section, sock, stitches, unit
 
 
 def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
@@ -29,7 +30,25 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
         return f"{value}, at {where}"
     if kind == "colour" and data.get("coloured"):
         return _colour_name(data["coloured"], value, where)
+    if kind == "set" and (by := borders.asked(value)) is not None:
+        return f"all borders {_on_or_back(by)} from {where} on"
     return f"{_WHAT.get(kind, '{}').format(value)} from {where} on"
+
+
+def _on_or_back(by: int) -> str:
+    """ "2 stitches on", "2 stitches back"."""
+    return f"{stitches(abs(by))} {'on' if by > 0 else 'back'}"
+
+
+def borders_back(cue: Cue, of_socks: bool) -> str:
+    """Moved borders are to lie where the pattern has them: by when, and how far."""
+    ahead = section(str(cue.data["section"]), of_socks)
+    return f"all borders {_on_or_back(-int(cue.data['moved']))} before the {ahead}"
+
+
+def borders_back_brief(cue: Cue) -> str:
+    """The same in few words."""
+    return f"all borders {_on_or_back(-int(cue.data['moved']))}"
 
 
 def _chains(value: str, rewritten: Iterable[Mapping[str, Any]]) -> str:
@@ -124,6 +143,8 @@ def _here(change: Change) -> str:
     if change.coloured is not None and change.coloured.rounds:
         rounds = counted(change.coloured.rounds, "rounds")
         return f"{shorten(change.coloured.name)} for {rounds} more"
+    if change.kind == "set" and (by := borders.asked(value)) is not None:
+        return f"all borders {_on_or_back(by)}"
     return _WHAT.get(change.kind, "{}").format(value)
 
 
@@ -208,11 +229,23 @@ def _then(data: Mapping[str, Any]) -> str:
     if data["as"] == "picked-up":
         gusset = next(one for one in rewritten if one["number"] == 0)
         return f": the decreases are planned anew, over {gusset['planned']} rounds"
+    if data.get("laid", {}).get("names"):
+        return f"; {_marker(data['laid'])}"
     if not rewritten:
         return ""
     last = rewritten[0]["number"] + len(rewritten[0]["rows"]) - 1
     how = "it is made in" if data["as"] == "skipped-decrease" else "none in"
     return f"; {how} {data['unit']} {last}"
+
+
+def _marker(laid: Mapping[str, Any]) -> str:
+    """Where the marker then lies: inside a needle, of whose parts one comes first and one last."""
+    first, last = (shorten(str(laid["names"][at])) for at in (0, -1))
+    behind = int(laid["needles"][0])
+    if not is_split(laid["names"]):
+        return f"the round begins with {first}"
+    name = first[:-1].rstrip()
+    return f"the marker lies inside {name}, {stitches(behind)} before its end ({first} comes first, {last} last)"
 
 
 def _repeated(data: Mapping[str, Any], after: Glance, *, keys: bool) -> str:

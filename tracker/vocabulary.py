@@ -43,6 +43,11 @@ def counted(count: int, worked: str) -> str:
     return f"{count} {unit(worked, count)}"
 
 
+def stitches(count: int) -> str:
+    """ "1 stitch", "3 stitches"."""
+    return f"{count} stitch{'' if count == 1 else 'es'}"
+
+
 def ordinal(number: int) -> str:
     """ "1st", "2nd", "3rd", "4th", "11th"."""
     teen = 10 < number % 100 < 20

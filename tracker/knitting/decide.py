@@ -503,7 +503,12 @@ def _told_of(coloured: Coloured) -> dict[str, Any]:
 
 
 def _by_itself(course: Course, told: Told) -> bool | None:
-    """False where the other sock does not repeat it of itself: cousins keep their colours and words."""
+    """False where the other sock does not repeat it of itself: cousins keep their colours and words.
+
+    Borders that are moved are nobody's pattern: where they lie makes no sock another one.
+    """
+    if told.laid is not None and told.laid.names:
+        return False
     cousins = course.pattern.likeness == "cousins"
     back = told.coloured is not None and told.coloured.back
     return False if back or (cousins and told.own) else None
@@ -575,7 +580,12 @@ def _rows_told(rewritten: Sequence[Rewritten], laid: Laid | None) -> dict[str, A
     if rewritten:
         data["rewritten"] = _as_told(rewritten)
     if laid is not None:
-        data["laid"] = {**laid._asdict(), "needles": list(laid.needles)}
+        data["laid"] = {
+            "section": laid.section, "number": laid.number, "set": laid.set,
+            "needles": list(laid.needles),
+        }  # fmt: skip
+        if laid.names:
+            data["laid"] |= {"names": list(laid.names), "moved": laid.moved}
     return data
 
 

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from tracker.knitting import edges, places
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Sock, State
+from tracker.pattern.model import Row, is_split
 
 MOST_OFF = 2
 """Stitches by which a needle may be off and is still put right on the way; more is another place."""
@@ -78,7 +79,8 @@ def _off(course: Course, state: State, number: Number) -> list[int] | None:
     if (check.section, check.rows, check.needles) != (sock.section, sock.rows, sock.needles):
         return None
     there, row = places.expected(course, state, number), course.of(sock).row(*sock[:2])
-    if row.side is not None or len(check.found) != len(there) or len(there) != len(row.needles):
+    parts = len(row.needles) - is_split([needle.name for needle in row.needles])
+    if row.side is not None or len(check.found) != len(there) or len(there) != parts:
         return None
     off = [found - expected for found, expected in zip(check.found, there, strict=True)]
     if not sum(off) or max(map(abs, off)) > MOST_OFF or alike(off):
@@ -86,7 +88,13 @@ def _off(course: Course, state: State, number: Number) -> list[int] | None:
     of = course, state, number, check.found
     if edges.chains(*of) is not None or places.fits_a_row(*of):
         return None
-    return off
+    return off if parts == len(row.needles) else _on_parts(row, off)
+
+
+def _on_parts(row: Row, off: list[int]) -> list[int]:
+    """A needle with the marker inside it is put right on the longer of its parts."""
+    first_is_longer = row.before[0] > row.before[-1]
+    return [*off, 0] if first_is_longer else [0, *off]
 
 
 def alike(off: Sequence[int]) -> bool:

@@ -14,6 +14,7 @@ from textual.timer import Timer
 
 from tracker import answers, count_brief, words
 from tracker.glance import Glance
+from tracker.knitting.borders import asked
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble, Stamp
@@ -32,7 +33,7 @@ TURNED = 3.0
 SAID = 5.0
 """Seconds that what was just done is said."""
 
-_IN_NUMBERS = frozenset("0123456789.,/")
+_IN_NUMBERS = frozenset("0123456789.,/+")
 _LONGEST_NUMBER = 15
 _COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
@@ -330,7 +331,9 @@ class NeedlesScreen(Screen[None]):
 
     def do_needles(self, number: str) -> None:
         if not number:
-            self._say("type the needles first: 2.25 = their size, 4 = a set of four, 22/21/21 =")
+            self._say(
+                "type the needles first: 2.25 = their size, 4 = a set of four, 22/21/21 =, 2+ = borders"
+            )
             return
         kind, value = _needles_meant(number)
         self._act(lambda: self.session.changed(kind, value), say=True)
@@ -580,7 +583,7 @@ _SETS = {"4": "four", "5": "five"}
 
 
 def _needles_meant(number: str) -> tuple[str, str]:
-    """What figures say of needles: a set by its number, the stitches on each, else their size."""
+    """What figures say of needles: a set by number, the stitches on each, borders moved, else their size."""
     if number in _SETS:
         return "set", _SETS[number]
-    return ("set" if "/" in number else "needle"), number
+    return ("set" if "/" in number or asked(number) is not None else "needle"), number
