@@ -14,7 +14,7 @@ from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.repair import Mend, Repair
 from tracker.pattern.model import Section, is_split
 from tracker.units import shorten
-from tracker.vocabulary import capital, counted, section, sock, stitches, unit
+from tracker.vocabulary import capital, counted, inside_needle, section, sock, stitches, unit
 
 
 def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
@@ -244,8 +244,8 @@ def _marker(laid: Mapping[str, Any]) -> str:
     behind = int(laid["needles"][0])
     if not is_split(laid["names"]):
         return f"the round begins with {first}"
-    name = first[:-1].rstrip()
-    return f"the marker lies inside {name}, {stitches(behind)} before its end ({first} comes first, {last} last)"
+    where = inside_needle(first[:-1].rstrip(), int(laid["needles"][-1]), behind)
+    return f"the marker lies {where}; {first} comes first, {last} last"
 
 
 def _repeated(data: Mapping[str, Any], after: Glance, *, keys: bool) -> str:

@@ -9,7 +9,7 @@ from tracker.knitting.decide import THE_NEEDLES
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pattern.model import AT_SIDE
 from tracker.units import shorten
-from tracker.vocabulary import and_all, capital, sock, stitches, unit
+from tracker.vocabulary import and_all, capital, inside_needle, sock, unit
 
 COVER = "Cover the points of the needles."
 
@@ -99,9 +99,9 @@ def _begins(glance: Glance) -> str:
     if glance.needle_set in AT_SIDE and not glance.split:
         return f", {mark} where {glance.needles[0].name} begins"
     if glance.split:
-        first = glance.needles[0]
-        where = f"{stitches(first.stitches)} before the end of {shorten(first.name[:-1].rstrip())}"
-        return f", {mark} {where}"
+        first, last = glance.needles[0], glance.needles[-1]
+        name = shorten(first.name[:-1].rstrip())
+        return f", {mark} {inside_needle(name, last.stitches, first.stitches)}"
     return f", {mark} between {_between(glance.needles[-1], glance.needles[0])}"
 
 

@@ -53,8 +53,8 @@ COMMANDS = (
             "9 s: none in round 9"),
     Command("uneven", ("u",), "u", "edges", "picked up unevenly along the edges", "17/15 u"),
     Command("needles", ("equals_sign",), "=", "needles", "other needles from the next round on",
-            "2.25 = their size; 4 = or 5 = the set; 22/21/21 = the stitches on each; 2+ = or 2- = all borders on "
-            "or back by two"),
+            "2.25 = their size; 4 = or 5 = the set; 22/21/21 = the stitches on each; 2+ = or 2- = all "
+            "borders on or back by two"),
     Command("colour", ("number_sign",), "#", "colour", "another colour from the next round on, by name",
             "3 #: the change of stripe came 3 rounds late; 0 #: the later stripes stay"),
     Command("alone", ("d",), "d", "this one alone", "the last change is for this sock alone, or for both"),
