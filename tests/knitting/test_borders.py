@@ -1,4 +1,4 @@
-"""All borders moved by some stitches, so that no ladder forms: the order of the stitches and the marker stay."""
+"""All borders moved by some stitches, so that no ladder forms: the stitches' order and the marker stay."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ def test_over_the_cuff_into_the_leg_and_back_before_the_heel() -> None:
     move(knitter, "+2")
     knitter.tick(2)
     assert knitter.place()[0] == "leg"
-    assert [name for name, _ in parts(knitter)][0] == "N4b"
+    assert parts(knitter)[0] == ("N4b", 2)
     assert knitter.look().card is not None
     knitter.tick(30)
     move(knitter, "+2")
