@@ -58,9 +58,7 @@ def test_moves_add_up_and_go_back(stitches: list[int], by: list[int]) -> None:
         ("-2", "four", [("N1b", 14), ("N2", 32), ("N3", 16), ("N1a", 2)]),
     ],
 )  # fmt: skip
-def test_the_marker_lies_inside_a_needle(
-    by: str, needles: str, lie: list[tuple[str, int]]
-) -> None:
+def test_the_marker_lies_inside_a_needle(by: str, needles: str, lie: list[tuple[str, int]]) -> None:
     knitter = at("leg", 20, needles)
     before = knitter.look()
     move(knitter, by)

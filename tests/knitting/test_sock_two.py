@@ -30,7 +30,7 @@ ACTS_ON_ONE = (
     "lifeline", "rip to lifeline", "copy", "measure", "note", "count", "rest", "tink", "set inside", "past note",
 )  # fmt: skip
 WITHOUT_A_WAY_BACK = (
-    *("rows",) * 6, *("changed",) * 4, "row", "needle", "measure", "note", "set inside", "past note",
+    *("rows",) * 6, *("changed",) * 4, "row", "needle", "measure", "note", "set inside",
 )  # fmt: skip
 
 MOST_ACTS = 90

@@ -555,7 +555,9 @@ def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change
         it for it in theirs.changes if not (it.repeats and (it.kind, it.section, it.row) == same)
     ]
     # One of its kind at its row is what it takes the place of.
-    before_it = (it for it in replay.state.sock(sock).changes if it[0] != kind or it[2:4] != same[1:])
+    before_it = (
+        it for it in replay.state.sock(sock).changes if it[0] != kind or it[2:4] != same[1:]
+    )
     mine = replay.course.changed(before_it).sections
     there = mine[told.section]
     last = told.rewritten[0].number + len(told.rewritten[0].rows) - 1
