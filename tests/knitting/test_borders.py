@@ -206,6 +206,8 @@ def test_the_stitches_are_counted_as_they_lie_on_the_needles() -> None:
     move(knitter, "+2")
     knitter.do("count", found=[16, 16, 16, 16])
     assert knitter.sock().check.matches  # type: ignore[union-attr]
+    knitter.do("count", found=[2, 16, 16, 16, 14])
+    assert knitter.sock().check[2:4] == ((16, 16, 16, 16), True)  # type: ignore[index]
     knitter.do("count", found=[16, 16, 16, 17])
     glance = knitter.look()
     (cue,) = [cue for cue in glance.cues if cue.about == "repair"]

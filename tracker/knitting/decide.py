@@ -29,7 +29,7 @@ from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import repair
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import BOTH, Number, Sock, State, TapeReading
-from tracker.pattern.model import AT_SIDE, Mark, Section
+from tracker.pattern.model import AT_SIDE, Mark, Section, is_split, on_each
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.units import shell_word, shorten
 
@@ -316,7 +316,7 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
             else "no stitches are left to count"
         )
         raise Refused(f"{_finished(replay, act)}: {left}")
-    found = [int(stitches) for stitches in act.data.get("found", there)]
+    found = _by_needle(replay, act, [int(many) for many in act.data.get("found", there)])
     if not found or any(not 0 <= stitches <= MOST_STITCHES for stitches in found):
         raise Refused(f"so many stitches cannot be; write them like {'/'.join(map(str, there))}")
     if len(found) > MOST_NEEDLES or (len(found) > 1 and len(found) != len(there)):
@@ -337,6 +337,15 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     if data["matches"] and "found" in act.data:
         data["asked"] = True
     return {**data, **_repairs(replay, act._replace(data=data))}
+
+
+def _by_needle(replay: Replay, act: Act, found: list[int]) -> list[int]:
+    """A needle with the marker inside it that was counted by its two parts, as the one needle it is."""
+    course, sock = _on(replay, act)
+    names = [needle.name for needle in course.row(sock.section, sock.rows).needles]
+    if not is_split(names) or len(found) != len(names):
+        return found
+    return [many for _, many in on_each(names, found)]
 
 
 def _repairs(replay: Replay, counted: Act) -> dict[str, Any]:
