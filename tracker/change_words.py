@@ -36,7 +36,9 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
 
 
 def _on_or_back(by: int) -> str:
-    """ "2 stitches on", "2 stitches back"."""
+    """ "2 stitches on", "2 stitches back"; one way and back again before the same round is none."""
+    if not by:
+        return "where they were"
     return f"{stitches(abs(by))} {'on' if by > 0 else 'back'}"
 
 

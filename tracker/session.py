@@ -399,7 +399,10 @@ class Session:
         there = tuple(stitches for _, stitches in glance.on_each)
         if plain is not None:
             how = "plain" if plain else "shaped"
-            raise Refused(f"count the stitches, too: write instep count {sum(there)} --{how}")
+            raise Refused(
+                f"count the stitches, too: write instep count {sum(there)} --{how}",
+                f"count the stitches, too: write {sum(there)} {how}",
+            )
         return Answer(glance, answers.to_count(there))
 
     def _clue(

@@ -99,6 +99,10 @@ def test_twice_before_one_round_is_one_change() -> None:
     assert parts(knitter)[0] == ("N4b", 3)
     knitter.do("undo")
     assert parts(knitter)[0] == ("N4b", 2)
+    move(knitter, "-2")
+    assert len(parts(knitter)) == 4
+    told = change_words.change_name(knitter.events[-1].data)
+    assert told == "all borders where they were from leg round 21 on"
 
 
 def test_on_another_set_told_at_the_same_round() -> None:

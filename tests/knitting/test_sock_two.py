@@ -27,7 +27,8 @@ from tracker.vocabulary import section as section_name
 
 ACTS_ON_ONE = (
     *("rows",) * 8, *("changed",) * 5, "row", "needle", "at", "rip", "rip by", "target", "end at",
-    "lifeline", "rip to lifeline", "copy", "measure", "note", "count", "rest", "tink", "set inside", "past note",
+    "lifeline", "rip to lifeline", "copy", "measure", "note", "count", "rest",
+    "tink", "set inside", "past note",
 )  # fmt: skip
 WITHOUT_A_WAY_BACK = (
     *("rows",) * 6, *("changed",) * 4, "row", "needle", "measure", "note", "set inside",
@@ -134,11 +135,11 @@ class One:
         rows = ("tick", 1, {"rounds": self.acts.between(1, 9)})
         kind, on, data = rows if kind == "rows" else self.acts.wish((kind,), 1)
         if self._alike:
-            data = {name: value for name, value in data.items() if name not in ("only", "copy")}
+            data = {name: data[name] for name in data if name not in ("only", "copy")}
             kind = "note" if kind == "copy" else kind
             data = {"text": "a note"} if kind == "note" else data
             if asked(str(data.get("value"))) is not None:
-                data["copy"] = True  # moved borders are one sock's, unless they are asked for
+                data |= {"copy": True}  # moved borders are one sock's, unless they are asked for
         if tried(self._knitter, (kind, on or 1, data)):
             recorded = self._knitter.events[-1].data
             self.alone |= bool(data.get("only")) or recorded.get("copy") is False

@@ -262,3 +262,23 @@ async def test_what_cannot_be_moved_or_ripped_names_keys(basket: Basket) -> None
         await pilot.press("space", "9", "v")
         await until(pilot, app, "only 1 tick on sock one can be moved; type 1 v")
         assert "instep" not in running(app)
+
+
+async def test_all_borders_are_moved_and_back_with_the_needles_key(basket: Basket) -> None:
+    """The ring keeps its four needles, and the marker lies inside the last of them."""
+    session = begin(basket)
+    to(session, "leg", 20)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("2", "+", "equals_sign")
+        await until(pilot, app, "the marker lies 2 stitches before the end of N4")
+        for label in ("N1 16", "N2 16", "N3 16", "N4 16"):
+            assert label in running(app)
+        await pilot.press("escape")
+        assert "16/16/16/16" in running(app)
+        await pilot.press("n", "space")
+        await until(pilot, app, "part 2 of 5")
+        await pilot.press("backspace", "2", "minus", "equals_sign")
+        await until(pilot, app, "where they were")
+        assert needles(session) == [16, 16, 16, 16]
+        assert session.glance.place.done == 20

@@ -385,8 +385,11 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
     if "chart" in data:
         clue["chart"] = int(data["chart"])
         if section.cycle < 2 or not 1 <= clue["chart"] <= section.cycle:
-            rows = f"write 1 to {section.cycle}" if section.cycle > 1 else "leave --chart out"
-            raise Refused(f"the {section.name} has no row {clue['chart']} that comes again; {rows}")
+            none = f"the {section.name} has no row {clue['chart']} that comes again"
+            rows = f"write 1 to {section.cycle}" if section.cycle > 1 else ""
+            raise Refused(
+                f"{none}; {rows or 'leave --chart out'}", f"{none}; {rows or 'leave chart out'}"
+            )
     if "tail" in data:
         clue["tail"] = _tail(course, sock, int(data["tail"]))
     if "colour" in data:

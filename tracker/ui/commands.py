@@ -47,6 +47,8 @@ COMMANDS = (
             "c: they are; 21/16/16/21 c, 74 c: so many; 11.4 c: so long is it"),
     Command("tail", ("apostrophe",), "'", "the tail", "the tail hangs where the two working needles meet",
             "2 ': two needles lie between it and the yarn"),
+    Command("seen", ("h",), "h", "how it looks", "where am I? write what you see of the fabric",
+            "74 h: with so many stitches; then plain, pin 3, stripe cream 2, chart 1, long 11.4"),
     Command("put", ("p",), "p", "put it there", "put the count where the stitches say",
             "2 p: to another of the places they leave, by its round, or inside one by its needle"),
     Command("skipped", ("s",), "s", "skipped", "no decrease in the round just done",

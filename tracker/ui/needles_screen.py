@@ -16,6 +16,7 @@ from tracker import answers, count_brief, words
 from tracker.glance import Glance
 from tracker.knitting.borders import asked
 from tracker.knitting.decide import Counted, Follows, Refused
+from tracker.knitting.state import Number
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.commands import BY_KEY, footer, spoken, writing_footer
@@ -23,6 +24,7 @@ from tracker.ui.help_screen import HelpScreen
 from tracker.ui.history_screen import HistoryScreen
 from tracker.ui.history_view import History
 from tracker.ui.needles_view import NeedlesView
+from tracker.ui.seen import read_seen
 from tracker.ui.writing import Writing
 from tracker.units import BadLength, shorten
 
@@ -127,27 +129,32 @@ class NeedlesScreen(Screen[None]):
     def _kept(self, writing: Writing) -> Writing | None:
         """Record what is written; the line stays open where that cannot be."""
         if writing.wordless:
-            what = (
-                "colour has a name; type it"
-                if writing.what == "colour"
-                else "note has words; type them"
-            )
-            return writing._replace(trouble=f"a {what}, or esc leaves it")
+            return writing._replace(trouble=f"{_WORDLESS[writing.what]}, or esc leaves it")
         acts = {
             "note": self.session.note,
             "rest": self.session.rest,
             "colour": self.session.coloured,
+            "seen": self._seen,
         }
         try:
             answer = acts[writing.what](writing.text, sock=writing.sock)
         except Refused as refused:
-            return writing._replace(trouble=str(refused))
+            return writing._replace(trouble=refused.at_needles or str(refused))
         except BasketTrouble as trouble:
             return writing._replace(trouble=f"not kept, enter tries again: {trouble}")
         self._not_kept = ""
-        self._said_brief = words.rests_now(answer.glance).rstrip() if writing.what == "rest" else ""
+        self._said_brief = _answered_briefly(writing, answer.glance)
         self._say(answer.said)
         return None
+
+    def _seen(self, text: str, *, sock: Number) -> Answer:
+        """Where she may be, by what she sees of the fabric."""
+        try:
+            return self.session.count(**read_seen(text), sock=sock)
+        except BadLength:
+            raise Refused(
+                f'there is no such length in "{shorten(text)}"; write long 11.4'
+            ) from None
 
     def _command(self, key: str, character: str) -> None:
         """Do what the key stands for, or say why not: figures never wait for the key after it."""
@@ -304,6 +311,11 @@ class NeedlesScreen(Screen[None]):
             return answer
 
         self._act(counted, say=True)
+
+    def do_seen(self, number: str) -> None:
+        sock = self.session.glance.place.sock
+        self._writing = Writing("seen", sock, f"{number} " if number else "")
+        self._draw()
 
     def do_tail(self, number: str) -> None:
         def seen() -> Answer:
@@ -565,6 +577,23 @@ def _opening(session: Session) -> tuple[str, str]:
         whole = brief
     brief = brief.replace(" needles done", " done")
     return f"{whole} {ago}".rstrip(), f"{brief} {ago}".rstrip()
+
+
+_WORDLESS = {
+    "note": "a note has words; type them",
+    "colour": "a colour has a name; type it",
+    "seen": "a look has words; type them",
+}
+"""What is said where a line is kept that nothing is written in."""
+
+
+def _answered_briefly(writing: Writing, glance: Glance) -> str:
+    """What a line that was kept is answered where there is little room."""
+    if writing.what == "rest":
+        return words.rests_now(glance).rstrip()
+    if writing.what == "seen" and glance.counted is not None:
+        return count_brief.brief(glance.counted, glance)
+    return ""
 
 
 def _time_of_day(stamp: Stamp) -> str:
