@@ -166,15 +166,18 @@ def as_asked(knitter: Knitter, before: State) -> None:
     was, sock = before.sock(last.sock), knitter.state.sock(last.sock)
     there = knitter.course.of(sock)
     if last.kind == "rip":
-        # Stitch by stitch the round stays in hand, and what was changed in it stands.
-        there_yet = there.has_come_to if "stitches" in last.data else there.is_done
+        # Stitch by stitch the round stays in hand, and what was changed in it stands; so does what was told
+        # while its round was half worked, down to the beginning of that.
+        stitch_by_stitch = "stitches" in last.data
         gone = [one for one in was.changes if not one.repeats and there.is_done(was, *one[2:4])]
         assert all(
-            there_yet(sock, *one[2:4]) for one in gone if one in sock.changes and not one.at_cast_on
+            there.is_done(sock, one.section, one.row - (stitch_by_stitch or one.inside))
+            for one in gone
+            if one in sock.changes and not one.at_cast_on
         )
-    told = last.data.get("laid", {}).get("needles")
     if last.kind == "tick":
         assert not sock.into
+    told = last.data.get("laid", {}).get("needles")
     if told and not sock.inside and there.number(sock.section, sock.rows) + 1 == last.data["round"]:
         held = [needle.stitches for needle in knitter.look(last.sock).needles]  # type: ignore[arg-type]
         assert held == told
