@@ -244,7 +244,7 @@ def ahead(knitter: Knitter) -> int:
     )
 
 
-FAR_ENOUGH = 12
+FAR_ENOUGH = 16
 """Nothing is told of a row that lies so far back."""
 
 
