@@ -79,6 +79,24 @@ def test_two_lines_have_the_answer(
     assert (wide or small) in on_screen(at(section, row), *found, width=WIDE)
 
 
+def test_a_needle_passed_in_the_last_round_of_a_section_is_told_to_be_unknitted_to() -> None:
+    """The next round is another section's: no round of this one is left for it."""
+    knitter = at("cuff", 21)
+    knitter.needle(2)
+    assert said(knitter, 16, 17, 16, 16).endswith(
+        "If the place is right, N2 is off and round 22 is the last of the cuff: unknit back to it and put it "
+        "right there."
+    )
+    assert on_screen(knitter, 16, 17, 16, 16) == "N2 is off: unknit back, <."
+    (cue,) = [cue for cue in knitter.look().cues if cue.about == "no round left"]
+    assert words.cue_brief(cue, knitter.look()) == "N2 is off: unknit back, <"
+    assert words.cue_line(cue, knitter.look()).startswith("N2 is off and round 22 is the last")
+    count(knitter, 16, 16, 17, 16)
+    assert [cue.about for cue in knitter.look().cues if cue.kind == "count"] == ["repair"]
+    knitter.needle()
+    assert "unknit" not in said(knitter, 16, 16, 16, 17)
+
+
 def test_the_answer_stays_until_the_next_tick() -> None:
     knitter = at("gusset", 10)
     count(knitter, 76)

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from tracker.glance import Glance
+from tracker.knitting import borders
 from tracker.knitting.changes import Change
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.repair import Mend, Repair
-from tracker.pattern.model import Section
+from tracker.pattern.model import Section, is_split
 from tracker.units import shorten
-from tracker.vocabulary import capital, counted, section, sock, unit
+from tracker.vocabulary import capital, counted, inside_needle, section, sock, stitches, unit
 
 
 def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
@@ -29,11 +30,31 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
         return f"{value or HER_OWN}, at {where}"
     if kind == "colour" and data.get("coloured"):
         return _colour_name(data["coloured"], value, where)
+    if kind == "set" and (by := borders.asked(value)) is not None:
+        return f"all borders {_on_or_back(by)} from {where} on"
     return f"{_WHAT.get(kind, '{}').format(value or 'a colour of her own')} from {where} on"
 
 
 HER_OWN = "a change of her own"
 """What a change is called whose words were left out."""
+
+
+def _on_or_back(by: int) -> str:
+    """ "2 stitches on", "2 stitches back"; one way and back again before the same round is none."""
+    if not by:
+        return "where they were"
+    return f"{stitches(abs(by))} {'on' if by > 0 else 'back'}"
+
+
+def borders_back(cue: Cue, of_socks: bool) -> str:
+    """Moved borders are to lie where the pattern has them: by when, and how far."""
+    ahead = section(str(cue.data["section"]), of_socks)
+    return f"all borders {_on_or_back(-int(cue.data['moved']))} before the {ahead}"
+
+
+def borders_back_brief(cue: Cue) -> str:
+    """The same in few words."""
+    return f"all borders {_on_or_back(-int(cue.data['moved']))}"
 
 
 def _chains(value: str, rewritten: Iterable[Mapping[str, Any]]) -> str:
@@ -135,6 +156,8 @@ def _here(change: Change) -> str:
     if change.coloured is not None and change.coloured.rounds:
         rounds = counted(change.coloured.rounds, "rounds")
         return f"{shorten(change.coloured.name)} for {rounds} more"
+    if change.kind == "set" and (by := borders.asked(value)) is not None:
+        return f"all borders {_on_or_back(by)}"
     return _WHAT.get(change.kind, "{}").format(value or HER_OWN)
 
 
@@ -229,11 +252,23 @@ def _then(data: Mapping[str, Any]) -> str:
     if data["as"] == "picked-up":
         gusset = next(one for one in rewritten if one["number"] == 0)
         return f": the decreases are planned anew, over {gusset['planned']} rounds"
+    if data.get("laid", {}).get("names"):
+        return f"; {_marker(data['laid'])}"
     if not rewritten:
         return ""
     last = rewritten[0]["number"] + len(rewritten[0]["rows"]) - 1
     how = "it is made in" if data["as"] == "skipped-decrease" else "none in"
     return f"; {how} {data['unit']} {last}"
+
+
+def _marker(laid: Mapping[str, Any]) -> str:
+    """Where the marker then lies: inside a needle, of whose parts one comes first and one last."""
+    first, last = (shorten(str(laid["names"][at])) for at in (0, -1))
+    behind = int(laid["needles"][0])
+    if not is_split(laid["names"]):
+        return f"the round begins with {first}"
+    where = inside_needle(first[:-1].rstrip(), int(laid["needles"][-1]), behind)
+    return f"the marker lies {where}; {first} comes first, {last} last"
 
 
 def _repeated(data: Mapping[str, Any], after: Glance, *, keys: bool) -> str:

@@ -9,6 +9,8 @@ from tracker.place_words import (
     elsewhere,
     inside_one,
     is_slip,
+    late_brief,
+    late_of,
     off_alike,
     past_goal,
     place_name,
@@ -90,6 +92,8 @@ def _off(count: CountSight) -> str:
 
 def _repair(glance: Glance) -> str:
     plan = repair_of(glance)
+    if plan is None and (late := late_of(glance)) is not None:
+        return f"{late_brief(late)}."
     return f"{capital(change_words.repair_brief(plan))}." if plan is not None else ""
 
 

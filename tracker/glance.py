@@ -29,7 +29,7 @@ from tracker.knitting.repair import MOST_OFF
 from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
-from tracker.pattern.model import Mark, Row, Side, Waiting, Worked
+from tracker.pattern.model import Mark, Row, Side, Waiting, Worked, is_split, on_each
 
 
 class NeedleSight(NamedTuple):
@@ -358,6 +358,17 @@ class Glance(NamedTuple):
     """Where this sock is at the end of the pattern so far, which is not that of the piece."""
     whole: bool = True
     """Whether the pattern is all there: of one that comes in stages nobody knows how much is to come."""
+
+    @property
+    def on_each(self) -> tuple[tuple[str, int], ...]:
+        """The needles in work and what each holds now; one with the marker inside it is one needle."""
+        told = self.needles
+        return on_each([one.name for one in told], [one.stitches for one in told]) if told else ()
+
+    @property
+    def split(self) -> bool:
+        """Whether the marker lies inside a needle, which is then worked in two parts."""
+        return bool(self.needles) and is_split([needle.name for needle in self.needles])
 
 
 class Shown(NamedTuple):
@@ -1068,7 +1079,9 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     return cue.kind in ("held", "other-sock", "note") or cue.about in _AT_THE_NEEDLE
 
 
-_AT_THE_NEEDLE = frozenset({"where", "repair", "put right", "in hand"})
+_AT_THE_NEEDLE = frozenset(
+    {"where", "repair", "no round left", "put right", "in hand", "borders back"}
+)
 """Cues on the stitches that are on the needles now: no pin is moved up before them."""
 
 

@@ -19,6 +19,7 @@ DEFAULT: Mapping[str, tuple[str, ...]] = {
     "at": ("a",),
     "count": ("c",),
     "tail": ("'",),
+    "seen": ("@",),
     "put": ("p",),
     "skipped": ("s",),
     "uneven": ("u",),

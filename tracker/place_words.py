@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tracker import change_words
@@ -48,6 +48,8 @@ def _otherwise(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
     plan = repair_of(glance)
     if plan is not None:
         told.append(f"If the place is right, {change_words.repair_words(plan)}.")
+    elif (late := late_of(glance)) is not None:
+        told.append(f"If the place is right, {no_round_left(late, glance)}.")
     elif count.edges is None and not count.near:
         told.append(_no_place_near(count, keys=keys))
     if count.places and (count.near or not (plan or is_slip(count) or off_alike(count))):
@@ -92,6 +94,30 @@ def _places(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
 def repair_of(glance: Glance) -> Repair | None:
     """How what the count found off is put right, where that can be."""
     return next((cue.data["repair"] for cue in glance.cues if cue.about == "repair"), None)
+
+
+def late_of(glance: Glance) -> Mapping[str, Any] | None:
+    """Needles found off that no round of their section is left for, where that is so."""
+    return next((cue.data for cue in glance.cues if cue.about == "no round left"), None)
+
+
+def needles_off(late: Mapping[str, Any]) -> str:
+    """ "N1 is off", "N1 and N2 are off"."""
+    *before, last = late["needles"]
+    return f"{', '.join(before)} and {last} are off" if before else f"{last} is off"
+
+
+def late_brief(late: Mapping[str, Any]) -> str:
+    """The same with the way out, in few words."""
+    return f"{needles_off(late)}: unknit back, <"
+
+
+def no_round_left(late: Mapping[str, Any], glance: Glance) -> str:
+    """Why needles that were passed cannot be put right on the way, and what to do instead."""
+    called = section(late["section"], glance.of_socks)
+    last = f"round {late['row']} is the last of the {called}"
+    back = "it" if len(late["needles"]) == 1 else late["needles"][0]
+    return f"{needles_off(late)} and {last}: unknit back to {back} and put it right there"
 
 
 def exact(count: CountSight) -> bool:

@@ -130,7 +130,7 @@ def count_json(glance: Glance) -> dict[str, Any]:
 
 def to_count_json(glance: Glance) -> dict[str, Any]:
     """The `count` object before anything is counted: what should be there."""
-    expected = [needle.stitches for needle in glance.needles]
+    expected = [stitches for _, stitches in glance.on_each]
     return {"expected": expected, "found": [], "matches": False, "places": []}
 
 

@@ -9,7 +9,7 @@ from tracker.knitting.decide import THE_NEEDLES
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pattern.model import AT_SIDE
 from tracker.units import shorten
-from tracker.vocabulary import and_all, capital, sock, unit
+from tracker.vocabulary import and_all, capital, inside_needle, sock, unit
 
 COVER = "Cover the points of the needles."
 
@@ -66,15 +66,15 @@ def _waits(waiting: Iterable[tuple[str, int]]) -> str:
     told = tuple(waiting)
     if not told:
         return ""
-    counts = "/".join(str(stitches) for _, stitches in told)
+    counts = "/".join(str(many) for _, many in told)
     each = f" ({counts})" if len(told) > 1 else ""
-    total = sum(stitches for _, stitches in told)
+    total = sum(many for _, many in told)
     return f"; {total} {'wait' if total > 1 else 'waits'} on {and_all(shorten(n) for n, _ in told)}{each}"
 
 
 def _around(glance: Glance) -> str:
     """The stitches of a round, and what they lie on where that is no set of short needles."""
-    counts = _counts(glance.needles)
+    counts = "/".join(str(many) for _, many in glance.on_each)
     if len(glance.needles) == 1:
         return f"{counts} on the needle"
     on = _ON.get(glance.needle_set)
@@ -96,8 +96,12 @@ def _begins(glance: Glance) -> str:
         return ", the marker where the round begins"
     if glance.needle_set in AT_SIDE and not glance.at_side:
         return f", {mark} in the middle of B"
-    if glance.needle_set in AT_SIDE:
+    if glance.needle_set in AT_SIDE and not glance.split:
         return f", {mark} where {glance.needles[0].name} begins"
+    if glance.split:
+        first, last = glance.needles[0], glance.needles[-1]
+        name = shorten(first.name[:-1].rstrip())
+        return f", {mark} {inside_needle(name, last.stitches, first.stitches)}"
     return f", {mark} between {_between(glance.needles[-1], glance.needles[0])}"
 
 

@@ -414,10 +414,13 @@ class Session:
         """What should be on the needles, before she has counted; nothing is recorded."""
         decide(self._replay, Act("count", sock or self._replay.state.hand, {}))
         glance = self.look(sock)
-        there = tuple(needle.stitches for needle in glance.needles)
+        there = tuple(stitches for _, stitches in glance.on_each)
         if plain is not None:
             how = "plain" if plain else "shaped"
-            raise Refused(f"count the stitches, too: write instep count {sum(there)} --{how}")
+            raise Refused(
+                f"count the stitches, too: write instep count {sum(there)} --{how}",
+                f"count the stitches, too: write {sum(there)} {how}",
+            )
         return Answer(glance, answers.to_count(there))
 
     def _clue(

@@ -43,6 +43,18 @@ def counted(count: int, worked: str) -> str:
     return f"{count} {unit(worked, count)}"
 
 
+def stitches(count: int) -> str:
+    """ "1 stitch", "3 stitches"."""
+    return f"{count} stitch{'' if count == 1 else 'es'}"
+
+
+def inside_needle(name: str, before: int, behind: int) -> str:
+    """Where in a needle the marker lies, `before` and `behind` which so many of its stitches lie."""
+    if before < behind:
+        return f"{stitches(before)} into {name}"
+    return f"{stitches(behind)} before the end of {name}"
+
+
 def ordinal(number: int) -> str:
     """ "1st", "2nd", "3rd", "4th", "11th"."""
     teen = 10 < number % 100 < 20

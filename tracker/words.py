@@ -101,7 +101,7 @@ def place_brief(glance: Glance) -> str:
         return f"{capital(_begun(glance))}."
     if finished:
         into = glance.needles[len(finished)].name
-        some = f"{len(finished)} of {len(glance.needles)} needles done"
+        some = f"{len(finished)} of {len(glance.needles)} {parts(glance)}s done"
         return f"{some}: yarn hangs from {finished[-1]}, go into {into}."
     if here.finished or not here.begun:
         return place(glance)
@@ -116,7 +116,12 @@ def in_hand(glance: Glance) -> str:
     if row is None or row.side is not None or len(glance.needles) == 1:
         return "the needle" if row is None else _row_name(row)
     at = sum(needle.finished for needle in glance.needles) + 1
-    return f"needle {at} of {len(glance.needles)} in {_row_name(row)}"
+    return f"{parts(glance)} {at} of {len(glance.needles)} in {_row_name(row)}"
+
+
+def parts(glance: Glance) -> str:
+    """What a round is worked in, one after the other: needles, or parts, one of them being in two."""
+    return "part" if glance.split else "needle"
 
 
 def _begun(glance: Glance) -> str:
@@ -172,7 +177,7 @@ def _next(glance: Glance) -> str:
         at = next(needle for needle in glance.needles if not needle.finished)
         worked = sum(needle.finished for needle in glance.needles)
         return (
-            f"Next: needle {worked + 1} of {len(glance.needles)} in {_row_name(row)}: {at.work}. "
+            f"Next: {parts(glance)} {worked + 1} of {len(glance.needles)} in {_row_name(row)}: {at.work}. "
             "The yarn hangs from the needle you have just been filling; go on into the needle without it."
         )
     if here.worked == "rows" and row.side and row.word != "GRAFT":
@@ -213,7 +218,7 @@ def _row_name(row: NextSight) -> str:
 
 
 def _on(glance: Glance) -> str:
-    counts = "/".join(str(needle.stitches) for needle in glance.needles)
+    counts = "/".join(str(stitches) for _, stitches in glance.on_each)
     rests = sum(wait.stitches for wait in glance.resting)
     pick_up = glance.next is not None and glance.next.word == "PICK"
     half = pick_up and glance.place.kind == "gusset" and not glance.needles[0].finished
@@ -264,7 +269,7 @@ def kept(glance: Glance) -> str:
     if here.kind == "graft":
         return f"Kept: {piece(glance, here.sock)}, the graft is next."
     inside = sum(needle.finished for needle in glance.needles)
-    some = f"{inside} of {len(glance.needles)} needles" if inside else ""
+    some = f"{inside} of {len(glance.needles)} {parts(glance)}s" if inside else ""
     if here.stopped and not here.into:
         some = f"{some} and a part" if some else "a part"
     if here.into:
@@ -366,8 +371,8 @@ def caption(glance: Glance) -> str:
     if glance.counting == "rounds":
         return f"{finished} of {len(glance.needles)} done" if finished else "by rounds"
     if here.at_marker:
-        return f"all {len(glance.needles)} needles done"
-    return f"needle {finished + 1} of {len(glance.needles)}"
+        return f"all {len(glance.needles)} {parts(glance)}s done"
+    return f"{parts(glance)} {finished + 1} of {len(glance.needles)}"
 
 
 # The colour
@@ -621,6 +626,10 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return change_words.repair_brief(cue.data["repair"])
     if (cue.kind, cue.about) == ("copy", "ahead"):
         return change_words.change_brief(cue.data["change"])
+    if cue.about == "no round left":
+        return place_words.late_brief(cue.data)
+    if cue.about == "borders back":
+        return change_words.borders_back_brief(cue)
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
@@ -829,6 +838,11 @@ def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         if not here.into:
             return _begun(glance), ""
         return in_hand(glance), f"{here.into} of {here.into_of} stitches worked"
+    if cue.about == "borders back":
+        return change_words.borders_back(cue, glance.of_socks), ""
+    last = cue.data["needle"]
+    if glance.split:
+        return f"last part, {last}", "the marker comes inside the needle"
     return "last needle", "the marker comes at its end"
 
 
@@ -951,6 +965,8 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "repair":
         return change_words.repair_cue(cue), ""
+    if cue.about == "no round left":
+        return place_words.no_round_left(cue.data, glance), ""
     if cue.about == "where" and glance.counted is not None:
         return count_brief.brief(glance.counted, glance).rstrip("."), ""
     if cue.about == "put right":

@@ -291,6 +291,19 @@ def test_at_wrong(pair: Instep) -> None:
     assert "required: ROUND" in pair.usage("at")
 
 
+def test_a_flap_of_another_length_is_told_by_its_plan(pair: Instep, tmp_path: Path) -> None:
+    """A refusal on the way names it, and what it names does it."""
+    pair.ok("at", "30", "--section", "flap")
+    how = "for another length write heel.rows in the plan, then instep replan FILE"
+    assert pair.wrong("at", "36") == f"the flap has no row 36; write 0 to 32; {how}"
+    assert pair.wrong("end") == f"the flap ends by itself after row 32; count on; {how}"
+    plan = Path(SAMPLE).read_text(encoding="utf-8")
+    longer = tmp_path / "longer.toml"
+    longer.write_text(plan.replace('kind = "flap"', 'kind = "flap"\nrows = 36'), encoding="utf-8")
+    pair.ok("replan", str(longer))
+    assert pair.line("at", "35").startswith("Heel flap row 35 is now the last one done")
+
+
 def test_undo_and_redo(pair: Instep) -> None:
     leg(pair, 23)
     pair.ok("measure", "10.6")

@@ -459,6 +459,16 @@ def test_a_history_that_contradicts_itself_is_refused(
         [("rest", {"text": None})],
         [("tick", {"rounds": 3}), ("lifeline", {"section": 0, "round": 2})],
         [
+            ("tick", {"rounds": 3}),
+            (
+                "changed",
+                {
+                    "as": "set", "value": "+2", "section": 0, "round": 4, "name": "cuff", "unit": "round",
+                    "laid": "x",
+                },
+            ),
+        ],
+        [
             ("tick", {"rounds": 22}), ("tick", {"rounds": 5}),
             ("rip", {"section": 1, "round": 2, "stitches": 1, "rows": 40, "needles": 1, "into": 3}),
         ],

@@ -52,14 +52,15 @@ TOGETHER = "two circulars"
 """The piece of which both are worked together."""
 
 VALUES = {
-    "skipped-decrease": ("",), "extra-decrease": ("",), "needle": ("2.25", "3"), "colour": ("navy", "rust"),
-    "set": ("four", "five", "two circulars", "long circular"),
+    "skipped-decrease": ("",), "extra-decrease": ("",), "needle": ("2.25", "3"),
+    "colour": ("navy", "rust", "cream", "cream 2", "navy 4", "reversed"),
+    "set": ("four", "five", "two circulars", "long circular", "+2", "-2", "+1"),
     "picked-up": ("17/15", "16/16", "18/17"), "other": ("a purl ridge", "a cable"),
 }  # fmt: skip
 KINDS = (
     *("tick", "row", "row", "changed") * 4, *("needle", "end", "rip", "rip by", "copy", "at", "other") * 2,
     "end at", "target", "measure", "answer", "weigh", "count", "clue", "at far", "lifeline",
-    "rip to lifeline", "note", "order", "rest", "restart", "over",
+    "rip to lifeline", "note", "order", "rest", "restart", "over", *("tink", "set inside", "past note") * 2,
 )  # fmt: skip
 
 
@@ -162,6 +163,9 @@ class Acts:
         section, number = self._section_or_before(on)
         return "rip", None, {"round": number, "section": section}
 
+    def _tink(self, on: int) -> Wish:
+        return "rip", None, {"stitches": self.between(1, self.one(5, 40, 200))}
+
     def _rip_by(self, on: int) -> Wish:
         return "rip", None, {"by": self.rounds()}
 
@@ -194,7 +198,13 @@ class Acts:
             row = self._row_of(on, shaped=kind == "skipped-decrease")
         elif self.one(True, False):
             row = max(0, self._done(on) + self.one(-4, -1, 0, 1, 2, 6))
-        return {"value": value} | ({} if row is None else {"row": row})
+        ways = self._ways() if kind == "colour" else {}
+        return {"value": value, **ways} | ({} if row is None else {"row": row})
+
+    def _ways(self) -> dict[str, Any]:
+        """How a colour goes: mostly from that row on; late, with the later stripes staying, by the ball."""
+        late, ball = {"value": "", "late": self.between(1, 5)}, {"value": "navy 5", "ball": True}
+        return dict(self.one({}, {}, {}, {"stay": True}, late, {**late, "stay": True}, ball))
 
     def _row_of(self, on: int, *, shaped: bool) -> int | None:
         """One of the last rows done that decrease, or that do not."""
@@ -214,6 +224,24 @@ class Acts:
         stitches, needles = sum(row.before), self.one(2, 3, 4)
         cuts = [stitches // needles + self.between(-2, 2) for _ in range(needles - 1)]
         return ("/".join(map(str, (*cuts, stitches - sum(cuts)))),) * 3
+
+    def _set_inside(self, on: int) -> Wish:
+        """Other needles, or moved borders, while a round is half worked."""
+        if not self._sock(on).inside:
+            return "tick", None, {"needles": self.between(1, 2)}
+        value = self.one(*VALUES["set"], *self._borders(on, "set"))
+        return "changed", None, {"as": "set", "value": value, **self._repeated()}
+
+    def _past_note(self, on: int) -> Wish:
+        """A change at a row at which something was written."""
+        sock = self._sock(on)
+        rows = [note.row for note in sock.notes if note.section == sock.section]
+        if not rows:
+            return "note", None, {"text": "a note"}
+        kind = self.one("skipped-decrease", "extra-decrease", "other", "colour", "needle")
+        value = self.one(*VALUES[kind])
+        told = {"as": kind, "value": value, "row": self.one(*rows)}
+        return "changed", None, {**told, **self._repeated()}
 
     def _repeated(self) -> dict[str, bool]:
         return dict(self.one({}, {}, {}, {"copy": True}, {"copy": False}))

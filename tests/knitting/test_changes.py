@@ -1039,3 +1039,15 @@ def test_a_set_by_its_name_after_a_skipped_decrease() -> None:
     changed(knitter, "set", "five")
     assert (sum(before), on(knitter)) == (80, [23, 16, 16, 23])
     audited(course_of(knitter))
+
+
+def test_edges_told_once_more_are_repeated_as_they_were_told_last() -> None:
+    """The first telling is replaced: it is nothing that the second is laid over."""
+    knitter = Knitter()
+    knitter.to("gusset")
+    knitter.tick()
+    changed(knitter, "picked-up", "17/15")
+    changed(knitter, "picked-up", "18/17")
+    assert [change.value for change in knitter.sock(2).changes] == ["18/17"]
+    (asked,) = [cue for cue in knitter.look().cues if cue.about == "asked"]
+    assert asked.data["lost"] is False

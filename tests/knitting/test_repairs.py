@@ -161,15 +161,24 @@ def relaid(knitter: Knitter, number: Number) -> bool:
 def as_asked(knitter: Knitter, before: State) -> None:
     """What the last act says of itself is so: the stitches lie as told, and what was ripped is void."""
     last = knitter.events[-1]
-    if last.kind not in ("changed", "rip"):
+    if last.kind not in ("changed", "rip", "tick") or "over" in last.data or "both" in last.data:
         return
     was, sock = before.sock(last.sock), knitter.state.sock(last.sock)
     there = knitter.course.of(sock)
     if last.kind == "rip":
+        # Stitch by stitch the round stays in hand, and what was changed in it stands; so does what was told
+        # while its round was half worked, down to the beginning of that.
+        stitch_by_stitch = "stitches" in last.data
         gone = [one for one in was.changes if not one.repeats and there.is_done(was, *one[2:4])]
-        assert all(there.is_done(sock, *one[2:4]) for one in gone if one in sock.changes)
+        assert all(
+            there.is_done(sock, one.section, one.row - (stitch_by_stitch or one.inside))
+            for one in gone
+            if one in sock.changes and not one.at_cast_on
+        )
+    if last.kind == "tick":
+        assert not sock.into
     told = last.data.get("laid", {}).get("needles")
-    if told and there.number(sock.section, sock.rows) + 1 == last.data["round"]:
+    if told and not sock.inside and there.number(sock.section, sock.rows) + 1 == last.data["round"]:
         held = [needle.stitches for needle in knitter.look(last.sock).needles]  # type: ignore[arg-type]
         assert held == told
 

@@ -17,6 +17,7 @@ from tests.knitting.pieces import PIECES, SEEDS, Acts, course
 from tests.knitting.test_repairs import tried
 from tracker import change_words, pair_words
 from tracker.knitting import pair, step
+from tracker.knitting.borders import asked
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, other
@@ -27,8 +28,11 @@ from tracker.vocabulary import section as section_name
 ACTS_ON_ONE = (
     *("rows",) * 8, *("changed",) * 5, "row", "needle", "at", "rip", "rip by", "target", "end at",
     "lifeline", "rip to lifeline", "copy", "measure", "note", "count", "rest",
+    "tink", "set inside", "past note",
 )  # fmt: skip
-WITHOUT_A_WAY_BACK = (*("rows",) * 6, *("changed",) * 4, "row", "needle", "measure", "note")
+WITHOUT_A_WAY_BACK = (
+    *("rows",) * 6, *("changed",) * 4, "row", "needle", "measure", "note", "set inside",
+)  # fmt: skip
 
 MOST_ACTS = 90
 """After so many sock one is knitted to its end."""
@@ -131,13 +135,16 @@ class One:
         rows = ("tick", 1, {"rounds": self.acts.between(1, 9)})
         kind, on, data = rows if kind == "rows" else self.acts.wish((kind,), 1)
         if self._alike:
-            data = {name: value for name, value in data.items() if name not in ("only", "copy")}
+            data = {name: data[name] for name in data if name not in ("only", "copy")}
             kind = "note" if kind == "copy" else kind
             data = {"text": "a note"} if kind == "note" else data
+            if asked(str(data.get("value"))) is not None:
+                data |= {"copy": True}  # moved borders are one sock's, unless they are asked for
         if tried(self._knitter, (kind, on or 1, data)):
-            self.alone |= bool(data.get("only")) or data.get("copy") is False
-            asked = [cue for cue in self._knitter.look(1).cues if cue.about == "asked"]
-            self.lost |= {cue.data["number"] for cue in asked if cue.data["lost"]}
+            recorded = self._knitter.events[-1].data
+            self.alone |= bool(data.get("only")) or recorded.get("copy") is False
+            told = [cue for cue in self._knitter.look(1).cues if cue.about == "asked"]
+            self.lost |= {cue.data["number"] for cue in told if cue.data["lost"]}
 
     def perhaps_back(self) -> None:
         """One act or several taken back, and perhaps brought again."""
@@ -176,6 +183,8 @@ def announced(knitter: Knitter, two: Follower) -> None:
         at = comes(there, one.ended, change)
         if not change.repeat or at >= len(two.told):
             continue
+        if change.coloured is not None and change.coloured.ball:
+            continue  # where the ball stands the card of the cast-on says
         what = change_words._here(change)
         assert what in two.told[at] or capital(what) in two.told[at], (change, at)
         if at:
@@ -235,7 +244,7 @@ def ahead(knitter: Knitter) -> int:
     )
 
 
-FAR_ENOUGH = 12
+FAR_ENOUGH = 16
 """Nothing is told of a row that lies so far back."""
 
 

@@ -89,6 +89,24 @@ def test_the_next_tick_finishes_what_is_in_hand() -> None:
     assert knitter.state.timed[-1].stitches == 19
 
 
+@pytest.mark.parametrize(
+    ("kind", "data"),
+    [
+        ("tick", {"needles": 1}), ("tick", {"rounds": 1}), ("end", {}), ("restart", {}), ("rip", {"by": 0}),
+        ("rip", {"by": 2}), ("at", {"round": 22}),
+    ],
+)  # fmt: skip
+def test_what_ends_a_needle_in_hand(kind: str, data: dict[str, Any]) -> None:
+    """Any tick of that sock, and whatever says otherwise where she is; a tick of the other one does not."""
+    knitter = Knitter()
+    knitter.to("leg", 23)
+    knitter.do("rip", stitches=20)
+    knitter.tick(3, sock=2)
+    assert knitter.sock(1).into == 12
+    knitter.do(kind, 1, **data)
+    assert knitter.sock(1).into == 0
+
+
 def test_to_the_start_of_this_round() -> None:
     knitter = Knitter()
     knitter.to("leg", 10)

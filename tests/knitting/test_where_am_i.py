@@ -21,7 +21,7 @@ from tests.pattern.making import sock
 from tracker.knitting.course import Course
 from tracker.knitting.places import Found, places
 from tracker.pattern.layout import LAYOUTS
-from tracker.pattern.model import Row
+from tracker.pattern.model import Row, on_each
 from tracker.pattern.plan import WillNotWork
 
 SETS = st.sampled_from(sorted(LAYOUTS))
@@ -63,10 +63,11 @@ class Truth(NamedTuple):
 def held(row: Row, ticked: int) -> tuple[int, ...]:
     """What hangs on the needles in work once so many of them were worked as is written."""
     worked = [at for at, needle in enumerate(row.needles) if needle.work]
-    return tuple(
+    on = [
         work(row.needles[at].work, row.before[at]).leaves if place < ticked else row.before[at]
         for place, at in enumerate(worked)
-    )
+    ]
+    return tuple(many for _, many in on_each([row.needles[at].name for at in worked], on))
 
 
 def truths(there: Course, section: int, past: int = PAST) -> list[Truth]:

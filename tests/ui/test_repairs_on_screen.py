@@ -246,3 +246,39 @@ async def test_a_needle_that_is_off_is_put_right_in_the_next_round(basket: Baske
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press(*"21/16/17/21", "c")
         await until(pilot, app, "in round 10 k2tog once on N3, which has 1 too many")
+
+
+async def test_what_cannot_be_moved_or_ripped_names_keys(basket: Basket) -> None:
+    """No command can be typed here: what to do instead is told in keys."""
+    session = begin(basket)
+    to(session, "leg", 5)
+    session.lifeline()
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("0", "r")
+        await until(pilot, app, "nothing of the round in hand is worked; type 1 r to 27 r")
+        await pilot.press("v")
+        await until(pilot, app, "there is none to move; correct the count of both: 31 a, tab, 31 a")
+        await pilot.press("space", "9", "v")
+        await until(pilot, app, "only 1 tick on sock one can be moved; type 1 v")
+        assert "instep" not in running(app)
+
+
+async def test_all_borders_are_moved_and_back_with_the_needles_key(basket: Basket) -> None:
+    """The ring keeps its four needles, and the marker lies inside the last of them."""
+    session = begin(basket)
+    to(session, "leg", 20)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("2", "+", "equals_sign")
+        await until(pilot, app, "the marker lies 2 stitches before the end of N4")
+        for label in ("N1 16", "N2 16", "N3 16", "N4 16"):
+            assert label in running(app)
+        await pilot.press("escape")
+        assert "16/16/16/16" in running(app)
+        await pilot.press("n", "space")
+        await until(pilot, app, "part 2 of 5")
+        await pilot.press("backspace", "2", "minus", "equals_sign")
+        await until(pilot, app, "where they were")
+        assert needles(session) == [16, 16, 16, 16]
+        assert session.glance.place.done == 20

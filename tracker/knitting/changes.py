@@ -39,13 +39,16 @@ class Laid(NamedTuple):
 
     With a `set` by its name to the end of the sock; else `needles` stitches on each of them, to the end
     of that section. With both that section begins with so many on each needle of the set: they had not
-    lain as on any set.
+    lain as on any set. With `names` the needles are called so: all borders were moved, in all by `moved`
+    stitches (below 0: back), and stay there over sections that follow and can have them there.
     """
 
     section: int
     number: int
     set: str = ""
     needles: tuple[int, ...] = ()
+    names: tuple[str, ...] = ()
+    moved: int = 0
 
 
 class Coloured(NamedTuple):

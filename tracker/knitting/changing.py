@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from typing import NamedTuple, cast, get_args
 
+from tracker.knitting import borders
 from tracker.knitting.changes import BadChange, Change, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
@@ -148,6 +149,9 @@ def _set(here: _Here) -> Told:
         raise BadChange(
             f"{here.unit} {row} is done; other needles come with {here.done + 1} or later"
         )
+    by = borders.asked(here.value)
+    if by is not None:
+        return _borders_moved(here, row, by)
     if re.fullmatch(r"[ ]*\d{1,4}([ ]*/[ ]*\d{1,4})*[ ]*", here.value, re.ASCII):
         needles = tuple(int(stitches) for stitches in here.value.split("/"))
         if len(needles) > MOST_WORKING:
@@ -167,6 +171,24 @@ def _set(here: _Here) -> Told:
     if here.value == here.course.pattern.needle_set and not needles:
         raise BadChange(f"{here.value} is what it is on")
     return Told(section, row, here.value, laid=Laid(section, row, here.value, needles))
+
+
+def _borders_moved(here: _Here, number: int, by: int) -> Told:
+    """All borders the same way. With what was laid at that row before it is one change."""
+    at, row = here.sock.section, here.section.row(number)
+    borders.check_fit(here.section, row, number, by)
+    laid = [
+        one for one in here.sock.changes if one.laid is not None and one.place[:2] <= (at, number)
+    ]
+    before = max(laid, key=lambda one: one.place, default=None)
+    was = before.laid if before is not None else None
+    same = was if was is not None and (was.section, was.number) == (at, number) else None
+    lay = borders.how(row)
+    lies = borders.moved(lay, by)
+    in_all = by + (was.moved if was is not None and was.names == lay.names else 0)
+    again = borders.asked(before.value) if same and before is not None else None
+    told = Laid(at, number, same.set if same else "", lies.stitches, lies.names, in_all)
+    return Told(at, number, f"{by + (again or 0):+d}", laid=told)
 
 
 def _as_on_set(here: _Here, row: int) -> tuple[int, ...]:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from tracker.knitting import pair, stripes
+from tracker.knitting import borders, pair, stripes
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY, PINS_STAY
-from tracker.knitting.repair import repair
+from tracker.knitting.repair import no_round, repair
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, turn
 from tracker.knitting.used_up import is_whole
-from tracker.pattern.model import Row, Section
+from tracker.pattern.model import Row, Section, on_each
 
 AHEAD = 3
 """Rounds by which the end of a section is announced."""
@@ -70,7 +70,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "before": before.called if before else None,
             "before_worked": before.worked if before else None,
             "before_rows": ended,
-            "held": tuple(needle.leaves for needle in before.rows[-1].needles) if before else (),
+            "held": _left_on_each(before.rows[-1]) if before else (),
             "waiting": tuple((wait.name, wait.stitches) for wait in section.waiting),
             "work": row.needles[0].work,
             "side": row.side,
@@ -85,6 +85,12 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
         },
         section.kind if before else "cast-on",
     )
+
+
+def _left_on_each(row: Row) -> tuple[int, ...]:
+    """What a row leaves on each needle."""
+    names, left = zip(*((needle.name, needle.leaves) for needle in row.needles), strict=True)
+    return tuple(many for _, many in on_each(names, left))
 
 
 def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:
@@ -162,6 +168,7 @@ class _Cues:
         yield from self._needle_in_hand()
         yield from self._repair()
         yield from self._repeats()
+        yield from self._borders_back()
         yield from self._twisted()
         yield from self._last_needle()
         yield from self._pin()
@@ -216,6 +223,8 @@ class _Cues:
         found = repair(self._course, self._state, self._number)
         if found is not None:
             yield Cue("count", 0, {"repair": found}, "repair")
+        elif (late := no_round(self._course, self._state, self._number)) is not None:
+            yield Cue("count", 0, late._asdict(), "no round left")
         section, row = self._sock.put_right or (-1, 0)
         if section == self._sock.section and self._done - row <= 1 and not self._sock.inside:
             yield Cue("count", 0, {"round": row}, "put right")
@@ -330,6 +339,27 @@ class _Cues:
         if self._section.kind == "gusset" and picked_up and self._sock.rows == 1:
             yarn = next(self._yarn_now(), None)
             yield Cue("note", 0, {} if yarn is None else {"before_it": yarn}, "through the back")
+
+    def _borders_back(self) -> Iterator[Cue]:
+        """Moved borders lie as the pattern has them where the next section cannot have them otherwise.
+
+        A round ahead where its end is known; else, and once more, where that section begins.
+        """
+        sock = self._sock
+        if not sock.rows and not sock.inside and sock.section:
+            yield from self._moved_up_to(sock.section - 1, sock.ended[-1], 0)
+        elif self._left() in (1, 2) and sock.section < self._course.last:
+            left = self._left() or 0
+            yield from self._moved_up_to(sock.section, self._done + left, left - 1)
+
+    def _moved_up_to(self, index: int, last: int, when: int) -> Iterator[Cue]:
+        """Whether borders lie moved in the last row of a section, and not in the one after it."""
+        there, following = self._course.sections[index : index + 2]
+        laid = [one.laid for one in self._sock.changes if one.laid is not None]
+        lies = borders.how(there.row(max(last, there.first)))
+        moved = next((one.moved for one in laid if (one.names, one.needles) == lies), 0)
+        if moved and borders.how(following.rows[0]).names != lies.names:
+            yield Cue("needle", when, {"moved": moved, "section": following.called}, "borders back")
 
     def _twisted(self) -> Iterator[Cue]:
         in_rounds = self._section.worked == "rounds"

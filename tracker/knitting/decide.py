@@ -29,7 +29,7 @@ from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import repair
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import BOTH, Number, Sock, State, TapeReading
-from tracker.pattern.model import AT_SIDE, Mark, Section
+from tracker.pattern.model import AT_SIDE, Mark, Section, is_split, on_each
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.units import shell_word, shorten
 
@@ -41,15 +41,22 @@ THE_NEEDLES = "the needles"
 
 
 class Refused(Exception):
-    """An act that cannot be recorded. The message is one line: what, and what to do instead."""
+    """An act that cannot be recorded. The message is one line: what, and what to do instead.
+
+    `at_needles` is that line for her who has keys and no commands, where the two are not alike.
+    """
+
+    def __init__(self, why: str, at_needles: str = "") -> None:
+        self.at_needles = at_needles
+        super().__init__(why)
 
 
 class Counted(Refused):
     """A goal for a section that ends at a count; `ahead` is the next that has a length, if any."""
 
     def __init__(self, why: str, ahead: str | None) -> None:
-        self.ahead = ahead
         super().__init__(why)
+        self.ahead = ahead
 
 
 class Follows(Refused):
@@ -103,7 +110,7 @@ def _moved_over(replay: Replay, act: Act) -> dict[str, Any]:
     count = int(act.data["over"])
     there = list(replay.ticks_for(act.sock))
     if not 1 <= count <= len(there):
-        raise Refused(_none_to_move(replay, act, len(there)))
+        raise _none_to_move(replay, act, len(there))
     ours = there[:count][::-1]
     acts = [one for tick in ours for one in tick.data.get("acts", [{**tick.data, "at": tick.at}])]
     decided = {"over": [tick.number for tick in ours], "acts": acts}
@@ -117,18 +124,21 @@ def _moved_over(replay: Replay, act: Act) -> dict[str, Any]:
     return decided
 
 
-def _none_to_move(replay: Replay, act: Act, there: int) -> str:
+def _none_to_move(replay: Replay, act: Act, there: int) -> Refused:
     """Why so many ticks cannot be moved to a sock, and what to do."""
     wrong = _named(replay, 3 - act.sock)
     if there:
         ticks = "1 tick" if there == 1 else f"{there} ticks"
-        return f"only {ticks} on {wrong} can be moved; write {_span(1, there)}"
+        return Refused(f"only {ticks} on {wrong} can be moved; write {_span(1, there)}")
     both = "both socks" if replay.course.pattern.of_socks else "both"
     back = f"correct {both} with instep at ROUND --sock {3 - act.sock} and --sock {act.sock}"
+    keys = "correct the count of both: 31 a, tab, 31 a"
     last = replay.last_tick
     if last is not None and "both" in last.data:
-        return f"the last tick was for {both}, so there is none to move; {back}"
-    return f"no tick on {wrong} alone is the last thing done, so there is none to move; {back}"
+        why = f"the last tick was for {both}, so there is none to move"
+    else:
+        why = f"no tick on {wrong} alone is the last thing done, so there is none to move"
+    return Refused(f"{why}; {back}", f"{why}; {keys}")
 
 
 def _check_bound(course: Course, sock: Sock) -> None:
@@ -153,7 +163,8 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
     if sock.finished:
         raise Refused(f"{_finished(replay, act)}: nothing is left to end")
     if section.goal is None:
-        raise Refused(f"the {section.name} ends by itself after {_last(section)}; count on")
+        other = _other_length(course, section)
+        raise Refused(f"the {section.name} ends by itself after {_last(section)}; count on{other}")
     done = course.number(sock.section, sock.rows)
     at = act.data.get("at")
     if done == 0:
@@ -173,6 +184,15 @@ def _end(replay: Replay, act: Act) -> dict[str, Any]:
             f"write {_span(least, done)}"
         )
     return {"at": int(at), **both}
+
+
+def _other_length(course: Course, section: Section) -> str:
+    """How a flap that is knitted longer or shorter than planned is told: by its plan."""
+    if section.kind != "flap":
+        return ""
+    by_hand = course.pattern.needle_set == "by hand"
+    where = "its rows in the pattern" if by_hand else "heel.rows in the plan"
+    return f"; for another length write {where}, then instep replan FILE"
 
 
 def _level(replay: Replay) -> bool:
@@ -269,9 +289,10 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
         # It ends by itself at the other sock's count; past that she goes on as she likes.
         most = follows
     if not 0 <= number <= most:
-        raise Refused(
-            f"the {section.name} has no {_unit(section.worked)} {number}; write 0 to {most}"
-        )
+        none = f"the {section.name} has no {_unit(section.worked)} {number}"
+        longer = _other_length(course, section) if number > most else ""
+        keys = f"{none}; type 0 a to {most} a{longer}" if longer else ""
+        raise Refused(f"{none}; write 0 to {most}{longer}", keys)
     decided: dict[str, Any] = {"round": number, "section": index}
     if act.data.get("needles"):
         row = course.row(index, section.rows_to(number))
@@ -296,7 +317,7 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
             else "no stitches are left to count"
         )
         raise Refused(f"{_finished(replay, act)}: {left}")
-    found = [int(stitches) for stitches in act.data.get("found", there)]
+    found = _by_needle(replay, act, [int(many) for many in act.data.get("found", there)])
     if not found or any(not 0 <= stitches <= MOST_STITCHES for stitches in found):
         raise Refused(f"so many stitches cannot be; write them like {'/'.join(map(str, there))}")
     if len(found) > MOST_NEEDLES or (len(found) > 1 and len(found) != len(there)):
@@ -317,6 +338,15 @@ def _count(replay: Replay, act: Act) -> dict[str, Any]:
     if data["matches"] and "found" in act.data:
         data["asked"] = True
     return {**data, **_repairs(replay, act._replace(data=data))}
+
+
+def _by_needle(replay: Replay, act: Act, found: list[int]) -> list[int]:
+    """A needle with the marker inside it that was counted by its two parts, as the one needle it is."""
+    course, sock = _on(replay, act)
+    names = [needle.name for needle in course.row(sock.section, sock.rows).needles]
+    if not is_split(names) or len(found) != len(names):
+        return found
+    return [many for _, many in on_each(names, found)]
 
 
 def _repairs(replay: Replay, counted: Act) -> dict[str, Any]:
@@ -356,8 +386,11 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
     if "chart" in data:
         clue["chart"] = int(data["chart"])
         if section.cycle < 2 or not 1 <= clue["chart"] <= section.cycle:
-            rows = f"write 1 to {section.cycle}" if section.cycle > 1 else "leave --chart out"
-            raise Refused(f"the {section.name} has no row {clue['chart']} that comes again; {rows}")
+            none = f"the {section.name} has no row {clue['chart']} that comes again"
+            rows = f"write 1 to {section.cycle}" if section.cycle > 1 else ""
+            raise Refused(
+                f"{none}; {rows or 'leave --chart out'}", f"{none}; {rows or 'leave chart out'}"
+            )
     if "tail" in data:
         clue["tail"] = _tail(course, sock, int(data["tail"]))
     if "colour" in data:
@@ -381,45 +414,60 @@ def _tail(course: Course, sock: Sock, needles: int) -> int:
 
 def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     """Something is otherwise than planned: told with what it does to the rows, and whether it is repeated."""
-    from tracker.knitting import changing  # it computes rows, which no other act needs
-
-    data, sock = act.data, replay.state.sock(act.sock)
+    sock = replay.state.sock(act.sock)
     course = replay.course.changed(sock.changes)  # told as on sock one, where it is mirrored, too
     if len(sock.changes) >= MOST_CHANGES:
         raise Refused(f"{MOST_CHANGES} changes on one sock are the most; note it instead")
     try:
-        told = changing.change(
-            course, sock, str(data["as"]), str(data.get("value", "")), data.get("row"), _ways(data)
-        )
-        again = {
-            "as": data["as"], "value": told.value, "section": told.section, "round": told.row,
-            "name": course.sections[told.section].called,
-            "unit": _unit(course.sections[told.section].worked),
-        }  # fmt: skip
-        decided = again | _rows_told(told.rewritten, told.laid)
-        decided |= _there(replay, act.sock, str(data["as"]), str(data.get("value", "")), told)
-        copy = data.get("copy", _by_itself(replay.course, told))
-        if copy is not None:
-            decided["copy"] = bool(copy)
-        if told.coloured is not None:
-            decided["coloured"] = _told_of(told.coloured)
-        decided |= _inside(replay, act._replace(data=decided))
+        told = _told(course, sock, act.data)
+        decided = _change_told(replay, act, course, told)
         trial = replay.trial()
         trial.apply(_untold(act._replace(data=decided)))
     except BadChange as bad:
         raise Refused(str(bad)) from None
     except ValueError as bad:
         raise Refused(f"with what was changed before it does not come out: {bad}") from None
-    if told.laid is not None and trial.freeze().sock(act.sock).changes:
-        now = replay.course.changed(trial.freeze().sock(act.sock).changes).pattern
-        if now.sections == course.pattern.sections and now.needle_set == course.pattern.needle_set:
-            raise Refused("the stitches lie like that already; nothing is changed")
+    state = trial.freeze()
     if told.laid is not None:
-        _must_mirror(replay.course, trial.freeze().socks)
+        _must_lie_otherwise(replay.course, course, state.sock(act.sock))
+        _must_mirror(replay.course, state.socks)
     if told.coloured is not None:
-        told_now = stripes.threads(replay.course, trial.freeze(), cast(Number, act.sock))
-        decided |= _goes_on(told_now, course, decided)
+        threads = stripes.threads(replay.course, state, cast(Number, act.sock))
+        decided |= _goes_on(threads, course, decided)
     return decided
+
+
+def _told(course: Course, sock: Sock, data: Mapping[str, Any]) -> Told:
+    """What she says is otherwise, as its rule has it. Raises BadChange."""
+    from tracker.knitting import changing  # it computes rows, which no other act needs
+
+    kind, value = str(data["as"]), str(data.get("value", ""))
+    return changing.change(course, sock, kind, value, data.get("row"), _ways(data))
+
+
+def _change_told(replay: Replay, act: Act, course: Course, told: Told) -> dict[str, Any]:
+    """A change as it is recorded: where it is, what it does on both socks, and whether it is repeated."""
+    kind, value = str(act.data["as"]), str(act.data.get("value", ""))
+    section = course.sections[told.section]
+    decided: dict[str, Any] = {
+        "as": kind, "value": told.value, "section": told.section, "round": told.row,
+        "name": section.called, "unit": _unit(section.worked),
+        **_rows_told(told.rewritten, told.laid), **_there(replay, act.sock, kind, value, told),
+    }  # fmt: skip
+    copy = act.data.get("copy", _by_itself(replay.course, told))
+    if copy is not None:
+        decided["copy"] = bool(copy)
+    if told.coloured is not None:
+        decided["coloured"] = _told_of(told.coloured)
+    return decided | _inside(replay, act._replace(data=decided))
+
+
+def _must_lie_otherwise(planned: Course, before: Course, sock: Sock) -> None:
+    """Refuse other needles on which the stitches lie as they lay."""
+    now = planned.changed(sock.changes).pattern
+    as_before = now.sections == before.pattern.sections
+    if sock.changes and as_before and now.needle_set == before.pattern.needle_set:
+        raise Refused("the stitches lie like that already; nothing is changed")
 
 
 def _inside(replay: Replay, act: Act) -> dict[str, Any]:
@@ -467,8 +515,13 @@ def _told_of(coloured: Coloured) -> dict[str, Any]:
     }
 
 
-def _by_itself(course: Course, told: Any) -> bool | None:
-    """False where the other sock does not repeat it of itself: cousins keep their colours and words."""
+def _by_itself(course: Course, told: Told) -> bool | None:
+    """False where the other sock does not repeat it of itself: cousins keep their colours and words.
+
+    Borders that are moved are nobody's pattern: where they lie makes no sock another one.
+    """
+    if told.laid is not None and told.laid.names:
+        return False
     cousins = course.pattern.likeness == "cousins"
     back = told.coloured is not None and told.coloured.back
     return False if back or (cousins and told.own) else None
@@ -514,7 +567,10 @@ def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change
     kept = [
         it for it in theirs.changes if not (it.repeats and (it.kind, it.section, it.row) == same)
     ]
-    before_it = (one for one in replay.state.sock(sock).changes if one is not told)
+    # One of its kind at its row is what it takes the place of.
+    before_it = (
+        it for it in replay.state.sock(sock).changes if it[0] != kind or it[2:4] != same[1:]
+    )
     mine = replay.course.changed(before_it).sections
     there = mine[told.section]
     last = told.rewritten[0].number + len(told.rewritten[0].rows) - 1
@@ -540,7 +596,12 @@ def _rows_told(rewritten: Sequence[Rewritten], laid: Laid | None) -> dict[str, A
     if rewritten:
         data["rewritten"] = _as_told(rewritten)
     if laid is not None:
-        data["laid"] = {**laid._asdict(), "needles": list(laid.needles)}
+        data["laid"] = {
+            "section": laid.section, "number": laid.number, "set": laid.set,
+            "needles": list(laid.needles),
+        }  # fmt: skip
+        if laid.names:
+            data["laid"] |= {"names": list(laid.names), "moved": laid.moved}
     return data
 
 
@@ -645,9 +706,10 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
     trial.apply(_untold(act._replace(data=decided)))
     left, goes_back = trial.freeze().sock(act.sock), (section, here.rows_to(number), 0, 0)
     if goes_back >= (sock.section, sock.rows, sock.needles, sock.into) or _at_one_place(left, sock):
+        last_one = f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles"
         raise Refused(
-            f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles; "
-            "write an earlier one"
+            f"{last_one}; write an earlier one",
+            f"{last_one}; type how many came off, like 2 r",
         )
     return decided | _inside(replay, act._replace(data=decided))
 
@@ -700,7 +762,10 @@ def _so_many_back(course: Course, sock: Sock, by: int) -> tuple[int, int]:
     if by == 0 and sock.inside:
         return section, done[section]  # only what is worked of the round in hand
     if by == 0:
-        raise Refused(f"nothing of the round in hand is worked; write {_span(1, sum(done))}")
+        why = f"nothing of the {_unit(course.sections[section].worked)} in hand is worked"
+        raise Refused(
+            f"{why}; write {_span(1, sum(done))}" if sum(done) else f"{why}, nor one done"
+        )
     if by < 1 or by > sum(done):
         raise Refused(f"{by} cannot come off: {sum(done)} are done; write {_span(1, sum(done))}")
     while by > done[section]:

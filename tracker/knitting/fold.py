@@ -19,6 +19,7 @@ from tracker.knitting.events import (
     MOST_G,
     MOST_NEEDLES,
     MOST_ROUNDS,
+    MOST_STITCHES,
     MOST_TICKS,
     Event,
 )
@@ -721,10 +722,20 @@ def _rewritten(one: Any, course: Course) -> Rewritten:
 
 
 def _laid(one: Any, course: Course) -> Laid:
+    needles = tuple(map(_row, one.get("needles", ())))[:MOST_NEEDLES]
+    names, moved = tuple(one.get("names", ())), one.get("moved", 0)
+    if names and (len(names) != len(needles) or not all(map(_is_name, names))):
+        raise ValueError("these are no needles")
+    if abs(_whole(moved)) > MOST_STITCHES * MOST_NEEDLES:
+        raise ValueError("borders do not move so far")
     return Laid(
         _section(one["section"], course), _row(one["number"]), str(one.get("set", "")),
-        tuple(map(_row, one.get("needles", ())))[:MOST_NEEDLES],
+        needles, names, moved,
     )  # fmt: skip
+
+
+def _is_name(name: Any) -> bool:
+    return isinstance(name, str) and 0 < len(name) <= LONGEST_NAME and name.isprintable()
 
 
 def _coloured(data: Mapping[str, Any], course: Course) -> Coloured:

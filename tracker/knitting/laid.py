@@ -10,9 +10,10 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
+from tracker.knitting import borders
 from tracker.knitting.changes import BadChange, Laid
 from tracker.pattern.fit import halves
-from tracker.pattern.model import AT_SIDE, Needle, Pattern, Row, Section, Waiting
+from tracker.pattern.model import AT_SIDE, Needle, Pattern, Row, Section, Waiting, is_split
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, stitch_of, totals, written
 from tracker.pattern.spread import Share, is_plain, spread_out
 
@@ -79,8 +80,8 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
     """The pattern from that row on on other needles. Raises BadChange where they cannot hold it."""
     section = pattern.sections[laid.section]
     if not laid.set:
-        moved = _by_counts(section, laid.number, laid.needles)
-        return _with(pattern, {laid.section: moved})
+        moved = _by_counts(section, laid.number, laid.needles, laid.names)
+        return _with(pattern, {laid.section: moved, **_with_borders_moved(pattern, laid)})
     moves = _moves(pattern, laid.set)
     if moves is None:
         raise BadChange(f"from {pattern.needle_set} to {laid.set} is no change of needles")
@@ -93,8 +94,27 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
         if index != laid.section or not laid.needles
     }
     if laid.needles:
-        found[laid.section] = _by_counts(section, laid.number, laid.needles, moves.names)
+        found[laid.section] = _by_counts(
+            section, laid.number, laid.needles, laid.names or moves.names
+        )
     return _with(pattern, found)._replace(needle_set=laid.set)
+
+
+def _with_borders_moved(pattern: Pattern, laid: Laid) -> dict[int, Section]:
+    """The sections that follow over which moved borders stay where they are, by index."""
+    found: dict[int, Section] = {}
+    if not laid.names:
+        return found
+    there = pattern.sections[laid.section]
+    planned = borders.how(there.row(max(laid.number, there.planned)))
+    for index, section in enumerate(pattern.sections[laid.section + 1 :], laid.section + 1):
+        if not borders.goes_on(section, planned):
+            break
+        try:
+            found[index] = _by_counts(section, section.first, laid.needles, laid.names)
+        except BadChange:
+            break  # what would lie across two needles there: they are moved back before it
+    return found
 
 
 def _with(pattern: Pattern, changed: dict[int, Section]) -> Pattern:
@@ -235,7 +255,8 @@ def _laid_by_counts(
         raise BadChange(
             f"stitches are picked up in this round of the {section.name}; move them after it"
         )
-    names = names or tuple(needle.name for needle in row.needles)
+    called = tuple(needle.name for needle in row.needles)
+    names = names or (() if is_split(called) else called)
     if len(on) != len(names):
         names = tuple(f"N{place}" for place in range(1, len(on) + 1))
     return _spread(row, names, on)

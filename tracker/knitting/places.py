@@ -13,7 +13,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State
 from tracker.knitting.stripes import Threads, threads
-from tracker.pattern.model import Row, Section
+from tracker.pattern.model import Row, Section, on_each
 
 MOST_PLACES = 12
 """Places listed; more tell nothing."""
@@ -39,7 +39,9 @@ def holds(course: Course, section: int, rows: int, needles: int = 0) -> tuple[in
     """The stitches on every needle in work at a place; worked flat, on the heel needle."""
     row = course.row(section, rows)
     there = zip(row.needles, row.holding(needles), strict=True)
-    return tuple(stitches for needle, stitches in there if not needle.rests)
+    working = [(needle.name, stitches) for needle, stitches in there if not needle.rests]
+    names, stitches = zip(*working, strict=True)
+    return tuple(many for _, many in on_each(names, stitches))
 
 
 def expected(course: Course, state: State, number: Number) -> tuple[int, ...]:

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from tracker.knitting import edges, places
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Sock, State
+from tracker.pattern.model import Row, is_split
 
 MOST_OFF = 2
 """Stitches by which a needle may be off and is still put right on the way; more is another place."""
@@ -41,6 +42,36 @@ def repair(course: Course, state: State, number: Number) -> Repair | None:
     Only while nothing is worked since, and where each needle was counted. Inside a round a needle that
     is still to come is put right in it, one that was passed in the next.
     """
+    off, sock = _off(course, state, number), state.sock(number)
+    return None if off is None else _planned(course.of(sock), sock, off)
+
+
+class NoRound(NamedTuple):
+    """Needles that are off and were passed in the last round of a section: none is left to put them right
+    in; the next one belongs to a section that may begin on other needles, or worked flat.
+    """
+
+    needles: tuple[str, ...]
+    row: int
+    section: str
+
+
+def no_round(course: Course, state: State, number: Number) -> NoRound | None:
+    """Why a count that found needles off, as `repair` looks at it, has no plan; None where it has one."""
+    off, sock = _off(course, state, number), state.sock(number)
+    if off is None:
+        return None
+    there = course.of(sock)
+    row, section = there.row(sock.section, sock.rows), there.sections[sock.section]
+    if _planned(there, sock, off) is not None:
+        return None
+    passed = zip(row.needles[: sock.needles], off, strict=False)
+    names = tuple(needle.name for needle, over in passed if over)
+    return NoRound(names, row.number, section.called)
+
+
+def _off(course: Course, state: State, number: Number) -> list[int] | None:
+    """Stitches by which every needle is off by the last count; None where nothing is to be put right."""
     sock = state.sock(number)
     check = sock.check
     if check is None or check.matches or sock.finished or sock.into:
@@ -48,7 +79,8 @@ def repair(course: Course, state: State, number: Number) -> Repair | None:
     if (check.section, check.rows, check.needles) != (sock.section, sock.rows, sock.needles):
         return None
     there, row = places.expected(course, state, number), course.of(sock).row(*sock[:2])
-    if row.side is not None or len(check.found) != len(there) or len(there) != len(row.needles):
+    parts = len(row.needles) - is_split([needle.name for needle in row.needles])
+    if row.side is not None or len(check.found) != len(there) or len(there) != parts:
         return None
     off = [found - expected for found, expected in zip(check.found, there, strict=True)]
     if not sum(off) or max(map(abs, off)) > MOST_OFF or alike(off):
@@ -56,7 +88,13 @@ def repair(course: Course, state: State, number: Number) -> Repair | None:
     of = course, state, number, check.found
     if edges.chains(*of) is not None or places.fits_a_row(*of):
         return None
-    return _planned(course.of(sock), sock, off)
+    return off if parts == len(row.needles) else _on_parts(row, off)
+
+
+def _on_parts(row: Row, off: list[int]) -> list[int]:
+    """A needle with the marker inside it is put right on the longer of its parts."""
+    first_is_longer = row.before[0] > row.before[-1]
+    return [*off, 0] if first_is_longer else [0, *off]
 
 
 def alike(off: Sequence[int]) -> bool:

@@ -31,7 +31,7 @@ def fold_in(fold: Fold, event: Event) -> None:
     """Fold an act in. Raises BadHistory where its fields are not those of its kind."""
     try:
         fold.apply(event)
-    except (KeyError, ValueError, TypeError, IndexError, ArithmeticError):
+    except (KeyError, ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
         raise BadHistory(f"event {event.number} ({event.kind}) cannot be replayed") from None
 
 

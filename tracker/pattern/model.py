@@ -7,7 +7,7 @@ are a `Row` here. Row number 0 is worked but not counted (a pick-up or a set-up 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from tracker.pattern.colours import NO_COLOURS, Colours
@@ -117,6 +117,26 @@ class Row(NamedTuple):
         while needles < len(self.needles) and self.needles[needles].rests:
             needles += 1
         return needles
+
+
+def is_split(names: Sequence[str]) -> bool:
+    """Whether the first and the last of a round's parts lie on one needle, the marker inside it."""
+    first, last = names[0], names[-1]
+    return (
+        len(names) > 1 and first[-1:] == "b" and last[-1:] == "a" and first[:-1] == last[:-1] != ""
+    )
+
+
+def on_each(names: Sequence[str], stitches: Sequence[int]) -> tuple[tuple[str, int], ...]:
+    """The needles of a round and what each holds; one with the marker inside it is one needle.
+
+    It stands where most of it lies: before the others or after them.
+    """
+    if not is_split(names):
+        return tuple(zip(names, stitches, strict=True))
+    whole = (names[0][:-1].rstrip(), stitches[0] + stitches[-1])
+    others = tuple(zip(names[1:-1], stitches[1:-1], strict=True))
+    return (whole, *others) if stitches[0] > stitches[-1] else (*others, whole)
 
 
 class Waiting(NamedTuple):

@@ -13,6 +13,7 @@ from tracker.knitting.pins import PINS_STAY
 from tracker.knitting.state import Number, Sock, State, TapeReading
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
+from tracker.pattern.model import on_each
 from tracker.printing.dates import date
 from tracker.printing.sheet import Facts, Part, Row, Rows
 from tracker.units import shorten, whole, write_length
@@ -115,7 +116,8 @@ def _left_on(course: Course, sock: Sock, index: int) -> str:
     if index >= len(sock.ended) or sock.ended[index] < there.first:
         return ""
     row = there.row(sock.ended[index])
-    return "/".join(str(needle.leaves) for needle in row.needles)
+    names, left = [needle.name for needle in row.needles], [needle.leaves for needle in row.needles]
+    return "/".join(str(many) for _, many in on_each(names, left))
 
 
 def _hanging(course: Course, state: State, number: Number, index: int) -> Iterator[str]:

@@ -13,10 +13,13 @@ from functools import partial
 from tracker import answers, count_brief, words
 from tracker.glance import Glance
 from tracker.keys import FIGURES, Keys
+from tracker.knitting.borders import asked
 from tracker.knitting.decide import Counted, Follows, Refused
+from tracker.knitting.state import Number
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble
 from tracker.ui.commands import BY_NAME, spoken
+from tracker.ui.seen import read_seen
 from tracker.ui.writing import Writing
 from tracker.units import BadLength, shorten
 
@@ -24,7 +27,8 @@ TURNED = 3.0
 """Seconds that the stage stays turned over after a round, unless a key comes first."""
 SAID = 5.0
 """Seconds that what was just done is said."""
-_IN_NUMBERS = FIGURES
+_AFTER_FIGURES = frozenset("-+")
+"""Signs that belong to a number only after its first figure."""
 _LONGEST_NUMBER = 15
 _COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
@@ -88,7 +92,7 @@ class Acting:
         keys = self.keys
         if keys.nearly_all and key != "escape":
             self._command(spoken(key, character))
-        elif character and (character in _IN_NUMBERS or (character == "-" and self._typed)):
+        elif character and (character in FIGURES or (character in _AFTER_FIGURES and self._typed)):
             self._type(character)
         elif key == "escape":
             self._typed = ""
@@ -119,27 +123,31 @@ class Acting:
     def _kept(self, writing: Writing) -> Writing | None:
         """Record what is written; the line stays open where that cannot be."""
         if writing.wordless:
-            what = (
-                "colour has a name; type it"
-                if writing.what == "colour"
-                else "note has words; type them"
-            )
-            return writing._replace(trouble=f"a {what}, or esc leaves it")
+            return writing._replace(trouble=f"{_WORDLESS[writing.what]}, or esc leaves it")
         acts = {
             "note": self.session.note,
             "rest": self.session.rest,
             "colour": self.session.coloured,
+            "seen": self._seen,
         }
         try:
             answer = acts[writing.what](writing.text, sock=writing.sock)
         except Refused as refused:
-            return writing._replace(trouble=str(refused))
+            return writing._replace(trouble=refused.at_needles or str(refused))
         except BasketTrouble as trouble:
             return writing._replace(trouble=f"not kept, enter tries again: {trouble}")
         self._not_kept = ""
-        self._said_brief = words.rests_now(answer.glance).rstrip() if writing.what == "rest" else ""
+        self._said_brief = _answered_briefly(writing, answer.glance)
         self._say(answer.said)
         return None
+
+    def _seen(self, text: str, *, sock: Number) -> Answer:
+        """Where she may be, by what she sees of the fabric."""
+        try:
+            return self.session.count(**read_seen(text), sock=sock)
+        except BadLength:
+            why = f'there is no such length in "{shorten(text)}"; write long 11.4'
+            raise Refused(why) from None
 
     def _command(self, key: str) -> None:
         """Do what the key stands for, or say why not: figures never wait for the key after it."""
@@ -308,6 +316,11 @@ class Acting:
 
         self._act(seen, say=True)
 
+    def do_seen(self, number: str) -> None:
+        sock = self.session.glance.place.sock
+        self._writing = Writing("seen", sock, f"{number} " if number else "")
+        self._draw()
+
     def do_put(self, number: str) -> None:
         which = _whole(number) if number else None
         self._act(lambda: self.session.put_there(which), say=True)
@@ -324,7 +337,7 @@ class Acting:
 
     def do_needles(self, number: str) -> None:
         if not number:
-            self._say("type the needles first: 2.25 = their size, 4 = a set of four, 22/21/21 =")
+            self._say("type the needles first: 2.25 = their size, 4 = a set of four, 22/21/21 =, 2+ = borders")
             return
         kind, value = _needles_meant(number)
         self._act(lambda: self.session.changed(kind, value), say=True)
@@ -433,7 +446,7 @@ class Acting:
         try:
             answer = act()
         except Refused as refused:
-            self._say(self._at_the_needles(str(refused)))
+            self._say(refused.at_needles or self._at_the_needles(str(refused)))
             return
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
@@ -494,7 +507,24 @@ _SETS = {"4": "four", "5": "five"}
 
 
 def _needles_meant(number: str) -> tuple[str, str]:
-    """What figures say of needles: a set by its number, the stitches on each, else their size."""
+    """What figures say of needles: a set by number, the stitches on each, borders moved, else their size."""
     if number in _SETS:
         return "set", _SETS[number]
-    return ("set" if "/" in number else "needle"), number
+    return ("set" if "/" in number or asked(number) is not None else "needle"), number
+
+
+_WORDLESS = {
+    "note": "a note has words; type them",
+    "colour": "a colour has a name; type it",
+    "seen": "a look has words; type them",
+}
+"""What is said where a line is kept that nothing is written in."""
+
+
+def _answered_briefly(writing: Writing, glance: Glance) -> str:
+    """What a line that was kept is answered where there is little room."""
+    if writing.what == "rest":
+        return words.rests_now(glance).rstrip()
+    if writing.what == "seen" and glance.counted is not None:
+        return count_brief.brief(glance.counted, glance)
+    return ""

@@ -18,6 +18,8 @@ _MIDDLE = HEIGHT // 2
 
 Cell = tuple[int, int]
 Look = Literal["to come", "at work", "done"]
+MarkerInside = Literal["", "first", "last"]
+"""Which needle the marker lies inside of, where it lies where no two needles meet."""
 
 
 class RingNeedle(NamedTuple):
@@ -33,7 +35,8 @@ class RingSight(NamedTuple):
 
     By rounds no needle is at work and `arrow` says which way it goes on the first needle that is
     not done. A single needle has `side_markers` at both ends of the instep once the heel is
-    turned. `marker_next` makes the marker stand out: the needle in hand ends at it.
+    turned. `marker_next` makes the marker stand out: the needle in hand ends at it. `marker_inside`
+    puts it on a needle, near that end of it which lies where a round usually begins.
     """
 
     needles: tuple[RingNeedle, ...]
@@ -44,6 +47,7 @@ class RingSight(NamedTuple):
     side_markers: bool = False
     marker: bool = True
     marker_next: bool = False
+    marker_inside: MarkerInside = ""
 
 
 THIN = {
@@ -55,6 +59,8 @@ _HEAVY = {
     "top left": "\u250f", "top right": "\u2513", "bottom left": "\u2517", "bottom right": "\u251b",
 }  # fmt: skip
 _MARKER = "\N{BLACK SQUARE}"
+_IN = 2
+"""Cells from the end of a needle to a marker that lies inside it."""
 _MIRROR = {"\u25ba": "\u25c4", "\u25c4": "\u25ba"}
 
 _QUIET, _DONE, _WORK = Paint("quiet"), Paint("text"), Paint("accent", bold=True)
@@ -132,6 +138,8 @@ def _open(canvas: Canvas, sight: RingSight) -> None:
     if sight.arrow:
         first = next((index for index, look in enumerate(looks) if look != "done"), 0)
         pen.arrow(paths[first], 5, _DONE)
+    if sight.marker_inside:
+        marker = paths[0][_IN] if sight.marker_inside == "first" else paths[-1][-1 - _IN]
     marks = [marker] if sight.marker else []
     if sight.side_markers:
         marks += [(0, _MIDDLE), (canvas.width - 1, _MIDDLE)]

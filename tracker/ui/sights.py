@@ -15,7 +15,7 @@ from tracker.ui.footer import Entry
 from tracker.ui.heel_row import HeelRow, HeelSight, heel_row
 from tracker.ui.large_count import LargeSight
 from tracker.ui.pair_strip import PairSight, SockBar
-from tracker.ui.ring import Look, RingNeedle, RingSight
+from tracker.ui.ring import Look, MarkerInside, RingNeedle, RingSight
 from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
 from tracker.ui.three_lines import LinesSight
 from tracker.ui.title_line import TitleSight
@@ -26,6 +26,8 @@ from tracker.vocabulary import called
 
 _ON_STAGE = frozenset({"end-of-round", "needle", "colour"})
 """Cues the stage itself gives."""
+_OFF_STAGE = frozenset({"in hand", "borders back"})
+"""Those of its kinds that it does not."""
 
 _TO_THE_YARN = {"change": "YARN", "slip-first": "SLIP"}
 """Cues on the yarn, and the word each becomes where it is due and the round has no word of its own."""
@@ -146,7 +148,7 @@ def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
         return (card and glance.card is not None) or cue == _yarn_word(glance)
     if (cue.kind, cue.about) == ("stage", "used up"):
         return card
-    on_stage = cue.kind in _ON_STAGE and cue.about != "in hand"
+    on_stage = cue.kind in _ON_STAGE and cue.about not in _OFF_STAGE
     return on_stage or cue == glance.card
 
 
@@ -458,7 +460,8 @@ def _ring(shown: Scene) -> RingSight:
     if glance.next and glance.next.leaves != glance.stitches and not shown.is_turned:
         total = f"{total}, then {glance.next.leaves}"
     return RingSight(
-        needles=tuple(_ring_needle(needle, shown) for needle in glance.needles),
+        needles=_whole(tuple(_ring_needle(needle, shown) for needle in glance.needles), glance),
+        marker_inside=_marker_inside(glance),
         total=total,
         left_handed=glance.hand == "left",
         arrow=glance.counting == "rounds",
@@ -466,6 +469,29 @@ def _ring(shown: Scene) -> RingSight:
         side_markers=len(glance.needles) == 1 and glance.place.kind in _SHAPED,
         marker_next=glance.place.last_needle,
     )
+
+
+def _marker_inside(glance: Glance) -> MarkerInside:
+    """Where the marker lies inside a needle: in the last one of the ring, or in the first."""
+    if not glance.split:
+        return ""
+    return "first" if glance.needles[0].stitches > glance.needles[-1].stitches else "last"
+
+
+def _whole(needles: tuple[RingNeedle, ...], glance: Glance) -> tuple[RingNeedle, ...]:
+    """The needles themselves: of one with the marker inside it both parts are one."""
+    inside = _marker_inside(glance)
+    if not inside:
+        return needles
+    first, *others, last = needles
+    behind, before = glance.needles[0], glance.needles[-1]
+    name = behind.name[:-1].rstrip()
+    looks = {first.look, last.look}
+    look: Look = "at work" if "at work" in looks else "to come" if "to come" in looks else "done"
+    whole = RingNeedle(
+        f"{name} {behind.stitches + before.stitches}", look, first.differs or last.differs
+    )
+    return (whole, *others) if inside == "first" else (*others, whole)
 
 
 def _graft(glance: Glance) -> RingSight:

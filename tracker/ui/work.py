@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker.glance import Glance, NeedleSight
+from tracker.pattern.model import on_each
 from tracker.ui.heel_row import HeelRow, rest_text
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
@@ -64,7 +65,8 @@ def _in_the_round(glance: Glance) -> Work:
             "row", (WorkLine("", needles[0].work, f"[{needles[0].leaves}]", not needles[0].plain),)
         )
     if all(needle.plain for needle in needles) and len({needle.work for needle in needles}) == 1:
-        counts = "/".join(str(needle.leaves) for needle in needles)
+        left = on_each([one.name for one in needles], [one.leaves for one in needles])
+        counts = "/".join(str(stitches) for _, stitches in left)
         return Work("row", (WorkLine("", _everywhere(needles[0].work), counts, False),))
     return Work("needles", tuple(_line(needle) for needle in needles))
 

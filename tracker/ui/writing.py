@@ -1,4 +1,4 @@
-"""The line that takes words while it is open: a note, what a sock rests on, another colour."""
+"""The line that takes words while it is open: a note, what a sock rests on, another colour, what is seen."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from tracker import words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.state import Number
+from tracker.ui.seen import EXAMPLE
 from tracker.vocabulary import capital, unit
 
-For = Literal["note", "rest", "colour"]
+For = Literal["note", "rest", "colour", "seen"]
 
 
 class Writing(NamedTuple):
@@ -44,7 +45,7 @@ class Writing(NamedTuple):
 
     @property
     def wordless(self) -> bool:
-        """Whether it is a note or a colour without a word: that is none."""
+        """Whether it is a note, a colour or a look without a word: that is none."""
         return self.what != "rest" and not self.text.strip()
 
 
@@ -55,6 +56,8 @@ def prompt(writing: Writing, glance: Glance) -> str:
     who = words.piece(glance, writing.sock)
     if writing.what == "rest":
         return f"{capital(who)} rests on (nothing written: the needles)"
+    if writing.what == "seen":
+        return f"Seen of {who}, like {EXAMPLE}"
     if writing.what == "colour":
         if glance.card is not None and glance.card.about == "cast-on":
             return f"Colour {who} is cast on in, or where the ball stands: ball navy 5"
