@@ -337,7 +337,9 @@ class Acting:
 
     def do_needles(self, number: str) -> None:
         if not number:
-            self._say("type the needles first: 2.25 = their size, 4 = a set of four, 22/21/21 =, 2+ = borders")
+            self._say(
+                "type the needles first: 2.25 = their size, 4 = the set, 22/21/21 =, 2+ = borders"
+            )
             return
         kind, value = _needles_meant(number)
         self._act(lambda: self.session.changed(kind, value), say=True)
