@@ -15,7 +15,6 @@ from tracker.place_words import rows_told
 from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import and_all, section, sock, unit
 
-
 _LONGEST = 20_000
 """Letters of what is said of one event: more than all its words, each cut, come to."""
 

@@ -403,7 +403,14 @@ def _tail(course: Course, sock: Sock, needles: int) -> int:
     section = course.sections[sock.section]
     if not places.tail_tells(section):
         raise Refused(f"the tail is not in view at the {section.name}; count its stitches")
-    most = len(course.row(sock.section, sock.rows).needles) - 1
+    names = [needle.name for needle in course.row(sock.section, sock.rows).needles]
+    if is_split(names):
+        inside = names[0][:-1].rstrip()
+        raise Refused(
+            f"all borders were moved, so the tail hangs inside {inside}; where the yarn is past it the round "
+            "is done"
+        )
+    most = len(names) - 1
     if not 0 <= needles <= most:
         raise Refused(
             f"{needles} needles cannot lie between the tail and the yarn; write {_span(0, most)}"
