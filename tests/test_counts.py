@@ -315,3 +315,17 @@ def test_what_a_stranger_wrote_of_an_answer_is_looked_over(answered: dict[str, A
     event = Event(len(knitter.events) + 1, knitter.now, 60, 1, "count", data, b"")
     with pytest.raises(BadHistory, match="cannot be replayed"):
         knitter.replay.apply(event)
+
+
+@pytest.mark.parametrize("found", [[32, 32], [16, 16, 16, 16], [16, 16, 16], [1] * 100, [64], [0]])
+def test_a_count_that_no_knitter_recorded_can_be_told_all_the_same(found: list[int]) -> None:
+    """A stranger's history: other needles than there are, or a count said to be wrong that is right."""
+    knitter = at("leg", 20)
+    data = {"found": found, "expected": [16, 16, 16, 16], "matches": False}
+    event = Event(len(knitter.events) + 1, knitter.now, 60, 1, "count", data, b"")
+    knitter.replay.apply(event)
+    knitter.events.append(event)
+    glance = knitter.look()
+    assert glance.counted is not None
+    assert count_brief.brief(glance.counted, glance)
+    assert place_words.said_count(glance, keys=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from tracker import change_words
 from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.place_words import (
+    are_all_there,
     edges_asked,
     elsewhere,
     inside_one,
@@ -69,7 +70,7 @@ def _again(count: CountSight) -> str:
     told = f"{sum(count.found)}, not {sum(count.expected)}"
     if len(count.found) > 1 and off_alike(count):
         return f"{told}: all needles alike, count once more"
-    if not more:
+    if are_all_there(count):
         return f"{_off(count)}: slip them back"
     if not is_slip(count):
         return f"{told}: count once more"

@@ -525,8 +525,9 @@ class _Look:
         sights = tuple(map(self._place_sight, found))
         after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
         told = (self._course, self._state, self._number)
+        matches = check.matches or places.matches(there, check.found)
         return CountSight(
-            there, check.found, check.matches, sights, near=near, after=after,
+            there, check.found, matches, sights, near=near, after=after,
             edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
             ticked=self._sock.needles,
         )  # fmt: skip

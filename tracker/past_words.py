@@ -15,13 +15,17 @@ from tracker.place_words import rows_told
 from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import and_all, section, sock, unit
 
+_LONGEST = 20_000
+"""Letters of what is said of one event: more than all its words, each cut, come to."""
+
 
 def happened(one: Past, measure: Unit, of_socks: bool = True) -> str:
     """An event of the past in a few words: "3 rounds", "taken back: the 11.4 cm reading"."""
     event = one.of or one.event
     if event.kind == "started":
         return "the pair was begun"
-    named = _named(one, event, measure, of_socks)
+    # Whatever field it came from, a stranger's word steers no terminal.
+    named = shorten(_named(one, event, measure, of_socks), _LONGEST)
     if one.of is None:
         return named
     return f"{'taken back' if one.event.kind == 'undo' else 'brought back'}: {named}"

@@ -40,7 +40,7 @@ def said_count(glance: Glance, *, keys: bool) -> str:
 
 def _otherwise(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
     """What a count says that is not as expected: the place that it fits, a repair, or count once more."""
-    if sum(count.found) == sum(count.expected) and len(count.found) > 1:
+    if are_all_there(count):
         return [f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"]
     still = f"Still after the repair in {_where_put_right(count, glance)}: " if count.after else ""
     off = "" if exact(count) else _where_off(count)
@@ -118,6 +118,12 @@ def no_round_left(late: Mapping[str, Any], glance: Glance) -> str:
     last = f"round {late['row']} is the last of the {called}"
     back = "it" if len(late["needles"]) == 1 else late["needles"][0]
     return f"{needles_off(late)} and {last}: unknit back to {back} and put it right there"
+
+
+def are_all_there(count: CountSight) -> bool:
+    """Whether as many stitches were counted as expected, needle by needle, but not on each of them."""
+    each = len(count.found) == len(count.expected) > 1 and count.found != count.expected
+    return each and sum(count.found) == sum(count.expected)
 
 
 def exact(count: CountSight) -> bool:

@@ -458,6 +458,7 @@ def test_a_history_that_contradicts_itself_is_refused(
         [("note", {"text": 3})],
         [("rest", {"text": None})],
         [("tick", {"rounds": 3}), ("lifeline", {"section": 0, "round": 2})],
+        [("lifeline", {"section": 0, "round": 0, "name": "cuff", "unit": "\x1b[2J"})],
         [
             ("tick", {"rounds": 3}),
             (

@@ -9,11 +9,13 @@ from hypothesis import strategies as st
 from tests.examples import examples
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.knitting.test_changes import audited
+from tests.knitting.test_likeness import cabled, tables
 from tracker import change_words, rest_words, words
 from tracker.knitting import borders
 from tracker.knitting.decide import Refused
 from tracker.knitting.replay import Replay
-from tracker.knitting.state import Number
+from tracker.knitting.state import BOTH, Number
+from tracker.pattern.kept import kept_text
 from tracker.pattern.model import on_each
 
 
@@ -219,6 +221,13 @@ def test_the_stitches_are_counted_as_they_lie_on_the_needles() -> None:
     assert "16/16/16/16 = 64 on the needles" in words.place(glance)
 
 
+def test_the_tail_hangs_where_no_two_needles_meet() -> None:
+    knitter = at("leg", 20)
+    move(knitter, "+2")
+    with pytest.raises(Refused, match="so the tail hangs inside N4; where the yarn is past it"):
+        knitter.do("count", tail=1)
+
+
 def test_how_it_is_told() -> None:
     knitter = at("leg", 20)
     move(knitter, "+2")
@@ -256,3 +265,35 @@ def test_other_needles_put_the_borders_where_they_say(set_to: str) -> None:
     names = [name for name, _ in parts(knitter)]
     assert names == [f"N{n}" for n in range(1, len(names) + 1)]
     audited(knitter.course.of(knitter.sock()))
+
+
+@pytest.mark.parametrize("by", ["+2", "-1"])
+def test_on_a_mirrored_sock_the_cable_crosses_the_other_way_as_before(by: str) -> None:
+    knitter = cabled()
+    move(knitter, by, copy=True)
+    knitter.tick(1)
+    knitter.tick(1, 2)
+    works = [[needle.work for needle in knitter.look(number).needles] for number in BOTH]
+    assert [sum("C4F" in work for work in row) for row in works] == [1, 0]
+    assert [sum("C4B" in work for work in row) for row in works] == [0, 1]
+    assert parts(knitter, 1) == parts(knitter, 2)
+
+
+def test_a_cable_that_would_lie_across_two_needles_is_refused() -> None:
+    """k, then p2 and the cable: five on, and the border cuts it."""
+    knitter = cabled()
+    with pytest.raises(Refused, match="would lie across two needles; choose other borders"):
+        move(knitter, "+4")
+
+
+def test_a_new_pattern_for_what_is_to_come_keeps_them() -> None:
+    knitter = cabled("alike")
+    move(knitter, "+1")
+    knitter.tick(3)
+    leg, toe = tables("alike")["section"]
+    longer = {**tables("alike"), "section": [{**leg, "repeat": 6}, toe]}
+    knitter.do("replan", pattern=kept_text(longer))
+    assert parts(knitter)[0] == ("N4b", 1)
+    assert Replay(knitter.course, knitter.events).state == knitter.state
+    knitter.tick(8)
+    assert _back(knitter) == ["All borders 1 stitch back before the toe"]

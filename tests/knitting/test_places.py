@@ -15,7 +15,7 @@ from tracker import count_brief, place_words
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Event
 from tracker.knitting.places import Found, holds, places
-from tracker.knitting.replay import BadHistory
+from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.stripes import threads
 
 
@@ -342,3 +342,17 @@ def test_what_a_stranger_wrote_of_a_count_is_looked_over(more: dict[str, Any]) -
     event = Event(len(knitter.events) + 1, knitter.now, 60, 1, "count", data, b"")
     with pytest.raises(BadHistory, match="cannot be replayed"):
         knitter.replay.apply(event)
+
+
+def test_no_needle_is_done_behind_the_last_round_of_a_section() -> None:
+    """The other sock ended it there: it ends by itself, and the heel is worked on one needle."""
+    knitter = Knitter()
+    knitter.to("flap", 1, sock=2)
+    knitter.to("leg", 40)
+    with pytest.raises(
+        Refused, match="round 46 is the last of the leg; nothing of another is begun"
+    ):
+        knitter.do("at", round=46, section=1, needles=1)
+    assert Replay(knitter.course, knitter.events).state == knitter.state
+    knitter.do("at", round=45, section=1, needles=1)
+    assert knitter.place() == ("leg", 45, 1)

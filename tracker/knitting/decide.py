@@ -300,11 +300,23 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
         if row.side is not None or not 0 < inside < len(row.needles):
             raise Refused(f"{inside} needles cannot be done there; count by rounds")
         decided["needles"] = inside
+        _must_be_inside(replay, act._replace(data=decided))
     taken = _reading(sock, act.data.get("of"))
     if taken is not None and taken.section == index == sock.section:
         # That reading was taken on the rounds that are counted only now.
         return {**decided, "of": taken.event, "mm": taken.mm}
     return decided
+
+
+def _must_be_inside(replay: Replay, act: Act) -> None:
+    """Refuse needles of a next round where a section ends by itself, and what follows has no such needle."""
+    try:
+        replay.trial().apply(_untold(act))
+    except ValueError:
+        section = replay.course.sections[act.data["section"]]
+        last = f"{_unit(section.worked)} {act.data['round']}"
+        why = f"{last} is the last of the {section.name}; nothing of another is begun"
+        raise Refused(why) from None
 
 
 def _count(replay: Replay, act: Act) -> dict[str, Any]:
@@ -404,7 +416,14 @@ def _tail(course: Course, sock: Sock, needles: int) -> int:
     section = course.sections[sock.section]
     if not places.tail_tells(section):
         raise Refused(f"the tail is not in view at the {section.name}; count its stitches")
-    most = len(course.row(sock.section, sock.rows).needles) - 1
+    names = [needle.name for needle in course.row(sock.section, sock.rows).needles]
+    if is_split(names):
+        inside = names[0][:-1].rstrip()
+        raise Refused(
+            f"all borders were moved, so the tail hangs inside {inside}; where the yarn is past it the round "
+            "is done"
+        )
+    most = len(names) - 1
     if not 0 <= needles <= most:
         raise Refused(
             f"{needles} needles cannot lie between the tail and the yarn; write {_span(0, most)}"
