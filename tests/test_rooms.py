@@ -19,7 +19,8 @@ MAY_IMPORT: dict[str, set[str]] = {"units": set()}
 MAY_IMPORT["pattern"] = {"units"}
 MAY_IMPORT["knitting"] = MAY_IMPORT["pattern"] | {"pattern"}
 MAY_IMPORT["forecast"] = MAY_IMPORT["knitting"] | {"knitting"}
-MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast"}
+MAY_IMPORT["keys"] = set()
+MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast", "keys"}
 MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
 MAY_IMPORT["cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
@@ -44,7 +45,6 @@ MAY_IMPORT["words"] = MAY_IMPORT["cards"] | {
     "change_words",
     "pair_words",
 }
-MAY_IMPORT["keys"] = set()
 MAY_IMPORT["settings"] = {"keys"}
 MAY_IMPORT["settings_report"] = {"vocabulary", "settings", "keys"}
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}

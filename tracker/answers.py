@@ -158,7 +158,7 @@ def ticked(before: Glance, after: Glance, rounds: int) -> str:
     both = here.worked != now.worked
     what = f"{rounds} rounds and rows" if both else counted(rounds, here.worked)
     span = f": {here.done + 1} to {now.done}" if here.section == now.section else ""
-    return f"{what}{span}, backspace takes them back"
+    return f"{what}{span}, {after.keys['undo']} takes them back"
 
 
 def _said_place(act: Act, before: Glance, after: Glance) -> str:

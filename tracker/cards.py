@@ -330,7 +330,11 @@ def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
         return []
     edges = f"{chains}/{chains - 1}"
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
-    return [f"{what}: {edges} u." if keys else f"{what}: instep changed picked-up {edges}{named}."]
+    return [
+        f"{what}: {edges} {glance.keys['uneven']}."
+        if keys
+        else f"{what}: instep changed picked-up {edges}{named}."
+    ]
 
 
 def _pick_up(glance: Glance) -> tuple[int, int, int, int]:

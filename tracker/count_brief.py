@@ -34,11 +34,11 @@ def brief(count: CountSight, glance: Glance) -> str:
     if count.matches:
         return _right(count, glance)
     told = [_repair(glance), _where(count, glance)]
-    return _edges(count) or " ".join(filter(None, told)) or _again(count)
+    return _edges(count, glance) or " ".join(filter(None, told)) or _again(count)
 
 
 def _asks_first(count: CountSight, glance: Glance) -> str:
-    return f"p: {place_name(count.places[0], glance)}?" if count.places else ""
+    return f"{glance.keys['put']}: {place_name(count.places[0], glance)}?" if count.places else ""
 
 
 def _by_fabric(count: CountSight, glance: Glance) -> str:
@@ -50,14 +50,14 @@ def _by_fabric(count: CountSight, glance: Glance) -> str:
     if past := past_goal(count, glance):
         return f"{row} is {past} past the goal of {here.planned}: look once more"
     if first.inside or first.section != here.section:
-        return f"p: {place_name(first, glance)}?"
-    return f"{first.row} a: about {row}"
+        return f"{glance.keys['put']}: {place_name(first, glance)}?"
+    return f"{first.row} {glance.keys['at']}: about {row}"
 
 
 def _right(count: CountSight, glance: Glance) -> str:
     """As expected; where another place has as many it is named."""
     if count.places and right_by_tail(count):
-        return f"{sum(count.found)}: right. Tail at the yarn? '"
+        return f"{sum(count.found)}: right. Tail at the yarn? {glance.keys['tail']}"
     other = next(iter(elsewhere(count, glance)), None)
     if other is None:
         return f"{sum(count.found)}: right"
@@ -94,15 +94,15 @@ def _off(count: CountSight) -> str:
 def _repair(glance: Glance) -> str:
     plan = repair_of(glance)
     if plan is None and (late := late_of(glance)) is not None:
-        return f"{late_brief(late)}."
+        return f"{late_brief(late, glance)}."
     return f"{capital(change_words.repair_brief(plan))}." if plan is not None else ""
 
 
-def _edges(count: CountSight) -> str:
+def _edges(count: CountSight, glance: Glance) -> str:
     """After the pick-up: edges that are not as planned, and the key that tells it."""
     if count.edges is not None:
         first, second = count.edges
-        return f"Edges of {first} and {second}? then {first}/{second} u plans anew."
+        return f"Edges of {first} and {second}? then {first}/{second} {glance.keys['uneven']} plans anew."
     if not edges_asked(count):
         return ""
     return f"{sum(count.found)}, not {sum(count.expected)}: edges uneven? then count each needle."
@@ -114,41 +114,45 @@ def _where(count: CountSight, glance: Glance) -> str:
         return ""
     first, either = count.places[0], "Or " if repair_of(glance) is not None else ""
     if inside_one(count):
-        return capital(f"{either.lower()}{_inside(count)}.")
+        return capital(f"{either.lower()}{_inside(count, glance)}.")
     if first.any_row:
         return f"{sum(count.found)}: {place_name(first, glance)}?"
     if above := rows_above(count):
         ways = sorted(zip(above, count.places, strict=True), reverse=True)
-        told = ", ".join(f"{rows or 'none'}: {_key(place, count)}" for rows, place in ways)
+        told = ", ".join(f"{rows or 'none'}: {_key(place, count, glance)}" for rows, place in ways)
         return f"Plain {unit(first.worked)}s above the last decrease: {told}."
     second = count.places[1] if len(count.places) > 1 else None
     if second is None or second.inside:
-        return f"{either or 'p'}{'p' if either else ''}: {place_name(first, glance)}?"
+        return f"{either}{glance.keys['put']}: {place_name(first, glance)}?"
     if second.at != first.at or second.any_row or first.plain is second.plain:
-        return f"p: {place_name(first, glance)}, or {place_name(second, glance)}?"
+        return (
+            f"{glance.keys['put']}: {place_name(first, glance)}, or {place_name(second, glance)}?"
+        )
     return _plain_or_not(first, second, count, glance)
 
 
 def or_inside(count: CountSight, glance: Glance) -> str:
     """Beside a repair: the round inside which the yarn may hang from one of several needles."""
-    return f"or {_inside(count)}" if count.near and inside_one(count) else ""
+    return f"or {_inside(count, glance)}" if count.near and inside_one(count) else ""
 
 
-def _inside(count: CountSight) -> str:
+def _inside(count: CountSight, glance: Glance) -> str:
+    put = glance.keys["put"]
     first, inside = count.places[0], inside_one(count)
     row = f"{unit(first.worked)} {first.row + 1}"
-    return f"inside {row}: yarn at needle {or_all(inside)}? then {inside[0]} p to {inside[-1]} p"
+    return f"inside {row}: yarn at needle {or_all(inside)}? then {inside[0]} {put} to {inside[-1]} {put}"
 
 
 def _plain_or_not(first: PlaceSight, second: PlaceSight, count: CountSight, glance: Glance) -> str:
     plain, shaped = (first, second) if first.plain else (second, first)
     named = f"{capital(section(first.kind, glance.of_socks))} {unit(first.worked)} {first.row}"
     return (
-        f"{named} or {second.row}? last one plain: {_key(plain, count)}; "
-        f"shaped: {_key(shaped, count)}."
+        f"{named} or {second.row}? last one plain: {_key(plain, count, glance)}; "
+        f"shaped: {_key(shaped, count, glance)}."
     )
 
 
-def _key(place: PlaceSight, count: CountSight) -> str:
+def _key(place: PlaceSight, count: CountSight, glance: Glance) -> str:
     """The keys that put the count to one of the rounds of a section."""
-    return "p" if place == count.places[0] else f"{place.row} p"
+    put = glance.keys["put"]
+    return put if place == count.places[0] else f"{place.row} {put}"

@@ -6,7 +6,7 @@ screen, the quick check and `instep left --json` are three ways of writing this 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
 from tracker.forecast import as_far, ball, left, rest
@@ -18,6 +18,7 @@ from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
 from tracker.forecast.tape import Taken
 from tracker.forecast.tapes import Tapes
 from tracker.forecast.tension import TOLD_AGAIN, Tension
+from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import cues as knitting_cues
 from tracker.knitting import edges, places, step, stripes, used_up
 from tracker.knitting import pair as knitting_pair
@@ -358,6 +359,8 @@ class Glance(NamedTuple):
     """Where this sock is at the end of the pattern so far, which is not that of the piece."""
     whole: bool = True
     """Whether the pattern is all there: of one that comes in stages nobody knows how much is to come."""
+    keys: Mapping[str, str] = OUT_OF_THE_BOX.shown
+    """The key of each act, as it is named to her at the needles."""
 
     @property
     def on_each(self) -> tuple[tuple[str, int], ...]:
@@ -384,6 +387,8 @@ class Shown(NamedTuple):
     """Her day: days since 1970 by her clock."""
     rest: bool = True
     """Whether she wants to be reminded to rest her hands."""
+    keys: Mapping[str, str] = OUT_OF_THE_BOX.shown
+    """The key of each act, as it is named to her at the needles."""
 
 
 READINGS_SHOWN = 20
@@ -486,6 +491,7 @@ class _Look:
             used_up=self._used_up(),
             whole=self._whole,
             meant=step.meant(self._state),
+            keys=self._shown.keys,
         )
 
     def _used_up(self) -> UsedUpSight | None:

@@ -35,7 +35,7 @@ def said_count(glance: Glance, *, keys: bool) -> str:
     if count.matches:
         besides = f"{_settled(count, glance)}{_as_many(count, glance, keys=keys)}"
         return f"{counts(count.found)}: as it should be.{besides}"
-    return " ".join([*_edges(count, keys=keys), *_otherwise(count, glance, keys=keys)])
+    return " ".join([*_edges(count, glance, keys=keys), *_otherwise(count, glance, keys=keys)])
 
 
 def _otherwise(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
@@ -51,7 +51,7 @@ def _otherwise(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
     elif (late := late_of(glance)) is not None:
         told.append(f"If the place is right, {no_round_left(late, glance)}.")
     elif count.edges is None and not count.near:
-        told.append(_no_place_near(count, keys=keys))
+        told.append(_no_place_near(count, glance, keys=keys))
     if count.places and (count.near or not (plan or is_slip(count) or off_alike(count))):
         told += _places(count, glance, keys=keys)
     elif count.places and plan is None:
@@ -59,12 +59,12 @@ def _otherwise(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
     return list(filter(None, told))
 
 
-def _no_place_near(count: CountSight, *, keys: bool) -> str:
+def _no_place_near(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """Sooner a slip, of the stitches or of the counting, than another place."""
     if off_alike(count):
         return "So many needles alike are seldom slips: count once more."
     if is_slip(count):
-        return _slip(sum(count.found) - sum(count.expected), count, keys=keys)
+        return _slip(sum(count.found) - sum(count.expected), count, glance, keys=keys)
     if count.places:
         return ""
     return "No place of it has so many: count once more, and look for a dropped stitch."
@@ -107,9 +107,9 @@ def needles_off(late: Mapping[str, Any]) -> str:
     return f"{', '.join(before)} and {last} are off" if before else f"{last} is off"
 
 
-def late_brief(late: Mapping[str, Any]) -> str:
+def late_brief(late: Mapping[str, Any], glance: Glance) -> str:
     """The same with the way out, in few words."""
-    return f"{needles_off(late)}: unknit back, <"
+    return f"{needles_off(late)}: unknit back, {glance.keys['tink']}"
 
 
 def no_round_left(late: Mapping[str, Any], glance: Glance) -> str:
@@ -167,14 +167,15 @@ def named(count: CountSight, which: int) -> PlaceSight:
     return found[which]
 
 
-def _edges(count: CountSight, *, keys: bool) -> list[str]:
+def _edges(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
     """After the pick-up: that its edges may be otherwise than planned, and how that is told."""
     more = sum(count.found) - sum(count.expected)
     if count.edges is not None:
         first, second = count.edges
         if keys:
-            return [f"Edges of {first} and {second}? {first}/{second} u plans the decreases anew."]
-        how = f"instep changed picked-up {first}/{second}"
+            how = f"{first}/{second} {glance.keys['uneven']}"
+        else:
+            how = f"instep changed picked-up {first}/{second}"
         return [f"Edges of {first} and {second}? {how} plans the decreases anew."]
     if edges_asked(count):
         few = f"{abs(more)} {'more' if more > 0 else 'fewer'} than planned"
@@ -212,9 +213,8 @@ def rows_told(rows: Sequence[int]) -> str:
 def _way_inside(count: CountSight, inside: tuple[int, ...], glance: Glance, *, keys: bool) -> str:
     """How the count is put behind each of the needles from which the yarn may hang."""
     if keys:
-        return (
-            f"{or_all(inside).replace(',', ' p,').replace(' or', ' p or')} p puts the count there."
-        )
+        put = glance.keys["put"]
+        return f"{or_all(f'{one} {put}' for one in inside)} puts the count there."
     first, on = count.places[0], _sock(glance)
     ticks = [f"{n}: instep tick {f'{n} ' if n > 1 else ''}--needle{on}" for n in inside]
     here = (first.section, first.row) == (glance.place.section, glance.place.done)
@@ -230,8 +230,10 @@ def _way_by_rows_above(
     """How the count is put to each of several rounds."""
     first, on = count.places[0], _sock(glance)
     far = "" if first.section == glance.place.section else f" --section {shell_word(first.section)}"
+    put = glance.keys["put"]
     ways = [
-        f"{rows or 'none'}: {f'{place.row} p' if keys else f'instep at {place.row}{far}{on}'}"
+        f"{rows or 'none'}: "
+        + (f"{place.row} {put}" if keys else f"instep at {place.row}{far}{on}")
         for rows, place in sorted(zip(above, count.places, strict=True), reverse=True)
     ]
     return f"{', '.join(ways)}."
@@ -289,7 +291,7 @@ def is_slip(count: CountSight) -> bool:
     return 0 < abs(sum(count.found) - sum(count.expected)) <= MOST_OFF
 
 
-def _slip(more: int, count: CountSight, *, keys: bool) -> str:
+def _slip(more: int, count: CountSight, glance: Glance, *, keys: bool) -> str:
     """What to do where one or two stitches are too many, or missing."""
     many = {-1: "One is missing", 1: "One is too many", 2: "Two are too many"}.get(
         more, "Two are missing"
@@ -297,7 +299,7 @@ def _slip(more: int, count: CountSight, *, keys: bool) -> str:
     look = "a yarn over or a split stitch" if more > 0 else "a dropped stitch"
     if len(count.found) > 1:
         return f"{many}: look for {look}."
-    each = "21/16/16/21 c" if keys else "instep count 21/16/16/21"
+    each = f"21/16/16/21 {glance.keys['count']}" if keys else "instep count 21/16/16/21"
     return f"{many}: look for {look}; counted on each needle, as in {each}, it is said where."
 
 
@@ -341,7 +343,7 @@ def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
     elsewhere = f", or {place_name(also, glance)}" if also else ""
     same = first.section == here.section
     where = "" if same else f"{section(here.kind, glance.of_socks)} "
-    told = [_off_by_a_stitch(count, keys=keys)] if count.slipped else []
+    told = [_off_by_a_stitch(count, glance, keys=keys)] if count.slipped else []
     told.append(
         f"{about} {named} {row} {likely}{span}{others}{_at_the_tail(count)}{elsewhere}; "
         f"{where}{here.done} counted."
@@ -356,11 +358,11 @@ def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
     return " ".join([*told, _way_by_fabric(count, glance, keys=keys)])
 
 
-def _off_by_a_stitch(count: CountSight, *, keys: bool) -> str:
+def _off_by_a_stitch(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """Of a count beside what she sees of the fabric: which of it is a slip."""
     more = sum(count.found) - sum(count.expected)
     told = f"{counts(count.found)} counted, {counts(count.expected)} expected."
-    return f"{told} {_slip(more, count, keys=keys)}"
+    return f"{told} {_slip(more, count, glance, keys=keys)}"
 
 
 def _at_the_tail(count: CountSight) -> str:
@@ -410,7 +412,8 @@ def _way_by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
     first, here, on = count.places[0], glance.place, _sock(glance)
     same = first.section == here.section
     if keys:
-        way = f"{first.row} a" if same and not first.inside else "p"
+        at, put = glance.keys["at"], glance.keys["put"]
+        way = f"{first.row} {at}" if same and not first.inside else put
         return f"{way} puts the count there."
     named = "" if same else f" --section {shell_word(first.section)}"
     ways = [f"instep at {first.row}{named}{on}"]
@@ -542,11 +545,12 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """How the count is put to the likeliest place, or to the next one."""
     place = count.places[0]
     if place.any_row:
-        return f"Count its rounds, then {'31 a' if keys else 'instep at 31'}."
+        at = f"31 {glance.keys['at']}" if keys else "instep at 31"
+        return f"Count its rounds, then {at}."
     if keys:
-        second = _second(count, glance)
-        also = f", {second.row} a at the second" if second else ""
-        return f"The key p puts the count {'at the first' if also else 'there'}{also}."
+        put, second = glance.keys["put"], _second(count, glance)
+        also = f", {second.row} {glance.keys['at']} at the second" if second else ""
+        return f"The key {put} puts the count {'at the first' if also else 'there'}{also}."
     on = _sock(glance)
     inside = f", then instep tick {place.inside} --needle{on}," if place.inside else ""
     there = f"instep at {place.row} --section {shell_word(place.section)}{on}"

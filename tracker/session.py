@@ -12,6 +12,7 @@ from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, Shown, look
+from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import step
 from tracker.knitting.asking import asked
 from tracker.knitting.course import Course
@@ -95,6 +96,8 @@ class Session:
         self.touched = pair.touched
         self.keys = False
         """Whether its sentences speak of keys, for her at the needles, or of commands."""
+        self.shown_keys: Mapping[str, str] = OUT_OF_THE_BOX.shown
+        """The key of each act as she has set it, for sentences that speak of keys."""
         self.reminds_to_rest = rest_is_wanted()
 
     @classmethod
@@ -157,8 +160,9 @@ class Session:
         idle = max(0, now.at - self.touched)
         today = day_of(now.at, now.offset)
         shown = Shown(
-            self.pair.short, self.counting, self._replay.events, idle, today, self.reminds_to_rest
-        )
+            self.pair.short, self.counting, self._replay.events, idle, today, self.reminds_to_rest,
+            self.shown_keys,
+        )  # fmt: skip
         return look(self.course, self._replay.state, shown, sock)
 
     def now(self) -> Stamp:
@@ -674,7 +678,7 @@ class Session:
         if isinstance(goal, NotFar):
             named = section_name(there.kind, self.course.pattern.of_socks)
             own = shorten(there.name) if there.kind == "other" else named
-            raise Refused(words.not_far(goal, own, keys=self.keys))
+            raise Refused(words.not_far(goal, own, keys=self.shown_keys if self.keys else None))
         gauge = self.course.pattern.gauge
         # It is told as the tape meets it; goals are washed lengths.
         mm = after_washing(goal.mm, gauge.grows if gauge else 0.0)

@@ -141,7 +141,7 @@ def _others(glance: Glance, rests: UsedUpSight, *, keys: bool) -> str:
     if rests.both or (not glance.of_socks and not glance.socks[2 - glance.place.sock].begun):
         return ""
     other = glance.socks[2 - glance.place.sock]
-    there = f" ({'tab' if keys else 'instep other'})"
+    there = f" ({glance.keys['other'] if keys else 'instep other'})"
     how = there if glance.place.sock == glance.in_hand else ""
     return f"{capital(sock(other.sock, glance.of_socks))}: {_to_do(other, glance.of_socks)}{how}."
 

@@ -600,7 +600,8 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
     ball = cue.data.get("ball")
     colour = shell_word(ball.colour) if ball and ball.colour else ""
-    return what, how.format(number=number, example=example(glance), sock=named, colour=colour)
+    given = {"number": number, "example": example(glance), "sock": named, "colour": colour}
+    return what, how.format(**given, key=glance.keys)
 
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
@@ -627,7 +628,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     if (cue.kind, cue.about) == ("copy", "ahead"):
         return change_words.change_brief(cue.data["change"])
     if cue.about == "no round left":
-        return place_words.late_brief(cue.data)
+        return place_words.late_brief(cue.data, glance)
     if cue.about == "borders back":
         return change_words.borders_back_brief(cue)
     what = _BRIEFLY.get((cue.kind, cue.about))
@@ -650,11 +651,11 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "then": _was_at(cue, glance) if "was" in cue.data else "",
         "long": "long" if cue.data.get("rounds_off", 0) > 0 else "short",
         "until": stage_words.until_brief(glance.used_up) if glance.used_up else "",
-        "or_at": f" or count, then {cue.data['number']} a"
+        "or_at": f" or count, then {cue.data['number']} {glance.keys['at']}"
         if cue.data.get("number") is not None
         else " again",
     }  # fmt: skip
-    return what.format(**{**cue.data, **told})
+    return what.format(**{**cue.data, **told, "key": glance.keys})
 
 
 _NO_CARDS = ("goal", "full stripe", "full repeat", "ahead")
@@ -662,28 +663,31 @@ _NO_CARDS = ("goal", "full stripe", "full repeat", "ahead")
 
 _BRIEFLY = {
     ("stage", "used up"): "{until}",
-    ("section", "goal"): "e ends it: {goal}",
-    ("section", "full stripe"): "e ends it: a full stripe here",
-    ("section", "full repeat"): "e ends it: a whole repeat here",
+    ("section", "goal"): "{key[end]} ends it: {goal}",
+    ("section", "full stripe"): "{key[end]} ends it: a full stripe here",
+    ("section", "full repeat"): "{key[end]} ends it: a whole repeat here",
     ("slip-first", ""): "slip the first stitch",
-    ("reading", ""): "{mm}: {rounds} too {long}. Measure{or_at}; i, x",
-    ("reading", "shorter"): "{mm}: shorter than at {then}. Measure again; i, x",
-    ("measure", ""): "lay the tape, {example} m",
-    ("measure", "other sock"): "tape {this} once, {example} m",
-    ("other-sock", "count"): "e ends it: {sock} ended at {count}",
-    ("other-sock", "cast-on"): "tab: {cast_on}",
-    ("other-sock", "sock"): "tab: {sock} waits",
-    ("other-sock", "turn"): "tab: {sock}'s turn",
-    ("other-sock", STILL_ITS_TURN): "tab: still {sock}'s turn",
+    ("reading", ""): "{mm}: {rounds} too {long}. Measure{or_at}; {key[right]}, {key[void]}",
+    (
+        "reading",
+        "shorter",
+    ): "{mm}: shorter than at {then}. Measure again; {key[right]}, {key[void]}",
+    ("measure", ""): "lay the tape, {example} {key[measure]}",
+    ("measure", "other sock"): "tape {this} once, {example} {key[measure]}",
+    ("other-sock", "count"): "{key[end]} ends it: {sock} ended at {count}",
+    ("other-sock", "cast-on"): "{key[other]}: {cast_on}",
+    ("other-sock", "sock"): "{key[other]}: {sock} waits",
+    ("other-sock", "turn"): "{key[other]}: {sock}'s turn",
+    ("other-sock", STILL_ITS_TURN): "{key[other]}: still {sock}'s turn",
     ("pin", "left standing"): "leave a pin here, to lay the tape from",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
-    ("note", "second set"): "take a second set, or z: waste yarn",
+    ("note", "second set"): "take a second set, or {key[rest]}: waste yarn",
     ("note", "half way"): "half of {this} is made",
     ("needle", "last"): "last needle, then the marker",
     ("rest", ""): "a good moment to rest your hands",
-    ("held", "held"): "k keeps one of {ticks}: key held down?",
+    ("held", "held"): "{key[single]} keeps one of {ticks}: key held down?",
 }
 
 
@@ -703,17 +707,21 @@ WITHOUT_IT = (
 """What helps where an order of work takes a second set of needles and there is none."""
 
 _BY_KEY = {
-    "lifeline": "l for one here, too", "count": "c if they are there",
-    "copy no": "d if it does not", "copy yes": "d if it does",
-    "end": "e ends it here", "other": "tab goes there", "keep": "k keeps a single one",
-    "correct": "measure again, or count on the fabric, then {number} a; i right, x out",
-    "answer": "measure again, i if it is right, x to leave it out",
-    "right or void": "i if it is right, x to leave it out",
-    "measure": "{example} m enters one", "weigh": "{number} w enters it",
-    "weigh colour": "{number} y enters it", "goal by yarn": "f sets the goal anew",
-    "second set": "else z lays one on waste yarn, or instep order one, then the other",
-    "match": "keep it, a needle {needle}, or {goal} g twice: {signed}",
-    "match at the end": "keep it, or {goal} g twice: {signed}",
+    "lifeline": "{key[lifeline]} for one here, too",
+    "count": "{key[count]} if they are there",
+    "copy no": "{key[alone]} if it does not", "copy yes": "{key[alone]} if it does",
+    "end": "{key[end]} ends it here", "other": "{key[other]} goes there",
+    "keep": "{key[single]} keeps a single one",
+    "correct": "measure again, or count on the fabric, then {number} {key[at]}; {key[right]} right,"
+    " {key[void]} out",
+    "answer": "measure again, {key[right]} if it is right, {key[void]} to leave it out",
+    "right or void": "{key[right]} if it is right, {key[void]} to leave it out",
+    "measure": "{example} {key[measure]} enters one", "weigh": "{number} {key[weigh]} enters it",
+    "weigh colour": "{number} {key[weigh_colour]} enters it",
+    "goal by yarn": "{key[yarn_goal]} sets the goal anew",
+    "second set": "else {key[rest]} lays one on waste yarn, or instep order one, then the other",
+    "match": "keep it, a needle {needle}, or {goal} {key[target]} twice: {signed}",
+    "match at the end": "keep it, or {goal} {key[target]} twice: {signed}",
 }  # fmt: skip
 """How a cue's way out is taken at the needles."""
 
@@ -892,6 +900,7 @@ def _match(cue: Cue, glance: Glance, how: str) -> str:
         rounds=rounds,
         signed=signed,
         sock=named,
+        key=glance.keys,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import ceil
 
 from tracker.forecast.as_far import NotFar
@@ -242,14 +243,15 @@ def said_weigh(glance: Glance, *, keys: bool = False) -> str:
     what, then = _odd(odd)
     alone = _of_cue(odd).alone
     if alone:
-        then = f"{then} {_if_alone(alone, _of_cue(odd).left_g, keys)}"
+        then = f"{then} {_if_alone(alone, _of_cue(odd).left_g, glance.keys if keys else None)}"
     return f"{capital(what)} {then} {told}"
 
 
-def _if_alone(colours: tuple[str, ...], grams: float, keys: bool) -> str:
+def _if_alone(colours: tuple[str, ...], grams: float, keys: Mapping[str, str] | None) -> str:
     """What to do where one ball was weighed for all of them."""
     if keys:
-        return f"If so: backspace, then {_figure(grams)} y while that is at hand."
+        weigh = f"{_figure(grams)} {keys['weigh_colour']}"
+        return f"If so: {keys['undo']}, then {weigh} while that is at hand."
     weigh = f"instep weigh {_figure(grams)} --colour {shell_word(colours[0])}"
     return f"If so: instep undo, then {weigh}."
 
@@ -258,7 +260,7 @@ def _figure(grams: float) -> str:
     return f"{round_half_up(grams, 1):g}"
 
 
-def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
+def not_far(why: NotFar, named: str, *, keys: Mapping[str, str] | None = None) -> str:
     """Why no goal follows from the yarn, and what to do instead; `named` is the section asked about."""
     if why.why == "short":
         return _not_one_more(why)
@@ -270,7 +272,7 @@ def not_far(why: NotFar, named: str, *, keys: bool = False) -> str:
     if why.why == "colours":
         names = ", ".join(map(shorten, why.colours))
         how = (
-            "45 y while it is at hand"
+            f"45 {keys['weigh_colour']} while it is at hand"
             if keys
             else f"as in instep weigh 45 --colour {shell_word(why.colours[0])}"
         )

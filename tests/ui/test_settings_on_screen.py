@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from tests.ui.driving import Clock, begin, shown, until
+from tracker.keys import DEFAULT
 from tracker.session import Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
@@ -162,3 +163,33 @@ async def test_called_away_inside_a_needle(basket: Basket, session: Session) -> 
         await until(pilot, again, "N3, 7 of 16 worked")
         await pilot.press("space")
         await until(pilot, again, "4 of 4")
+
+
+STRANGE = [chr(code) for code in range(0x3B1, 0x3B1 + 60) if chr(code).islower()]
+"""Keys that are nobody's out of the box."""
+
+
+async def test_sentences_name_the_keys_in_force(basket: Basket, session: Session) -> None:
+    """With every key given anew, none of those out of the box is named anywhere on the way."""
+    hers = {act: (key,) for act, key in zip(DEFAULT, STRANGE, strict=False)}
+    key = {act: its[0] for act, its in hers.items()}
+    app = app_with(basket, session, own_keys=hers)
+    async with app.run_test(size=(120, 36)) as pilot:
+
+        async def do(act: str, *figures: str, says: str) -> None:
+            await pilot.press(*figures)
+            app.screen.press(key[act], key[act])  # type: ignore[attr-defined]
+            await until(pilot, app, says)
+
+        await until(pilot, app, f"{key['tick']} done")
+        await do("measure", says=f"7.1 {key['measure']}")
+        await do("rip", says=f"12 {key['rip']}")
+        await do("at", says=f"31 {key['at']}")
+        await do("needles", says=f"4 {key['needles']} the set")
+        await do("tink", says=f"20 {key['tink']}")
+        await do("count", "6", "3", says=f"21/16/16/21 {key['count']}")
+        await do("tick", "3", says=f"{key['undo']} takes them back")
+        await do("other", says="Sock two: cast on 64")
+        await do("tick", says=f"({key['other']} goes back)")
+        await do("other", says="Sock one")
+        await do("tick", "3", "4", says=f"{key['end']} end leg")

@@ -183,7 +183,8 @@ class Acting:
             self._said_brief = self._said.partition(",")[0]
         if self._changed_socks:
             self._changed_socks = False
-            counting = f"counting {words.sock(now.place.sock, now.of_socks)} (tab goes back)"
+            named, back = words.sock(now.place.sock, now.of_socks), self.keys.shown["other"]
+            counting = f"counting {named} ({back} goes back)"
             self._said = f"{self._said}. {counting}" if self._said else counting
         self._draw()
         self._be_quiet_after(TURNED if self._turned and not self._said else SAID)
@@ -257,7 +258,9 @@ class Acting:
                 return self.session.target(number, counted.ahead, only=only, sure=sure)
         except Follows as follows:
             self._alone = number
-            raise Refused(f"{follows}; {number} g again: for this sock alone") from None
+            raise Refused(
+                f"{follows}; {number} {self._command_key} again: for this sock alone"
+            ) from None
 
     def _take(
         self, number: str, act: Callable[..., Answer], what: str, taken: bool, example: str
@@ -290,7 +293,7 @@ class Acting:
 
     def do_at(self, number: str) -> None:
         if not number:
-            self._say("type the last round that is done first: 31 a")
+            self._say(f"type the last round that is done first: 31 {self._command_key}")
             return
         self._act(lambda: self.session.at(_whole(number)), say=True)
 
@@ -331,15 +334,15 @@ class Acting:
 
     def do_uneven(self, number: str) -> None:
         if not number:
-            self._say("type the chains along both edges first: 17/15 u")
+            self._say(f"type the chains along both edges first: 17/15 {self._command_key}")
             return
         self._act(lambda: self.session.changed("picked-up", number), say=True)
 
     def do_needles(self, number: str) -> None:
         if not number:
-            self._say(
-                "type the needles first: 2.25 = their size, 4 = the set, 22/21/21 =, 2+ = borders"
-            )
+            key = self._command_key
+            ways = f"2.25 {key} their size, 4 {key} the set, 22/21/21 {key}, 2+ {key} borders"
+            self._say(f"type the needles first: {ways}")
             return
         kind, value = _needles_meant(number)
         self._act(lambda: self.session.changed(kind, value), say=True)
@@ -364,14 +367,15 @@ class Acting:
     def do_rip(self, number: str) -> None:
         if not number:
             above = self.session.above_lifeline()
-            line = f", {above} r to the lifeline" if above else ""
-            self._say(f"type how many rounds came off first: 12 r{line}")
+            key = self._command_key
+            line = f", {above} {key} to the lifeline" if above else ""
+            self._say(f"type how many rounds came off first: 12 {key}{line}")
             return
         self._act(lambda: self.session.rip_by(_whole(number)), say=True)
 
     def do_tink(self, number: str) -> None:
         if not number:
-            self._say("type how many stitches were unknitted first: 20 <")
+            self._say(f"type how many stitches were unknitted first: 20 {self._command_key}")
             return
 
         def unknitted() -> Answer:
@@ -393,7 +397,7 @@ class Acting:
     def do_weigh_colour(self, number: str) -> None:
         colour = self.session.glance.colour
         if colour is None:
-            self._say("no colour is at hand here; w weighs all the yarn")
+            self._say(f"no colour is at hand here; {self.keys.shown['weigh']} weighs all the yarn")
             return
         self._weigh(number, colour.name)
 

@@ -73,6 +73,7 @@ class NeedlesScreen(Acting, Screen[None]):
     def on_screen_resume(self) -> None:
         """What was set meanwhile holds from here on."""
         self.session.reminds_to_rest = app_of(self).settings.reminds_to_rest
+        self.session.shown_keys = self.keys.shown
         self._draw()
 
     def on_key(self, event: events.Key) -> None:

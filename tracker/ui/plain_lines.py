@@ -42,6 +42,7 @@ class PlainNeedles(Acting):
         self._take_up(session)
         session.reminds_to_rest = settings.reminds_to_rest
         self._settings, self._keys, self._pairs = settings, settings.keys, pairs
+        session.shown_keys = self._keys.shown
         self._lines: list[str] = []
         self._tick: tuple[Glance, Glance] | None = None
         self._finding: str | None = None

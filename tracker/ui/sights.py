@@ -245,7 +245,8 @@ def _after(shown: Scene) -> str:
     if shown.other is None:
         return _WEAVE
     sock = words.sock(shown.other.place.sock, shown.other.of_socks)
-    return f"tab: {sock}" if shown.other.place.begun else f"tab: cast on {sock}"
+    tab = shown.glance.keys["other"]
+    return f"{tab}: {sock}" if shown.other.place.begun else f"{tab}: cast on {sock}"
 
 
 def _third_line(shown: Scene) -> tuple[str, ...]:
@@ -366,7 +367,9 @@ def _next_sock(shown: Scene) -> NextPart:
     if shown.other is None:
         return NextPart("", "", "ENDS", False, _sentence(_WEAVE))
     other = Scene(shown.other, turned=False)
-    row = f"tab: {words.sock(shown.other.place.sock, shown.other.of_socks)}"
+    row = (
+        f"{shown.glance.keys['other']}: {words.sock(shown.other.place.sock, shown.other.of_socks)}"
+    )
     if not shown.other.place.begun:
         yarn = shown.other.colour
         colour = f" in {shorten(yarn.name)}" if yarn else ""

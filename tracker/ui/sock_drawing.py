@@ -77,8 +77,13 @@ def draw_sock(
             below = _piece_at(pieces, (column + 0.5) * size.mm, (2 * row + 1.5) * size.mm)
             role = _role(below, yarns, ground, furrow=False)
             canvas.put(x + column, y + row, _HANGS, Paint(half_of("text"), role, True))
-        if count and _piece_at(pieces, (last + 1.5) * size.mm, 2 * row * size.mm) is None:
-            told = f"{_AT} {count}"[:_AROUND]
+        told = f"{_AT} {count}"[:_AROUND]
+        beside = [
+            _piece_at(pieces, (last + 2 + at + 0.5) * size.mm, (2 * row + half + 0.5) * size.mm)
+            for at in range(len(told))
+            for half in (0, 1)
+        ]
+        if count and not any(beside):
             canvas.put(x + last + 2, y + row, told, Paint("text", ground, True))
 
 
