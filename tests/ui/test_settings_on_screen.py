@@ -193,3 +193,15 @@ async def test_sentences_name_the_keys_in_force(basket: Basket, session: Session
         await do("tick", says=f"({key['other']} goes back)")
         await do("other", says="Sock one")
         await do("tick", "3", "4", says=f"{key['end']} end leg")
+
+
+async def test_the_key_that_opens_a_screen_closes_it_whatever_it_is(
+    basket: Basket, session: Session
+) -> None:
+    app = app_with(basket, session, own_keys={"history": ("f3",), "end": ("j",)})
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("f3")
+        await until(pilot, app, "both socks, every kind")
+        await pilot.press("f3")
+        await until(pilot, app, "next round 10")
+        assert len(app.screen_stack) == 2

@@ -12,8 +12,9 @@ from textual import events
 from textual.screen import Screen
 
 from tracker.ui.canvas import Rows
-from tracker.ui.commands import Command
+from tracker.ui.commands import Command, spoken
 from tracker.ui.grid import Grid
+from tracker.ui.knitting_app import app_of
 from tracker.ui.painted import Painted
 
 ANY_GRID = Grid("full", {}, None)
@@ -34,6 +35,9 @@ class Aside(Screen[None]):
     Others close it, too, and are handed to `press`, in order.
     """
 
+    act = ""
+    """The act at the needles that opens it: its key goes back."""
+
     def __init__(self, press: Callable[[str, str], None], keys: Mapping[str, Command]) -> None:
         super().__init__()
         self._press, self._own = press, keys
@@ -45,9 +49,13 @@ class Aside(Screen[None]):
         event.prevent_default()
         key = event.key.lower() if len(event.key) == 1 else event.key
         command = self._own.get(key)
-        if command is None or self._leaving:
+        opener = (
+            command is None
+            and app_of(self).keys.act(spoken(key, event.character or "")) == self.act
+        )
+        if self._leaving or (command is None and not opener):
             self._close(event)
-        elif command.name == "back":
+        elif command is None or command.name == "back":
             self._leaving = True
             self.app.pop_screen()
         else:

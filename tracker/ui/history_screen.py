@@ -16,6 +16,8 @@ from tracker.ui.history_view import Filter, History, View, list_rows, margin_of,
 class HistoryScreen(Aside):
     """A pair's history as it was when this opened."""
 
+    act = "history"
+
     def __init__(self, press: Callable[[str, str], None], history: History) -> None:
         super().__init__(press, HISTORY_BY_KEY)
         self._history = history
