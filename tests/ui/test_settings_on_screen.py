@@ -205,3 +205,27 @@ async def test_the_key_that_opens_a_screen_closes_it_whatever_it_is(
         await pilot.press("f3")
         await until(pilot, app, "next round 10")
         assert len(app.screen_stack) == 2
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12), (30, 3)])
+async def test_a_tap_on_the_band_counts(
+    basket: Basket, session: Session, size: tuple[int, int]
+) -> None:
+    app = app_with(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.click(offset=(size[0] // 2, size[1] // 3))
+        await until(pilot, app, "11")
+        assert session.glance.place.done == 10
+
+
+async def test_a_tap_on_a_key_does_what_it_does(basket: Basket, session: Session) -> None:
+    app = app_with(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        line = shown(app).splitlines()[-1]
+        await pilot.click(offset=(line.index("tab") + 1, 23))
+        await until(pilot, app, "sock two")
+        await pilot.click(offset=(line.index("backspace") + 12, 23))
+        await until(pilot, app, "aken back: the change of socks")
+        await pilot.click(offset=(line.index("backspace") - 1, 23))
+        await pilot.click(offset=(40, 17))
+        assert session.glance.place.done == 9, "between the keys, and beside the band"

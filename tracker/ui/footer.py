@@ -18,7 +18,25 @@ class KeyLine(Painted[tuple[Entry, ...]]):
 
     def paint(self, sight: tuple[Entry, ...], grid: Grid) -> Rows:
         """Rows of the footer's place in `grid`."""
-        return footer_rows(sight, grid.places["footer"].width, 3 if grid.size == "full" else 2)
+        return footer_rows(sight, grid.places["footer"].width, _gap(grid))
+
+    def key_at(self, x: int) -> str:
+        """The key that stands at column `x` of what is shown, with what it does; "" between them."""
+        if self._given is None:
+            return ""
+        sight, grid = self._given
+        at, gap = 0, _gap(grid)
+        for key, action in fitting(sight, grid.places["footer"].width, gap):
+            end = at + cells(key) + (1 + cells(action) if action else 0)
+            if at <= x < end:
+                return key
+            at = end + gap
+        return ""
+
+
+def _gap(grid: Grid) -> int:
+    """Cells between two keys."""
+    return 3 if grid.size == "full" else 2
 
 
 def footer_rows(keys: tuple[Entry, ...], width: int, gap: int) -> Rows:

@@ -20,11 +20,15 @@ from tracker.storage.files import FileTrouble
 from tracker.storage.settings_file import write_setting
 from tracker.ui.acting import Acting
 from tracker.ui.commands import footer, writing_footer
+from tracker.ui.footer import KeyLine
 from tracker.ui.help_screen import HelpScreen
 from tracker.ui.history_screen import HistoryScreen
 from tracker.ui.history_view import History
 from tracker.ui.knitting_app import app_of
+from tracker.ui.large_count import LargeCount
 from tracker.ui.needles_view import NeedlesView
+from tracker.ui.stage import Stage
+from tracker.ui.three_lines import ThreeLines
 
 if TYPE_CHECKING:
     from tracker.plots import Plots
@@ -81,6 +85,18 @@ class NeedlesScreen(Acting, Screen[None]):
         event.stop()
         event.prevent_default()
         self.press(event.key, event.character or "")
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap on the stage counts; one on a key in the last line does what it does."""
+        event.stop()
+        widget, region = self.get_widget_at(event.screen_x, event.screen_y)
+        if isinstance(widget, KeyLine):
+            if key := widget.key_at(event.screen_x - region.x):
+                named = {"any key": "space", "esc": "escape"}.get(key, key)
+                self.press(named, named if len(named) == 1 else "")
+        elif isinstance(widget, (Stage, LargeCount, ThreeLines)) and self._writing is None:
+            self._typed = ""
+            self._command(self.keys.shown["tick"])
 
     def on_paste(self, event: events.Paste) -> None:
         """Words, where a line is open for them; else nothing."""
