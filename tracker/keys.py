@@ -42,6 +42,8 @@ DEFAULT: Mapping[str, tuple[str, ...]] = {
     "note": ("t",),
     "rest": ("z",),
     "stop": ("h",),
+    "order": ("&",),
+    "restart": ("!",),
     "digits": ("+",),
     "find": (":",),
     "settings": ("*",),

@@ -74,7 +74,7 @@ def test_figures_gather_and_the_key_says_what_they_are(knitter: Knitter) -> None
     assert knitter.press("escape") == "Nothing is open."
     assert knitter.press("m").startswith("Type the length first, in cm:")
     assert knitter.press(*"7.4", "m").startswith("7.4 cm at leg round 12.")
-    assert knitter.press("8", "!") == "8 !: ! does nothing here; ? says what the keys do."
+    assert knitter.press("8", "^") == "8 ^: ^ does nothing here; ? says what the keys do."
     assert knitter.press(*"1" * 15, "1").endswith("no more fit.")
 
 

@@ -34,6 +34,10 @@ class Order(NamedTuple):
         return self.kind in ("sections", "every")
 
 
+IN_TURN = (Order(), Order("sections"), Order("together"))
+"""The orders without a number, as a key steps through them."""
+
+
 def on_one_set(holds_both: bool) -> tuple[Order, ...]:
     """The orders that need no second set of needles; one more on needles that hold both socks at once."""
     return (Order("together"), Order()) if holds_both else (Order(),)

@@ -16,6 +16,7 @@ from tracker.keys import FIGURES, Keys
 from tracker.knitting.borders import asked
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.knitting.state import Number
+from tracker.pattern.orders import IN_TURN
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketTrouble
 from tracker.ui.commands import BY_NAME, spoken
@@ -52,6 +53,8 @@ class Acting:
     """A length that was asked back: typed again with the same key it is taken as it is."""
     _alone: str
     """A goal that the other sock is past: typed again it is that of this sock alone."""
+    _begins_again: bool
+    """Whether the key that begins a sock again was pressed just before: then it does."""
     _writing: Writing | None
     """The line that takes words, while it is open."""
 
@@ -62,7 +65,7 @@ class Acting:
         self._typed = ""
         self._said, self._said_brief = opening(session)
         self._not_kept = self._command_key = self._doubted = self._alone = ""
-        self._turned = self._changed_socks = self._left = False
+        self._turned = self._changed_socks = self._left = self._begins_again = False
         self._writing = None
 
     @property
@@ -157,6 +160,7 @@ class Acting:
         act = keys.act(key)
         if act not in ("measure", "rough", "target"):
             self._doubted = self._alone = ""
+        self._begins_again = self._begins_again and act == "restart"
         self._command_key = keys.shown[act] if act else ""
         if act is None:
             told = f"{key} does nothing here; {keys.shown['help']} says what the keys do"
@@ -360,6 +364,34 @@ class Acting:
             )
 
         self._act(told, say=True)
+
+    def do_order(self, number: str) -> None:
+        def told() -> Answer:
+            if number:
+                return self.session.order(f"every {_whole(number)} rounds")
+            return self._next_order()
+
+        self._act(told, say=True)
+
+    def _next_order(self) -> Answer:
+        """The order of work after the one in force; one that these needles cannot hold is passed over."""
+        now = self.session.state.order
+        at = IN_TURN.index(now) if now in IN_TURN else -1
+        for step in range(1, len(IN_TURN)):
+            try:
+                return self.session.order(IN_TURN[(at + step) % len(IN_TURN)].told)
+            except Refused as refused:
+                why = refused
+        raise why
+
+    def do_restart(self, number: str) -> None:
+        if self._begins_again or not self.session.glance.place.begun:
+            self._begins_again = False
+            self._act(self.session.restart, say=True)
+            return
+        self._begins_again = True
+        who = words.piece(self.session.glance, self.session.glance.place.sock)
+        self._say(f"{self._command_key} again: {who} is begun again, and its past is kept")
 
     def do_alone(self, number: str) -> None:
         self._act(self.session.copy_turned, say=True)
