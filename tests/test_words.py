@@ -291,7 +291,7 @@ def test_what_helps_where_an_order_takes_a_second_set() -> None:
     (cue,) = (cue for cue in glance.cues if cue.about == "second set")
     assert words.cue_text(cue, glance) == (
         "every 10 rounds takes a second set of needles",
-        "else z lays one on waste yarn, or instep order one, then the other",
+        "else z lays one on waste yarn, or & for another order",
     )
     assert words.cue_brief(cue, glance) == "take a second set, or z: waste yarn"
     assert words.cue_line(cue, glance) == (

@@ -719,7 +719,7 @@ _BY_KEY = {
     "measure": "{example} {key[measure]} enters one", "weigh": "{number} {key[weigh]} enters it",
     "weigh colour": "{number} {key[weigh_colour]} enters it",
     "goal by yarn": "{key[yarn_goal]} sets the goal anew",
-    "second set": "else {key[rest]} lays one on waste yarn, or instep order one, then the other",
+    "second set": "else {key[rest]} lays one on waste yarn, or {key[order]} for another order",
     "match": "keep it, a needle {needle}, or {goal} {key[target]} twice: {signed}",
     "match at the end": "keep it, or {goal} {key[target]} twice: {signed}",
 }  # fmt: skip
