@@ -140,7 +140,7 @@ def test_a_learner_measures_twice_ends_her_leg_and_casts_on_sock_two(tmp_path: P
         reads(
             terminal, "sock one, heel set-up", "next row 1 RS sand", "Change to sand.",
             "Knit needle 1, then turn.", "Needles 4 and 1 become the heel needle: 24. The instep's 24 rest.",
-            "LEG DONE: 22 rounds, 9.6 cm.", "The leg ended at round 22. That is 6 rounds before its goal.",
+            "LEG DONE: 22 rounds, 9.5 cm.", "The leg ended at round 22. That is 6 rounds before its goal.",
             done=0,
         )  # fmt: skip
         terminal.press("tab")
