@@ -88,7 +88,7 @@ class Sock:
         if [needle["work"] for needle in row["needles"]] != self.works:
             return 0
         # The last rounds are ticked one by one: what is told ahead of an end is told there.
-        return max(0, min(STRETCH, last - row["number"] - 3))
+        return max(0, min(STRETCH, last - int(row["number"]) - 3))
 
     def go_on(self, after: Any, leaves: list[int], more: int = 0) -> None:
         """The next `left` object must fit what was just knitted; `more` rows were as that one."""

@@ -149,7 +149,7 @@ class One:
             recorded = self._knitter.events[-1].data
             self.alone |= bool(data.get("only")) or recorded.get("copy") is False
             if self._alike and not self.alone:
-                return  # nothing may be lost of what is meant for both
+                return  # what was lost is asked only where something is meant for one sock
             told = [cue for cue in self._knitter.look(1).cues if cue.about == "asked"]
             self.lost |= {cue.data["number"] for cue in told if cue.data["lost"]}
 
