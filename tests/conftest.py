@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from tests.examples import USUAL
+from tracker import session
 from tracker.storage.basket import Basket
+from tracker.storage.pattern_file import open_text
 
 # Checks are the same on every machine and every run; a slow one is not a wrong one.
 settings.register_profile("instep", derandomize=True, deadline=None, max_examples=USUAL)
@@ -22,6 +25,17 @@ def basket(tmp_path: Path) -> Iterator[Basket]:
     """An empty basket."""
     with Basket.open(tmp_path / "basket.db") as opened:
         yield opened
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _a_kept_pattern_is_read_once() -> Iterator[None]:
+    """The same text is the same pattern; a test that opens a pair for every act would read it each time.
+
+    Commands in a process of their own, and whatever reads a file, do.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(session, "open_text", cache(open_text))
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -740,6 +740,24 @@ def test_what_an_act_answers(
     assert said(kind, before(), **data) == told
 
 
+@pytest.mark.parametrize(
+    ("section", "row", "rounds", "told"),
+    [
+        ("cuff", 1, 12, "12 rounds: 2 to 13"),
+        ("turn", 0, 14, "14 rows"),
+        ("turn", 0, 15, "15 rounds and rows"),
+        ("toe", 0, 20, "20 rounds"),
+        ("flap", 31, 3, "3 rows"),
+    ],
+)
+def test_what_several_rounds_at_once_were(section: str, row: int, rounds: int, told: str) -> None:
+    """Those that end a section are its own, however the next one is worked."""
+    knitter = knit(section, row)
+    before = knitter.look()
+    knitter.tick(rounds)
+    assert answers.ticked(before, knitter.look(), rounds) == f"{told}, backspace takes them back"
+
+
 def test_a_reading_answers_with_what_is_learned() -> None:
     assert said("measure", knit("leg", 20), mm=98.0, step=0) == (
         "9.8 cm at leg round 20. 9.8 cm now, give or take 0.2. "

@@ -12,8 +12,13 @@ import pytest
 
 from tests.cli.conftest import Instep
 from tests.cli.stitches import work
+from tests.examples import IN_ALL
 from tests.knitting.knitter import SAMPLE
 
+REPEATED = ("cuff", "leg", "foot")
+"""Sections that repeat one round."""
+STRETCH = 0 if IN_ALL else 7
+"""Rounds that are ticked along with one that is as the one before; on demand every round is ticked alone."""
 SECTIONS = ["cuff", "leg", "heel set-up", "flap", "turn", "gusset", "foot", "toe", "graft"]
 
 
@@ -46,7 +51,8 @@ class Sock:
     """Follows one sock by its `left` objects."""
 
     def __init__(self, left: Any) -> None:
-        self.made = 0
+        self.made = self.in_row = 0
+        self.works: list[str] = []
         self.rows: dict[str, int] = {}
         self._see(left)
 
@@ -56,6 +62,7 @@ class Sock:
 
     def work_out(self) -> list[int]:
         """Knit the next row on the counts given; what each needle must hold then."""
+        made = self.made
         row = self.left["next"]
         holds = [needle["stitches"] for needle in self.left["needles"]]
         assert self.left["stitches"] == sum(holds)
@@ -69,16 +76,29 @@ class Sock:
             leaves.append(worked.leaves)
             self.made += worked.made
         assert row["leaves"] == sum(leaves)
+        self.works = [needle["work"] for needle in row["needles"]]
+        self.in_row = self.made - made
         return leaves
 
-    def go_on(self, after: Any, leaves: list[int]) -> None:
-        """The next `left` object must fit what was just knitted."""
+    def alike(self, last: int) -> int:
+        """Rows after the next one, of those up to `last`, that may be taken as it is: where one repeats."""
+        left, row = self.left, self.left["next"]
+        if left["section"] not in REPEATED or row["leaves"] != left["stitches"]:
+            return 0
+        if [needle["work"] for needle in row["needles"]] != self.works:
+            return 0
+        # The last rounds are ticked one by one: what is told ahead of an end is told there.
+        return max(0, min(STRETCH, last - int(row["number"]) - 3))
+
+    def go_on(self, after: Any, leaves: list[int], more: int = 0) -> None:
+        """The next `left` object must fit what was just knitted; `more` rows were as that one."""
+        self.made += more * self.in_row
         before = self.left
         same = after["section"] == before["section"]
         holds = [needle["stitches"] for needle in after["needles"]]
         if same and after["next"] is not None:
             assert holds == leaves
-            assert after["done"] == before["next"]["number"]
+            assert after["done"] == before["next"]["number"] + more
             assert after["next"]["number"] == after["done"] + 1
         elif after["next"] is not None:
             assert SECTIONS.index(after["section"]) == SECTIONS.index(before["section"]) + 1
@@ -95,6 +115,8 @@ def knit(instep: Instep, ends: dict[str, int], by_needle: str = "") -> Sock:
     """The sock in hand by commands: open sections end at `ends`, one is ticked needle by needle."""
     sock = Sock(instep.json("left"))
     while sock.left["next"] is not None:
+        last = ends.get(sock.left["section"], sock.left["planned"])
+        more = sock.alike(last)
         leaves = sock.work_out()
         needles = len(leaves) if sock.left["section"] == by_needle else 1
         for ticked in range(1, needles):
@@ -102,9 +124,9 @@ def knit(instep: Instep, ends: dict[str, int], by_needle: str = "") -> Sock:
             assert inside["needle"] == sock.left["needles"][ticked]["name"]
             assert [n["stitches"] for n in inside["needles"]][:ticked] == leaves[:ticked]
             assert inside["done"] == sock.left["done"]
-        option = ["--needle"] if needles > 1 else []
+        option = ["--needle"] if needles > 1 else [str(1 + more)]
         after = instep.json("tick", *option)
-        sock.go_on(after, leaves)
+        sock.go_on(after, leaves, more)
         if ends.get(after["section"]) == after["done"]:
             sock.rows[after["section"]] = after["done"]
             after = instep.json("end")

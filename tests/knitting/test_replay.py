@@ -467,6 +467,12 @@ def test_a_clock_that_stands_still_is_a_key_held() -> None:
     assert knitter.tick().run == 1
 
 
+def test_a_number_of_rounds_is_typed_and_no_key_held() -> None:
+    """However quickly it follows: on a slow machine keys that were typed ahead arrive at once."""
+    knitter = Knitter(pause=0)
+    assert [knitter.tick(rounds).run for rounds in (1, 1, 3, 1, 2)] == [1, 2, 1, 2, 1]
+
+
 def test_a_run_of_ticks_less_than_sixty_milliseconds_apart_is_marked() -> None:
     knitter = Knitter(pause=59)
     runs = [knitter.needle().run for _ in range(5)]

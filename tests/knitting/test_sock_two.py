@@ -55,10 +55,15 @@ class Follower:
         self._knitter, self._acts = knitter, Acts(knitter, seed)
         self.rows: list[Knitted] = []
         self.told: list[str] = []
+        self._seen: tuple[int, dict[str, Any]] = (0, {})
+        """After how many events she last looked, and what was announced."""
 
     def left(self) -> dict[str, Any]:
         """What is announced now."""
-        return left_json(self._knitter.look(2))
+        events = len(self._knitter.events)
+        if events != self._seen[0]:
+            self._seen = events, left_json(self._knitter.look(2))
+        return self._seen[1]
 
     def knit(self, left: dict[str, Any], *, ends: bool = True) -> dict[str, Any]:
         """What `left` announces: one row, by needle or at once, or an end; what is announced then.
@@ -143,6 +148,8 @@ class One:
         if tried(self._knitter, (kind, on or 1, data)):
             recorded = self._knitter.events[-1].data
             self.alone |= bool(data.get("only")) or recorded.get("copy") is False
+            if self._alike and not self.alone:
+                return  # what was lost is asked only where something is meant for one sock
             told = [cue for cue in self._knitter.look(1).cues if cue.about == "asked"]
             self.lost |= {cue.data["number"] for cue in told if cue.data["lost"]}
 

@@ -9,9 +9,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.pattern.mutants import counts, mutants
 from tracker.pattern.audit import Problem, audit, knitted
 from tracker.storage.pattern_file import open_file
@@ -850,7 +851,7 @@ _WORDS = st.lists(
 _ROWS = st.lists(_WORDS | _ROW | st.text(max_size=30), min_size=1, max_size=4)
 
 
-@settings(max_examples=400)
+@examples(800)
 @given(
     st.lists(
         st.fixed_dictionaries(

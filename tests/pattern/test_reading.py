@@ -10,9 +10,10 @@ import tomllib
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.pattern.making import on_needles, pattern, sock, written
 from tracker.pattern.model import Pattern, Section
 from tracker.pattern.reading import MOST_ROWS, MOST_ROWS_IN_ALL
@@ -358,7 +359,7 @@ JUNK = st.recursive(
 )
 
 
-@settings(max_examples=300)
+@examples(600)
 @given(
     st.dictionaries(KEYS, JUNK, max_size=4),
     st.lists(st.dictionaries(KEYS, JUNK, max_size=8), max_size=3),

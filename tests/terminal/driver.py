@@ -74,6 +74,23 @@ class Terminal:
         """The screen now."""
         return "\n".join(self.screen.display)
 
+    @property
+    def inked(self) -> list[str]:
+        """The screen line by line, its cells of ink on ink as full blocks: figures and words as drawn."""
+        rows = (self.screen.buffer[y] for y in range(self.screen.lines))
+        return [
+            "".join(
+                "█" if row[x].fg == row[x].bg != "default" else row[x].data
+                for x in range(self.screen.columns)
+            )
+            for row in rows
+        ]
+
+    @property
+    def ground(self) -> str:
+        """The colour of the empty screen, as six hexadecimal digits."""
+        return str(self.screen.buffer[0][0].bg)
+
     def kill(self, number: int = signal.SIGKILL) -> None:
         """Send a signal and wait for the end."""
         os.kill(self.pid, number)

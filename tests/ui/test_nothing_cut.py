@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from textual.geometry import Size
 
+from tests.examples import IN_ALL
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.ui.driving import SAMPLES, Clock
 from tests.ui.reading import text
@@ -55,6 +56,21 @@ def both(session: Session) -> Iterator[Glance]:
 def unlike(glances: Iterable[Glance]) -> list[Glance]:
     """Of glances that differ in their figures only, one: as many digits take as much room."""
     return list({re.sub(r"\d", "0", repr(glance)): glance for glance in glances}.values())
+
+
+def to_be_seen(
+    glances: Iterable[Glance],
+) -> Iterator[tuple[Glance, Sequence[tuple[int, int]]]]:
+    """Each glance with the sizes it is looked at in.
+
+    One that says anything new is seen at all of them; of those that say the same with other numbers
+    each is seen at one, in turn. On demand all are seen at all sizes.
+    """
+    said = set[str]()
+    for at, glance in enumerate(unlike(glances)):
+        says = re.sub(r"\d+", "0", re.sub(r"\d+\.\d+(e-?\d+)?", "0", repr(glance)))
+        yield glance, (SIZES[at % len(SIZES)],) if says in said and not IN_ALL else SIZES
+        said.add(says)
 
 
 @cache
@@ -106,8 +122,8 @@ def test_nothing_is_cut(sample: str, otherwise: dict[str, str], tmp_path: Path) 
     with Basket.open(tmp_path / "basket.db") as basket:
         glances = list(looks(Session.start(basket, open_file(str(plan)), Clock())))
     assert len(glances) > 300
-    for glance in unlike(glances):
-        for size in SIZES:
+    for glance, sizes in to_be_seen(glances):
+        for size in sizes:
             # By needles the end of a round turns the stage over by itself.
             for turned in (None, True) if glance.counting == "rounds" else (None,):
                 lines = list(shown(Scene(glance, turned=turned), size))
@@ -139,16 +155,16 @@ def test_no_colour_is_cut_and_what_is_done_to_the_yarn_is_seen_at_every_size(
         session = Session.start(basket, opened, Clock())
         glances = list(looks(session))
     told = 0
-    for glance in unlike(glances):
+    for glance, sizes in to_be_seen(glances):
         due = [cue for cue in glance.cues if cue.kind in DUE and not cue.when]
-        for size in SIZES:
+        for size in sizes:
             for turned in (None, True) if glance.counting == "rounds" else (None,):
                 lines = list(shown(Scene(glance, turned=turned), size))
                 assert not [line for line in lines if "..." in line], (size, glance.place)
                 for cue in due:
                     told += 1
                     assert seen(cue, lines), (size, glance.place, lines)
-    assert told > 1000
+    assert told > 500
 
 
 DUE = {"change": ("change", "to"), "slip-first": ("slip the", "first")}

@@ -180,6 +180,13 @@ def test_facts_that_fit_are_left_as_they_are() -> None:
     assert text(fact_row(whole, 38, 2))[0].rstrip() == "to 14 sts  3 min  in step"
 
 
+def test_what_comes_after_the_end_gives_way_to_how_far_apart_the_socks_are() -> None:
+    """Half a count would be none."""
+    sight = FactsSight((("finished", "weave the ends in"),), ("in step", "two 198 behind"))
+    assert text(fact_row(sight, 45, 2))[0].rstrip() == "finished weave the ends in  in step"
+    assert text(fact_row(sight, 26, 2))[0].rstrip() == "finished  two 198 behind"
+
+
 def test_the_footer_is_said_shorter_and_keeps_what_is_needed() -> None:
     assert fitting(KEYS, 200, 3) == [(key.key, key.action) for key in KEYS]
     assert (

@@ -565,7 +565,9 @@ class Fold:
             self._was_knitted(event, walked, None)
             return
         apart = event.at - before
-        self._run = self._run + 1 if 0 <= apart < HELD_MS else 1
+        # A key that is held repeats itself alone: a number typed before it begins anew.
+        repeated = 0 <= apart < HELD_MS and event.data.get("rounds", 1) <= 1
+        self._run = self._run + 1 if repeated else 1
         seconds = apart / 1000
         knitted = seconds >= CATCHING_UP_SECONDS * walked.stitches > 0
         if knitted and seconds <= GAP_SECONDS * max(1, walked.rounds):

@@ -82,6 +82,8 @@ def _fitting(sight: FactsSight, width: int, gap: int) -> list[Fact]:
                 return shown + lag
     while len(shown) > 1 and _length(shown + lags[-1], gap) > width:
         shown = shown[:-1]
+    if _length(shown + lags[-1], gap) > width:
+        shown = [(what, "" if what else sense) for what, sense in shown]
     return shown + lags[-1]
 
 
