@@ -155,7 +155,9 @@ def _stands(glance: Glance) -> str:
 def ticked(before: Glance, after: Glance, rounds: int) -> str:
     """What several rounds at once were: "12 rounds: 2 to 13, backspace takes them back"."""
     here, now = before.place, after.place
-    both = here.worked != now.worked
+    both = (
+        here.worked != now.worked and after.card is None
+    )  # else nothing of what is worked so is done
     what = f"{rounds} rounds and rows" if both else counted(rounds, here.worked)
     span = f": {here.done + 1} to {now.done}" if here.section == now.section else ""
     return f"{what}{span}, backspace takes them back"
