@@ -148,6 +148,8 @@ def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
         return (card and glance.card is not None) or cue == _yarn_word(glance)
     if (cue.kind, cue.about) == ("stage", "used up"):
         return card
+    if (cue.about, cue.when) == ("borders back", 0):
+        return card and glance.card is not None
     on_stage = cue.kind in _ON_STAGE and cue.about not in _OFF_STAGE
     return on_stage or cue == glance.card
 
