@@ -69,6 +69,7 @@ def on_screen(knitter: Knitter, *found: int, width: int = SMALL) -> str:
         ("gusset", 10, (20, 15, 16, 21), "Round 11: decrease once less on N1, find or make 1 on N2.", ""),
         ("leg", 14, (16, 16, 15, 16), "Round 15: find or make 1 on N3 (1 too few).", ""),
         ("leg", 14, (63,), "63, not 64: look for a dropped stitch; count each needle", ""),
+        ("flap", 2, (31,), "31, not 32: look for a dropped stitch", ""),
     ],
 )  # fmt: skip
 def test_two_lines_have_the_answer(
