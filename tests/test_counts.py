@@ -69,6 +69,7 @@ def on_screen(knitter: Knitter, *found: int, width: int = SMALL) -> str:
         ("gusset", 10, (20, 15, 16, 21), "Round 11: decrease once less on N1, find or make 1 on N2.", ""),
         ("leg", 14, (16, 16, 15, 16), "Round 15: find or make 1 on N3 (1 too few).", ""),
         ("leg", 14, (63,), "63, not 64: look for a dropped stitch; count each needle", ""),
+        ("flap", 2, (31,), "31, not 32: look for a dropped stitch", ""),
     ],
 )  # fmt: skip
 def test_two_lines_have_the_answer(
@@ -95,6 +96,39 @@ def test_a_needle_passed_in_the_last_round_of_a_section_is_told_to_be_unknitted_
     assert [cue.about for cue in knitter.look().cues if cue.kind == "count"] == ["repair"]
     knitter.needle()
     assert "unknit" not in said(knitter, 16, 16, 16, 17)
+
+
+def test_what_is_to_be_put_right_stays_in_view_until_the_yarn_has_passed_it() -> None:
+    """Counting by needles she hears of N1 and N3 on N2: of N3 in this round, of N1 in the next."""
+    knitter = at("leg", 14)
+    knitter.needle()
+    count(knitter, 17, 16, 14, 16)
+    assert waits(knitter) == []
+    told_to_her = []
+    for _ in range(8):
+        knitter.needle()
+        told_to_her.append(waits(knitter))
+    in_next = "round 16: k2tog once on N1 (1 too many)"
+    both = "this round: find or make 2 on N3; round 16: k2tog once on N1"
+    assert told_to_her == [[both], [in_next], [in_next], [], [], [], [], []]
+
+
+def test_what_was_to_be_put_right_goes_with_the_count_that_found_it() -> None:
+    knitter = at("leg", 14)
+    knitter.needle()
+    count(knitter, 16, 16, 16, 17)
+    knitter.needle()
+    assert waits(knitter) == ["this round: k2tog once on N4 (1 too many)"]
+    count(knitter, 16, 16, 16, 16)
+    assert waits(knitter) == []
+    knitter.do("undo")
+    knitter.do("undo")
+    assert [cue.about for cue in knitter.look().cues if cue.kind == "count"] == ["repair"]
+
+
+def waits(knitter: Knitter) -> list[str]:
+    glance = knitter.look()
+    return [words.cue_brief(cue, glance) for cue in glance.cues if cue.about == "repair waits"]
 
 
 def test_the_answer_stays_until_the_next_tick() -> None:

@@ -86,3 +86,13 @@ def test_a_strangers_words_are_clean_and_whole() -> None:
     told = words.rests_now(knitter.look())
     assert "\x1b" not in told
     assert "long end. Put back" in told
+
+
+def test_with_its_borders_moved_every_needle_is_called_alike() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 20)
+    knitter.do("changed", **{"as": "set", "value": "+2"})
+    knitter.needle()
+    knitter.do("rest", text="waste yarn")
+    said = words.rests_now(knitter.look())
+    assert "in round 21 N4b is worked and N1 is next, the yarn hangs between N4b and N1." in said

@@ -975,6 +975,24 @@ def test_ending_otherwise_than_the_other_sock_is_said() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("rounds", "says"),
+    [
+        (14, "14 rows"),
+        (15, "15 rounds and rows"),
+        (16, "16 rounds and rows"),
+        (3, "3 rows: 1 to 3"),
+    ],
+)
+def test_rows_up_to_the_next_section_are_rows(rounds: int, says: str) -> None:
+    """The pick-up round is the first one that is no row; before it 14 rows of the turn were 14 rows."""
+    knitter = Knitter()
+    knitter.to("turn", 0)
+    before = knitter.look()
+    knitter.tick(rounds)
+    assert answers.ticked(before, knitter.look(), rounds) == f"{says}, backspace takes them back"
+
+
 def test_what_would_be_nought_is_not_said() -> None:
     glance = at("cuff", 0, 1)
     assert not [fact for fact in words.facts(glance) if "0 cm" in fact[0]]

@@ -156,7 +156,8 @@ def ticked(before: Glance, after: Glance, rounds: int) -> str:
     """What several rounds at once were: "12 rounds: 2 to 13, backspace takes them back"."""
     here, now = before.place, after.place
     there = here.section == now.section or rounds <= here.planned - here.done
-    both = not there and here.worked != now.worked
+    # Where a card stands nothing of what is worked otherwise is done yet.
+    both = not there and here.worked != now.worked and after.card is None
     what = f"{rounds} rounds and rows" if both else counted(rounds, here.worked)
     span = f": {here.done + 1} to {now.done}" if here.section == now.section else ""
     return f"{what}{span}, {after.keys['undo']} takes them back"

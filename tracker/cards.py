@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
+from tracker import change_words
 from tracker.glance import Glance
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
@@ -40,7 +41,7 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on(glance, data, keys)
-    lines = [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    lines = [*_borders(glance), *_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
     lines += [*_uneven(glance, data, "An edge with fewer chains", keys=keys), *_half(glance)]
     lines = _with_yarn([*lines, *_first_row(glance)], data)
     return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
@@ -63,11 +64,20 @@ def card_brief(glance: Glance) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on_brief(glance, data)
-    lines = [*_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
+    lines = [*_borders(glance), *_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
     for told in _uneven(glance, data, "Uneven", keys=True):
         lines[-1:] = [f"{_PINNED} {told}"] if lines[-1] == _PINNED else [lines[-1], told]
     lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
     return [*lines, _done(glance, data, brief=True)]
+
+
+def _borders(glance: Glance) -> list[str]:
+    """Borders that were moved lie as the pattern has them before anything of the section is worked.
+
+    Where the section before is open she hears of its end here first: what it begins on must be right.
+    """
+    told = (cue for cue in glance.cues if cue.about == "borders back" and not cue.when)
+    return [f"{capital(change_words.borders_back_brief(cue))}." for cue in told]
 
 
 def _with_yarn(lines: list[str], data: Data) -> list[str]:

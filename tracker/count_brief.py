@@ -75,7 +75,8 @@ def _again(count: CountSight) -> str:
     if not is_slip(count):
         return f"{told}: count once more"
     look = "a dropped stitch" if more < 0 else "a yarn over"
-    each = "" if len(count.found) > 1 else "; count each needle"
+    each_counted = len(count.found) > 1 or len(count.expected) == 1
+    each = "" if each_counted else "; count each needle"
     return f"{told}: look for {look}{each}"
 
 

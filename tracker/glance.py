@@ -1087,7 +1087,7 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
 
 
 _AT_THE_NEEDLE = frozenset(
-    {"where", "repair", "no round left", "put right", "in hand", "borders back"}
+    {"where", "repair", "repair waits", "no round left", "put right", "in hand", "borders back"}
 )
 """Cues on the stitches that are on the needles now: no pin is moved up before them."""
 

@@ -31,11 +31,21 @@ def where(glance: Glance) -> str:
 
 def due(now: Glance, before: Glance | None = None) -> Iterator[str]:
     """What is due now or in the next round, a sentence each; only what is new since `before`."""
-    was = {(cue.kind, cue.about, cue.when) for cue in before.cues} if before else set()
+    was = {_fact(cue) for cue in before.cues} if before else set()
     for cue in now.cues:
-        told = (cue.kind, cue.about, cue.when) in was
-        if cue.when <= 1 and not told and cue.kind not in _EVERY_ROUND and not _on_card(cue, now):
+        if cue.when <= 1 and _fact(cue) not in was and _heard(cue) and not _on_card(cue, now):
             yield sentence(words.cue_line(cue, now, keys=True))
+
+
+def _fact(cue: Cue) -> tuple[object, ...]:
+    """What a cue is told by; a repair that waits is told again where what is left of it changes."""
+    left = cue.data["repair"] if cue.about == "repair waits" else None
+    return cue.kind, cue.about, cue.when, left
+
+
+def _heard(cue: Cue) -> bool:
+    """Whether it is no cue of every round; borders that go back are told as one of a needle, too."""
+    return cue.kind not in _EVERY_ROUND or cue.about == "borders back"
 
 
 def sentence(text: str) -> str:
@@ -45,7 +55,8 @@ def sentence(text: str) -> str:
 
 def _on_card(cue: Cue, now: Glance) -> bool:
     """Whether the card says it: what is done to the yarn where a section begins stands on it, too."""
-    return now.card is not None and (cue == now.card or cue.kind in ("change", "slip-first"))
+    told = cue == now.card or cue.kind in ("change", "slip-first")
+    return now.card is not None and (told or (cue.about, cue.when) == ("borders back", 0))
 
 
 def _done(before: Glance, now: Glance, by_needle: bool) -> Iterator[str]:

@@ -111,21 +111,27 @@ def _inside(glance: Glance) -> str:
     if not worked or glance.next is None:
         return ""
     coming = glance.needles[len(worked)]
-    names = and_all(_bare(needle) for needle in worked)
     numbered = all(_numbered(needle) for needle in glance.needles)
+    called = _bare if numbered else _named  # "1" beside "N4b" would be two ways to name a needle
+    names = and_all(called(needle) for needle in worked)
     which = f"{'needle ' if len(worked) == 1 else 'needles '}{names}" if numbered else names
     row = (
         f"{unit(glance.place.worked)} {glance.next.number}" if glance.next.number else "this round"
     )
     are = "is" if len(worked) == 1 else "are"
     hangs = f"the yarn hangs between {_between(worked[-1], coming)}"
-    return f"; in {row} {which} {are} worked and {_bare(coming)} is next, {hangs}"
+    return f"; in {row} {which} {are} worked and {called(coming)} is next, {hangs}"
 
 
 def _between(one: NeedleSight, another: NeedleSight) -> str:
     """ "needles 4 and 1"; "A and B" where they have no numbers."""
-    word = "needles " if _numbered(one) and _numbered(another) else ""
-    return f"{word}{_bare(one)} and {_bare(another)}"
+    if _numbered(one) and _numbered(another):
+        return f"needles {_bare(one)} and {_bare(another)}"
+    return f"{_named(one)} and {_named(another)}"
+
+
+def _named(needle: NeedleSight) -> str:
+    return shorten(needle.name)
 
 
 def _numbered(needle: NeedleSight) -> bool:

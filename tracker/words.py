@@ -623,7 +623,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return yarn_words.cue_brief(cue, glance)
     if cue.about == "in hand":
         return place_brief(glance).rstrip(".")
-    if cue.about == "repair":
+    if cue.about in ("repair", "repair waits"):
         return change_words.repair_brief(cue.data["repair"])
     if (cue.kind, cue.about) == ("copy", "ahead"):
         return change_words.change_brief(cue.data["change"])
@@ -972,7 +972,7 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
-    if cue.about == "repair":
+    if cue.about in ("repair", "repair waits"):
         return change_words.repair_cue(cue), ""
     if cue.about == "no round left":
         return place_words.no_round_left(cue.data, glance), ""

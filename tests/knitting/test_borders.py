@@ -142,6 +142,12 @@ def test_over_the_cuff_into_the_leg_and_back_before_the_heel() -> None:
     knitter.do("end")
     assert _back(knitter) == ["All borders 4 stitches back before the heel set-up"]
     assert len(knitter.look().needles) == 1
+    # She ended the leg herself: what is said of that must not hide it, so the card begins with it.
+    assert words.card(knitter.look())[:2] == [
+        "All borders 4 stitches back.",
+        "Knit needle 1, then turn.",
+    ]
+    assert words.card_brief(knitter.look())[0] == "All borders 4 stitches back."
     knitter.to("leg", 28, sock=2)
     move(knitter, "-2", 2)
     knitter.tick(1, 2)
@@ -164,6 +170,7 @@ def test_on_the_foot_up_to_the_toe() -> None:
     audited(knitter.course.of(knitter.sock()))
     knitter.do("end")
     assert _back(knitter) == ["All borders 2 stitches on before the toe"]
+    assert words.card(knitter.look())[0] == "All borders 2 stitches on."
 
 
 @pytest.mark.parametrize(

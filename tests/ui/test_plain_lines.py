@@ -86,6 +86,36 @@ def test_needle_by_needle(knitter: Knitter) -> None:
     )
 
 
+def test_a_section_that_she_begins_by_another_act_than_a_tick_says_its_card(
+    knitter: Knitter,
+) -> None:
+    knitter.press("2", "+", "=", "space")
+    told = knitter.press("e")
+    assert told.startswith("The leg ended at round 10. ")
+    assert "All borders 2 stitches back. Knit needle 1, then turn. Needles 4 and 1 become" in told
+    assert "LEG DONE: 10 rounds" in told
+    assert "Cast on 64, loosely." in knitter.press("tab")
+    assert "Cast on 64" not in knitter.press("5", "m"), "once is enough"
+
+
+def test_borders_that_go_back_are_said_a_round_ahead(knitter: Knitter) -> None:
+    knitter.press("e", "tab", "2", "2", "a", "6", "a", "2", "+", "=")
+    ahead = "ll borders 2 stitches back before the heel set-up."
+    assert f"Next round: a{ahead}" in knitter.press("space")
+    assert f" A{ahead}" in knitter.press("space")
+    assert knitter.press("space").count("ll borders 2 stitches back") == 1
+
+
+def test_what_is_to_be_put_right_is_said_again_at_its_needle(knitter: Knitter) -> None:
+    knitter.press("n", "space", *"16/15/14/16", "c")
+    told = [knitter.press("space") for _ in range(8)]
+    this, following = (
+        "In this round look for a dropped stitch on N3",
+        "In round 11 look for a dropped",
+    )
+    assert [this in one or following in one for one in told] == [True] + 6 * [False] + [False]
+
+
 def test_words_are_typed_and_echoed(knitter: Knitter, session: Session) -> None:
     assert knitter.press("t") == (
         "Note on sock one, leg round 9. Enter keeps it, escape leaves it."

@@ -282,3 +282,33 @@ async def test_all_borders_are_moved_and_back_with_the_needles_key(basket: Baske
         await until(pilot, app, "where they were")
         assert needles(session) == [16, 16, 16, 16]
         assert session.glance.place.done == 20
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
+async def test_an_answer_does_not_hide_what_is_to_be_done_in_the_round(
+    basket: Basket, size: tuple[int, int]
+) -> None:
+    """She is asked to count after the pick-up: the round to come still closes the holes."""
+    session = begin(basket)
+    to(session, "gusset", 0)
+    app = app_of(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("c")
+        await until(pilot, app, "26/16/16/26 = 84: as it should be.")
+        await until(pilot, app, "through the back")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 12)])
+async def test_a_needle_that_is_off_stays_in_view_until_it_is_reached(
+    basket: Basket, size: tuple[int, int]
+) -> None:
+    session = begin(basket)
+    to(session, "leg", 14)
+    session.count_by("needles")
+    session.other()
+    app = app_of(basket, session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("tab", "space", *"16/16/15/16", "c", "tab", "tab", "space")
+        await until(pilot, app, "counting sock one (tab goes back)")
+        await until(pilot, app, "N3")
+        await until(pilot, app, "find or make 1 on N3")

@@ -9,7 +9,7 @@ from tracker.knitting import borders, pair, stripes
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY, PINS_STAY
-from tracker.knitting.repair import no_round, repair
+from tracker.knitting.repair import no_round, repair, waiting
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, turn
@@ -225,6 +225,8 @@ class _Cues:
             yield Cue("count", 0, {"repair": found}, "repair")
         elif (late := no_round(self._course, self._state, self._number)) is not None:
             yield Cue("count", 0, late._asdict(), "no round left")
+        elif (still := waiting(self._course, self._state, self._number)) is not None:
+            yield Cue("count", 0, {"repair": still}, "repair waits")
         section, row = self._sock.put_right or (-1, 0)
         if section == self._sock.section and self._done - row <= 1 and not self._sock.inside:
             yield Cue("count", 0, {"round": row}, "put right")

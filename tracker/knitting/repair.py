@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from tracker.knitting import edges, places
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, Sock, State
+from tracker.knitting.state import Check, Number, Sock, State
 from tracker.pattern.model import Row, is_split
 
 MOST_OFF = 2
@@ -44,6 +44,42 @@ def repair(course: Course, state: State, number: Number) -> Repair | None:
     """
     off, sock = _off(course, state, number), state.sock(number)
     return None if off is None else _planned(course.of(sock), sock, off)
+
+
+def waiting(course: Course, state: State, number: Number) -> Repair | None:
+    """What the last count found off and is still to be put right, once needles are ticked since it.
+
+    She told the count on the way: the round that puts it right, or the needle, may be some ticks off.
+    None where `repair` says it, and once the yarn has passed the last needle of it.
+    """
+    sock = state.sock(number)
+    check = sock.check
+    if check is None or check.repair is None or check.section != sock.section:
+        return None
+    if sock.rows - check.rows not in (0, 1) or (sock.rows, sock.needles) <= (
+        check.rows,
+        check.needles,
+    ):
+        return None
+    then = sock._replace(rows=check.rows, needles=check.needles, into=0)
+    plan = repair(course, _with(state, number, then), number)
+    return None if plan is None else _still_to_come(course.of(sock), sock, plan, check)
+
+
+def _with(state: State, number: Number, sock: Sock) -> State:
+    one, two = state.socks
+    return state._replace(socks=(sock, two) if number == 1 else (one, sock))
+
+
+def _still_to_come(course: Course, sock: Sock, plan: Repair, check: Check) -> Repair | None:
+    """The mends of needles that the yarn has not passed yet."""
+    mends = []
+    for mend in plan.mends:
+        rows = check.rows if mend.here or not check.needles else check.rows + 1
+        names = [needle.name for needle in course.row(sock.section, rows).needles]
+        if (rows, names.index(mend.needle)) >= (sock.rows, sock.needles):
+            mends.append(mend._replace(here=rows == sock.rows and bool(sock.needles)))
+    return Repair(plan.row, tuple(mends)) if mends else None
 
 
 class NoRound(NamedTuple):

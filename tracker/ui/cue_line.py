@@ -28,8 +28,9 @@ class CueSight(NamedTuple):
 
     `due` fills the badge: the cue is for this round or the next. `typed` are the figures that
     wait for the key that says what they are. `brief` is the cue and `said_brief` what was said in
-    few words, for where there is no room for the whole. Where `prompt` is not empty a line is open that
-    takes words, which are `written`; it stands before all else.
+    few words, for where there is no room for the whole. `besides` is what is to be done in the round in
+    hand all the same: it stands below what was said, where a row is free. Where `prompt` is not empty a
+    line is open that takes words, which are `written`; it stands before all else.
     """
 
     when: str = ""
@@ -41,6 +42,7 @@ class CueSight(NamedTuple):
     not_kept: str = ""
     brief: str = ""
     said_brief: str = ""
+    besides: str = ""
     prompt: str = ""
     written: str = ""
 
@@ -79,7 +81,8 @@ def wanted_rows(sight: CueSight, width: int) -> int:
     if sight.prompt:
         return min(1 + len(written_rows(sight.written, room)), _MOST_ROWS)
     if sight.said:
-        return len(told(sight.said, sight.said_brief, room, _said_rows(sight.said, room)))
+        lines = told(sight.said, sight.said_brief, room, _said_rows(sight.said, room))
+        return len(lines) + len(_besides(sight, room, 2 - len(lines)))
     if sight.what:
         return len(_cue_pieces(sight, room, _MOST_ROWS, small=True))
     return 1 if sight.typed else 0
@@ -203,10 +206,21 @@ def _said(line: _Line, sight: CueSight, *, small: bool) -> None:
     """What was done, in the line and, where there is one, the row below it."""
     rows = min(line.canvas.height, _said_rows(sight.said, line.room) if small else 2)
     pieces = told(sight.said, sight.said_brief, line.room, rows)
-    top = line.top(len(pieces), small=small)
+    free = min(line.canvas.height, 2) - len(pieces)
+    besides = _besides(sight, line.room, free)
+    top = line.top(len(pieces) + len(besides), small=small)
     for y, piece in enumerate(pieces, start=top):
         line.canvas.put(line.bar, y, _BAR, _TEXT)
         line.canvas.put(line.x, y, piece, _TEXT._replace(bold=y == top))
+    for y, piece in enumerate(besides, start=top + len(pieces)):
+        line.canvas.put(line.bar, y, _BAR, _ACCENT)
+        line.canvas.put(line.x, y, piece, _TEXT)
+
+
+def _besides(sight: CueSight, width: int, rows: int) -> list[str]:
+    """What is to be done all the same, where it finds room in the rows that are free."""
+    lines = wrap(sight.besides, width) if sight.besides and rows > 0 else []
+    return lines if len(lines) <= rows else []
 
 
 def written_rows(text: str, width: int) -> list[str]:

@@ -45,6 +45,8 @@ class PlainNeedles(Acting):
         session.shown_keys = self._keys.shown
         self._lines: list[str] = []
         self._tick: tuple[Glance, Glance] | None = None
+        self._began: tuple[int, int] | None = None
+        """The sock and its section, where nothing of that was worked before the key."""
         self._finding: str | None = None
         """The word that is looked for, while it is typed."""
 
@@ -84,6 +86,7 @@ class PlainNeedles(Acting):
         news = self._news()
         self._lines, self._tick = [], None
         typed, writing = self._typed, self._writing
+        self._began = self._begins()
         self.press(key.name, key.character)
         heard = self._came_of(key, typed, writing)
         if not news:
@@ -130,7 +133,18 @@ class PlainNeedles(Acting):
             line = plain_words.ticked(before, now, by_needle=by_needle)
             yield f"{said} {line}".lstrip()
         elif said:
-            yield said
+            yield " ".join([said, *self._new_card()])
+
+    def _new_card(self) -> list[str]:
+        """The card of a section that she came to by another act than a tick, which tells it itself."""
+        begins = self._begins()
+        new = begins is not None and begins != self._began and not self._left
+        return words.card(self.session.glance) if new else []
+
+    def _begins(self) -> tuple[int, int] | None:
+        state = self.session.state
+        sock = state.sock(state.hand)
+        return None if sock.rows or sock.inside else (state.hand, sock.section)
 
     def _written(self, now: Writing, before: Writing | None) -> Heard:
         """A line that is open for words: its letters go on in it."""

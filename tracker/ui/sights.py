@@ -22,7 +22,7 @@ from tracker.ui.title_line import TitleSight
 from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
 from tracker.ui.writing import Writing, in_one_line, prompt
 from tracker.units import shorten
-from tracker.vocabulary import called
+from tracker.vocabulary import called, capital
 
 _ON_STAGE = frozenset({"end-of-round", "needle", "colour"})
 """Cues the stage itself gives."""
@@ -115,8 +115,9 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
         writing, at = shown.writing
         return CueSight(prompt=prompt(writing, at), written=writing.text)
     given = CueSight(
-        said=shown.said, typed=shown.typed, not_kept=shown.not_kept, said_brief=shown.said_brief
-    )
+        said=shown.said, typed=shown.typed, not_kept=shown.not_kept, said_brief=shown.said_brief,
+        besides=_besides(shown.glance) if shown.said else "",
+    )  # fmt: skip
     for cue in shown.glance.cues:
         if _stage_gives(cue, shown.glance, card=not on_lines):
             continue
@@ -134,6 +135,18 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
     return given
 
 
+_TO_BE_DONE = frozenset(
+    {("note", "through the back"), ("count", "repair waits"), ("copy", "ahead")}
+)
+"""Cues that tell what to do in the round in hand: the answer to another key does not hide them."""
+
+
+def _besides(glance: Glance) -> str:
+    """What is to be done in the round in hand, in few words."""
+    due = (cue for cue in glance.cues if (cue.kind, cue.about) in _TO_BE_DONE and not cue.when)
+    return next((capital(words.cue_brief(cue, glance)) for cue in due), "")
+
+
 def _pin_beside(cue: Cue, glance: Glance) -> str:
     """The pin that is moved up at the same round, beside what is repeated from the other sock in it."""
     if (cue.kind, cue.about, cue.when) != ("copy", "ahead", 0):
@@ -148,6 +161,8 @@ def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
         return (card and glance.card is not None) or cue == _yarn_word(glance)
     if (cue.kind, cue.about) == ("stage", "used up"):
         return card
+    if (cue.about, cue.when) == ("borders back", 0):
+        return card and glance.card is not None
     on_stage = cue.kind in _ON_STAGE and cue.about not in _OFF_STAGE
     return on_stage or cue == glance.card
 
