@@ -106,9 +106,10 @@ class Acting:
     def _write(self, writing: Writing, key: str, character: str) -> None:
         """A key while a line is open that takes words."""
         if key == "space" and not writing.text:
-            # No line begins with a space: she knits on, and the round counts.
-            self._writing = None
-            self._command(key)
+            # No line begins with a space: where it is done with that key she knits on, and the round counts.
+            if self.keys.act(key) == "tick":
+                self._writing = None
+                self._command(key)
             return
         if key == "enter":
             self._writing = self._kept(writing)
