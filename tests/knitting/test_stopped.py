@@ -112,7 +112,7 @@ def test_nobody_stops_inside_a_row_of_one_stitch(tmp_path: Path) -> None:
     file = tmp_path / "strap.toml"
     file.write_text(ONE_STITCH)
     knitter = Knitter(Course(open_file(str(file)).pattern))
-    with pytest.raises(Refused, match="with 1 stitch this row is done: tick it$"):
+    with pytest.raises(Refused, match=r"with 1 stitch this row is done: tick it$"):
         knitter.do("rest", into=1)
 
 
