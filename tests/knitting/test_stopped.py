@@ -93,7 +93,8 @@ def test_other_needles_before_the_first_stitch_of_a_begun_round() -> None:
     """Nobody says how far she is: that is so on the other needles, too."""
     knitter = inside(30, 0)
     knitter.do("rest", into=0)
-    knitter.do("changed", **{"as": "set", "value": "four"})
+    told: dict[str, Any] = {"as": "set", "value": "four"}
+    knitter.do("changed", **told)
     place = knitter.look().place
     assert (place.done, place.stopped, place.into) == (8, True, 0)
     assert knitter.course.of(knitter.sock()).pattern.needle_set == "four"

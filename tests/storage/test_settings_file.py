@@ -119,3 +119,16 @@ def test_what_is_no_settings_file_is_asked_for_by_its_kind(file: Path) -> None:
     file.mkdir(parents=True)
     with pytest.raises(FileTrouble, match="this is a folder; name a settings file in it"):
         read_settings(file)
+
+
+def test_a_link_that_leads_to_itself_is_said(file: Path) -> None:
+    file.parent.mkdir()
+    file.symlink_to(file)
+    with pytest.raises(FileTrouble, match="it cannot be written"):
+        write_setting("look", "light", file)
+
+
+def test_a_name_that_no_folder_takes_is_said(tmp_path: Path) -> None:
+    for act in (read_settings, partial(write_setting, "look", "light")):
+        with pytest.raises(FileTrouble, match="file name too long"):
+            act(tmp_path / ("a" * 300))

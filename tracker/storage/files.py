@@ -62,7 +62,7 @@ def write_file(
         if why := _not_to_replace(target, made_from, why_not or _no_computed_pattern):
             raise FileTrouble(path, [Fault(None, "", why)])
         _replace(target, text)
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, RuntimeError) as error:  # a link in a circle is the last of these
         why = (getattr(error, "strerror", None) or "its name cannot be used").lower()
         raise FileTrouble(path, [Fault(None, "", f"it cannot be written: {why}")]) from None
 

@@ -36,7 +36,7 @@ def settings_path() -> Path:
 def read_settings(path: Path | None = None) -> Settings:
     """What she has set; where there is no file, what holds out of the box. Raises FileTrouble."""
     path = path or settings_path()
-    return _settings(_source(path)) if path.exists() else Settings()
+    return _settings(_source(path)) if _is_there(path) else Settings()
 
 
 def write_setting(name: str, value: str, path: Path | None = None) -> Settings:
@@ -51,7 +51,7 @@ def write_setting(name: str, value: str, path: Path | None = None) -> Settings:
         why = f"it cannot be written: {(error.strerror or 'no folder').lower()}"
         raise FileTrouble(str(path), [Fault(None, "", why)]) from None
     text, wanted = "", Settings().with_value(name, value)
-    if path.exists():
+    if _is_there(path):
         source = _source(path)
         text, wanted = source.text, _settings(source).with_value(name, value)
     new = _with(text, name, value)
@@ -69,6 +69,14 @@ def _check(new: Source, wanted: Settings, name: str, value: str) -> None:
         pass
     why = f'its line cannot be found; write {name} = "{value}" into the file yourself'
     raise FileTrouble(new.name, [Fault(None, name, why)])
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError as error:
+        why = f"it cannot be read: {(error.strerror or 'no such name').lower()}"
+        raise FileTrouble(str(path), [Fault(None, "", why)]) from None
 
 
 def _source(path: Path) -> Source:
