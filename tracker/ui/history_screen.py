@@ -10,7 +10,8 @@ from textual.app import ComposeResult
 from tracker.knitting.state import Number
 from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.commands import HISTORY_BY_KEY, history_footer
-from tracker.ui.history_view import Filter, History, View, list_rows, margin_of, page_rows
+from tracker.ui.history_view import Filter, History, View, page_rows
+from tracker.ui.page import list_rows, margin_of
 
 
 class HistoryScreen(Aside):

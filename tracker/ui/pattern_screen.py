@@ -10,8 +10,8 @@ from textual.app import ComposeResult
 from tracker.row_by_row import RowByRow
 from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.commands import PATTERN_BY_KEY, pattern_footer
-from tracker.ui.history_view import margin_of
-from tracker.ui.pattern_view import PatternView, list_rows, page_rows
+from tracker.ui.page import list_rows, margin_of
+from tracker.ui.pattern_view import HEAD, PatternView, page_rows
 
 
 class PatternScreen(Aside):
@@ -28,7 +28,7 @@ class PatternScreen(Aside):
     def on_resize(self, event: events.Resize) -> None:
         """Lay it out anew; the next row stays in view."""
         width, height = event.size
-        self._view = self._view.resized(width - 2 * margin_of(width), list_rows(height))
+        self._view = self._view.resized(width - 2 * margin_of(width), list_rows(height, HEAD))
         self._draw()
 
     def on_mouse_scroll_up(self) -> None:
