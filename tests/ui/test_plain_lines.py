@@ -150,6 +150,15 @@ def test_the_bell_rings_where_she_asked_for_it(session: Session) -> None:
     assert Knitter(session, bell="end of round").press("space").startswith(BELL)
 
 
+@pytest.mark.parametrize(("bell", "rings"), [("end of round", 3), ("cues", 2), ("both", 3)])
+def test_the_bell_rings_at_the_ticks_at_which_it_does_on_the_screen(
+    basket: Basket, bell: str, rings: int
+) -> None:
+    session = begin(basket)
+    session.tick(19)
+    assert Knitter(session, bell=bell).press("space", "space", "space").count(BELL) == rings
+
+
 @pytest.mark.parametrize("act", [act for act in DEFAULT if act != "leave"])
 def test_every_act_answers(knitter: Knitter, act: str) -> None:
     """None of them is a key that only a screen can show."""

@@ -10,9 +10,8 @@ from tracker.ui.palette import Paint
 from tracker.ui.scrolled import blank
 
 _MUTED = Paint("muted", "page")
-_NARROW, _WIDE, _LOW = 72, 100, 14
-"""Cells below which the margins are slim, cells from which keys stand apart, and rows up to which little
-is left free."""
+_NARROW, _LOW = 72, 14
+"""Cells below which the margins are slim, and rows up to which little is left free."""
 
 
 def margin_of(width: int) -> int:
@@ -45,5 +44,5 @@ def with_lines(canvas: Canvas, lines: Sequence[Row], keys: Sequence[Entry], head
 def keys_row(keys: Sequence[Entry], width: int, margin: int) -> Row:
     """The keys in the last line."""
     canvas = Canvas(width, 1, _MUTED)
-    put_keys(canvas, margin, 0, width - margin, keys, 3 if width >= _WIDE else 2, _MUTED)
+    put_keys(canvas, margin, 0, width - margin, keys, 2, _MUTED)
     return canvas.rows()[0]
