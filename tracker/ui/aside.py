@@ -1,19 +1,21 @@
 """A screen she looks at aside from her knitting.
 
-A key that is none of its own closes it, and does what it does at the needles.
+A key that is none of its own closes it, and does what it does at the needles; that which opened it closes it.
 """
 
 from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable, Mapping
+from typing import ClassVar
 
 from textual import events
 from textual.screen import Screen
 
 from tracker.ui.canvas import Rows
-from tracker.ui.commands import Command
+from tracker.ui.commands import Command, spoken
 from tracker.ui.grid import Grid
+from tracker.ui.knitting_app import app_of
 from tracker.ui.painted import Painted
 
 ANY_GRID = Grid("full", {}, None)
@@ -29,10 +31,13 @@ class Page(Painted[Rows]):
 
 
 class Aside(Screen[None]):
-    """Its own `keys` do what its methods `do_...` say; "back" closes.
+    """Its own `keys` do what its methods `do_...` say; "back" closes, and so do the keys of the act in
+    `opened_by`.
 
     Others close it, too, and are handed to `press`, in order.
     """
+
+    opened_by: ClassVar[str] = ""
 
     def __init__(self, press: Callable[[str, str], None], keys: Mapping[str, Command]) -> None:
         super().__init__()
@@ -45,14 +50,18 @@ class Aside(Screen[None]):
         event.prevent_default()
         key = event.key.lower() if len(event.key) == 1 else event.key
         command = self._own.get(key)
-        if command is None or self._leaving:
+        if self._leaving or (command is None and not self._opened_it(event)):
             self._close(event)
-        elif command.name == "back":
+        elif command is None or command.name == "back":
             self._leaving = True
             self.app.pop_screen()
         else:
             getattr(self, f"do_{command.name}")()
             self._draw()
+
+    def _opened_it(self, event: events.Key) -> bool:
+        act = app_of(self).keys.act(spoken(event.key, event.character or ""))
+        return act is not None and act == self.opened_by
 
     def _close(self, event: events.Key) -> None:
         if not self._leaving:

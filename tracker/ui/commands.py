@@ -126,7 +126,7 @@ HISTORY_COMMANDS = (
     Command("two", ("right",), "right", "sock two", "sock two alone; once more: both"),
     Command("kind", ("k",), "k", "next kind", "one kind of act after the other, then all again"),
     Command("marks", ("l",), "l", "lifelines, pins, notes", "lifelines, pins and notes, by their rounds"),
-    Command("back", ("escape", "j"), "esc", "back", "back to the needles"),
+    Command("back", ("escape",), "esc", "back", "back to the needles"),
 )  # fmt: skip
 """The keys of the history; any other closes it, and does what it does at the needles."""
 
@@ -139,7 +139,7 @@ SIDE_COMMANDS = (
     Command("page_down", ("pagedown",), "page down", "", "a page down"),
     Command("first", ("home",), "home", "", "the beginning"),
     Command("last", ("end",), "end", "", "the end"),
-    Command("back", ("escape", "semicolon"), "esc", "back", "back to the needles"),
+    Command("back", ("escape",), "esc", "back", "back to the needles"),
 )  # fmt: skip
 """The keys of the two socks side by side; any other closes them, and does what it does at the needles."""
 
@@ -156,7 +156,7 @@ PATTERN_COMMANDS = (
     Command("section_after", ("n",), "n", "", "the next section"),
     Command("word_before", ("left",), "left", "", "explains the term before, in the next row"),
     Command("word_after", ("right",), "right", "", "explains the next term of the next row"),
-    Command("back", ("escape", "greater_than_sign"), "esc", "back", "back to the needles"),
+    Command("back", ("escape",), "esc", "back", "back to the needles"),
 )  # fmt: skip
 """The keys of the written pattern; any other closes it, and does what it does at the needles."""
 
@@ -165,7 +165,7 @@ PATTERN_BY_KEY = {key: command for command in PATTERN_COMMANDS for key in comman
 PLOT_COMMANDS = (
     Command("before", ("left",), "left", "", "the plot before"),
     Command("after", ("right",), "right", "", "the next plot"),
-    Command("back", ("escape", "percent_sign"), "esc", "back", "back to the needles"),
+    Command("back", ("escape",), "esc", "back", "back to the needles"),
 )
 """The keys of the plots; any other closes them, and does what it does at the needles."""
 
@@ -176,7 +176,7 @@ SETTINGS_COMMANDS = (
     Command("down", ("down",), "down", "", "the setting below"),
     Command("before", ("left",), "left", "", "the value before"),
     Command("after", ("right",), "right", "", "the next value"),
-    Command("back", ("escape", "asterisk"), "esc", "back", "back to the needles"),
+    Command("back", ("escape",), "esc", "back", "back to the needles"),
 )  # fmt: skip
 """The keys of the settings; any other closes them, and does what it does at the needles."""
 

@@ -17,6 +17,8 @@ from tracker.ui.page import list_rows, margin_of
 class HistoryScreen(Aside):
     """A pair's history as it was when this opened."""
 
+    opened_by = "history"
+
     def __init__(self, press: Callable[[str, str], None], history: History) -> None:
         super().__init__(press, HISTORY_BY_KEY)
         self._history = history

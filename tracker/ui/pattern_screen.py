@@ -17,6 +17,8 @@ from tracker.ui.pattern_view import HEAD, PatternView, page_rows
 class PatternScreen(Aside):
     """A sock's pattern as it was when this opened."""
 
+    opened_by = "pattern"
+
     def __init__(self, press: Callable[[str, str], None], pattern: RowByRow) -> None:
         super().__init__(press, PATTERN_BY_KEY)
         self._view = PatternView(pattern, 80, 20)

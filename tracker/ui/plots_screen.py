@@ -15,6 +15,8 @@ from tracker.ui.plots_view import page_rows
 class PlotsScreen(Aside):
     """The plots of a pair as it was when this opened."""
 
+    opened_by = "plots"
+
     def __init__(self, press: Callable[[str, str], None], plots: Plots) -> None:
         super().__init__(press, PLOT_BY_KEY)
         self._plots, self._at = plots, 0

@@ -18,6 +18,8 @@ from tracker.ui.side_by_side_view import lines, page_rows
 class SideBySideScreen(Aside):
     """Lines that scroll."""
 
+    opened_by = "side"
+
     def __init__(self, press: Callable[[str, str], None], pair: SideBySide) -> None:
         super().__init__(press, SIDE_BY_KEY)
         self._pair = pair
