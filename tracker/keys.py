@@ -78,6 +78,10 @@ class Keys(NamedTuple):
     shown: Mapping[str, str]
     nearly_all: bool = False
 
+    def is_tick(self, key: str) -> bool:
+        """Whether a key is one of those that tick, wherever it is pressed; not those of `nearly_all`."""
+        return self.acts.get(key.lower() if len(key) == 1 else key) == "tick"
+
     def act(self, key: str) -> str | None:
         """What a key does; None where it does nothing. Letters are the same in capitals."""
         act = self.acts.get(key.lower() if len(key) == 1 else key)

@@ -41,3 +41,15 @@ async def test_the_key_that_opened_it_goes_back_and_its_old_key_does_what_she_se
             await pilot.pause()
             assert isinstance(app.screen, NeedlesScreen)
             assert session.glance.place.done == done
+
+
+@pytest.mark.parametrize("opens", ["j", ";", ">", "%", "asterisk", "?"])
+async def test_a_pedal_counts_where_its_key_would_turn_a_page(
+    basket: Basket, session: Session, opens: str
+) -> None:
+    own = Settings(own_keys={"tick": ("space", "page down")})
+    app = KnittingApp(basket, session, Clock(), settings=own)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(opens, "pagedown", "pagedown")
+        await until(pilot, app, "of about 46")
+        assert session.glance.place.done == 11

@@ -49,8 +49,10 @@ class Aside(Screen[None]):
         event.stop()
         event.prevent_default()
         key = event.key.lower() if len(event.key) == 1 else event.key
-        command = self._own.get(key)
-        if self._leaving or (command is None and not self._opened_it(event)):
+        named = spoken(event.key, event.character or "")
+        # A pedal may be one of the keys that scroll: no tick is lost, whatever is looked at.
+        command = None if app_of(self).keys.is_tick(named) else self._own.get(key)
+        if self._leaving or (command is None and not self._opened_it(named)):
             self._close(event)
         elif command is None or command.name == "back":
             self._leaving = True
@@ -59,8 +61,8 @@ class Aside(Screen[None]):
             getattr(self, f"do_{command.name}")()
             self._draw()
 
-    def _opened_it(self, event: events.Key) -> bool:
-        act = app_of(self).keys.act(spoken(event.key, event.character or ""))
+    def _opened_it(self, key: str) -> bool:
+        act = app_of(self).keys.act(key)
         return act is not None and act == self.opened_by
 
     def _close(self, event: events.Key) -> None:

@@ -55,7 +55,7 @@ class HelpScreen(Screen[None]):
 
     def on_key(self, event: events.Key) -> None:
         """Close, unless it scrolls."""
-        if event.key in _SCROLLING:
+        if event.key in _SCROLLING and not self._keys.is_tick(_spoken(event)):
             return
         event.stop()
         event.prevent_default()
