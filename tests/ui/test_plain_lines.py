@@ -150,6 +150,12 @@ def test_the_bell_rings_where_she_asked_for_it(session: Session) -> None:
     assert Knitter(session, bell="end of round").press("space").startswith(BELL)
 
 
+def test_a_pedal_counts_in_an_empty_line(session: Session) -> None:
+    own = Knitter(session, own_keys={"tick": ("page down",)})
+    assert own.press("t", "page down").startswith("Note on sock one, leg round 9")
+    assert session.glance.place.done == 10
+
+
 @pytest.mark.parametrize(("bell", "rings"), [("end of round", 3), ("cues", 2), ("both", 3)])
 def test_the_bell_rings_at_the_ticks_at_which_it_does_on_the_screen(
     basket: Basket, bell: str, rings: int

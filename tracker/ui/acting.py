@@ -105,11 +105,14 @@ class Acting:
 
     def _write(self, writing: Writing, key: str, character: str) -> None:
         """A key while a line is open that takes words."""
-        if key == "space" and not writing.text:
-            # No line begins with a space: where it is done with that key she knits on, and the round counts.
-            if self.keys.act(key) == "tick":
+        if not writing.text and (key == "space" or not character):
+            # No line begins with a space, nor with a pedal: where that ticks she knits on, and it counts.
+            named = spoken(key, character)
+            if key != "enter" and self.keys.is_tick(named):
                 self._writing = None
-                self._command(key)
+                self._command(named)
+                return
+        if key == "space" and not writing.text:
             return
         if key == "enter":
             self._writing = self._kept(writing)
