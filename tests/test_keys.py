@@ -42,6 +42,7 @@ def test_an_act_of_two_keys_keeps_the_one_that_is_left() -> None:
         ({"tick": ("B",)}, 'write "b"'),
         ({"tick": ("ctrl+b",)}, "no key is called so"),
         ({"tick": ("\n",)}, "no key is called so"),
+        ({"tick": ("\u0301",)}, "no key is called so"),
         ({"tick": ("x",), "undo": ("x",)}, '"x" is given to tick and to undo'),
         ({"tick": ("m",)}, 'measure has no key, for tick has "m"; give it another'),
     ],

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from tests.knitting.knitter import Knitter, sock_of_64
@@ -91,7 +93,8 @@ def test_a_strangers_words_are_clean_and_whole() -> None:
 def test_with_its_borders_moved_every_needle_is_called_alike() -> None:
     knitter = Knitter()
     knitter.to("leg", 20)
-    knitter.do("changed", **{"as": "set", "value": "+2"})
+    moved: dict[str, Any] = {"as": "set", "value": "+2"}
+    knitter.do("changed", **moved)
     knitter.needle()
     knitter.do("rest", text="waste yarn")
     said = words.rests_now(knitter.look())

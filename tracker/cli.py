@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tracker.glance import Glance
     from tracker.printing.sheet import Sheet
     from tracker.session import Answer, Session
+    from tracker.settings import Settings
     from tracker.storage.basket import Basket
     from tracker.storage.pattern_file import Opened
 
@@ -162,11 +163,16 @@ class _Wrong(Exception):
 
 def _knit(options: argparse.Namespace) -> int:
     from tracker.clock import now
+    from tracker.settings import Settings
     from tracker.storage.files import FileTrouble
+    from tracker.storage.settings_file import read_settings
 
     terminal = sys.stdin.isatty() and sys.stdout.isatty()
     plain = options.plain or os.environ.get("TERM") == "dumb"
     now()  # a clock that is wrong is said here, not by the screens
+    settings = (
+        read_settings() if terminal else Settings()
+    )  # so are settings, before a pair is begun
     with _basket(options) as basket:
         try:
             session = _opened_pair(basket, options.what) if options.what else None
@@ -177,22 +183,21 @@ def _knit(options: argparse.Namespace) -> int:
                 raise
             from tracker.ui.app import fill_in
 
-            return fill_in(basket, trouble)
+            return fill_in(basket, trouble, settings)
         if session is None and not terminal:
             return _quick_check_of_last(basket)
         if not terminal and session is not None:
             _print_left(session, None, as_json=False)
             return 0
         if plain:
-            return _knit_in_lines(basket, session)
+            return _knit_in_lines(basket, session, settings)
         from tracker.ui.app import run
 
-        return run(basket, session)
+        return run(basket, session, settings)
 
 
-def _knit_in_lines(basket: Basket, session: Session | None) -> int:
+def _knit_in_lines(basket: Basket, session: Session | None, settings: Settings) -> int:
     """At the needles without a screen: the pair named, or the one last touched."""
-    from tracker.storage.settings_file import read_settings
     from tracker.ui.plain_lines import PlainNeedles
     from tracker.ui.plain_terminal import run_plain
 
@@ -203,7 +208,7 @@ def _knit_in_lines(basket: Basket, session: Session | None) -> int:
     def pairs() -> list[str]:
         return [_pair_line(basket, pair) for pair in basket.pairs()]
 
-    return run_plain(PlainNeedles(session or _session(basket, None), pairs, read_settings()))
+    return run_plain(PlainNeedles(session or _session(basket, None), pairs, settings))
 
 
 def _opened_pair(basket: Basket, what: str) -> Session:

@@ -341,6 +341,8 @@ class Glance(NamedTuple):
     """Stands for `length` where that is not known yet."""
     colour: ColourSight | None = None
     """None where the pattern tells no colours, and at the graft."""
+    colours: tuple[str, ...] = ()
+    """The names of the pattern's colours, in the order in which they come; a stranger's text."""
     yarn: YarnSight | None = None
     """None where none is told and none was weighed."""
     time: TimeSight | None = None
@@ -482,6 +484,7 @@ class _Look:
             of_socks=pattern.of_socks,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),
+            colours=pattern.colours.names,
             yarn=yarn,
             time=time,
             counted=self._count(),

@@ -80,6 +80,10 @@ class Keys(NamedTuple):
     shown: Mapping[str, str]
     nearly_all: bool = False
 
+    def is_tick(self, key: str) -> bool:
+        """Whether a key is one of those that tick, wherever it is pressed; not those of `nearly_all`."""
+        return self.acts.get(key.lower() if len(key) == 1 else key) == "tick"
+
     def act(self, key: str) -> str | None:
         """What a key does; None where it does nothing. Letters are the same in capitals."""
         act = self.acts.get(key.lower() if len(key) == 1 else key)
@@ -120,11 +124,18 @@ def check_key(key: str) -> None:
     """Raises BadKey where no act can have this key."""
     if key in FIGURES:
         raise BadKey(f'"{key}" belongs to numbers; write another key, like "x" or "f5"')
-    if key in NAMED or (len(key) == 1 and key.isprintable() and not key.isspace()):
+    if key in NAMED or _is_sign(key):
         if key != key.lower():
             raise BadKey(f'capitals are no keys of their own; write "{key.lower()}"')
         return
     raise BadKey(f'no key is called so; write the sign it types, or a name like "{NAMED[9]}"')
+
+
+def _is_sign(key: str) -> bool:
+    """Whether it is one sign that is seen by itself: an accent stands over another."""
+    from unicodedata import combining  # only keys of her own are looked at
+
+    return len(key) == 1 and key.isprintable() and not key.isspace() and not combining(key)
 
 
 def spoken(act: str) -> str:

@@ -17,17 +17,22 @@ def as_json(settings: Settings) -> dict[str, Any]:
 
 
 def lines(settings: Settings) -> Iterator[str]:
-    """What is set, what else may be, and every act with its keys, as the file would have them."""
+    """What is set, what else may be, and every act with its keys: lines that may be the file itself."""
     for choice in CHOICES:
         others = or_all([value for value in choice.values if value != settings.value(choice.name)])
         yield f'{choice.name} = "{settings.value(choice.name)}"'
-        yield f"    {choice.about}; else {others}"
+        yield f"# {choice.about}; else {others}"
     yield ""
     yield "[keys]"
-    width = max(len(spoken(act)) for act, _ in _by_act(settings))
+    width = max(len(_bare(act)) for act in settings.keys.shown)
     for act, its in _by_act(settings):
         quoted = ", ".join(_quoted(key) for key in its)
-        yield f"{spoken(act):<{width}} = {quoted if len(its) == 1 else f'[{quoted}]'}"
+        yield f"{_bare(act):<{width}} = {quoted if len(its) == 1 else f'[{quoted}]'}"
+
+
+def _bare(act: str) -> str:
+    """An act's name as a key of the file: of two words it is quoted."""
+    return f'"{spoken(act)}"' if " " in spoken(act) else act
 
 
 def _quoted(key: str) -> str:

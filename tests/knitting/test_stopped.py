@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,9 +11,11 @@ from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter
 from tracker import words
+from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Event
 from tracker.knitting.replay import BadHistory
+from tracker.storage.pattern_file import open_file
 
 
 def inside(rounds: int, needles: int) -> Knitter:
@@ -75,6 +78,43 @@ def test_more_than_the_round_has_is_refused(stitches: int) -> None:
     ):
         knitter.do("rest", into=stitches)
     assert knitter.state == before
+
+
+def test_a_corrected_count_says_that_no_round_is_begun() -> None:
+    knitter = inside(30, 0)
+    knitter.do("rest", into=0)
+    knitter.do("at", round=12)
+    knitter.do("at", round=8)
+    assert not knitter.sock().stopped
+    assert "Next: round 9" in words.place(knitter.look())
+
+
+def test_other_needles_before_the_first_stitch_of_a_begun_round() -> None:
+    """Nobody says how far she is: that is so on the other needles, too."""
+    knitter = inside(30, 0)
+    knitter.do("rest", into=0)
+    told: dict[str, Any] = {"as": "set", "value": "four"}
+    knitter.do("changed", **told)
+    place = knitter.look().place
+    assert (place.done, place.stopped, place.into) == (8, True, 0)
+    assert knitter.course.of(knitter.sock()).pattern.needle_set == "four"
+
+
+ONE_STITCH = """title = "The end of a strap"
+[[section]]
+name = "tip"
+worked = "rows"
+needles = [1]
+rows = ["RS: k = 1", "WS: p = 1"]
+"""
+
+
+def test_nobody_stops_inside_a_row_of_one_stitch(tmp_path: Path) -> None:
+    file = tmp_path / "strap.toml"
+    file.write_text(ONE_STITCH)
+    knitter = Knitter(Course(open_file(str(file)).pattern))
+    with pytest.raises(Refused, match=r"with 1 stitch this row is done: tick it$"):
+        knitter.do("rest", into=1)
 
 
 @pytest.mark.parametrize(

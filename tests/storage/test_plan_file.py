@@ -540,7 +540,7 @@ def test_a_file_she_may_not_read(plan: Path) -> None:
 
 def test_a_file_too_large(plan: Path) -> None:
     plan.write_text(PLAN + "#" * LARGEST_BYTES)
-    assert trouble(plan) == ["it is larger than 1 MB; a plan is a small text file"]
+    assert trouble(plan) == ["it is larger than 1 MB; a plan file is small"]
 
 
 def test_a_huge_file_is_not_read_whole(plan: Path) -> None:

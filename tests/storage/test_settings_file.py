@@ -79,7 +79,8 @@ def test_the_last_value_of_each_is_what_is_read(
         ("[keys]\ntick = []", "line 2: keys.tick: write a key or several"),
         ('[keys]\ntick = ["4"]', 'line 2: keys.tick: "4" belongs to numbers'),
         ('[keys]\ntick = "m"', 'keys: measure has no key, for tick has "m"'),
-        ("look = ", "this is not TOML"),
+        ("look = ", "a field is written like look = "),
+        ("look = 1\nbell = 2", "(and 1 more)"),
         ('"\\u001b[2J" = 1', "?[2J: this is no setting"),
     ],
 )
@@ -101,3 +102,33 @@ def test_a_folder_that_cannot_be_made_is_said(tmp_path: Path) -> None:
     (tmp_path / "there").write_text("")
     with pytest.raises(FileTrouble, match="it cannot be written"):
         write_setting("look", "light", tmp_path / "there" / "settings.toml")
+
+
+@pytest.mark.parametrize(
+    "text", ['look = """\ndark"""\n', "'look' = 'dark'\n", '"lo\\u006fk" = "dark"\n']
+)
+def test_a_value_whose_line_cannot_be_found_is_left_as_it_is(file: Path, text: str) -> None:
+    file.parent.mkdir()
+    file.write_text(text)
+    with pytest.raises(FileTrouble, match='write look = "light" into the file yourself'):
+        write_setting("look", "light", file)
+    assert file.read_text() == text
+
+
+def test_what_is_no_settings_file_is_asked_for_by_its_kind(file: Path) -> None:
+    file.mkdir(parents=True)
+    with pytest.raises(FileTrouble, match="this is a folder; name a settings file in it"):
+        read_settings(file)
+
+
+def test_a_link_that_leads_to_itself_is_said(file: Path) -> None:
+    file.parent.mkdir()
+    file.symlink_to(file)
+    with pytest.raises(FileTrouble, match="it cannot be written"):
+        write_setting("look", "light", file)
+
+
+def test_a_name_that_no_folder_takes_is_said(tmp_path: Path) -> None:
+    for act in (read_settings, partial(write_setting, "look", "light")):
+        with pytest.raises(FileTrouble, match="file name too long"):
+            act(tmp_path / ("a" * 300))

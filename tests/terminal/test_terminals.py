@@ -9,6 +9,7 @@ import pytest
 
 from tests.terminal.driver import Terminal
 from tests.terminal.test_real_terminal import BY_ROUNDS
+from tracker.storage.basket import Basket
 
 _COLOURS = re.compile(rb"\x1b\[[0-9;]*[34]8;(2|5);")
 """A colour by red, green and blue, or by its number of 256."""
@@ -20,6 +21,18 @@ KINDS = [
     ("xterm", False), ("screen", False), ("linux", False), ("vt100", False),
 ]  # fmt: skip
 """Terminals by the name they give, and whether they have more than sixteen colours."""
+
+
+@pytest.mark.parametrize("term", ["xterm-256color", "dumb"])
+def test_settings_that_are_wrong_are_said_before_anything_is_begun(
+    tmp_path: Path, term: str
+) -> None:
+    (tmp_path / "settings.toml").write_text('look = "drak"')
+    with Terminal(tmp_path / "basket.db", BY_ROUNDS, width=80, height=24, term=term) as terminal:
+        assert terminal.wait_end() == 1
+        assert "line 1: look: " in terminal.text
+    with Basket.open(tmp_path / "basket.db") as basket:
+        assert basket.pairs() == []
 
 
 @pytest.mark.parametrize(("term", "many"), KINDS)

@@ -265,6 +265,23 @@ async def test_only_the_pairs_in_view_are_opened(
     assert len(set(opened)) == len(opened), "each of them once"
 
 
+async def test_a_pair_that_cannot_be_shown_is_not_opened(
+    basket: Basket, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    three(basket)
+
+    def fails(*_: object, **__: object) -> None:
+        raise ValueError("no such row")
+
+    monkeypatch.setattr("tracker.session.look", fails)
+    app = KnittingApp(basket, None, Clock())
+    async with app.run_test(size=(120, 36)) as pilot:
+        await until(pilot, app, "night-ferry cannot be shown; instep check says")
+        await pilot.press("space")
+        await until(pilot, app, "Night-ferry cannot be shown; instep check says")
+        assert not isinstance(app.screen, NeedlesScreen)
+
+
 async def test_a_long_history_is_not_replayed_for_its_card(
     basket: Basket, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -16,7 +16,7 @@ from tracker.glance import Glance
 from tracker.knitting.step import Differs
 from tracker.pair_card import Card, ago
 from tracker.storage.basket import Basket
-from tracker.ui.basket_view import Item, Sight, filled, fit, layout_for, page_rows
+from tracker.ui.basket_view import Item, Sight, fit, layout_for, page_rows
 from tracker.ui.canvas import Rows, cells
 from tracker.ui.commands import basket_footer
 from tracker.ui.palette import Paint
@@ -199,9 +199,3 @@ def test_what_fits_has_room_and_only_whole_words(words: list[str], room: int) ->
     if found.endswith(" ..."):
         kept = found.removesuffix(" ...").split()
         assert [word.rstrip(",") for word in kept] == [w.rstrip(",") for w in words[: len(kept)]]
-
-
-@given(st.floats(0, 1), st.integers(2, 40))
-def test_a_bar_is_empty_only_at_nothing_and_full_only_at_all(share: float, room: int) -> None:
-    assert (filled(share, room) == 0) == (share == 0)
-    assert (filled(share, room) == room) == (share == 1)

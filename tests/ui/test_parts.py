@@ -14,7 +14,7 @@ from tracker.ui.cue_line import CueSight, alarm_rows, cue_rows
 from tracker.ui.facts import FactsSight, fact_row, fact_rows
 from tracker.ui.footer import Entry, fitting, footer_rows
 from tracker.ui.grid import grid_for
-from tracker.ui.pair_strip import BAR, PairSight, SockBar, filled, pair_rows
+from tracker.ui.pair_strip import PairSight, SockBar, pair_rows
 from tracker.ui.palette import (
     NO_COLOUR,
     PALETTES,
@@ -29,6 +29,7 @@ from tracker.ui.palette import (
 from tracker.ui.sights import Scene, pair_sight
 from tracker.ui.three_lines import LinesSight, line_rows
 from tracker.ui.title_line import TitleSight, title_rows
+from tracker.ui.work_bar import filled
 
 FULL, MEDIUM, SMALL = grid_for(120, 36), grid_for(80, 24), grid_for(40, 12)
 KEYS = (
@@ -257,12 +258,14 @@ def test_both_socks_stand_on_one_scale() -> None:
     ]  # fmt: skip
 
 
-@given(st.floats(0, 1), st.floats(0, 1))
-def test_the_bar_never_goes_back_and_tells_begun_and_finished(one: float, two: float) -> None:
+@given(st.floats(0, 1), st.floats(0, 1), st.integers(2, 40))
+def test_the_bar_never_goes_back_and_tells_begun_and_finished(
+    one: float, two: float, room: int
+) -> None:
     low, high = sorted((one, two))
-    assert filled(low) <= filled(high)
-    assert (filled(low) == 0) == (low == 0)
-    assert (filled(high) == BAR) == (high == 1)
+    assert filled(low, room) <= filled(high, room)
+    assert (filled(low, room) == 0) == (low == 0)
+    assert (filled(high, room) == room) == (high == 1)
 
 
 # Three lines

@@ -22,10 +22,10 @@ from tracker.ui import pattern_view as view
 from tracker.ui.canvas import Row, cells
 from tracker.ui.chart_view import HERE, pieces
 from tracker.ui.commands import PATTERN_BY_KEY, PATTERN_COMMANDS
-from tracker.ui.history_view import margin_of
 from tracker.ui.needles_screen import NeedlesScreen
+from tracker.ui.page import list_rows, margin_of
 from tracker.ui.pattern_screen import PatternScreen
-from tracker.ui.pattern_view import DONE, PatternView, list_rows, page_rows
+from tracker.ui.pattern_view import DONE, HEAD, PatternView, page_rows
 
 SIZES = [(120, 36), (80, 24), (60, 20), (40, 12)]
 SAMPLES = ["night-ferry", "low-tide", "harbour-pilot", "quay-steps-one", "quay-steps-two"]
@@ -40,7 +40,7 @@ def of(knitter: Knitter, size: tuple[int, int] = (80, 24)) -> PatternView:
 
 
 def _sized(pattern: RowByRow, size: tuple[int, int]) -> PatternView:
-    return PatternView(pattern, size[0] - 2 * margin_of(size[0]), list_rows(size[1]))
+    return PatternView(pattern, size[0] - 2 * margin_of(size[0]), list_rows(size[1], HEAD))
 
 
 def told(rows: list[Row]) -> str:

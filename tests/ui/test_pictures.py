@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from textual.pilot import Pilot
 
 from tests.ui.driving import Clock, begin, knit, until
 from tracker.packing import unpack
@@ -20,7 +21,9 @@ from tracker.samples import samples
 from tracker.session import Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
+from tracker.ui.basket_screen import BasketScreen
 from tracker.ui.knitting_app import KnittingApp
+from tracker.ui.needles_screen import NeedlesScreen
 
 PICTURES = Path(__file__).parent / "pictures"
 ANEW = os.environ.get("PICTURES") == "anew"
@@ -115,6 +118,18 @@ def _in_a_folder_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
     monkeypatch.setenv("INSTEP_SETTINGS", "settings.toml")  # whose path is shown
 
 
+async def until_drawn(pilot: Pilot[None], app: KnittingApp) -> None:
+    """Wait until what is drawn after the text is there, too: both socks, and every card in view."""
+    for _ in range(200):
+        await pilot.pause(0.02)
+        screen = app.screen
+        waits = isinstance(screen, NeedlesScreen) and screen._soon is not None
+        lacks = isinstance(screen, BasketScreen) and screen._missing() is not None
+        if not (waits or lacks):
+            return
+    raise AssertionError("never drawn")
+
+
 @pytest.mark.parametrize("seen", SEEN, ids=[seen.name for seen in SEEN])
 async def test_a_screen_looks_as_it_did(
     basket: Basket, seen: Seen, monkeypatch: pytest.MonkeyPatch
@@ -129,7 +144,7 @@ async def test_a_screen_looks_as_it_did(
         for key in seen.keys:
             await pilot.press(key)
         await until(pilot, app, seen.shows)
-        await pilot.pause(0.4)
+        await until_drawn(pilot, app)
         found = drawn(app, f"instep, {seen.name}")
     file = PICTURES / f"{seen.name}.svg"
     if ANEW:

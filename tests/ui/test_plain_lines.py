@@ -165,9 +165,34 @@ def test_her_own_keys_and_nearly_every_key(basket: Basket, session: Session) -> 
     assert every.press("g", "7", "x").count(" done. Next: ") == 3
 
 
+def test_a_space_that_counts_nothing_does_nothing_in_an_empty_line(session: Session) -> None:
+    """Where she gave it to another act, or to none, no line that is open does that act or is lost."""
+    for keys in ({"tick": ("f5",)}, {"tick": ("f5",), "undo": ("space",)}):
+        own = Knitter(session, own_keys=keys)
+        events = session.glance.events
+        own.press("t", "space", "q", "enter")
+        assert session.glance.events == events + 1
+        assert [note.text for note in session.state.sock(1).notes][-1] == "q"
+
+
 def test_the_bell_rings_where_she_asked_for_it(session: Session) -> None:
     assert BELL not in Knitter(session).press("space")
     assert Knitter(session, bell="end of round").press("space").startswith(BELL)
+
+
+def test_a_pedal_counts_in_an_empty_line(session: Session) -> None:
+    own = Knitter(session, own_keys={"tick": ("page down",)})
+    assert own.press("t", "page down").startswith("Note on sock one, leg round 9")
+    assert session.glance.place.done == 10
+
+
+@pytest.mark.parametrize(("bell", "rings"), [("end of round", 3), ("cues", 2), ("both", 3)])
+def test_the_bell_rings_at_the_ticks_at_which_it_does_on_the_screen(
+    basket: Basket, bell: str, rings: int
+) -> None:
+    session = begin(basket)
+    session.tick(19)
+    assert Knitter(session, bell=bell).press("space", "space", "space").count(BELL) == rings
 
 
 @pytest.mark.parametrize("act", [act for act in DEFAULT if act != "leave"])

@@ -14,7 +14,7 @@ from tracker.storage.pattern_file import open_file
 from tracker.ui import sights
 from tracker.ui.cue_line import CueSight
 from tracker.ui.sights import Scene
-from tracker.ui.stage import NextPart
+from tracker.ui.stage import Chip, NextPart
 from tracker.ui.three_lines import line_rows
 from tracker.ui.work import shorter
 from tracker.ui.work_column import fold
@@ -38,6 +38,18 @@ def to_leg(session: Session, done: int) -> None:
 def parts(session: Session) -> tuple[NextPart, CueSight]:
     shown = Scene(session.glance)
     return sights.stage_sight(shown).next, sights.cue_sight(shown)
+
+
+def test_the_chip_of_a_yarn_is_as_the_yarn_is_drawn(basket: Basket, tmp_path: Path) -> None:
+    """Of names that say no colour, too: each has its own, by its place among the yarns of the pair."""
+    plan = tmp_path / "named.toml"
+    stripes = '[colours]\nleg = ["first 2", "second 2"]\n'
+    plan.write_text(f"{SAMPLE.read_text(encoding='utf-8')}\n{stripes}", encoding="utf-8")
+    session = Session.start(basket, open_file(str(plan)), Clock())
+    to_leg(session, 3)
+    for pictures in ((None, None), session.pictures()):
+        chip = sights.stage_sight(Scene(session.glance, pictures=pictures)).next.chip
+        assert chip == Chip(("first", "second"), 1)
 
 
 @pytest.mark.parametrize("size", SIZES)

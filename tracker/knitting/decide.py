@@ -693,14 +693,21 @@ def _stopped(replay: Replay, act: Act) -> dict[str, Any]:
     }
     most = sum(there.values()) - 1
     if not 0 <= into <= most:
-        unit = _unit(course.sections[sock.section].worked)
-        raise Refused(f"with {most + 1} stitches this {unit} is done: tick it; write 1 to {most}")
+        raise _done_with(most, _unit(course.sections[sock.section].worked))
     needles = sock.needles
     for needles, stitches in there.items():  # noqa: B007 - the one in which she stopped
         if into < stitches:
             break
         into -= stitches
     return {"needles": needles, "into": into}
+
+
+def _done_with(most: int, unit: str) -> Refused:
+    """She did not stop inside a row: it is done with one stitch more than the `most` that can be told."""
+    if most < 1:
+        return Refused(f"with 1 stitch this {unit} is done: tick it")
+    done = f"with {most + 1} stitches this {unit} is done"
+    return Refused(f"{done}: tick it; write {_span(1, most)}")
 
 
 def _rip(replay: Replay, act: Act) -> dict[str, Any]:

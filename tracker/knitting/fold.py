@@ -222,7 +222,7 @@ class Fold:
         if not (0 <= section <= self._course.last and 0 <= rows <= MOST_ROUNDS):
             raise ValueError("there is no such round")
         hand.corrected, was = event.number, (hand.section, hand.rows)
-        hand.put_right = None
+        hand.put_right = hand.stopped_at = None
         if section == hand.section:
             hand.move_readings(rows, _whole(event.data.get("of", 0)))
         skipped = [self._count_of(event.sock, index) for index in range(len(hand.ended), section)]

@@ -46,11 +46,12 @@ def _at_work(row: Row) -> list[int]:
 
 
 def moved_point(was: Course, now: Course, sock: Sock) -> Inside | None:
-    """Where a sock is in the row in hand on its course as it is `now`; None where it lies as it `was`."""
+    """Where a sock is in the row in hand on its course as it is `now`; None where that is as it `was`."""
     old, row = (course.row(sock.section, sock.rows) for course in (was, now))
     if row.side is not None or (old.before, _names(old)) == (row.before, _names(row)):
         return None
-    return inside(row, worked(old, Inside(sock.needles, sock.into)))
+    done = worked(old, Inside(sock.needles, sock.into))
+    return inside(row, done) if done else None  # a round that is begun, and nobody says how far
 
 
 def _names(row: Row) -> list[str]:

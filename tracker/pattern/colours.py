@@ -38,6 +38,12 @@ class Colours(NamedTuple):
     toe: str | None = None
 
     @property
+    def names(self) -> tuple[str, ...]:
+        """Every colour once, in the order in which they come."""
+        told = (self.cuff, *(stripe.name for stripe in self.stripes), self.heel, self.toe)
+        return tuple(dict.fromkeys(filter(None, told)))
+
+    @property
     def period(self) -> int:
         """Rounds after which the stripes begin again; 0 where there are none."""
         return sum(stripe.rounds for stripe in self.stripes) if len(self.stripes) > 1 else 0

@@ -29,13 +29,17 @@ class Fault(NamedTuple):
 
 
 class FileTrouble(Exception):
-    """A file that cannot be used. `lines` holds one line for a person for every fault found."""
+    """A file that cannot be used. `lines` holds one line for a person for every fault found.
 
-    def __init__(self, name: str, faults: list[Fault]) -> None:
+    `check` is false of a file that the command of that name does not read.
+    """
+
+    def __init__(self, name: str, faults: list[Fault], *, check: bool = True) -> None:
         self.faults = faults
         self.lines = [_say(shown(name), fault) for fault in faults]
         more = len(faults) - 1
-        also = f" (and {more} more; see: instep check {shown(name)})" if more else ""
+        see = f"; see: instep check {shown(name)}" if check else ""
+        also = f" (and {more} more{see})" if more else ""
         super().__init__(self.lines[0] + also)
 
 
@@ -58,7 +62,7 @@ def write_file(
         if why := _not_to_replace(target, made_from, why_not or _no_computed_pattern):
             raise FileTrouble(path, [Fault(None, "", why)])
         _replace(target, text)
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, RuntimeError) as error:  # a link in a circle is the last of these
         why = (getattr(error, "strerror", None) or "its name cannot be used").lower()
         raise FileTrouble(path, [Fault(None, "", f"it cannot be written: {why}")]) from None
 
@@ -113,34 +117,31 @@ class Source(NamedTuple):
     text: str
 
 
-def read_source(path: str) -> Source:
+def read_source(path: str, kind: str = "plan") -> Source:
     """Read a text file. Raises FileTrouble where it is missing, unreadable, too large or not text."""
     name = path
     try:
         if not stat.S_ISREG(mode := Path(path).stat().st_mode) and not stat.S_ISDIR(mode):
             # A pipe that nobody writes to would be waited for, for ever.
-            raise FileTrouble(name, [Fault(None, "", "this is no plain file; name a plan file")])
+            raise FileTrouble(name, [Fault(None, "", f"this is no plain file; name a {kind} file")])
         with Path(path).open("rb") as file:
             data = file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
         raise FileTrouble(name, [Fault(None, "", "there is no such file")]) from None
     except IsADirectoryError:
-        raise FileTrouble(
-            name, [Fault(None, "", "this is a folder; name a plan file in it")]
-        ) from None
+        why = f"this is a folder; name a {kind} file in it"
+        raise FileTrouble(name, [Fault(None, "", why)]) from None
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or "its name cannot be used"
         raise FileTrouble(name, [Fault(None, "", f"it cannot be read: {why.lower()}")]) from None
     if len(data) > LARGEST_BYTES:
-        raise FileTrouble(
-            name, [Fault(None, "", "it is larger than 1 MB; a plan is a small text file")]
-        )
+        why = f"it is larger than 1 MB; a {kind} file is small"
+        raise FileTrouble(name, [Fault(None, "", why)])
     try:
         return Source(name, data, data.decode("utf-8-sig"))
     except UnicodeDecodeError:
-        raise FileTrouble(
-            name, [Fault(None, "", "it is not a text file; write the plan as TOML")]
-        ) from None
+        why = f"it is not a text file; write the {kind} as TOML"
+        raise FileTrouble(name, [Fault(None, "", why)]) from None
 
 
 _AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)")
@@ -170,8 +171,8 @@ def _blank(found: re.Match[str]) -> str:
     return ("" if found[0][0] == "#" else "x") + "\n" * found[0].count("\n")
 
 
-def read_toml(source: Source) -> dict[str, Any]:
-    """The file's tables. Raises FileTrouble with the line where it is not TOML."""
+def read_toml(source: Source, like: str = 'title = "Night ferry"') -> dict[str, Any]:
+    """The file's tables. Raises FileTrouble with the line where it is not TOML; a field is `like` that."""
     if line := _long_key(source.text):
         why = f"a name has more than {MOST_PARTS} parts; write a table and a field"
         raise FileTrouble(source.name, [Fault(line, "", why)])
@@ -182,7 +183,7 @@ def read_toml(source: Source) -> dict[str, Any]:
         line = int(found[1]) if found and found[1] else None
         is_syntax = isinstance(error, tomllib.TOMLDecodeError)
         what = shorten(_AT.sub("", str(error)), 80) if is_syntax else "a number is too long"
-        why = f'this is not TOML ({what}); a field is written like title = "Night ferry"'
+        why = f"this is not TOML ({what}); a field is written like {like}"
         raise FileTrouble(source.name, [Fault(line, "", why)]) from None
     except RecursionError:
         raise FileTrouble(source.name, [Fault(None, "", "its brackets stand too deep")]) from None

@@ -36,10 +36,7 @@ def settings_path() -> Path:
 def read_settings(path: Path | None = None) -> Settings:
     """What she has set; where there is no file, what holds out of the box. Raises FileTrouble."""
     path = path or settings_path()
-    if not path.exists():
-        return Settings()
-    source = read_source(str(path))
-    return _Reading(source).settings(read_toml(source))
+    return _settings(_source(path)) if _is_there(path) else Settings()
 
 
 def write_setting(name: str, value: str, path: Path | None = None) -> Settings:
@@ -53,16 +50,45 @@ def write_setting(name: str, value: str, path: Path | None = None) -> Settings:
     except OSError as error:
         why = f"it cannot be written: {(error.strerror or 'no folder').lower()}"
         raise FileTrouble(str(path), [Fault(None, "", why)]) from None
-    text = ""
-    if path.exists():
-        source = read_source(str(path))
-        _Reading(source).settings(read_toml(source))
-        text = source.text
-    write_file(str(path), _with(text, name, value), instead_of="", why_not=lambda _: "")
-    return read_settings(path)
+    text, wanted = "", Settings().with_value(name, value)
+    if _is_there(path):
+        source = _source(path)
+        text, wanted = source.text, _settings(source).with_value(name, value)
+    new = _with(text, name, value)
+    _check(Source(str(path), b"", new), wanted, name, value)
+    write_file(str(path), new, instead_of="", why_not=lambda _: "")
+    return wanted
+
+
+def _check(new: Source, wanted: Settings, name: str, value: str) -> None:
+    """Raises FileTrouble where the new text does not say what is wanted: a value in several lines, say."""
+    try:
+        if _settings(new) == wanted:
+            return
+    except FileTrouble:
+        pass
+    why = f'its line cannot be found; write {name} = "{value}" into the file yourself'
+    raise FileTrouble(new.name, [Fault(None, name, why)])
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError as error:
+        why = f"it cannot be read: {(error.strerror or 'no such name').lower()}"
+        raise FileTrouble(str(path), [Fault(None, "", why)]) from None
+
+
+def _source(path: Path) -> Source:
+    return read_source(str(path), "settings")
+
+
+def _settings(source: Source) -> Settings:
+    return _Reading(source).settings(read_toml(source, 'look = "dark"'))
 
 
 def _with(text: str, name: str, value: str) -> str:
+    """The text with a setting in it, in its own line or before the first table."""
     line = f'{name} = "{value}"'
     lines = text.split("\n") if text else []
     there = Lines(text).of(name) if name in tomllib.loads(text) else None
@@ -88,7 +114,7 @@ class _Reading:
         found = {name: self._choice(name, document[name]) for name in document if self._knows(name)}
         hers = self._keys(document.get("keys", {}))
         if self._faults:
-            raise FileTrouble(self._source.name, self._faults)
+            raise FileTrouble(self._source.name, self._faults, check=False)
         return Settings(own_keys=hers, **found)
 
     def _knows(self, name: str) -> bool:

@@ -108,10 +108,14 @@ class Acting:
 
     def _write(self, writing: Writing, key: str, character: str) -> None:
         """A key while a line is open that takes words."""
+        if not writing.text and (key == "space" or not character):
+            # No line begins with a space, nor with a pedal: where that ticks she knits on, and it counts.
+            named = spoken(key, character)
+            if key != "enter" and self.keys.is_tick(named):
+                self._writing = None
+                self._command(named)
+                return
         if key == "space" and not writing.text:
-            # No line begins with a space: she knits on, and the round counts.
-            self._writing = None
-            self._command(key)
             return
         if key == "enter":
             self._writing = self._kept(writing)

@@ -7,28 +7,22 @@ from typing import TYPE_CHECKING
 from tracker import words
 from tracker.clock import now
 from tracker.session import Session
+from tracker.settings import Settings
 from tracker.storage.basket import Basket
-from tracker.storage.settings_file import read_settings
 from tracker.ui.knitting_app import KnittingApp
 
 if TYPE_CHECKING:
     from tracker.storage.plan_file import LeftOpen
 
 
-def run(basket: Basket, session: Session | None) -> int:
-    """Show a pair at the needles, or the basket, until she leaves; returns the exit code.
-
-    Raises FileTrouble where the settings cannot be read.
-    """
-    return _shown(KnittingApp(basket, session, now, settings=read_settings()))
+def run(basket: Basket, session: Session | None, settings: Settings) -> int:
+    """Show a pair at the needles, or the basket, until she leaves; returns the exit code."""
+    return _shown(KnittingApp(basket, session, now, settings=settings))
 
 
-def fill_in(basket: Basket, plan: LeftOpen) -> int:
-    """Show the blanks of a plan, then the pair that it becomes; returns the exit code.
-
-    Raises FileTrouble where the settings cannot be read.
-    """
-    return _shown(KnittingApp(basket, None, now, plan, read_settings()))
+def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
+    """Show the blanks of a plan, then the pair that it becomes; returns the exit code."""
+    return _shown(KnittingApp(basket, None, now, plan, settings))
 
 
 def _shown(app: KnittingApp) -> int:

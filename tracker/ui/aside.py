@@ -1,12 +1,13 @@
 """A screen she looks at aside from her knitting.
 
-A key that is none of its own closes it, and does what it does at the needles.
+A key that is none of its own closes it, and does what it does at the needles; that which opened it closes it.
 """
 
 from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable, Mapping
+from typing import ClassVar
 
 from textual import events
 from textual.screen import Screen
@@ -30,13 +31,13 @@ class Page(Painted[Rows]):
 
 
 class Aside(Screen[None]):
-    """Its own `keys` do what its methods `do_...` say; "back" closes.
+    """Its own `keys` do what its methods `do_...` say; "back" closes, and so do the keys of the act in
+    `opened_by`.
 
     Others close it, too, and are handed to `press`, in order.
     """
 
-    act = ""
-    """The act at the needles that opens it: its key goes back."""
+    opened_by: ClassVar[str] = ""
 
     def __init__(self, press: Callable[[str, str], None], keys: Mapping[str, Command]) -> None:
         super().__init__()
@@ -48,12 +49,10 @@ class Aside(Screen[None]):
         event.stop()
         event.prevent_default()
         key = event.key.lower() if len(event.key) == 1 else event.key
-        command = self._own.get(key)
-        opener = (
-            command is None
-            and app_of(self).keys.act(spoken(key, event.character or "")) == self.act
-        )
-        if self._leaving or (command is None and not opener):
+        named = spoken(event.key, event.character or "")
+        # A pedal may be one of the keys that scroll: no tick is lost, whatever is looked at.
+        command = None if app_of(self).keys.is_tick(named) else self._own.get(key)
+        if self._leaving or (command is None and not self._opened_it(named)):
             self._close(event)
         elif command is None or command.name == "back":
             self._leaving = True
@@ -61,6 +60,10 @@ class Aside(Screen[None]):
         else:
             getattr(self, f"do_{command.name}")()
             self._draw()
+
+    def _opened_it(self, key: str) -> bool:
+        act = app_of(self).keys.act(key)
+        return act is not None and act == self.opened_by
 
     def _close(self, event: events.Key) -> None:
         if not self._leaving:

@@ -62,6 +62,12 @@ class Cards:
         self._made[self._key(pair)] = card
         return card
 
+    def check_opens(self, pair: PairRow) -> None:
+        """Raises BasketTrouble where a pair's card says that it cannot be opened, and says so again."""
+        known = self.known(pair)
+        if known is not None and known.trouble and (again := self.make(pair)).trouble:
+            raise BasketTrouble(again.trouble)
+
     def _card(self, pair: PairRow) -> Card:
         if pair.last > LONG:
             acts = f"{pair.last:,} acts".replace(",", " ")

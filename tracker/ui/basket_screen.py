@@ -217,7 +217,9 @@ class BasketScreen(Screen[None]):
 
     def _open(self) -> Session:
         if self._shown != "samples":
-            return self._opened(app_of(self).basket.find(self._list[self._at].short))
+            pair = app_of(self).basket.find(self._list[self._at].short)
+            app_of(self).cards.check_opens(pair)
+            return self._opened(pair)
         basket, clock = app_of(self).basket, app_of(self).clock
         sample = str(self._samples[self._at])
         if is_pack(sample):

@@ -11,10 +11,10 @@ from typing import NamedTuple
 
 from tracker.pair_card import Card
 from tracker.ui.canvas import Canvas, Row, Rows, Span, cells, cut
-from tracker.ui.footer import Entry, fitting
+from tracker.ui.footer import Entry, put_keys
 from tracker.ui.palette import Paint
 from tracker.ui.sock_drawing import draw_sock, size_of
-from tracker.units import whole
+from tracker.ui.work_bar import put_bar
 
 _HEAD, _TEXT, _MUTED = Paint("text", "page", True), Paint("text", "page"), Paint("muted", "page")
 _GROUND, _TITLE, _QUIET = (
@@ -23,7 +23,6 @@ _GROUND, _TITLE, _QUIET = (
     Paint("muted", "stage"),
 )
 _LOUD = Paint("accent", "stage", True)
-_DONE, _TODO = Paint("on-tape", "tape"), Paint("text", "todo")
 _CHOSEN = "\u25ba"
 _NAMES = ("one", "two")
 _SOCK = 13
@@ -164,9 +163,7 @@ def _margin(at: Layout) -> int:
 
 def _keys(sight: Sight, at: Layout, width: int) -> Row:
     canvas, x, gap = Canvas(width, 1, _TEXT), _margin(at), 3 if at.rows == 8 else 2
-    for key, action in fitting(sight.keys, at.end - x, gap):
-        x = canvas.put(x, 0, key, _HEAD)
-        x = canvas.put(x, 0, f" {action}" if action else "", Paint("quiet", "page")) + gap
+    put_keys(canvas, x, 0, at.end, sight.keys, gap)
     return canvas.rows()[0]
 
 
@@ -237,17 +234,9 @@ def _bars(canvas: Canvas, card: Card, at: Layout) -> int:
     for name, share in zip(_NAMES, card.shares, strict=True):
         canvas.put(x, at.bar_row, name, _QUIET)
         x += 5 if at.bars == 20 else 4
-        canvas.fill(x, at.bar_row, many, 1, _TODO)
-        canvas.fill(x, at.bar_row, filled(share, many), 1, _DONE)
+        put_bar(canvas, x, at.bar_row, many, share)
         x += many + gap
     return x - gap + 1
-
-
-def filled(share: float, room: int) -> int:
-    """Cells of a bar at a share: none only at 0, all only at 1."""
-    if not 0 < share < 1:
-        return room if share >= 1 else 0
-    return max(1, min(whole(share * room), room - 1))
 
 
 def _trouble(canvas: Canvas, card: Card, at: Layout) -> None:

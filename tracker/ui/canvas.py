@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from rich.cells import get_character_cell_size
@@ -48,6 +48,11 @@ def cut(text: str, width: int) -> str:
             break
         kept += char
     return kept.rstrip(" ,") + dots
+
+
+def fitting(texts: Sequence[str], width: int) -> str:
+    """The first of some texts, the longest first, that fits; of the last of them what does."""
+    return next((text for text in texts if cells(text) <= width), cut(texts[-1], width))
 
 
 class Canvas:

@@ -134,7 +134,7 @@ HISTORY_COMMANDS = (
     Command("two", ("right",), "right", "sock two", "sock two alone; once more: both"),
     Command("kind", ("k",), "k", "next kind", "one kind of act after the other, then all again"),
     Command("marks", ("l",), "l", "lifelines, pins, notes", "lifelines, pins and notes, by their rounds"),
-    Command("back", ("escape",), "esc", "back", "back to the needles, as the key that opened it"),
+    Command("back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"),
 )  # fmt: skip
 """The keys of the history; any other closes it, and does what it does at the needles."""
 
@@ -144,7 +144,7 @@ SIDE_COMMANDS = (
     *_BY_LINES,
     Command("first", ("home",), "home", "", "the beginning"),
     Command("last", ("end",), "end", "", "the end"),
-    Command("back", ("escape",), "esc", "back", "back to the needles, as the key that opened it"),
+    Command("back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"),
 )  # fmt: skip
 """The keys of the two socks side by side; any other closes them, and does what it does at the needles."""
 
@@ -158,7 +158,7 @@ PATTERN_COMMANDS = (
     Command("section_after", ("n",), "n", "", "the next section"),
     Command("word_before", ("left",), "left", "", "explains the term before, in the next row"),
     Command("word_after", ("right",), "right", "", "explains the next term of the next row"),
-    Command("back", ("escape",), "esc", "back", "back to the needles, as the key that opened it"),
+    Command("back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"),
 )  # fmt: skip
 """The keys of the written pattern; any other closes it, and does what it does at the needles."""
 
@@ -167,7 +167,9 @@ PATTERN_BY_KEY = {key: command for command in PATTERN_COMMANDS for key in comman
 PLOT_COMMANDS = (
     Command("before", ("left",), "left", "", "the plot before"),
     Command("after", ("right",), "right", "", "the next plot"),
-    Command("back", ("escape",), "esc", "back", "back to the needles, as the key that opened it"),
+    Command(
+        "back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"
+    ),
 )
 """The keys of the plots; any other closes them, and does what it does at the needles."""
 
@@ -178,7 +180,7 @@ SETTINGS_COMMANDS = (
     Command("down", ("down",), "down", "", "the setting below"),
     Command("before", ("left",), "left", "", "the value before"),
     Command("after", ("right",), "right", "", "the next value"),
-    Command("back", ("escape",), "esc", "back", "back to the needles, as the key that opened it"),
+    Command("back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"),
 )  # fmt: skip
 """The keys of the settings; any other closes them, and does what it does at the needles."""
 

@@ -42,11 +42,23 @@ def _gap(grid: Grid) -> int:
 def footer_rows(keys: tuple[Entry, ...], width: int, gap: int) -> Rows:
     """One row of `width` cells."""
     canvas = Canvas(width, 1, _ACTION)
-    x = 0
-    for key, action in fitting(keys, width, gap):
-        x = canvas.put(x, 0, key, _KEY)
-        x = canvas.put(x, 0, f" {action}" if action else "", _ACTION) + gap
+    put_keys(canvas, 0, 0, width, keys, gap)
     return canvas.rows()
+
+
+def put_keys(
+    canvas: Canvas,
+    x: int,
+    y: int,
+    end: int,
+    keys: Sequence[Entry],
+    gap: int,
+    paint: Paint = _ACTION,
+) -> None:
+    """Keys, and in `paint` what they do, from column `x` of row `y` on, as many as fit before `end`."""
+    for key, action in fitting(keys, end - x, gap):
+        x = canvas.put(x, y, key, _KEY)
+        x = canvas.put(x, y, f" {action}" if action else "", paint) + gap
 
 
 Told = tuple[str, str]

@@ -26,12 +26,12 @@ from tracker.ui.commands import (
     WRITING_COMMANDS,
     Command,
     commands,
+    spoken,
 )
 from tracker.units import shorten
 from tracker.vocabulary import and_all
 
 _SCROLLING = frozenset({"up", "down", "pageup", "pagedown", "home", "end"})
-_ONLY_CLOSE = frozenset({"question_mark", "escape"})
 
 
 class HelpScreen(Screen[None]):
@@ -55,7 +55,7 @@ class HelpScreen(Screen[None]):
 
     def on_key(self, event: events.Key) -> None:
         """Close, unless it scrolls."""
-        if event.key in _SCROLLING:
+        if event.key in _SCROLLING and not self._keys.is_tick(_spoken(event)):
             return
         event.stop()
         event.prevent_default()
@@ -64,8 +64,13 @@ class HelpScreen(Screen[None]):
             # More keys may wait behind this one: the screen is left once, and none of them is lost.
             self._leaving = True
             self.app.pop_screen()
-        if not closes or event.key not in _ONLY_CLOSE:
+        only_closes = event.key == "escape" or self._keys.act(_spoken(event)) == "help"
+        if not (closes and only_closes):
             self._press(event.key, event.character or "")
+
+
+def _spoken(event: events.Key) -> str:
+    return spoken(event.key, event.character or "")
 
 
 def help_text(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> Text:

@@ -10,13 +10,14 @@ from textual.app import ComposeResult
 from tracker.knitting.state import Number
 from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.commands import HISTORY_BY_KEY, history_footer
-from tracker.ui.history_view import Filter, History, View, list_rows, margin_of, page_rows
+from tracker.ui.history_view import Filter, History, View, page_rows
+from tracker.ui.page import list_rows, margin_of
 
 
 class HistoryScreen(Aside):
     """A pair's history as it was when this opened."""
 
-    act = "history"
+    opened_by = "history"
 
     def __init__(self, press: Callable[[str, str], None], history: History) -> None:
         super().__init__(press, HISTORY_BY_KEY)

@@ -13,8 +13,9 @@ from tracker import past_words
 from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past, of_kind
 from tracker.knitting.state import Number
-from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
-from tracker.ui.footer import Entry, fitting
+from tracker.ui.canvas import Canvas, Row, Rows, cut, fitting
+from tracker.ui.footer import Entry
+from tracker.ui.page import margin_of, with_lines
 from tracker.ui.palette import Paint
 from tracker.ui.scrolled import Scrolled, Top, wrapped
 from tracker.units import Unit
@@ -24,7 +25,7 @@ TAKEN_BACK = "x"
 """The sign before what was taken back; its grey alone would mean nothing without colour."""
 
 _HEAD, _TEXT, _MUTED = Paint("text", "page", True), Paint("text", "page"), Paint("muted", "page")
-_GONE, _KEY = Paint("quiet", "page"), Paint("text", "page", True)
+_GONE = Paint("quiet", "page")
 
 _WIDE, _COLUMNS = 100, 72
 """Cells from which the number stands before an event, and from which it is laid out in columns."""
@@ -177,38 +178,5 @@ def page_rows(view: View, keys: Sequence[Entry], width: int, height: int) -> Row
     canvas.put(x, 0, cut(view.history.title, max(end - x, 0)), _MUTED)
     if height > 2:
         room = width - 2 * margin
-        told = filter_said(view)
-        fits = next((text for text in told if cells(text) <= room), told[-1])
-        canvas.put(margin, 1, cut(fits, room), _TEXT)
-    rows = list(canvas.rows())
-    for y, line in enumerate(view.lines(), start=list_top(height)):
-        rows[y] = _row(" " * margin, _TEXT, margin) + line + _row("", _TEXT, margin)
-    if height > 3:
-        rows[-1] = keys_row(keys, width, margin)
-    return tuple(rows)
-
-
-def margin_of(width: int) -> int:
-    """Cells left free at both sides."""
-    return 1 if width < _COLUMNS else 3
-
-
-def list_top(height: int) -> int:
-    """The row in which the events begin."""
-    return 3 if height > 14 else min(2, height - 1)
-
-
-def list_rows(height: int) -> int:
-    """The rows that the events have on a screen of `height`."""
-    below = 2 if height > 14 else 1 if height > 3 else 0
-    return max(height - list_top(height) - below, 1)
-
-
-def keys_row(keys: Sequence[Entry], width: int, margin: int) -> Row:
-    """The keys in the last line."""
-    canvas = Canvas(width, 1, _MUTED)
-    x = margin
-    for key, action in fitting(keys, width - 2 * margin, 3 if width >= _WIDE else 2):
-        x = canvas.put(x, 0, key, _KEY)
-        x = canvas.put(x, 0, f" {action}" if action else "", _MUTED) + 2
-    return canvas.rows()[0]
+        canvas.put(margin, 1, fitting(filter_said(view), room), _TEXT)
+    return with_lines(canvas, view.lines(), keys)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from tracker.ui.canvas import Canvas, Rows, cells, cut
+from tracker.ui.canvas import Canvas, Rows, fitting
 from tracker.ui.grid import Grid
 from tracker.ui.lettering import enlarged, numerals
 from tracker.ui.painted import Painted
@@ -43,9 +43,9 @@ def large_rows(sight: LargeSight, width: int, height: int) -> Rows:
     canvas = Canvas(width, height, dress(Paint()))
     figures = _figures(sight.rounds, width - 2, height - _BELOW)
     canvas.letter(1, max(0, (height - _BELOW - len(figures)) // 2), figures, dress(_TEXT))
-    of = "END OF ROUND" if sight.turned else _fitting(sight.done, width - 2)
+    of = "END OF ROUND" if sight.turned else fitting(sight.done, width - 2)
     canvas.put(1, height - 2, of, dress(_BOLD if sight.turned else _MUTED))
-    canvas.put(1, height - 1, _fitting(sight.next, width - 2), dress(_BOLD))
+    canvas.put(1, height - 1, fitting(sight.next, width - 2), dress(_BOLD))
     return canvas.rows()
 
 
@@ -57,7 +57,3 @@ def _figures(number: int, width: int, height: int) -> tuple[str, ...]:
         if len(figures[0]) <= width and len(figures) <= height:
             return figures
     return (str(number),)
-
-
-def _fitting(texts: tuple[str, ...], width: int) -> str:
-    return next((text for text in texts if cells(text) <= width), cut(texts[-1], width))

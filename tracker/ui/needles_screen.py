@@ -19,6 +19,7 @@ from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.storage.files import FileTrouble
 from tracker.storage.settings_file import write_setting
 from tracker.ui.acting import Acting
+from tracker.ui.bell import rings
 from tracker.ui.commands import footer, writing_footer
 from tracker.ui.footer import KeyLine
 from tracker.ui.help_screen import HelpScreen
@@ -39,8 +40,6 @@ DRAWN_AFTER = 0.15
 """Seconds after a key at which both socks are drawn anew."""
 LARGE = "fill the screen"
 """The setting by which the count fills the screen."""
-_EVERY_ROUND = frozenset({"end-of-round", "needle", "colour"})
-"""Cues that come with every round: they ring no bell."""
 
 
 class NeedlesScreen(Acting, Screen[None]):
@@ -109,13 +108,7 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def _ticked(self, before: Glance, now: Glance) -> None:
         """Ring the terminal's bell where she asked for it."""
-        settings = app_of(self).settings
-        due, was = (
-            {(cue.kind, cue.about) for cue in at.cues if not cue.when} for at in (now, before)
-        )
-        new = any(kind not in _EVERY_ROUND for kind, _ in due - was)
-        ended = now.place.worked == "rounds" and now.place.at_marker
-        if (settings.rings_at_end_of_round and ended) or (settings.rings_at_cues and new):
+        if rings(app_of(self).settings, before, now):
             self.app.bell()
 
     def do_digits(self, number: str) -> None:

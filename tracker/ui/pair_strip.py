@@ -10,7 +10,7 @@ from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
 from tracker.ui.sock_drawing import draw_sock, size_of
-from tracker.units import whole
+from tracker.ui.work_bar import put_bar
 
 _NAME, _WHERE = Paint("muted", "page"), Paint("text", "page")
 BAR = 26
@@ -63,16 +63,6 @@ def pair_rows(sight: PairSight, width: int, second: int, height: int = 3, margin
         if size is not None and sock.picture is not None:
             draw_sock(canvas, x, 2, sock.picture, size, sock.hangs, "page")
             continue
-        canvas.fill(x, 2, BAR, 1, Paint("text", "todo"))
-        canvas.fill(x, 2, filled(sock.share), 1, Paint("on-tape", "tape"))
+        put_bar(canvas, x, 2, BAR, sock.share)
     canvas.put(margin, 1, cut(sight.told, width - margin), _NAME)
     return canvas.rows()
-
-
-def filled(share: float) -> int:
-    """Cells of the bar at `share`: none only at 0, all only at 1."""
-    if share <= 0:
-        return 0
-    if share >= 1:
-        return BAR
-    return max(1, min(whole(share * BAR), BAR - 1))

@@ -10,14 +10,14 @@ from textual.app import ComposeResult
 from tracker.row_by_row import RowByRow
 from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.commands import PATTERN_BY_KEY, pattern_footer
-from tracker.ui.history_view import margin_of
-from tracker.ui.pattern_view import PatternView, list_rows, page_rows
+from tracker.ui.page import list_rows, margin_of
+from tracker.ui.pattern_view import HEAD, PatternView, page_rows
 
 
 class PatternScreen(Aside):
     """A sock's pattern as it was when this opened."""
 
-    act = "pattern"
+    opened_by = "pattern"
 
     def __init__(self, press: Callable[[str, str], None], pattern: RowByRow) -> None:
         super().__init__(press, PATTERN_BY_KEY)
@@ -30,7 +30,7 @@ class PatternScreen(Aside):
     def on_resize(self, event: events.Resize) -> None:
         """Lay it out anew; the next row stays in view."""
         width, height = event.size
-        self._view = self._view.resized(width - 2 * margin_of(width), list_rows(height))
+        self._view = self._view.resized(width - 2 * margin_of(width), list_rows(height, HEAD))
         self._draw()
 
     def on_mouse_scroll_up(self) -> None:

@@ -12,7 +12,7 @@ from tracker.row_by_row import Drawn, Entry, Further, Head, RowByRow, Worked
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
 from tracker.ui.chart_view import HERE, SIGN, chart_lines
 from tracker.ui.footer import Entry as Key
-from tracker.ui.history_view import keys_row, margin_of
+from tracker.ui.page import margin_of, with_lines
 from tracker.ui.palette import Paint
 from tracker.ui.scrolled import Scrolled, Top, blank, block, indented, wrapped
 
@@ -32,6 +32,8 @@ _WIDEST = 96
 """Cells beyond which a row is not drawn apart: work and counts are to be read together."""
 _SMALL = 60
 """Cells below which the section stands in the title."""
+HEAD = 1
+"""Rows above the lines where there is little room."""
 
 
 class PatternView(Scrolled):
@@ -210,17 +212,6 @@ def _by_needles(work: str, width: int) -> list[str]:
 # The page
 
 
-def list_top(height: int) -> int:
-    """The row in which the lines begin."""
-    return 3 if height > 14 else min(1, height - 1)
-
-
-def list_rows(height: int) -> int:
-    """The lines that are seen at once on a screen of `height`."""
-    below = 2 if height > 14 else 1 if height > 3 else 0
-    return max(height - list_top(height) - below, 1)
-
-
 def page_rows(view: PatternView, keys: Sequence[Key], width: int, height: int) -> Rows:
     """The whole screen: whose pattern it is, the section in view, its lines, and the keys."""
     canvas, margin = Canvas(width, height, _TEXT), margin_of(width)
@@ -231,10 +222,4 @@ def page_rows(view: PatternView, keys: Sequence[Key], width: int, height: int) -
     canvas.put(x, 0, cut(title, max(end - x, 0)), _LOUD if small else _MUTED)
     if height > 14:
         canvas.put(margin, 1, cut(view.in_view(), width - 2 * margin), _MUTED)
-    rows = list(canvas.rows())
-    beside = blank(margin)
-    for y, line in enumerate(view.lines(), start=list_top(height)):
-        rows[y] = (*beside, *line, *beside)
-    if height > 3:
-        rows[-1] = keys_row(keys, width, margin)
-    return tuple(rows)
+    return with_lines(canvas, view.lines(), keys, HEAD)

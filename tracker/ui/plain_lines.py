@@ -12,6 +12,7 @@ from tracker.session import Session
 from tracker.settings import CHOICES, Settings
 from tracker.storage.basket import BasketTrouble
 from tracker.ui.acting import Acting
+from tracker.ui.bell import rings
 from tracker.ui.commands import commands
 from tracker.ui.plain_keys import Key
 from tracker.ui.writing import Writing, prompt
@@ -168,11 +169,7 @@ class PlainNeedles(Acting):
 
     def _ticked(self, before: Glance, now: Glance) -> None:
         self._tick = before, now
-        ended = now.place.worked == "rounds" and now.place.at_marker
-        new = any(True for _ in plain_words.due(now, before))
-        if (self._settings.rings_at_end_of_round and ended) or (
-            self._settings.rings_at_cues and new
-        ):
+        if rings(self._settings, before, now):
             self._lines.append(BELL)
 
     # What is shown aside

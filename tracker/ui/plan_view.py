@@ -11,8 +11,8 @@ from typing import NamedTuple
 from tracker.ui.blanks import PARTS, START, Clause, Filling, Part
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
 from tracker.ui.footer import Entry
-from tracker.ui.history_view import keys_row
 from tracker.ui.outcome import Finding, Outcome, at_work, beside, wrong
+from tracker.ui.page import keys_row
 from tracker.ui.palette import Paint
 from tracker.ui.plan_stage import (
     Counts,

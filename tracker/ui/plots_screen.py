@@ -15,7 +15,7 @@ from tracker.ui.plots_view import page_rows
 class PlotsScreen(Aside):
     """The plots of a pair as it was when this opened."""
 
-    act = "plots"
+    opened_by = "plots"
 
     def __init__(self, press: Callable[[str, str], None], plots: Plots) -> None:
         super().__init__(press, PLOT_BY_KEY)

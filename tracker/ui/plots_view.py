@@ -10,7 +10,7 @@ from tracker.knitting.state import BOTH
 from tracker.plots import NAMES, Plots, told
 from tracker.ui.canvas import Canvas, Rows, cut
 from tracker.ui.footer import Entry as Key
-from tracker.ui.history_view import keys_row, margin_of
+from tracker.ui.page import keys_row, margin_of
 from tracker.ui.palette import Paint
 from tracker.ui.plot_view import (
     GOAL,

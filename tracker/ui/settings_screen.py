@@ -18,7 +18,7 @@ from tracker.ui.settings_view import settings_rows
 class SettingsScreen(Aside):
     """The settings, the one at work with a sign before it."""
 
-    act = "settings"
+    opened_by = "settings"
 
     def __init__(self, press: Callable[[str, str], None]) -> None:
         super().__init__(press, SETTINGS_BY_KEY)

@@ -7,8 +7,8 @@ from textwrap import wrap
 
 from tracker.settings import CHOICES, Settings
 from tracker.ui.canvas import Canvas, Rows, cells, cut
-from tracker.ui.footer import Entry, fitting
-from tracker.ui.history_view import margin_of
+from tracker.ui.footer import Entry, put_keys
+from tracker.ui.page import margin_of
 from tracker.ui.palette import Paint
 
 _HEAD, _TEXT, _MUTED = Paint("text", "page", True), Paint("text", "page"), Paint("muted", "page")
@@ -41,10 +41,7 @@ def settings_rows(
     for line in wrap(told, room)[: max(height - 2 - y, 0)]:
         canvas.put(margin, y, cut(line, room), _HEAD if said else _MUTED)
         y += 1
-    x = margin
-    for key, action in fitting(keys, room, 2):
-        x = canvas.put(x, height - 1, key, _KEY)
-        x = canvas.put(x, height - 1, f" {action}" if action else "", _MUTED) + 2
+    put_keys(canvas, margin, height - 1, margin + room, keys, 2, _MUTED)
     return canvas.rows()
 
 

@@ -11,14 +11,14 @@ from tracker.side_by_side import SideBySide
 from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.canvas import Row
 from tracker.ui.commands import SIDE_BY_KEY, side_footer
-from tracker.ui.history_view import list_rows, margin_of
+from tracker.ui.page import list_rows, margin_of
 from tracker.ui.side_by_side_view import lines, page_rows
 
 
 class SideBySideScreen(Aside):
     """Lines that scroll."""
 
-    act = "side"
+    opened_by = "side"
 
     def __init__(self, press: Callable[[str, str], None], pair: SideBySide) -> None:
         super().__init__(press, SIDE_BY_KEY)

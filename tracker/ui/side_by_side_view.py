@@ -6,7 +6,6 @@ Where there is little room the drawings go, and all of it is a list.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 
 from tracker import side_by_side_words as said
 from tracker.forecast.series import HARDLY_ANY
@@ -14,16 +13,17 @@ from tracker.side_by_side import SideBySide
 from tracker.side_by_side_words import Entry, Told
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
 from tracker.ui.footer import Entry as Key
-from tracker.ui.history_view import keys_row, list_rows, list_top, margin_of
+from tracker.ui.page import list_rows, margin_of, with_lines
 from tracker.ui.palette import Paint
+from tracker.ui.scrolled import blank, wrapped
 from tracker.ui.sock_drawing import Size, draw_sock, put_key, size_of
+from tracker.ui.work_bar import DONE, TODO, put_bar
 from tracker.units import shorten, whole
 
 _TEXT, _LOUD = Paint("text", "page"), Paint("text", "page", True)
 _MUTED = Paint("muted", "page")
 _ON_STAGE, _LOUD_ON_STAGE = Paint("text", "stage"), Paint("text", "stage", True)
 _MUTED_ON_STAGE = Paint("muted", "stage")
-_DONE, _TODO = Paint("on-tape", "tape"), Paint("text", "todo")
 _HERE = "\u25ba"
 _SECTION_END = "\u2502"
 DRAWN_FROM = 70
@@ -45,10 +45,10 @@ def lines(pair: SideBySide, width: int, height: int) -> list[Row]:
     else:
         found += [_line(entry, width) for entry in _ledger_lines(pair)]
     found += _bars(pair, width)
-    found.append(_blank(width))
+    found.append(blank(width))
     found += _wrapped(said.verdict(pair), width, _LOUD)
     for part in said.parts(pair):
-        found += [_blank(width), *_part(part, width)]
+        found += [blank(width), *_part(part, width)]
     return found
 
 
@@ -63,13 +63,7 @@ def page_rows(
     far = f"{top + 1} to {last} of {len(shown)}" if len(shown) > in_view else ""
     end = canvas.put_right(width - margin, 0, far, _MUTED) - 2
     canvas.put(x, 0, cut(shorten(pair.glance.title, 80), max(end - x, 0)), _MUTED)
-    rows = list(canvas.rows())
-    blank = _blank(margin)
-    for y, line in enumerate(shown[top : top + in_view], start=list_top(height)):
-        rows[y] = (*blank, *line, *blank)
-    if height > 3:
-        rows[-1] = keys_row(keys, width, margin)
-    return tuple(rows)
+    return with_lines(canvas, shown[top : top + in_view], keys)
 
 
 # Both drawn, and the ledger
@@ -131,11 +125,9 @@ def _bars(pair: SideBySide, width: int) -> list[Row]:
     room = width - x
     for y, (name, sock) in enumerate(zip(("one", "two"), pair.glance.socks, strict=True), start=1):
         canvas.put(0, y, name, _MUTED)
-        canvas.fill(x, y, room, 1, _TODO)
-        done = _filled(sock.share, room)
-        canvas.fill(x, y, done, 1, _DONE)
+        done = put_bar(canvas, x, y, room, sock.share)
         for end in _ends(pair, room):
-            canvas.put(x + end, y, _SECTION_END, _DONE if end < done else _TODO)
+            canvas.put(x + end, y, _SECTION_END, DONE if end < done else TODO)
     _names(canvas, pair, x, room)
     return list(canvas.rows())
 
@@ -156,13 +148,6 @@ def _names(canvas: Canvas, pair: SideBySide, x: int, room: int) -> None:
 def _ends(pair: SideBySide, room: int) -> list[int]:
     ends = (whole(line.share * room) for line in pair.lines if line.share is not None)
     return [end for end in dict.fromkeys(ends) if 0 < end < room]
-
-
-def _filled(share: float, room: int) -> int:
-    """Cells at a share: none only at 0, all only at 1."""
-    if not 0 < share < 1:
-        return room if share >= 1 else 0
-    return max(1, min(whole(share * room), room - 1))
 
 
 # All the rest, in lines
@@ -186,27 +171,17 @@ def _part(part: Told, width: int) -> Iterator[Row]:
 
 def _columns(first: str, text: str, column: int, width: int) -> Iterator[Row]:
     """A row of a table; what is long runs on below itself."""
-    for at, line in enumerate(_lines(text, width - 2 - column)):
+    for at, line in enumerate(wrapped(text, width - 2 - column)):
         head = first if not at else ""
         yield _line((f"  {head}{' ' * (column - cells(head))}{line}", _TEXT), width)
 
 
 def _wrapped(text: str, width: int, paint: Paint, indent: int = 0) -> Iterator[Row]:
-    for at, line in enumerate(_lines(text, width - 2)):
+    for at, line in enumerate(wrapped(text, width - 2)):
         yield _line((" " * (indent + 2 * bool(at)) + line, paint), width + indent)
-
-
-def _lines(text: str, width: int) -> list[str]:
-    """`text` in lines of so many cells; at least one."""
-    wide = len(text) < cells(text)
-    return wrap(text, max(width // 2 if wide else width, 4)) or [""]
 
 
 def _line(told: tuple[str, Paint], width: int) -> Row:
     canvas = Canvas(width, 1, _TEXT)
     canvas.put(0, 0, *told)
     return canvas.rows()[0]
-
-
-def _blank(width: int) -> Row:
-    return Canvas(width, 1, _TEXT).rows()[0]

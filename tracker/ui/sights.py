@@ -16,7 +16,7 @@ from tracker.ui.heel_row import HeelRow, HeelSight, heel_row
 from tracker.ui.large_count import LargeSight
 from tracker.ui.pair_strip import PairSight, SockBar
 from tracker.ui.ring import Look, MarkerInside, RingNeedle, RingSight
-from tracker.ui.stage import DonePart, NeedlesPart, NextPart, StageSight
+from tracker.ui.stage import Chip, DonePart, NeedlesPart, NextPart, StageSight
 from tracker.ui.three_lines import LinesSight
 from tracker.ui.title_line import TitleSight
 from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
@@ -341,6 +341,16 @@ def _other_done(other: Glance) -> DonePart:
     return DonePart(0, (f"of {other.stitches} stitches",))
 
 
+def _chip(shown: Scene) -> Chip | None:
+    """The yarn at hand, among those by which the sock is drawn, so that it looks as it does there."""
+    colour, picture = shown.glance.colour, shown.pictures[shown.glance.place.sock - 1]
+    if colour is None:
+        return None
+    names = picture.key if picture else shown.glance.colours
+    yarns = tuple(dict.fromkeys((*names, colour.name)))
+    return Chip(tuple(shorten(name) for name in yarns), yarns.index(colour.name))
+
+
 def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
     glance = shown.glance
     work = work_of(glance, row)
@@ -360,7 +370,7 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
         brief=brief,
         round_word=coming.word,
         colour=words.colour_brief(glance),
-        yarn=shorten(glance.colour.name) if glance.colour else "",
+        chip=_chip(shown),
     )
     if (yarn := _yarn_word(glance)) is not None:
         word = _TO_THE_YARN[yarn.kind]

@@ -43,6 +43,13 @@ class DonePart(NamedTuple):
     of: tuple[str, ...]
 
 
+class Chip(NamedTuple):
+    """A yarn that is shown: the clean names of all that the sock is knitted in, and its place among them."""
+
+    yarns: tuple[str, ...]
+    place: int
+
+
 class NextPart(NamedTuple):
     """The row to come: "round 35", its side (flat), its word, whether it is loud, its work.
 
@@ -62,8 +69,8 @@ class NextPart(NamedTuple):
     brief: tuple[str, ...] = ()
     round_word: str = ""
     colour: tuple[str, ...] = ()
-    yarn: str = ""
-    """Its name; a chip of it stands before the words where there is room."""
+    chip: Chip | None = None
+    """The yarn itself; it stands before the words where there is room."""
 
 
 class NeedlesPart(NamedTuple):
@@ -161,9 +168,9 @@ def _draw_colour(canvas: Canvas, box: Box, x: int, part: NextPart) -> None:
     """The yarn's colour at the end of the label's line: a chip and as many words as find room there."""
     for text in part.colour:
         if x + cells(text) <= box.x + box.width:
-            if x + _CHIP + cells(text) <= box.x + box.width and part.yarn:
-                chip = Paint("text", yarn(0, (part.yarn,)))
-                x = canvas.put(x, box.y, texture(0) * (_CHIP - 1), chip) + 1
+            if x + _CHIP + cells(text) <= box.x + box.width and part.chip:
+                paint = Paint("text", yarn(part.chip.place, part.chip.yarns))
+                x = canvas.put(x, box.y, texture(part.chip.place) * (_CHIP - 1), paint) + 1
             canvas.put(x, box.y, text, _TEXT)
             return
 

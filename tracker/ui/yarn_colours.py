@@ -11,6 +11,7 @@ import colorsys
 import re
 from collections.abc import Sequence
 from functools import lru_cache
+from math import dist
 
 from textual.color import Color, ColorParseError
 
@@ -133,18 +134,18 @@ def _contrast(one: str, other: str) -> float:
 
 def _distance(one: str, other: str) -> float:
     """The least distance that two colours have for any of the eyes."""
-    lights = _linear(one), _linear(other)
-    return min(
-        _between(*(tuple(_of(row, light) for row in eyes) for light in lights)) for eyes in _EYES
-    )
+    return min(map(dist, _seen(one), _seen(other)))
 
 
-def _between(one: Sequence[float], other: Sequence[float]) -> float:
-    pairs = zip(_lab(one), _lab(other), strict=True)
-    return float(sum((here - there) ** 2 for here, there in pairs) ** 0.5)
+@lru_cache(maxsize=4096)
+def _seen(colour: str) -> tuple[Light, ...]:
+    """A colour in L*a*b*, as each of the eyes sees it: it is asked for again and again."""
+    light = _linear(colour)
+    return tuple(_lab([_of(row, light) for row in eyes]) for eyes in _EYES)
 
 
 def _lab(light: Sequence[float]) -> Light:
+    """L*, a* and b* of a light."""
     seen = [min(max(part, 0.0), 1.0) for part in light]
     x, y, z = (_f(_of(row, seen) / white) for row, white in zip(_XYZ, _WHITE, strict=True))
     return 116 * y - 16, 500 * (x - y), 200 * (y - z)
