@@ -91,7 +91,7 @@ def test_a_strangers_words_are_clean_and_whole() -> None:
 def test_with_its_borders_moved_every_needle_is_called_alike() -> None:
     knitter = Knitter()
     knitter.to("leg", 20)
-    knitter.do("changed", **{"as": "set", "value": "+2"})
+    knitter.do("changed", None, **{"as": "set", "value": "+2"})
     knitter.needle()
     knitter.do("rest", text="waste yarn")
     said = words.rests_now(knitter.look())
