@@ -12,6 +12,7 @@ from tracker.session import Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket, BasketTrouble
 from tracker.ui.acting import Acting
+from tracker.ui.commands import BY_NAME
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.plain_keys import Key
 from tracker.ui.plain_lines import BELL, Heard, PlainNeedles
@@ -178,6 +179,13 @@ def test_a_space_that_counts_nothing_does_nothing_in_an_empty_line(session: Sess
 def test_the_bell_rings_where_she_asked_for_it(session: Session) -> None:
     assert BELL not in Knitter(session).press("space")
     assert Knitter(session, bell="end of round").press("space").startswith(BELL)
+
+
+@pytest.mark.parametrize("number", [".", "1.2.3", "1,,5", "3-4", "/.", "1-", "+"])
+@pytest.mark.parametrize("act", sorted(act for act, one in BY_NAME.items() if one.number))
+def test_figures_that_are_no_number_are_refused(knitter: Knitter, number: str, act: str) -> None:
+    """Whatever takes figures says so; what is not a number ends no program."""
+    assert knitter.press(*number, DEFAULT[act][0])
 
 
 def test_a_pedal_counts_in_an_empty_line(session: Session) -> None:

@@ -291,10 +291,12 @@ class Acting:
                 again = f", or {number} {key} again" if doubt.may_stand else ""
                 raise Refused(told + again) from None
             except BadLength:
-                why = f'"{number}" is not a length; type it like {example} {key}'
-                raise Refused(why) from None
+                raise self._no_length(number, example) from None
 
         self._act(recorded, say=True)
+
+    def _no_length(self, number: str, example: str) -> Refused:
+        return Refused(f'"{number}" is not a length; type it like {example} {self._command_key}')
 
     def do_end(self, number: str) -> None:
         self._act(lambda: self.session.end(_whole(number) if number else None), say=True)
@@ -309,7 +311,10 @@ class Acting:
         def counted() -> Answer:
             is_length = any(sign in number for sign in ".,-")
             count = self.session.count
-            answer = count(length=number) if is_length else count(number or "ok")
+            try:
+                answer = count(length=number) if is_length else count(number or "ok")
+            except BadLength:
+                raise self._no_length(number, words.example(self.session.glance)) from None
             found = answer.glance.counted
             if found and (found.by_fabric or not found.matches or found.places):
                 self._said_brief = count_brief.brief(found, answer.glance)
