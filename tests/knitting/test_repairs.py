@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from functools import cache
+from typing import Any
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -201,3 +202,37 @@ def test_wherever_acts_lead_the_next_row_comes_out_to_the_stitch(
         for number in BOTH:
             assert sound(knitter.course.of(knitter.sock(number)))
             comes_out(knitter, number)
+
+
+def test_on_other_needles_from_the_next_round_on_no_needle_is_put_right() -> None:
+    """N3 of five is not N3 of four: a needle that was passed is not looked for there."""
+    four: dict[str, Any] = {"as": "set", "value": "four"}
+    knitter = Knitter()
+    knitter.tick(22)
+    knitter.tick(20)
+    knitter.do("changed", **four)
+    knitter.tick(5)
+    knitter.do("other")
+    knitter.tick(22)
+    knitter.tick(19)
+    knitter.needle(3)
+    knitter.do("count", found=[16, 16, 17, 16])
+    glance = knitter.look(by="needles")
+    assert glance.counted is not None
+    assert not any(cue.about in ("repair", "no round left") for cue in glance.cues)
+    knitter.needle(1)
+    knitter.look(by="needles")
+
+
+def test_a_set_that_changes_after_the_count_never_stumbles() -> None:
+    four: dict[str, Any] = {"as": "set", "value": "four"}
+    knitter = Knitter()
+    knitter.tick(22)
+    knitter.tick(20)
+    knitter.needle(3)
+    knitter.do("count", found=[16, 16, 17, 16])
+    assert any(cue.about == "repair" for cue in knitter.look(by="needles").cues)
+    knitter.do("changed", **four)
+    for _ in range(4):
+        knitter.needle(1)
+        assert knitter.look(by="needles").place.kind == "leg"

@@ -76,8 +76,8 @@ def _still_to_come(course: Course, sock: Sock, plan: Repair, check: Check) -> Re
     mends = []
     for mend in plan.mends:
         rows = check.rows if mend.here or not check.needles else check.rows + 1
-        names = [needle.name for needle in course.row(sock.section, rows).needles]
-        if (rows, names.index(mend.needle)) >= (sock.rows, sock.needles):
+        names = _names(course.row(sock.section, rows))
+        if mend.needle in names and (rows, names.index(mend.needle)) >= (sock.rows, sock.needles):
             mends.append(mend._replace(here=rows == sock.rows and bool(sock.needles)))
     return Repair(plan.row, tuple(mends)) if mends else None
 
@@ -99,11 +99,16 @@ def no_round(course: Course, state: State, number: Number) -> NoRound | None:
         return None
     there = course.of(sock)
     row, section = there.row(sock.section, sock.rows), there.sections[sock.section]
-    if _planned(there, sock, off) is not None:
-        return None
+    more = section.goal is not None or sock.rows + 1 < len(section.rows)
+    if more or _planned(there, sock, off) is not None:
+        return None  # on other needles from the next round on nobody can say where it then lies
     passed = zip(row.needles[: sock.needles], off, strict=False)
     names = tuple(needle.name for needle, over in passed if over)
     return NoRound(names, row.number, section.called)
+
+
+def _names(row: Row) -> list[str]:
+    return [needle.name for needle in row.needles]
 
 
 def _off(course: Course, state: State, number: Number) -> list[int] | None:
@@ -142,7 +147,9 @@ def alike(off: Sequence[int]) -> bool:
 
 
 def _planned(course: Course, sock: Sock, off: Sequence[int]) -> Repair | None:
-    """Each needle in the round in which the yarn comes to it next; None where that is another section's."""
+    """Each needle in the round in which the yarn comes to it next; None where that is another section's,
+    or worked on other needles.
+    """
     row, section = course.row(sock.section, sock.rows), course.sections[sock.section]
     coming = [place >= sock.needles for place in range(len(off))]
     if all(here for here, over in zip(coming, off, strict=True) if over):
@@ -151,6 +158,8 @@ def _planned(course: Course, sock: Sock, off: Sequence[int]) -> Repair | None:
         return None
     else:
         following = course.row(sock.section, sock.rows + 1)
+        if _names(following) != _names(row):
+            return None
     inside = bool(sock.needles)
     mends = []
     for place, (here, over) in enumerate(zip(coming, off, strict=True)):
