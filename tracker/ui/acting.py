@@ -338,12 +338,17 @@ class Acting:
         self._draw()
 
     def do_put(self, number: str) -> None:
-        which = _whole(number) if number else None
-        self._act(lambda: self.session.put_there(which), say=True)
+        def put() -> Answer:
+            return self.session.put_there(_whole(number) if number else None)
+
+        self._act(put, say=True)
 
     def do_skipped(self, number: str) -> None:
-        row = _whole(number) if number else None
-        self._act(lambda: self.session.changed("skipped-decrease", row=row), say=True)
+        def skipped() -> Answer:
+            row = _whole(number) if number else None
+            return self.session.changed("skipped-decrease", row=row)
+
+        self._act(skipped, say=True)
 
     def do_uneven(self, number: str) -> None:
         if not number:
