@@ -128,7 +128,7 @@ class _Words:
 
 _NO_WORDS_OF_HERS = frozenset(
     {
-        "as", "unit", "from", "name", "order", "set", "rows", "sections", "until", "mends",
+        "as", "unit", "from", "name", "names", "order", "set", "rows", "sections", "until", "mends",
     }
 )  # fmt: skip
 """Fields whose texts are chosen of a few, the pattern's own, or written by the program."""
@@ -141,11 +141,11 @@ _PLACE = re.compile(
 """Where in its stripe a colour is, how late it came, and that the later stripes stay."""
 
 
-_FIGURES = re.compile(r"[0-9]{1,4}(?:[./][0-9]{1,4})*(?: mm)?", re.ASCII)
+_FIGURES = re.compile(r"[+-]?[0-9]{1,4}(?:[./][0-9]{1,4})*(?: mm|[+-])?", re.ASCII)
 
 
 def _figures(value: str) -> str:
-    """A size, stitches or chains, or a set by its name."""
+    """A size, stitches, chains, a set by its name, or by how many all borders moved."""
     return value if value in LAYOUTS or _FIGURES.fullmatch(value) else ""
 
 

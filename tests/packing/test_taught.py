@@ -133,6 +133,16 @@ def test_no_word_of_hers_is_in_it_and_all_that_was_done_is(
     assert not [line for line in told if line.startswith((",", " "))]
 
 
+def test_borders_that_were_moved_keep_the_names_of_their_needles() -> None:
+    """They are the pattern's own and the program's; without them the pack could not be replayed."""
+    knitter = Knitter(course("hat"))
+    knitter.tick()
+    knitter.do("changed", 2, **{"as": "set", "value": "+1", "row": 2})
+    given = taught(packed(knitter))
+    again = Replay(knitter.course, map(event_of, given.rows))
+    assert again.state.socks == knitter.state.socks
+
+
 def test_whatever_is_told_later_is_left_out_until_it_is_known_to_be_no_secret() -> None:
     """Of every kind of act: a text in a field of its own that no act has today."""
     rows = []
@@ -185,6 +195,8 @@ def test_a_change_is_named_by_what_it_is(told: dict[str, Any], says: str) -> Non
         ("needle", "2.25 mm"),
         ("set", "two circulars"),
         ("set", "16/16/16/16"),
+        ("set", "+1"),
+        ("set", "2-"),
     ],
 )
 def test_figures_of_a_change_stay_and_nothing_else_does(kind: str, value: str) -> None:
