@@ -63,7 +63,7 @@ async def test_figures_wait_in_the_corner_until_a_key_says_what_they_are(app: Kn
         (["6", "g"], "6 cm is far from the 16 cm expected; type 15.2 g if you meant that"),
         (["a"], "type the last round that is done first"),
         (["e"], "the cuff ends by itself after round 22"),
-        (["1", ".", "5", "space"], "1.5 is not a whole number of rounds"),
+        (["1", ".", "5", "space"], "1.5 is no whole number"),
         (["0", "m"], "type a length above zero"),
         (["/", "m"], '"/" is not a length; type it like 5 m'),
         (["9", "9", "a"], "type 0 a to 22 a"),

@@ -551,7 +551,7 @@ def opening(session: Session) -> tuple[str, str]:
 def _whole(number: str) -> int:
     """A typed count. Raises Refused where it is not whole."""
     if not number.isdigit():
-        raise Refused(f"{number} is not a whole number of rounds; type it again, like 31")
+        raise Refused(f"{number} is no whole number; type it again, like 31")
     return int(number)
 
 
