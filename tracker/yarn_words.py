@@ -299,7 +299,7 @@ def _not_one_more(why: NotFar) -> str:
             f"not one more round is safe: {told}; another ball{_of(yarn and yarn.colour)} will help"
         )
     ways = ", or ".join(way_out(way, yarn) for way in yarn.rescues)
-    return f"not one more round is safe: {told}; as it is, {_as_it_is(yarn)}: {ways} will help"
+    return f"not one more round is safe: {told}. As it is, {_as_it_is(yarn)}: {ways} will help"
 
 
 def _as_it_is(yarn: YarnSight) -> str:
