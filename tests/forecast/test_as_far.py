@@ -139,7 +139,7 @@ def test_not_even_one_round_more() -> None:
     said, line = words.not_far(far, "leg"), words.yarn_line(knitter.look())
     short = ceil(far.short_g)
     assert said.startswith(
-        f"not one more round is safe: even if the leg ends here, {short} g of yarn short of safe; "
+        f"not one more round is safe: even if the leg ends here, {short} g of yarn short of safe. "
     )
     assert f"about 11 g short ({short} to be safe)" in said
     assert f"about 11 g short ({short} to be safe)" in line
@@ -156,8 +156,8 @@ def test_no_length_is_safe_is_told_by_the_figures_of_every_other_place() -> None
     assert far.ends is None
     assert far.yarn == found._replace(rescues=tuple(r for r in found.rescues if r.kind != "legs"))
     assert words.not_far(far, "leg") == (
-        "not one more round is safe: even if the leg ends here, 2 g of yarn short of safe;"
-        " as it is, about 8 g short (13 to be safe): toes in another yarn (6 g of it),"
+        "not one more round is safe: even if the leg ends here, 2 g of yarn short of safe."
+        " As it is, about 8 g short (13 to be safe): toes in another yarn (6 g of it),"
         " or heels in another yarn (7 g of it), or another ball will help"
     )
 

@@ -281,8 +281,8 @@ def test_stripes_have_one_count_wherever_they_are_told() -> None:
     far = as_far(course, state, 1, (length_of(course, state, 1), length_of(course, state, 2)), 1)
     assert isinstance(far, NotFar)
     assert words.not_far(far, "leg") == (
-        "not one more round is safe: even if the leg ends here, 4 g of navy short of safe;"
-        f" as it is, about 2 g short (7 to be safe): {told}, or another ball of navy will help"
+        "not one more round is safe: even if the leg ends here, 4 g of navy short of safe."
+        f" As it is, about 2 g short (7 to be safe): {told}, or another ball of navy will help"
     )
     (cue,) = [cue for cue in glance.cues if cue.kind == "yarn"]
     assert words.cue_line(cue, glance).endswith(
