@@ -312,3 +312,17 @@ async def test_a_needle_that_is_off_stays_in_view_until_it_is_reached(
         await until(pilot, app, "counting sock one (tab goes back)")
         await until(pilot, app, "N3")
         await until(pilot, app, "find or make 1 on N3")
+
+
+async def test_what_is_to_be_done_stands_below_a_long_answer_too(basket: Basket) -> None:
+    """After the pick-up: `c`, then taken back; the answer takes both rows, and the work stays in view."""
+    session = begin(basket)
+    knit(session, lambda place: place.kind == "gusset")
+    session.tick(1)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("c")
+        await until(pilot, app, "as it should be")
+        await pilot.press("backspace")
+        await until(pilot, app, "Taken back: the count")
+        await until(pilot, app, "through the back")

@@ -206,7 +206,8 @@ def _said(line: _Line, sight: CueSight, *, small: bool) -> None:
     """What was done, in the line and, where there is one, the row below it."""
     rows = min(line.canvas.height, _said_rows(sight.said, line.room) if small else 2)
     pieces = told(sight.said, sight.said_brief, line.room, rows)
-    free = min(line.canvas.height, 2) - len(pieces)
+    # What is to be done is worth the row that else parts the line from the stage.
+    free = min(line.canvas.height, 2 if small else 3) - len(pieces)
     besides = _besides(sight, line.room, free)
     top = line.top(len(pieces) + len(besides), small=small)
     for y, piece in enumerate(pieces, start=top):
