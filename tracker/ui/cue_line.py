@@ -219,9 +219,11 @@ def _said(line: _Line, sight: CueSight, *, small: bool) -> None:
 
 
 def _besides(sight: CueSight, width: int, rows: int) -> list[str]:
-    """What is to be done all the same, where it finds room in the rows that are free."""
-    lines = wrap(sight.besides, width) if sight.besides and rows > 0 else []
-    return lines if len(lines) <= rows else []
+    """What is to be done all the same, where it finds room in the rows that are free; why it is, goes first."""
+    for text in (sight.besides, sight.besides.partition(" (")[0]):
+        if text and len(lines := wrap(text, width)) <= rows:
+            return lines
+    return []
 
 
 def written_rows(text: str, width: int) -> list[str]:
