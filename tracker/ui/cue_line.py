@@ -219,7 +219,7 @@ def _said(line: _Line, sight: CueSight, *, small: bool) -> None:
 
 
 def _besides(sight: CueSight, width: int, rows: int) -> list[str]:
-    """What is to be done all the same, where it finds room in the rows that are free; why it is, goes first."""
+    """What is to be done all the same, where it finds room in the free rows; its why is the first to go."""
     for text in (sight.besides, sight.besides.partition(" (")[0]):
         if text and len(lines := wrap(text, width)) <= rows:
             return lines
