@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -91,3 +93,11 @@ def test_what_figures_mean_is_told_with_the_key_in_force() -> None:
     assert told["measure"].number == "11.4 f2, 6-3/4 f2"
     assert told["measure"].shown == "f2"
     assert "{" not in "".join(command.number for command in told.values())
+
+
+def test_the_readme_names_every_key_of_the_needles() -> None:
+    readme = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+    table = readme.partition("| key | does |")[2].partition("\n\n")[0]
+    rows = [row for row in table.splitlines() if row.startswith("| ")]
+    named = [key.strip() for row in rows for key in row.strip("|").split("|")[0].split(", ")]
+    assert sorted(named) == sorted(key for its in DEFAULT.values() for key in its)
