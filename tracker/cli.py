@@ -889,21 +889,7 @@ def _session(basket: Basket, pair: str | None) -> Session:
     from tracker.clock import now
     from tracker.session import Session
 
-    session = Session(basket, basket.find(pair), now)
-    session.reminds_to_rest = _reminds_to_rest()
-    return session
-
-
-def _reminds_to_rest() -> bool:
-    """What she has set; a settings file that is wrong is said by the screens, and stops no command."""
-    from tracker.settings import Settings
-    from tracker.storage.files import FileTrouble
-    from tracker.storage.settings_file import read_settings
-
-    try:
-        return read_settings().reminds_to_rest
-    except FileTrouble:
-        return Settings().reminds_to_rest
+    return Session(basket, basket.find(pair), now)
 
 
 def _print_left(session: Session, sock: Any, *, as_json: bool, more: bool = False) -> None:

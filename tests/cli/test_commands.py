@@ -1239,21 +1239,6 @@ def test_settings_are_told_and_changed(instep: Instep, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "reminded"),
-    [("", True), ('rest = "not reminded"', False), ("rest = 1", True)],
-)
-def test_who_set_it_so_is_not_reminded_to_rest(
-    pair: Instep, tmp_path: Path, text: str, reminded: bool
-) -> None:
-    """A settings file that is wrong stops no command."""
-    for minute in range(0, 28, 2):
-        pair.now(f"2026-03-12T20:{minute:02}:00+01:00")
-        pair.ok("tick")
-    (tmp_path / "settings.toml").write_text(text)
-    assert ("rest your hands" in pair.ok("left")) == reminded
-
-
-@pytest.mark.parametrize(
     ("words", "said"),
     [
         (
