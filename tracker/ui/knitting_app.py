@@ -16,6 +16,8 @@ from textual.screen import Screen
 from tracker.session import Clock, Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
+from tracker.storage.files import FileTrouble
+from tracker.storage.settings_file import write_setting
 from tracker.ui.basket_cards import Cards
 from tracker.ui.palette import no_colour, theme_of, themes
 
@@ -57,6 +59,15 @@ class KnittingApp(App[None]):
         self.keys = settings.keys
         self.settings = settings
         self.theme = theme_of(settings.look, self.console.color_system)
+
+    def keep(self, name: str, value: str) -> str:
+        """Set one thing and write it down; why that cannot be, or "". Then it holds until she leaves."""
+        self.set_to(self.settings.with_value(name, value))
+        try:
+            write_setting(name, value)
+        except FileTrouble as trouble:
+            return f"for now; {trouble}"
+        return ""
 
     def on_mount(self) -> None:
         """Go to the needles, to a plan's blanks, or to the basket where no pair is named."""

@@ -16,9 +16,7 @@ from tracker.keys import Keys
 from tracker.session import Session
 from tracker.side_by_side import Pictures
 from tracker.storage.basket import BasketTrouble, Stamp
-from tracker.storage.files import FileTrouble
-from tracker.storage.settings_file import write_setting
-from tracker.ui.acting import Acting
+from tracker.ui.acting import SAID, Acting
 from tracker.ui.bell import rings
 from tracker.ui.commands import footer, writing_footer
 from tracker.ui.footer import KeyLine
@@ -112,14 +110,10 @@ class NeedlesScreen(Acting, Screen[None]):
             self.app.bell()
 
     def do_digits(self, number: str) -> None:
-        figures = "as they fit" if app_of(self).settings.figures != "as they fit" else LARGE
         app = app_of(self)
-        app.set_to(app.settings._replace(figures=figures))
+        self._said = app.keep("figures", "as they fit" if app.settings.figures == LARGE else LARGE)
         self._draw()
-        try:
-            write_setting("figures", figures)
-        except FileTrouble as trouble:
-            self._say(f"for now: {trouble}")
+        self._be_quiet_after(SAID)
 
     def do_settings(self, number: str) -> None:
         from tracker.ui.settings_screen import SettingsScreen
@@ -147,8 +141,9 @@ class NeedlesScreen(Acting, Screen[None]):
         self.app.switch_screen(BasketScreen())
 
     def do_history(self, number: str) -> None:
+        if not self._is_up_to_date():
+            return
         try:
-            self.session.refresh()
             found = self.session.past()
         except BasketTrouble as trouble:
             self._say(str(trouble))
@@ -156,7 +151,6 @@ class NeedlesScreen(Acting, Screen[None]):
         pattern = self.session.course.pattern
         marks = self.session.hanging()
         history = History(found, pattern.title, pattern.unit, pattern.of_socks, marks)
-        self._draw()
         self.app.push_screen(HistoryScreen(self.press, history))
 
     def do_side(self, number: str) -> None:

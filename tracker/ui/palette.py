@@ -50,6 +50,8 @@ _SHADES = {"band": "\N{LIGHT SHADE}", "todo": "."}
 """What an empty cell of a quiet ground is filled with where it has no colour."""
 
 
+_OF_THE_TERMINAL = (NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT)
+"""Themes in the terminal's own colours: yarns are signs there."""
 _INKS_OF_SIXTEEN = {
     "text": (15, 0), "muted": (7, 8), "quiet": (7, 8), "todo": (8, 8), "accent": (11, 0), "tape": (14, 4),
     "on-accent": (0, 15), "on-tape": (0, 15), "on-turned": (0, 15), "muted-on-turned": (0, 15),
@@ -106,7 +108,7 @@ def _theme(name: str, colours: Mapping[str, str]) -> Theme:
         surface=colours["stage"],
         panel=colours["stage"],
         dark="light" not in name,
-        ansi=name in (NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT),
+        ansi=name in _OF_THE_TERMINAL,
         variables=dict(colours),
     )
 
@@ -115,7 +117,7 @@ def themes() -> list[Theme]:
     """The themes an app registers; their variables ($page, $stage, $muted ...) serve the style sheet."""
     # The framework's own style sheets ask a theme of terminal colours for these two.
     bare = dict.fromkeys((*ROLES, "ansi-background", "ansi-foreground"), "ansi_default")
-    own = ((name, bare) for name in (NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT))
+    own = ((name, bare) for name in _OF_THE_TERMINAL)
     return [_theme(name, colours) for name, colours in [*PALETTES.items(), *own]]
 
 
@@ -187,7 +189,7 @@ def _of_sixteen(paint: Paint, *, light: bool) -> Style:
 
 def segment(theme: str, text: str, paint: Paint) -> Segment:
     """`text` in `paint` as the terminal gets it: a yarn is its sign, or its colour where there are many."""
-    in_colour = theme not in (NO_COLOUR, SIXTEEN, SIXTEEN_LIGHT)
+    in_colour = theme not in _OF_THE_TERMINAL
     if in_colour and paint.ink.startswith(_HALF):
         text = _UPPER * len(text)
     elif in_colour and paint.ground.startswith(_YARN):

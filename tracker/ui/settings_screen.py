@@ -7,8 +7,8 @@ from collections.abc import Callable
 from textual.app import ComposeResult
 
 from tracker.settings import CHOICES
-from tracker.storage.files import FileTrouble, shown
-from tracker.storage.settings_file import settings_path, write_setting
+from tracker.storage.files import shown
+from tracker.storage.settings_file import settings_path
 from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.commands import SETTINGS_BY_KEY, settings_footer
 from tracker.ui.knitting_app import app_of
@@ -51,13 +51,7 @@ class SettingsScreen(Aside):
         """The next value, kept at once; where the file cannot be written it holds until she leaves."""
         app, choice = app_of(self), CHOICES[self._at]
         at = choice.values.index(app.settings.value(choice.name))
-        value = choice.values[(at + by) % len(choice.values)]
-        app.set_to(app.settings.with_value(choice.name, value))
-        try:
-            write_setting(choice.name, value)
-            self._said = ""
-        except FileTrouble as trouble:
-            self._said = f"for now; {trouble}"
+        self._said = app.keep(choice.name, choice.values[(at + by) % len(choice.values)])
 
     def _draw(self) -> None:
         file = shown(str(settings_path()))
