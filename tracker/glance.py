@@ -6,6 +6,7 @@ screen, the quick check and `instep left --json` are three ways of writing this 
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
@@ -414,6 +415,16 @@ WARM = 1_800_000
 """Milliseconds after the end of a sock in which its numbers are still in mind."""
 HELD_IS_OLD = 600_000
 """Milliseconds after which nobody asks any more whether a key was held down."""
+_PAUSES = sorted((rest.FRESH_MS, HELD_IS_OLD, WARM, AWAY - 1, LONG_AWAY))
+
+
+def pause(idle: int) -> int:
+    """The longest of the pauses that a glance knows which is over after so many milliseconds, or 0.
+
+    Until the next is over the glance stays the same.
+    """
+    over = bisect_left(_PAUSES, idle)
+    return _PAUSES[over - 1] + 1 if over else 0
 
 
 def look(course: Course, state: State, shown: Shown, number: Number | None = None) -> Glance:

@@ -11,7 +11,7 @@ from tracker import answers, ask_words, pair_words, place_words, stage_words, wo
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
-from tracker.glance import Glance, Shown, look
+from tracker.glance import Glance, Shown, look, pause
 from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import step
 from tracker.knitting.asking import asked
@@ -93,6 +93,8 @@ class Session:
         self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
         self._events: list[Event] = basket.events(pair)
         self._replay = self._replayed()
+        self._looks: dict[Number, tuple[Shown, Glance]] = {}
+        """The last look at each sock, which stays true until something is recorded or a pause is over."""
         self.touched = pair.touched
         self.keys = False
         """Whether its sentences speak of keys, for her at the needles, or of commands."""
@@ -157,13 +159,16 @@ class Session:
     def look(self, sock: Number | None = None) -> Glance:
         """The glance at a sock, that in hand if none is named."""
         now = self._clock()
-        idle = max(0, now.at - self.touched)
-        today = day_of(now.at, now.offset)
         shown = Shown(
-            self.pair.short, self.counting, self._replay.events, idle, today, self.reminds_to_rest,
-            self.shown_keys,
+            self.pair.short, self.counting, self._replay.events, pause(max(0, now.at - self.touched)),
+            day_of(now.at, now.offset), self.reminds_to_rest, self.shown_keys,
         )  # fmt: skip
-        return look(self.course, self._replay.state, shown, sock)
+        state = self._replay.state
+        number = sock or state.hand
+        known = self._looks.get(number)
+        if known is None or known[0] != shown:
+            known = self._looks[number] = shown, look(self.course, state, shown, number)
+        return known[1]
 
     def now(self) -> Stamp:
         """The time by this session's clock."""
@@ -772,6 +777,7 @@ class Session:
             if self._replay.events > len(self._events):
                 # It was tried on the running state, and was not committed.
                 self._replay = self._replayed()
+                self._looks.clear()
             raise
         self._events += added
         self.touched = added[-1].at

@@ -58,14 +58,13 @@ def test_only_the_last_twenty_rounds_count() -> None:
     ],
 )
 def test_what_counts(sample: Timed, counts: bool) -> None:
-    assert Pace().takes(sample) is counts
     assert Pace().add(sample).samples == ((sample,) if counts else ())
 
 
 def test_slow_is_judged_by_her_own_pace() -> None:
     slow = Timed(64, 300)
-    assert Pace().takes(slow)
-    assert not paced(*rounds_at(50, 5)).takes(slow)
+    assert Pace().add(slow).samples == (slow,)
+    assert paced(*rounds_at(50, 5)).add(slow).missed == (slow,)
 
 
 def test_catching_up_leaves_the_pace_alone() -> None:

@@ -6,7 +6,7 @@ what counts are common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import sqrt
 from typing import NamedTuple
 
@@ -44,10 +44,7 @@ class Pace(NamedTuple):
     @property
     def per_minute(self) -> float:
         """Stitches a minute, always above 0."""
-        if self.rounds < ENOUGH:
-            return UNTIMED
-        stitches = sum(sample.stitches for sample in self.samples)
-        return 60 * stitches / sum(sample.seconds for sample in self.samples)
+        return _Taken(self.samples).per_minute
 
     @property
     def known(self) -> bool:
@@ -62,27 +59,58 @@ class Pace(NamedTuple):
         paces = [60 * sample.stitches / sample.seconds for sample in self.samples]
         return unlikeness(paces) / sqrt(len(paces))
 
-    def takes(self, sample: Timed) -> bool:
-        """Whether `sample` is knitting at a stretch: no catching up, no gap, no clock put back."""
-        if sample.stitches <= 0 or sample.seconds < CATCHING_UP_SECONDS * sample.stitches:
-            return False
-        expected = 60 * sample.stitches / self.per_minute
-        return sample.seconds <= min(SLOW * expected, GAP_SECONDS * max(1, sample.rounds))
-
     def add(self, sample: Timed) -> Pace:
         """The pace with `sample`, or as it was where that does not count."""
-        if self.takes(sample):
-            return Pace(_recent(_joined(self.samples, sample)))
-        if not self.is_slow(sample):
-            return self
-        missed = _joined(self.missed, sample)
-        again = sum(one.rounds for one in missed) >= ENOUGH
-        return Pace(_recent(missed)) if again else self._replace(missed=missed)
+        return self.go_on((sample,))
 
-    def is_slow(self, sample: Timed) -> bool:
-        """Whether `sample` may be knitting, only slower than expected by far; no gap, no catching up."""
-        fast = sample.stitches <= 0 or sample.seconds < CATCHING_UP_SECONDS * sample.stitches
-        return not fast and sample.seconds <= GAP_SECONDS * max(1, sample.rounds)
+    def go_on(self, timed: Iterable[Timed]) -> Pace:
+        """The pace with some samples more, one after the other; it is asked for after every key."""
+        taken, missed = _Taken(self.samples), self.missed
+        for sample in timed:
+            made, took, of = sample
+            catching_up = made <= 0 or took < CATCHING_UP_SECONDS * made
+            if catching_up or not took <= GAP_SECONDS * max(1, of):
+                continue
+            if took <= SLOW * 60 * made / taken.per_minute:
+                taken.take(sample)
+                missed = ()
+            else:
+                missed = _joined(missed, sample)
+                if sum(one.rounds for one in missed) >= ENOUGH:
+                    taken, missed = _Taken(_recent(missed)), ()
+        return Pace(tuple(taken.samples), missed)
+
+
+class _Taken:
+    """Samples that count, with their sums, so that one more costs the same however many there are."""
+
+    __slots__ = ("rounds", "samples", "seconds", "stitches")
+
+    def __init__(self, samples: Sequence[Timed]) -> None:
+        self.samples = list(samples)
+        self.seconds = [sample.seconds for sample in samples]
+        self.stitches = sum(sample.stitches for sample in samples)
+        self.rounds = sum(sample.rounds for sample in samples)
+
+    @property
+    def per_minute(self) -> float:
+        return UNTIMED if self.rounds < ENOUGH else 60 * self.stitches / sum(self.seconds)
+
+    def take(self, sample: Timed) -> None:
+        """One more; of those before it no more than make up RECENT rounds."""
+        samples, seconds = self.samples, self.seconds
+        self.stitches += sample.stitches
+        self.rounds += sample.rounds
+        if samples and not samples[-1].rounds:
+            sample = _as_one(samples.pop(), sample)
+            seconds.pop()
+        samples.append(sample)
+        seconds.append(sample.seconds)
+        while self.rounds - samples[0].rounds >= RECENT:
+            oldest = samples.pop(0)
+            del seconds[0]
+            self.stitches -= oldest.stitches
+            self.rounds -= oldest.rounds
 
 
 def unlikeness(numbers: Sequence[float]) -> float:
@@ -105,9 +133,12 @@ def _joined(samples: tuple[Timed, ...], sample: Timed) -> tuple[Timed, ...]:
     """`samples` and `sample`; needles of one round become one."""
     if not samples or samples[-1].rounds:
         return (*samples, sample)
-    begun = samples[-1]
-    stitches, seconds = begun.stitches + sample.stitches, begun.seconds + sample.seconds
-    return (*samples[:-1], Timed(stitches, seconds, sample.rounds))
+    return (*samples[:-1], _as_one(samples[-1], sample))
+
+
+def _as_one(begun: Timed, sample: Timed) -> Timed:
+    """The needles of a round so far, and one or more of them."""
+    return Timed(begun.stitches + sample.stitches, begun.seconds + sample.seconds, sample.rounds)
 
 
 def _recent(samples: tuple[Timed, ...]) -> tuple[Timed, ...]:

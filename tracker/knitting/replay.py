@@ -52,6 +52,8 @@ class Replay:
         """By the event that moved ticks to the other sock: how many acts stand before them, those that
         stood from there on, and those of them that stay."""
         self._fold = Fold(course)
+        self._state: State | None = None
+        """The state once it was asked for, until the next event."""
         self._keyframes = [self._fold.copy()]
         for event in events:
             self._scan(event)
@@ -60,7 +62,9 @@ class Replay:
     @property
     def state(self) -> State:
         """The state after all events so far."""
-        return self._fold.freeze()
+        if self._state is None:
+            self._state = self._fold.freeze()
+        return self._state
 
     @property
     def course(self) -> Course:
@@ -107,6 +111,7 @@ class Replay:
 
     def apply(self, event: Event) -> None:
         """Take in the next event. Raises BadHistory where it contradicts those before."""
+        self._state = None
         folded = len(self._live)
         stay = self._scan(event)
         if stay < folded:

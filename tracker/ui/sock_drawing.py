@@ -6,7 +6,9 @@ another, by its signs; a ground of its own only makes it plainer.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from tracker.drawing import RIB, Picture, Point, Shape
@@ -57,34 +59,44 @@ def draw_sock(
     cuff and leg: further down there is fabric beside it. The needle is a bar across the fabric, one cell
     longer at both ends.
     """
+    drawn = _drawn(picture, size, ground)
+    for (column, row), sign, paint in drawn.cells:
+        canvas.put(x + column, y + row, sign, paint)
+    if count and drawn.beside is not None:
+        column, row = drawn.beside
+        canvas.put(x + column, y + row, f"{_AT} {count}"[:_AROUND], Paint("text", ground, True))
+
+
+class _Drawn(NamedTuple):
+    """The cells of a drawing with their signs and paints, and where the count may begin beside it."""
+
+    cells: tuple[tuple[Cell, str, Paint], ...]
+    beside: Cell | None
+
+
+@lru_cache(maxsize=16)
+def _drawn(picture: Picture, size: Size, ground: str) -> _Drawn:
+    """A sock that has not grown since is not drawn again, whatever else a key changes."""
     yarns = tuple(shorten(name) for name in picture.key)
-    pieces = [_Piece(shape, colour) for shape, colour in _coloured(picture, size)]
-    pieces += [_Piece(shape, _TO_COME) for shape in picture.whole]
+    halves = _halves(picture, size)
+    cells: list[tuple[Cell, str, Paint]] = []
     for row in range(size.rows):
-        for column in range(size.columns):
-            upper, lower = (
-                _piece_at(pieces, (column + 0.5) * size.mm, (2 * row + half + 0.5) * size.mm)
-                for half in (0, 1)
-            )
-            roles = tuple(
-                _role(half, yarns, ground, furrow=column % 2 == 1) for half in (upper, lower)
-            )
-            sign = _sign(upper, lower, furrow=column % 2 == 1)
-            _draw(canvas, (x + column, y + row), sign, roles)
-    if (hangs := _level(picture, size)) is not None:
-        first, last, row = hangs
-        for column in range(first - 1, last + 1):
-            below = _piece_at(pieces, (column + 0.5) * size.mm, (2 * row + 1.5) * size.mm)
-            role = _role(below, yarns, ground, furrow=False)
-            canvas.put(x + column, y + row, _HANGS, Paint(half_of("text"), role, True))
-        told = f"{_AT} {count}"[:_AROUND]
-        beside = [
-            _piece_at(pieces, (last + 2 + at + 0.5) * size.mm, (2 * row + half + 0.5) * size.mm)
-            for at in range(len(told))
-            for half in (0, 1)
-        ]
-        if count and not any(beside):
-            canvas.put(x + last + 2, y + row, told, Paint("text", ground, True))
+        for column, (upper, lower) in enumerate(zip(*halves[2 * row : 2 * row + 2], strict=True)):
+            furrow = column % 2 == 1
+            roles = tuple(_role(half, yarns, ground, furrow=furrow) for half in (upper, lower))
+            cells.append(((column, row), *_cell(_sign(upper, lower, furrow=furrow), roles)))
+    if (hangs := _level(picture, size)) is None:
+        return _Drawn(tuple(cells), None)
+    first, last, row = hangs
+    below = halves[2 * row + 1]
+    for column in range(first - 1, last + 1):
+        inside = below[column] if 0 <= column < size.columns else None
+        role = _role(inside, yarns, ground, furrow=False)
+        cells.append(((column, row), _HANGS, Paint(half_of("text"), role, True)))
+    free = not any(
+        any(half[last + 2 : last + 2 + _AROUND]) for half in halves[2 * row : 2 * row + 2]
+    )
+    return _Drawn(tuple(cells), (last + 2, row) if free else None)
 
 
 def put_key(canvas: Canvas, x: int, y: int, names: Sequence[str], paint: Paint) -> int:
@@ -114,44 +126,58 @@ def _coloured(picture: Picture, size: Size) -> list[tuple[Shape, int]]:
     ]  # fmt: skip
 
 
-class _Piece:
-    """A shape that can be asked whether a point lies in it."""
+class _Piece(NamedTuple):
+    """What lies at half a cell: the place of its colour in the key, and whether it is of the cuff."""
 
-    def __init__(self, shape: Shape, colour: int) -> None:
-        self.colour, self._corners = colour, shape.corners
-        self.is_cuff = shape.part == "cuff"
-        xs, ys = zip(*shape.corners, strict=True)
-        self._box = min(xs), min(ys), max(xs), max(ys)
-
-    def holds(self, x: float, y: float) -> bool:
-        left, top, right, bottom = self._box
-        if not (left <= x <= right and top <= y <= bottom):
-            return False
-        corners = self._corners
-        crossed = (_crosses(x, y, corners[at - 1], corner) for at, corner in enumerate(corners))
-        return sum(crossed) % 2 == 1
+    colour: int
+    is_cuff: bool
 
 
-def _crosses(x: float, y: float, one: Point, other: Point) -> bool:
-    """Whether a line to the right of a point meets this edge."""
-    if (one[1] > y) == (other[1] > y):
-        return False
-    return x < one[0] + (y - one[1]) / (other[1] - one[1]) * (other[0] - one[0])
+_Half = tuple[_Piece | None, ...]
+"""What lies at each column of half a row."""
 
 
-def _piece_at(pieces: Sequence[_Piece], x: float, y: float) -> _Piece | None:
-    return next((piece for piece in pieces if piece.holds(x, y)), None)
+def _halves(picture: Picture, size: Size) -> list[_Half]:
+    """What lies at the middle of every half cell, from the top; of two pieces there the first."""
+    middles = [(column + 0.5) * size.mm for column in range(size.columns)]
+    pieces = [
+        (shape.corners, _Piece(colour, shape.part == "cuff"))
+        for shape, colour in _coloured(picture, size)
+    ]
+    pieces += [(shape.corners, _Piece(_TO_COME, shape.part == "cuff")) for shape in picture.whole]
+    pieces.reverse()
+    return [_half(pieces, middles, (half + 0.5) * size.mm) for half in range(2 * size.rows)]
 
 
-def _draw(canvas: Canvas, at: Cell, sign: str, roles: tuple[str, ...]) -> None:
+def _half(
+    pieces: Sequence[tuple[tuple[Point, ...], _Piece]], middles: Sequence[float], y: float
+) -> _Half:
+    """The pieces along a level line, the last of them uppermost: a line enters each and leaves it again."""
+    found: list[_Piece | None] = [None] * len(middles)
+    for corners, piece in pieces:
+        crossed = sorted(_crossings(corners, y))
+        for enters, leaves in zip(crossed[::2], crossed[1::2], strict=True):
+            first, end = bisect_left(middles, enters), bisect_left(middles, leaves)
+            found[first:end] = [piece] * (end - first)
+    return tuple(found)
+
+
+def _crossings(corners: tuple[Point, ...], y: float) -> Iterator[float]:
+    """Where a level line meets the edges of a shape."""
+    for at, (x, below) in enumerate(corners):
+        before, above = corners[at - 1]
+        if (above > y) != (below > y):
+            yield before + (y - above) / (below - above) * (x - before)
+
+
+def _cell(sign: str, roles: tuple[str, ...]) -> tuple[str, Paint]:
     """One cell from the roles of its two halves; the sign is for where there is no colour."""
     upper, lower = roles
     if upper == lower == "quiet":
-        canvas.put(*at, sign, _WOOL)
-    elif upper == lower:
-        canvas.put(*at, sign, Paint("text", lower))
-    else:
-        canvas.put(*at, sign, Paint(half_of(upper), lower))
+        return sign, _WOOL
+    if upper == lower:
+        return sign, Paint("text", lower)
+    return sign, Paint(half_of(upper), lower)
 
 
 def _role(half: _Piece | None, yarns: tuple[str, ...], ground: str, *, furrow: bool) -> str:
