@@ -53,6 +53,7 @@ class Course:
         self.planned = planned or self
         """The course without any change."""
         self._with: dict[tuple[object, ...], Course] = {}
+        self._found: dict[tuple[str, int], int | None] = {}
         self._mirror: Course | None = None
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
@@ -154,6 +155,12 @@ class Course:
 
         Of several it is that at `near` or the last before it, else the first.
         """
+        key = (name, near)
+        if key not in self._found:
+            self._found[key] = self._find(name, near)
+        return self._found[key]
+
+    def _find(self, name: str, near: int) -> int | None:
         for wanted in (name, name.removeprefix("heel ")):
             there = [
                 index

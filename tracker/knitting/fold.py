@@ -5,7 +5,7 @@ It works in a private accumulator, which is copied at keyframes and frozen on re
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from copy import copy
 from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
@@ -93,7 +93,7 @@ class Fold:
         self._own_goals: dict[tuple[Number, int], float] = {}
         self._by_yarn: dict[int, int] = {}
         self._order = course.pattern.order
-        self._timed: tuple[Timed, ...] = ()
+        self._timed: deque[Timed] = deque(maxlen=TIMES_KEPT)
         self._ticked_at: int | None = None
         self._worked = Worked()
         self._run = 0
@@ -111,7 +111,7 @@ class Fold:
         twin = copy(self)
         twin._socks = (self._socks[0].copy(), self._socks[1].copy())
         twin._goals, twin._own_goals = dict(self._goals), dict(self._own_goals)
-        twin._by_yarn = dict(self._by_yarn)
+        twin._by_yarn, twin._timed = dict(self._by_yarn), self._timed.copy()
         return twin
 
     def freeze(self) -> State:
@@ -121,7 +121,7 @@ class Fold:
         if self._course.pattern.likeness == "mirrored":
             socks = socks[0], socks[1]._replace(mirrored=True)
         return State(
-            socks, self._hand, dict(self._goals), self._timed, self._run, self._last, self._weighings,
+            socks, self._hand, dict(self._goals), tuple(self._timed), self._run, self._last, self._weighings,
             dict(self._own_goals), self._worked, self._order, dict(self._by_yarn),
         )  # fmt: skip
 
@@ -571,8 +571,7 @@ class Fold:
         seconds = apart / 1000
         knitted = seconds >= CATCHING_UP_SECONDS * walked.stitches > 0
         if knitted and seconds <= GAP_SECONDS * max(1, walked.rounds):
-            timed = Timed(walked.stitches, seconds, walked.rounds)
-            self._timed = (*self._timed[1 - TIMES_KEPT :], timed)
+            self._timed.append(Timed(walked.stitches, seconds, walked.rounds))
             self._was_knitted(event, walked, seconds)
         else:
             self._was_knitted(event, walked, None)

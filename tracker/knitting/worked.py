@@ -58,7 +58,7 @@ class Worked(NamedTuple):
         if self.days and self.days[-1].day >= day:
             # A clock put back counts for the last day there is.
             last = self.days[-1]
-            return (*self.days[:-1], last._replace(minutes=last.minutes + minutes))
+            return (*self.days[:-1], WorkedOn(last.day, last.minutes + minutes))
         return (*self.days[1 - DAYS_KEPT :], WorkedOn(day, minutes))
 
     @property

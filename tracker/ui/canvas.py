@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from itertools import groupby
 from typing import NamedTuple
 
 from rich.cells import get_character_cell_size
@@ -66,7 +68,11 @@ class Canvas:
 
     def put(self, x: int, y: int, text: str, paint: Paint) -> int:
         """Write `text` from `x`, `y` rightwards; returns the column after it."""
-        for char in clean(text):
+        text = clean(text)
+        if _is_narrow(text):
+            self._put_narrow(x, y, text, paint)
+            return x + len(text)
+        for char in text:
             x += self._put_char(x, y, char, paint)
         return x
 
@@ -80,6 +86,13 @@ class Canvas:
         """Fill a rectangle with empty cells of `paint`'s ground."""
         for row in range(y, y + height):
             self.put(x, row, " " * width, paint)
+
+    def paste(self, x: int, y: int, chars: Sequence[str], paints: Sequence[Paint]) -> None:
+        """Put cells that were painted elsewhere, one character and one paint each, in a row from `x`, `y`."""
+        first, last = max(0, -x), min(len(chars), self.width - x)
+        if 0 <= y < self.height and first < last:
+            self._chars[y][x + first : x + last] = chars[first:last]
+            self._paints[y][x + first : x + last] = paints[first:last]
 
     def letter(self, x: int, y: int, rows: Iterable[str], paint: Paint) -> None:
         """Draw block lettering: full cells as coloured spaces, empty ones left as they are.
@@ -99,6 +112,13 @@ class Canvas:
             _row(chars, paints) for chars, paints in zip(self._chars, self._paints, strict=True)
         )
 
+    def _put_narrow(self, x: int, y: int, text: str, paint: Paint) -> None:
+        """Write characters of one cell each, all at once."""
+        first, last = max(0, -x), min(len(text), self.width - x)
+        if 0 <= y < self.height and first < last:
+            self._chars[y][x + first : x + last] = text[first:last]
+            self._paints[y][x + first : x + last] = [paint] * (last - first)
+
     def _put_char(self, x: int, y: int, char: str, paint: Paint) -> int:
         """Write one character; returns the cells it takes."""
         size = 1 if char.isascii() else get_character_cell_size(char)
@@ -114,11 +134,17 @@ class Canvas:
         return size
 
 
+@lru_cache(maxsize=4096)
+def _is_narrow(text: str) -> bool:
+    """Whether every character takes one cell."""
+    return text.isascii() or all(get_character_cell_size(char) == 1 for char in text)
+
+
 def _row(chars: list[str], paints: list[Paint]) -> Row:
     spans: list[Span] = []
     start = 0
-    for x in range(1, len(chars) + 1):
-        if x == len(chars) or (paints[x] is not paints[start] and paints[x] != paints[start]):
-            spans.append(Span("".join(chars[start:x]), paints[start]))
-            start = x
-    return tuple(spans) if chars else ()
+    for paint, run in groupby(paints):
+        end = start + len(list(run))
+        spans.append(Span("".join(chars[start:end]), paint))
+        start = end
+    return tuple(spans)

@@ -60,17 +60,25 @@ def draw_sock(
     longer at both ends.
     """
     drawn = _drawn(picture, size, ground)
-    for (column, row), sign, paint in drawn.cells:
-        canvas.put(x + column, y + row, sign, paint)
+    for row, strip in enumerate(drawn.strips):
+        canvas.paste(x + strip.first, y + row, strip.signs, strip.paints)
     if count and drawn.beside is not None:
         column, row = drawn.beside
         canvas.put(x + column, y + row, f"{_AT} {count}"[:_AROUND], Paint("text", ground, True))
 
 
-class _Drawn(NamedTuple):
-    """The cells of a drawing with their signs and paints, and where the count may begin beside it."""
+class _Strip(NamedTuple):
+    """The cells of one row from its `first` column on: a sign and a paint each."""
 
-    cells: tuple[tuple[Cell, str, Paint], ...]
+    first: int
+    signs: list[str]
+    paints: list[Paint]
+
+
+class _Drawn(NamedTuple):
+    """The rows of a drawing, and the cell from which on the count may stand beside it."""
+
+    strips: tuple[_Strip, ...]
     beside: Cell | None
 
 
@@ -79,24 +87,60 @@ def _drawn(picture: Picture, size: Size, ground: str) -> _Drawn:
     """A sock that has not grown since is not drawn again, whatever else a key changes."""
     yarns = tuple(shorten(name) for name in picture.key)
     halves = _halves(picture, size)
-    cells: list[tuple[Cell, str, Paint]] = []
-    for row in range(size.rows):
-        for column, (upper, lower) in enumerate(zip(*halves[2 * row : 2 * row + 2], strict=True)):
-            furrow = column % 2 == 1
-            roles = tuple(_role(half, yarns, ground, furrow=furrow) for half in (upper, lower))
-            cells.append(((column, row), *_cell(_sign(upper, lower, furrow=furrow), roles)))
+    looks = _Looks(yarns, ground)
+    strips = [
+        _strip(upper, lower, looks) for upper, lower in zip(halves[::2], halves[1::2], strict=True)
+    ]
     if (hangs := _level(picture, size)) is None:
-        return _Drawn(tuple(cells), None)
+        return _Drawn(tuple(strips), None)
     first, last, row = hangs
-    below = halves[2 * row + 1]
-    for column in range(first - 1, last + 1):
-        inside = below[column] if 0 <= column < size.columns else None
-        role = _role(inside, yarns, ground, furrow=False)
-        cells.append(((column, row), _HANGS, Paint(half_of("text"), role, True)))
+    strips[row] = _with_needle(strips[row], halves[2 * row + 1], first, last, looks)
     free = not any(
         any(half[last + 2 : last + 2 + _AROUND]) for half in halves[2 * row : 2 * row + 2]
     )
-    return _Drawn(tuple(cells), (last + 2, row) if free else None)
+    return _Drawn(tuple(strips), (last + 2, row) if free else None)
+
+
+class _Looks:
+    """How the halves of a cell look: each pair of them is asked for once."""
+
+    def __init__(self, yarns: tuple[str, ...], ground: str) -> None:
+        self._yarns, self._ground = yarns, ground
+        self._known: dict[tuple[_Piece | None, _Piece | None, bool], tuple[str, Paint]] = {}
+
+    def of(self, upper: _Piece | None, lower: _Piece | None, *, furrow: bool) -> tuple[str, Paint]:
+        """The sign and the paint of a cell."""
+        key = upper, lower, furrow
+        if key not in self._known:
+            roles = (self.role(upper, furrow=furrow), self.role(lower, furrow=furrow))
+            self._known[key] = _cell(_sign(upper, lower, furrow=furrow), roles)
+        return self._known[key]
+
+    def role(self, half: _Piece | None, *, furrow: bool) -> str:
+        """What half a cell is painted with."""
+        return _role(half, self._yarns, self._ground, furrow=furrow)
+
+
+def _strip(upper: _Half, lower: _Half, looks: _Looks) -> _Strip:
+    cells = [
+        looks.of(*pair, furrow=column % 2 == 1)
+        for column, pair in enumerate(zip(upper, lower, strict=True))
+    ]
+    return _Strip(0, [sign for sign, _ in cells], [paint for _, paint in cells])
+
+
+def _with_needle(strip: _Strip, below: _Half, first: int, last: int, looks: _Looks) -> _Strip:
+    """The row with the needle across the fabric, one cell longer at both ends than it."""
+    ground = Paint("text", looks.role(None, furrow=False))
+    left, right = min(0, first - 1), max(len(strip.signs), last + 1)
+    signs, paints = [" "] * (right - left), [ground] * (right - left)
+    signs[-left : -left + len(strip.signs)] = strip.signs
+    paints[-left : -left + len(strip.paints)] = strip.paints
+    for column in range(first - 1, last + 1):
+        inside = below[column] if 0 <= column < len(below) else None
+        signs[column - left] = _HANGS
+        paints[column - left] = Paint(half_of("text"), looks.role(inside, furrow=False), True)
+    return _Strip(left, signs, paints)
 
 
 def put_key(canvas: Canvas, x: int, y: int, names: Sequence[str], paint: Paint) -> int:
