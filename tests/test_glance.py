@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from functools import cache
 from math import floor
 from pathlib import Path
@@ -11,14 +12,17 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.forecast.test_ball import ball_of, weigh
 from tests.knitting.knitter import Knitter, sock_of_64
 from tracker import words
 from tracker.forecast import left
+from tracker.forecast.rest import FRESH_MS
 from tracker.forecast.tape import Known, Tape
 from tracker.forecast.tapes import Tapes
-from tracker.glance import LengthSight
+from tracker.glance import AWAY, HELD_IS_OLD, LONG_AWAY, WARM, LengthSight, Shown, look, pause
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.decide import Refused
@@ -843,3 +847,47 @@ def test_without_a_gauge_a_reading_left_out_is_not_learned_from() -> None:
         odd.do("measure", mm=480.0, step=0, **FROM_CUFF)
         answer(odd, odd.events[-1].number, "void")
     assert length(odd)[:2] == length(sound)[:2]
+
+
+SOME_PAIRS: tuple[Callable[[], Knitter], ...] = (
+    lambda: measured((24, 60.0)),
+    lambda: _held(Knitter()),
+    lambda: _to_the_graft(Knitter()),
+)
+"""In the leg with a reading; after a run of very fast ticks; one sock grafted."""
+
+
+def _held(knitter: Knitter) -> Knitter:
+    knitter.pause = 20
+    for _ in range(6):
+        knitter.tick()
+    return knitter
+
+
+def _to_the_graft(knitter: Knitter) -> Knitter:
+    knitter.to("graft", 0)
+    knitter.tick()
+    return knitter
+
+
+NEAR_A_PAUSE = [
+    over + by
+    for over in (FRESH_MS, HELD_IS_OLD, WARM, AWAY, LONG_AWAY)
+    for by in (-1, 0, 1, 60_000)
+]
+
+
+@given(st.sampled_from(SOME_PAIRS), st.integers(0, 5 * AWAY) | st.sampled_from(NEAR_A_PAUSE))
+def test_a_glance_changes_only_when_a_pause_is_over(pair: Callable[[], Knitter], idle: int) -> None:
+    """A session asks for another look only then."""
+    knitter = _known(pair)
+    seen = [
+        look(knitter.course, knitter.state, Shown("p", "rounds", 9, milliseconds))
+        for milliseconds in (idle, pause(idle))
+    ]
+    assert seen[0] == seen[1]
+
+
+@cache
+def _known(pair: Callable[[], Knitter]) -> Knitter:
+    return pair()

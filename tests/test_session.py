@@ -508,3 +508,30 @@ def test_a_pattern_with_which_a_sock_cannot_be_shown_is_not_recorded(
     assert len(basket.events(session.pair)) == 2
     session.replan(open_tables(str(longer)))
     assert len(basket.events(session.pair)) == 3
+
+
+def test_a_key_is_looked_at_once(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What she saw before it is what it answers from, and what she sees after it is asked for again."""
+    session.tick(2)
+    looked: list[Number | None] = []
+
+    def looking(course: Course, state: State, shown: Shown, number: Number | None = None) -> Glance:
+        looked.append(number)
+        return look(course, state, shown, number)
+
+    monkeypatch.setattr("tracker.session.look", looking)
+    after = session.tick().glance
+    assert session.glance is after
+    assert looked == [1]
+
+
+def test_a_look_grows_old(session: Session) -> None:
+    """Days later the same pair is another sight: she is welcomed back."""
+    clock = Clock()
+    session.tick(30)
+    before = session.glance
+    clock.at += 30 * 86_400_000
+    session._clock = clock
+    now = session.glance
+    assert now != before
+    assert now.place == before.place

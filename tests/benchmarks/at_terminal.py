@@ -12,24 +12,28 @@ import re
 import select
 import shutil
 import signal
+import sqlite3
 import struct
 import sys
 import termios
-from collections.abc import Sequence
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
-from time import perf_counter
+from time import perf_counter, sleep
 from types import TracebackType
 
-from tests.benchmarks.histories import pair_of
+from tests.benchmarks.histories import begun_in_the_leg, pair_of
 from tests.benchmarks.ratio import Ratio, slowest
 
 WIDTH, HEIGHT = 120, 36
 EVENTS = 5_000
-KEYS = 300
-WAITED_AT_ONCE = 10_000
-PATIENCE = 120.0
+KEYS = 200
+AT_ONCE = 10_000
+STARTS = 15
+IDLE_SECONDS = 10.0
+PATIENCE = 300.0
 """Seconds after which what was waited for is not coming."""
 
 
@@ -127,3 +131,132 @@ class Program:
             os.kill(self.pid, signal.SIGKILL)
             os.waitpid(self.pid, 0)
         os.close(self._fd)
+
+
+@contextmanager
+def instep(basket: Path) -> Iterator[Program]:
+    """The pair in a basket at the needles, painted and at rest."""
+    with Program(sys.executable, "-m", "tracker", "knit", "night-ferry", basket=basket) as program:
+        program.until(b"Night ferry")
+        program.settle()
+        yield program
+
+
+@contextmanager
+def bare(beside: Path, database: str | None = None) -> Iterator[Program]:
+    """The bare counter, which commits into a `database` beside a path where one is named."""
+    own = () if database is None else (str(beside.with_name(database)),)
+    command = (sys.executable, "-m", "tests.benchmarks.bare_counter", *own)
+    with Program(*command, basket=beside) as program:
+        program.until(b"0 done")
+        program.settle()
+        yield program
+
+
+def key_to_paint(basket: Path, many: int = KEYS) -> list[Ratio]:
+    """From a key that is sent to the first byte of what is painted for it, in turn."""
+    with instep(basket) as ours, bare(basket, "own.db") as floor, bare(basket) as kept_nowhere:
+        programs = (ours, floor, kept_nowhere)
+        seconds: tuple[list[float], ...] = ([], [], [])
+        for _ in range(many):
+            for program, found in zip(programs, seconds, strict=True):
+                sent = program.press(b" ")
+                program.read(PATIENCE)
+                found.append(perf_counter() - sent)
+                program.settle()
+    mine, committed, uncommitted = seconds
+    committing, plain = "a bare counter that commits", "a bare counter without a commit"
+    return [
+        Ratio("key to paint, median", committing, median(mine), median(committed), 1.3),
+        Ratio("key to paint, 99th percentile", committing, slowest(mine), slowest(committed), 1.5),
+        Ratio("key to paint, median", plain, median(mine), median(uncommitted), None),
+    ]
+
+
+def first_paint(basket: Path, many: int = STARTS) -> Ratio:
+    """From the start of the program to its first picture, a pair of 5,000 events opened on the way."""
+    mine, floor = [], []
+    for _ in range(many):
+        with Program(sys.executable, "-m", "tracker", "knit", "night-ferry", basket=basket) as ours:
+            mine.append(ours.until(b"Night ferry") - ours.began)
+        with Program(
+            sys.executable, "-m", "tests.benchmarks.bare_counter", basket=basket
+        ) as bare_one:
+            floor.append(bare_one.until(b"0 done") - bare_one.began)
+    return Ratio(
+        f"first paint, {EVENTS:,} events", "a bare app's", median(mine), median(floor), 1.3
+    )
+
+
+def many_at_once(folder: Path, many: int = AT_ONCE) -> list[Ratio]:
+    """So many keys in one write: every one of them counted; then the memory held, and the end."""
+    basket = folder / "leg.db"
+    begun_in_the_leg(basket)
+    with instep(basket) as ours, bare(basket) as floor:
+        recorded = _recorded(basket)
+        sent = ours.press(b" " * many)
+        while _recorded(basket) < recorded + many:
+            if perf_counter() - sent > PATIENCE:
+                raise AssertionError(f"{_recorded(basket) - recorded} of {many} keys are counted")
+            ours.read(0.02)
+        counted = perf_counter() - sent
+        sent = floor.press(b" " * many)
+        bare_counted = floor.until(f"{many} done".encode()) - sent
+        ours.settle()
+        floor.settle()
+        held = Ratio(
+            "memory after 10,000 keys",
+            "the bare counter",
+            ours.memory() / 1024,
+            floor.memory() / 1024,
+            1.4,
+            "MB",
+        )
+        leaving = Ratio("quitting", "the bare counter", ours.end(), floor.end(), None)
+    return [
+        Ratio(
+            f"{many:,} keys in one write",
+            "a bare counter without a commit",
+            counted,
+            bare_counted,
+            2.0,
+        ),
+        held,
+        leaving,
+    ]
+
+
+def idle(basket: Path) -> float:
+    """The share of a processor that the program takes while nothing is done."""
+    with instep(basket) as program:
+        sleep(1.0)  # nothing is waited for: the rest itself is measured
+        before = program.processor()
+        began = perf_counter()
+        while perf_counter() - began < IDLE_SECONDS:
+            program.read(0.5)
+        return (program.processor() - before) / (perf_counter() - began)
+
+
+def _recorded(basket: Path) -> int:
+    with sqlite3.connect(f"file:{basket}?mode=ro", uri=True) as connection:
+        return int(connection.execute("SELECT last FROM pair").fetchone()[0])
+
+
+def rows() -> list[Ratio]:
+    """All of them, on the disk that the temporary folder lies on."""
+    with TemporaryDirectory() as name:
+        basket = Path(name) / "basket.db"
+        pair_of(basket, EVENTS)
+        opened = shutil.copy(basket, basket.with_name("opened.db"))
+        return [*key_to_paint(basket), first_paint(Path(opened)), *many_at_once(Path(name))]
+
+
+def main() -> int:
+    """Print a line each; 1 where one is too slow."""
+    found = rows()
+    print(*(ratio.line() for ratio in found), sep="\n")
+    return 0 if all(ratio.holds for ratio in found) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

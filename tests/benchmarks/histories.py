@@ -1,4 +1,4 @@
-"""Long histories to measure on: a pair knitted by needles, with what she takes back, notes and changes of sock.
+"""Long histories to measure on: a pair by needles, with what she takes back, notes and changes of sock.
 
 Every event is decided and recorded by the session, all in one transaction, so that thousands take seconds.
 """
@@ -35,10 +35,21 @@ def pair_of(path: Path, events: int) -> None:
             knit_on(session, events)
 
 
+def begun_in_the_leg(path: Path) -> None:
+    """A basket in `path` with one pair in its leg, counted by needles: there ticks go on and on."""
+    times = clock_of()
+    with Basket.open(path) as basket:
+        session = Session.start(basket, open_file(str(SAMPLE)), lambda: next(times))
+        session.count_by("needles")
+        with basket.alone():
+            while session.glance.place.section != "leg":
+                session.tick(needles=True)
+
+
 def knit_on(session: Session, events: int) -> None:
     """Knit until the pair has so many events; at the end of the pair sock one is begun again."""
-    acts = 0
-    while session.glance.events < events:
+    acts = 1
+    while acts < events:
         acts += 1
         try:
             _act(session, acts)

@@ -132,8 +132,7 @@ class Course:
 
     def row(self, section: int, rows: int) -> Row:
         """The row that comes after `rows` finished rows of a section, row 0 counted among them."""
-        there = self.sections[section]
-        return there.row(there.first + rows)
+        return self.sections[section].after(rows)
 
     def number(self, section: int, rows: int) -> int:
         """What she calls the last of `rows` finished rows: row 0 is not counted."""

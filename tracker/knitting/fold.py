@@ -142,10 +142,11 @@ class Fold:
         if event.kind != "tick":
             self._run = 0
         act(self, event)
-        if "inside" in event.data:
-            _place_inside(self._of(event), event.data["inside"])
-        if "inside_there" in event.data:
-            _place_inside(self._socks[2 - event.sock], event.data["inside_there"])
+        data = event.data
+        if "inside" in data:
+            _place_inside(self._of(event), data["inside"])
+        if "inside_there" in data:
+            _place_inside(self._socks[2 - event.sock], data["inside_there"])
         self._last = event
 
     # What each kind of act does
@@ -172,9 +173,9 @@ class Fold:
             for act in tuple(event.data["acts"]):
                 self._tick(event._replace(at=_time_of(act), data=act))
             return
-        walked = self.walk(event)
+        walked, hers = self.walk(event), self._of(event)
         for hand, made in zip(self._socks, walked.by_sock, strict=True):
-            if made or hand is self._of(event):
+            if made or hand is hers:
                 hand.rests_on = hand.stopped_at = None
         self._time(event, walked)
 
@@ -469,16 +470,26 @@ class Fold:
         asked = _whole(event.data["needles" if by_needle else "rounds"])
         if not 0 < asked <= MOST_TICKS:
             raise ValueError(f"{asked} at once cannot be")
-        made, rounds, both = [0, 0], 0, bool(event.data.get("both"))
+        if event.data.get("both"):
+            return self._walk_both(event, asked, by_needle=by_needle)
+        number, made, rounds, done = _sock(event.sock), 0, 0, 0
+        hand, work = self._socks[number - 1], self._needle_done if by_needle else self._row_done
+        while done < asked and not hand.finished:
+            stitches, finished = work(number)
+            made, rounds, done = made + stitches, rounds + finished, done + 1
+        return Walked(done, made, rounds, (made, 0) if number == 1 else (0, made))
+
+    def _walk_both(self, event: Event, asked: int, *, by_needle: bool) -> Walked:
+        made, rounds = [0, 0], 0
         for done in range(asked):
-            socks = self._next(event, by_needle=by_needle) if both else (_sock(event.sock),)
+            socks = self._next(event, by_needle=by_needle)
             if self._socks[socks[0] - 1].finished:
                 return Walked(done, sum(made), rounds, (made[0], made[1]))
             for sock in socks:
                 stitches, finished = self._needle_done(sock) if by_needle else self._row_done(sock)
                 made[sock - 1] += stitches
                 rounds += finished
-        if both and by_needle:
+        if by_needle:
             self._hand = self._next(event._replace(sock=self._hand), by_needle=True)[0]
         return Walked(asked, sum(made), rounds, (made[0], made[1]))
 
@@ -585,7 +596,9 @@ class Fold:
             self._of(event).knit_for(whole)
             return
         for hand, made in zip(self._socks, walked.by_sock, strict=True):
-            if made:
+            if made == walked.stitches:
+                hand.knit_for(whole)
+            elif made:
                 hand.knit_for(whole * made / walked.stitches)
 
     def _of(self, event: Event) -> Hand:
@@ -767,9 +780,13 @@ def _time_of(act: Any) -> int:
 
 
 def _sock(number: Any) -> Number:
-    if number not in (1, 2):
+    found = _SOCKS.get(number)
+    if found is None:
         raise ValueError(f"there is no sock {number}")
-    return cast(Number, number)
+    return found
+
+
+_SOCKS: dict[Any, Number] = {1: 1, 2: 2}
 
 
 def _section(index: Any, course: Course) -> int:

@@ -155,7 +155,8 @@ class Hand:
     def note_minutes(self, minutes: float | None) -> None:
         """Of every section that has ended since, or has not ended after all: its minutes."""
         more = len(self.ended) - len(self.minutes_at)
-        self.minutes_at = (self.minutes_at + [minutes] * more)[: len(self.ended)]
+        if more:
+            self.minutes_at = (self.minutes_at + [minutes] * more)[: len(self.ended)]
 
     def change(self, changes: Iterable[Change]) -> None:
         """These are its changes from now on. Raises ValueError where they do not come out together."""

@@ -200,11 +200,14 @@ class Section(NamedTuple):
 
     def row(self, number: int) -> Row:
         """Row `number`; past the plan of an open section the last `cycle` rows come again."""
-        index = number - self.first
-        if index < len(self.rows):
-            return self.rows[index]
-        over = (index - len(self.rows)) % self.cycle
-        return self.rows[len(self.rows) - self.cycle + over]._replace(number=number)
+        return self.after(number - self.first)
+
+    def after(self, rows: int) -> Row:
+        """The row that comes after so many finished rows, row 0 counted among them."""
+        if rows < len(self.rows):
+            return self.rows[rows]
+        over = (rows - len(self.rows)) % self.cycle
+        return self.rows[len(self.rows) - self.cycle + over]._replace(number=rows + self.first)
 
 
 CUFF_ROW_FACTOR = 1.05

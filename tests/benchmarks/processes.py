@@ -1,0 +1,101 @@
+"""The quick check and the list of pairs, each a process of its own, against the barest that could answer.
+
+Run it: python -m tests.benchmarks.processes
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from tests.benchmarks.histories import pair_of
+from tests.benchmarks.ratio import Ratio, medians, timed
+
+EVENTS, PAIRS, TRIES = 5_000, 1_000, 15
+BARE = "import argparse; argparse.ArgumentParser().parse_args([]); print('leg round 34 of 46 done')"
+"""The floor of any command: Python, its reader of arguments, and one line."""
+
+
+def run(*command: str, basket: Path) -> Callable[[], object]:
+    """A process that ends well, its answer thrown away."""
+    kept = {**os.environ, "INSTEP_BASKET": str(basket)}
+    return partial(subprocess.run, command, check=True, env=kept, stdout=subprocess.DEVNULL)
+
+
+def instep(*words: str, basket: Path) -> Callable[[], object]:
+    """A command of ours on that basket."""
+    return run(sys.executable, "-m", "tracker", *words, basket=basket)
+
+
+def quick_check(basket: Path) -> Ratio:
+    """`instep left` on a pair of 5,000 events."""
+    floor = timed(run(sys.executable, "-c", BARE, basket=basket))
+    what = f"instep left, {EVENTS:,} events, full replay"
+    return medians(
+        what,
+        "python, argparse, one print",
+        None,
+        timed(instep("left", basket=basket)),
+        floor,
+        TRIES,
+    )
+
+
+def a_list(basket: Path, filled: Path) -> Ratio:
+    """The basket of many long pairs listed, against that of one."""
+    return medians(
+        f"instep basket, {PAIRS:,} pairs of {EVENTS:,} events", "a basket of one such pair", 1.5,
+        timed(instep("basket", basket=filled)), timed(instep("basket", basket=basket)), TRIES,
+    )  # fmt: skip
+
+
+def fill(path: Path, pairs: int = PAIRS) -> None:
+    """Pairs like the one that is there, row by row the same; a list reads no history."""
+    with sqlite3.connect(path) as connection:
+        run = connection.execute
+        names = [row[1] for row in run("PRAGMA table_info(pair)") if row[1] != "id"]
+        taken = ", ".join(
+            {"uid": "randomblob(16)", "short": "short || '-' || ?", "touch": "touch + ?"}.get(
+                name, f'"{name}"'
+            )
+            for name in names
+        )
+        into = ", ".join(f'"{name}"' for name in names)
+        columns = [row[1] for row in run("PRAGMA table_info(event)") if row[1] != "pair"]
+        events = ", ".join(f'"{name}"' for name in columns)
+        # Only the names of our own columns stand in these.
+        copy_pair = f"INSERT INTO pair ({into}) SELECT {taken} FROM pair WHERE id = 1"  # noqa: S608
+        copy_events = (
+            f"INSERT INTO event (pair, {events}) SELECT ?, {events} FROM event WHERE pair = 1"  # noqa: S608
+        )
+        for number in range(2, pairs + 1):
+            numbers = (number,) * taken.count("?")
+            pair = run(copy_pair, numbers).lastrowid
+            run(copy_events, (pair,))
+
+
+def rows() -> list[Ratio]:
+    """Both, on the disk that the temporary folder lies on."""
+    with TemporaryDirectory() as name:
+        basket, filled = Path(name) / "one.db", Path(name) / "many.db"
+        pair_of(basket, EVENTS)
+        filled.write_bytes(basket.read_bytes())
+        fill(filled)
+        return [quick_check(basket), a_list(basket, filled)]
+
+
+def main() -> int:
+    """Print a line each; 1 where one is too slow."""
+    found = rows()
+    print(*(ratio.line() for ratio in found), sep="\n")
+    return 0 if all(ratio.holds for ratio in found) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
