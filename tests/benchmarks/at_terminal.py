@@ -24,7 +24,7 @@ from tempfile import TemporaryDirectory
 from time import perf_counter, sleep
 from types import TracebackType
 
-from tests.benchmarks.histories import begun_in_the_leg, pair_of
+from tests.benchmarks.histories import pair_of
 from tests.benchmarks.ratio import Ratio, slowest
 
 WIDTH, HEIGHT = 120, 36
@@ -191,7 +191,7 @@ def first_paint(basket: Path, many: int = STARTS) -> Ratio:
 def many_at_once(folder: Path, many: int = AT_ONCE) -> list[Ratio]:
     """So many keys in one write: every one of them counted; then the memory held, and the end."""
     basket = folder / "leg.db"
-    begun_in_the_leg(basket)
+    pair_of(basket, 1)
     with instep(basket) as ours, bare(basket) as floor:
         recorded = _recorded(basket)
         sent = ours.press(b" " * many)

@@ -27,30 +27,22 @@ def clock_of(began: int = BEGAN, step: int = A_NEEDLE_MS) -> Iterator[Stamp]:
 
 
 def pair_of(path: Path, events: int) -> None:
-    """A basket in `path` with one pair of so many events, half-way through its second sock or before."""
-    times = clock_of()
-    with Basket.open(path) as basket:
-        session = Session.start(basket, open_file(str(SAMPLE)), lambda: next(times))
-        with basket.alone():
-            knit_on(session, events)
-
-
-def begun_in_the_leg(path: Path) -> None:
-    """A basket in `path` with one pair in its leg, counted by needles: there ticks go on and on."""
+    """A basket in `path` with one pair of at least so many events, now in a leg: there it goes on and on."""
     times = clock_of()
     with Basket.open(path) as basket:
         session = Session.start(basket, open_file(str(SAMPLE)), lambda: next(times))
         session.count_by("needles")
         with basket.alone():
+            knit_on(session, events)
+            if session.glance.place.section != "leg":
+                session.restart()
             while session.glance.place.section != "leg":
                 session.tick(needles=True)
 
 
 def knit_on(session: Session, events: int) -> None:
     """Knit until the pair has so many events; at the end of the pair sock one is begun again."""
-    acts = 1
-    while acts < events:
-        acts += 1
+    for acts in range(2, events + 1):
         try:
             _act(session, acts)
         except Refused:

@@ -6,7 +6,6 @@ Run it: python -m tests.benchmarks.processes
 from __future__ import annotations
 
 import os
-import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
@@ -16,6 +15,7 @@ from tempfile import TemporaryDirectory
 
 from tests.benchmarks.histories import pair_of
 from tests.benchmarks.ratio import Ratio, medians, timed
+from tracker.storage.basket import Basket, NewPair
 
 EVENTS, PAIRS, TRIES = 5_000, 1_000, 15
 BARE = "import argparse; argparse.ArgumentParser().parse_args([]); print('leg round 34 of 46 done')"
@@ -56,28 +56,13 @@ def a_list(basket: Path, filled: Path) -> Ratio:
 
 
 def fill(path: Path, pairs: int = PAIRS) -> None:
-    """Pairs like the one that is there, row by row the same; a list reads no history."""
-    with sqlite3.connect(path) as connection:
-        run = connection.execute
-        names = [row[1] for row in run("PRAGMA table_info(pair)") if row[1] != "id"]
-        taken = ", ".join(
-            {"uid": "randomblob(16)", "short": "short || '-' || ?", "touch": "touch + ?"}.get(
-                name, f'"{name}"'
-            )
-            for name in names
-        )
-        into = ", ".join(f'"{name}"' for name in names)
-        columns = [row[1] for row in run("PRAGMA table_info(event)") if row[1] != "pair"]
-        events = ", ".join(f'"{name}"' for name in columns)
-        # Only the names of our own columns stand in these.
-        copy_pair = f"INSERT INTO pair ({into}) SELECT {taken} FROM pair WHERE id = 1"  # noqa: S608
-        copy_events = (
-            f"INSERT INTO event (pair, {events}) SELECT ?, {events} FROM event WHERE pair = 1"  # noqa: S608
-        )
-        for number in range(2, pairs + 1):
-            numbers = (number,) * taken.count("?")
-            pair = run(copy_pair, numbers).lastrowid
-            run(copy_events, (pair,))
+    """More pairs like the one that is there, each with its whole history."""
+    with Basket.open(path) as basket:
+        pair = basket.find(None)
+        text, rows = basket.pattern_text(pair), basket.rows(pair)
+        new = NewPair(pair.short, pair.title, text, pair.source, pair.count, pair.summary)
+        for _ in range(1, pairs):
+            basket.bring_in(new, os.urandom(16), rows)
 
 
 def rows() -> list[Ratio]:
