@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from typing import TYPE_CHECKING
 
 from tracker import words
@@ -26,6 +27,7 @@ def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
 
 
 def _shown(app: KnittingApp) -> int:
+    gc.freeze()  # else every now and then a key waits while a whole history is looked over for garbage
     app.run()
     if app.session is not None:
         print(words.kept(app.session.glance))

@@ -52,6 +52,8 @@ class NeedlesScreen(Acting, Screen[None]):
         self._drawn = -1
         """The events that were recorded when both socks were drawn last."""
         self._quiet: Timer | None = None
+        self._to_draw = False
+        """What is shown is not what is so; it will be drawn when the keys that wait are done."""
 
     @property
     def keys(self) -> Keys:
@@ -64,7 +66,7 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def on_mount(self) -> None:
         """Show where she is, and look from time to time for what others wrote."""
-        self._draw()
+        self._draw_now()
         self.set_interval(LOOK_FOR_OTHERS, self._look_for_others)
 
     def on_resize(self, event: events.Resize) -> None:
@@ -223,6 +225,13 @@ class NeedlesScreen(Acting, Screen[None]):
             self._draw()
 
     def _draw(self) -> None:
+        """Show what is so now, once the keys that wait are done: a burst of them is drawn once."""
+        if not self._to_draw:
+            self._to_draw = True
+            self.call_later(self._draw_now)
+
+    def _draw_now(self) -> None:
+        self._to_draw = False
         glance = self.session.glance
         self._minute = time_of_day(self.session.now())
         self.query_one(NeedlesView).show(
