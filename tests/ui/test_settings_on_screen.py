@@ -207,7 +207,7 @@ async def test_the_key_that_opens_a_screen_closes_it_whatever_it_is(
         assert len(app.screen_stack) == 2
 
 
-@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12), (30, 3)])
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (60, 20), (40, 12), (30, 3)])
 async def test_a_tap_on_the_band_counts(
     basket: Basket, session: Session, size: tuple[int, int]
 ) -> None:
