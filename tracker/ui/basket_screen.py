@@ -227,7 +227,9 @@ class BasketScreen(Screen[None]):
         return Session.start(basket, open_file(sample), clock)
 
     def _opened(self, pair: PairRow) -> Session:
-        return Session(app_of(self).basket, pair, app_of(self).clock)
+        session = Session(app_of(self).basket, pair, app_of(self).clock)
+        session.look()  # where that cannot be, it is said here
+        return session
 
     def _put(self, pair: PairRow, *, away: bool) -> bool:
         try:

@@ -216,7 +216,9 @@ def _compact(width: int, height: int, needs: Needs) -> Grid:
     if needs.cue > rows:
         _spread_cue(places, needs.cue)
     plan = _compact_card if needs.card else _compact_stage
-    return Grid("compact", places, plan(margin, room, above, needs.digits), margin - 2, margin + room)
+    return Grid(
+        "compact", places, plan(margin, room, above, needs.digits), margin - 2, margin + room
+    )
 
 
 def _compact_stage(left: int, room: int, top: int, digits: int) -> StagePlan:

@@ -246,7 +246,7 @@ def _figure_beside(canvas: Canvas, x: int, figure: str, paint: Paint, taken: set
     for start in (x + 2, x - 1 - len(figure)):
         room = range(start - 1, start + len(figure) + 1)
         free = taken - {x}
-        if 0 <= start and start + len(figure) <= canvas.width and free.isdisjoint(room):
+        if start >= 0 and start + len(figure) <= canvas.width and free.isdisjoint(room):
             canvas.put(start, 0, figure, paint)
             taken.update(range(start, start + len(figure)))
             return
