@@ -51,6 +51,38 @@ def test_a_value_is_written_and_the_rest_stays(file: Path) -> None:
     )
 
 
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+@pytest.mark.parametrize("last", ["", "a line's end"])
+def test_the_file_keeps_its_line_ends(file: Path, end: str, last: str) -> None:
+    file.parent.mkdir()
+    text = HERS.replace("\n", end)
+    file.write_bytes((text if last else text.removesuffix(end)).encode())
+    write_setting("look", "high contrast", file)
+    write_setting("bell", "cues", file)
+    there = text.replace('"light"', '"high contrast"')
+    there = there.replace(f"the new lamp{end}", f'the new lamp{end}bell = "cues"{end}')
+    assert file.read_bytes() == there.encode()
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_line_without_a_remark_keeps_its_end_too_and_so_does_a_file_of_one_line(
+    file: Path, end: str
+) -> None:
+    file.parent.mkdir()
+    file.write_bytes(f'look = "light"{end}'.encode())
+    write_setting("look", "dark", file)
+    write_setting("rest", "not reminded", file)
+    assert file.read_bytes() == f'look = "dark"{end}rest = "not reminded"{end}'.encode()
+
+
+def test_a_file_with_both_line_ends_keeps_each_in_its_place(file: Path) -> None:
+    file.parent.mkdir()
+    file.write_bytes(b'bell = "both"\r\nlook = "light"\n[keys]\r\ntick = "f5"\n')
+    write_setting("look", "dark", file)
+    write_setting("bell", "never", file)
+    assert file.read_bytes() == b'bell = "never"\r\nlook = "dark"\n[keys]\r\ntick = "f5"\n'
+
+
 ANY = st.sampled_from([(choice.name, value) for choice in CHOICES for value in choice.values])
 
 

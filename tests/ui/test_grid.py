@@ -65,7 +65,8 @@ def test_done_next_and_the_needles_stand_on_the_stage_side_by_side(
     ("width", "height", "size"),
     [
         (112, 34, "full"), (111, 34, "medium"), (112, 33, "medium"), (72, 18, "medium"),
-        (71, 34, "compact"), (56, 18, "compact"), (72, 17, "small"), (55, 18, "small"), (36, 10, "small"), (35, 10, "smallest"), (36, 9, "smallest"),
+        (71, 34, "compact"), (56, 18, "compact"), (72, 17, "small"), (55, 18, "small"),
+        (36, 10, "small"), (35, 10, "smallest"), (36, 9, "smallest"),
     ],
 )  # fmt: skip
 def test_a_grid_begins_where_it_is_said_to(width: int, height: int, size: str) -> None:

@@ -88,20 +88,32 @@ def _settings(source: Source) -> Settings:
 
 
 def _with(text: str, name: str, value: str) -> str:
-    """The text with a setting in it, in its own line or before the first table."""
+    """The text with a setting in it, in its own line or before the first table; line ends stay as they are."""
     line = f'{name} = "{value}"'
+    end = "\r" if text.partition("\n")[0].endswith("\r") else ""
     lines = text.split("\n") if text else []
     there = Lines(text).of(name) if name in tomllib.loads(text) else None
     if there is not None:
-        _, hash_sign, remark = lines[there - 1].partition("#")
-        lines[there - 1] = f"{line}  {hash_sign}{remark}" if hash_sign else line
+        lines[there - 1] = _in_its_line(lines[there - 1], line)
     else:
         first = next((at for at, old in enumerate(lines) if old.lstrip().startswith("[")), None)
         at = len(lines) if first is None else first
         while at and not lines[at - 1].strip():
             at -= 1
-        lines.insert(at, line)
-    return "\n".join(lines).rstrip("\n") + "\n"
+        if at and at == len(lines):
+            lines[at - 1] += end  # the last line had none
+        lines.insert(at, line + end)
+    new = "\n".join(lines)
+    if new.endswith("\n"):
+        end = "\r" if new.endswith("\r\n") else ""
+    return new.rstrip("\r\n") + f"{end}\n"
+
+
+def _in_its_line(old: str, line: str) -> str:
+    """A setting in the place of its old line, whose remark and end stay."""
+    end = "\r" if old.endswith("\r") else ""
+    _, hash_sign, remark = old.removesuffix("\r").partition("#")
+    return f"{line}  {hash_sign}{remark}{end}" if hash_sign else f"{line}{end}"
 
 
 class _Reading:
