@@ -95,8 +95,10 @@ NAMED = (
 )  # fmt: skip
 """Keys that type no sign, by their names."""
 
-FIGURES = frozenset("0123456789.,/")
-"""Signs that gather to a number: no act has them."""
+DIGITS = frozenset("0123456789")
+"""What a number begins with: no act has them."""
+FIGURES = DIGITS | frozenset(".,/")
+"""Signs that gather to a number; those that are no digits only after its first, where an act has them."""
 
 FEW = ("undo", "other", "settings", "help", "leave")
 """What keeps its keys where nearly all keys count."""
@@ -163,11 +165,17 @@ def _of_screen(screen: str, hers: Table, ticks: Collection[str]) -> InForce:
                 raise BadKey(
                     f'"{key}" counts a round {SAID[screen]}, too; give {spoken(act)} another key'
                 )
-    return _in_force(SCREENS[screen], hers, f" {SAID[screen]}")
+    taken = ticks if screen in ASIDE else ()
+    return _in_force(SCREENS[screen], hers, f" {SAID[screen]}", taken)
 
 
-def _in_force(out_of_the_box: Table, hers: Table, where: str) -> InForce:
-    """The keys of one table; `where` that is follows its acts in what is said, or is empty."""
+def _in_force(
+    out_of_the_box: Table, hers: Table, where: str, taken: Collection[str] = ()
+) -> InForce:
+    """The keys of one table; `where` that is follows its acts in what is said, or is empty.
+
+    Those that are `taken` do something else there: an act that has no other is without a key.
+    """
     given: dict[str, str] = {}
     for act, wanted in hers.items():
         for key in wanted:
@@ -177,23 +185,23 @@ def _in_force(out_of_the_box: Table, hers: Table, where: str) -> InForce:
                     f'"{key}" is given to {spoken(given[key])} and to {spoken(act)}{where}; write it once'
                 )
     left = {
-        act: hers.get(act) or tuple(key for key in its if key not in given)
+        act: hers.get(act) or tuple(key for key in its if key not in given and key not in taken)
         for act, its in out_of_the_box.items()
     }
     for act, its in left.items():
-        if not its:
-            taken = out_of_the_box[act][0]
+        lost = next((key for key in out_of_the_box[act] if key in given), None)
+        if not its and lost is not None:
             raise BadKey(
-                f'{spoken(act)}{where} has no key, for {spoken(given[taken])} has "{taken}";'
+                f'{spoken(act)}{where} has no key, for {spoken(given[lost])} has "{lost}";'
                 " give it another"
             )
     acts = {key: act for act, its in left.items() for key in its}
-    return InForce(acts, {act: its[0] for act, its in left.items()})
+    return InForce(acts, {act: its[0] for act, its in left.items() if its})
 
 
 def check_key(key: str, *, leaves: bool = False) -> None:
     """Raises BadKey where no act can have this key; "escape" only where it `leaves` a screen."""
-    if key in FIGURES:
+    if key in DIGITS:
         raise BadKey(f'"{key}" belongs to numbers; write another key, like "x" or "f5"')
     if key in NAMED or _is_sign(key) or (leaves and key == "escape"):
         if key != key.lower():

@@ -5,7 +5,7 @@ The footer, the help and the handling of keys all derive from these tables.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from tracker import words
@@ -258,13 +258,17 @@ _OF_SCREEN = {
 
 
 def commands_of(screen: str, keys: Keys = OUT_OF_THE_BOX) -> list[Command]:
-    """What can be done in a screen that has keys of its own, with the keys in force."""
+    """What can be done in a screen that has keys of its own, with the keys in force.
+
+    What has no key there, because hers that tick have it, is left out.
+    """
     its: dict[str, list[str]] = {}
     for key, name in keys.screens[screen].acts.items():
         its.setdefault(name, []).append(key)
     return [
         command._replace(keys=tuple(its[command.name]), shown=_as_shown(its[command.name][0]))
         for command in _OF_SCREEN[screen]
+        if command.name in its
     ]
 
 
@@ -328,47 +332,67 @@ def footer(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
 def history_footer(of_socks: bool, keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the history: what scrolls in one entry, then what filters, and the way back."""
     own = commands_of("journal", keys)
-    return [_scroll(own), *(_in_history(command, of_socks) for command in own if command.label)]
+    filters = [_in_history(command, of_socks) for command in own if command.label]
+    return [*_scroll("journal", keys), *filters]
 
 
 def side_footer(keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the two socks side by side."""
-    own = commands_of("side", keys)
-    return [_scroll(own), _ANY_OTHER, *_back(own)]
+    return [*_scroll("side", keys), _ANY_OTHER, *_back("side", keys)]
 
 
 def pattern_footer(keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the written pattern."""
-    own = commands_of("pattern", keys)
-    shown = {command.name: command.shown for command in own}
-    sections = f"{shown['section_before']}, {shown['section_after']}"
     return [
-        Entry(shown["term_after"], "a term in words", "a term", True),
-        _scroll(own),
+        *_entry_of("pattern", ("term_after",), keys, "a term in words", "a term", needed=True),
+        *_scroll("pattern", keys),
         _ANY_OTHER,
-        Entry(sections, "section before, next", "section"),
-        *_back(own),
+        *_entry_of(
+            "pattern", ("section_before", "section_after"), keys, "section before, next", "section"
+        ),
+        *_back("pattern", keys),
     ]
 
 
 def plots_footer(keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the plots."""
-    before, after, *back = commands_of("plots", keys)
-    return [_ANY_OTHER, Entry(f"{before.shown}, {after.shown}", "another plot"), *_back(back)]
-
-
-def _back(commands: Iterable[Command]) -> list[Entry]:
-    return [Entry(command.shown, command.label) for command in commands if command.label]
+    another = _entry_of("plots", ("before", "after"), keys, "another plot")
+    return [_ANY_OTHER, *another, *_back("plots", keys)]
 
 
 _ANY_OTHER = Entry("any other", "is done at the needles", "at the needles")
 
 
-def _scroll(own: Sequence[Command]) -> Entry:
-    """What scrolls a screen line by line, page by page and to both its ends: its first six keys."""
-    up, down, *pages = (command.shown for command in own[:6])
-    lines = "arrows" if (up, down) == ("up", "down") else f"{up}, {down}"
-    return Entry(lines, ", ".join(pages), "scroll")
+def _entry_of(
+    screen: str,
+    names: Sequence[str],
+    keys: Keys,
+    told: str,
+    short: str = "",
+    *,
+    needed: bool = False,
+) -> list[Entry]:
+    """What several acts of a screen do in one entry, or none where none of them has a key."""
+    shown = _shown_in(screen, names, keys)
+    return [Entry(", ".join(shown), told, short, needed)] if shown else []
+
+
+def _shown_in(screen: str, names: Sequence[str], keys: Keys) -> list[str]:
+    in_force = keys.screens[screen].shown
+    return [_as_shown(in_force[name]) for name in names if name in in_force]
+
+
+def _back(screen: str, keys: Keys) -> list[Entry]:
+    return _entry_of(screen, ("back",), keys, "back")
+
+
+def _scroll(screen: str, keys: Keys) -> list[Entry]:
+    """What scrolls a screen line by line, page by page and to both its ends: its first six acts."""
+    up, down, *pages = SCREENS[screen]
+    lines = ", ".join(_shown_in(screen, (up, down), keys))
+    further = ", ".join(_shown_in(screen, pages[:4], keys))
+    arrows = "arrows" if lines == "up, down" else lines
+    return [Entry(arrows or further, further, "scroll")] if further else []
 
 
 def _in_history(command: Command, of_socks: bool) -> Entry:
