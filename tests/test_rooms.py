@@ -49,12 +49,13 @@ MAY_IMPORT["settings"] = {"keys"}
 MAY_IMPORT["settings_report"] = {"vocabulary", "settings", "keys"}
 MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers", "ask_words"}
+MAY_IMPORT["tellable"] = MAY_IMPORT["past_words"] | {"past_words"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting", "settings", "keys"}
 MAY_IMPORT["samples"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
 MAY_IMPORT["side_by_side_words"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
 MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {
-    "answers", "ask_words", "storage", "settings", "drawing", "side_by_side",
+    "answers", "ask_words", "storage", "settings", "drawing", "side_by_side", "tellable",
 }  # fmt: skip
 MAY_IMPORT["plain_words"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["pair_card"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
@@ -66,7 +67,7 @@ MAY_IMPORT["printing"] = MAY_IMPORT["answers"] | {"answers", "written", "drawing
 MAY_IMPORT["plan_report"] = MAY_IMPORT["written"] | {"written"}
 MAY_IMPORT["reports"] = MAY_IMPORT["past_words"] | {"past_words"}
 MAY_IMPORT["more_report"] = MAY_IMPORT["reports"] | {"reports"}
-MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage"}
+MAY_IMPORT["check"] = {"units", "pattern", "knitting", "storage", "tellable"}
 MAY_IMPORT["circle_words"] = MAY_IMPORT["words"] | {"words", "ask_words"}
 MAY_IMPORT["taught"] = {"units", "pattern", "knitting", "storage", "circle_words"}
 MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "taught"}
@@ -87,7 +88,7 @@ PURE = {
     "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
     "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report", "pair_card",
-    "plain_words", "ask_words", "row_by_row", "plot_words", "plots",
+    "plain_words", "ask_words", "row_by_row", "plot_words", "plots", "tellable",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -57,6 +57,11 @@ def borders_back_brief(cue: Cue) -> str:
     return f"all borders {_on_or_back(-int(cue.data['moved']))}"
 
 
+def borders_back_shortest(cue: Cue) -> str:
+    """In three or four words: "all borders 2 back"."""
+    return borders_back_brief(cue).replace(" stitches", "").replace(" stitch", "")
+
+
 def _chains(value: str, rewritten: Iterable[Mapping[str, Any]]) -> str:
     """ "17 and 16 chains, 1 more in each gap: 18 and 17 stitches", of 17/16 and the rows that came of it."""
     first, _, second = value.partition("/")

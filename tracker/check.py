@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from tracker.knitting.course import Course
+from tracker.knitting.events import Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
+from tracker.knitting.past import past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.pattern.model import Pattern
 from tracker.pattern.reading import read_pattern
@@ -177,7 +179,24 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
     except BadHistory as bad:
         what = f"the history of {name} contradicts itself: {bad}"
         return [_damage(what)]
+    if untold := _untold(replay, basket.events(pair)):
+        return [_damage(f"{name} cannot be shown: {untold}")]
     if summary(replay.course, replay.state) == tuple(pair.summary):
         return []
     what = f"the list says another place of {name} than its acts"
     return [Problem("", None, None, None, what, "the next act puts it right")]
+
+
+def _untold(replay: Replay, events: Iterable[Event]) -> str:
+    """What of a pair that replays cannot be told, or ""."""
+    from tracker.tellable import UNTOLD, Untellable, check_acts, check_places
+
+    pattern = replay.course.pattern
+    try:
+        check_places(replay)
+        check_acts(past(replay.started, events), pattern.unit, pattern.of_socks)
+    except Untellable as untellable:
+        return str(untellable)
+    except UNTOLD:
+        return "its acts cannot be followed"
+    return ""

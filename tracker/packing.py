@@ -7,14 +7,13 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker import past_words, words
-from tracker.glance import Shown, look
 from tracker.hours import day
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
-from tracker.knitting.state import BOTH, other
+from tracker.knitting.state import other
 from tracker.knitting.worked import day_of
 from tracker.pattern.days import calendar_day
 from tracker.session import Clock, Session, short_name
@@ -26,6 +25,7 @@ from tracker.storage.pack import Damaged, Pack
 from tracker.storage.pack_file import read_pack, write_pack
 from tracker.storage.pattern_file import open_text
 from tracker.taught import taught
+from tracker.tellable import UNTOLD, Untellable, check_acts, check_places
 from tracker.units import shorten
 from tracker.vocabulary import sock
 
@@ -136,13 +136,12 @@ def _checked(path: str, given: Pack) -> tuple[Course, Summary]:
     replay = replayed_on(Course(open_text(path, given.pattern_text)), path, given)
     course = replay.course
     try:
-        for one in past(replay.started, map(event_of, given.rows)):
-            past_words.happened(one, course.pattern.unit, course.pattern.of_socks)
-        for number in BOTH:
-            look(course, replay.state, Shown("", "rounds", replay.events), number)
-    except (UnknownAct, BadHistory) as bad:
+        told = past(replay.started, map(event_of, given.rows))
+        check_acts(told, course.pattern.unit, course.pattern.of_socks)
+        check_places(replay)
+    except (UnknownAct, BadHistory, Untellable) as bad:
         raise _contradicts(path, str(bad)) from None
-    except (KeyError, ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
+    except UNTOLD:
         raise _contradicts(path, "an event does not hold what is told of it") from None
     return replay.started, Summary(*summary(course, replay.state))
 

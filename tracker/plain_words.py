@@ -11,8 +11,8 @@ from tracker.units import shorten
 from tracker.vocabulary import and_all, capital
 
 END_OF_ROUND = "END OF ROUND."
-_EVERY_ROUND = frozenset({"end-of-round", "needle", "colour"})
-"""Cues that come with every round: the line says so much by itself."""
+_SAID_ANYWAY = frozenset({"end-of-round", "needle", "colour"})
+"""Kinds of cues that the line of a tick says by itself, and not once more as due."""
 
 
 def ticked(before: Glance, now: Glance, *, by_needle: bool) -> str:
@@ -44,8 +44,8 @@ def _fact(cue: Cue) -> tuple[object, ...]:
 
 
 def _heard(cue: Cue) -> bool:
-    """Whether it is no cue of every round; borders that go back are told as one of a needle, too."""
-    return cue.kind not in _EVERY_ROUND or cue.about == "borders back"
+    """Whether the line does not say it anyway; borders that go back are a cue of a needle, too."""
+    return cue.kind not in _SAID_ANYWAY or cue.about == "borders back"
 
 
 def sentence(text: str) -> str:

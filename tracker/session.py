@@ -34,6 +34,7 @@ from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
 from tracker.storage.pattern_file import Opened, Tables, document_of, open_text
+from tracker.storage.trouble import in_file
 from tracker.units import (
     MM_PER,
     BadLength,
@@ -82,6 +83,10 @@ class Answer(NamedTuple):
 
     glance: Glance
     said: str
+
+
+class CannotBeShown(BasketTrouble):
+    """The acts of a pair replay, and lead to what nobody can look at."""
 
 
 class Session:
@@ -157,7 +162,7 @@ class Session:
         return self.look()
 
     def look(self, sock: Number | None = None) -> Glance:
-        """The glance at a sock, that in hand if none is named."""
+        """The glance at a sock, that in hand if none is named. Raises CannotBeShown."""
         now = self._clock()
         shown = Shown(
             self.pair.short, self.counting, self._replay.events, pause(max(0, now.at - self.touched)),
@@ -167,8 +172,17 @@ class Session:
         number = sock or state.hand
         known = self._looks.get(number)
         if known is None or known[0] != shown:
-            known = self._looks[number] = shown, look(self.course, state, shown, number)
+            try:
+                known = self._looks[number] = shown, look(self.course, state, shown, number)
+            except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError):
+                raise self._cannot_be_shown() from None
         return known[1]
+
+    def _cannot_be_shown(self) -> CannotBeShown:
+        what = (
+            f"{shorten(self.pair.short)} cannot be shown; instep check says what is wrong with it"
+        )
+        return CannotBeShown(f"{what}{in_file(self._basket.path)}")
 
     def now(self) -> Stamp:
         """The time by this session's clock."""
@@ -358,12 +372,18 @@ class Session:
         return self._act("rest", {"into": stitches}, sock)
 
     def past(self) -> tuple[Past, ...]:
-        """Every event, in order. Raises BasketTrouble where one that was taken back cannot be read."""
+        """Every event, in order. Raises BasketTrouble where one cannot be read, or told."""
+        from tracker.tellable import Untellable, check_acts  # no act and no quick check pays for it
+
         try:
             state = self._replay.state
-            return with_settled(with_void(past(self._started, self._events), state), state)
+            told = with_settled(with_void(past(self._started, self._events), state), state)
+            check_acts(told, self.course.pattern.unit, self.course.pattern.of_socks)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
+        except Untellable:
+            raise self._cannot_be_shown() from None
+        return told
 
     def differs(self) -> Differs | None:
         """The first thing in which the socks are not in step."""
@@ -788,7 +808,7 @@ class Session:
         for number, called_so in zip(BOTH, names(self.course), strict=True):
             try:
                 self.look(number)
-            except (ArithmeticError, LookupError, TypeError, ValueError):
+            except CannotBeShown:
                 raise Refused(f"with it {called_so} cannot be shown; {_LAID_ANEW[kind]}") from None
 
     def _take(self, event: Event) -> None:

@@ -29,7 +29,10 @@ BY_NAME_OF_CHOICE = {choice.name: choice for choice in CHOICES}
 
 
 class Settings(NamedTuple):
-    """What she has set; every field has the value it has out of the box. `keys` holds only hers."""
+    """What she has set; every field has the value it has out of the box.
+
+    `own_keys` holds only hers, and `own_screen_keys` hers in the screens that have keys of their own.
+    """
 
     look: str = "dark"
     figures: str = "as they fit"
@@ -37,11 +40,13 @@ class Settings(NamedTuple):
     bell: str = "never"
     rest: str = "reminded"
     own_keys: Mapping[str, tuple[str, ...]] = {}
+    own_screen_keys: Mapping[str, Mapping[str, tuple[str, ...]]] = {}
 
     @property
     def keys(self) -> Keys:
         """The keys in force. Raises BadKey where hers do not go together."""
-        return keys(self.own_keys, nearly_all=self.counting == "nearly every key")
+        nearly_all = self.counting == "nearly every key"
+        return keys(self.own_keys, nearly_all=nearly_all, in_screens=self.own_screen_keys)
 
     @property
     def rings_at_end_of_round(self) -> bool:

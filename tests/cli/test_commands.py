@@ -1263,11 +1263,18 @@ def test_settings_that_cannot_be(
 def test_what_is_told_of_the_settings_can_be_their_file(instep: Instep, tmp_path: Path) -> None:
     """What is shown is TOML that says the same."""
     file = tmp_path / "settings.toml"
-    file.write_text('look = "high contrast"\n[keys]\ntick = ["\\\\", "page down"]\nundo = "\\""\n')
+    file.write_text(
+        'look = "high contrast"\n[keys]\ntick = ["\\\\", "page down"]\nundo = "\\""\n'
+        '[journal.keys]\nkind = "f3"\n[basket.keys]\nback = ["f9", "escape"]\n'
+    )
     told = instep.ok("settings")
     file.write_text(told)
     assert instep.ok("settings") == told
     assert 'look = "high contrast"' in told
+    screens = instep.json("settings")["screens"]
+    assert screens["basket"]["back"] == ["f9", "escape"]
+    assert screens["journal"]["kind"] == ["f3"]
+    assert "page down" not in screens["journal"], "it ticks"
 
 
 # The basket

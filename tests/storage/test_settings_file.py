@@ -41,6 +41,21 @@ def test_what_she_wrote(file: Path) -> None:
     assert found.keys.act("f6") == "weigh_colour"
 
 
+def test_keys_of_a_screen(file: Path) -> None:
+    file.parent.mkdir()
+    file.write_text(
+        'look = "light"\n[basket.keys]\nopen = ["page down", "f5"]\n"page down" = "."\n'
+        '[pattern.keys]\n"term after" = "b"\nback = "escape"\n'
+    )
+    found = read_settings(file)
+    assert found.own_screen_keys == {
+        "pattern": {"term_after": ("b",), "back": ("escape",)},
+        "basket": {"open": ("page down", "f5"), "page_down": (".",)},
+    }
+    assert found.keys.screens["basket"].shown["open"] == "page down"
+    assert write_setting("look", "dark", file).own_screen_keys == found.own_screen_keys
+
+
 def test_a_value_is_written_and_the_rest_stays(file: Path) -> None:
     file.parent.mkdir()
     file.write_text(HERS)
@@ -49,6 +64,38 @@ def test_a_value_is_written_and_the_rest_stays(file: Path) -> None:
     assert file.read_text() == HERS.replace('"light"', '"high contrast"').replace(
         "the new lamp\n", 'the new lamp\nbell = "cues"\n'
     )
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+@pytest.mark.parametrize("last", ["", "a line's end"])
+def test_the_file_keeps_its_line_ends(file: Path, end: str, last: str) -> None:
+    file.parent.mkdir()
+    text = HERS.replace("\n", end)
+    file.write_bytes((text if last else text.removesuffix(end)).encode())
+    write_setting("look", "high contrast", file)
+    write_setting("bell", "cues", file)
+    there = text.replace('"light"', '"high contrast"')
+    there = there.replace(f"the new lamp{end}", f'the new lamp{end}bell = "cues"{end}')
+    assert file.read_bytes() == there.encode()
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_line_without_a_remark_keeps_its_end_too_and_so_does_a_file_of_one_line(
+    file: Path, end: str
+) -> None:
+    file.parent.mkdir()
+    file.write_bytes(f'look = "light"{end}'.encode())
+    write_setting("look", "dark", file)
+    write_setting("rest", "not reminded", file)
+    assert file.read_bytes() == f'look = "dark"{end}rest = "not reminded"{end}'.encode()
+
+
+def test_a_file_with_both_line_ends_keeps_each_in_its_place(file: Path) -> None:
+    file.parent.mkdir()
+    file.write_bytes(b'bell = "both"\r\nlook = "light"\n[keys]\r\ntick = "f5"\n')
+    write_setting("look", "dark", file)
+    write_setting("bell", "never", file)
+    assert file.read_bytes() == b'bell = "never"\r\nlook = "dark"\n[keys]\r\ntick = "f5"\n'
 
 
 ANY = st.sampled_from([(choice.name, value) for choice in CHOICES for value in choice.values])
@@ -79,6 +126,25 @@ def test_the_last_value_of_each_is_what_is_read(
         ("[keys]\ntick = []", "line 2: keys.tick: write a key or several"),
         ('[keys]\ntick = ["4"]', 'line 2: keys.tick: "4" belongs to numbers'),
         ('[keys]\ntick = "m"', 'keys: measure has no key, for tick has "m"'),
+        (
+            "basket = 1",
+            "line 1: basket: this is a table of keys; write [basket.keys], and below it open",
+        ),
+        ("[basket]\nopen = 'f5'", "line 1: basket: this is a table of keys; write [basket.keys]"),
+        ("[basket]\nkeys = 1", "basket.keys: this is a table; write [basket.keys]"),
+        (
+            '[journal.keys]\nkindd = "x"',
+            "line 2: journal.keys.kindd: nothing in the journal is called so; did you mean kind?",
+        ),
+        ('[basket.keys]\nopen = "7"', 'line 2: basket.keys.open: "7" belongs to numbers'),
+        (
+            '[keys]\ntick = "f5"\n[journal.keys]\nkind = "f5"',
+            'line 3: journal.keys: "f5" counts a round in the journal, too; give kind another key',
+        ),
+        (
+            '[basket.keys]\nopen = "n"',
+            'line 1: basket.keys: new in the basket has no key, for open has "n"',
+        ),
         ("look = ", "a field is written like look = "),
         ("look = 1\nbell = 2", "(and 1 more)"),
         ('"\\u001b[2J" = 1', "?[2J: this is no setting"),

@@ -34,7 +34,7 @@ def test_a_killed_program_opens_at_the_same_round_and_needle(tmp_path: Path) -> 
             terminal.wait_for(seen)
 
 
-@pytest.mark.parametrize(("width", "height"), [(120, 36), (80, 24), (40, 12), (30, 3)])
+@pytest.mark.parametrize(("width", "height"), [(120, 36), (80, 24), (60, 20), (40, 12), (30, 3)])
 def test_every_size_shows_done_and_next(tmp_path: Path, width: int, height: int) -> None:
     with Terminal(tmp_path / "b.db", BY_ROUNDS, width=width, height=height) as terminal:
         terminal.wait_for("next 1" if height == 3 else "Cast on 64")

@@ -11,7 +11,7 @@ from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_file
 
-SIZES = [(120, 36), (80, 24), (40, 12)]
+SIZES = [(120, 36), (80, 24), (60, 20), (40, 12)]
 SAMPLE = Path(__file__).parents[2] / "sample_projects" / "night-ferry.toml"
 
 

@@ -56,7 +56,7 @@ def test_done_next_and_the_needles_stand_on_the_stage_side_by_side(
         return
     assert all(inside(box, Box(0, 0, stage.width, stage.height)) for box in [*columns, plan.card])
     assert not any(overlap(one, two) for one, two in combinations(columns, 2))
-    assert plan.work + plan.work_rows <= stage.height
+    assert inside(plan.work, plan.next)
     assert max(plan.of, plan.caption) < stage.height
     assert 0 <= grid.bar < grid.end <= grid.places["cue"].width
 
@@ -64,8 +64,9 @@ def test_done_next_and_the_needles_stand_on_the_stage_side_by_side(
 @pytest.mark.parametrize(
     ("width", "height", "size"),
     [
-        (112, 34, "full"), (111, 34, "medium"), (112, 33, "medium"), (72, 22, "medium"),
-        (71, 22, "small"), (72, 21, "small"), (36, 10, "small"), (35, 10, "smallest"), (36, 9, "smallest"),
+        (112, 34, "full"), (111, 34, "medium"), (112, 33, "medium"), (72, 18, "medium"),
+        (71, 34, "compact"), (56, 18, "compact"), (72, 17, "small"), (55, 18, "small"),
+        (36, 10, "small"), (35, 10, "smallest"), (36, 9, "smallest"),
     ],
 )  # fmt: skip
 def test_a_grid_begins_where_it_is_said_to(width: int, height: int, size: str) -> None:
@@ -110,6 +111,33 @@ def test_the_small_grid_is_the_drawing_at_40_by_12() -> None:
     assert [grid.places[part].y for part in ("title", "stage", "cue", "tape", "facts", "footer")] == [
         0, 1, 8, 9, 10, 11,
     ]  # fmt: skip
+
+
+def test_the_compact_grid_is_the_drawing_at_60_by_20() -> None:
+    """Two columns: number over word, and beside them the needles over their work."""
+    grid = grid_for(60, 20)
+    assert absolute(grid) == {"done": (2, 2, 0), "next": (2, 11, 56), "ring": (32, 2, 25)}
+    assert grid.stage is not None
+    assert grid.stage.work == Box(32, 10, 26, 3)
+    assert [grid.places[part].y for part in ("title", "stage", "cue", "tape", "facts", "footer")] == [
+        0, 1, 15, 17, 18, 19,
+    ]  # fmt: skip
+    assert absolute(grid_for(60, 20, Needs(3))) == absolute(grid)
+
+
+def test_on_a_taller_screen_the_compact_grid_shows_more_of_the_tape_and_then_the_pair() -> None:
+    heights = {grid_for(60, height).places["tape"].height for height in range(18, 40)}
+    assert heights == {1, 2, 5}
+    assert "pair" not in grid_for(60, 30).places
+    assert grid_for(60, 31).places["pair"] == Box(1, 26, 58, 3)
+
+
+def test_a_card_takes_the_right_column_of_the_compact_grid() -> None:
+    plan = grid_for(60, 20, Needs(card=5)).stage
+    assert plan is not None
+    assert plan.ring is None
+    assert plan.done.x == grid_for(60, 20).places["title"].x
+    assert plan.card == Box(24, 0, 34, 13)
 
 
 def test_three_digits_move_the_next_column_and_narrow_the_ring() -> None:

@@ -154,12 +154,21 @@ async def test_a_new_size_never_loses_the_place() -> None:
     app = Needles(glances.leg(), typed="11.4")
     async with app.run_test(size=(120, 36)) as pilot:
         full = app.lines()
-        for size, x, y, figures in [
-            ((40, 12), 1, 2, numerals(34, 5)), ((80, 24), 3, 4, numerals(34)), ((30, 3), 0, 0, ("34 done",)),
+        for size, done, coming, told in [
+            ((40, 12), (1, 2, numerals(34, 5)), (16, 2, word("PLAIN", 3)), (16, 1, "next  round 35")),
+            ((60, 20), (2, 2, numerals(34)), (2, 11, word("PLAIN", 3)), (2, 10, "next  round 35")),
+            ((30, 3), (0, 0, ("34 done",)), (0, 1, ()), (0, 1, "next 35 plain")),
+            ((80, 24), (3, 4, numerals(34)), (27, 4, word("PLAIN", 3)), (27, 2, "next  round 35")),
+            ((60, 40), (2, 3, numerals(34)), (2, 12, word("PLAIN", 3)), (2, 11, "next  round 35")),
         ]:  # fmt: skip
             await pilot.resize_terminal(*size)
             await pilot.pause()
-            assert stands(app.lines(), x, y, figures)
+            lines = app.lines()
+            assert stands(lines, *done), size
+            assert stands(lines, *coming), size
+            assert at(lines, *told), size
+            if size[1] <= 20:  # on larger ones the figures are drawn
+                assert any("11.4" in line for line in lines), size
         await pilot.resize_terminal(120, 36)
         await pilot.pause()
         assert app.lines() == full

@@ -29,7 +29,9 @@ from tracker.ui.sights import Scene
 from tracker.ui.stage import stage_rows
 from tracker.ui.three_lines import line_rows
 
-SIZES = [(120, 36), (112, 34), (80, 24), (72, 22), (40, 12), (36, 11), (30, 3)]
+SIZES = [
+    (120, 36), (112, 34), (80, 24), (72, 22), (60, 20), (56, 18), (40, 12), (36, 11), (30, 3),
+]  # fmt: skip
 
 
 def looks(session: Session) -> Iterator[Glance]:

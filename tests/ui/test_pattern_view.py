@@ -21,7 +21,7 @@ from tracker.storage.pattern_file import open_file
 from tracker.ui import pattern_view as view
 from tracker.ui.canvas import Row, cells
 from tracker.ui.chart_view import HERE, pieces
-from tracker.ui.commands import PATTERN_BY_KEY, PATTERN_COMMANDS
+from tracker.ui.commands import PATTERN_COMMANDS, by_key
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.page import list_rows, margin_of
 from tracker.ui.pattern_screen import PatternScreen
@@ -317,6 +317,6 @@ async def test_sock_two_has_its_own(basket: Basket, session: Session, tmp_path: 
 
 
 def test_every_key_of_its_own_is_known_and_none_ticks() -> None:
-    assert not set(PATTERN_BY_KEY) & {*DEFAULT["tick"], *DEFAULT["undo"]}
+    assert not set(by_key("pattern")) & {*DEFAULT["tick"], *DEFAULT["undo"]}
     for command in PATTERN_COMMANDS:
         assert command.name == "back" or hasattr(PatternScreen, f"do_{command.name}")

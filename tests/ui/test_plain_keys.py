@@ -58,7 +58,8 @@ def test_escape_alone_is_told_from_the_beginning_of_a_sequence_by_time() -> None
     [("", ["enter"]), ("   ", ["enter"]), ("3", ["3", "enter"]), ("11.4 m", ["1", "1", ".", "4", "m"]),
      ("11.4m", ["1", "1", ".", "4", "m"]), ("tab", ["tab"]), ("page up", ["pageup"]),
      ("12 r", ["1", "2", "r"]),
-     ("-", ["-"]), ("3 space", ["3", "space"]), ("21/16 c", [*"21/16", "c"]), ("q\r", ["q"])],
+     ("-", ["-"]), ("3 space", ["3", "space"]), ("21/16 c", [*"21/16", "c"]), ("q\r", ["q"]),
+     (".", ["."]), ("3.", ["3", ".", "enter"])],
 )  # fmt: skip
 def test_a_whole_line_as_keys(line: str, names: list[str]) -> None:
     assert [key.name for key in line_keys(line, words=False)] == names

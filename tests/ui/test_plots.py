@@ -21,7 +21,7 @@ from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_file
 from tracker.ui import plot_view as view
 from tracker.ui.canvas import LOWER, UPPER, Canvas, Rows, cells
-from tracker.ui.commands import PLOT_BY_KEY, PLOT_COMMANDS
+from tracker.ui.commands import PLOT_COMMANDS, by_key
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.palette import Paint
 from tracker.ui.plot_view import Bar, Box, Scale, Span
@@ -356,7 +356,7 @@ async def test_other_keys_of_the_needles_are_done_there(basket: Basket, session:
 
 
 def test_every_key_of_its_own_is_known_and_none_ticks() -> None:
-    assert not set(PLOT_BY_KEY) & {*DEFAULT["tick"], *DEFAULT["undo"]}
+    assert not set(by_key("plots")) & {*DEFAULT["tick"], *DEFAULT["undo"]}
     for command in PLOT_COMMANDS:
         assert command.name == "back" or hasattr(PlotsScreen, f"do_{command.name}")
     assert len(NAMES) == 3

@@ -8,14 +8,16 @@ from typing import Any
 
 import pytest
 
-from tests.ui.driving import Clock, begin, shown, until
+from tests.ui.driving import Clock, begin, lines, shown, until
 from tracker.keys import DEFAULT
 from tracker.session import Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
 from tracker.ui.grid import grid_for, with_large_count
+from tracker.ui.help_screen import help_text
 from tracker.ui.knitting_app import KnittingApp
 from tracker.ui.large_count import LargeSight, large_rows
+from tracker.ui.needles_screen import NeedlesScreen
 
 
 def app_with(basket: Basket, session: Session, **values: Any) -> KnittingApp:
@@ -39,6 +41,108 @@ async def test_keys_of_her_own_do_what_she_set(basket: Basket, session: Session)
         await until(pilot, app, "space does nothing here; f1 says what the keys do")
         await pilot.press("f1")
         await until(pilot, app, "46 f5: it ended at 46")
+
+
+def told_of_keys(app: KnittingApp) -> str:
+    """What the last line says."""
+    return lines(app)[-1]
+
+
+async def test_in_the_journal_her_keys_filter_and_are_named(
+    basket: Basket, session: Session
+) -> None:
+    """A clicker with page down and page up, of which one turns the kinds and the other leaves."""
+    own = {
+        "journal": {
+            "kind": ("page down",),
+            "page_down": ("f6",),
+            "back": ("page up",),
+            "page_up": ("f7",),
+        }
+    }
+    app = app_with(basket, session, own_screen_keys=own)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("j")
+        await until(pilot, app, "both socks, every kind")
+        assert "page down kind" in told_of_keys(app)
+        assert "page up back" in told_of_keys(app)
+        await pilot.press("pagedown")
+        await until(pilot, app, "both socks, the beginning only")
+        await pilot.press("pageup")
+        await until(pilot, app, "round 10")
+    told = help_text(session.glance, app.keys).plain
+    assert "page down  one kind of act after the other" in told
+    assert "f6         a page down" in told
+
+
+async def test_a_key_that_was_given_away_is_one_of_the_needles_again(
+    basket: Basket, session: Session
+) -> None:
+    app = app_with(basket, session, own_screen_keys={"journal": {"kind": ("f5",)}})
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("j", "k")
+        await until(pilot, app, "round 10")
+        assert isinstance(app.screen, NeedlesScreen)
+
+
+async def test_in_the_written_pattern_her_keys_explain_and_go_on(
+    basket: Basket, session: Session
+) -> None:
+    own = {"pattern": {"term_after": ("b",), "section_after": ("page down",), "page_down": (".",)}}
+    app = app_with(basket, session, own_screen_keys=own)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press(">")
+        await until(pilot, app, "Pattern")
+        assert "b a term" in told_of_keys(app)
+        assert "p, page down" in told_of_keys(app)
+        await pilot.press("b")
+        await until(pilot, app, "k: knit")
+        await pilot.press("pagedown")
+        await until(pilot, app, "Heel set-up")
+
+
+async def test_a_clickers_full_stop_may_count_and_still_belongs_to_numbers(
+    basket: Basket, session: Session
+) -> None:
+    app = app_with(basket, session, own_keys={"tick": (".", "space")})
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(".", ".")
+        await until(pilot, app, "round 12")
+        await pilot.press("7", ".", "1", "m")
+        await until(pilot, app, "7.1")
+        assert session.glance.place.done == 11
+        assert session.glance.length is not None
+        assert session.glance.length.readings
+
+
+async def test_in_the_basket_her_keys_open_and_messages_name_them(
+    basket: Basket, session: Session
+) -> None:
+    own = {
+        "basket": {
+            "open": ("page down",),
+            "page_down": ("f6",),
+            "bring_out": ("f9",),
+            "help": ("f1",),
+        }
+    }
+    app = app_with(basket, session, own_screen_keys=own)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("o")
+        await until(pilot, app, "page down at the needles")
+        assert "f1 help" in told_of_keys(app)
+        await pilot.press("space")
+        await until(pilot, app, "Space does nothing here; f1 says what the keys do")
+        await pilot.press("a")
+        await until(pilot, app, "is put away; f9 brings it out again, p shows all that are")
+        await pilot.press("f9")
+        await until(pilot, app, "is in the basket")
+        await pilot.press("s", "f1")
+        await until(pilot, app, "page down open the pair that is chosen")
+        await pilot.press("f1")
+        await until(pilot, app, "1 pair")
+        await pilot.press("pagedown")
+        await until(pilot, app, "round 10")
 
 
 async def test_nearly_every_key_counts(basket: Basket, session: Session) -> None:
@@ -207,7 +311,7 @@ async def test_the_key_that_opens_a_screen_closes_it_whatever_it_is(
         assert len(app.screen_stack) == 2
 
 
-@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12), (30, 3)])
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (60, 20), (40, 12), (30, 3)])
 async def test_a_tap_on_the_band_counts(
     basket: Basket, session: Session, size: tuple[int, int]
 ) -> None:

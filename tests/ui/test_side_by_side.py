@@ -23,7 +23,7 @@ from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_file
 from tracker.ui import side_by_side_view as view
 from tracker.ui.canvas import Canvas, Row, cells
-from tracker.ui.commands import SIDE_BY_KEY, SIDE_COMMANDS
+from tracker.ui.commands import SIDE_COMMANDS, by_key
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.palette import NO_COLOUR, Paint, segment
 from tracker.ui.side_by_side_screen import SideBySideScreen
@@ -313,6 +313,6 @@ async def test_a_strangers_words_are_text(basket: Basket, session: Session) -> N
 
 def test_every_key_of_its_own_is_known_and_none_ticks() -> None:
     ticks = {*DEFAULT["tick"], *DEFAULT["undo"]}
-    assert not set(SIDE_BY_KEY) & ticks
+    assert not set(by_key("side")) & ticks
     for command in SIDE_COMMANDS:
         assert command.name == "back" or hasattr(SideBySideScreen, f"do_{command.name}")

@@ -15,7 +15,7 @@ from tracker.ui.sights import Scene, lines_sight, stage_sight
 from tracker.ui.stage import stage_rows, turned
 from tracker.ui.work import Work, WorkLine, work_of
 
-FULL, MEDIUM, SMALL = (120, 36), (80, 24), (40, 12)
+FULL, MEDIUM, COMPACT, SMALL = (120, 36), (80, 24), (60, 20), (40, 12)
 
 
 def stage(glance: Glance, size: tuple[int, int] = FULL, *, turn: bool | None = None) -> Rows:
@@ -129,6 +129,40 @@ def test_end_of_round_on_a_small_screen() -> None:
     assert find(rows, "next plain, N1 k 16") == (16, 6)
 
 
+def test_end_of_round_on_a_compact_screen_is_one_line_of_letters_below_what_comes_next() -> None:
+    rows = stage(glances.gusset()._replace(counting="needles"), COMPACT, turn=True)
+    assert {paint_at(rows, 0, y).ground for y in range(len(rows))} == {"turned"}
+    assert lettering(rows, 2, 10, word("END OF ROUND", 3))
+    assert find(rows, "next  round 7 dec  N1 k to last 3, k2tog, k1") == (2, 9)
+    assert solid(rows)[1][32:57] == "█" + "▀" * 23 + "█"
+
+
+def test_on_a_compact_screen_number_and_word_stand_on_the_left_the_needles_and_their_work_right() -> (
+    None
+):
+    rows = stage(glances.gusset(), COMPACT)
+    assert lettering(rows, 2, 1, numerals(6))
+    assert lettering(rows, 3, 10, word("DEC", 3))
+    assert paint_at(rows, 2, 10).ground == "accent"
+    assert find(rows, "done  of 19 rounds") == (2, 0)
+    assert find(rows, "by rounds") == (32, 0)
+    assert find(rows, "N1 23>22")[1] == 6
+    assert find(rows, "N1 k to last 3, k2tog, k1") == (32, 10)
+    assert find(rows, "N4 k1, ssk, k to end") == (32, 11)
+
+
+def test_on_a_compact_screen_the_work_moves_on_where_its_word_is_wide() -> None:
+    leg = glances.leg()
+    place = leg.place._replace(finished=True, needle=None, sock=1)
+    done = leg._replace(next=None, needles=(), place=place)
+    grid = grid_for(*COMPACT)
+    assert grid.stage is not None
+    sight = stage_sight(Scene(done, other=glances.cast_on()))
+    rows = stage_rows(sight, grid.places["stage"], grid.stage, grid.size)
+    assert lettering(rows, 3, 10, word("CAST ON", 3))
+    assert find(rows, "cast on 64, loosely") == (36, 10)
+
+
 def test_by_rounds_the_turned_stage_keeps_the_next_word() -> None:
     rows = stage(glances.gusset(), turn=True)
     assert lettering(rows, 36, 3, word("DEC", thick=True))
@@ -156,6 +190,16 @@ def test_on_a_medium_screen_the_card_takes_the_rings_place_too() -> None:
     assert "N1 16" not in "".join(text(rows))
 
 
+def test_on_a_compact_screen_the_card_stands_beside_the_number_from_top_to_bottom() -> None:
+    grid = grid_for(*COMPACT, Needs(card=1))
+    assert grid.stage is not None
+    sight = stage_sight(Scene(glances.cast_on()))
+    rows = stage_rows(sight, grid.places["stage"], grid.stage, grid.size)
+    assert find(rows, "Cast on 64, loosely.") == (24, 1)
+    assert find(rows, "Space when round 1 is knitted.")[0] == 24
+    assert lettering(rows, 2, 1, numerals(0))
+
+
 def test_a_flat_row_has_its_side_its_work_and_the_heel_row() -> None:
     rows = stage(glances.turn())
     assert find(rows, "row 8  WS")[1] == 1
@@ -172,14 +216,15 @@ def test_the_last_needle_says_that_the_marker_comes() -> None:
     assert "■ marker next" not in text(stage(glances.leg(34, 2)))[11]
 
 
-@pytest.mark.parametrize("size", [FULL, MEDIUM, SMALL])
+@pytest.mark.parametrize("size", [FULL, MEDIUM, COMPACT, SMALL])
 def test_three_digits_fit_and_four_are_said_smaller(size: tuple[int, int]) -> None:
     hundred = glances.leg(134)
     rows = 5 if size == SMALL else 7
     drawn = stage(hundred, size)
-    x = {FULL: 4, MEDIUM: 2, SMALL: 1}[size]
-    assert lettering(drawn, x, 1 if size == SMALL else 3, numerals(134, 5 if rows == 5 else 7))
-    assert "done" in text(stage(glances.leg(1234), size))[0 if size == SMALL else 1]
+    low = size in (COMPACT, SMALL)
+    x = {FULL: 4, MEDIUM: 2, COMPACT: 2, SMALL: 1}[size]
+    assert lettering(drawn, x, 1 if low else 3, numerals(134, 5 if rows == 5 else 7))
+    assert "done" in text(stage(glances.leg(1234), size))[0 if low else 1]
 
 
 def test_a_finished_sock_has_no_next() -> None:
@@ -191,7 +236,7 @@ def test_a_finished_sock_has_no_next() -> None:
 
 def test_every_paint_of_the_stage_has_a_place_on_the_turned_one() -> None:
     for glance in (glances.leg(), glances.gusset(), glances.turn(), glances.cast_on()):
-        for size in (FULL, MEDIUM, SMALL):
+        for size in (FULL, MEDIUM, COMPACT, SMALL):
             for row in stage(glance, size):
                 for span in row:
                     assert turned(span.paint).ground in ("turned", "on-turned", "muted-on-turned")

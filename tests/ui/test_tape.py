@@ -14,6 +14,7 @@ from tracker.ui.tape import (
     column,
     reached,
     scale_mm,
+    tape_in_two,
     tape_row,
     tape_rows,
     tape_sight,
@@ -57,6 +58,20 @@ def test_the_tape_of_a_leg_is_drawn_mark_by_mark() -> None:
     ]
 
 
+def test_in_two_rows_each_figure_stands_beside_its_mark() -> None:
+    assert text(tape_in_two(OPEN, 48)) == [
+        "              ▼ 5.2         ▼ 10.1        16 ◊  ",
+        "              5            10            15     ",
+    ]
+
+
+def test_in_two_rows_a_figure_for_which_there_is_no_room_is_left_out_and_its_mark_is_not() -> None:
+    close = OPEN._replace(readings=tuple(TapeReading(mm, True, mm) for mm in (146.0, 149.0, 155.0)))
+    (marks, _) = text(tape_in_two(close, 48))
+    assert [marks.count(sign) for sign in "▼◊"] == [3, 1]
+    assert marks.split() == ["14.6", "▼▼▼", "◊"]
+
+
 def test_what_is_reached_the_band_and_the_rest_have_grounds_of_their_own() -> None:
     rows = tape_rows(OPEN, 48)
     assert paint_at(rows, 37, 3).ground == "tape"
@@ -97,6 +112,7 @@ def test_the_scale_never_goes_back(scale: float, width: int, one: float, two: fl
 @given(sights, st.integers(30, 110))
 def test_it_never_leaves_its_width(sight: TapeSight, width: int) -> None:
     assert [len(line) for line in text(tape_rows(sight, width))] == [width] * 5
+    assert [len(line) for line in text(tape_in_two(sight, width))] == [width] * 2
     assert [len(line) for line in text(tape_row(sight, width))] == [width]
 
 

@@ -70,13 +70,13 @@ def test_rows_hold_all_that_is_written(text: str, width: int) -> None:
     assert all(cells(row) < width for row in rows)
 
 
-SIZES = [(120, 36), (80, 24), (72, 22), (40, 12), (36, 10)]
+SIZES = [(120, 36), (80, 24), (72, 22), (60, 20), (56, 18), (40, 12), (36, 10)]
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_end_of_a_long_text_is_always_seen(size: tuple[int, int]) -> None:
     sight = CueSight(prompt="Note on sock one, leg round 20", written="word " * 90 + "finis")
-    wanted = wanted_rows(sight, size[0])
+    wanted = wanted_rows(sight, grid_for(*size))
     rows = texts(cue_rows(sight, grid_for(*size, Needs(cue=wanted))))
     assert any("finis" in row for row in rows)
     if size[1] > 10:

@@ -96,7 +96,10 @@ def _replace(target: Path, text: str) -> None:
     from tempfile import NamedTemporaryFile
 
     mode = target.stat().st_mode & 0o777 if target.exists() else 0o644
-    with NamedTemporaryFile("w", encoding="utf-8", dir=target.parent, delete=False) as file:
+    # Line ends are written as they stand in the text, on every system.
+    with NamedTemporaryFile(
+        "w", encoding="utf-8", newline="", dir=target.parent, delete=False
+    ) as file:
         beside = Path(file.name)
         try:
             file.write(text)

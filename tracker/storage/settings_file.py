@@ -10,7 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from tracker.keys import BY_NAME, BadKey, check_key, keys
+from tracker.keys import BY_NAME, BY_NAME_IN, SAID, SCREENS, BadKey, check_key, keys
 from tracker.settings import BY_NAME_OF_CHOICE, Settings
 from tracker.storage.files import (
     Fault,
@@ -88,20 +88,32 @@ def _settings(source: Source) -> Settings:
 
 
 def _with(text: str, name: str, value: str) -> str:
-    """The text with a setting in it, in its own line or before the first table."""
+    """The text with a setting in it, in its own line or before the first table. Line ends stay."""
     line = f'{name} = "{value}"'
+    end = "\r" if text.partition("\n")[0].endswith("\r") else ""
     lines = text.split("\n") if text else []
     there = Lines(text).of(name) if name in tomllib.loads(text) else None
     if there is not None:
-        _, hash_sign, remark = lines[there - 1].partition("#")
-        lines[there - 1] = f"{line}  {hash_sign}{remark}" if hash_sign else line
+        lines[there - 1] = _in_its_line(lines[there - 1], line)
     else:
         first = next((at for at, old in enumerate(lines) if old.lstrip().startswith("[")), None)
         at = len(lines) if first is None else first
         while at and not lines[at - 1].strip():
             at -= 1
-        lines.insert(at, line)
-    return "\n".join(lines).rstrip("\n") + "\n"
+        if at and at == len(lines):
+            lines[at - 1] += end  # the last line had none
+        lines.insert(at, line + end)
+    new = "\n".join(lines)
+    if new.endswith("\n"):
+        end = "\r" if new.endswith("\r\n") else ""
+    return new.rstrip("\r\n") + f"{end}\n"
+
+
+def _in_its_line(old: str, line: str) -> str:
+    """A setting in the place of its old line, whose remark and end stay."""
+    end = "\r" if old.endswith("\r") else ""
+    _, hash_sign, remark = old.removesuffix("\r").partition("#")
+    return f"{line}  {hash_sign}{remark}{end}" if hash_sign else f"{line}{end}"
 
 
 class _Reading:
@@ -112,16 +124,36 @@ class _Reading:
 
     def settings(self, document: Mapping[str, Any]) -> Settings:
         found = {name: self._choice(name, document[name]) for name in document if self._knows(name)}
-        hers = self._keys(document.get("keys", {}))
+        hers = self._keys("keys", document.get("keys", {}), BY_NAME, "no act is called so")
+        there = {
+            screen: self._screen(screen, document[screen])
+            for screen in SCREENS
+            if screen in document
+        }
+        if not self._faults:
+            self._try("keys", partial(keys, hers))
+        if not self._faults:
+            for screen, its in there.items():
+                self._try(f"{screen}.keys", partial(keys, hers, in_screens={screen: its}))
         if self._faults:
             raise FileTrouble(self._source.name, self._faults, check=False)
-        return Settings(own_keys=hers, **found)
+        return Settings(own_keys=hers, own_screen_keys=there, **found)
+
+    def _screen(self, screen: str, table: Any) -> dict[str, tuple[str, ...]]:
+        """Her keys in a screen that has keys of its own."""
+        if not isinstance(table, Mapping) or table.keys() != {"keys"}:
+            act = next(iter(BY_NAME_IN[screen]))
+            why = f'this is a table of keys; write [{screen}.keys], and below it {act} = "f5"'
+            self._fault(screen, why)
+            return {}
+        unknown = f"nothing {SAID[screen]} is called so"
+        return self._keys(f"{screen}.keys", table["keys"], BY_NAME_IN[screen], unknown)
 
     def _knows(self, name: str) -> bool:
-        if name == "keys":
+        if name == "keys" or name in SCREENS:
             return False
         if name not in BY_NAME_OF_CHOICE:
-            known = [*BY_NAME_OF_CHOICE, "keys"]
+            known = [*BY_NAME_OF_CHOICE, "keys", *SCREENS]
             self._fault(shorten(name), f"this is no setting; {_nearest(name, known)}")
         return name in BY_NAME_OF_CHOICE
 
@@ -133,16 +165,20 @@ class _Reading:
             return values[0]
         return str(given)
 
-    def _keys(self, table: Any) -> dict[str, tuple[str, ...]]:
+    def _keys(
+        self, where: str, table: Any, known: Mapping[str, str], unknown: str
+    ) -> dict[str, tuple[str, ...]]:
+        """Her keys in the table `where`, of whose acts these are `known` by their names."""
         if not isinstance(table, Mapping):
-            self._fault("keys", 'this is a table; write [keys], and below it tick = "page down"')
+            act = next(iter(known))
+            self._fault(
+                where, f'this is a table; write [{where}], and below it {act} = "page down"'
+            )
             return {}
         hers: dict[str, tuple[str, ...]] = {}
         for name, given in table.items():
-            if name not in BY_NAME:
-                self._fault(
-                    f"keys.{shorten(name)}", f"no act is called so; {_nearest(name, list(BY_NAME))}"
-                )
+            if name not in known:
+                self._fault(f"{where}.{shorten(name)}", f"{unknown}; {_nearest(name, list(known))}")
                 continue
             wanted = [given] if isinstance(given, str) else given
             if (
@@ -150,15 +186,13 @@ class _Reading:
                 or not wanted
                 or not all(isinstance(k, str) for k in wanted)
             ):
-                self._fault(
-                    f"keys.{name}", f'write a key or several, like {name} = ["f5", "page down"]'
-                )
+                why = f'write a key or several, like {name} = ["f5", "page down"]'
+                self._fault(f"{where}.{name}", why)
                 continue
             for key in wanted:
-                self._try(f"keys.{name}", partial(check_key, key))
-            hers[BY_NAME[name]] = tuple(wanted)
-        if not self._faults:
-            self._try("keys", partial(keys, hers))
+                leaves = where != "keys"
+                self._try(f"{where}.{name}", partial(check_key, key, leaves=leaves))
+            hers[known[name]] = tuple(wanted)
         return hers
 
     def _try(self, place: str, act: Callable[[], object]) -> None:

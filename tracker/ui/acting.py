@@ -12,7 +12,7 @@ from functools import partial
 
 from tracker import answers, count_brief, words
 from tracker.glance import Glance
-from tracker.keys import FIGURES, Keys
+from tracker.keys import DIGITS, FIGURES, Keys
 from tracker.knitting.borders import asked
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.knitting.state import Number
@@ -95,7 +95,7 @@ class Acting:
         keys = self.keys
         if keys.nearly_all and key != "escape":
             self._command(spoken(key, character))
-        elif character and (character in FIGURES or (character in _AFTER_FIGURES and self._typed)):
+        elif character and self._goes_on(character):
             self._type(character)
         elif key == "escape":
             self._typed = ""
@@ -105,6 +105,12 @@ class Acting:
             self._draw()
         else:
             self._command(spoken(key, character))
+
+    def _goes_on(self, character: str) -> bool:
+        """Whether a sign is one of a number: a digit, or another one that no act has, or after a digit."""
+        if self._typed:
+            return character in FIGURES or character in _AFTER_FIGURES
+        return character in DIGITS or (character in FIGURES and self.keys.act(character) is None)
 
     def _write(self, writing: Writing, key: str, character: str) -> None:
         """A key while a line is open that takes words."""

@@ -17,7 +17,12 @@ if TYPE_CHECKING:
 
 
 def run(basket: Basket, session: Session | None, settings: Settings) -> int:
-    """Show a pair at the needles, or the basket, until she leaves; returns the exit code."""
+    """Show a pair at the needles, or the basket, until she leaves; returns the exit code.
+
+    Raises BasketTrouble where the pair cannot be looked at, before there is a screen.
+    """
+    if session is not None:
+        session.look()
     return _shown(KnittingApp(basket, session, now, settings=settings))
 
 

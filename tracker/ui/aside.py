@@ -13,7 +13,7 @@ from textual import events
 from textual.screen import Screen
 
 from tracker.ui.canvas import Rows
-from tracker.ui.commands import Command, spoken
+from tracker.ui.commands import Command, by_key, spoken
 from tracker.ui.grid import Grid
 from tracker.ui.knitting_app import app_of
 from tracker.ui.painted import Painted
@@ -31,27 +31,35 @@ class Page(Painted[Rows]):
 
 
 class Aside(Screen[None]):
-    """Its own `keys` do what its methods `do_...` say; "back" closes, and so do the keys of the act in
+    """Its own keys do what its methods `do_...` say; "back" closes, and so do the keys of the act in
     `opened_by`.
 
-    Others close it, too, and are handed to `press`, in order.
+    They are those of the table `in_settings`, as she has set it, or `keys` where it has none. Others
+    close it, too, and are handed to `press`, in order.
     """
 
     opened_by: ClassVar[str] = ""
+    in_settings: ClassVar[str] = ""
 
-    def __init__(self, press: Callable[[str, str], None], keys: Mapping[str, Command]) -> None:
+    def __init__(
+        self, press: Callable[[str, str], None], keys: Mapping[str, Command] | None = None
+    ) -> None:
         super().__init__()
-        self._press, self._own = press, keys
+        self._press, self._fixed = press, keys
         self._leaving = False
+
+    @property
+    def _own(self) -> Mapping[str, Command]:
+        """Its own keys, those in force."""
+        return by_key(self.in_settings, app_of(self).keys) if self._fixed is None else self._fixed
 
     def on_key(self, event: events.Key) -> None:
         """Do what an own key does; any other closes, and is done at the needles."""
         event.stop()
         event.prevent_default()
-        key = event.key.lower() if len(event.key) == 1 else event.key
         named = spoken(event.key, event.character or "")
         # A pedal may be one of the keys that scroll: no tick is lost, whatever is looked at.
-        command = None if app_of(self).keys.is_tick(named) else self._own.get(key)
+        command = None if app_of(self).keys.is_tick(named) else self._own.get(named)
         if self._leaving or (command is None and not self._opened_it(named)):
             self._close(event)
         elif command is None or command.name == "back":

@@ -21,7 +21,7 @@ from tracker.storage.pack_file import is_pack
 from tracker.storage.pattern_file import open_file
 from tracker.ui.aside import ANY_GRID, Page
 from tracker.ui.basket_view import Item, Layout, Sight, layout_for, page_rows
-from tracker.ui.commands import BASKET_BY_KEY, BASKET_COMMANDS, basket_footer
+from tracker.ui.commands import basket_footer, by_key, commands_of, spoken
 from tracker.ui.keys_screen import KeysScreen
 from tracker.ui.knitting_app import app_of, plans_here
 from tracker.ui.needles_screen import LOOK_FOR_OTHERS, NeedlesScreen, time_of_day
@@ -79,15 +79,19 @@ class BasketScreen(Screen[None]):
         """Do what a key does; one that does nothing says so."""
         if self._left:
             return
-        command = BASKET_BY_KEY.get(key.lower() if len(key) == 1 else key)
+        named = spoken(key, character)
+        command = by_key("basket", app_of(self).keys).get(named)
         self._said = ""
         if command is None:
-            named = character if character.isprintable() and character.strip() else key
-            self._said = f"{named} does nothing here; ? says what the keys do"
+            self._said = f"{named} does nothing here; {self._key('help')} says what the keys do"
         else:
             getattr(self, f"do_{command.name}")()
         if not self._left:
             self._draw()
+
+    def _key(self, name: str) -> str:
+        """The key that does it here."""
+        return app_of(self).keys.screens["basket"].shown[name]
 
     # The mouse
 
@@ -99,7 +103,10 @@ class BasketScreen(Screen[None]):
         if self._left or event.screen_y < at.top or not in_view:
             return
         if number == self._at:
-            self.press("space", " ")
+            self._said = ""
+            self.do_open()
+            if not self._left:
+                self._draw()
         else:
             self._to(number)
 
@@ -138,7 +145,7 @@ class BasketScreen(Screen[None]):
 
     def do_open(self) -> None:
         if not self._count:
-            self._said = "there is nothing to open here; n plans a new pair"
+            self._said = f"there is nothing to open here; {self._key('new')} plans a new pair"
             return
         self._to_needles(self._open)
 
@@ -155,16 +162,16 @@ class BasketScreen(Screen[None]):
         pair = self._pairs[self._at]
         if self._put(pair, away=True):
             self._put_away = pair
-            self._said = f"{_named(pair)} is put away; b brings it out again, p shows all that are"
+            ways = f"{self._key('bring_out')} brings it out again, {self._key('away')} shows all that are"
+            self._said = f"{_named(pair)} is put away; {ways}"
 
     def do_bring_out(self) -> None:
         pair = self._put_away
         if self._shown == "away" and self._away:
             pair = self._away[self._at]
         if pair is None:
-            self._said = (
-                "nothing is put away" if not self._away else "p shows those that are put away"
-            )
+            shows = f"{self._key('away')} shows those that are put away"
+            self._said = shows if self._away else "nothing is put away"
             return
         if self._put(pair, away=False):
             self._put_away = None
@@ -174,7 +181,9 @@ class BasketScreen(Screen[None]):
 
     def do_away(self) -> None:
         if self._shown != "away" and not self._away:
-            self._said = "nothing is put away; a puts the pair that is chosen away"
+            self._said = (
+                f"nothing is put away; {self._key('put_away')} puts the pair that is chosen away"
+            )
             return
         self._show("pairs" if self._shown == "away" else "away")
 
@@ -197,7 +206,9 @@ class BasketScreen(Screen[None]):
             self._to_needles(lambda: self._opened(app_of(self).basket.find(short)))
 
     def do_help(self) -> None:
-        self.app.push_screen(KeysScreen(self.press, "In the basket", BASKET_COMMANDS))
+        self.app.push_screen(
+            KeysScreen(self.press, "In the basket", commands_of("basket", app_of(self).keys))
+        )
 
     def do_leave(self) -> None:
         self._left = True
@@ -227,7 +238,9 @@ class BasketScreen(Screen[None]):
         return Session.start(basket, open_file(sample), clock)
 
     def _opened(self, pair: PairRow) -> Session:
-        return Session(app_of(self).basket, pair, app_of(self).clock)
+        session = Session(app_of(self).basket, pair, app_of(self).clock)
+        session.look()  # where that cannot be, it is said here
+        return session
 
     def _put(self, pair: PairRow, *, away: bool) -> bool:
         try:
@@ -316,7 +329,7 @@ class BasketScreen(Screen[None]):
             chosen=self._at - self._top,
             said=capital(shorten(self._said, 400)),
             clock=self._minute,
-            keys=tuple(basket_footer(self._matters())),
+            keys=tuple(basket_footer(self._matters(), app_of(self).keys)),
             named_only=self._shown == "samples",
         )
         self.query_one(Page).show(page_rows(sight, *self.size), ANY_GRID)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from tracker.glance import Glance
 from tracker.settings import Settings
 
-_EVERY_ROUND = frozenset({"end-of-round", "needle", "colour"})
-"""Cues that come with every round: they ring no bell."""
+_RING_NOTHING = frozenset({"end-of-round", "needle", "colour"})
+"""Kinds of cues that ring no bell: they come with every round."""
 
 
 def rings(settings: Settings, before: Glance, now: Glance) -> bool:
@@ -21,5 +21,5 @@ def _due(glance: Glance) -> set[tuple[str, str]]:
     return {
         (cue.kind, cue.about)
         for cue in glance.cues
-        if not cue.when and cue.kind not in _EVERY_ROUND
+        if not cue.when and cue.kind not in _RING_NOTHING
     }

@@ -1,23 +1,23 @@
-"""The commands of the needles screen and of the history, as data: key, name and help in one place.
+"""The commands of the needles screen and of those beside it, as data: key, name and help in one place.
 
 The footer, the help and the handling of keys all derive from these tables.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from tracker import words
 from tracker.glance import Glance
-from tracker.keys import DEFAULT, FEW, OUT_OF_THE_BOX, Keys
+from tracker.keys import DEFAULT, FEW, OUT_OF_THE_BOX, SCREENS, Keys
 from tracker.knitting.cues import Cue
 from tracker.ui.entry import Entry
 from tracker.vocabulary import called
 
 
 class Command(NamedTuple):
-    """One thing she can do. `keys` are the terminal's names of keys, the first of them shown.
+    """One thing she can do. `keys` are those that do it, the first of them shown.
 
     `number` says what figures typed before the key mean, or is empty where none are taken; in a table
     its key stands there as {}.
@@ -118,62 +118,70 @@ def commands(keys: Keys) -> list[Command]:
     ]
 
 
-_BY_LINES = (
-    Command("up", ("up",), "up", "", "a line up"),
-    Command("down", ("down",), "down", "", "a line down"),
-    Command("page_up", ("pageup",), "page up", "", "a page up"),
-    Command("page_down", ("pagedown",), "page down", "", "a page down"),
-)
-"""The keys of every screen that scrolls line by line."""
+def _own(screen: str, name: str, label: str, help: str) -> Command:
+    keys = SCREENS[screen][name]
+    return Command(name, keys, _as_shown(keys[0]), label, help)
+
+
+def _as_shown(key: str) -> str:
+    return "esc" if key == "escape" else key
+
+
+def _by_lines(screen: str) -> tuple[Command, ...]:
+    """The keys of every screen that scrolls line by line."""
+    told = {
+        "up": "a line up",
+        "down": "a line down",
+        "page_up": "a page up",
+        "page_down": "a page down",
+    }
+    return tuple(_own(screen, name, "", what) for name, what in told.items())
+
+
+def _back_from(screen: str) -> Command:
+    return _own(screen, "back", "back", "back to the needles; so does the key that opened it")
+
 
 HISTORY_COMMANDS = (
-    *_BY_LINES,
-    Command("oldest", ("home",), "home", "", "the first act"),
-    Command("newest", ("end",), "end", "", "the last act"),
-    Command("one", ("left",), "left", "sock one", "sock one alone; once more: both"),
-    Command("two", ("right",), "right", "sock two", "sock two alone; once more: both"),
-    Command("kind", ("k",), "k", "next kind", "one kind of act after the other, then all again"),
-    Command("marks", ("l",), "l", "lifelines, pins, notes", "lifelines, pins and notes, by their rounds"),
-    Command("back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"),
-)  # fmt: skip
+    *_by_lines("journal"),
+    _own("journal", "oldest", "", "the first act"),
+    _own("journal", "newest", "", "the last act"),
+    _own("journal", "one", "sock one", "sock one alone; once more: both"),
+    _own("journal", "two", "sock two", "sock two alone; once more: both"),
+    _own("journal", "kind", "next kind", "one kind of act after the other, then all again"),
+    _own(
+        "journal", "marks", "lifelines, pins, notes", "lifelines, pins and notes, by their rounds"
+    ),
+    _back_from("journal"),
+)
 """The keys of the history; any other closes it, and does what it does at the needles."""
 
-HISTORY_BY_KEY = {key: command for command in HISTORY_COMMANDS for key in command.keys}
-
 SIDE_COMMANDS = (
-    *_BY_LINES,
-    Command("first", ("home",), "home", "", "the beginning"),
-    Command("last", ("end",), "end", "", "the end"),
-    Command("back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"),
-)  # fmt: skip
+    *_by_lines("side"),
+    _own("side", "first", "", "the beginning"),
+    _own("side", "last", "", "the end"),
+    _back_from("side"),
+)
 """The keys of the two socks side by side; any other closes them, and does what it does at the needles."""
 
-SIDE_BY_KEY = {key: command for command in SIDE_COMMANDS for key in command.keys}
-
 PATTERN_COMMANDS = (
-    *_BY_LINES,
-    Command("first", ("home",), "home", "", "the first row"),
-    Command("last", ("end",), "end", "", "the last row"),
-    Command("section_before", ("p",), "p", "", "the section before"),
-    Command("section_after", ("n",), "n", "", "the next section"),
-    Command("word_before", ("left",), "left", "", "explains the term before, in the next row"),
-    Command("word_after", ("right",), "right", "", "explains the next term of the next row"),
-    Command("back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"),
-)  # fmt: skip
+    *_by_lines("pattern"),
+    _own("pattern", "first", "", "the first row"),
+    _own("pattern", "last", "", "the last row"),
+    _own("pattern", "section_before", "", "the section before"),
+    _own("pattern", "section_after", "", "the next section"),
+    _own("pattern", "term_before", "", "explains the term before, in the next row"),
+    _own("pattern", "term_after", "", "explains the next term of the next row"),
+    _back_from("pattern"),
+)
 """The keys of the written pattern; any other closes it, and does what it does at the needles."""
 
-PATTERN_BY_KEY = {key: command for command in PATTERN_COMMANDS for key in command.keys}
-
 PLOT_COMMANDS = (
-    Command("before", ("left",), "left", "", "the plot before"),
-    Command("after", ("right",), "right", "", "the next plot"),
-    Command(
-        "back", ("escape",), "esc", "back", "back to the needles; so does the key that opened it"
-    ),
+    _own("plots", "before", "", "the plot before"),
+    _own("plots", "after", "", "the next plot"),
+    _back_from("plots"),
 )
 """The keys of the plots; any other closes them, and does what it does at the needles."""
-
-PLOT_BY_KEY = {key: command for command in PLOT_COMMANDS for key in command.keys}
 
 SETTINGS_COMMANDS = (
     Command("up", ("up",), "up", "", "the setting above"),
@@ -225,34 +233,59 @@ def plan_footer(*, chooses: bool, starts: bool, scrolls: bool) -> list[Entry]:
 
 
 BASKET_COMMANDS = (
-    Command("open", ("space", "enter"), "space", "at the needles", "open the pair that is chosen"),
-    Command("up", ("up",), "up", "", "the pair above"),
-    Command("down", ("down",), "down", "", "the pair below"),
-    Command("page_up", ("pageup",), "page up", "", "a page up"),
-    Command("page_down", ("pagedown",), "page down", "", "a page down"),
-    Command("first", ("home",), "home", "", "the first of them"),
-    Command("last", ("end",), "end", "", "the last of them"),
-    Command("new", ("n",), "n", "new pair", "plan a new pair"),
-    Command("put_away", ("a",), "a", "put away", "put the pair away"),
-    Command("bring_out", ("b",), "b", "bring out", "bring it out again"),
-    Command("away", ("p",), "p", "those put away", "the pairs that are put away, and back"),
-    Command("samples", ("s",), "s", "samples", "samples to begin with, and back"),
-    Command("back", ("escape",), "esc", "back", "back to the pair you come from"),
-    Command("help", ("question_mark",), "?", "help", "what the keys do here"),
-    Command("leave", ("q",), "q", "leave", "leave; everything is kept"),
-)  # fmt: skip
+    _own("basket", "open", "at the needles", "open the pair that is chosen"),
+    _own("basket", "up", "", "the pair above"),
+    _own("basket", "down", "", "the pair below"),
+    _own("basket", "page_up", "", "a page up"),
+    _own("basket", "page_down", "", "a page down"),
+    _own("basket", "first", "", "the first of them"),
+    _own("basket", "last", "", "the last of them"),
+    _own("basket", "new", "new pair", "plan a new pair"),
+    _own("basket", "put_away", "put away", "put the pair away"),
+    _own("basket", "bring_out", "bring out", "bring it out again"),
+    _own("basket", "away", "those put away", "the pairs that are put away, and back"),
+    _own("basket", "samples", "samples", "samples to begin with, and back"),
+    _own("basket", "back", "back", "back to the pair you come from"),
+    _own("basket", "help", "help", "what the keys do here"),
+    _own("basket", "leave", "leave", "leave; everything is kept"),
+)
 """The keys of the basket."""
 
-BASKET_BY_KEY = {key: command for command in BASKET_COMMANDS for key in command.keys}
+_OF_SCREEN = {
+    "journal": HISTORY_COMMANDS, "side": SIDE_COMMANDS, "pattern": PATTERN_COMMANDS,
+    "plots": PLOT_COMMANDS, "basket": BASKET_COMMANDS,
+}  # fmt: skip
+
+
+def commands_of(screen: str, keys: Keys = OUT_OF_THE_BOX) -> list[Command]:
+    """What can be done in a screen that has keys of its own, with the keys in force.
+
+    What has no key there, because hers that tick have it, is left out.
+    """
+    its: dict[str, list[str]] = {}
+    for key, name in keys.screens[screen].acts.items():
+        its.setdefault(name, []).append(key)
+    return [
+        command._replace(keys=tuple(its[command.name]), shown=_as_shown(its[command.name][0]))
+        for command in _OF_SCREEN[screen]
+        if command.name in its
+    ]
+
+
+def by_key(screen: str, keys: Keys = OUT_OF_THE_BOX) -> dict[str, Command]:
+    """The same by each of its keys."""
+    return {key: command for command in commands_of(screen, keys) for key in command.keys}
+
+
 _BASKET_SHORT = {"open": "open", "new": "new", "away": "those away"}
 
 
-def basket_footer(matters: Collection[str]) -> list[Entry]:
+def basket_footer(matters: Collection[str], keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the basket that matter now, by name; help and leave last."""
     return [
         Entry(command.shown, command.label, _BASKET_SHORT.get(command.name, command.label),
               command.name in ("open", "new", "bring_out"))
-        for command in BASKET_COMMANDS
+        for command in commands_of("basket", keys)
         if command.label and command.name in (*matters, "help", "leave")
     ]  # fmt: skip
 
@@ -296,40 +329,70 @@ def footer(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     return [_entry(BY_NAME[name], glance, keys) for name in names]
 
 
-def history_footer(of_socks: bool) -> list[Entry]:
+def history_footer(of_socks: bool, keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the history: what scrolls in one entry, then what filters, and the way back."""
-    told = [_in_history(command, of_socks) for command in HISTORY_COMMANDS if command.label]
-    return [_SCROLL, *told]
+    own = commands_of("journal", keys)
+    filters = [_in_history(command, of_socks) for command in own if command.label]
+    return [*_scroll("journal", keys), *filters]
 
 
-def side_footer() -> list[Entry]:
+def side_footer(keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the two socks side by side."""
-    back = [Entry(command.shown, command.label) for command in SIDE_COMMANDS if command.label]
-    return [_SCROLL, Entry("any other", "is done at the needles", "at the needles"), *back]
+    return [*_scroll("side", keys), _ANY_OTHER, *_back("side", keys)]
 
 
-def pattern_footer() -> list[Entry]:
+def pattern_footer(keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the written pattern."""
     return [
-        Entry("right", "a term in words", "a term", True),
-        Entry("arrows", "page up, page down, home, end", "scroll"),
+        *_entry_of("pattern", ("term_after",), keys, "a term in words", "a term", needed=True),
+        *_scroll("pattern", keys),
         _ANY_OTHER,
-        Entry("p, n", "section before, next", "section"),
-        *_back(PATTERN_COMMANDS),
+        *_entry_of(
+            "pattern", ("section_before", "section_after"), keys, "section before, next", "section"
+        ),
+        *_back("pattern", keys),
     ]
 
 
-def plots_footer() -> list[Entry]:
+def plots_footer(keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:
     """The keys of the plots."""
-    return [_ANY_OTHER, Entry("left, right", "another plot"), *_back(PLOT_COMMANDS)]
-
-
-def _back(commands: tuple[Command, ...]) -> list[Entry]:
-    return [Entry(command.shown, command.label) for command in commands if command.label]
+    another = _entry_of("plots", ("before", "after"), keys, "another plot")
+    return [_ANY_OTHER, *another, *_back("plots", keys)]
 
 
 _ANY_OTHER = Entry("any other", "is done at the needles", "at the needles")
-_SCROLL = Entry("arrows", "page up, page down, home, end", "scroll")
+
+
+def _entry_of(
+    screen: str,
+    names: Sequence[str],
+    keys: Keys,
+    told: str,
+    short: str = "",
+    *,
+    needed: bool = False,
+) -> list[Entry]:
+    """What several acts of a screen do in one entry, or none where none of them has a key."""
+    shown = _shown_in(screen, names, keys)
+    return [Entry(", ".join(shown), told, short, needed)] if shown else []
+
+
+def _shown_in(screen: str, names: Sequence[str], keys: Keys) -> list[str]:
+    in_force = keys.screens[screen].shown
+    return [_as_shown(in_force[name]) for name in names if name in in_force]
+
+
+def _back(screen: str, keys: Keys) -> list[Entry]:
+    return _entry_of(screen, ("back",), keys, "back")
+
+
+def _scroll(screen: str, keys: Keys) -> list[Entry]:
+    """What scrolls a screen line by line, page by page and to both its ends: its first six acts."""
+    up, down, *pages = SCREENS[screen]
+    lines = ", ".join(_shown_in(screen, (up, down), keys))
+    further = ", ".join(_shown_in(screen, pages[:4], keys))
+    arrows = "arrows" if lines == "up, down" else lines
+    return [Entry(arrows or further, further, "scroll")] if further else []
 
 
 def _in_history(command: Command, of_socks: bool) -> Entry:

@@ -20,7 +20,7 @@ _BAR = "\u258c"
 _SENTENCES = re.compile(r"(?<=[.?!]) (?=[A-Z0-9])")
 _NOT_KEPT = "! not kept"
 _MOST_ROWS = 3
-"""Rows the line may take on a small screen, where it has one while it says little."""
+"""Rows the line may take where it shares them, and has fewer while it says little."""
 
 
 class CueSight(NamedTuple):
@@ -56,12 +56,13 @@ class CueLine(Painted[CueSight]):
 
 
 class _Line(NamedTuple):
-    """Where the text stands: the bar's column, the text's first and last (exclusive)."""
+    """Where the text stands: the bar's column, the text's first and last (exclusive), its most rows."""
 
     canvas: Canvas
     bar: int
     x: int
     end: int
+    most: int
 
     @property
     def room(self) -> int:
@@ -73,18 +74,21 @@ class _Line(NamedTuple):
         return middle if middle + rows <= self.canvas.height else 0
 
 
-def wanted_rows(sight: CueSight, width: int) -> int:
-    """The rows the line needs on a small screen of `width` cells, 0 where it has nothing to say."""
+def wanted_rows(sight: CueSight, grid: Grid) -> int:
+    """The rows the line needs on a screen where it shares them, 0 where it has nothing to say."""
+    small = grid.size == "small"
     if sight.not_kept:
-        return min(len(wrap(sight.not_kept, _alarm_room(width, 0))), _MOST_ROWS)
-    room = max(width - 2 - (len(sight.typed) + 3 if sight.typed else 0), 8)
+        room = _alarm_room(grid.places["stage"].width, grid.bar)
+        return min(len(wrap(sight.not_kept, room)), _MOST_ROWS)
+    typed = len(sight.typed) + 3 if sight.typed else 0
+    room = max(grid.end - grid.bar - (1 if small else 2) - typed, 8)
     if sight.prompt:
         return min(1 + len(written_rows(sight.written, room)), _MOST_ROWS)
     if sight.said:
         lines = told(sight.said, sight.said_brief, room, _said_rows(sight.said, room))
         return len(lines) + len(_besides(sight, room, 2 - len(lines)))
     if sight.what:
-        return len(_cue_pieces(sight, room, _MOST_ROWS, small=True))
+        return len(_cue_pieces(sight, room, _cue_most(sight, room, _MOST_ROWS, small), small=small))
     return 1 if sight.typed else 0
 
 
@@ -136,7 +140,8 @@ def cue_rows(sight: CueSight, grid: Grid) -> Rows:
     canvas = Canvas(box.width, box.height, _TEXT)
     small = grid.size == "small"
     end = _typed(canvas, sight.typed, grid.end, small=small) if sight.typed else grid.end
-    line = _Line(canvas, grid.bar, grid.bar + (1 if small else 2), end)
+    most = min(box.height, _MOST_ROWS if grid.shares else 2)
+    line = _Line(canvas, grid.bar, grid.bar + (1 if small else 2), end, most)
     if sight.prompt:
         _writing(line, sight)
     elif sight.said:
@@ -148,7 +153,7 @@ def cue_rows(sight: CueSight, grid: Grid) -> Rows:
 
 def _cue(line: _Line, sight: CueSight, *, small: bool) -> None:
     canvas = line.canvas
-    rows = min(canvas.height, _MOST_ROWS if small else 2)
+    rows = _cue_most(sight, line.room, line.most, small)
     pieces = _cue_pieces(sight, line.room, rows, small=small)
     top = line.top(len(pieces), small=small)
     _, bold = _cue_words(sight, line.room, rows, small=small)
@@ -160,6 +165,12 @@ def _cue(line: _Line, sight: CueSight, *, small: bool) -> None:
         canvas.put(x, y, piece[max(bold, 0) :], _MUTED)
         bold -= len(piece) + 1
     _when(line, top, sight, small=small)
+
+
+def _cue_most(sight: CueSight, room: int, most: int, small: bool) -> int:
+    """The rows the cue may take: but on a small screen two of them, unless it would be cut in these."""
+    whole = not _cue_pieces(sight, room, 2, small=small)[-1].endswith("...")
+    return min(most, 2) if whole and not small else most
 
 
 def _cue_pieces(sight: CueSight, room: int, rows: int, *, small: bool) -> list[str]:
@@ -204,7 +215,7 @@ def _when(line: _Line, y: int, sight: CueSight, *, small: bool) -> None:
 
 def _said(line: _Line, sight: CueSight, *, small: bool) -> None:
     """What was done, in the line and, where there is one, the row below it."""
-    rows = min(line.canvas.height, _said_rows(sight.said, line.room) if small else 2)
+    rows = min(line.most, _said_rows(sight.said, line.room))
     pieces = told(sight.said, sight.said_brief, line.room, rows)
     # What is to be done is worth the row that else parts the line from the stage.
     free = min(line.canvas.height, 2 if small else 3) - len(pieces)

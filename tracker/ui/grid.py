@@ -1,9 +1,9 @@
 """Where everything stands on the needles screen, for every size of terminal.
 
-Four grids: full from 112 x 34, medium from 72 x 22, small from 36 x 10, and three lines below
-that. Coordinates are cells; the numbers are those of the drawings made at 120 x 36, 80 x 24 and
-40 x 12. Wider terminals get wider margins, taller ones empty rows below the cue and above the
-footer; only the tape stretches.
+Five grids: full from 112 x 34, medium from 72 x 18, compact from 56 x 18, small from 36 x 10, and
+three lines below that. Coordinates are cells; the numbers are those of the drawings made at 120 x 36,
+80 x 24, 60 x 20 and 40 x 12. Wider terminals get wider margins, taller ones empty rows below the cue
+and above the footer; only the tape stretches.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
-Size = Literal["full", "medium", "small", "smallest"]
+Size = Literal["full", "medium", "compact", "small", "smallest"]
 
 LONGEST_TAPE = 72
 
@@ -28,12 +28,12 @@ class Box(NamedTuple):
 class StagePlan(NamedTuple):
     """Where done, next and the needles stand, counted from the corner of the stage.
 
-    A `ring` or `caption` of None is not drawn. `card` is the room a card takes, which may
-    reach over the ring, and on a small screen over everything.
+    A `ring` of None is not drawn. `card` is the room a card takes, which may reach over the ring,
+    and on a small screen over everything.
     """
 
     done: Box
-    """The label's row, then numerals, then the row of "of 46"."""
+    """The label's row, then numerals, then the row of "of 46", which may be that of the label."""
     numerals: int
     """The row the numerals begin in."""
     of: int
@@ -41,8 +41,8 @@ class StagePlan(NamedTuple):
     """The label's row, and below it the word and the work."""
     word: int
     word_rows: Literal[3, 4]
-    work: int
-    work_rows: int
+    work: Box
+    """Below the word, or beside it."""
     card: Box
     ring: Box | None
     caption: int
@@ -51,6 +51,11 @@ class StagePlan(NamedTuple):
     def card_alone(self) -> bool:
         """Whether a card has the stage for itself, without its label."""
         return self.word == 0
+
+    @property
+    def work_beside(self) -> bool:
+        """Whether the work stands beside its word, on the right of it."""
+        return self.work.x > self.next.x
 
 
 class Grid(NamedTuple):
@@ -64,12 +69,17 @@ class Grid(NamedTuple):
     end: int = 0
     """The column the cue line's text ends before."""
 
+    @property
+    def shares(self) -> bool:
+        """Whether card and cue take rows from other parts where they have much to say."""
+        return self.size in ("compact", "small")
+
 
 class Needs(NamedTuple):
     """What is to be shown asks of the grid.
 
     `digits` are the figures of the done count. `card` and `cue` are the rows that the card (0
-    where there is none) and the cue line want on a small screen, where they share what there is.
+    where there is none) and the cue line want on a screen where they share what there is.
     """
 
     digits: int = 2
@@ -81,8 +91,10 @@ def grid_for(width: int, height: int, needs: Needs = Needs()) -> Grid:  # noqa: 
     """The grid of a screen of `width` x `height` cells for what it has to show."""
     if width >= 112 and height >= 34:
         return _full(width, height)
-    if width >= 72 and height >= 22:
+    if width >= 72 and height >= 18:
         return _medium(width, height, needs.digits)
+    if width >= 56 and height >= 18:
+        return _compact(width, height, needs)
     if width >= 36 and height >= 10:
         return _small(width, height, needs)
     return Grid("smallest", {"lines": Box(0, 0, width, min(height, 3))}, None)
@@ -131,8 +143,7 @@ def _full_stage(shift: int) -> StagePlan:
         next=Box(38 + shift, 1, 43, 11),
         word=3,
         word_rows=4,
-        work=8,
-        work_rows=4,
+        work=Box(38 + shift, 8, 43, 4),
         card=Box(38 + shift, 1, 43, 11),
         ring=Box(83 + shift, 3, 31, 7),
         caption=11,
@@ -146,15 +157,16 @@ def _medium(width: int, height: int, digits: int) -> Grid:
     margin = 3 + left - min(narrow, 2)
     end = min(width, 80 + left) - 3 + max(0, min(narrow - 2, 2))
     edge = max(1 + left - min(narrow, 1), 0)
-    tight = 1 if height < 23 else 0
+    cue = 2 if height in (18, 19, 22) else 3
+    tape = 5 if height >= 22 else 2 if height > 18 else 1
     room = end - margin
     outer = min(end + 2, width) - edge
     places = {
         "title": Box(margin, 0, room, 1),
         "stage": Box(edge, 1, outer, 12),
-        "cue": Box(edge, 13, outer, 2 if tight else 3),
-        "tape": Box(margin, 16 - tight, room, 5),
-        "facts": Box(margin, 21 - tight, room, 1),
+        "cue": Box(edge, 13, outer, cue),
+        "tape": Box(margin, 13 + cue, room, tape),
+        "facts": Box(margin, 13 + cue + tape, room, 1),
         "footer": Box(margin, height - 1, room, 1),
     }
     if height >= 40:
@@ -173,11 +185,75 @@ def _medium_stage(left: int, end: int, digits: int) -> StagePlan:
         next=Box(start, 1, ring.x - start - 1, 10),
         word=3,
         word_rows=3,
-        work=7,
-        work_rows=4,
+        work=Box(start, 7, ring.x - start - 1, 4),
         card=Box(start, 1, end - start, 10),
         ring=ring,
         caption=10,
+    )
+
+
+def _compact(width: int, height: int, needs: Needs) -> Grid:
+    """Two columns: number and word on the left, the needles and their work on the right of them."""
+    margin = 2 + max(width - 60, 0) // 2
+    room = width - 2 * margin
+    # Each row more goes where it is missed most: above the cue, below the word, to the tape's marks.
+    rows = 1 + (height > 18) + (height > 22)
+    below, above = int(height > 19), int(height > 21)
+    stage = Box(0, 1, width, 13 + above + below)
+    tape = 5 if height > 25 else 2 if height > 20 else 1
+    y = stage.y + stage.height
+    places = {
+        "title": Box(margin, 0, room, 1),
+        "stage": stage,
+        "cue": Box(0, y, width, rows),
+        "tape": Box(margin, y + rows, room, tape),
+        "facts": Box(margin, y + rows + tape, room, 1),
+        "footer": Box(margin, height - 1, room, 1),
+    }
+    top = places["facts"].y + 2
+    if height >= top + 5:
+        places["pair"] = Box(margin - 1, top, room + 2, height - 2 - top)
+    if needs.cue > rows:
+        _spread_cue(places, needs.cue)
+    plan = _compact_card if needs.card else _compact_stage
+    return Grid(
+        "compact", places, plan(margin, room, above, needs.digits), margin - 2, margin + room
+    )
+
+
+def _compact_stage(left: int, room: int, top: int, digits: int) -> StagePlan:
+    """Three digits of seven rows, and any word, are as wide as the left column at most."""
+    column = left + 30
+    width = left + room - column
+    return StagePlan(
+        done=Box(left, top, 28, 8),
+        numerals=top + 1,
+        of=top,
+        next=Box(left, top + 9, room, 4),
+        word=top + 10,
+        word_rows=3,
+        work=Box(column, top + 10, width, 3),
+        card=Box(left, top + 9, room, 4),
+        ring=Box(column, top + 1, min(width - 1 + width % 2, 25), 7),
+        caption=top,
+    )
+
+
+def _compact_card(left: int, room: int, top: int, digits: int) -> StagePlan:
+    """A card takes the right column from top to bottom: nothing is on the needles yet."""
+    start = left + (30 if digits > 2 else 22)
+    column = Box(start, top, left + room - start, 13)
+    return StagePlan(
+        done=Box(left, top, start - left - 1, 10),
+        numerals=top + 1,
+        of=top + 9,
+        next=column,
+        word=top + 1,
+        word_rows=3,
+        work=column._replace(y=top + 5, height=8),
+        card=column,
+        ring=None,
+        caption=top,
     )
 
 
@@ -235,8 +311,7 @@ def _small_stage(width: int, rows: int, needs: Needs) -> StagePlan:
         next=column,
         word=0 if needs.card else 1,
         word_rows=3,
-        work=5,
-        work_rows=2,
+        work=column._replace(y=5, height=2),
         card=Box(1, 0, width - 2, rows),
         ring=None,
         caption=6,

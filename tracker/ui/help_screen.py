@@ -19,13 +19,10 @@ from tracker.glance import Glance
 from tracker.keys import FEW, OUT_OF_THE_BOX, Keys
 from tracker.pattern.glossary import become, terms, work_in_words
 from tracker.ui.commands import (
-    HISTORY_COMMANDS,
-    PATTERN_COMMANDS,
-    PLOT_COMMANDS,
-    SIDE_COMMANDS,
     WRITING_COMMANDS,
     Command,
     commands,
+    commands_of,
     spoken,
 )
 from tracker.units import shorten
@@ -84,13 +81,13 @@ def help_text(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> Text:
     text.append("\n  Figures first, then the key that says what they are. esc clears them.\n")
     text.append("  On a number pad: enter is done, - takes back.\n\n")
     text.append("In the journal\n\n")
-    _add_keys(text, HISTORY_COMMANDS)
+    _add_keys(text, commands_of("journal", keys))
     text.append("\nSide by side\n\n")
-    _add_keys(text, SIDE_COMMANDS)
+    _add_keys(text, commands_of("side", keys))
     text.append("\nIn the written pattern\n\n")
-    _add_keys(text, PATTERN_COMMANDS)
+    _add_keys(text, commands_of("pattern", keys))
     text.append("\nAt the plots\n\n")
-    _add_keys(text, PLOT_COMMANDS)
+    _add_keys(text, commands_of("plots", keys))
     text.append("\nWhile a line is open for words\n\n")
     _add_keys(text, WRITING_COMMANDS)
     text.append("\n")

@@ -9,8 +9,9 @@ from textual.app import ComposeResult
 
 from tracker.knitting.state import Number
 from tracker.ui.aside import ANY_GRID, Aside, Page
-from tracker.ui.commands import HISTORY_BY_KEY, history_footer
+from tracker.ui.commands import history_footer
 from tracker.ui.history_view import Filter, History, View, page_rows
+from tracker.ui.knitting_app import app_of
 from tracker.ui.page import list_rows, margin_of
 
 
@@ -18,9 +19,10 @@ class HistoryScreen(Aside):
     """A pair's history as it was when this opened."""
 
     opened_by = "history"
+    in_settings = "journal"
 
     def __init__(self, press: Callable[[str, str], None], history: History) -> None:
-        super().__init__(press, HISTORY_BY_KEY)
+        super().__init__(press)
         self._history = history
         self._kinds = history.kinds()
         self._view = View(history, Filter(), 80, 20)
@@ -105,6 +107,6 @@ class HistoryScreen(Aside):
         return at_end
 
     def _draw(self) -> None:
-        keys = history_footer(self._history.of_socks)
+        keys = history_footer(self._history.of_socks, app_of(self).keys)
         rows = page_rows(self._view, keys, self.size.width, self.size.height)
         self.query_one(Page).show(rows, ANY_GRID)

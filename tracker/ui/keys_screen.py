@@ -16,7 +16,7 @@ from tracker.ui.palette import Paint
 _KEY, _TEXT = Paint("text", "page", True), Paint("text", "page")
 _SCROLLS = frozenset({"up", "down", "page_up", "page_down", "first", "last"})
 _OWN = {key: one for one in SIDE_COMMANDS if one.name in _SCROLLS for key in one.keys}
-_BACK = Command("back", ("escape", "question_mark"), "esc", "back", "back")
+_BACK = Command("back", ("escape",), "esc", "back", "back")
 _KEYS_WIDE = 16
 
 
@@ -26,7 +26,8 @@ class KeysScreen(Aside):
     def __init__(
         self, press: Callable[[str, str], None], title: str, commands: Sequence[Command]
     ) -> None:
-        super().__init__(press, _OWN | dict.fromkeys(_BACK.keys, _BACK))
+        opened = (key for one in commands if one.name == "help" for key in one.keys)
+        super().__init__(press, _OWN | dict.fromkeys((*_BACK.keys, *opened), _BACK))
         self._title, self._commands, self._top = title, commands, 0
 
     def compose(self) -> ComposeResult:

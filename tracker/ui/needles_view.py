@@ -134,9 +134,9 @@ class NeedlesView(Widget, can_focus=False):
         grid = grid_for(size.width, size.height, needs)
         if self._shown.large:
             return with_large_count(grid, size.width, size.height)
-        if grid.size != "small":
+        if not grid.shares:
             return grid
-        return grid_for(size.width, size.height, _shared(needs, self._shown, size.width))
+        return grid_for(size.width, size.height, _shared(needs, self._shown, grid, size.width))
 
     @property
     def draws(self) -> bool:
@@ -174,9 +174,9 @@ class NeedlesView(Widget, can_focus=False):
             self._footer.show(shown.keys, grid)
 
 
-def _shared(needs: Needs, shown: Scene, width: int) -> Needs:
-    """The rows that card and cue line want on a small screen `width` cells wide."""
+def _shared(needs: Needs, shown: Scene, grid: Grid, width: int) -> Needs:
+    """The rows that card and cue line want on a screen `width` cells wide that lets them share."""
     return needs._replace(
         card=card_rows(sights.stage_sight(shown).next, width - 2),
-        cue=wanted_rows(sights.cue_sight(shown), width),
+        cue=wanted_rows(sights.cue_sight(shown), grid),
     )

@@ -45,7 +45,7 @@ class PairStrip(Painted[PairSight]):
     def paint(self, sight: PairSight, grid: Grid) -> Rows:
         """Rows of the pair's place in `grid`."""
         box = grid.places["pair"]
-        return pair_rows(sight, box.width, 30 if grid.size == "full" else 39, box.height, 1)
+        return pair_rows(sight, box.width, 39 if grid.size == "medium" else 30, box.height, 1)
 
 
 def pair_rows(sight: PairSight, width: int, second: int, height: int = 3, margin: int = 0) -> Rows:
@@ -56,13 +56,14 @@ def pair_rows(sight: PairSight, width: int, second: int, height: int = 3, margin
     canvas = Canvas(width, height, _WHERE)
     drawn = [sock.picture for sock in sight.socks if sock.picture is not None]
     rows = height - 2
-    size = size_of(drawn, BAR - 1, rows) if drawn and rows >= LEAST_DRAWN else None
+    bar = min(BAR, width - margin - second)
+    size = size_of(drawn, bar - 1, rows) if drawn and rows >= LEAST_DRAWN else None
     for x, sock in zip((margin, margin + second), sight.socks, strict=True):
         after = canvas.put(x, 0, sock.name, _NAME) + 2
         canvas.put(after, 0, cut(sock.where, x + second - 1 - after), _WHERE)
         if size is not None and sock.picture is not None:
             draw_sock(canvas, x, 2, sock.picture, size, sock.hangs, "page")
             continue
-        put_bar(canvas, x, 2, BAR, sock.share)
+        put_bar(canvas, x, 2, bar, sock.share)
     canvas.put(margin, 1, cut(sight.told, width - margin), _NAME)
     return canvas.rows()

@@ -9,7 +9,8 @@ from textual.app import ComposeResult
 
 from tracker.row_by_row import RowByRow
 from tracker.ui.aside import ANY_GRID, Aside, Page
-from tracker.ui.commands import PATTERN_BY_KEY, pattern_footer
+from tracker.ui.commands import pattern_footer
+from tracker.ui.knitting_app import app_of
 from tracker.ui.page import list_rows, margin_of
 from tracker.ui.pattern_view import HEAD, PatternView, page_rows
 
@@ -18,9 +19,10 @@ class PatternScreen(Aside):
     """A sock's pattern as it was when this opened."""
 
     opened_by = "pattern"
+    in_settings = "pattern"
 
     def __init__(self, press: Callable[[str, str], None], pattern: RowByRow) -> None:
-        super().__init__(press, PATTERN_BY_KEY)
+        super().__init__(press)
         self._view = PatternView(pattern, 80, 20)
 
     def compose(self) -> ComposeResult:
@@ -69,12 +71,14 @@ class PatternScreen(Aside):
     def do_section_after(self) -> None:
         self._view.to_section(before=False)
 
-    def do_word_before(self) -> None:
+    def do_term_before(self) -> None:
         self._view.choose(-1)
 
-    def do_word_after(self) -> None:
+    def do_term_after(self) -> None:
         self._view.choose(1)
 
     def _draw(self) -> None:
-        rows = page_rows(self._view, pattern_footer(), self.size.width, self.size.height)
+        rows = page_rows(
+            self._view, pattern_footer(app_of(self).keys), self.size.width, self.size.height
+        )
         self.query_one(Page).show(rows, ANY_GRID)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from tracker.keys import FIGURES, NAMED
+from tracker.keys import DIGITS, FIGURES, NAMED
 
 
 class Key(NamedTuple):
@@ -112,8 +112,8 @@ def line_keys(line: str, *, words: bool) -> Iterator[Key]:
     last = ""
     for word in text.split():
         yield from [_by_name(word.lower())] if word.lower() in NAMED else map(_single, word)
-        last = word[-1] if word.lower() not in NAMED else ""
-    if not text.strip() or last in FIGURES:
+        last = word if word.lower() not in NAMED else ""
+    if not text.strip() or (last[:1] in DIGITS and last[-1:] in FIGURES):
         yield Key("enter")
 
 

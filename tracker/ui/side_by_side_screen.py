@@ -10,7 +10,8 @@ from textual.app import ComposeResult
 from tracker.side_by_side import SideBySide
 from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.canvas import Row
-from tracker.ui.commands import SIDE_BY_KEY, side_footer
+from tracker.ui.commands import side_footer
+from tracker.ui.knitting_app import app_of
 from tracker.ui.page import list_rows, margin_of
 from tracker.ui.side_by_side_view import lines, page_rows
 
@@ -19,9 +20,10 @@ class SideBySideScreen(Aside):
     """Lines that scroll."""
 
     opened_by = "side"
+    in_settings = "side"
 
     def __init__(self, press: Callable[[str, str], None], pair: SideBySide) -> None:
-        super().__init__(press, SIDE_BY_KEY)
+        super().__init__(press)
         self._pair = pair
         self._lines: list[Row] = []
         self._top = 0
@@ -77,6 +79,6 @@ class SideBySideScreen(Aside):
         self._top = max(0, min(top, len(self._lines) - self._in_view))
 
     def _draw(self) -> None:
-        keys = side_footer()
+        keys = side_footer(app_of(self).keys)
         rows = page_rows(self._pair, self._lines, self._top, keys, *self.size)
         self.query_one(Page).show(rows, ANY_GRID)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from tracker import stage_words, words
+from tracker import change_words, stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import STILL_ITS_TURN, Cue
 from tracker.side_by_side import Pictures
@@ -136,14 +136,23 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
 
 
 _TO_BE_DONE = frozenset(
-    {("note", "through the back"), ("count", "repair waits"), ("copy", "ahead")}
-)
+    {
+        ("note", "through the back"), ("count", "repair waits"), ("copy", "ahead"),
+        ("needle", "borders back"),
+    }
+)  # fmt: skip
 """Cues that tell what to do in the round in hand: the answer to another key does not hide them."""
 
 
 def _besides(glance: Glance) -> str:
     """What is to be done in the round in hand, in few words."""
-    due = (cue for cue in glance.cues if (cue.kind, cue.about) in _TO_BE_DONE and not cue.when)
+    due = (
+        cue
+        for cue in glance.cues
+        if (cue.kind, cue.about) in _TO_BE_DONE
+        and not cue.when
+        and not _stage_gives(cue, glance, card=True)
+    )
     return next((capital(words.cue_brief(cue, glance)) for cue in due), "")
 
 
@@ -162,7 +171,7 @@ def _stage_gives(cue: Cue, glance: Glance, *, card: bool) -> bool:
     if (cue.kind, cue.about) == ("stage", "used up"):
         return card
     if (cue.about, cue.when) == ("borders back", 0):
-        return card and glance.card is not None
+        return glance.card is not None
     on_stage = cue.kind in _ON_STAGE and cue.about not in _OFF_STAGE
     return on_stage or cue == glance.card
 
@@ -227,10 +236,26 @@ def _done_line(shown: Scene) -> tuple[str, ...]:
     if place.finished:
         return (f"{words.sock(place.sock, shown.glance.of_socks)} finished",)
     done, some = _done_part(shown), ticked(shown.glance)
+    if to_do := _borders_back(shown.glance):
+        return tuple(f"{done.rounds} done; {text}" for text in to_do)
     if some and shown.glance.counting == "rounds":
         inside = f"{done.rounds} done and {some.removesuffix(' done')}"
         return (*(f"{inside}, {of}" for of in done.of), inside)
     return (*(f"{done.rounds} done, {of}" for of in done.of), f"{done.rounds} done")
+
+
+def _borders_back(glance: Glance) -> tuple[str, ...]:
+    """Borders that go back before the first row of a section, longest first.
+
+    They stand beside the count of none, where no answer hides them: no card says it on three lines.
+    """
+    due = (cue for cue in glance.cues if (cue.about, cue.when) == ("borders back", 0))
+    cue = next(due, None) if glance.card is not None else None
+    if cue is None:
+        return ()
+    shortest = change_words.borders_back_shortest(cue)
+    full, _ = words.cue_text(cue, glance)
+    return full, words.cue_brief(cue, glance), shortest, shortest.removeprefix("all ")
 
 
 def _next_line(shown: Scene) -> tuple[str, ...]:
@@ -272,9 +297,11 @@ def _third_line(shown: Scene) -> tuple[str, ...]:
         return (f"! not kept: {shown.not_kept}",)
     if shown.typed:
         return (shown.typed,)
-    if shown.said:
-        return tuple(filter(None, (shown.said, shown.said_brief)))
     cue = cue_sight(shown, on_lines=True)
+    if shown.said:
+        answers = [told for told in (shown.said, shown.said_brief) if told]
+        both = [f"{told.rstrip('.')}; {cue.besides}" for told in answers if cue.besides]
+        return (*both, *answers)
     if cue.what:
         full = f"{cue.what}, {cue.afterwards}" if cue.afterwards else cue.what
         when = "" if cue.when == "now" else cue.when

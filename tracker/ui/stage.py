@@ -9,7 +9,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import Literal, NamedTuple
 
-from tracker.ui.canvas import Canvas, Row, Rows, Span, cells, cut
+from tracker.ui.canvas import Canvas, Row, Rows, Span, cells, cut, fitting
 from tracker.ui.grid import Box, Grid, Size, StagePlan
 from tracker.ui.heel_row import HeelSight, heel_rows
 from tracker.ui.lettering import numerals, word
@@ -106,7 +106,7 @@ def stage_rows(sight: StageSight, box: Box, plan: StagePlan, size: Size) -> Rows
     if sight.next.card and plan.card_alone:
         _draw_card(canvas, plan, sight.next)
     else:
-        _draw_done(canvas, plan, sight.done)
+        _draw_done(canvas, plan, sight.done, size)
         _draw_next(canvas, plan, sight.next, size)
     # A card that reaches over the ring hides it: nothing is on the needles yet that it could tell.
     if plan.ring is not None and not (sight.next.card and plan.card.width > plan.next.width):
@@ -126,10 +126,10 @@ def turned(paint: Paint) -> Paint:
     )
 
 
-def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart) -> None:
+def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart, size: Size) -> None:
     box = plan.done
-    canvas.put(box.x, box.y, "done", _MUTED)
-    heights: tuple[Literal[5, 7], ...] = (7, 5) if plan.word_rows == 4 or plan.ring else (5,)
+    x = canvas.put(box.x, box.y, "done", _MUTED) + 2
+    heights: tuple[Literal[5, 7], ...] = (7, 5) if size != "small" else (5,)
     for rows in heights:
         figures = numerals(done.rounds, rows)
         if len(figures[0]) <= box.width:
@@ -137,8 +137,8 @@ def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart) -> None:
             break
     else:
         canvas.put(box.x, plan.numerals + 2, str(done.rounds), _BOLD)
-    of = next((text for text in done.of if cells(text) <= box.width), done.of[-1])
-    canvas.put(box.x, plan.of, cut(of, box.width), _MUTED)
+    x = x if plan.of == box.y else box.x
+    canvas.put(x, plan.of, fitting(done.of, box.x + box.width - x), _MUTED)
 
 
 def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> None:
@@ -157,11 +157,15 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
     _draw_colour(canvas, box, x, part)
     if part.card:
         _draw_card(canvas, plan, part)
+    elif part.word and plan.work_beside:
+        end = _draw_word(canvas, plan, plan.word, part.word, part.loud)
+        x = max(plan.work.x, end + 2)
+        room = plan.work.x + plan.work.width - x
+        draw_work(canvas, plan.work._replace(x=x, width=room), part.work, size)
     elif part.word:
-        y = _draw_words(canvas, plan, part)
-        below = box.y + box.height - y
-        rows = plan.work_rows if y <= plan.work else below
-        draw_work(canvas, Box(box.x, max(y, plan.work), box.width, rows), part.work, size)
+        y = max(_draw_words(canvas, plan, part), plan.work.y)
+        rows = min(plan.work.height, box.y + box.height - y)
+        draw_work(canvas, plan.work._replace(y=y, height=rows), part.work, size)
 
 
 def _draw_colour(canvas: Canvas, box: Box, x: int, part: NextPart) -> None:
@@ -184,25 +188,36 @@ def _draw_words(canvas: Canvas, plan: StagePlan, part: NextPart) -> int:
     return y
 
 
-def _draw_word(canvas: Canvas, plan: StagePlan, y: int, text: str, loud: bool) -> None:
-    """The word: thick and amber, or thin and muted; in three rows a loud one is cut out of a plate."""
+def _draw_word(canvas: Canvas, plan: StagePlan, y: int, text: str, loud: bool) -> int:
+    """The word: thick and amber, or thin and muted; in three rows a loud one is cut out of a plate.
+
+    Returns the column after it.
+    """
     box = plan.card if plan.card_alone else plan.next
     x, width = box.x, box.width
     tall = plan.word_rows == 4
     letters = word(text, plan.word_rows, thick=loud)
     if len(letters[0]) + (2 if loud and not tall else 0) > width:
-        canvas.put(x, y + 1, cut(text, width), _ACCENT if loud else _MUTED._replace(bold=True))
-    elif loud and not tall:
+        paint = _ACCENT if loud else _MUTED._replace(bold=True)
+        return canvas.put(x, y + 1, cut(text, width), paint)
+    if loud and not tall:
         canvas.fill(x, y, len(letters[0]) + 2, 3, _PLATE)
         canvas.letter(x + 1, y, letters, _PLATE)
-    else:
-        canvas.letter(x, y, letters, _ACCENT if loud else _MUTED)
+        return x + len(letters[0]) + 2
+    canvas.letter(x, y, letters, _ACCENT if loud else _MUTED)
+    return x + len(letters[0])
 
 
 def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     """END OF ROUND where the word was; what comes next stands in the label's line."""
     column, y, rows = plan.next, plan.word, plan.word_rows
     coming = (part.round_word or part.word).lower()
+    if plan.work_beside:
+        x = canvas.put(x, column.y, coming, _BOLD) + 2
+        x = _draw_coming(canvas, Box(x, column.y, column.x + column.width - x, 1), part, "") + 2
+        _draw_colour(canvas, column, x, part)
+        canvas.letter(column.x, y, word("END OF ROUND", rows), _TEXT)
+        return
     if len(word("END OF", rows, thick=True)[0]) <= column.width and plan.ring:
         _draw_colour(canvas, column, canvas.put(x, column.y, coming, _BOLD) + 2, part)
         canvas.letter(column.x, y, word("END OF", rows, thick=True), _TEXT)
@@ -220,11 +235,14 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     _draw_coming(canvas, box, part, f"next {coming},")
 
 
-def _draw_coming(canvas: Canvas, box: Box, part: NextPart, label: str) -> None:
-    """The work of the round to come below END OF ROUND."""
-    lines = fold(phrases(part.work, (f"{label} ", "")), box.width, box.height)
+def _draw_coming(canvas: Canvas, box: Box, part: NextPart, label: str) -> int:
+    """The work of the round to come, with END OF ROUND; returns the column after it."""
+    labels = (f"{label} ", "") if label else ("",)
+    lines = fold(phrases(part.work, labels), box.width, box.height)
+    x = box.x
     for y, line in enumerate(lines[: box.height], start=box.y):
-        canvas.put(box.x, y, line, _TEXT)
+        x = canvas.put(box.x, y, line, _TEXT)
+    return x
 
 
 def card_rows(part: NextPart, width: int) -> int:
@@ -243,7 +261,7 @@ def _draw_card(canvas: Canvas, plan: StagePlan, part: NextPart) -> None:
     box, y = plan.card, plan.word
     if part.word:
         y = _draw_words(canvas, plan, part)
-        y += 1 if plan.work > y else 0
+        y += 1 if plan.work.y > y else 0
     room = box.y + box.height - y
     brief = part.brief or part.card
     # What stands last is missed least: what is done, or which key comes next.

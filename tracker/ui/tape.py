@@ -131,15 +131,37 @@ def tape_row(sight: TapeSight, width: int) -> Rows:
     return canvas.rows()
 
 
+def tape_in_two(sight: TapeSight, width: int) -> Rows:
+    """The tape in two rows: goal and readings with their figures beside them, and the strip."""
+    canvas = Canvas(width, 2, _LABEL)
+    if sight.now is None:
+        canvas.fill(0, 1, width, 1, Paint("text", "faint"))
+        return canvas.rows()
+    scale = scale_mm(sight)
+    _strip(canvas, 1, 1, sight, scale)
+    for at, figure, major in _divisions(sight.unit, scale):
+        x = column(at, scale, width)
+        if major and x < width - 1:
+            _on_strip(canvas, x - len(figure) + 1, 1, figure, sight, scale, bold=True)
+    marks = list(_marked(sight, scale, width))
+    taken = {x for x, *_ in marks}
+    for x, mark, paint, figure, figure_paint in marks:
+        canvas.put(x, 0, mark, paint)
+        _figure_beside(canvas, x, figure, figure_paint, taken)
+    return canvas.rows()
+
+
 class Tape(Painted[TapeSight]):
-    """The tape with its label, or in one row on a small screen."""
+    """The tape in as many rows as it has room for, with its label on a large screen."""
 
     def paint(self, sight: TapeSight, grid: Grid) -> Rows:
         """Rows of the tape's place in `grid`."""
-        width = grid.places["tape"].width
-        if grid.size == "small":
+        width, height = grid.places["tape"][2:]
+        if height == 1:
             return tape_row(sight, width)
-        if grid.size == "medium":
+        if height == 2:
+            return tape_in_two(sight, width)
+        if height == 5:
             return tape_rows(sight, width)
         label = Canvas(width, 2, _LABEL)
         label.put(0, 0, "tape", _LABEL)
@@ -184,14 +206,23 @@ def _marks(canvas: Canvas, sight: TapeSight, scale: float) -> None:
     taken: set[int] = set()
     if sight.goal is not None:
         _bracket(canvas, sight, scale)
-        x = column(sight.goal, scale, canvas.width)
-        canvas.put(x, 1, _GOAL, _MARK)
-        _figure(canvas, x, write_length(sight.goal, sight.unit, with_unit=False), _FIGURE, taken)
+    for x, mark, paint, figure, figure_paint in _marked(sight, scale, canvas.width):
+        canvas.put(x, 1, mark, paint)
+        _figure(canvas, x, figure, figure_paint, taken)
+
+
+def _marked(
+    sight: TapeSight, scale: float, width: int
+) -> Iterator[tuple[int, str, Paint, str, Paint]]:
+    """The goal, then the readings, the latest first: column, mark and its paint, figure and its paint."""
+    if sight.goal is not None:
+        goal = write_length(sight.goal, sight.unit, with_unit=False)
+        yield column(sight.goal, scale, width), _GOAL, _MARK, goal, _FIGURE
     for reading in reversed(sight.readings):
-        x = column(reading.at_mm, scale, canvas.width)
-        canvas.put(x, 1, _TAKEN, _READ if reading.counts else Paint("quiet", "page"))
         figure = _reading(reading.mm, sight.unit)
-        _figure(canvas, x, figure if reading.counts else f"({figure})", _LABEL, taken)
+        paint = _READ if reading.counts else Paint("quiet", "page")
+        told = figure if reading.counts else f"({figure})"
+        yield column(reading.at_mm, scale, width), _TAKEN, paint, told, _LABEL
 
 
 def _bracket(canvas: Canvas, sight: TapeSight, scale: float) -> None:
@@ -208,6 +239,17 @@ def _figure(canvas: Canvas, x: int, figure: str, paint: Paint, taken: set[int]) 
     if taken.isdisjoint(columns):
         canvas.put(start, 0, figure, paint)
         taken.update(range(start, start + len(figure)))
+
+
+def _figure_beside(canvas: Canvas, x: int, figure: str, paint: Paint, taken: set[int]) -> None:
+    """The figure behind its mark at `x`, or before it; where neither is free it is left out."""
+    for start in (x + 2, x - 1 - len(figure)):
+        room = range(start - 1, start + len(figure) + 1)
+        free = taken - {x}
+        if start >= 0 and start + len(figure) <= canvas.width and free.isdisjoint(room):
+            canvas.put(start, 0, figure, paint)
+            taken.update(range(start, start + len(figure)))
+            return
 
 
 def _reading(mm: float, unit: Unit) -> str:

@@ -125,8 +125,9 @@ def _draw_needles(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
         canvas.put(box.x, box.y, joined, _MUTED)
         return
     if size != "full":
-        # There is a row more above the box, but a small screen says there what is ticked.
-        above = 0 if size == "small" and work.ticked else 1
+        # There is a row more above the box, but a small screen says there what is ticked, and where
+        # the work stands beside its word it is that of the label.
+        above = 0 if size == "compact" or (size == "small" and work.ticked) else 1
         _draw_folded(canvas, box, _folded(work.lines, box.width, box.height + above))
         return
     lines = _fewer(work.lines, box.height)

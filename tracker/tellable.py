@@ -1,0 +1,44 @@
+"""Whether what is shown of a pair can be told: acts that replay may hold what nobody can look at.
+
+No act of this program leads there; a file that somebody altered under right checksums may.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tracker import past_words
+from tracker.glance import Shown, look
+from tracker.knitting.past import Past
+from tracker.knitting.replay import Replay
+from tracker.knitting.state import BOTH
+from tracker.units import Unit, shorten
+
+UNTOLD = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError)
+"""What comes of a field that is not there, or of another kind than its act has."""
+
+
+class Untellable(Exception):
+    """str() says what cannot be told, in a few words."""
+
+
+def check_acts(told: Iterable[Past], unit: Unit, of_socks: bool) -> None:
+    """Raises Untellable where an act cannot be said."""
+    for one in told:
+        if one.event.kind == "tick" and "over" not in one.event.data:
+            continue  # most of them are ticks, and what is told of these the replay has seen
+        try:
+            past_words.happened(one, unit, of_socks)
+        except UNTOLD:
+            event = one.event
+            named = f"event {event.number} ({shorten(event.kind)})"
+            raise Untellable(f"{named} does not hold what is told of it") from None
+
+
+def check_places(replay: Replay) -> None:
+    """Raises Untellable where a sock cannot be looked at."""
+    for number in BOTH:
+        try:
+            look(replay.course, replay.state, Shown("", "rounds", replay.events), number)
+        except UNTOLD:
+            raise Untellable("its acts lead to a place that cannot be looked at") from None
