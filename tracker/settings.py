@@ -19,6 +19,7 @@ class Choice(NamedTuple):
 
 CHOICES = (
     Choice("look", ("dark", "light", "high contrast"), "the colours of the screen"),
+    Choice("glyphs", ("as the terminal can", "drawn", "plain"), "what the screen is drawn with"),
     Choice("figures", ("as they fit", "fill the screen"), "how large the count of rounds is"),
     Choice("counting", ("one key", "nearly every key"), "which keys count a round"),
     Choice("bell", ("never", "end of round", "cues", "both"), "when the terminal rings"),
@@ -32,6 +33,7 @@ class Settings(NamedTuple):
     """What she has set; every field has the value it has out of the box. `keys` holds only hers."""
 
     look: str = "dark"
+    glyphs: str = "as the terminal can"
     figures: str = "as they fit"
     counting: str = "one key"
     bell: str = "never"
@@ -57,6 +59,15 @@ class Settings(NamedTuple):
     def reminds_to_rest(self) -> bool:
         """Whether she is to be reminded to rest her hands."""
         return self.rest == "reminded" and rest_is_wanted()
+
+    def in_plain_text(self, *, draws: bool) -> bool:
+        """Whether the screen is of plain text; `draws` says whether the terminal can draw blocks and lines.
+
+        What the environment says (INSTEP_GLYPHS) is of this terminal, and comes first.
+        """
+        told = os.environ.get("INSTEP_GLYPHS", "").strip().lower()
+        wanted = told if told in ("drawn", "plain") else self.glyphs
+        return wanted == "plain" or (wanted != "drawn" and not draws)
 
     def value(self, name: str) -> str:
         """The value of a setting by its name."""

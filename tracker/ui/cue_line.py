@@ -135,7 +135,8 @@ def cue_rows(sight: CueSight, grid: Grid) -> Rows:
     box = grid.places["cue"]
     canvas = Canvas(box.width, box.height, _TEXT)
     small = grid.size == "small"
-    end = _typed(canvas, sight.typed, grid.end, small=small) if sight.typed else grid.end
+    level = small or grid.plain
+    end = _typed(canvas, sight.typed, grid.end, small=level) if sight.typed else grid.end
     line = _Line(canvas, grid.bar, grid.bar + (1 if small else 2), end)
     if sight.prompt:
         _writing(line, sight)

@@ -46,6 +46,8 @@ class StagePlan(NamedTuple):
     card: Box
     ring: Box | None
     caption: int
+    plain: bool = False
+    """Whether words are written and not drawn, for a terminal that has no blocks to draw them with."""
 
     @property
     def card_alone(self) -> bool:
@@ -63,6 +65,13 @@ class Grid(NamedTuple):
     """Where the cue's bar stands, from the left edge of the cue line."""
     end: int = 0
     """The column the cue line's text ends before."""
+    plain: bool = False
+    """Whether words are written and not drawn."""
+
+    def in_plain_text(self) -> Grid:
+        """The same for a terminal that has no blocks to draw words with."""
+        stage = None if self.stage is None else self.stage._replace(plain=True)
+        return self._replace(stage=stage, plain=True)
 
 
 class Needs(NamedTuple):

@@ -110,7 +110,7 @@ def stage_rows(sight: StageSight, box: Box, plan: StagePlan, size: Size) -> Rows
         _draw_next(canvas, plan, sight.next, size)
     # A card that reaches over the ring hides it: nothing is on the needles yet that it could tell.
     if plan.ring is not None and not (sight.next.card and plan.card.width > plan.next.width):
-        _draw_needles(canvas, plan.ring, plan.caption, sight.needles)
+        _draw_needles(canvas, plan, plan.ring, sight.needles)
     rows = canvas.rows()
     return tuple(_turn(row) for row in rows) if sight.turned else rows
 
@@ -131,7 +131,7 @@ def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart) -> None:
     canvas.put(box.x, box.y, "done", _MUTED)
     heights: tuple[Literal[5, 7], ...] = (7, 5) if plan.word_rows == 4 or plan.ring else (5,)
     for rows in heights:
-        figures = numerals(done.rounds, rows)
+        figures = numerals(done.rounds, rows, whole=plan.plain)
         if len(figures[0]) <= box.width:
             canvas.letter(box.x, plan.numerals, figures, _TEXT)
             break
@@ -188,6 +188,9 @@ def _draw_word(canvas: Canvas, plan: StagePlan, y: int, text: str, loud: bool) -
     """The word: thick and amber, or thin and muted; in three rows a loud one is cut out of a plate."""
     box = plan.card if plan.card_alone else plan.next
     x, width = box.x, box.width
+    if plan.plain:
+        _write_word(canvas, Box(x, y, width, plan.word_rows), text, loud)
+        return
     tall = plan.word_rows == 4
     letters = word(text, plan.word_rows, thick=loud)
     if len(letters[0]) + (2 if loud and not tall else 0) > width:
@@ -199,25 +202,44 @@ def _draw_word(canvas: Canvas, plan: StagePlan, y: int, text: str, loud: bool) -
         canvas.letter(x, y, letters, _ACCENT if loud else _MUTED)
 
 
+def _write_word(canvas: Canvas, box: Box, text: str, loud: bool) -> None:
+    """The word in letters: a loud one on a plate of three rows, both wider spaced where there is room."""
+    wide = " ".join(text)
+    told = wide if cells(wide) + 2 <= box.width else cut(text, box.width)
+    if not loud:
+        canvas.put(box.x, box.y + 1, told, _MUTED._replace(bold=True))
+        return
+    canvas.fill(box.x, box.y, min(cells(told) + 2, box.width), 3, _PLATE)
+    canvas.put(box.x + 1, box.y + 1, cut(told, box.width - 2), _PLATE._replace(bold=True))
+
+
 def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     """END OF ROUND where the word was; what comes next stands in the label's line."""
     column, y, rows = plan.next, plan.word, plan.word_rows
     coming = (part.round_word or part.word).lower()
     if len(word("END OF", rows, thick=True)[0]) <= column.width and plan.ring:
         _draw_colour(canvas, column, canvas.put(x, column.y, coming, _BOLD) + 2, part)
-        canvas.letter(column.x, y, word("END OF", rows, thick=True), _TEXT)
-        canvas.letter(column.x, y + rows, word("ROUND", rows, thick=True), _TEXT)
+        for at, text in enumerate(("END OF", "ROUND")):
+            _draw_plainly(canvas, plan, y + at * rows, text, rows)
         y += 2 * rows
         _draw_coming(
             canvas, Box(column.x, y, column.width, column.y + column.height - y), part, "next"
         )
         return
-    thick = word("END", 4, thick=True)
-    canvas.letter(column.x, y, thick if len(thick[0]) <= column.width else word("END", 3), _TEXT)
+    narrow = len(word("END", 4, thick=True)[0]) > column.width
+    _draw_plainly(canvas, plan, y, "END", 3 if narrow else 4)
     canvas.put(column.x, y + 4, cut(f"of {part.ended}", column.width), _BOLD)
     y += 5
     box = Box(column.x, y, column.width, column.y + column.height - y)
     _draw_coming(canvas, box, part, f"next {coming},")
+
+
+def _draw_plainly(canvas: Canvas, plan: StagePlan, y: int, text: str, rows: Literal[3, 4]) -> None:
+    """A word in the stage's own ink, with no plate."""
+    if plan.plain:
+        canvas.put(plan.next.x, y + 1, " ".join(text), _BOLD)
+    else:
+        canvas.letter(plan.next.x, y, word(text, rows, thick=rows == 4), _TEXT)
 
 
 def _draw_coming(canvas: Canvas, box: Box, part: NextPart, label: str) -> None:
@@ -255,12 +277,12 @@ def _draw_card(canvas: Canvas, plan: StagePlan, part: NextPart) -> None:
         canvas.put(box.x, y + row, text, _BOLD if row < title else _TEXT)
 
 
-def _draw_needles(canvas: Canvas, box: Box, caption: int, part: NeedlesPart) -> None:
-    picture = part.picture
+def _draw_needles(canvas: Canvas, plan: StagePlan, box: Box, part: NeedlesPart) -> None:
+    picture, caption = part.picture, plan.caption
     rows = (
         ring_rows(picture, box.width)
         if isinstance(picture, RingSight)
-        else heel_rows(picture, box.width)
+        else heel_rows(picture, box.width, plain=plan.plain)
     )
     for y, row in enumerate(rows, start=box.y):
         x = box.x
