@@ -7,28 +7,19 @@ from __future__ import annotations
 
 import codecs
 from functools import lru_cache
-from unicodedata import east_asian_width, normalize
 
 READABLE = "readable"
 """The name under which a stream says what it cannot encode in letters that it can: `errors="readable"`."""
 
 _SAID = {
-    "\N{LATIN SMALL LETTER SHARP S}": "ss", "\N{LATIN SMALL LETTER AE}": "ae",
-    "\N{LATIN CAPITAL LETTER AE}": "AE", "\N{LATIN SMALL LIGATURE OE}": "oe",
-    "\N{LATIN CAPITAL LIGATURE OE}": "OE", "\N{LATIN SMALL LETTER O WITH STROKE}": "o",
-    "\N{LATIN CAPITAL LETTER O WITH STROKE}": "O", "\N{LATIN SMALL LETTER L WITH STROKE}": "l",
-    "\N{LATIN CAPITAL LETTER L WITH STROKE}": "L", "\N{LATIN SMALL LETTER D WITH STROKE}": "d",
-    "\N{LATIN CAPITAL LETTER D WITH STROKE}": "D", "\N{LATIN SMALL LETTER THORN}": "th",
-    "\N{LATIN CAPITAL LETTER THORN}": "Th", "\N{LATIN SMALL LETTER ETH}": "d",
-    "\N{LATIN CAPITAL LETTER ETH}": "D", "\N{LATIN SMALL LETTER DOTLESS I}": "i",
-    "\N{HYPHEN}": "-", "\N{NON-BREAKING HYPHEN}": "-", "\N{EN DASH}": "-", "\N{EM DASH}": "-",
-    "\N{MINUS SIGN}": "-", "\N{MULTIPLICATION SIGN}": "x", "\N{MIDDLE DOT}": ".", "\N{BULLET}": "*",
-    "\N{LEFT SINGLE QUOTATION MARK}": "'", "\N{RIGHT SINGLE QUOTATION MARK}": "'",
-    "\N{LEFT DOUBLE QUOTATION MARK}": '"', "\N{RIGHT DOUBLE QUOTATION MARK}": '"',
-    "\N{SINGLE LOW-9 QUOTATION MARK}": "'", "\N{DOUBLE LOW-9 QUOTATION MARK}": '"',
-    "\N{LEFT-POINTING DOUBLE ANGLE QUOTATION MARK}": '"',
-    "\N{RIGHT-POINTING DOUBLE ANGLE QUOTATION MARK}": '"', "\N{PRIME}": "'", "\N{DOUBLE PRIME}": '"',
+    "\u00df": "ss", "\u00e6": "ae", "\u00c6": "AE", "\u0153": "oe", "\u0152": "OE", "\u00f8": "o",
+    "\u00d8": "O", "\u0142": "l", "\u0141": "L", "\u0111": "d", "\u0110": "D", "\u00fe": "th",
+    "\u00de": "Th", "\u00f0": "d", "\u00d0": "D", "\u0131": "i", "\u2010": "-", "\u2011": "-",
+    "\u2013": "-", "\u2014": "-", "\u2212": "-", "\u00d7": "x", "\u00b7": ".", "\u2022": "*",
+    "\u2018": "'", "\u2019": "'", "\u201c": '"', "\u201d": '"', "\u201a": "'", "\u201e": '"',
+    "\u00ab": '"', "\u00bb": '"', "\u2032": "'", "\u2033": '"',
 }  # fmt: skip
+"""Letters that are more than another one with marks, and the signs of print."""
 
 
 @lru_cache(maxsize=1024)
@@ -38,6 +29,8 @@ def in_ascii(letter: str) -> str:
         return letter
     if letter in _SAID:
         return _SAID[letter]
+    from unicodedata import normalize  # who has all letters asks for none
+
     bare = "".join(part for part in normalize("NFKD", letter) if part.isascii())
     return bare or "?"
 
@@ -61,6 +54,8 @@ def _is_sure(letter: str, encoding: str) -> bool:
         data = letter.encode(encoding)
     except (UnicodeEncodeError, LookupError):
         return False
+    from unicodedata import east_asian_width
+
     return len(data) == 1 or east_asian_width(letter) != "A"
 
 

@@ -19,11 +19,11 @@ class Choice(NamedTuple):
 
 CHOICES = (
     Choice("look", ("dark", "light", "high contrast"), "the colours of the screen"),
-    Choice("glyphs", ("as the terminal can", "drawn", "plain"), "what the screen is drawn with"),
     Choice("figures", ("as they fit", "fill the screen"), "how large the count of rounds is"),
     Choice("counting", ("one key", "nearly every key"), "which keys count a round"),
     Choice("bell", ("never", "end of round", "cues", "both"), "when the terminal rings"),
     Choice("rest", ("reminded", "not reminded"), "whether a quiet line says when to rest your hands"),
+    Choice("glyphs", ("as the terminal can", "drawn", "plain"), "blocks and lines, or plain signs"),
 )  # fmt: skip
 
 BY_NAME_OF_CHOICE = {choice.name: choice for choice in CHOICES}
@@ -33,11 +33,11 @@ class Settings(NamedTuple):
     """What she has set; every field has the value it has out of the box. `keys` holds only hers."""
 
     look: str = "dark"
-    glyphs: str = "as the terminal can"
     figures: str = "as they fit"
     counting: str = "one key"
     bell: str = "never"
     rest: str = "reminded"
+    glyphs: str = "as the terminal can"
     own_keys: Mapping[str, tuple[str, ...]] = {}
 
     @property

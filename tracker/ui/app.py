@@ -9,6 +9,7 @@ from tracker.clock import now
 from tracker.session import Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
+from tracker.ui.encodings import read_any_byte
 from tracker.ui.knitting_app import KnittingApp
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
 
 
 def _shown(app: KnittingApp) -> int:
+    read_any_byte()
     app.run()
     if app.session is not None:
         print(words.kept(app.session.glance))

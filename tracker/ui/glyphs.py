@@ -5,10 +5,6 @@ Nothing else knows of it but what draws words: all that is painted passes here o
 
 from __future__ import annotations
 
-import locale
-import os
-import sys
-from codecs import lookup
 from functools import lru_cache
 
 from rich.cells import get_character_cell_size
@@ -36,25 +32,6 @@ _PLAIN = {
     "\u2026": ".",
 }  # fmt: skip
 """Every other sign, and some of the framework's."""
-
-
-def terminal_encoding() -> str:
-    """What the terminal can be sent: the locale's encoding, or the stream's where only that is not Unicode.
-
-    Where the machine has no locales to speak of, the stream alone is asked.
-    """
-    stream = getattr(sys.__stderr__, "encoding", None) or "utf-8"
-    if os.name == "nt":
-        return stream
-    return stream if not is_unicode(stream) else locale.getencoding()
-
-
-def is_unicode(encoding: str) -> bool:
-    """Whether an encoding has every sign there is. One that Python does not know has none."""
-    try:
-        return lookup(encoding).name.startswith("utf")
-    except LookupError:
-        return False
 
 
 class InPlainText(LineFilter):

@@ -20,7 +20,8 @@ from tracker.storage.basket import Basket
 from tracker.storage.files import FileTrouble
 from tracker.storage.settings_file import write_setting
 from tracker.ui.basket_cards import Cards
-from tracker.ui.glyphs import InPlainText, is_unicode, terminal_encoding
+from tracker.ui.encodings import is_unicode, terminal_encoding
+from tracker.ui.glyphs import InPlainText
 from tracker.ui.palette import no_colour, theme_of, themes
 
 if TYPE_CHECKING:
