@@ -390,4 +390,4 @@ def test_every_key_of_its_own_is_known_and_none_ticks() -> None:
     assert not set(PLOT_BY_KEY) & {*DEFAULT["tick"], *DEFAULT["undo"]}
     for command in PLOT_COMMANDS:
         assert command.name == "back" or hasattr(PlotsScreen, f"do_{command.name}")
-    assert len(NAMES) == 3
+    assert len(NAMES) == 4
