@@ -102,7 +102,7 @@ def with_large_count(grid: Grid, width: int, height: int) -> Grid:
     if grid.size == "smallest":
         return grid
     margin = grid.places["title"].x
-    room, rows = width - 2 * margin, 1 if grid.size == "small" else 2
+    room, rows = width - 2 * margin, {"small": 1, "medium": 3}.get(grid.size, 2)
     places = {
         "title": Box(margin, 0, room, 1),
         "large": Box(max(0, margin - 1), 1, room + 2 * min(1, margin), height - 2 - rows),

@@ -173,7 +173,7 @@ def draw_bars(canvas: Canvas, box: Box, bars: Sequence[Bar], what: str) -> None:
             end = canvas.put(end, y, _HALF, Paint("tape", "page"))
         canvas.put(end + 1, y, bar.told, _LOUD)
     if rows[-1] + 3 <= box.y + box.height:
-        _scale_below(canvas, Box(x, rows[-1] + 1, scale.cells, 2), scale, what)
+        _scale_below(canvas, Box(x, rows[-1] + 1, box.x + box.width - x, 2), scale, what)
 
 
 def _rows_of(bars: Sequence[Bar], box: Box) -> list[int]:
@@ -214,7 +214,7 @@ def draw_spans(canvas: Canvas, box: Box, spans: Sequence[Span], what: str) -> No
         canvas.put(x + scale.at(span.value), y, VALUE, Paint("text", "band", True))
         canvas.put(x + scale.cells + 1, y, span.told, _LOUD)
     if rows[-1] + 3 <= box.y + box.height:
-        _scale_below(canvas, Box(x, rows[-1] + 1, scale.cells, 2), scale, what)
+        _scale_below(canvas, Box(x, rows[-1] + 1, box.x + box.width - x, 2), scale, what)
 
 
 def _with_room(low: float, high: float) -> tuple[float, float]:
@@ -243,11 +243,11 @@ def _names(
 
 
 def _scale_below(canvas: Canvas, box: Box, scale: Scale, what: str) -> None:
-    canvas.put(box.x, box.y, LEVEL * box.width, _AXIS)
+    """The scale with its figures, at the right end of the box what they are; figures make room for that."""
+    canvas.put(box.x, box.y, LEVEL * scale.cells, _AXIS)
+    last = canvas.put_right(box.x + box.width, box.y + 1, what, _MUTED) - 1
     end = box.x
     for value in scale.ticks(6):
         told, x = f"{value:g}", box.x + scale.at(value)
-        if x >= end and x + cells(told) <= box.x + box.width:
+        if x >= end and x + cells(told) <= last:
             end = canvas.put(x, box.y + 1, told, _MUTED) + 1
-    if end + cells(what) <= canvas.width:
-        canvas.put(max(end, box.x + box.width - cells(what)), box.y + 1, what, _MUTED)

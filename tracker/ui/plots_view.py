@@ -132,7 +132,7 @@ def _sittings(canvas: Canvas, box: Box, plots: Plots) -> None:
     bars = [_sat(one) for one in plots.sittings]
     # The scale below has its place before the oldest sittings have.
     if shown := bars[-max(box.height - 2, 1) :]:
-        draw_bars(canvas, box, shown, "stitches a minute")
+        draw_bars(canvas, box, shown, "a minute")
 
 
 def _sat(one: Sitting) -> Bar:

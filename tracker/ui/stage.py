@@ -219,6 +219,7 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     coming = (part.round_word or part.word).lower()
     if len(word("END OF", rows, thick=True)[0]) <= column.width and plan.ring:
         _draw_colour(canvas, column, canvas.put(x, column.y, coming, _BOLD) + 2, part)
+        y -= rows == 4  # a free row before what comes next
         for at, text in enumerate(("END OF", "ROUND")):
             _draw_plainly(canvas, plan, y + at * rows, text, rows)
         y += 2 * rows
@@ -245,7 +246,9 @@ def _draw_plainly(canvas: Canvas, plan: StagePlan, y: int, text: str, rows: Lite
 def _draw_coming(canvas: Canvas, box: Box, part: NextPart, label: str) -> None:
     """The work of the round to come below END OF ROUND."""
     lines = fold(phrases(part.work, (f"{label} ", "")), box.width, box.height)
-    for y, line in enumerate(lines[: box.height], start=box.y):
+    shown = lines[: box.height]
+    # In its last rows, beside what else is said below.
+    for y, line in enumerate(shown, start=box.y + box.height - len(shown)):
         canvas.put(box.x, y, line, _TEXT)
 
 
