@@ -52,6 +52,7 @@ MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers", "ask_words"}
 MAY_IMPORT["tellable"] = MAY_IMPORT["past_words"] | {"past_words"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting", "settings", "keys"}
 MAY_IMPORT["samples"] = set()
+MAY_IMPORT["letters"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
 MAY_IMPORT["side_by_side_words"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
 MAY_IMPORT["session"] = MAY_IMPORT["answers"] | {
@@ -73,7 +74,7 @@ MAY_IMPORT["taught"] = {"units", "pattern", "knitting", "storage", "circle_words
 MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "taught"}
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing", "circle_words"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
-    "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card",
+    "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card", "letters",
     "plain_words", "row_by_row", "plot_words", "plots",
 }  # fmt: skip
 MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {

@@ -182,6 +182,67 @@ def test_the_chart_says_which_of_its_rows_is_next() -> None:
     assert [(entry.next, entry.of_rounds) for entry in charts if entry.chart] == [(2, False)]
 
 
+LACE = """title = "Tide lines"
+[colours]
+leg = ["slate 5", "sand 3", "foam 1"]
+[[section]]
+name = "leg"
+kind = "leg"
+worked = "rounds"
+needles = [16, 16, 16, 16]
+until = "9 cm"
+rows = ["*k2tog, yo, k6; rep from * to end", "k", "*k2, yo, ssk, k4; rep from * to end", "k"]
+"""
+WORN = [*["slate"] * 5, *["sand"] * 3, "foam"]
+"""The yarns of nine rounds, again and again."""
+
+
+def laced(tmp_path: Path, text: str = LACE) -> Knitter:
+    file = tmp_path / "lace.toml"
+    file.write_text(text, encoding="utf-8")
+    return Knitter(Course(open_file(str(file)).pattern))
+
+
+def drawn(pattern: RowByRow) -> Drawn:
+    (found,) = (
+        entry
+        for at in range(pattern.count)
+        if isinstance(entry := pattern.entry(at), Drawn) and entry.chart
+    )
+    return found
+
+
+def test_each_row_of_a_chart_has_the_yarn_it_is_knitted_in_this_time(tmp_path: Path) -> None:
+    knitter = laced(tmp_path)
+    for done in range(26):
+        found = drawn(of(knitter)).yarns
+        assert found
+        first = done // 4 * 4
+        assert (found.first, found.last) == (first + 1, first + 4)
+        assert found.names == ("slate", "sand", "foam")
+        worn = [found.names[place] for place in found.lines]
+        assert worn == [WORN[row % 9] for row in range(first, first + 4)]
+        knitter.tick()
+
+
+def test_a_yarn_that_she_changed_is_that_of_the_charts_row(tmp_path: Path) -> None:
+    knitter = laced(tmp_path)
+    knitter.tick(4)
+    rust: dict[str, Any] = {"as": "colour", "value": "rust", "row": 5}
+    knitter.do("changed", **rust)
+    found = drawn(of(knitter)).yarns
+    assert found
+    assert found.names[found.lines[0]] == "rust"
+
+
+@pytest.mark.parametrize(
+    "colours", ["", '[colours]\nleg = ["slate 5"]\n', '[colours]\nheel = "sand"\n']
+)
+def test_a_chart_in_one_yarn_names_none(tmp_path: Path, colours: str) -> None:
+    text = LACE.replace('[colours]\nleg = ["slate 5", "sand 3", "foam 1"]\n', colours)
+    assert drawn(of(laced(tmp_path, text))).yarns is None
+
+
 @pytest.mark.parametrize("step", [1, 2])
 def test_sections_are_gone_through_by_their_heads(step: int) -> None:
     pattern = of(Knitter())

@@ -11,6 +11,8 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TextIO
 
+from tracker.letters import READABLE, teach_readable
+
 if TYPE_CHECKING:
     from tracker.glance import Glance
     from tracker.printing.sheet import Sheet
@@ -81,12 +83,14 @@ _INTERRUPTED = 130
 
 
 def _ready_to_speak() -> None:
-    """Where a stream is closed, say it to nobody; where it lacks a letter, say it with a ?."""
+    """Where a stream is closed, say it to nobody; where it lacks a letter, say it with others."""
+    teach_readable()
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:
             setattr(sys, name, _nobody())
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(errors="replace")
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors=READABLE)
 
 
 def _nobody() -> TextIO:
@@ -1032,6 +1036,12 @@ def _whole(text: str) -> int:
     return int(text)
 
 
+def _told(text: str) -> str:
+    """A word that is no file's name: where the locale lacks its letters they come as bytes of UTF-8."""
+    held = any("\udc80" <= sign <= "\udcff" for sign in text)
+    return os.fsencode(text).decode("utf-8", "replace") if held else text
+
+
 def _sizes(text: str) -> tuple[int, ...]:
     """Sizes such as 48,56,60 by their stitches around, each once, the smallest first."""
     found = sorted({_whole(part.strip()) for part in text.split(",")})
@@ -1072,12 +1082,12 @@ _COUNT = _word("count", nargs="?", type=_whole, default=1, metavar="N")
 _NEEDLE = _word("--needle", action="store_true", help="needles, not rounds")
 _ROUND = _word("round", type=_whole, metavar="ROUND")
 _AT = _word("--at", type=_whole, metavar="ROUND", help="at an earlier round")
-_SECTION = _word("--section", metavar="NAME")
+_SECTION = _word("--section", type=_told, metavar="NAME")
 _LENGTH = _word("length", nargs="+", metavar="LENGTH")
 _ONLY = _word("--only", action="store_true", help="for this sock alone, not for the pair")
 _GOAL = _word("length", nargs="+", metavar="LENGTH", help="or: yarn, as far as that goes")
 _GRAMS = _word("grams", nargs="+", metavar="GRAMS")
-_COLOUR = _word("--colour", metavar="NAME", help="the ball of this colour alone")
+_COLOUR = _word("--colour", type=_told, metavar="NAME", help="the ball of this colour alone")
 _ROUGH = _word("--rough", action="store_true", help="a quick reading: trust it half as far")
 _FROM = _word("--from", dest="mark", choices=("cast-on", "cuff", "heel", "section"))
 _HOW = _word(
@@ -1090,7 +1100,10 @@ _IS_LONG = _word(
     "--length", metavar="LENGTH", help="how long it is now, where the count never changes"
 )
 _LAST_COLOUR = _word(
-    "--colour", metavar="NAME", help="of the last round, like navy, or navy 5 in its stripe"
+    "--colour",
+    type=_told,
+    metavar="NAME",
+    help="of the last round, like navy, or navy 5 in its stripe",
 )
 _CHART = _word(
     "--chart",
@@ -1119,7 +1132,7 @@ _CHANGE = _word(
     "kind", metavar="KIND",
     help="skipped-decrease, extra-decrease, needle MM, set NAME, colour NAME, picked-up A/B, other TEXT",
 )  # fmt: skip
-_VALUE = _word("value", nargs="*", metavar="VALUE")
+_VALUE = _word("value", type=_told, nargs="*", metavar="VALUE")
 _ROW = _word("--row", type=_whole, metavar="N", help="of the section in hand")
 _COPY = _word("--copy", choices=("yes", "no"), help="whether the other sock repeats it; else yes")
 _LATE = _word("--late", type=_whole, metavar="N", help="the change of stripe came N rounds late")
@@ -1127,12 +1140,12 @@ _STAY = _word("--stay", action="store_true", help="the later stripes stay where 
 _BALL = _word("--ball", action="store_true", help="a colour: where the ball stood at the cast-on")
 _NUMBER = _word("number", type=_whole, metavar="NUMBER", help="that of a change, by the history")
 _REPEAT = _word("repeat", choices=("yes", "no"))
-_TEXT = _word("text", nargs="+", metavar="TEXT")
+_TEXT = _word("text", type=_told, nargs="+", metavar="TEXT")
 _INSIDE = _word(
     "--inside", type=_whole, nargs="?", const=0, metavar="N",
     help="you stop inside a needle, after N stitches of it where you know",
 )  # fmt: skip
-_MAYBE_TEXT = _word("text", nargs="*", metavar="TEXT", help="what its stitches hang on")
+_MAYBE_TEXT = _word("text", type=_told, nargs="*", metavar="TEXT", help="what its stitches hang on")
 _KIND = _word("--kind", metavar="KIND", help="only tick, measure, rip ...")
 _MARKS = _word(
     "--marks", action="store_true", help="the lifelines, pins and notes in it, by their rounds"

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tracker.forecast.series import Growth, Pace, Tight
+from tracker.forecast.series import Growth, Pace, Sitting, Tight
 from tracker.knitting.state import BOTH, Number
+from tracker.pattern.days import said as day
 from tracker.pattern.model import Mark
-from tracker.units import Unit, round_half_up, write_length
+from tracker.units import Unit, round_half_up, whole, write_length
 from tracker.vocabulary import FROM, and_all, capital, counted, doubt, section, sock, unit
 
 
@@ -75,6 +76,39 @@ def _minutes(minutes: float, pace: Pace, of_socks: bool) -> str:
 def no_pace() -> str:
     """What to do where no time is known."""
     return "Nothing is timed yet: tick every round as it is done, and the minutes it takes are drawn here."
+
+
+def sittings_said(found: Sequence[Sitting], *, brief: bool = False) -> str:
+    """The last sitting, and how fast those before it were; what a sitting is, unless in `brief`."""
+    if not found:
+        return no_pace()
+    *before, last = found
+    told = f"{_in_minutes(last)} on {day(last.day)}{_than_before(before)}."
+    return told if brief else f"{told} {A_SITTING}"
+
+
+def _in_minutes(sitting: Sitting) -> str:
+    """ "31 stitches a minute in 52 minutes"."""
+    minutes = whole(sitting.minutes)
+    length = "a minute" if minutes == 1 else f"{minutes} minutes"
+    return f"{per_minute(sitting)} stitches a minute in {length}"
+
+
+def _than_before(before: Sequence[Sitting]) -> str:
+    """ "; from 27 to 33 in the 8 sittings before"."""
+    if not before:
+        return ""
+    slow, fast = (pick(map(per_minute, before)) for pick in (min, max))
+    those = "the sitting before" if len(before) == 1 else f"the {len(before)} sittings before"
+    return f"; {slow if slow == fast else f'from {slow} to {fast}'} in {those}"
+
+
+A_SITTING = "A pause of more than an hour ends a sitting."
+
+
+def per_minute(sitting: Sitting) -> int:
+    """Stitches a minute as they are said: whole."""
+    return whole(sitting.per_minute)
 
 
 def tension_said(found: Sequence[Tight], measure: Unit, of_socks: bool) -> str:

@@ -7,14 +7,14 @@ from typing import NamedTuple
 
 from tracker import plot_words as said
 from tracker.forecast import series
-from tracker.forecast.series import Growth, Pace, Tight
+from tracker.forecast.series import Growth, Pace, Sitting, Tight
 from tracker.forecast.tapes import Tapes
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number, State
 from tracker.pattern.model import Mark
 from tracker.units import Unit
 
-NAMES = ("length", "pace", "tension")
+NAMES = ("length", "pace", "sittings", "tension")
 
 
 class Plots(NamedTuple):
@@ -29,6 +29,7 @@ class Plots(NamedTuple):
     unit: Unit
     growth: Growth | None
     paces: tuple[Pace, ...]
+    sittings: tuple[Sitting, ...]
     tensions: tuple[Tight, ...]
     mark: Mark | None
     gauge: bool
@@ -43,7 +44,7 @@ def plots_of(course: Course, state: State, example: str, key: str) -> Plots:
     marks = course.sections[here].marks if not state.sock(hand).finished else ()
     return Plots(
         pattern.title, hand, pattern.of_socks, pattern.unit,
-        series.growth(course, state, hand, tapes), series.paces(course, state),
+        series.growth(course, state, hand, tapes), series.paces(course, state), series.sittings(state),
         series.tensions(course, state, tapes),
         marks[0] if marks else None, pattern.gauge is not None, example, key,
     )  # fmt: skip
@@ -57,6 +58,9 @@ def told(plots: Plots, at: int, *, brief: bool = False) -> tuple[str, str]:
         numbers: Sequence[Number] = (plots.sock,) if brief else BOTH
         some = said.pace_said(plots.paces, plots.of_socks, numbers)
         return "" if brief else "Minutes a round, and a row", some
+    if at == 2:
+        heading = "" if brief else "Stitches a minute, sitting by sitting"
+        return heading, said.sittings_said(plots.sittings, brief=brief)
     heading = "" if brief else "Tension of both"
     if not plots.tensions:
         return heading, said.no_tension(plots.example, plots.key)

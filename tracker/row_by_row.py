@@ -32,6 +32,8 @@ Works = tuple[Side | None, tuple[str, ...]]
 """What makes rows alike: their side, and the work on every needle."""
 _LONG = 30
 """Letters of a work beyond which it is not written again for every row that is worked alike."""
+_MOST_LOOKED_AT = 1_000
+"""Rows of a section among which another yarn is looked for: no stripe is longer."""
 _BEFORE_ROWS = 2
 """Entries of a section before its rows: its head, and its chart."""
 
@@ -46,12 +48,28 @@ class Head(NamedTuple):
     when: When
 
 
+class Yarns(NamedTuple):
+    """The yarn of each line of a chart, from the first on, as places among the `names` of all of the sock's.
+
+    They are those of the rows `first` to `last`: where rows come again, their yarns may be others.
+    """
+
+    lines: tuple[int, ...]
+    names: tuple[str, ...]
+    first: int
+    last: int
+
+
 class Drawn(NamedTuple):
-    """The chart of a section (None: it has none), and the line of it that is next."""
+    """The chart of a section (None: it has none), the line of it that is next, and the yarns of its lines.
+
+    `yarns` is None where all of the section is worked in one, or nobody told.
+    """
 
     chart: Chart | None
     next: int | None
     of_rounds: bool
+    yarns: Yarns | None = None
 
 
 class Worked(NamedTuple):
@@ -91,6 +109,7 @@ class RowByRow:
         ]
         self._threads = Threads(self._course, last)
         self._charts: dict[int, Chart | None] = {}
+        self._striped: dict[int, bool] = {}
         self._alike: dict[tuple[int, int], int] = {}
 
     @property
@@ -157,6 +176,13 @@ class RowByRow:
         found = terms(needle.work for needle in row.needles if needle.work)
         return tuple((term.name, written.in_words(term)) for term in found)
 
+    def _row_at(self, index: int) -> int:
+        """The rows before the one at hand: the next row's, or the last one's of a section that is done."""
+        sock = self._sock
+        if index == sock.section and not sock.finished:
+            return sock.rows
+        return self._lengths[index] - 1 if self._when(index, 0) == "done" else 0
+
     # What an entry says
 
     def _length(self, index: int) -> int:
@@ -216,7 +242,34 @@ class RowByRow:
             self._charts[index] = chart(there, self._course.pattern.hand)
         found, here = self._charts[index], sock.section == index and not sock.finished
         row = found.line_of(there.first + sock.rows) if found and here else None
-        return Drawn(found, row, there.worked == "rounds")
+        yarns = self._yarns(index, found) if found and self._changes_yarn(index) else None
+        return Drawn(found, row, there.worked == "rounds", yarns)
+
+    def _changes_yarn(self, index: int) -> bool:
+        """Whether the rows of a section are worked in more than one yarn."""
+        if index not in self._striped:
+            rows = min(self._lengths[index], _MOST_LOOKED_AT)
+            if self._course.sections[index].goal is not None:
+                rows = max(
+                    rows, self._course.pattern.colours.period
+                )  # nobody may know how long it gets
+            found = {thread.name for at in range(rows) if (thread := self._threads.at(index, at))}
+            self._striped[index] = len(found) > 1
+        return self._striped[index]
+
+    def _yarns(self, index: int, found: Chart) -> Yarns | None:
+        """The yarns of a chart's lines as they come this time; in other sections the first, or the last."""
+        there, lines = self._course.sections[index], len(found.lines)
+        first = found.first
+        if found.again:
+            first += max(there.first + self._row_at(index) - found.first, 0) // lines * lines
+        threads = [self._threads.at(index, first + line - there.first) for line in range(lines)]
+        worn = [thread.name for thread in threads if thread is not None]
+        if len(worn) < lines:
+            return None
+        names = tuple(dict.fromkeys((*self._course.pattern.colours.names, *worn)))
+        places = tuple(names.index(name) for name in worn)
+        return Yarns(places, tuple(shorten(name) for name in names), first, first + lines - 1)
 
     def _row(self, index: int, rows: int) -> Worked:
         there = self._course.sections[index]

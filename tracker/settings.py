@@ -23,6 +23,7 @@ CHOICES = (
     Choice("counting", ("one key", "nearly every key"), "which keys count a round"),
     Choice("bell", ("never", "end of round", "cues", "both"), "when the terminal rings"),
     Choice("rest", ("reminded", "not reminded"), "whether a quiet line says when to rest your hands"),
+    Choice("glyphs", ("as the terminal can", "drawn", "plain"), "blocks and lines, or plain signs"),
 )  # fmt: skip
 
 BY_NAME_OF_CHOICE = {choice.name: choice for choice in CHOICES}
@@ -39,6 +40,7 @@ class Settings(NamedTuple):
     counting: str = "one key"
     bell: str = "never"
     rest: str = "reminded"
+    glyphs: str = "as the terminal can"
     own_keys: Mapping[str, tuple[str, ...]] = {}
     own_screen_keys: Mapping[str, Mapping[str, tuple[str, ...]]] = {}
 
@@ -62,6 +64,15 @@ class Settings(NamedTuple):
     def reminds_to_rest(self) -> bool:
         """Whether she is to be reminded to rest her hands."""
         return self.rest == "reminded" and rest_is_wanted()
+
+    def in_plain_text(self, *, draws: bool) -> bool:
+        """Whether the screen is of plain text; `draws` says whether the terminal can draw blocks and lines.
+
+        What the environment says (INSTEP_GLYPHS) is of this terminal, and comes first.
+        """
+        told = os.environ.get("INSTEP_GLYPHS", "").strip().lower()
+        wanted = told if told in ("drawn", "plain") else self.glyphs
+        return wanted == "plain" or (wanted != "drawn" and not draws)
 
     def value(self, name: str) -> str:
         """The value of a setting by its name."""

@@ -1243,7 +1243,7 @@ def test_settings_are_told_and_changed(instep: Instep, tmp_path: Path) -> None:
     [
         (
             ["loo", "light"],
-            'no setting is called "loo"; write look, figures, counting, bell or rest',
+            'no setting is called "loo"; write look, figures, counting, bell, rest or glyphs',
         ),
         (
             ["look"],

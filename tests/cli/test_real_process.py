@@ -134,7 +134,40 @@ def test_a_terminal_that_lacks_a_letter(program: Program, tmp_path: Path) -> Non
     plan.write_text(SAMPLE.read_text("utf-8").replace("Night ferry", "Nachtfähre"), "utf-8")
     done = program.run(str(plan), PYTHONIOENCODING="ascii")
     assert (done.returncode, done.stderr) == (0, "")
-    assert done.stdout.startswith("Nachtf?hre (nachtfahre)\n")
+    assert done.stdout.startswith("Nachtfahre (nachtfahre)\n")
+
+
+BARE = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+"""A machine whose locale has no letters but those of ASCII."""
+
+
+def test_every_answer_is_said_whatever_letters_the_terminal_lacks(
+    program: Program, tmp_path: Path
+) -> None:
+    plan = tmp_path / "größe.toml"
+    plan.write_text(
+        SAMPLE.read_text("utf-8").replace("Night ferry", "Größe \u2014 \u9774"), "utf-8"
+    )
+    paper, pack = tmp_path / "ärmel.html", tmp_path / "ö.pack"
+    lines = (
+        'instep start "$1"', "instep left", 'instep write "$1" -o "$2"', 'instep changed other "hübsch"',
+        'instep note "Öse, 3 mm \u2013 groß"', "instep history", 'instep pack groe "$3"',
+        # What is wrong is told as well.
+        'instep knit "nö" || test $? = 1', 'instep tick "ö" || test $? = 2',
+    )  # fmt: skip
+    script = 'set -e; instep() { "$PYTHON" -m tracker "$@"; }\n' + "\n".join(lines)
+    done = subprocess.run(
+        ["sh", "-c", script, "sh", str(plan), str(paper), str(pack)],
+        env=program.env | BARE | {"PYTHON": sys.executable},
+        capture_output=True,
+        check=False,
+    )
+    assert b"Traceback" not in done.stderr
+    assert done.returncode == 0, done.stderr.decode("ascii")
+    assert "Grosse - ?" in done.stdout.decode("ascii")
+    kept = program.run("history").stdout
+    assert (kept.count("Öse, 3 mm \u2013 groß"), kept.count("hübsch")) == (1, 1), "as it was told"
+    assert "Größe \u2014 \u9774" in paper.read_text("utf-8")
 
 
 def test_two_programs_at_once_both_count(program: Program) -> None:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.knitting.knitter import FOOT, LEG, SAMPLE, Knitter, sock_of_64
 from tracker.forecast.left import learned_rows, length_of
-from tracker.forecast.series import Growth, growth, measured, paces, tensions
+from tracker.forecast.series import Growth, growth, measured, paces, sittings, tensions
 from tracker.forecast.tape import Length
 from tracker.knitting.course import Course
+from tracker.knitting.worked import SITTINGS_KEPT
 from tracker.storage.pattern_file import open_file
 
 
@@ -171,6 +174,68 @@ def test_both_socks_stand_beside_each_other() -> None:
         knitter.tick()
     (cuff,) = paces(knitter.course, knitter.state)
     assert all(minutes is not None for minutes in cuff.minutes)
+
+
+SECOND = 1_000
+PAUSES = st.sampled_from([1, 15, 60, 150, 599, 601, 3_600, 3_601, 90_000, 20 * 86_400])
+
+
+@given(st.lists(st.tuples(PAUSES, st.integers(1, 3)), min_size=1, max_size=40))
+def test_the_pace_of_a_sitting_is_its_stitches_over_its_minutes(
+    ticks: list[tuple[int, int]],
+) -> None:
+    """Reckoned from the clock alone: rounds of 64 stitches, of which a pause or catching up tells nothing."""
+    knitter = Knitter()
+    told: list[tuple[int, float, int]] = []
+    for number, (pause, rounds) in enumerate(ticks):
+        knitter.pause = pause * SECOND
+        if knitter.place()[0] != "cuff" and knitter.place()[1] + rounds > 40:
+            break
+        knitter.tick(rounds)
+        if not number or pause > 3_600:
+            told.append(((knitter.now + 3_600 * SECOND) // (86_400 * SECOND), 0.0, 0))
+        if number and 0.3 * 64 * rounds <= pause <= 600 * rounds:
+            day, minutes, stitches = told[-1]
+            told[-1] = day, minutes + pause / 60, stitches + 64 * rounds
+    found = sittings(knitter.state)
+    wanted = [sitting for sitting in told[-SITTINGS_KEPT:] if sitting[1] >= 1]
+    assert [(one.day, round(one.minutes, 6)) for one in found] == [
+        (day, round(minutes, 6)) for day, minutes, _ in wanted
+    ]
+    for one, (_, minutes, stitches) in zip(found, wanted, strict=True):
+        assert one.per_minute == pytest.approx(stitches / minutes)
+
+
+def test_a_sitting_goes_on_past_midnight_and_on_the_other_sock() -> None:
+    """Of two minutes a round of 64 stitches; it began on the day before."""
+    knitter = Knitter(pause=120_000)
+    knitter.now = 86_400_000 * 20_000 + 22 * 3_600_000 + 50 * 60_000  # 23:50 by her clock
+    for _ in range(11):
+        knitter.tick()
+    knitter.do("other")
+    knitter.tick()
+    (one,) = sittings(knitter.state)
+    assert (one.day, one.minutes) == (20_000, 24.0)
+    assert one.per_minute == pytest.approx(11 * 64 / 24, abs=0.01)
+    knitter.now += 3_600_000
+    knitter.tick(2)
+    assert len(sittings(knitter.state)) == 1, "of its one tick nobody knows how long it took"
+    knitter.tick()
+    assert [round(one.per_minute) for one in sittings(knitter.state)][1:] == [32]
+
+
+def test_what_is_taken_back_leaves_the_sittings_as_they_were() -> None:
+    knitter = Knitter()
+    knitter.tick()
+    knitter.tick()
+    before = sittings(knitter.state)
+    knitter.now += 7_200_000
+    knitter.tick(2)
+    knitter.tick(2)
+    assert len(sittings(knitter.state)) == 2
+    knitter.do("undo")
+    knitter.do("undo")
+    assert sittings(knitter.state) == before
 
 
 def test_the_tension_is_that_of_the_readings() -> None:

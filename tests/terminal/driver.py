@@ -11,7 +11,7 @@ import struct
 import sys
 import termios
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 
@@ -32,6 +32,7 @@ class Terminal:
         height: int = 36,
         term: str = "xterm-256color",
         program: Sequence[str] = (sys.executable, "-m", "tracker"),
+        env: Mapping[str, str] | None = None,
     ) -> None:
         self.screen = pyte.Screen(width, height)
         self._stream = pyte.ByteStream(self.screen)
@@ -47,14 +48,19 @@ class Terminal:
             }
             environment |= {"TERM": term, "INSTEP_BASKET": str(basket), "LANG": "C.UTF-8"}
             environment["INSTEP_SETTINGS"] = str(basket.with_name("settings.toml"))
+            environment |= env or {}
             command = [*program, *arguments]
             os.execvpe(command[0], command, environment)  # noqa: S606
         self._resize(width, height)
 
     def press(self, *keys: str) -> None:
         """Send keys as the terminal does."""
+        self.send(*(_KEYS.get(key, key).encode() for key in keys))
+
+    def send(self, *keys: bytes) -> None:
+        """Send bytes, whatever they are."""
         for key in keys:
-            os.write(self._fd, _KEYS.get(key, key).encode())
+            os.write(self._fd, key)
 
     def wait(self, holds: Callable[[str], bool], what: str = "") -> str:
         """Read until the screen's text holds; fail with the screen where it never does."""

@@ -45,3 +45,39 @@ def test_each_terminal_shows_the_place_and_counts(tmp_path: Path, term: str, man
         terminal.press("q")
         assert terminal.wait_end() == 0
         assert "Kept: sock one, cuff round 2 of 22." in terminal.text
+
+
+BARE = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+"""A locale that has no letters but those of ASCII."""
+
+
+@pytest.mark.parametrize("env", [BARE, {"LC_ALL": "POSIX"}, {"INSTEP_GLYPHS": "plain"}])
+def test_where_nothing_can_be_drawn_not_a_byte_is_sent_that_is_no_ascii(
+    tmp_path: Path, env: dict[str, str]
+) -> None:
+    with Terminal(tmp_path / "b.db", BY_ROUNDS, width=80, height=24, env=env) as terminal:
+        terminal.wait_for("Cast on 64")
+        terminal.press("space", "space")
+        terminal.wait_for("R I B")
+        terminal.press("%")
+        terminal.wait_for("Lay the tape")
+        terminal.press("?")
+        terminal.wait_for("At the needles")
+        terminal.press("q")
+        assert terminal.wait_end() == 0
+        assert terminal.output.isascii()
+
+
+@pytest.mark.parametrize("plain", [(), ("--plain",)])
+def test_a_byte_that_is_no_letter_is_no_end(tmp_path: Path, plain: tuple[str, ...]) -> None:
+    """As a terminal of another encoding sends it, or what was pasted has it."""
+    basket = tmp_path / "b.db"
+    with Terminal(basket, "knit", *plain, BY_ROUNDS, width=80, height=24) as terminal:
+        terminal.wait_for("Cast on 64")
+        terminal.press("space", "t")
+        terminal.wait_for("enter keep it" if not plain else "Enter keeps it")
+        terminal.send(b"Gr\xf6\xdfe \xff 3", b"\r")
+        terminal.wait_for("Noted at cuff")
+        terminal.press("q")
+        assert terminal.wait_end() == 0
+        assert "Kept: sock one, cuff round 1 of 22." in terminal.text

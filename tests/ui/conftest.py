@@ -9,6 +9,12 @@ from tracker.session import Session
 from tracker.storage.basket import Basket
 
 
+@pytest.fixture(autouse=True)
+def _the_terminal_can_draw(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever the locale is in which the tests are run."""
+    monkeypatch.setattr("tracker.ui.knitting_app.terminal_encoding", lambda: "utf-8")
+
+
 @pytest.fixture
 def session(basket: Basket) -> Session:
     """Sock one of the sample at leg round 9."""

@@ -13,7 +13,7 @@ from tests.examples import IN_ALL
 from tests.ui.driving import app_of, begin, shown, until
 from tracker.storage.basket import Basket
 from tracker.ui.commands import COMMANDS
-from tracker.ui.help_screen import help_text
+from tracker.ui.help_screen import help_text, laid
 
 SSK = "slip two knitwise one by one, knit them together through the back loops (2 become 1)"
 
@@ -82,3 +82,20 @@ async def test_all_of_it_is_seen_by_scrolling(tmp_path: Path, size: tuple[int, i
             assert SSK in " ".join(seen).replace("  ", " ") or size == (40, 12)
             await pilot.press("escape")
             assert session.glance.events == 2
+
+
+@pytest.mark.parametrize("width", [30, 40, 72, 116])
+def test_what_runs_on_stands_below_what_it_belongs_to(tmp_path: Path, width: int) -> None:
+    with Basket.open(tmp_path / "basket.db") as basket:
+        session = begin(basket)
+        session.at(8, "gusset")
+        told = help_text(session.glance)
+    lines = laid(told, width).plain.split("\n")
+    assert max(map(len, lines)) <= width
+    assert " ".join(" ".join(lines).split()) == " ".join(told.plain.split())
+    heads = {line for line in told.plain.split("\n") if line and not line.startswith(" ")}
+    assert {line for line in lines if line and not line.startswith(" ")} <= heads
+    keys = [line for line in lines if re.match(r"  \S+ {2,}\S", line)]
+    assert len(keys) > 30
+    after = lines[lines.index(next(line for line in keys if line.startswith("  backspace"))) + 1]
+    assert after.startswith(" " * min(13, width // 2)) or width == 116

@@ -146,7 +146,7 @@ async def test_at_the_end_of_a_round_the_places_stay_and_the_stage_turns() -> No
         turned = PALETTES[DEFAULT]["turned"].lower()
         assert {app.background(2, y) for y in range(2, 15)} == {turned}
     assert stands(lines, 6, 5, numerals(35))
-    assert stands(lines, 38, 5, word("END OF", thick=True))
+    assert stands(lines, 38, 4, word("END OF", thick=True))
     assert at(lines, 38, 3, "next  round 36  plain")
 
 

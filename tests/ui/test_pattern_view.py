@@ -14,7 +14,7 @@ from tests.ui.reading import text
 from tracker.keys import DEFAULT
 from tracker.knitting.course import Course
 from tracker.pattern.chart import Chart, chart
-from tracker.row_by_row import Drawn, Head, RowByRow, Worked
+from tracker.row_by_row import Drawn, Head, RowByRow, Worked, Yarns
 from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_file
@@ -26,6 +26,7 @@ from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.page import list_rows, margin_of
 from tracker.ui.pattern_screen import PatternScreen
 from tracker.ui.pattern_view import DONE, HEAD, PatternView, page_rows
+from tracker.ui.sock_drawing import texture
 
 SIZES = [(120, 36), (80, 24), (60, 20), (40, 12)]
 SAMPLES = ["night-ferry", "low-tide", "harbour-pilot", "quay-steps-one", "quay-steps-two"]
@@ -242,6 +243,39 @@ def test_a_chart_is_read_from_below_its_right_side_rows_numbered_at_the_right() 
     assert page[above].rstrip().endswith("| 2") or page[above].rstrip().endswith("V 2")
     assert page[below].split()[0] == "1"
     assert "V sl" in page[-1]
+
+
+LONG = ("dark heather greyish", "nightingaleblueishes", "navy")
+
+
+@pytest.mark.parametrize("names", [("slate", "sand", "foam"), LONG])
+@pytest.mark.parametrize("width", [28, 34, 38, 58, 74])
+def test_beside_each_row_of_a_chart_stands_its_yarn_by_chip_and_name(
+    width: int, names: tuple[str, ...]
+) -> None:
+    found = chart(course("harbour-pilot").sections[3])
+    assert found
+    yarns = Yarns((0, 2), names, 9, 10)
+    rows = tuple(view.entry_lines(Drawn(found, 2, True, yarns), width))
+    page = text(rows)
+    chips: dict[int, list[tuple[str, str]]] = {}
+    assert {cells("".join(span.text for span in row)) for row in rows} == {width}
+    for row, line in zip(rows, page, strict=True):
+        for span in row:
+            if span.paint.ground.startswith("yarn"):
+                at = line.index(span.text)
+                chips.setdefault(at, []).append((span.text, line[at + len(span.text) :].strip()))
+    (beside,) = chips.values()  # all in one column
+    names_of = {name for _, name in beside}
+    assert {sign for sign, _ in beside} == {texture(0) * 2, texture(2) * 2}
+    assert names_of in ({names[0], names[2]}, {"A", "C"})
+    assert len(beside) == 2 * (len(beside) // 2) > 0
+    told = " ".join(" ".join(page).split())
+    assert "Beside each the yarn, as in rounds 9 to 10." in told
+    if names_of == {"A", "C"}:
+        assert width < 60 or names is LONG
+        assert f"A {names[0]} C {names[2]}" in told
+    assert names[1] not in told, "no row is worked in it"
 
 
 # In the app

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.knitting.knitter import FLAP, SAMPLE, Knitter
 from tests.ui.driving import app_of, begin, lines, shown, until
 from tests.ui.reading import paint_at, text
-from tracker.forecast.series import Tight
+from tracker.forecast.series import Sitting, Tight
 from tracker.keys import DEFAULT
 from tracker.knitting.course import Course
 from tracker.plots import NAMES, Plots, plots_of, told
@@ -218,7 +218,7 @@ def test_a_span_has_its_likely_value_and_the_swatch_where_they_belong() -> None:
 
 
 @pytest.mark.parametrize("size", [*SIZES, (20, 4), (10, 2), (4, 1), (200, 60)])
-@pytest.mark.parametrize("at", range(3))
+@pytest.mark.parametrize("at", range(len(NAMES)))
 def test_every_size_is_filled_and_its_signs_are_safe(size: tuple[int, int], at: int) -> None:
     for plots in (both_measured(), drawn(Knitter())):
         rows = page(plots, at, size)
@@ -228,7 +228,7 @@ def test_every_size_is_filled_and_its_signs_are_safe(size: tuple[int, int], at: 
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("at", range(3))
+@pytest.mark.parametrize("at", range(len(NAMES)))
 def test_what_is_drawn_is_said_in_full_too(size: tuple[int, int], at: int) -> None:
     for course in (None, Course(open_file(str(SAMPLE.with_name("harbour-pilot.toml"))).pattern)):
         for plots in (both_measured(course), drawn(Knitter(course))):
@@ -244,7 +244,7 @@ def test_what_is_drawn_is_said_in_full_too(size: tuple[int, int], at: int) -> No
 @pytest.mark.parametrize("size", SIZES)
 def test_at_every_size_a_plot_is_seen(size: tuple[int, int]) -> None:
     plots = both_measured()
-    for at, sign in enumerate((LOWER, None, view.VALUE)):
+    for at, sign in enumerate((LOWER, None, None, view.VALUE)):
         rows = page(plots, at, size)
         if sign:
             assert any(sign in row for row in text(rows))
@@ -254,9 +254,9 @@ def test_at_every_size_a_plot_is_seen(size: tuple[int, int]) -> None:
 
 def test_where_there_is_room_two_stand_together_the_chosen_one_first() -> None:
     plots = both_measured()
-    for at in range(3):
+    for at in range(len(NAMES)):
         rows = text(page(plots, at, (120, 36)))
-        first, second = told(plots, at)[0], told(plots, (at + 1) % 3)[0]
+        first, second = told(plots, at)[0], told(plots, (at + 1) % len(NAMES))[0]
         assert rows[2].index(first) < rows[2].index(second)
 
 
@@ -276,11 +276,11 @@ def test_what_is_said_of_the_tension() -> None:
             Tight("leg", 1, 40.0, 42.0, 44.0, 42.0), Tight("leg", 2, 42.0, 44.1, 46.0, 42.0),
         ),
     )  # fmt: skip
-    assert told(plots, 2)[1] == (
+    assert told(plots, 3)[1] == (
         "Rounds to 10 cm: leg 42 on sock one and 44.1 on sock two, sock two 5 % tighter;"
         " the swatch said 42."
     )
-    assert "Rounds to 1 in: leg 10.7 on sock one" in told(plots._replace(unit="in"), 2)[1]
+    assert "Rounds to 1 in: leg 10.7 on sock one" in told(plots._replace(unit="in"), 3)[1]
 
 
 def test_what_is_said_of_the_pace() -> None:
@@ -295,13 +295,43 @@ def test_what_is_said_of_the_pace() -> None:
     )
 
 
+def test_what_is_said_of_the_sittings() -> None:
+    """12 March 2026 is day 20,524; an evening, and the next two days."""
+    first, second = Sitting(20_524, 51.6, 31.4), Sitting(20_525, 1.2, 26.5)
+    plots = drawn(Knitter())._replace(sittings=(first,))
+    why = " A pause of more than an hour ends a sitting."
+    assert told(plots, 2) == (
+        "Stitches a minute, sitting by sitting",
+        f"31 stitches a minute in 52 minutes on 12 March.{why}",
+    )
+    assert told(plots._replace(sittings=(first, second)), 2)[1] == (
+        f"27 stitches a minute in a minute on 13 March; 31 in the sitting before.{why}"
+    )
+    several = plots._replace(sittings=(second, first, first._replace(day=20_526)))
+    assert told(several, 2, brief=True) == (
+        "",
+        "31 stitches a minute in 52 minutes on 14 March; from 27 to 31 in the 2 sittings before.",
+    )
+    assert "tick every round as it is done" in told(drawn(Knitter()), 2)[1]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_of_many_sittings_the_last_are_seen_and_the_scale(size: tuple[int, int]) -> None:
+    many = tuple(Sitting(20_500 + at // 2, 30.0, 20.0 + at) for at in range(20))
+    rows = text(page(both_measured()._replace(sittings=many), 2, size))
+    assert any("39" in row and "30 min" in row for row in rows)
+    assert any("25 Feb" in row and "38" in row for row in rows), (
+        "the day stands at its first sitting"
+    )
+
+
 def test_with_nothing_to_draw_it_says_what_to_do() -> None:
     plots = drawn(Knitter())
     assert told(plots, 0)[1].startswith(
         "Lay the tape from the cast-on edge to the needle and type what it says, like 11.4 m;"
     )
     assert "tick every round as it is done" in told(plots, 1)[1]
-    assert "like 11.4 m" in told(plots, 2)[1]
+    assert "like 11.4 m" in told(plots, 3)[1]
     at_the_heel = Knitter()
     at_the_heel.do("at", round=3, section=FLAP)
     assert told(drawn(at_the_heel), 0)[1].startswith("No tape was laid yet, and none can be here")
@@ -324,7 +354,8 @@ async def test_it_opens_changes_and_goes_back(
         assert isinstance(app.screen, PlotsScreen)
         assert lines(app)[-1].endswith("esc back")
         for key, seen in (
-            ("right", "min a round"), ("right", "Rounds to 10 cm"), ("right", "Length of the leg"),
+            ("right", "min a round"), ("right", "stitches a minute in"), ("right", "Rounds to 10 cm"),
+            ("right", "Length of the leg"),
             ("left", "Rounds to 10 cm"),
         ):  # fmt: skip
             await pilot.press(key)
@@ -359,4 +390,4 @@ def test_every_key_of_its_own_is_known_and_none_ticks() -> None:
     assert not set(by_key("plots")) & {*DEFAULT["tick"], *DEFAULT["undo"]}
     for command in PLOT_COMMANDS:
         assert command.name == "back" or hasattr(PlotsScreen, f"do_{command.name}")
-    assert len(NAMES) == 3
+    assert len(NAMES) == 4

@@ -74,7 +74,7 @@ def test_end_of_round_by_needles_turns_the_stage_and_takes_the_words_place(
 ) -> None:
     rows = stage(glances.leg(35, 0), size)
     assert {paint_at(rows, 0, y).ground for y in range(len(rows))} == {"turned"}
-    x, y, height = (36, 3, 4) if size == FULL else (26, 3, 3)
+    x, y, height = (36, 2, 4) if size == FULL else (26, 3, 3)
     assert lettering(rows, x, y, word("END OF", 4 if height == 4 else 3, thick=True))
     assert lettering(rows, x, y + height, word("ROUND", 4 if height == 4 else 3, thick=True))
     assert "round 36" in text(rows)[1]
@@ -86,7 +86,10 @@ def test_end_of_round_by_needles_turns_the_stage_and_takes_the_words_place(
 def test_below_end_of_round_stands_the_work_of_the_next_needle(size: tuple[int, int]) -> None:
     """By needles it would be seen nowhere else before it is ticked."""
     ended = glances.gusset()._replace(counting="needles")
-    assert "N1 k to last 3, k2tog, k1" in "\n".join(text(stage(ended, size, turn=True)))
+    rows = stage(ended, size, turn=True)
+    x, y = find(rows, "N1 k to last 3, k2tog, k1")
+    assert y == (11 if size == FULL else 10), "in the row of what is done, one below the letters"
+    assert not text(rows)[y - 1][x : x + 20].strip()
 
 
 def test_inside_a_decrease_round_a_plain_needle_does_not_make_her_forget_it() -> None:

@@ -1,4 +1,4 @@
-"""What can be drawn of a pair: length against rounds, minutes a round, and the tension of both socks."""
+"""What can be drawn of a pair: length against rounds, pace by section and by sitting, the tension of both."""
 
 from __future__ import annotations
 
@@ -65,6 +65,17 @@ class Pace(NamedTuple):
     section: str
     worked: Worked
     minutes: tuple[float | None, float | None]
+
+
+class Sitting(NamedTuple):
+    """A sitting with the pair: the day it began on (since 1970, by her clock), minutes, stitches a minute.
+
+    Stitches, and not rounds, for she knits now a gusset and now a toe.
+    """
+
+    day: int
+    minutes: float
+    per_minute: float
 
 
 class Tight(NamedTuple):
@@ -170,6 +181,15 @@ def _pace(course: Course, state: State, number: Number, index: int) -> float | N
     if minutes is None or begun is None or rows < 1 or minutes <= begun:
         return None
     return (minutes - begun) / rows
+
+
+def sittings(state: State) -> tuple[Sitting, ...]:
+    """The last sittings, oldest first; those of which not a minute is known are left out."""
+    return tuple(
+        Sitting(sat.day, sat.minutes, sat.stitches / sat.minutes)
+        for sat in state.worked.sat
+        if sat.minutes >= 1
+    )
 
 
 # Tension

@@ -589,7 +589,8 @@ class Fold:
 
     def _was_knitted(self, event: Event, walked: Walked, seconds: float | None) -> None:
         """So many seconds of knitting ended with this tick; None: nobody knows how many."""
-        self._worked = self._worked.add(event.at, event.offset, seconds or 0.0)
+        timed = 0 if seconds is None else walked.stitches
+        self._worked = self._worked.add(event.at, event.offset, seconds or 0.0, timed)
         usual = 60 * walked.stitches / USUAL_PACE
         whole = usual if seconds is None else seconds
         if not walked.stitches:

@@ -14,6 +14,8 @@ STRETCH_MS = 600_000
 """A longer pause than ten minutes ends a stretch: the hands have rested."""
 SITTING_MS = 3_600_000
 """A longer pause than an hour ends a sitting."""
+SITTINGS_KEPT = 20
+"""How many sittings are carried: the last."""
 LONG_PAUSE_MS = 14 * 86_400_000
 """After a longer pause than a fortnight nobody knows how she knits now."""
 
@@ -25,19 +27,34 @@ class WorkedOn(NamedTuple):
     minutes: float
 
 
+class Sat(NamedTuple):
+    """A sitting by the day it began on, with the minutes of it that are known and the stitches made in them.
+
+    What came before its first tick is not known: nobody saw it begin.
+    """
+
+    day: int
+    minutes: float = 0.0
+    stitches: int = 0
+
+
 class Worked(NamedTuple):
     """The last days with knitting, oldest first; the stretch in hand from `began` to `last` (ms UTC).
 
-    `sittings` counts those since the last long pause.
+    `sittings` counts those since the last long pause; `sat` are the last of all, oldest first.
     """
 
     days: tuple[WorkedOn, ...] = ()
     began: int = 0
     last: int = 0
     sittings: int = 0
+    sat: tuple[Sat, ...] = ()
 
-    def add(self, at: int, offset: int, seconds: float) -> Worked:
-        """After a tick at `at` (ms UTC, `offset` minutes) that took so many seconds of knitting."""
+    def add(self, at: int, offset: int, seconds: float, stitches: int = 0) -> Worked:
+        """After a tick at `at` (ms UTC, `offset` minutes) that took so many seconds of knitting.
+
+        `stitches` are those made in these seconds.
+        """
         apart = at - self.last
         rested = not self.sittings or not 0 <= apart <= STRETCH_MS
         sittings = self.sittings  # a clock put back tells of no pause
@@ -50,7 +67,16 @@ class Worked(NamedTuple):
             at if rested else self.began,
             at,
             sittings,
+            self._seated(apart > SITTING_MS, day_of(at, offset), seconds / 60, stitches),
         )
+
+    def _seated(self, anew: bool, day: int, minutes: float, stitches: int) -> tuple[Sat, ...]:
+        """The sittings with a tick more, the first of another one, or in the one that goes on."""
+        if anew or not self.sat:
+            return (*self.sat[1 - SITTINGS_KEPT :], Sat(day, minutes, stitches))
+        last = self.sat[-1]
+        longer = Sat(last.day, last.minutes + minutes, last.stitches + stitches)
+        return (*self.sat[:-1], longer)
 
     def _with(self, day: int, minutes: float) -> tuple[WorkedOn, ...]:
         if minutes <= 0:

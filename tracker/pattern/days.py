@@ -66,6 +66,12 @@ def said(number: int, today: int | None = None) -> str:
     return f"{found.day} {_MONTHS[found.month - 1]}{year}"
 
 
+def briefly(number: int) -> str:
+    """A day in a column of days: "12 Mar"."""
+    found = calendar_day(number)
+    return f"{found.day} {_MONTHS[found.month - 1][:3]}"
+
+
 _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
     "November", "December",

@@ -10,6 +10,7 @@ from tracker.clock import now
 from tracker.session import Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
+from tracker.ui.encodings import read_any_byte
 from tracker.ui.knitting_app import KnittingApp
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
 
 
 def _shown(app: KnittingApp) -> int:
+    read_any_byte()
     gc.freeze()  # else every now and then a key waits while a whole history is looked over for garbage
     app.run()
     if app.session is not None:

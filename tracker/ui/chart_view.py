@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from string import ascii_uppercase
 
 from tracker.pattern.chart import NO_STITCH, Chart, Line
-from tracker.row_by_row import Drawn
-from tracker.ui.canvas import Canvas, Row
-from tracker.ui.palette import Paint
+from tracker.row_by_row import Drawn, Yarns
+from tracker.ui.canvas import Canvas, Row, cells
+from tracker.ui.palette import Paint, yarn
 from tracker.ui.scrolled import block
+from tracker.ui.sock_drawing import texture
 
 HERE = "\u25ba"
 """The sign before the next row."""
@@ -17,21 +19,56 @@ SIGN = Paint("accent", "page", True)
 _TEXT, _LOUD, _MUTED = Paint("text", "page"), Paint("text", "page", True), Paint("muted", "page")
 _LABEL = 4
 """Cells of the numbers beside a chart, on either side."""
+_LEAST_STITCHES = 24
+"""Stitches of a wide chart that are to stand beside each other."""
+_CHIP = 2
+"""Cells of yarn beside a row."""
 
 
 def chart_lines(drawn: Drawn, width: int) -> Iterator[Row]:
     """The chart of a section in lines of `width` cells, with how it is read above and its signs below."""
-    found = drawn.chart
+    found, yarns = drawn.chart, drawn.yarns
     if found is None:
         return
+    beside = _beside(found, yarns, width) if yarns else ()
     yield from block(_about(found, of_rounds=drawn.of_rounds), 4, width, _MUTED)
-    for first, last in pieces(found.stitches, width):
+    if yarns and found.again:
+        unit = "rounds" if drawn.of_rounds else "rows"
+        told = f"Beside each the yarn, as in {unit} {yarns.first} to {yarns.last}."
+        yield from block(told, 4, width, _MUTED)
+    for first, last in pieces(found.stitches, width - _yarns_wide(beside)):
         if (first, last) != (1, found.stitches):
             yield from block(f"Stitches {first} to {last}:", 4, width, _MUTED)
         for line in reversed(found.lines):
-            yield _chart_line(line, first, last, found, drawn.next == line.number, width)
+            canvas = Canvas(width, 1, _TEXT)
+            x = _chart_line(canvas, line, first, last, found, drawn.next == line.number)
+            if yarns:
+                _yarn(canvas, x, yarns, line.number - 1, beside)
+            yield canvas.rows()[0]
     signs = "   ".join(f"{sign} {name}" for sign, name in chart_key(found))
     yield from block(signs, 4, width, _MUTED)
+    if yarns and beside != yarns.names:
+        told = "   ".join(f"{beside[at]} {yarns.names[at]}" for at in dict.fromkeys(yarns.lines))
+        yield from block(told, 4, width, _MUTED)
+
+
+def _beside(found: Chart, yarns: Yarns, width: int) -> tuple[str, ...]:
+    """What each yarn is called beside a row: its name, or a letter where that leaves the stitches no room."""
+    room = width - 2 * _LABEL - 2 - _yarns_wide(yarns.names)
+    if room >= min(found.stitches, _LEAST_STITCHES):
+        return yarns.names
+    return tuple(ascii_uppercase[at % len(ascii_uppercase)] for at in range(len(yarns.names)))
+
+
+def _yarns_wide(beside: Sequence[str]) -> int:
+    """Cells that a yarn takes beside a row: its chip and what it is called."""
+    return max(map(cells, beside)) + _CHIP + 2 if beside else 0
+
+
+def _yarn(canvas: Canvas, x: int, yarns: Yarns, line: int, beside: Sequence[str]) -> None:
+    place = yarns.lines[line]
+    x = canvas.put(x, 0, texture(place) * _CHIP, Paint("text", yarn(place, yarns.names)))
+    canvas.put(x + 1, 0, beside[place], _TEXT)
 
 
 def pieces(stitches: int, width: int) -> list[tuple[int, int]]:
@@ -61,10 +98,14 @@ def _about(found: Chart, *, of_rounds: bool) -> str:
     return f"Chart: {many}{side}; {again}. Read it {how}."
 
 
-def _chart_line(line: Line, first: int, last: int, found: Chart, is_next: bool, width: int) -> Row:
-    """A line of a chart: stitches `first` to `last`, counted from the right; its number where it begins."""
+def _chart_line(
+    canvas: Canvas, line: Line, first: int, last: int, found: Chart, is_next: bool
+) -> int:
+    """A line of a chart: stitches `first` to `last`, counted from the right; its number where it begins.
+
+    Returns the column behind it, the same for all lines.
+    """
     paint = _LOUD if is_next else _TEXT
-    canvas = Canvas(width, 1, _TEXT)
     if is_next:
         canvas.put(0, 0, HERE, SIGN)
     begin, end = found.stitches - last, found.stitches - first + 1
@@ -73,4 +114,4 @@ def _chart_line(line: Line, first: int, last: int, found: Chart, is_next: bool, 
         canvas.put_right(1 + _LABEL, 0, str(line.number), paint)
     else:
         canvas.put(x + 1, 0, str(line.number), paint)
-    return canvas.rows()[0]
+    return x + _LABEL

@@ -139,7 +139,8 @@ def cue_rows(sight: CueSight, grid: Grid) -> Rows:
     box = grid.places["cue"]
     canvas = Canvas(box.width, box.height, _TEXT)
     small = grid.size == "small"
-    end = _typed(canvas, sight.typed, grid.end, small=small) if sight.typed else grid.end
+    low = small or grid.plain
+    end = _typed(canvas, sight.typed, grid.end, low=low) if sight.typed else grid.end
     most = min(box.height, _MOST_ROWS if grid.shares else 2)
     line = _Line(canvas, grid.bar, grid.bar + (1 if small else 2), end, most)
     if sight.prompt:
@@ -261,11 +262,11 @@ def _writing(line: _Line, sight: CueSight) -> None:
     canvas.put(x, y, " ", _FIGURES)
 
 
-def _typed(canvas: Canvas, typed: str, end: int, *, small: bool) -> int:
+def _typed(canvas: Canvas, typed: str, end: int, *, low: bool) -> int:
     """The figures as large as the rows allow; returns the column the rest must end before."""
     large = word(typed, 3)
-    if small or canvas.height < 3 or len(large[0]) > end // 2:
-        y = 0 if small else canvas.height // 2
+    if low or canvas.height < 3 or len(large[0]) > end // 2:
+        y = min(canvas.height // 2, 1)
         return canvas.put_right(end, y, f" {typed} ", _FIGURES) - 1
     start = end - len(large[0])
     canvas.letter(start, 0, large, _TEXT)

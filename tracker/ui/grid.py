@@ -46,6 +46,8 @@ class StagePlan(NamedTuple):
     card: Box
     ring: Box | None
     caption: int
+    plain: bool = False
+    """Whether words are written and not drawn, for a terminal that has no blocks to draw them with."""
 
     @property
     def card_alone(self) -> bool:
@@ -68,6 +70,13 @@ class Grid(NamedTuple):
     """Where the cue's bar stands, from the left edge of the cue line."""
     end: int = 0
     """The column the cue line's text ends before."""
+    plain: bool = False
+    """Whether words are written and not drawn."""
+
+    def in_plain_text(self) -> Grid:
+        """The same for a terminal that has no blocks to draw words with."""
+        stage = None if self.stage is None else self.stage._replace(plain=True)
+        return self._replace(stage=stage, plain=True)
 
     @property
     def shares(self) -> bool:
@@ -105,7 +114,7 @@ def with_large_count(grid: Grid, width: int, height: int) -> Grid:
     if grid.size == "smallest":
         return grid
     margin = grid.places["title"].x
-    room, rows = width - 2 * margin, 1 if grid.size == "small" else 2
+    room, rows = width - 2 * margin, {"small": 1, "medium": 3}.get(grid.size, 2)
     places = {
         "title": Box(margin, 0, room, 1),
         "large": Box(max(0, margin - 1), 1, room + 2 * min(1, margin), height - 2 - rows),

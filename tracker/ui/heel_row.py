@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from tracker.pattern.model import Side
 from tracker.pattern.notation import BadRow, read_row, runs, stitch_of
-from tracker.ui.canvas import Canvas, Rows
+from tracker.ui.canvas import FULL, LOWER, Canvas, Rows
 from tracker.ui.palette import Paint
 from tracker.ui.ring import HEIGHT, THIN
 
@@ -79,8 +79,8 @@ def rest_text(row: HeelRow) -> str:
     return f"{_stitches(row.behind)} behind" if row.behind else f"{_stitches(row.ahead)} ahead"
 
 
-def heel_rows(sight: HeelSight, width: int) -> Rows:
-    """The picture in seven rows of `width` cells."""
+def heel_rows(sight: HeelSight, width: int, *, plain: bool = False) -> Rows:
+    """The picture in seven rows of `width` cells; `plain`: where stitches at rest cannot be lower ones."""
     canvas = Canvas(width, HEIGHT, Paint())
     if sight.waits:
         _dashes(canvas)
@@ -90,7 +90,7 @@ def heel_rows(sight: HeelSight, width: int) -> Rows:
         shown = shown._replace(decrease=_MIRROR.get(shown.decrease, ""))
     forwards = (sight.side == "WS") != sight.left_handed
     x = (width - _length(shown)) // 2
-    _stitch_row(canvas, x, shown, forwards)
+    _stitch_row(canvas, x, shown, forwards, "." if plain else LOWER)
     _around(canvas, x, shown, forwards, sight)
     return canvas.rows()
 
@@ -149,15 +149,15 @@ def _dashes(canvas: Canvas) -> None:
         canvas.put(end, y, _DASHED["upright"], _REST)
 
 
-def _stitch_row(canvas: Canvas, x: int, row: HeelRow, forwards: bool) -> None:
-    """The stitches, the decrease lying in the gap it closes."""
+def _stitch_row(canvas: Canvas, x: int, row: HeelRow, forwards: bool, rest: str) -> None:
+    """The stitches, those at rest with a sign of their own, the decrease lying in the gap it closes."""
     runs = [
-        ("\u2584" * row.behind, _REST),
+        (rest * row.behind, _REST),
         (" " if row.behind else "", _REST),
-        ("\u2588" * row.before, _WORK),
+        (FULL * row.before, _WORK),
         (row.decrease or (" " if row.ahead else ""), _WORK),
-        ("\u2588" * row.beyond, _WORK),
-        ("\u2584" * row.ahead, _REST),
+        (FULL * row.beyond, _WORK),
+        (rest * row.ahead, _REST),
     ]
     for text, paint in runs if forwards else reversed(runs):
         canvas.letter(x, _ROW, [text], paint)

@@ -6,6 +6,7 @@ Any key closes it, and does what it does at the needles.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from textwrap import wrap
 
 from rich.text import Text
 from textual import events
@@ -25,9 +26,13 @@ from tracker.ui.commands import (
     commands_of,
     spoken,
 )
+from tracker.ui.page import margin_of
 from tracker.units import shorten
 from tracker.vocabulary import and_all
 
+_COLUMN = 13
+"""Where what a key does begins."""
+_SCROLL_BAR = 2
 _SCROLLING = frozenset({"up", "down", "pageup", "pagedown", "home", "end"})
 
 
@@ -48,7 +53,14 @@ class HelpScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Keys at the left, what they do at the right."""
         with VerticalScroll():
-            yield Static(help_text(self._glance, self._keys))
+            yield Static()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Lay it out anew between its margins."""
+        margin, told = margin_of(event.size.width), self.query_one(Static)
+        told.styles.padding = (0, margin)
+        room = event.size.width - 2 * margin - _SCROLL_BAR
+        told.update(laid(help_text(self._glance, self._keys), max(room, 1)))
 
     def on_key(self, event: events.Key) -> None:
         """Close, unless it scrolls."""
@@ -70,9 +82,24 @@ def _spoken(event: events.Key) -> str:
     return spoken(event.key, event.character or "")
 
 
+def laid(text: Text, width: int) -> Text:
+    """The text in lines of `width` cells: what runs on stands below what it belongs to."""
+    lines: list[Text] = []
+    for line in text.split("\n", allow_blank=True):
+        plain = line.plain
+        indent = (
+            _COLUMN if line.spans and plain.startswith("  ") else len(plain) - len(plain.lstrip())
+        )
+        hangs = " " * min(indent, width // 2)
+        first, *rest = wrap(plain, width, subsequent_indent=hangs) or [""]
+        lines += [line[: len(first)], *map(Text, rest)]
+    return Text("\n").join(lines)
+
+
 def help_text(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> Text:
     """Keys and what they do, then the row at hand in words."""
-    text = Text("At the needles\n\n")
+    text = Text()
+    text.append("At the needles\n\n", "bold")
     text.append("  Any key goes back, and does what it does there. Arrows scroll.\n\n")
     _add_keys(text, commands(keys))
     if keys.nearly_all:
@@ -80,15 +107,15 @@ def help_text(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> Text:
         text.append(f"\n  Nearly every key counts a round now, but for {few}.\n")
     text.append("\n  Figures first, then the key that says what they are. esc clears them.\n")
     text.append("  On a number pad: enter is done, - takes back.\n\n")
-    text.append("In the journal\n\n")
+    text.append("In the journal\n\n", "bold")
     _add_keys(text, commands_of("journal", keys))
-    text.append("\nSide by side\n\n")
+    text.append("\nSide by side\n\n", "bold")
     _add_keys(text, commands_of("side", keys))
-    text.append("\nIn the written pattern\n\n")
+    text.append("\nIn the written pattern\n\n", "bold")
     _add_keys(text, commands_of("pattern", keys))
-    text.append("\nAt the plots\n\n")
+    text.append("\nAt the plots\n\n", "bold")
     _add_keys(text, commands_of("plots", keys))
-    text.append("\nWhile a line is open for words\n\n")
+    text.append("\nWhile a line is open for words\n\n", "bold")
     _add_keys(text, WRITING_COMMANDS)
     text.append("\n")
     text.append(
@@ -113,7 +140,7 @@ def _add_row(text: Text, glance: Glance) -> None:
     """What every needle does, in sentences, and each term of the row in words."""
     row = glance.next
     number = f" {row.number}" if row and row.number else ""
-    text.append(f"\nNext, in words: {words.unit(glance.place.worked)}{number}\n\n")
+    text.append(f"\nNext, in words: {words.unit(glance.place.worked)}{number}\n\n", "bold")
     for names, work in _alike(glance):
         said = work_in_words(work)
         text.append(f"  {names}: {said}\n" if len(glance.needles) > 1 else f"  {said}\n")

@@ -172,7 +172,7 @@ def page_rows(view: View, keys: Sequence[Entry], width: int, height: int) -> Row
     """The whole screen: what it is, the filter in force, the events in view, and the keys."""
     canvas = Canvas(width, height, _TEXT)
     margin = margin_of(width)
-    x = canvas.put(margin, 0, "History", _HEAD) + 2
+    x = canvas.put(margin, 0, "Journal", _HEAD) + 2
     legend = f"{TAKEN_BACK} was taken back"
     end = canvas.put_right(width - margin, 0, legend, _MUTED) - 2
     canvas.put(x, 0, cut(view.history.title, max(end - x, 0)), _MUTED)

@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from tracker.ui.aside import ANY_GRID, Aside, Page
 from tracker.ui.canvas import Canvas, Row
 from tracker.ui.commands import SIDE_COMMANDS, Command
+from tracker.ui.page import margin_of
 from tracker.ui.palette import Paint
 
 _KEY, _TEXT = Paint("text", "page", True), Paint("text", "page")
@@ -71,14 +72,19 @@ class KeysScreen(Aside):
 def keys_rows(title: str, commands: Sequence[Command], width: int) -> list[Row]:
     """All of it, in rows of `width` cells."""
     back = "Any other key goes back, and does what it does there. Arrows scroll."
-    lines = [(title, ""), *(("", line) for line in wrap(back, max(width - 2, 1)))]
-    found = [_row(head, told, 1, width) for head, told in [*lines, ("", "")]]
-    column = _KEYS_WIDE if width >= 52 else 14
+    margin = margin_of(width)
+    lines = [
+        (title, ""),
+        ("", ""),
+        *(("", line) for line in wrap(back, max(width - 2 * margin, 1))),
+    ]
+    found = [_row(head, told, (margin, margin), width) for head, told in [*lines, ("", "")]]
+    column = margin + (_KEYS_WIDE if width >= 52 else 14) - 1
     for command in commands:
         keys = ", ".join(_named(command))
-        told = wrap(command.help, max(width - column - 1, 1))
+        told = wrap(command.help, max(width - column - margin, 1))
         for at, line in enumerate(told):
-            found.append(_row("" if at else keys, line, column, width))
+            found.append(_row("" if at else keys, line, (margin, column), width))
     return found
 
 
@@ -86,8 +92,8 @@ def _named(command: Command) -> list[str]:
     return [command.shown, *(key for key in command.keys[1:] if len(key) > 1)]
 
 
-def _row(head: str, told: str, column: int, width: int) -> Row:
+def _row(head: str, told: str, columns: tuple[int, int], width: int) -> Row:
     canvas = Canvas(width, 1, _TEXT)
-    canvas.put(1, 0, head, _KEY)
-    canvas.put(column, 0, told, _TEXT)
+    canvas.put(columns[0], 0, head, _KEY)
+    canvas.put(columns[1], 0, told, _TEXT)
     return canvas.rows()[0]

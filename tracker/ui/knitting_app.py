@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import asyncio
 import signal
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 from textual.screen import Screen
 
 from tracker.session import Clock, Session
@@ -19,6 +20,8 @@ from tracker.storage.basket import Basket
 from tracker.storage.files import FileTrouble
 from tracker.storage.settings_file import write_setting
 from tracker.ui.basket_cards import Cards
+from tracker.ui.encodings import is_unicode, terminal_encoding
+from tracker.ui.glyphs import InPlainText
 from tracker.ui.palette import no_colour, theme_of, themes
 
 if TYPE_CHECKING:
@@ -52,13 +55,32 @@ class KnittingApp(App[None]):
         """A plan whose blanks are to be filled in first."""
         for theme in themes():
             self.register_theme(theme)
+        self._plain_text = InPlainText(terminal_encoding())
         self.theme = theme_of(settings.look, self.console.color_system)
+
+    @property
+    def in_plain_text(self) -> bool:
+        """Whether nothing is drawn with blocks and lines here."""
+        return self.settings.in_plain_text(draws=is_unicode(self._plain_text.encoding))
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """What all that is painted passes on its way out; plain text last."""
+        filters = super().get_line_filters()
+        return [*filters, self._plain_text] if self.in_plain_text else filters
 
     def set_to(self, settings: Settings) -> None:
         """Take what she has set from here on. Raises BadKey where her keys do not go together."""
         self.keys = settings.keys
-        self.settings = settings
+        drawn, self.settings = not self.in_plain_text, settings
         self.theme = theme_of(settings.look, self.console.color_system)
+        if drawn == self.in_plain_text:
+            self._paint_all_again()
+
+    def _paint_all_again(self) -> None:
+        """What is painted already has passed the filters of before."""
+        for screen in self.screen_stack:
+            for widget in screen.walk_children(with_self=True):
+                widget.refresh()
 
     def keep(self, name: str, value: str) -> str:
         """Set one thing and write it down; why that cannot be, or "". Then it holds until she leaves."""

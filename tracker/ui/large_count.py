@@ -31,17 +31,17 @@ class LargeCount(Painted[LargeSight]):
     def paint(self, sight: LargeSight, grid: Grid) -> Rows:
         """Rows of its place in `grid`."""
         box = grid.places["large"]
-        return large_rows(sight, box.width, box.height)
+        return large_rows(sight, box.width, box.height, whole=grid.plain)
 
 
-def large_rows(sight: LargeSight, width: int, height: int) -> Rows:
-    """The whole stage, `width` x `height` cells."""
+def large_rows(sight: LargeSight, width: int, height: int, *, whole: bool = False) -> Rows:
+    """The whole stage, `width` x `height` cells; figures of `whole` cells have no halves."""
 
     def dress(paint: Paint) -> Paint:
         return turned(paint) if sight.turned else paint
 
     canvas = Canvas(width, height, dress(Paint()))
-    figures = _figures(sight.rounds, width - 2, height - _BELOW)
+    figures = _figures(sight.rounds, width - 2, height - _BELOW, whole=whole)
     canvas.letter(1, max(0, (height - _BELOW - len(figures)) // 2), figures, dress(_TEXT))
     of = "END OF ROUND" if sight.turned else fitting(sight.done, width - 2)
     canvas.put(1, height - 2, of, dress(_BOLD if sight.turned else _MUTED))
@@ -49,11 +49,11 @@ def large_rows(sight: LargeSight, width: int, height: int) -> Rows:
     return canvas.rows()
 
 
-def _figures(number: int, width: int, height: int) -> tuple[str, ...]:
+def _figures(number: int, width: int, height: int, *, whole: bool) -> tuple[str, ...]:
     """The largest figures of `number` for which there is room; else the figures as they are typed."""
     most = max(1, height // _ROWS)
-    sizes = (enlarged(number, times) for times in range(most, 0, -1))
-    for figures in (*sizes, numerals(number, 5)):
+    sizes = (enlarged(number, times, whole=whole) for times in range(most, 0, -1))
+    for figures in (*sizes, numerals(number, 5, whole=whole)):
         if len(figures[0]) <= width and len(figures) <= height:
             return figures
     return (str(number),)

@@ -45,6 +45,32 @@ _LOW = """
 """
 """Numerals of five rows, six cells each, by half-rows."""
 
+_TALL_WHOLE = """
+0 .######. ##....## ##....## ##....## ##....## ##....## .######.
+1 ...##... .####... ...##... ...##... ...##... ...##... .######.
+2 .######. ##....## ......## .######. ##...... ##...... ########
+3 .######. ##....## ......## ...####. ......## ##....## .######.
+4 ##...##. ##...##. ##...##. ######## .....##. .....##. .....##.
+5 ######## ##...... ##...... #######. ......## ##....## .######.
+6 .######. ##....## ##...... #######. ##....## ##....## .######.
+7 ######## ......## .....##. ....##.. ...##... ...##... ...##...
+8 .######. ##....## ##....## .######. ##....## ##....## .######.
+9 .######. ##....## ##....## .####### ......## ##....## .######.
+"""
+_LOW_WHOLE = """
+0 .####. ##..## ##..## ##..## .####.
+1 ..##.. .###.. ..##.. ..##.. .####.
+2 #####. ....## .####. ##.... ######
+3 #####. ....## ..###. ....## #####.
+4 ##..## ##..## ###### ....## ....##
+5 ###### ##.... #####. ....## #####.
+6 .####. ##.... #####. ##..## .####.
+7 ###### ....## ...##. ..##.. ..##..
+8 .####. ##..## .####. ##..## .####.
+9 .####. ##..## .##### ....## .####.
+"""
+"""Numerals of seven and of five rows in whole cells, for a terminal that has no halves."""
+
 _FOUR = """
 A .###. #...# #...# ##### #...# #...# #...#
 B ####. #...# #...# ####. #...# #...# ####.
@@ -124,15 +150,24 @@ _ . . . . .
 """Capitals, digits and signs of three rows: four by five half-rows, the one above them empty."""
 
 
-def numerals(number: int, rows: Literal[5, 7] = 7) -> Letters:
-    """`number` (0 or more) in figures of five or seven rows, all of one width, left-aligned."""
-    figures = _tall() if rows == 7 else _low()
+def numerals(number: int, rows: Literal[5, 7] = 7, *, whole: bool = False) -> Letters:
+    """`number` (0 or more) in figures of five or seven rows, all of one width, left-aligned.
+
+    Those of `whole` cells have no halves.
+    """
+    if whole:
+        figures = _in_whole_cells(_TALL_WHOLE if rows == 7 else _LOW_WHOLE)
+    else:
+        figures = _tall() if rows == 7 else _low()
     return _beside([figures[digit] for digit in str(number)], 2 if rows == 7 else 1)
 
 
 @lru_cache(maxsize=64)
-def enlarged(number: int, times: int) -> Letters:
+def enlarged(number: int, times: int, *, whole: bool = False) -> Letters:
     """`number` in figures of seven rows, `times` as high and as wide."""
+    if whole:
+        rows = ("".join(cell * times for cell in row) for row in numerals(number, whole=True))
+        return tuple(row for row in rows for _ in range(times))
     dots = [line for row in numerals(number) for line in _in_dots(row)]
     grown = [wide for line in dots for wide in ["".join(dot * times for dot in line)] * times]
     return _halved(tuple(grown))
@@ -177,7 +212,17 @@ def _low() -> dict[str, Letters]:
     return {digit: _halved(dots) for digit, dots in _drawn(_LOW).items()}
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=2)
+def _in_whole_cells(table: str) -> dict[str, Letters]:
+    return {
+        digit: tuple(
+            "".join(" " if dot == "." else "\N{FULL BLOCK}" for dot in row) for row in dots
+        )
+        for digit, dots in _drawn(table).items()
+    }
+
+
+@lru_cache(maxsize=8)
 def _drawn(table: str) -> dict[str, Letters]:
     rows = (line.split() for line in table.strip().splitlines())
     return {name: tuple(dots) for name, *dots in rows}

@@ -247,6 +247,7 @@ class NeedlesScreen(Acting, Screen[None]):
             writing=self._writing and (self._writing, self.session.look(self._writing.sock)),
             large=app_of(self).settings.figures == LARGE,
             pictures=self._pictures,
+            plain=app_of(self).in_plain_text,
         )
         if self._drawn != glance.events:
             self._draw_socks_soon()

@@ -94,6 +94,7 @@ class NeedlesView(Widget, can_focus=False):
         writing: tuple[Writing, Glance] | None = None,
         large: bool = False,
         pictures: Pictures = (None, None),
+        plain: bool = False,
     ) -> None:
         """Show `glance`; only parts whose data changed are painted again.
 
@@ -103,7 +104,7 @@ class NeedlesView(Widget, can_focus=False):
         over or not; left out, it turns at the end of a round counted by needles. `said_brief` is said
         where there is no room for `said`; `other` is the sock that waits while this one is finished;
         `writing` is the line that is open for words, and the glance at its sock; with `large` the count
-        fills the screen. `pictures` are both socks as far as they are knitted.
+        fills the screen. `pictures` are both socks as far as they are knitted. `plain`: words are written.
         """
         size = self.size
         before = self.grid(size).places if self._shown is not None else None
@@ -120,6 +121,7 @@ class NeedlesView(Widget, can_focus=False):
             writing=writing,
             large=large,
             pictures=pictures,
+            plain=plain,
         )
         if before is not None and before != self.grid(size).places:
             # Asked of a part, for it is the view's own arrangement that is to be made anew.
@@ -128,6 +130,10 @@ class NeedlesView(Widget, can_focus=False):
 
     def grid(self, size: Size) -> Grid:
         """The grid for a view of `size` cells."""
+        grid = self._grid(size)
+        return grid.in_plain_text() if self._shown is not None and self._shown.plain else grid
+
+    def _grid(self, size: Size) -> Grid:
         if self._shown is None:
             return grid_for(size.width, size.height)
         needs = Needs(sights.figures(self._shown))

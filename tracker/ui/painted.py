@@ -47,7 +47,8 @@ class Painted(Widget, Generic[S], can_focus=False):
         if y >= len(self.rows):
             return Strip.blank(self.size.width, self.rich_style)
         theme = NO_COLOUR if self.app.no_color else self.app.theme
-        return Strip([segment(theme, span.text, span.paint) for span in self.rows[y]])
+        plain = getattr(self.app, "in_plain_text", False)
+        return Strip([segment(theme, span.text, span.paint, plain=plain) for span in self.rows[y]])
 
 
 def changes(old: Rows, new: Rows) -> list[Region]:

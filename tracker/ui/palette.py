@@ -38,6 +38,8 @@ on-alarm         #240600  #FFF3F0  #000000
 """
 
 _UPPER = "\N{UPPER HALF BLOCK}"
+FILLED = "#"
+"""What a cell filled with its ink is where there are no blocks."""
 NO_COLOUR = "instep-no-colour"
 """The theme without colours: the terminal's own, bold and reverse."""
 SIXTEEN, SIXTEEN_LIGHT = "instep-sixteen", "instep-sixteen-light"
@@ -187,10 +189,16 @@ def _of_sixteen(paint: Paint, *, light: bool) -> Style:
     )
 
 
-def segment(theme: str, text: str, paint: Paint) -> Segment:
-    """`text` in `paint` as the terminal gets it: a yarn is its sign, or its colour where there are many."""
+def segment(theme: str, text: str, paint: Paint, *, plain: bool = False) -> Segment:
+    """`text` in `paint` as the terminal gets it: a yarn is its sign, or its colour where there are many.
+
+    In `plain` text a cell filled with its ink has a sign in it, for terminals that do not show grounds, and
+    the needle its own.
+    """
     in_colour = theme not in _OF_THE_TERMINAL
-    if in_colour and paint.ink.startswith(_HALF):
+    if plain and paint.ink == paint.ground:
+        text = text.replace(" ", FILLED)
+    if in_colour and paint.ink.startswith(_HALF) and not (plain and paint.ink == _HALF + "text"):
         text = _UPPER * len(text)
     elif in_colour and paint.ground.startswith(_YARN):
         text = " " * len(text)

@@ -43,8 +43,8 @@ _BEGUN = re.compile(r"\x1b(?:O|\[(?:\[|[0-9;?<>=]*))?\Z")
 class Decoder:
     """Bytes as they come, in whatever pieces: what is cut in two waits for its second half."""
 
-    def __init__(self) -> None:
-        self._letters = codecs.getincrementaldecoder("utf-8")("replace")
+    def __init__(self, encoding: str = "utf-8") -> None:
+        self._letters = codecs.getincrementaldecoder(encoding)("replace")
         self._waits = ""
 
     @property

@@ -12,6 +12,8 @@ from textwrap import wrap
 from types import FrameType, TracebackType
 from typing import Any
 
+from tracker.letters import READABLE, teach_readable
+from tracker.ui.encodings import typed_encoding
 from tracker.ui.plain_keys import Decoder, Key, line_keys
 from tracker.ui.plain_lines import BELL, Heard, PlainNeedles
 from tracker.units import shorten
@@ -123,7 +125,8 @@ class PlainTerminal:
 
     def read(self, words: Callable[[], bool]) -> Iterator[Key]:
         """The keys until the end of input or a signal; `words` says whether a line is open for them."""
-        decoder, line = Decoder(), b""
+        typed = typed_encoding()
+        decoder, line = Decoder(typed), b""
         while not self._ended:
             self._say_where()
             if not self._is_ready(_ESCAPE if decoder.waits else None):
@@ -140,7 +143,7 @@ class PlainTerminal:
                 continue
             *whole, line = (line + data).split(b"\n")
             for one in whole:
-                yield from line_keys(one.decode("utf-8", "replace"), words=words())
+                yield from line_keys(one.decode(typed, "replace"), words=words())
 
     def _say_where(self) -> None:
         """Where she is, once she is back from a stop: whatever was being recorded then is done."""
@@ -182,7 +185,7 @@ class PlainTerminal:
             self._write(text)
 
     def _write(self, text: str) -> None:
-        data = text.encode(self._encoding, "replace")
+        data = text.encode(self._encoding, READABLE)
         try:
             while data:
                 data = data[os.write(self._out, data) :]
@@ -192,6 +195,7 @@ class PlainTerminal:
 
 def run_plain(needles: PlainNeedles) -> int:
     """Knit in plain lines until she leaves; the exit code."""
+    teach_readable()
     with PlainTerminal(needles.resumed) as terminal:
         for line in needles.opening():
             terminal.say(line)

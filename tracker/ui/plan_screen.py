@@ -18,6 +18,7 @@ from tracker.ui.aside import ANY_GRID, Page
 from tracker.ui.blanks import Filling
 from tracker.ui.commands import PLAN_BY_KEY, plan_footer
 from tracker.ui.footer import Entry
+from tracker.ui.knitting_app import app_of
 from tracker.ui.outcome import NOTHING_YET, first_to_mend, work_out
 from tracker.ui.plan_view import Sight, in_view, last_top, page_rows, sizes
 
@@ -150,7 +151,8 @@ class PlanScreen(Screen[None]):
         self._draw()
 
     def _draw(self) -> None:
-        rows = page_rows(self._sight, self._keys(), *self.size)
+        sight = self._sight._replace(plain=app_of(self).in_plain_text)
+        rows = page_rows(sight, self._keys(), *self.size)
         self.query_one(Page).show(rows, ANY_GRID)
 
     def _keys(self) -> list[Entry]:

@@ -90,12 +90,14 @@ def _drawn(pattern: Pattern) -> Picture | None:
     return picture(course, [section.planned for section in pattern.sections], None)
 
 
-def full_stage(pattern: Pattern, shown: Counts, width: int, height: int) -> Sequence[Row]:
-    """The stage of a large screen."""
+def full_stage(
+    pattern: Pattern, shown: Counts, width: int, height: int, *, plain: bool
+) -> Sequence[Row]:
+    """The stage of a large screen; in `plain` text figures have no half cells."""
     canvas = Canvas(width, height, _TEXT)
     loud, text = (_OLD, _OLD) if shown.stale else (_LOUD, _TEXT)
     canvas.put(4, 1, shown.label, _MUTED)
-    canvas.letter(4, 3, numerals(shown.cast_on), loud)
+    canvas.letter(4, 3, numerals(shown.cast_on, whole=plain), loud)
     canvas.put(4, 11, shown.on, _MUTED)
     for line, (figure, what) in enumerate(shown.takes):
         x = canvas.put(34, 3 + 2 * line, figure, loud)
@@ -109,12 +111,14 @@ def full_stage(pattern: Pattern, shown: Counts, width: int, height: int) -> Sequ
     return canvas.rows()
 
 
-def small_stage(pattern: Pattern, shown: Counts, width: int, height: int) -> Sequence[Row]:
+def small_stage(
+    pattern: Pattern, shown: Counts, width: int, height: int, *, plain: bool
+) -> Sequence[Row]:
     """The stage of a screen of 80 columns."""
     canvas = Canvas(width, height, _TEXT)
     loud, text = (_OLD, _OLD) if shown.stale else (_LOUD, _TEXT)
     canvas.put(2, 0, shown.label, _MUTED)
-    canvas.letter(2, 1, numerals(shown.cast_on, 5), loud)
+    canvas.letter(2, 1, numerals(shown.cast_on, 5, whole=plain), loud)
     canvas.put(2, 7, shown.on, _MUTED)
     (stitches, what), *_ = shown.takes
     canvas.put(2, 8, f"{stitches} {what}", _MUTED)

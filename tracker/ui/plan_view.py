@@ -37,13 +37,15 @@ _FULL, _SMALL = (112, 34), (76, 22)
 class Sight(NamedTuple):
     """What the plan screen shows: the filling, what comes of it, and what was answered to the last key.
 
-    `top` is the first line of the column in view; None while it follows the blank at work.
+    `top` is the first line of the column in view; None while it follows the blank at work. `plain`: figures
+    have no half cells.
     """
 
     filling: Filling
     outcome: Outcome
     said: str = ""
     top: int | None = None
+    plain: bool = False
 
 
 class Bit(NamedTuple):
@@ -360,7 +362,7 @@ def _stage(sight: Sight, at: Sizes) -> Sequence[Row]:
     if last is None:
         return waiting_stage(at.stage_width, at.rows)
     paint = full_stage if at.full else small_stage
-    return paint(last.pattern, _counts(sight), at.stage_width, at.rows)
+    return paint(last.pattern, _counts(sight), at.stage_width, at.rows, plain=sight.plain)
 
 
 def _counts(sight: Sight) -> Counts:

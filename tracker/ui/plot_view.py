@@ -6,6 +6,7 @@ Only spaces on a ground, half blocks, lines and a few signs are used; what each 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import accumulate, pairwise
 from math import ceil, floor, log10
 from typing import NamedTuple
 
@@ -158,17 +159,29 @@ class Bar(NamedTuple):
 
 
 def draw_bars(canvas: Canvas, box: Box, bars: Sequence[Bar], what: str) -> None:
-    """A bar for each value, with its figures behind it; below them the scale, from nought on."""
-    x, scale = _names(canvas, box, bars, 0.0, max(bar.value for bar in bars))
-    for y, bar in enumerate(bars, start=box.y):
+    """A bar for each value, with its figures behind it; below them the scale, from nought on.
+
+    Where there is room, a free line parts those of another name.
+    """
+    rows = _rows_of(bars, box)
+    x, scale = _names(canvas, box, bars, rows, 0.0, max(bar.value for bar in bars))
+    for y, bar in zip(rows, bars, strict=True):
         halves = scale.at(bar.value, 2) + 1
         canvas.fill(x, y, halves // 2, 1, _BAR)
         end = x + halves // 2
         if halves % 2:
             end = canvas.put(end, y, _HALF, Paint("tape", "page"))
         canvas.put(end + 1, y, bar.told, _LOUD)
-    if len(bars) + 2 <= box.height:
-        _scale_below(canvas, Box(x, box.y + len(bars), scale.cells, 2), scale, what)
+    if rows[-1] + 3 <= box.y + box.height:
+        _scale_below(canvas, Box(x, rows[-1] + 1, box.x + box.width - x, 2), scale, what)
+
+
+def _rows_of(bars: Sequence[Bar], box: Box) -> list[int]:
+    """The row of each bar: one below the other, those of another name apart where all have room so."""
+    steps = [1 + (bar.name != before.name) for before, bar in pairwise(bars)]
+    apart = [*accumulate(steps, initial=box.y)]
+    together = [*range(box.y, box.y + len(bars))]
+    return apart if apart[-1] + 3 <= box.y + box.height else together
 
 
 class Span(NamedTuple):
@@ -189,8 +202,9 @@ def draw_spans(canvas: Canvas, box: Box, spans: Sequence[Span], what: str) -> No
         value for span in spans for value in (span.low, span.high, span.mark) if value is not None
     ]
     bars = [Bar(span.name, span.of, span.value, span.told) for span in spans]
-    x, scale = _names(canvas, box, bars, *_with_room(min(ends), max(ends)))
-    for y, span in enumerate(spans, start=box.y):
+    rows = _rows_of(bars, box)
+    x, scale = _names(canvas, box, bars, rows, *_with_room(min(ends), max(ends)))
+    for y, span in zip(rows, spans, strict=True):
         first, last = scale.at(span.low), scale.at(span.high)
         canvas.fill(x + first, y, last - first + 1, 1, _BAND)
         if span.mark is not None:
@@ -199,8 +213,8 @@ def draw_spans(canvas: Canvas, box: Box, spans: Sequence[Span], what: str) -> No
             canvas.put(x + at, y, UPRIGHT, Paint("muted", ground))
         canvas.put(x + scale.at(span.value), y, VALUE, Paint("text", "band", True))
         canvas.put(x + scale.cells + 1, y, span.told, _LOUD)
-    if len(spans) + 2 <= box.height:
-        _scale_below(canvas, Box(x, box.y + len(spans), scale.cells, 2), scale, what)
+    if rows[-1] + 3 <= box.y + box.height:
+        _scale_below(canvas, Box(x, rows[-1] + 1, box.x + box.width - x, 2), scale, what)
 
 
 def _with_room(low: float, high: float) -> tuple[float, float]:
@@ -209,7 +223,7 @@ def _with_room(low: float, high: float) -> tuple[float, float]:
 
 
 def _names(
-    canvas: Canvas, box: Box, bars: Sequence[Bar], low: float, high: float
+    canvas: Canvas, box: Box, bars: Sequence[Bar], rows: Sequence[int], low: float, high: float
 ) -> tuple[int, Scale]:
     """The names at the left; where the bars begin, and their scale."""
     name, of = (
@@ -219,7 +233,7 @@ def _names(
     name = min(name, max(box.width // 3, 1))
     x = box.x + name + 1 + (of + 1 if of else 0)
     before = ""
-    for y, bar in enumerate(bars, start=box.y):
+    for y, bar in zip(rows, bars, strict=True):
         if bar.name != before:
             canvas.put(box.x, y, cut(bar.name, name), _TEXT)
         before = bar.name
@@ -229,11 +243,11 @@ def _names(
 
 
 def _scale_below(canvas: Canvas, box: Box, scale: Scale, what: str) -> None:
-    canvas.put(box.x, box.y, LEVEL * box.width, _AXIS)
+    """The scale with its figures, at the right end of the box what they are; figures make room for that."""
+    canvas.put(box.x, box.y, LEVEL * scale.cells, _AXIS)
+    last = canvas.put_right(box.x + box.width, box.y + 1, what, _MUTED) - 1
     end = box.x
     for value in scale.ticks(6):
         told, x = f"{value:g}", box.x + scale.at(value)
-        if x >= end and x + cells(told) <= box.x + box.width:
+        if x >= end and x + cells(told) <= last:
             end = canvas.put(x, box.y + 1, told, _MUTED) + 1
-    if end + cells(what) <= canvas.width:
-        canvas.put(max(end, box.x + box.width - cells(what)), box.y + 1, what, _MUTED)

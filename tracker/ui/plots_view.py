@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tracker import plot_words as said
-from tracker.forecast.series import Pace, Tight
+from tracker.forecast.series import Pace, Sitting, Tight
 from tracker.knitting.state import BOTH
+from tracker.pattern.days import briefly
 from tracker.plots import NAMES, Plots, told
 from tracker.ui.canvas import Canvas, Rows, cut
 from tracker.ui.footer import Entry as Key
@@ -27,7 +28,7 @@ from tracker.ui.plot_view import (
     draw_spans,
 )
 from tracker.ui.scrolled import wrapped
-from tracker.units import shorten
+from tracker.units import shorten, whole
 from tracker.vocabulary import section
 
 _SMALL = 60
@@ -82,7 +83,8 @@ def _panel(canvas: Canvas, box: Box, plots: Plots, at: int) -> None:
         y += 1
     y += not brief
     left = min(box.y + box.height - y, _MOST_ROWS)
-    if left < _LEAST_ROWS or not (plots.growth, plots.paces, plots.tensions)[at]:
+    there = (plots.growth, plots.paces, plots.sittings, plots.tensions)
+    if left < _LEAST_ROWS or not there[at]:
         return
     if not brief and LEGENDS[at]:
         for line in reversed(wrapped(LEGENDS[at], box.width)):
@@ -94,6 +96,7 @@ def _panel(canvas: Canvas, box: Box, plots: Plots, at: int) -> None:
 
 LEGENDS = (
     f"{READING} reading   {LEFT_OUT} one left out   {GOAL} goal   {HERE} done   shaded: nine times in ten",
+    "",
     "",
     f"{VALUE} likely   {UPRIGHT} the swatch   shaded: nine times in ten",
 )
@@ -124,6 +127,19 @@ def _bars(plots: Plots, pace: Pace, numbers: Sequence[int]) -> list[Bar]:
     ]
 
 
+def _sittings(canvas: Canvas, box: Box, plots: Plots) -> None:
+    """The last of them that there is room for, the newest below."""
+    bars = [_sat(one) for one in plots.sittings]
+    # The scale below has its place before the oldest sittings have.
+    if shown := bars[-max(box.height - 2, 1) :]:
+        draw_bars(canvas, box, shown, "a minute")
+
+
+def _sat(one: Sitting) -> Bar:
+    figure = said.per_minute(one)
+    return Bar(briefly(one.day), f"{whole(one.minutes)} min", figure, f"{figure}")
+
+
 def _tensions(canvas: Canvas, box: Box, plots: Plots) -> None:
     spans = [_span(plots, one) for one in plots.tensions]
     if shown := spans[-box.height :]:
@@ -137,4 +153,4 @@ def _span(plots: Plots, one: Tight) -> Span:
     return Span(name, of, low, rows, high, said.to_tenths(rows), gauge)
 
 
-_DRAW = (_length, _paces, _tensions)
+_DRAW = (_length, _paces, _sittings, _tensions)

@@ -26,15 +26,18 @@ def settings_rows(
     canvas, margin = Canvas(width, height, _TEXT), margin_of(width)
     room = max(width - 2 * margin, 1)
     canvas.put(margin, 0, "Settings", _HEAD)
-    step = 2 if height >= 2 * len(CHOICES) + 6 else 1
-    y = step
+    step = next((step for step in (3, 2) if height >= step * len(CHOICES) + 6), 1)
+    below = step == 3  # what a setting is about
+    y = min(step, 2)
     for number, choice in enumerate(CHOICES):
         chosen = number == at
         canvas.put(margin, y, _SIGN if chosen else "  ", _KEY)
         canvas.put(margin + 2, y, choice.name, _KEY if chosen else _TEXT)
         value = f" {settings.value(choice.name)} "
         x = canvas.put(margin + _NAME, y, value, _CHOSEN if chosen else _TEXT)
-        if x + 3 + cells(choice.about) <= margin + room:
+        if below:
+            canvas.put(margin + _NAME + 1, y + 1, cut(choice.about, room - _NAME - 1), _MUTED)
+        elif x + 3 + cells(choice.about) <= margin + room:
             canvas.put(x + 2, y, choice.about, _MUTED)
         y += step
     told = said or f"Any key can be another: write them under [keys] in {file}; {_LIST}"

@@ -30,6 +30,10 @@ DRAWN_FROM = 70
 """Cells from which the socks are drawn."""
 _NAMES, _FIGURES, _LEDGER = 13, 6, 38
 """Cells of the ledger: its names, a column of figures, and all of it."""
+_HEADED = 1
+"""The row of the band in which its text begins."""
+_TALL = 24
+"""Lines from which the band has a free row at its foot, too."""
 _LARGEST = 28, 14
 """Columns and rows of a drawing where there is room."""
 
@@ -41,7 +45,7 @@ def lines(pair: SideBySide, width: int, height: int) -> list[Row]:
     if width >= DRAWN_FROM and len(drawn) == 2:
         columns = min((width - _LEDGER) // 2 - 3, _LARGEST[0])
         size = size_of(drawn, columns, min(max(height - 4, 8), _LARGEST[1]))
-        found += _both_drawn(pair, width, size)
+        found += _both_drawn(pair, width, size, below=int(height >= _TALL))
     else:
         found += [_line(entry, width) for entry in _ledger_lines(pair)]
     found += _bars(pair, width)
@@ -69,30 +73,31 @@ def page_rows(
 # Both drawn, and the ledger
 
 
-def _both_drawn(pair: SideBySide, width: int, size: Size) -> list[Row]:
+def _both_drawn(pair: SideBySide, width: int, size: Size, below: int) -> list[Row]:
+    """Both socks with the ledger between them; `below` are free rows at the foot of the band."""
     entries = said.ledger(pair)
     yarns = said.yarns(pair)
     rows = max(size.rows, len(entries) + 1) + 2
-    canvas = Canvas(width, rows + 2 * bool(yarns), _ON_STAGE)
+    canvas = Canvas(width, _HEADED + rows + 2 * bool(yarns) + below, _ON_STAGE)
     second = width - size.columns - 2
     for number, (x, picture) in enumerate(zip((2, second), pair.pictures, strict=True), start=1):
         label = said.where(pair, number)
-        canvas.put(max(0, min(x, width - cells(label) - 1)), 0, label, _LOUD_ON_STAGE)
+        canvas.put(max(0, min(x, width - cells(label) - 2)), _HEADED, label, _LOUD_ON_STAGE)
         here = pair.glance.socks[number - 1]
         if picture is not None:
-            draw_sock(canvas, x, 2, picture, size, str(here.done) if here.begun else "")
+            draw_sock(canvas, x, _HEADED + 2, picture, size, str(here.done) if here.begun else "")
     first_ends = size.columns + 2
     _ledger(canvas, entries, first_ends + (second - first_ends - _LEDGER) // 2)
     if yarns:
-        put_key(canvas, 2, rows + 1, yarns, _MUTED_ON_STAGE)
+        put_key(canvas, 2, _HEADED + rows + 1, yarns, _MUTED_ON_STAGE)
     return list(canvas.rows())
 
 
 def _ledger(canvas: Canvas, entries: Sequence[Entry], x: int) -> None:
     one, two = x + 2 + _NAMES + _FIGURES, x + 2 + _NAMES + 2 * _FIGURES
-    canvas.put_right(one, 2, "one", _MUTED_ON_STAGE)
-    canvas.put_right(two, 2, "two", _MUTED_ON_STAGE)
-    for y, entry in enumerate(entries, start=3):
+    canvas.put_right(one, _HEADED + 2, "one", _MUTED_ON_STAGE)
+    canvas.put_right(two, _HEADED + 2, "two", _MUTED_ON_STAGE)
+    for y, entry in enumerate(entries, start=_HEADED + 3):
         paint = _LOUD_ON_STAGE if any(entry.here) or entry.apart else _ON_STAGE
         canvas.put(x, y, _HERE if any(entry.here) else " ", _LOUD_ON_STAGE)
         canvas.put(x + 2, y, cut(entry.name, _NAMES - 1), paint)

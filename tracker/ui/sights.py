@@ -45,7 +45,8 @@ class Scene(NamedTuple):
     `said_brief` is what is said where there is no room for `said`. `other` is the glance at the
     sock that waits once this one is finished: it then has the stage. `writing` is the line that is
     open for words, with the glance at its sock. `large`: the count fills the screen. `pictures`
-    are both socks as far as they are knitted, None where they are not drawn.
+    are both socks as far as they are knitted, None where they are not drawn. `plain`: words are written and
+    not drawn.
     """
 
     glance: Glance
@@ -60,6 +61,7 @@ class Scene(NamedTuple):
     writing: tuple[Writing, Glance] | None = None
     large: bool = False
     pictures: Pictures = (None, None)
+    plain: bool = False
 
     @property
     def is_turned(self) -> bool:

@@ -16,8 +16,11 @@ from tracker.ui.canvas import UPPER, Canvas
 from tracker.ui.palette import Paint, half_of, yarn
 from tracker.units import shorten, whole
 
-TEXTURES = "\u2593\u2591\u2592%=+:#"
-"""Signs of the yarns, in the order in which they come; after the last the first again."""
+TEXTURES = "\u2593\u2591\u2592+xo*&"
+"""Signs of the yarns, in the order in which they come; after the last the first again.
+
+In plain text the first three are signs that none of the others is.
+"""
 
 _WOOL = Paint("page", "quiet")
 _RIDGE, _HANGS, _AT = "\u2502", "\u2501", "\u25c4"

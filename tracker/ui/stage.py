@@ -110,7 +110,7 @@ def stage_rows(sight: StageSight, box: Box, plan: StagePlan, size: Size) -> Rows
         _draw_next(canvas, plan, sight.next, size)
     # A card that reaches over the ring hides it: nothing is on the needles yet that it could tell.
     if plan.ring is not None and not (sight.next.card and plan.card.width > plan.next.width):
-        _draw_needles(canvas, plan.ring, plan.caption, sight.needles)
+        _draw_needles(canvas, plan, plan.ring, sight.needles)
     rows = canvas.rows()
     return tuple(_turn(row) for row in rows) if sight.turned else rows
 
@@ -131,7 +131,7 @@ def _draw_done(canvas: Canvas, plan: StagePlan, done: DonePart, size: Size) -> N
     x = canvas.put(box.x, box.y, "done", _MUTED) + 2
     heights: tuple[Literal[5, 7], ...] = (7, 5) if size != "small" else (5,)
     for rows in heights:
-        figures = numerals(done.rounds, rows)
+        figures = numerals(done.rounds, rows, whole=plan.plain)
         if len(figures[0]) <= box.width:
             canvas.letter(box.x, plan.numerals, figures, _TEXT)
             break
@@ -195,6 +195,8 @@ def _draw_word(canvas: Canvas, plan: StagePlan, y: int, text: str, loud: bool) -
     """
     box = plan.card if plan.card_alone else plan.next
     x, width = box.x, box.width
+    if plan.plain:
+        return _write_word(canvas, Box(x, y, width, plan.word_rows), text, loud)
     tall = plan.word_rows == 4
     letters = word(text, plan.word_rows, thick=loud)
     if len(letters[0]) + (2 if loud and not tall else 0) > width:
@@ -208,6 +210,21 @@ def _draw_word(canvas: Canvas, plan: StagePlan, y: int, text: str, loud: bool) -
     return x + len(letters[0])
 
 
+def _write_word(canvas: Canvas, box: Box, text: str, loud: bool) -> int:
+    """The word in letters: a loud one on a plate of three rows, both wider spaced where there is room.
+
+    Returns the column after it.
+    """
+    wide = " ".join(text)
+    told = wide if cells(wide) + 2 <= box.width else cut(text, box.width)
+    if not loud:
+        return canvas.put(box.x, box.y + 1, told, _MUTED._replace(bold=True))
+    plate = min(cells(told) + 2, box.width)
+    canvas.fill(box.x, box.y, plate, 3, _PLATE)
+    canvas.put(box.x + 1, box.y + 1, cut(told, box.width - 2), _PLATE._replace(bold=True))
+    return box.x + plate
+
+
 def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
     """END OF ROUND where the word was; what comes next stands in the label's line."""
     column, y, rows = plan.next, plan.word, plan.word_rows
@@ -216,31 +233,41 @@ def _draw_end(canvas: Canvas, plan: StagePlan, part: NextPart, x: int) -> None:
         x = canvas.put(x, column.y, coming, _BOLD) + 2
         x = _draw_coming(canvas, Box(x, column.y, column.x + column.width - x, 1), part, "") + 2
         _draw_colour(canvas, column, x, part)
-        canvas.letter(column.x, y, word("END OF ROUND", rows), _TEXT)
+        _draw_plainly(canvas, plan, y, "END OF ROUND", rows)
         return
     if len(word("END OF", rows, thick=True)[0]) <= column.width and plan.ring:
         _draw_colour(canvas, column, canvas.put(x, column.y, coming, _BOLD) + 2, part)
-        canvas.letter(column.x, y, word("END OF", rows, thick=True), _TEXT)
-        canvas.letter(column.x, y + rows, word("ROUND", rows, thick=True), _TEXT)
+        y -= rows == 4  # a free row before what comes next
+        for at, text in enumerate(("END OF", "ROUND")):
+            _draw_plainly(canvas, plan, y + at * rows, text, rows)
         y += 2 * rows
         _draw_coming(
             canvas, Box(column.x, y, column.width, column.y + column.height - y), part, "next"
         )
         return
-    thick = word("END", 4, thick=True)
-    canvas.letter(column.x, y, thick if len(thick[0]) <= column.width else word("END", 3), _TEXT)
+    narrow = len(word("END", 4, thick=True)[0]) > column.width
+    _draw_plainly(canvas, plan, y, "END", 3 if narrow else 4)
     canvas.put(column.x, y + 4, cut(f"of {part.ended}", column.width), _BOLD)
     y += 5
     box = Box(column.x, y, column.width, column.y + column.height - y)
     _draw_coming(canvas, box, part, f"next {coming},")
 
 
+def _draw_plainly(canvas: Canvas, plan: StagePlan, y: int, text: str, rows: Literal[3, 4]) -> None:
+    """A word in the stage's own ink, with no plate."""
+    if plan.plain:
+        canvas.put(plan.next.x, y + 1, " ".join(text), _BOLD)
+    else:
+        canvas.letter(plan.next.x, y, word(text, rows, thick=rows == 4), _TEXT)
+
+
 def _draw_coming(canvas: Canvas, box: Box, part: NextPart, label: str) -> int:
     """The work of the round to come, with END OF ROUND; returns the column after it."""
     labels = (f"{label} ", "") if label else ("",)
     lines = fold(phrases(part.work, labels), box.width, box.height)
-    x = box.x
-    for y, line in enumerate(lines[: box.height], start=box.y):
+    shown, x = lines[: box.height], box.x
+    # In its last rows, beside what else is said below.
+    for y, line in enumerate(shown, start=box.y + box.height - len(shown)):
         x = canvas.put(box.x, y, line, _TEXT)
     return x
 
@@ -273,12 +300,12 @@ def _draw_card(canvas: Canvas, plan: StagePlan, part: NextPart) -> None:
         canvas.put(box.x, y + row, text, _BOLD if row < title else _TEXT)
 
 
-def _draw_needles(canvas: Canvas, box: Box, caption: int, part: NeedlesPart) -> None:
-    picture = part.picture
+def _draw_needles(canvas: Canvas, plan: StagePlan, box: Box, part: NeedlesPart) -> None:
+    picture, caption = part.picture, plan.caption
     rows = (
         ring_rows(picture, box.width)
         if isinstance(picture, RingSight)
-        else heel_rows(picture, box.width)
+        else heel_rows(picture, box.width, plain=plan.plain)
     )
     for y, row in enumerate(rows, start=box.y):
         x = box.x
