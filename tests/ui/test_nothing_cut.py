@@ -32,6 +32,8 @@ from tracker.ui.three_lines import line_rows
 SIZES = [
     (120, 36), (112, 34), (80, 24), (72, 22), (60, 20), (56, 18), (40, 12), (36, 11), (30, 3),
 ]  # fmt: skip
+NEW_AT = [size for size in SIZES if size != (60, 20)]
+"""Where all that is new is seen; 60 by 20 has more room than 56 by 18, and comes in turn."""
 
 
 def looks(session: Session) -> Iterator[Glance]:
@@ -65,13 +67,14 @@ def to_be_seen(
 ) -> Iterator[tuple[Glance, Sequence[tuple[int, int]]]]:
     """Each glance with the sizes it is looked at in.
 
-    One that says anything new is seen at all of them; of those that say the same with other numbers
-    each is seen at one, in turn. On demand all are seen at all sizes.
+    One that says anything new is seen at all of `NEW_AT`; of those that say the same with other numbers
+    each is seen at one size, in turn. On demand all are seen at all sizes.
     """
     said = set[str]()
     for at, glance in enumerate(unlike(glances)):
         says = re.sub(r"\d+", "0", re.sub(r"\d+\.\d+(e-?\d+)?", "0", repr(glance)))
-        yield glance, (SIZES[at % len(SIZES)],) if says in said and not IN_ALL else SIZES
+        in_turn = SIZES[at % len(SIZES)]
+        yield glance, SIZES if IN_ALL else (in_turn,) if says in said else NEW_AT
         said.add(says)
 
 

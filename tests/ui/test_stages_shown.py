@@ -29,7 +29,7 @@ def resting(basket: Basket) -> Session:
     return session
 
 
-@pytest.mark.parametrize("size", [(120, 36), (80, 24), (60, 20), (40, 12)])
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
 async def test_the_card_says_until_when_and_what_rests(
     basket: Basket, resting: Session, size: tuple[int, int]
 ) -> None:
@@ -43,7 +43,7 @@ async def test_the_card_says_until_when_and_what_rests(
         assert resting.glance.events == 4
 
 
-@pytest.mark.parametrize("size", [(120, 36), (80, 24), (60, 20), (40, 12)])
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12)])
 async def test_what_another_terminal_appends_is_taken_in(
     basket: Basket, resting: Session, size: tuple[int, int]
 ) -> None:
