@@ -159,7 +159,7 @@ def _damage(line: str) -> Problem:
     """A line of the basket's own as a problem; what would send her here sends her to a copy."""
     what, _, instead = line.partition("; ")
     if not instead or '"instep check"' in instead:
-        instead = "put an older copy in its place, or begin another basket with --basket"
+        instead = "instep mend saves what is sound"
     return Problem("", None, None, None, what, instead)
 
 
@@ -176,7 +176,7 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
         return [Problem("", None, None, None, what, "use a newer one")]
     except BadHistory as bad:
         what = f"the history of {name} contradicts itself: {bad}"
-        return [_damage(what)]
+        return [Problem("", None, None, None, what, "put a backup in the place of the basket")]
     if summary(replay.course, replay.state) == tuple(pair.summary):
         return []
     what = f"the list says another place of {name} than its acts"
