@@ -20,6 +20,7 @@ from tracker.storage.chain import Row, event_of, read_data
 from tracker.storage.copying import LOGS, sync_folder
 from tracker.storage.files import FileTrouble
 from tracker.storage.formats import NEWEST
+from tracker.storage.graft import graft
 from tracker.storage.opening import APPLICATION_ID, link_up, whole_path
 from tracker.storage.pair_line import Line
 from tracker.storage.pattern_file import open_text
@@ -126,17 +127,23 @@ def _workshop(path: Path) -> Iterator[Path]:
 
 
 def _sources(path: Path, folder: Path) -> Iterator[Source]:
-    """The damaged file, as a copy, then its backups and what was set aside before, the newest first."""
-    copy = folder / "damaged.db"
+    """The damaged file, as it is and with a new beginning, then backups and what was set aside before."""
+    copy, grafted = folder / _COPY, folder / f"grafted-{_COPY}"
     if path.is_file() and path.stat().st_size:
         shutil.copyfile(path, copy)
         for end in LOGS[:2]:
             if (log := path.with_name(path.name + end)).is_file():
                 shutil.copyfile(log, folder / f"{copy.name}{end}")
         yield Source(copy, "mode=rw")
+        Basket.open(grafted).close()
+        grafted.write_bytes(graft(path.read_bytes(), grafted))
+        yield Source(grafted, "mode=ro&immutable=1")
     for older in (*backups_of(path), *sorted(path.parent.glob(f"{path.name}-damaged-*"), reverse=True)):
         if _is_ours(older):
             yield Source(older, "mode=ro&immutable=1")
+
+
+_COPY = "damaged.db"
 
 
 def _lines(sources: Sequence[Source]) -> list[Line]:
@@ -147,10 +154,10 @@ def _lines(sources: Sequence[Source]) -> list[Line]:
             lines.setdefault(line.uid, line)
         if source.is_whole:
             break
-    first = sources[0] if sources else None
-    for line in first.doubtful if first else ():
-        if line.uid not in lines and first and (told := _told_again(line, first)):
-            lines[line.uid] = told
+    for source in sources:
+        for line in source.doubtful if source.path.name.endswith(_COPY) else ():
+            if line.uid not in lines and (told := _told_again(line, source)):
+                lines[line.uid] = told
     return sorted(lines.values(), key=lambda line: line.touch)
 
 

@@ -97,7 +97,10 @@ UPDATE = (
 def sealed(found: Sequence[Any]) -> Line | None:
     """The line in the columns of COLUMNS and its seal; None where it is not what was written."""
     line = Line._make(found[:-1])
-    return line if line.seal == found[-1] else None
+    try:
+        return line if line.seal == found[-1] else None
+    except (TypeError, ValueError):
+        return None  # a number that is none, or nothing
 
 
 def inserted(line: Line) -> tuple[Any, ...]:

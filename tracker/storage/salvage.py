@@ -41,7 +41,7 @@ class Source:
         self.patterns = {sha256_of(text): text for text in self._patterns()}
         """Texts of patterns by what they hash to, whatever the file says of that."""
         found = list(self._lines())
-        self.lines = [line for line in map(_sealed, found) if line is not None]
+        self.lines = [line for line in map(sealed, found) if line is not None]
         """The lines of pairs whose seal is right."""
         self.doubtful = [line for line in map(_unsealed, found) if line is not None]
         """Those whose seal is not, but of which some columns may be what was written."""
@@ -101,7 +101,7 @@ class Source:
     def _tally(self) -> int | None:
         with suppress(*UNREADABLE):
             row = self._connection.execute(_TALLY).fetchone()
-            return None if row is None else int(row[0])
+            return row[0] if row and isinstance(row[0], int) else None
         return None
 
 
@@ -113,14 +113,8 @@ def _keep(found: dict[int, Kept], columns: Sequence[Any]) -> None:
         found[row[0]] = Kept(Row._make(row), link)
 
 
-def _sealed(columns: Sequence[Any]) -> Line | None:
-    with suppress(TypeError, ValueError):
-        return sealed(columns)
-    return None
-
-
 def _unsealed(columns: Sequence[Any]) -> Line | None:
-    return Line._make(columns[:-1]) if _sealed(columns) is None else None
+    return Line._make(columns[:-1]) if sealed(columns) is None else None
 
 
 def sound_part(line: Line, told: Iterable[dict[int, Kept]]) -> list[Row]:
