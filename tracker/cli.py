@@ -1231,7 +1231,9 @@ COMMANDS: dict[str, _Command] = {
     ),
     "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
     "mend": _Command(
-        _mend, "what is sound of a damaged basket into a new one, the damaged file set aside", (_JSON,)
+        _mend,
+        "what is sound of a damaged basket into a new one, the damaged file set aside",
+        (_JSON,),
     ),
     "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),
     "basket": _Command(_basket_list, "the pairs in the basket", (_JSON,)),

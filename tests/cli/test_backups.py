@@ -121,7 +121,9 @@ def test_a_damaged_basket_takes_no_backups_place(hers: Instep) -> None:
     hers.now("2026-03-02T09:00:00+01:00")
     code, out, err = hers.run("start", str(SAMPLE))
     assert (code, out) == (0, "night-ferry-2\n")
-    assert err.startswith("note: the basket is damaged, so that today's is not kept among its backups")
+    assert err.startswith(
+        "note: the basket is damaged, so that today's is not kept among its backups"
+    )
     assert err.count("\n") == 1
     assert names(hers.basket) == ["2026-03-01.db"]
     assert [one.name for one in backup_folder(hers.basket).iterdir()] == ["2026-03-01.db"]
@@ -224,7 +226,9 @@ def test_a_basket_that_is_open_is_not_mended(hers: Instep) -> None:
     damage(hers.basket)
     with closing(sqlite3.connect(hers.basket)) as other:
         other.execute("SELECT * FROM pair").fetchone()
-        assert hers.wrong("mend").startswith("the basket is open in another program, and nothing was")
+        assert hers.wrong("mend").startswith(
+            "the basket is open in another program, and nothing was"
+        )
     assert hers.ok("mend")
 
 

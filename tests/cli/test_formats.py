@@ -12,6 +12,7 @@ from shutil import copyfile
 import pytest
 
 from tests.cli.conftest import Instep
+from tests.cli.form import facts
 from tests.knitting.knitter import SAMPLE
 from tracker.storage import formats
 from tracker.storage.basket import Basket, BasketTrouble
@@ -28,7 +29,9 @@ def to_two(connection: sqlite3.Connection) -> None:
 
 def to_three(connection: sqlite3.Connection) -> None:
     assert connection.in_transaction
-    (count,) = connection.execute("SELECT count(*) FROM pattern WHERE text = 'brought on'").fetchone()
+    (count,) = connection.execute(
+        "SELECT count(*) FROM pattern WHERE text = 'brought on'"
+    ).fetchone()
     assert count == 1, "one step after the other, each once"
 
 
@@ -81,7 +84,9 @@ def test_a_step_that_fails_changes_nothing(
     pair.ok("left")
 
 
-def test_without_a_copy_nothing_is_brought_on(pair: Instep, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_a_copy_nothing_is_brought_on(
+    pair: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
     backup_folder(pair.basket).write_text("in its way")
     newer(monkeypatch, to_two)
     pair.wrong("left")
@@ -107,11 +112,11 @@ def test_a_released_basket_and_its_files_open_and_replay_to_what_was_written_dow
     instep.now(wanted["now"])
     copyfile(form / "basket.db", instep.basket)
     for words, said in wanted["basket"]:
-        assert instep.json(*words) == said, words
+        assert facts(instep.json(*words)) == said, words
     assert instep.ok("check") == "Every pair in the basket is sound.\n"
     other = ("--basket", str(tmp_path / "other.db"))
     instep.ok("unpack", str(form / "pair.pack"), *other)
-    assert instep.json("left", *other) == wanted["pack"]
+    assert facts(instep.json("left", *other)) == wanted["pack"]
     for file in ("plan.toml", "pattern.toml"):
         assert instep.json("plan", str(form / file))["numbers"] == wanted["numbers"], file
         instep.run("start", str(form / file), *other)
@@ -119,7 +124,9 @@ def test_a_released_basket_and_its_files_open_and_replay_to_what_was_written_dow
 
 
 def test_each_form_so_far_is_among_them() -> None:
-    assert [path.name for path in RELEASED] == [f"form_{form}" for form in range(1, formats.NEWEST + 1)]
+    assert [path.name for path in RELEASED] == [
+        f"form_{form}" for form in range(1, formats.NEWEST + 1)
+    ]
     assert set(formats.STEPS) == set(range(1, formats.NEWEST))
 
 

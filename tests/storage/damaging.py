@@ -109,7 +109,9 @@ def truths(path: Path) -> dict[tuple[str, ...], Answer]:
     return told
 
 
-def check_mended(path: Path, truth: dict[tuple[str, ...], Answer], harm: Harm, *, backed_up: bool) -> str:
+def check_mended(
+    path: Path, truth: dict[tuple[str, ...], Answer], harm: Harm, *, backed_up: bool
+) -> str:
     """Mend a damaged basket: what is there afterwards is sound, and no more than was recorded.
 
     With a backup of all of it, that is all of it. Returns "sound", "whole", "in part" or "nothing".
@@ -135,7 +137,9 @@ def check_mended(path: Path, truth: dict[tuple[str, ...], Answer], harm: Harm, *
     assert not backed_up, told
     for pair in ("night-ferry", "low-tide"):
         now = run("history", "--json", "--pair", pair)
-        assert now.code == 0 or f"{pair}: nothing is saved" in done.out or pair not in done.out, told
+        assert now.code == 0 or f"{pair}: nothing is saved" in done.out or pair not in done.out, (
+            told
+        )
         if now.code == 0:
             check_begins(now.out, truth["history", "--json", "--pair", pair].out)
     return "in part"

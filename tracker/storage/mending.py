@@ -138,7 +138,10 @@ def _sources(path: Path, folder: Path) -> Iterator[Source]:
         Basket.open(grafted).close()
         grafted.write_bytes(graft(path.read_bytes(), grafted))
         yield Source(grafted, "mode=ro&immutable=1")
-    for older in (*backups_of(path), *sorted(path.parent.glob(f"{path.name}-damaged-*"), reverse=True)):
+    for older in (
+        *backups_of(path),
+        *sorted(path.parent.glob(f"{path.name}-damaged-*"), reverse=True),
+    ):
         if _is_ours(older):
             yield Source(older, "mode=ro&immutable=1")
 
@@ -199,7 +202,10 @@ def _laid(
     saved = []
     with Basket.open(new) as basket:
         for line, rows in found:
-            text = next((one.patterns[line.pattern] for one in sources if line.pattern in one.patterns), None)
+            text = next(
+                (one.patterns[line.pattern] for one in sources if line.pattern in one.patterns),
+                None,
+            )
             known = max([line.last, len(rows), *_ends(line, sources)])
             if text is None or not rows:
                 saved.append(Saved(line.short, 0, known, text is not None))
@@ -261,9 +267,7 @@ def _unused(path: Path, now: Stamp) -> Path:
 
 def as_json(mended: Mended) -> dict[str, Any]:
     """What came of it, for scripts."""
-    pairs = [
-        {"pair": one.short, "events": one.events, "known": one.known} for one in mended.pairs
-    ]
+    pairs = [{"pair": one.short, "events": one.events, "known": one.known} for one in mended.pairs]
     return {"pairs": pairs, "aside": None if mended.aside is None else str(mended.aside)}
 
 

@@ -67,7 +67,9 @@ class Source:
         while missed < MOST_MISSED:
             number, missed = number + 1, missed + 1
             with suppress(*UNREADABLE):
-                one = self._connection.execute(f"{_EVENTS} AND number = ?", (pair, number)).fetchone()
+                one = self._connection.execute(
+                    f"{_EVENTS} AND number = ?", (pair, number)
+                ).fetchone()
                 if one is not None:
                     _keep(found, one)
                     missed = 0
