@@ -392,8 +392,9 @@ def _mend(options: argparse.Namespace) -> int:
     from tracker.storage import mending
 
     path, moment = _basket_path(options), now()
+    told: dict[str, Any] = {"pairs": [], "aside": None}
     if not check_basket(path).problems:
-        told, lines = {"pairs": [], "aside": None}, [_SOUND]
+        lines = [_SOUND]
     else:
         mended = mending.mend(path, moment)
         told, lines = mending.as_json(mended), mending.said(mended)

@@ -59,10 +59,9 @@ def here(kept: Kept, monkeypatch: pytest.MonkeyPatch) -> None:
 def harms(data: bytes, *, few: int, cut: int, many: int) -> list[Harm]:
     """Seeded ways to damage a file: `few` flips and three cuts; on demand `cut` truncations, `many` flips."""
     if IN_ALL:
-        places = range(len(data)) if cut >= len(data) else range(1, len(data), len(data) // cut)
-        return [*cuts(data, places), *flips(data, SEED, many)]
-    places = (100, len(data) // 2, len(data) - 1)
-    return [*cuts(data, places), *flips(data, SEED, few)]
+        lengths = range(len(data)) if cut >= len(data) else range(1, len(data), len(data) // cut)
+        return [*cuts(data, lengths), *flips(data, SEED, many)]
+    return [*cuts(data, (100, len(data) // 2, len(data) - 1)), *flips(data, SEED, few)]
 
 
 def told(name: str, found: Counter[str], capsys: pytest.CaptureFixture[str]) -> None:
@@ -76,7 +75,7 @@ def test_a_damaged_basket_tells_the_truth_or_refuses(
     kept: Kept, capsys: pytest.CaptureFixture[str]
 ) -> None:
     found: Counter[str] = Counter()
-    for harm in harms(kept.data, few=12, cut=400, many=3_000):
+    for harm in harms(kept.data, few=8, cut=400, many=2_000):
         put(kept.path, harm.data)
         found[check_basket(kept.path, kept.truth, harm.what)] += 1
     told("basket", found, capsys)
@@ -90,7 +89,7 @@ def test_what_is_sound_of_a_damaged_basket_is_saved(
     found: Counter[str] = Counter()
     put(kept.path, kept.data)
     folder = keep_backup(kept.path) if backed_up else None
-    for harm in harms(kept.data, few=6, cut=150, many=1_000):
+    for harm in harms(kept.data, few=3, cut=60, many=300):
         put(kept.path, harm.data)
         found[check_mended(kept.path, kept.truth, harm, backed_up=backed_up)] += 1
     told(f"mended, {'with' if backed_up else 'without'} a backup", found, capsys)

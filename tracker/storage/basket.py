@@ -513,7 +513,7 @@ class Basket:
                 f" plain one; nothing was recorded{in_file(self.path)}"
             ) from None
 
-    def _set(self, pair: PairRow, **values: object) -> None:
+    def _set(self, pair: PairRow, **values: Any) -> None:
         with self._within(_WRITE):
             self._write(self._head(pair).line._replace(**values))
 

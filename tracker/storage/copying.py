@@ -5,8 +5,10 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable
-from contextlib import closing, suppress
+from contextlib import closing
 from pathlib import Path
+
+from tracker.storage.folders import make_hers, sync_folder
 
 HALF = ".part"
 """What a copy ends in until it is whole."""
@@ -19,7 +21,7 @@ def copy_whole(
 
     Raises sqlite3.Error and OSError. What was there by that name is replaced only by a whole copy.
     """
-    target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    make_hers(target.parent)
     half = target.with_name(target.name + HALF)
     os.close(os.open(half, os.O_CREAT | os.O_RDWR, 0o600))
     try:
@@ -37,13 +39,3 @@ def copy_whole(
 
 LOGS = ("-journal", "-wal", "-shm")
 """What SQLite puts beside a basket that is open."""
-
-
-def sync_folder(folder: Path) -> None:
-    """See to it that a new name in a folder outlives a loss of power, where that can be seen to."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

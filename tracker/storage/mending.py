@@ -17,8 +17,9 @@ from tracker.knitting.replay import BadHistory, Replay
 from tracker.storage.backups import backups_of
 from tracker.storage.basket import Basket, NewPair, Summary
 from tracker.storage.chain import Row, event_of, read_data
-from tracker.storage.copying import LOGS, sync_folder
+from tracker.storage.copying import LOGS
 from tracker.storage.files import FileTrouble
+from tracker.storage.folders import sync_folder
 from tracker.storage.formats import NEWEST
 from tracker.storage.graft import graft
 from tracker.storage.opening import APPLICATION_ID, link_up, whole_path
@@ -150,7 +151,7 @@ _COPY = "damaged.db"
 
 
 def _lines(sources: Sequence[Source]) -> list[Line]:
-    """The pairs there are, the one last touched last: by the first list that is whole, and those before it."""
+    """The pairs there are, the one last touched last: by the first list that is whole, and those before."""
     lines: dict[bytes, Line] = {}
     for source in sources:
         for line in source.lines:
@@ -190,7 +191,7 @@ def _rows(line: Line, sources: Sequence[Source]) -> list[Row]:
 
 
 def _number(line: Line, source: Source) -> int:
-    """The number of a pair in a file: numbers are never given twice, so a lost line has that of the others."""
+    """The number of a pair in a file: none is given twice, so a lost line has that of the others."""
     known = (one.id for one in source.lines if one.uid == line.uid)
     return next(known, line.id)
 

@@ -13,6 +13,7 @@ from time import monotonic, sleep
 from typing import Any
 
 from tracker.storage import formats
+from tracker.storage.folders import make_hers
 from tracker.storage.formats import migrate
 from tracker.storage.trouble import (
     BUSY,
@@ -122,8 +123,8 @@ def _make(path: Path) -> None:
     if path.exists():
         return
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except FileExistsError:
+        make_hers(path.parent)
+    except (FileExistsError, NotADirectoryError):
         raise BasketTrouble(f"its folder is a file; name another file{in_file(path)}") from None
     os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
 

@@ -1,4 +1,4 @@
-"""What can still be read of a basket, however damaged: its lines, patterns and events, each by its checksum."""
+"""What can still be read of a basket, however damaged: lines, patterns and events, each by its checksum."""
 
 from __future__ import annotations
 
