@@ -97,7 +97,7 @@ def _of_tables(path: str, lines: Lines, document: dict[str, Any]) -> Iterator[Pr
     for found in audited:
         if (found.section_index, found.key) in told and found.row is None:
             continue  # the same, found twice
-        if found.section_index == 0 and found.key == "section" and (None, "section") in told:
+        if found.key == "section" and (None, "section") in told:
             continue
         line = lines.of_section(found.section_index, found.key, found.position)
         yield Problem(path, line, found.section, found.row, found.problem, found.instead)

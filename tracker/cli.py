@@ -216,14 +216,14 @@ def _opened_pair(basket: Basket, what: str) -> Session:
     """The pair of that name, or the one that a file starts or has started."""
     from tracker.clock import now
     from tracker.session import Session, source_of
-    from tracker.storage.basket import BasketTrouble
     from tracker.storage.files import read_source
     from tracker.storage.pack_file import is_pack
+    from tracker.storage.trouble import NoPair
 
     if not _named_as_a_file(what):
         try:
             return Session(basket, basket.find(what), now)
-        except BasketTrouble as trouble:
+        except NoPair as trouble:
             if not _is_there(what):
                 raise _Wrong(_or_else(what, str(trouble))) from None
     if is_pack(what):
@@ -326,7 +326,7 @@ def _no_form(output: str) -> str:
 def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
     """The sheet of a file as planned or of a pair as made, and the file that it is made from."""
     from tracker.printing.planned import planned
-    from tracker.storage.basket import BasketTrouble
+    from tracker.storage.trouble import NoPair
 
     what = options.what
     if options.sizes:
@@ -335,7 +335,7 @@ def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
         with _basket(options) as basket:
             try:
                 return _sheet_of_pair(basket, what, options.stage), str(basket.path)
-            except BasketTrouble as trouble:
+            except NoPair as trouble:
                 if what is None or not _is_there(what):
                     raise _Wrong(_no_pair_or_file(what, str(trouble))) from None
     opened = _open_file(what)

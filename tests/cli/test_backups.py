@@ -1,4 +1,4 @@
-"""Backups: a day's copy, seven of them, whole, hers alone, and never one that is damaged; and the way back."""
+"""Backups: a day's copy, seven of them, whole, hers alone, never one that is damaged; and the way back."""
 
 from __future__ import annotations
 

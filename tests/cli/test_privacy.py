@@ -59,7 +59,7 @@ def test_no_command_calls_out_or_leaves_anything_behind(tmp_path: Path) -> None:
     here = tmp_path / "here"
     here.mkdir(mode=0o700)
     commands = [
-        ["start", str(SAMPLE)], *(words for words in COMMANDS if words != ["--help"]), ["back", "night-ferry"],
+        ["start", str(SAMPLE)], *(one for one in COMMANDS if one != ["--help"]), ["back", "night-ferry"],
         ["settings", "look", "light"], ["pack", "night-ferry", "a.pack"], ["unpack", "a.pack"],
         ["pack", "night-ferry", "b.pack", "--for-teacher"], ["circle", "."], ["mend"],
         ["plan", str(SAMPLE), "-o", "a.toml"], ["history"], ["count", "ok"],

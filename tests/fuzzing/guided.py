@@ -24,11 +24,13 @@ SLOWEST = 2.0
 LONGEST = 20_000
 """Bytes of an input."""
 HOSTILE = (
-    b"\x1b[2J", b"\xe2\x80\xae", b"\xe2\x80\x8b", b"\x00", b"\xff", b"9" * 5_000, b"-1", b"0", b"1e999", b"nan", b"inf",
-    b"1_000", b"10000", b"999999999", b"2000-01-01", b"0x10", b"true", b"[" * 300, b"(" * 50, b"*", b"; rep from * to end",
-    b" 10000 times", b"a." * 30, b'"""', b"'''", b"[[section]]\n", b"[foot]\n", b"= 64", b"|", b"\r\n", b"\n", b"{}", b"[]",
-    b'""', b'"EU 39"', b'"9999 cm"', b"k2tog", b"w&t", b"turn", b"M1", b"C99F", b"to last 3", b"/", b",", b"\\u0000",
+    b"\x1b[2J", b"\xe2\x80\xae", b"\xe2\x80\x8b", b"\x00", b"\xff", b"9" * 5_000, b"-1", b"0", b"1e999",
+    b"nan", b"inf", b"1_000", b"10000", b"999999999", b"2000-01-01", b"0x10", b"true", b"[" * 300, b"(" * 50,
+    b"*", b"; rep from * to end", b" 10000 times", b"a." * 30, b'"""', b"'''", b"[[section]]\n", b"[foot]\n",
+    b"= 64", b"|", b"\r\n", b"\n", b"{}", b"[]", b'""', b'"EU 39"', b'"9999 cm"', b"k2tog", b"w&t", b"turn",
+    b"M1", b"C99F", b"to last 3", b"/", b",", b"\\u0000",
 )  # fmt: skip
+"""What strangers are known to try."""
 
 
 class Coverage:
@@ -94,7 +96,7 @@ def fuzz(
     target: Target, seconds: float, seed: int, most: int = 10**9
 ) -> Iterator[tuple[bytes, str]]:
     """Every input that was not taken or refused as it should be, with what came of it; last what was done."""
-    random, coverage, corpus = Random(seed), Coverage(), list(target.seeds())
+    random, coverage, corpus = Random(seed), Coverage(), list(target.seeds())  # noqa: S311
     words = sorted(
         {word for seed in corpus for line in seed.split(b"\n") for word in (line, *line.split())}
     )
@@ -107,7 +109,7 @@ def fuzz(
         try:
             if coverage.run(target, data):
                 corpus.append(data)
-        except Exception as error:  # noqa: BLE001 - whatever it is, it is a find
+        except Exception as error:  # whatever it is, it is a find
             yield data, f"{type(error).__name__}: {error}"
         if process_time() - began > SLOWEST and (took := _seconds(target, data)) > SLOWEST:
             yield data, f"{took:.1f} s"
@@ -118,7 +120,7 @@ def _seconds(target: Target, data: bytes) -> float:
     began = process_time()
     try:
         Coverage.check(target, data)
-    except Exception:  # noqa: BLE001 - said already
+    except Exception:  # said already
         return 0.0
     return process_time() - began
 

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
+from unittest.mock import patch
 
 from tests.knitting.knitter import SAMPLE
+from tracker import packing
 from tracker.check import _of_tables
-from tracker.packing import _checked
+from tracker.knitting.events import KINDS
 from tracker.pattern.notation import BadRow, read_row, runs
 from tracker.plan_report import plan_json, written
 from tracker.storage import pack as packs
 from tracker.storage.files import FileTrouble, Lines, Source, read_toml
-from tracker.storage.pattern_file import open_source
+from tracker.storage.pack import Pack
+from tracker.storage.pattern_file import open_source, open_text
 from tracker.storage.plan_file import LeftOpen
 from tracker.storage.settings_file import _settings, _with
 from tracker.units import BadLength, BadWeight, read_grams, read_length
@@ -64,19 +68,30 @@ def _row(data: bytes) -> object:
 
 def _pack(data: bytes) -> object:
     given = packs.read("x.pack", data)
-    return _checked("x.pack", given)
+    return packing._checked("x.pack", given)
 
 
 def _sound_pack(data: bytes) -> object:
     """Acts under right checksums: the last line of the fuzz is laid over a sound pack's data."""
     text = data.decode("utf-8", "replace")
-    given = packs.read("x.pack", _packed())
-    rows = list(given.rows[:6])
+    given = _begun()
+    rows = list(given.rows)
     for line in text.splitlines()[:8]:
         kind, _, told = line.partition(" ")
-        if kind in packs.KINDS and packs._is_plain(told):
+        if kind in KINDS and packs._is_plain(told):
             rows.append(rows[-1]._replace(number=len(rows) + 1, kind=kind, data=told))
-    return _checked("x.pack", given._replace(rows=tuple(rows)))
+    with patch.object(packing, "open_text", _open_text):
+        return packing._checked("x.pack", given._replace(rows=tuple(rows)))
+
+
+_open_text = cache(open_text)
+
+
+@cache
+def _begun() -> Pack:
+    """The packed sample as it was begun."""
+    given = packs.read("x.pack", _packed())
+    return given._replace(rows=given.rows[:6])
 
 
 def _packed() -> bytes:
@@ -107,15 +122,22 @@ def _small_packs() -> list[bytes]:
     return [text, text[: cut + 3_000]]
 
 
+_ROWS = [
+    b"*k2, p2; rep from * to end", b"RS: sl1, k3, [k2tog, yo] 4 times, w&t = 9", b"C2F, BO all",
+    b"rest 9, pick up 17 | k | k | pick up 17, k9 = 26/16/16/26",
+]  # fmt: skip
+_ACTS = [
+    b'tick {"rounds":1}\nmeasure {"from":"cast-on","mm":61.5}', b'count {"stitches":[16,16,16,16]}',
+    b'changed {"as":"needle","value":"2.25"}\nrip {"round":3}\nnote {"text":"a"}',
+]  # fmt: skip
+_SETTINGS = [b'look = "light"\n[keys]\ntick = ["space", "f5"]\n"weigh colour" = "f6"\n']
+
 TARGETS: Mapping[str, Target] = {
     "file": Target(_file, _samples),
     "audit": Target(_audit, _samples),
-    "row": Target(_row, lambda: [b"*k2, p2; rep from * to end", b"RS: sl1, k3, [k2tog, yo] 4 times, w&t = 9",
-                                 b"rest 9, pick up 17 | k | k | pick up 17, k9 = 26/16/16/26", b"C2F, BO all"]),
+    "row": Target(_row, lambda: _ROWS),
     "pack": Target(_pack, _small_packs),
-    "acts": Target(_sound_pack, lambda: [
-        b'tick {"rounds":1}\nmeasure {"from":"cast-on","mm":61.5}', b'count {"stitches":[16,16,16,16]}',
-        b'changed {"as":"needle","value":"2.25"}\nrip {"round":3}\nnote {"text":"a"}']),
-    "settings": Target(_set, lambda: [b'look = "light"\n[keys]\ntick = ["space", "f5"]\n"weigh colour" = "f6"\n']),
+    "acts": Target(_sound_pack, lambda: _ACTS),
+    "settings": Target(_set, lambda: _SETTINGS),
     "typed": Target(_typed, lambda: [b"6 3/4 in", b"11,4 cm", b"3 oz", b'9-1/4 "', b"85"]),
-}  # fmt: skip
+}

@@ -166,8 +166,8 @@ def cuts(data: bytes, places: Sequence[int]) -> Iterator[Harm]:
 
 
 def flips(data: bytes, seed: int, many: int) -> Iterator[Harm]:
-    """So many copies with a bit, or now and then a whole byte, turned; half of them where something stands."""
-    random = Random(seed)
+    """So many copies with a bit, or now and then a byte, turned; half of them where something stands."""
+    random = Random(seed)  # noqa: S311
     full = [at for at, byte in enumerate(data) if byte]
     for count in range(many):
         at = random.choice(full) if count % 2 else random.randrange(len(data))

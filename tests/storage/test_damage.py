@@ -1,7 +1,7 @@
 """Every file damaged in many ways: what is told is true, or refused in one line; what is sound is saved.
 
-The suite tries a few seeded ones; `SWEEP=damage` every truncation of the small files, hundreds of the basket's,
-and thousands of flips.
+The suite tries a few seeded ones; `SWEEP=damage` every truncation of the small files, hundreds of the
+basket's, and thousands of flips.
 """
 
 from __future__ import annotations

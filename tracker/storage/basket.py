@@ -166,12 +166,9 @@ class Basket:
 
     def find(self, short: str | None) -> PairRow:
         """The pair called `short`, away or not; None is the one last touched of those not away."""
-        if short is None:
-            # The one last touched is known only where no line is damaged.
-            found = self.pairs()
-        else:
-            # Not by the index, which may be damaged alone.
-            found = self._pairs("+short = ?", _storable(short))
+        # The one last touched is known only where no line is damaged. Of those named the table is
+        # asked, and not its index, which may be damaged alone.
+        found = self.pairs() if short is None else self._pairs("+short = ?", _storable(short))
         if not found:
             raise not_found(short, [pair.short for pair in self._all()], self.path)
         return found[0]

@@ -1,4 +1,4 @@
-"""A damaged basket mended: what is sound of it and of its backups into a new one, the damaged file set aside."""
+"""A damaged basket mended: what is sound of it and its backups into a new one, the damaged file set aside."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ from tracker.units import shorten
 
 
 class Saved(NamedTuple):
-    """What was saved of a pair: so many `events` of the `known` ones; `pattern` is false where that is lost."""
+    """What was saved of a pair: so many `events` of the `known` ones; `pattern`: whether that is there."""
 
     short: str
     events: int
@@ -49,7 +49,7 @@ class Saved(NamedTuple):
 
 
 class Mended(NamedTuple):
-    """What came of it, the pair last touched first. `aside` is the damaged file; None where there was none."""
+    """What came of it, the pair last touched first. `aside` is the damaged file, where there was one."""
 
     pairs: tuple[Saved, ...]
     aside: Path | None

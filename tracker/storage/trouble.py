@@ -19,6 +19,10 @@ class BasketBusy(BasketTrouble):
     """Another program held the basket for BUSY_MS; nothing was recorded."""
 
 
+class NoPair(BasketTrouble):
+    """No pair is called so."""
+
+
 BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 """SQLite's result codes where another one is writing."""
 
@@ -130,15 +134,15 @@ def behind(short: str, known: int, last: int, path: Path) -> BasketTrouble:
     )
 
 
-def not_found(short: str | None, names: list[str], path: Path) -> BasketTrouble:
+def not_found(short: str | None, names: list[str], path: Path) -> NoPair:
     """No pair is called `short`, or, with None, none is out; `names` are those that there are."""
     where = in_file(path)
     if not names:
-        return BasketTrouble(f'the basket is empty; start a pair with "instep start FILE"{where}')
+        return NoPair(f'the basket is empty; start a pair with "instep start FILE"{where}')
     if short is None:
         named = shorten(names[0])
-        return BasketTrouble(f'every pair is put away; bring one out: "instep back {named}"{where}')
-    return BasketTrouble(
+        return NoPair(f'every pair is put away; bring one out: "instep back {named}"{where}')
+    return NoPair(
         f'no pair is called "{shorten(short)}"; write "{_nearest(short, names)}", or see'
         f' "instep basket" for the others{where}'
     )
