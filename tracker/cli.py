@@ -1231,11 +1231,7 @@ COMMANDS: dict[str, _Command] = {
         _write, "to print: as planned, or as made", (_PAIR_OR_FILE, _STAGE, _SIZES, _PRINTED)
     ),
     "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
-    "mend": _Command(
-        _mend,
-        "what is sound of a damaged basket into a new one, the damaged file set aside",
-        (_JSON,),
-    ),
+    "mend": _Command(_mend, "save what is sound of a damaged basket", (_JSON,)),
     "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),
     "basket": _Command(_basket_list, "the pairs in the basket", (_JSON,)),
     "away": _Command(_away, "put a pair away", (_WHICH,)),

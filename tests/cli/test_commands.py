@@ -1226,8 +1226,14 @@ def test_samples_are_there(instep: Instep) -> None:
 
 def test_where(instep: Instep, tmp_path: Path) -> None:
     settings = tmp_path / "settings.toml"
-    assert instep.ok("where").splitlines() == [f"basket: {instep.basket}", f"settings: {settings}"]
-    assert instep.json("where") == {"basket": str(instep.basket), "settings": str(settings)}
+    backups = f"{instep.basket}-backups"
+    assert instep.ok("where").splitlines() == [
+        f"basket: {instep.basket}",
+        f"backups: {backups}",
+        f"settings: {settings}",
+    ]
+    kept = {"basket": str(instep.basket), "backups": backups, "settings": str(settings)}
+    assert instep.json("where") == kept
 
 
 def test_settings_are_told_and_changed(instep: Instep, tmp_path: Path) -> None:
@@ -1430,7 +1436,7 @@ ON_A_PAIR = {
     "append", "replan",
 }  # fmt: skip
 REPORT = ON_A_PAIR | {
-    "plan", "check", "basket", "samples", "where", "settings", "unpack", "circle",
+    "plan", "check", "basket", "samples", "where", "settings", "unpack", "circle", "mend",
 }  # fmt: skip
 
 
