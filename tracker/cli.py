@@ -980,7 +980,7 @@ def _back_up(path: Path) -> None:
             with suppress(OSError):
                 sys.stdout.flush()
             backups.back_up(path, now())
-    except BasketTrouble as trouble:
+    except (BasketTrouble, OSError) as trouble:
         _say_aside(f"note: {trouble}")
 
 
