@@ -12,6 +12,7 @@ from hypothesis import settings
 
 from tests.examples import USUAL
 from tracker import session
+from tracker.storage import backups
 from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_text
 
@@ -35,6 +36,14 @@ def _a_kept_pattern_is_read_once() -> Iterator[None]:
     """
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(session, "open_text", cache(open_text))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _no_backup_is_due() -> Iterator[None]:
+    """A test makes a basket of its own, knits a day in it and throws it away; those of backups make them."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(backups, "is_due", lambda *_: False)
         yield
 
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+import sqlite3
+from contextlib import closing
 from itertools import takewhile
 from pathlib import Path
 
 import pytest
 
 from tracker.cli import main
+from tracker.clock import now
 from tracker.pattern.fit import (
     BABY_EASE,
     BABY_FOOT_MM,
@@ -20,6 +23,7 @@ from tracker.pattern.fit import (
 )
 from tracker.pattern.model import CUFF_ROW_FACTOR
 from tracker.pattern.tables import _SECTION, _TOP
+from tracker.storage.backups import back_up
 
 ROOT = Path(__file__).parents[1]
 
@@ -77,6 +81,30 @@ def test_the_stages_are_as_shown(
     assert left.startswith(f"Quay steps{first}")
     assert main(["append", two]) == 0
     assert capsys.readouterr().out == then.partition("\n")[2]
+
+
+def test_the_way_back_is_as_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    basket = tmp_path / "basket.db"
+    monkeypatch.setenv("INSTEP_BASKET", str(basket))
+    monkeypatch.setenv("INSTEP_NOW", "2026-03-12T20:15:00+01:00")
+    assert main(["start", str(ROOT / "sample_projects" / "night-ferry.toml")]) == 0
+    for _ in range(3):
+        assert main(["tick"]) == 0
+    back_up(basket, now())
+    with closing(sqlite3.connect(basket)) as outside, outside:
+        query = "SELECT sql FROM sqlite_schema WHERE name = 'event_is_never_changed'"
+        (guard,) = outside.execute(query).fetchone()
+        outside.execute("DROP TRIGGER event_is_never_changed")
+        outside.execute("UPDATE event SET at = 0 WHERE number = 3")
+        outside.execute(guard)
+    capsys.readouterr()
+    assert main(["check"]) == 1
+    assert main(["mend"]) == 0
+    out, err = capsys.readouterr()
+    told = f"$ instep check\n{err}$ instep mend\n{out}```".replace(f"{tmp_path}/", "")
+    assert told in (ROOT / "README.md").read_text()
 
 
 def test_packing_and_the_circle_are_as_shown(

@@ -99,7 +99,7 @@ def _of_tables(path: str, lines: Lines, document: dict[str, Any]) -> Iterator[Pr
     for found in audited:
         if (found.section_index, found.key) in told and found.row is None:
             continue  # the same, found twice
-        if found.section_index == 0 and found.key == "section" and (None, "section") in told:
+        if found.key == "section" and (None, "section") in told:
             continue
         line = lines.of_section(found.section_index, found.key, found.position)
         yield Problem(path, line, found.section, found.row, found.problem, found.instead)
@@ -161,8 +161,13 @@ def _damage(line: str) -> Problem:
     """A line of the basket's own as a problem; what would send her here sends her to a copy."""
     what, _, instead = line.partition("; ")
     if not instead or '"instep check"' in instead:
-        instead = "put an older copy in its place, or begin another basket with --basket"
+        instead = "instep mend saves what is sound"
     return Problem("", None, None, None, what, instead)
+
+
+def _unsound(what: str) -> Problem:
+    """Acts under right checksums that make no sense: there is nothing to mend, and a backup may be older."""
+    return Problem("", None, None, None, what, "put a backup in the place of the basket")
 
 
 def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
@@ -177,10 +182,9 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
         what = f'{name} holds "{shorten(str(unknown))}", which this Instep cannot replay'
         return [Problem("", None, None, None, what, "use a newer one")]
     except BadHistory as bad:
-        what = f"the history of {name} contradicts itself: {bad}"
-        return [_damage(what)]
+        return [_unsound(f"the history of {name} contradicts itself: {bad}")]
     if untold := _untold(replay, basket.events(pair)):
-        return [_damage(f"{name} cannot be shown: {untold}")]
+        return [_unsound(f"{name} cannot be shown: {untold}")]
     if summary(replay.course, replay.state) == tuple(pair.summary):
         return []
     what = f"the list says another place of {name} than its acts"

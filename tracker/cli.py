@@ -195,6 +195,7 @@ def _knit(options: argparse.Namespace) -> int:
             return 0
         if plain:
             return _knit_in_lines(basket, session, settings)
+        basket.pairs()  # what is wrong with the list is said here, not by the screens
         from tracker.ui.app import run
 
         return run(basket, session, settings)
@@ -219,14 +220,14 @@ def _opened_pair(basket: Basket, what: str) -> Session:
     """The pair of that name, or the one that a file starts or has started."""
     from tracker.clock import now
     from tracker.session import Session, source_of
-    from tracker.storage.basket import BasketTrouble
     from tracker.storage.files import read_source
     from tracker.storage.pack_file import is_pack
+    from tracker.storage.trouble import NoPair
 
     if not _named_as_a_file(what):
         try:
             return Session(basket, basket.find(what), now)
-        except BasketTrouble as trouble:
+        except NoPair as trouble:
             if not _is_there(what):
                 raise _Wrong(_or_else(what, str(trouble))) from None
     if is_pack(what):
@@ -329,7 +330,7 @@ def _no_form(output: str) -> str:
 def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
     """The sheet of a file as planned or of a pair as made, and the file that it is made from."""
     from tracker.printing.planned import planned
-    from tracker.storage.basket import BasketTrouble
+    from tracker.storage.trouble import NoPair
 
     what = options.what
     if options.sizes:
@@ -338,7 +339,7 @@ def _sheet(options: argparse.Namespace) -> tuple[Sheet, str]:
         with _basket(options) as basket:
             try:
                 return _sheet_of_pair(basket, what, options.stage), str(basket.path)
-            except BasketTrouble as trouble:
+            except NoPair as trouble:
                 if what is None or not _is_there(what):
                     raise _Wrong(_no_pair_or_file(what, str(trouble))) from None
     opened = _open_file(what)
@@ -385,8 +386,30 @@ def _check(options: argparse.Namespace) -> int:
         for problem in problems:
             _say_aside(f"instep: {problem.line_for_people()}")
     else:
-        _say("Every row comes out." if options.file else "Every pair in the basket is sound.")
+        _say("Every row comes out." if options.file else _SOUND)
     return 1 if problems else 0
+
+
+def _mend(options: argparse.Namespace) -> int:
+    from tracker.check import check_basket
+    from tracker.clock import now
+    from tracker.storage import mending
+
+    path, moment = _basket_path(options), now()
+    told: dict[str, Any] = {"pairs": [], "aside": None}
+    if not check_basket(path).problems:
+        lines = [_SOUND]
+    else:
+        mended = mending.mend(path, moment)
+        told, lines = mending.as_json(mended), mending.said(mended)
+    if options.json:
+        _print_json(told)
+    else:
+        _print_lines(lines)
+    return 0
+
+
+_SOUND = "Every pair in the basket is sound."
 
 
 def _start(options: argparse.Namespace) -> int:
@@ -807,9 +830,15 @@ def _samples(options: argparse.Namespace) -> int:
 
 
 def _where(options: argparse.Namespace) -> int:
+    from tracker.storage.opening import backup_folder, whole_path
     from tracker.storage.settings_file import settings_path
 
-    kept = {"basket": str(_basket_path(options)), "settings": str(settings_path())}
+    basket = _basket_path(options)
+    kept = {
+        "basket": str(basket),
+        "backups": str(backup_folder(whole_path(basket))),
+        "settings": str(settings_path()),
+    }
     if options.json:
         _print_json(kept)
     else:
@@ -937,7 +966,26 @@ def _basket(options: argparse.Namespace) -> Iterator[Basket]:
     with Basket.open(_basket_path(options)) as basket:
         if basket.made:
             _tell_of_network(basket.path)
-        yield basket
+        try:
+            yield basket
+        finally:
+            if basket.recorded:
+                _back_up(basket.path)
+
+
+def _back_up(path: Path) -> None:
+    """Today's backup, where there is none yet: after the answer, so that nobody waits for it."""
+    from tracker.clock import now
+    from tracker.storage import backups
+    from tracker.storage.basket import BasketTrouble
+
+    try:
+        if backups.is_due(path, now()):
+            with suppress(OSError):
+                sys.stdout.flush()
+            backups.back_up(path, now())
+    except (BasketTrouble, OSError) as trouble:
+        _say_aside(f"note: {trouble}")
 
 
 def _tell_of_network(path: Path) -> None:
@@ -1196,6 +1244,7 @@ COMMANDS: dict[str, _Command] = {
         _write, "to print: as planned, or as made", (_PAIR_OR_FILE, _STAGE, _SIZES, _PRINTED)
     ),
     "check": _Command(_check, "knit a plan or a pattern stitch by stitch", (_MAYBE_FILE, _JSON)),
+    "mend": _Command(_mend, "save what is sound of a damaged basket", (_JSON,)),
     "start": _Command(_start, "a new pair, without opening the screens", (_FILE,)),
     "basket": _Command(_basket_list, "the pairs in the basket", (_JSON,)),
     "away": _Command(_away, "put a pair away", (_WHICH,)),

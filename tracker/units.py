@@ -157,9 +157,13 @@ def write_at_least(mm: float, unit: Unit) -> str:
     return write_length(ceil(mm / grain - 1e-9) * grain, unit)
 
 
+_UNSEEN = frozenset("\u115f\u1160\u2800\u3164\uffa0")
+"""Letters that look like nothing: a name made of them could pass for another."""
+
+
 def shorten(text: str, most: int = 40) -> str:
     """A stranger's text fit for one line of a message: no control characters, cut at `most`."""
-    clean = "".join(char if char.isprintable() else "?" for char in text)
+    clean = "".join(char if char.isprintable() and char not in _UNSEEN else "?" for char in text)
     return clean if len(clean) <= most else clean[: most - 3] + "..."
 
 

@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 
 from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
+from tests.storage.recording import reseal
 from tracker.cli import COMMANDS
 from tracker.knitting.events import Act
 from tracker.storage.basket import Basket, Stamp, Summary
@@ -1148,6 +1149,7 @@ def test_check_sees_a_list_that_disagrees_with_the_acts(pair: Instep) -> None:
     pair.ok("tick", "3")
     with Basket.open(pair.basket) as basket:
         basket._connection.execute("UPDATE pair SET done = 7")
+        reseal(basket._connection)
     assert pair.wrong("check") == (
         "the list says another place of night-ferry than its acts; the next act puts it right"
     )
@@ -1170,7 +1172,7 @@ def test_check_of_a_damaged_basket_says_what_to_do_and_not_to_check(
     code, out, err = pair.run("check")
     assert (code, out) == (1, "")
     assert "instep check" not in err
-    assert "put an older copy in its place" in err or "name another file" in err
+    assert "instep mend saves what is sound" in err or "name another file" in err
     code, out, err = pair.run("check", "--json")
     told = json.loads(out)
     assert (code, err, told["ok"]) == (1, "", False)
@@ -1224,8 +1226,14 @@ def test_samples_are_there(instep: Instep) -> None:
 
 def test_where(instep: Instep, tmp_path: Path) -> None:
     settings = tmp_path / "settings.toml"
-    assert instep.ok("where").splitlines() == [f"basket: {instep.basket}", f"settings: {settings}"]
-    assert instep.json("where") == {"basket": str(instep.basket), "settings": str(settings)}
+    backups = f"{instep.basket}-backups"
+    assert instep.ok("where").splitlines() == [
+        f"basket: {instep.basket}",
+        f"backups: {backups}",
+        f"settings: {settings}",
+    ]
+    kept = {"basket": str(instep.basket), "backups": backups, "settings": str(settings)}
+    assert instep.json("where") == kept
 
 
 def test_settings_are_told_and_changed(instep: Instep, tmp_path: Path) -> None:
@@ -1369,6 +1377,7 @@ def test_the_first_and_the_last_time_that_is_kept(pair: Instep, moment: str) -> 
 def test_a_stored_time_that_no_calendar_has(pair: Instep, stored: int) -> None:
     with closing(sqlite3.connect(pair.basket)) as file, file:
         file.execute("UPDATE pair SET touched = ?", (stored,))
+        reseal(file)
     assert pair.json("basket")["pairs"][0]["last_touched"] is None
     pair.ok("basket")
     pair.ok("left")
@@ -1434,7 +1443,7 @@ ON_A_PAIR = {
     "append", "replan",
 }  # fmt: skip
 REPORT = ON_A_PAIR | {
-    "plan", "check", "basket", "samples", "where", "settings", "unpack", "circle",
+    "plan", "check", "basket", "samples", "where", "settings", "unpack", "circle", "mend",
 }  # fmt: skip
 
 

@@ -21,7 +21,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.storage.recording import record
+from tests.storage.recording import record, reseal
 from tracker.knitting.events import KINDS, Act, Event
 from tracker.storage import basket as keeping
 from tracker.storage import opening as module
@@ -82,13 +82,15 @@ def kept(path: Path, events: int = 40) -> PairRow:
         return pair
 
 
-def meddle(path: Path, *statements: str) -> None:
-    """Change the file from outside, its guards taken off."""
+def meddle(path: Path, *statements: str, seals: bool = True) -> None:
+    """Change the file from outside, its guards taken off; lines of pairs are sealed again, or not."""
     with closing(sqlite3.connect(path)) as connection, connection:
         for guard in GUARDS:
             connection.execute(f"DROP TRIGGER IF EXISTS {guard}")
         for statement in statements:
             connection.execute(statement)
+        if seals:
+            reseal(connection)
 
 
 def trouble(path: Path, does: Callable[[], object]) -> str:
@@ -164,9 +166,9 @@ def test_where_the_log_is_refused_the_journal_serves(
 ) -> None:
     if was_open_before:
         kept(path, 3)
-    link_up = module._link_up
+    link_up = module.link_up
     # SQLite's "unix-dotfile" knows no shared memory, as some network folders do not.
-    monkeypatch.setattr(module, "_link_up", lambda path: link_up(path, "vfs=unix-dotfile"))
+    monkeypatch.setattr(module, "link_up", lambda path: link_up(path, "vfs=unix-dotfile"))
     with Basket.open(path) as basket:
         assert basket.journal == "delete"
         assert basket._connection.execute("PRAGMA synchronous").fetchone() == (2,)
@@ -182,14 +184,15 @@ def test_where_the_log_is_refused_the_journal_serves(
 def test_while_another_holds_the_journal_nothing_is_known_to_have_changed(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    link_up = module._link_up
-    monkeypatch.setattr(module, "_link_up", lambda path: link_up(path, "vfs=unix-dotfile"))
-    with Basket.open(path) as basket, closing(module._link_up(path)) as holder:
+    link_up = module.link_up
+    monkeypatch.setattr(module, "link_up", lambda path: link_up(path, "vfs=unix-dotfile"))
+    with Basket.open(path) as basket, closing(module.link_up(path)) as holder:
         start(basket)
         holder.execute("BEGIN EXCLUSIVE")
         assert not basket.changed()
         assert "try again" in trouble(path, basket.pairs)
         holder.execute("UPDATE pair SET away = 1")
+        reseal(holder)
         holder.execute("COMMIT")
         assert basket.changed()
 
@@ -757,8 +760,11 @@ def test_every_column_is_in_the_checksum() -> None:
     assert link(*row[:5], "tick,", "1", b"", 1) != link(*row[:5], "tick", ",1", b"", 1)
 
 
-def test_a_pair_with_events_is_not_erased(basket: Basket) -> None:
+def test_a_pair_is_not_erased(basket: Basket) -> None:
     start(basket)
+    with pytest.raises(sqlite3.IntegrityError, match="a pair is never erased"):
+        basket._connection.execute("DELETE FROM pair")
+    basket._connection.execute("DROP TRIGGER pair_is_never_erased")
     with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
         basket._connection.execute("DELETE FROM pair")
 

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import signal
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from tests.terminal.driver import Terminal
+from tests.ui.driving import Clock
 from tests.ui.filling import MINE, class_text
+from tracker.session import Session
+from tracker.storage.backups import back_up
 from tracker.storage.basket import Basket
+from tracker.storage.pattern_file import open_file
 
 pytestmark = pytest.mark.terminal
 
@@ -190,3 +196,30 @@ def test_a_class_file_is_filled_in_and_knitted(
         terminal.wait_for("of 22")
         terminal.press("space")
         terminal.wait_for("round 3")
+
+
+@pytest.mark.parametrize("words", [(), ("night-ferry",), ("knit", "--plain")], ids=" ".join)
+def test_a_damaged_basket_is_said_in_a_line_and_no_screen_is_left(
+    tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    """Then she mends it, and it opens."""
+    basket = tmp_path / "basket.db"
+    with Basket.open(basket) as opened:
+        Session.start(opened, open_file(BY_ROUNDS), Clock()).tick(3)
+    back_up(basket, Clock()())
+    with closing(sqlite3.connect(basket)) as outside, outside:
+        outside.execute("UPDATE pair SET done = 9")
+    with Terminal(basket, *words) as terminal:
+        assert terminal.wait_end() == 1
+        told = terminal.text.replace("\n", "")
+        assert (
+            "instep: the line of night-ferry in the list is damaged, and nothing was changed"
+            in told
+        )
+        assert f'"instep mend" saves what is sound ({basket})' in told
+        assert b"\x1b[?1049h" not in terminal.output
+    with Terminal(basket, "mend") as terminal:
+        assert terminal.wait_end() == 0
+        assert "night-ferry: whole, with 2 events." in terminal.text
+    with Terminal(basket, "night-ferry") as terminal:
+        terminal.wait_for("round 4")

@@ -14,6 +14,9 @@ from tracker.pattern.colours import NO_COLOURS, Colours
 from tracker.pattern.orders import Order
 from tracker.pattern.stages import Stage
 
+FORMAT = 1
+"""The newest form of plans and patterns that this Instep reads; a file that names none is of the first."""
+
 Side = Literal["RS", "WS"]
 Worked = Literal["rounds", "rows"]
 Mark = Literal["cast-on", "cuff", "heel", "section"]

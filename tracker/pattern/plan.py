@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from tracker.pattern.model import FORMAT
 from tracker.units import Length, Unit
 
 Value = Any
@@ -40,6 +41,7 @@ def _choice(
 
 FIELDS: Mapping[str, Mapping[str, Field]] = {
     "": {
+        "format": Field("count", FORMAT, low=1, high=FORMAT, example=f"format = {FORMAT}"),
         "title": Field("text", needed=True, example='title = "Night ferry"'),
         "knitter": Field("text"),
         "count": _choice("rounds", "rounds", "needles", made=("rounds", "needles")),

@@ -13,6 +13,8 @@ LARGEST = 10_000
 MOST_NEEDLES = 100
 MOST_YARN = 50_000
 """Grams or metres of yarn for a pair."""
+MOST_SECTIONS = 1_000
+"""No pattern has more sections: work is bounded before it is done."""
 LONGEST_TEXT = 200
 """Letters of a title, a name, or any other text that is no row."""
 
@@ -185,6 +187,10 @@ def faults(document: Mapping[str, Any]) -> Iterator[BadSection]:
         return
     if not isinstance(tables, list) or not tables:
         yield BadSection("", None, "there are no sections; write [[section]]", key="section")
+        return
+    if len(tables) > MOST_SECTIONS:
+        why = f"there are {len(tables)} sections; write at most {MOST_SECTIONS}"
+        yield BadSection("", None, why, key="section")
         return
     for index, table in enumerate(tables):
         if not isinstance(table, Mapping):

@@ -18,17 +18,29 @@ from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
 from tracker.pattern.model import text_is_of_socks
 from tracker.storage.chain import Row, encode, event_of, first_link, link_of, sha256_of
 from tracker.storage.opening import (
-    GUARDS,
     OLDEST_SQLITE,
     Inode,
+    changed_layout,
     claim,
     connect,
     pragma,
     release,
     whole_path,
 )
+from tracker.storage.pair_line import (
+    COLUMNS,
+    INSERT,
+    UPDATE,
+    Line,
+    PairRow,
+    Summary,
+    inserted,
+    sealed,
+    updated,
+)
 from tracker.storage.stamp import Stamp
 from tracker.storage.trouble import (
+    UNREADABLE,
     BasketBusy,
     BasketTrouble,
     behind,
@@ -45,18 +57,15 @@ __all__ = ["Basket", "BasketBusy", "BasketTrouble", "NewPair", "PairRow", "Stamp
 
 _READ, _WRITE = "BEGIN", "BEGIN IMMEDIATE"
 _PAIR = (
-    "SELECT id, uid, short, title, pattern, source, count, away, last, chain, touched,"
-    " sock, section, done, in_step FROM pair "
+    f"SELECT tally.pairs = (SELECT count(*) FROM pair NOT INDEXED), {COLUMNS}, pair.seal"  # noqa: S608
+    " FROM tally LEFT JOIN pair ON "
 )
 _TEXT = "SELECT text FROM pattern WHERE sha256 = ?"
 _ADD_PATTERN = "INSERT INTO pattern (sha256, text) VALUES (?, ?) ON CONFLICT DO NOTHING"
-_ADD_PAIR = (
-    "INSERT INTO pair (uid, short, title, pattern, source, count, chain, touched,"
-    " sock, section, done, in_step, touch) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?,"
-    " (SELECT 1 + coalesce(max(touch), 0) FROM pair))"
-)
+_NEXT = "SELECT 1 + coalesce(max(id), 0), 1 + coalesce(max(touch), 0) FROM pair"
 _HEAD = (
-    "SELECT pair.last, pair.chain, event.chain FROM pair LEFT JOIN event"
+    f"SELECT {COLUMNS}, pair.seal, event.chain, (SELECT max(touch) FROM pair)"  # noqa: S608
+    " FROM pair LEFT JOIN event"
     " ON event.pair = pair.id AND event.number = pair.last WHERE pair.id = ? AND pair.uid = ?"
 )
 _EVENTS = (
@@ -68,47 +77,9 @@ _ADD_EVENT = (
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
 _BEGAN_WITH = (
-    "WHERE pattern = ? AND EXISTS (SELECT 1 FROM event"
+    "pattern = ? AND EXISTS (SELECT 1 FROM event"
     " WHERE event.pair = pair.id AND event.number = 1 AND event.uid = ?) ORDER BY last DESC, id"
 )
-_MOVE_ON = (
-    "UPDATE pair SET last = ?, chain = ?, touched = ?, sock = ?, section = ?, done = ?,"
-    " in_step = ?, touch = (SELECT 1 + max(touch) FROM pair) WHERE id = ?"
-)
-_IN_HAND = "SELECT id FROM pair WHERE away = 0 ORDER BY touch DESC LIMIT 1"
-_TOUCH = "UPDATE pair SET touch = (SELECT 1 + max(touch) FROM pair) WHERE id = ?"
-
-
-class Summary(NamedTuple):
-    """Where a pair is, as the list of pairs shows it: sock in hand, its place, in step or not."""
-
-    sock: int
-    section: str
-    done: int
-    in_step: bool
-
-
-class PairRow(NamedTuple):
-    """One line of the pair table, as it was when it was read.
-
-    `pattern` is the SHA-256 (hex) of the pattern text, `source` that of the bytes of the file it
-    was started from. `count` is "rounds" or "needles". `last` and `chain` are the number and the
-    checksum of the newest event, `touched` its time (UTC, ms), which is shown and never compared:
-    a clock may be put back.
-    """
-
-    id: int
-    uid: bytes
-    short: str
-    title: str
-    pattern: str
-    source: str
-    count: str  # type: ignore[assignment]  # her word for it; the tuple's method is not missed
-    away: bool
-    last: int
-    chain: bytes
-    touched: int
-    summary: Summary
 
 
 class NewPair(NamedTuple):
@@ -135,6 +106,8 @@ class Basket:
         self._connection = connection
         self._inode: Inode | None = inode
         self._alone = False
+        self.recorded = False
+        """Whether anything was recorded by this opening."""
         self._seen: int = pragma(connection, "data_version")
 
     @classmethod
@@ -160,7 +133,7 @@ class Basket:
         inode, self._inode = self._inode, None
         try:
             # What was committed is kept in the log, too: a fold-in that fails loses nothing.
-            with suppress(sqlite3.Error):
+            with suppress(*UNREADABLE):
                 self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         finally:
             self._connection.close()
@@ -185,17 +158,19 @@ class Basket:
 
     def pairs(self, *, away: bool = False) -> list[PairRow]:
         """The pairs, last touched first: those in the basket, or those put away."""
-        return self._pairs("WHERE away = ? ORDER BY touch DESC", int(away))
+        return [pair for pair in self._all() if pair.away is away]
+
+    def _all(self) -> list[PairRow]:
+        """Every pair, those put away last, the one last touched first."""
+        return self._pairs("1 ORDER BY away, touch DESC")
 
     def find(self, short: str | None) -> PairRow:
         """The pair called `short`, away or not; None is the one last touched of those not away."""
-        if short is None:
-            found = self._pairs("WHERE away = 0 ORDER BY touch DESC LIMIT 1")
-        else:
-            found = self._pairs("WHERE short = ?", _storable(short))
+        # The one last touched is known only where no line is damaged. Of those named the table is
+        # asked, and not its index, which may be damaged alone.
+        found = self.pairs() if short is None else self._pairs("+short = ?", _storable(short))
         if not found:
-            names = [pair.short for pair in self._pairs("ORDER BY away, touch DESC")]
-            raise not_found(short, names, self.path)
+            raise not_found(short, [pair.short for pair in self._all()], self.path)
         return found[0]
 
     def started_from(self, source: str) -> PairRow | None:
@@ -204,7 +179,7 @@ class Basket:
         Of several the one last touched; one that is put away only where there is no other.
         """
         order = "ORDER BY away, touch DESC LIMIT 1"
-        return next(iter(self._pairs(f"WHERE source = ? {order}", source)), None)
+        return next(iter(self._pairs(f"source = ? {order}", source)), None)
 
     def start(self, new: NewPair, act: Act, stamp: Stamp) -> PairRow:
         """Begin a pair with `act` as its event 1.
@@ -212,9 +187,9 @@ class Basket:
         Where its short name is taken it becomes "name-2", "name-3" and so on.
         """
         with self._within(_WRITE):
-            pair = self._add_pair(new, os.urandom(16), stamp.at)
-            self._append(pair, _Head(0, pair.chain, True), [act], new.summary, stamp)
-            return self._pairs_now("WHERE id = ?", pair.id)[0]
+            head = self._add_pair(new, os.urandom(16), stamp.at)
+            self._append(head, [act], new.summary, stamp)
+            return self._pairs_now("id = ?", head.line.id)[0]
 
     def began_with(self, uid: bytes, pattern: str) -> list[PairRow]:
         """The pairs with the event `uid` as their first, on the pattern with that SHA-256 (hex).
@@ -248,9 +223,9 @@ class Basket:
         with self._within(_WRITE) as connection, stays:
             if connection.execute("SELECT 1 FROM pair WHERE uid = ?", (uid,)).fetchone():
                 uid = os.urandom(16)
-            pair = self._add_pair(new, uid, rows[-1].at)
-            self._insert(pair, _Head(0, pair.chain, True), rows, new.summary)
-            return self._pairs_now("WHERE id = ?", pair.id)[0]
+            head = self._add_pair(new, uid, rows[-1].at)
+            self._insert(head, rows, new.summary)
+            return self._pairs_now("id = ?", head.line.id)[0]
 
     def bring_on(self, pair: PairRow, rows: Sequence[Row], summary: Summary) -> PairRow:
         """Add events that were recorded elsewhere to a pair; they follow the last one it has.
@@ -261,16 +236,17 @@ class Basket:
             head = self._head(pair)
             if not head.sound:
                 raise self._damaged(pair, max(head.last, 1))
-            self._insert(pair, head, rows, summary)
-            return self._pairs_now("WHERE id = ?", pair.id)[0]
+            self._insert(head, rows, summary)
+            return self._pairs_now("id = ?", pair.id)[0]
 
     @contextmanager
     def _hand_stays(self) -> Iterator[None]:
         """What is added inside was knitted elsewhere: the pair in hand here stays in hand."""
-        in_hand = self._connection.execute(_IN_HAND).fetchone()
+        in_hand = next((pair for pair in self._all_now() if not pair.away), None)
         yield
-        if in_hand:
-            self._connection.execute(_TOUCH, in_hand)
+        if in_hand is not None:
+            head = self._head(in_hand)
+            self._write(head.line._replace(touch=head.touches + 1))
 
     @contextmanager
     def alone(self) -> Iterator[None]:
@@ -286,7 +262,7 @@ class Basket:
         """The pair's pattern file, word for word, checked against its SHA-256."""
         with self._within(_READ) as connection:
             found = connection.execute(_TEXT, (pair.pattern,)).fetchone()
-        if found is None or sha256_of(found[0]) != pair.pattern:
+        if found is None or sha256_of(str(found[0])) != pair.pattern:
             raise damage(f"the pattern of {shorten(pair.short)}", self.path)
         return str(found[0])
 
@@ -324,15 +300,15 @@ class Basket:
                 raise self._damaged(pair, max(head.last, 1))
             newer = [] if head.last == known else self._newer(pair, known, head)
             acts, summary = decide(newer)
-            return newer, self._append(pair, head, acts, summary, stamp)
+            return newer, self._append(head, acts, summary, stamp)
 
     def set_count(self, pair: PairRow, count: str) -> None:
         """Count this pair by "rounds" or by "needles" from now on."""
-        self._set(pair, "UPDATE pair SET count = ? WHERE id = ? AND uid = ?", count)
+        self._set(pair, count=count)
 
     def put_away(self, pair: PairRow, away: bool) -> None:
         """Put the pair away, or bring it out again."""
-        self._set(pair, "UPDATE pair SET away = ? WHERE id = ? AND uid = ?", int(away))
+        self._set(pair, away=int(away))
 
     def changed(self) -> bool:
         """Has another connection written since the last look? While it writes: not yet."""
@@ -348,20 +324,31 @@ class Basket:
         """Audit the file, every pattern and every chain: one line for each thing that is wrong."""
         wrong: list[str] = []
         pairs: list[PairRow] = []
-        try:
-            wrong += self._check_file()
-        except BasketTrouble as trouble:
-            wrong.append(str(trouble))
-        try:
-            pairs = self._pairs("ORDER BY id")
-        except BasketTrouble as trouble:
-            wrong.append(str(trouble))
+        for look in (self._check_file, lambda: self._check_list(pairs)):
+            try:
+                wrong += look()
+            except BasketTrouble as trouble:
+                wrong.append(str(trouble))
         for pair in pairs:
-            for look in (self.pattern_text, self.events):
+            for read in (self.pattern_text, self.events):
                 try:
-                    look(pair)
+                    read(pair)
                 except BasketTrouble as trouble:
                     wrong.append(str(trouble))
+        return wrong
+
+    def _check_list(self, sound: list[PairRow]) -> list[str]:
+        """What is wrong with the list of the pairs; those whose line is sound are put into `sound`."""
+        with self._within(_READ) as connection:
+            found = connection.execute(f"{_PAIR} 1 ORDER BY pair.id").fetchall()
+        wrong = [] if found and found[0][0] else [str(damage("the list of the pairs", self.path))]
+        for _, *columns in found:
+            if columns[0] is None:
+                continue
+            try:
+                sound.append(self._sealed(columns).row)
+            except BasketTrouble as trouble:
+                wrong.append(str(trouble))
         return wrong
 
     @contextmanager
@@ -383,7 +370,7 @@ class Basket:
                 connection.execute("COMMIT")
             except BaseException:
                 # SQLite has rolled back by itself after some errors, a full disk among them.
-                with suppress(sqlite3.Error):
+                with suppress(*UNREADABLE):
                     if connection.in_transaction:
                         connection.execute("ROLLBACK")
                 raise
@@ -405,15 +392,31 @@ class Basket:
             return self._pairs_now(which, *values)
 
     def _pairs_now(self, which: str, *values: object) -> list[PairRow]:
-        return [_pair(row) for row in self._connection.execute(_PAIR + which, values)]
+        """Raises BasketTrouble where a line of those asked for is not what was written, or any is lost."""
+        found = self._connection.execute(_PAIR + which, values).fetchall()
+        if not found or not found[0][0]:
+            raise damage("the list of the pairs", self.path)
+        return [self._sealed(columns).row for _, *columns in found if columns[0] is not None]
+
+    def _all_now(self) -> list[PairRow]:
+        return self._pairs_now("1 ORDER BY away, touch DESC")
+
+    def _sealed(self, columns: Sequence[Any]) -> Line:
+        line = sealed(columns)
+        if line is None:
+            raise damage(f"the line of {shorten(str(columns[2]))} in the list", self.path)
+        return line
 
     def _head(self, pair: PairRow) -> _Head:
-        """The newest number and link of the pair now."""
+        """The line of the pair now, and the link of its newest event."""
         found = self._connection.execute(_HEAD, (pair.id, pair.uid)).fetchone()
         if found is None:
+            self._all_now()  # damage is said as damage
             raise gone(pair.short, self.path)
-        last, chain, link = found
-        return _Head(last, chain, chain == (link if last else first_link(pair.uid, pair.pattern)))
+        *columns, link, touches = found
+        line = self._sealed(columns)
+        begins = first_link(pair.uid, pair.pattern)
+        return _Head(line, line.chain == (link if line.last else begins), touches)
 
     def _newer(self, pair: PairRow, after: int, head: _Head) -> list[Event]:
         """The events above `after` up to `head`, each link verified."""
@@ -430,7 +433,10 @@ class Basket:
                 raise self._damaged(pair, after)
         found = []
         for *row, chain in rows:
-            link = link_of(link, *row)
+            try:
+                link = link_of(link, *row)
+            except (AttributeError, TypeError, ValueError):
+                chain = None  # a column of another kind
             if chain != link:
                 raise self._damaged(pair, number + 1)
             found.append(Row._make(row))
@@ -451,9 +457,9 @@ class Basket:
             raise self._damaged(pair, row.number) from None
 
     def _append(
-        self, pair: PairRow, head: _Head, acts: Sequence[Act], summary: Summary, stamp: Stamp
+        self, head: _Head, acts: Sequence[Act], summary: Summary, stamp: Stamp
     ) -> list[Event]:
-        """Add the acts behind `head`, and move the pair's row on with each."""
+        """Add the acts behind `head`, and move the pair's line on with each."""
         rows = [
             Row(
                 number,
@@ -466,29 +472,32 @@ class Basket:
             )
             for number, act in enumerate(acts, start=head.last + 1)
         ]
-        self._insert(pair, head, rows, summary)
+        self._insert(head, rows, summary)
         # The fields as the next reader will find them: a tuple has become a list.
         return [event_of(row) for row in rows]
 
-    def _insert(self, pair: PairRow, head: _Head, rows: Sequence[Row], summary: Summary) -> None:
-        link = head.link
-        for row in rows:
+    def _insert(self, head: _Head, rows: Sequence[Row], summary: Summary) -> None:
+        line, link = head.line, head.link
+        self.recorded = self.recorded or bool(rows)
+        for touch, row in enumerate(rows, start=head.touches + 1):
             link = link_of(link, *row)
-            self._connection.execute(_ADD_EVENT, (pair.id, *row, link))
-            self._connection.execute(_MOVE_ON, (row.number, link, row.at, *summary, pair.id))
+            line = line.moved_on(row.number, link, row.at, summary)._replace(touch=touch)
+            self._connection.execute(_ADD_EVENT, (line.id, *row, link))
+            self._write(line)
 
-    def _add_pair(self, new: NewPair, uid: bytes, touched: int) -> PairRow:
+    def _add_pair(self, new: NewPair, uid: bytes, touched: int) -> _Head:
         """Add the line of a pair that has no events yet."""
+        number, touch = self._connection.execute(_NEXT).fetchone()
         digest = sha256_of(new.pattern_text)
-        link = first_link(uid, digest)
         taken = {name for (name,) in self._connection.execute("SELECT short FROM pair")}
-        short, title = _unused(_storable(new.short), taken), _storable(new.title)
-        about = (short, title, digest, new.source, new.count)
+        sock, section, done, in_step = new.summary
+        line = Line(
+            number, uid, _unused(_storable(new.short), taken), _storable(new.title), digest, new.source,
+            new.count, 0, 0, first_link(uid, digest), touched, touch, sock, section, done, int(in_step),
+        )  # fmt: skip
         self._connection.execute(_ADD_PATTERN, (digest, new.pattern_text))
-        added = self._connection.execute(
-            _ADD_PAIR, (uid, *about, link, touched, *new.summary)
-        ).lastrowid
-        return PairRow(added or 0, uid, *about, False, 0, link, touched, new.summary)
+        self._connection.execute(INSERT, inserted(line))
+        return _Head(line, True, touch)
 
     def _write_data(self, act: Act) -> str:
         if act.kind not in KINDS:
@@ -501,49 +510,53 @@ class Basket:
                 f" plain one; nothing was recorded{in_file(self.path)}"
             ) from None
 
-    def _set(self, pair: PairRow, update: str, value: object) -> None:
-        with self._within(_WRITE) as connection:
-            if connection.execute(update, (value, pair.id, pair.uid)).rowcount != 1:
-                raise gone(pair.short, self.path)
+    def _set(self, pair: PairRow, **values: Any) -> None:
+        with self._within(_WRITE):
+            self._write(self._head(pair).line._replace(**values))
+
+    def _write(self, line: Line) -> None:
+        self._connection.execute(UPDATE, updated(line))
 
     def _check_file(self) -> list[str]:
         where = in_file(self.path)
         with self._within(_READ) as connection:
             pages = [line for (line,) in connection.execute("PRAGMA integrity_check")]
             loose = connection.execute("PRAGMA foreign_key_check").fetchall()
-            query = "SELECT name FROM sqlite_schema WHERE type = 'trigger'"
-            guards = {name for (name,) in connection.execute(query)}
+            guards = changed_layout(connection, "trigger")
         faults = [shorten(line, 120) for line in pages if line != "ok"]
         wrong = [f"the file is damaged: {fault}{where}" for fault in faults]
         if loose:
             wrong.append(f"{len(loose)} lines belong to no pair or to no pattern{where}")
-        missing = sorted(GUARDS - guards)
-        return wrong + [f'the guard "{name}" is missing{where}' for name in missing]
+        return wrong + [f'the guard "{shorten(name)}" is not as it was{where}' for name in guards]
 
     def _damaged(self, pair: PairRow, number: int) -> BasketTrouble:
         return damage(f"event {number} of {shorten(pair.short)}", self.path)
 
 
 class _Head(NamedTuple):
-    """The newest event of a pair: its number (0 before the first) and its link of the chain.
+    """The line of a pair as it stands, its newest event and its link of the chain among it.
 
-    `sound` where the event itself carries the link that the pair's row holds.
+    `sound` where that event itself carries the link that the line holds; `touches` are those of all pairs.
     """
 
-    last: int
-    link: bytes
+    line: Line
     sound: bool
+    touches: int
+
+    @property
+    def last(self) -> int:
+        """The number of the newest event, 0 before the first."""
+        return self.line.last
+
+    @property
+    def link(self) -> bytes:
+        """Its link of the chain."""
+        return self.line.chain
 
 
 def _storable(text: str) -> str:
     """Bytes of a name that were no UTF-8 come from the command line as lone surrogates."""
     return text.encode("utf-8", "replace").decode()
-
-
-def _pair(row: Sequence[Any]) -> PairRow:
-    sock, section, done, in_step = row[11:]
-    summary = Summary(sock, section, done, bool(in_step))
-    return PairRow._make((*row[:7], bool(row[7]), *row[8:11], summary))
 
 
 def _unused(short: str, taken: set[str]) -> str:

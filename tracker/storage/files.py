@@ -51,10 +51,11 @@ def shown(name: str, most: int = 200) -> str:
 def write_file(
     path: str, text: str, *, instead_of: str, why_not: Callable[[Path], str] | None = None
 ) -> None:
-    """Write a text file whole: beside it first, synced, then in its place. Raises FileTrouble.
+    """Write a text file whole: beside it first, synced, then in its place; a new one for her eyes only.
 
     A link is followed. Of what is there only what `why_not` gives no reason to keep is replaced; left
     out, a computed pattern, for it can be made again. Never `instead_of`, the file it is made from.
+    Raises FileTrouble.
     """
     try:
         target = Path(path).resolve()
@@ -95,7 +96,7 @@ def _is_computed(path: Path) -> bool:
 def _replace(target: Path, text: str) -> None:
     from tempfile import NamedTemporaryFile
 
-    mode = target.stat().st_mode & 0o777 if target.exists() else 0o644
+    mode = target.stat().st_mode & 0o777 if target.exists() else 0o600
     # Line ends are written as they stand in the text, on every system.
     with NamedTemporaryFile(
         "w", encoding="utf-8", newline="", dir=target.parent, delete=False

@@ -12,21 +12,24 @@ from pathlib import Path
 from time import monotonic, sleep
 from typing import Any
 
+from tracker.storage import formats
+from tracker.storage.folders import make_hers
+from tracker.storage.formats import migrate
 from tracker.storage.trouble import (
     BUSY,
+    UNREADABLE,
     BasketTrouble,
+    damage,
     in_file,
     in_words,
     not_a_basket,
     not_a_file,
     result_code,
 )
+from tracker.units import shorten
 
 APPLICATION_ID = int.from_bytes(b"Inst", "big")
 """What SQLite's header says of a file that is a basket."""
-
-SCHEMA_VERSION = 1
-"""The newest shape of a basket that this Instep reads (SQLite's user_version)."""
 
 BUSY_MS = 250
 """How long another writer is waited for."""
@@ -49,6 +52,8 @@ GUARDS = frozenset(
         "event_is_never_erased",
         "event_comes_next",
         "pattern_is_never_changed",
+        "pair_is_counted",
+        "pair_is_never_erased",
     }
 )
 """The triggers that a whole basket has."""
@@ -66,6 +71,7 @@ def claim(path: Path) -> Inode:
     this process has on it, and SQLite's with them (POSIX, fcntl).
     """
     with _gate, in_words(path, OSError, ValueError):
+        _refuse_where_it_was_lost(path)
         _make(path)
         found = path.stat()
         if not stat.S_ISREG(found.st_mode):
@@ -95,13 +101,30 @@ def release(inode: Inode) -> None:
             del _open_here[inode]
 
 
+def _refuse_where_it_was_lost(path: Path) -> None:
+    """Where nothing is but backups, a new basket would hide that there was one."""
+    if path.exists() and (not path.is_file() or path.stat().st_size):
+        return
+    folder = backup_folder(path)
+    if any(folder.glob("*.db")):
+        raise BasketTrouble(
+            "the basket is gone or empty, and its backups are there; instep mend brings it back, or move"
+            f" {shorten(str(folder), 300)} away to begin another{in_file(path)}"
+        )
+
+
+def backup_folder(path: Path) -> Path:
+    """Where the backups of a basket are."""
+    return path.with_name(f"{path.name}-backups")
+
+
 def _make(path: Path) -> None:
     """An empty file for her eyes only, and its folder. What is there already stays as it is."""
     if path.exists():
         return
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except FileExistsError:
+        make_hers(path.parent)
+    except (FileExistsError, NotADirectoryError):
         raise BasketTrouble(f"its folder is a file; name another file{in_file(path)}") from None
     os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
 
@@ -120,10 +143,10 @@ def _check_header(path: Path) -> None:
 
 
 def _check_version(path: Path, version: int) -> None:
-    if version > SCHEMA_VERSION:
+    if version > formats.NEWEST:
         raise BasketTrouble(
             f"the basket was written by a newer Instep (its version {version}, this one reads"
-            f" {SCHEMA_VERSION}); update Instep; nothing was changed{in_file(path)}"
+            f" {formats.NEWEST}); update Instep; nothing was changed{in_file(path)}"
         )
     if version < 1:
         raise not_a_basket(path)
@@ -132,11 +155,13 @@ def _check_version(path: Path, version: int) -> None:
 def connect(path: Path) -> tuple[sqlite3.Connection, bool]:
     """A connection whose settings have been read back, and whether it laid the basket out."""
     with in_words(path):
-        connection = _link_up(path)
+        connection = link_up(path)
         try:
             made = _is_empty(connection) and _lay_out(connection)
             _set_journal(connection)
             _check_opened(path, connection)
+            migrate(path, connection)
+            _check_tables(path, connection)
             _set_up(path, connection)
             return connection, made
         except BaseException:
@@ -144,7 +169,8 @@ def connect(path: Path) -> tuple[sqlite3.Connection, bool]:
             raise
 
 
-def _link_up(path: Path, options: str = "mode=rw") -> sqlite3.Connection:
+def link_up(path: Path, options: str = "mode=rw") -> sqlite3.Connection:
+    """A connection to the file as it is, named as an address with these options."""
     connection = sqlite3.connect(
         f"{path.as_uri()}?{options}", timeout=BUSY_MS / 1000, isolation_level=None, uri=True
     )
@@ -167,16 +193,38 @@ def _lay_out(connection: sqlite3.Connection) -> bool:
 
     Before the log is switched on: so the header of the file itself says whose it is.
     """
-    script = Path(__file__).with_name("schema.sql").read_text(encoding="utf-8")
     connection.execute("BEGIN IMMEDIATE")
     is_new = not pragma(connection, "user_version")
     if is_new:
-        for statement in script.split("\n\n"):
+        for statement in _statements():
             connection.execute(statement)
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
+        connection.execute(f"PRAGMA user_version = {formats.NEWEST}")
     connection.execute("COMMIT")
     return is_new
+
+
+def _statements() -> list[str]:
+    """Those that lay a basket out, as SQLite keeps their text."""
+    script = Path(__file__).with_name("schema.sql").read_text(encoding="utf-8")
+    told = (
+        "\n".join(line for line in statement.splitlines() if not line.startswith("--"))
+        for statement in script.split("\n\n")
+    )
+    return [statement.strip().removesuffix(";") for statement in told if statement.strip()]
+
+
+def changed_layout(connection: sqlite3.Connection, kind: str) -> list[str]:
+    """The names of what is not as it was laid out, `kind` "table" or "trigger"."""
+    begins = f"CREATE {kind.upper()} "
+    laid = {
+        statement.removeprefix(begins).split()[0]: statement
+        for statement in _statements()
+        if statement.startswith(begins)
+    }
+    query = "SELECT name, sql FROM sqlite_schema WHERE type = ? AND name NOT LIKE 'sqlite_%'"
+    found = dict(connection.execute(query, (kind,)).fetchall())
+    return sorted(name for name in laid | found if laid.get(name) != found.get(name))
 
 
 def _set_journal(connection: sqlite3.Connection) -> None:
@@ -216,10 +264,17 @@ def _check_opened(path: Path, connection: sqlite3.Connection) -> None:
         _check_version(path, pragma(connection, "user_version"))
     except BasketTrouble:
         # The last to leave folds the log in; one who may only read leaves it as it is.
-        with closing(_link_up(path, "mode=ro")) as reader, suppress(sqlite3.Error):
+        with closing(link_up(path, "mode=ro")) as reader, suppress(*UNREADABLE):
             pragma(reader, "user_version")
             connection.close()
         raise
+
+
+def _check_tables(path: Path, connection: sqlite3.Connection) -> None:
+    """A changed byte in how a table is laid out would be read by every statement."""
+    if changed := changed_layout(connection, "table"):
+        named = ", ".join(shorten(name) for name in changed)
+        raise damage(f"the layout of the basket ({named})", path)
 
 
 def _set_up(path: Path, connection: sqlite3.Connection) -> None:

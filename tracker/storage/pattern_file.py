@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from tracker.pattern.model import Pattern
+from tracker.pattern.model import FORMAT, Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection
 from tracker.storage.files import Fault, FileTrouble, Lines, Source, read_source, read_toml, shown
@@ -40,18 +40,34 @@ def read_tables(source: Source) -> dict[str, Any]:
     if is_pack(source.data):
         why = f"this is a packed pair; put it into the basket: instep unpack {shown(source.name)}"
         raise FileTrouble(source.name, [Fault(None, "", why)])
-    return read_toml(source)
+    return _tables(source)
+
+
+def _tables(source: Source) -> dict[str, Any]:
+    """Those of a plan or a pattern of a form that is known. Raises FileTrouble."""
+    document = read_toml(source)
+    form = document.get("format", FORMAT)
+    if type(form) is int and 1 <= form <= FORMAT:
+        return document
+    why = f"this is no format; write format = {FORMAT}, or leave it out"
+    if type(form) is int and form > FORMAT:
+        newer = str(form) if form < 10**6 else "a large one"
+        why = (
+            f"this was written for a newer Instep (its format {newer}, this one reads {FORMAT}); update"
+            " Instep"
+        )
+    raise FileTrouble(source.name, [Fault(Lines(source.text).of("format"), "format", why)])
 
 
 def open_text(name: str, text: str) -> Pattern:
     """The pattern in a text that was kept. Raises FileTrouble."""
     source = Source(name, b"", text)
-    return _read(source, read_toml(source), text)
+    return _read(source, _tables(source), text)
 
 
 def document_of(name: str, text: str) -> dict[str, Any]:
     """The tables in a text that was kept. Raises FileTrouble."""
-    return read_toml(Source(name, b"", text))
+    return _tables(Source(name, b"", text))
 
 
 class Tables(NamedTuple):

@@ -8,6 +8,7 @@ CREATE TABLE pattern (
 -- last and chain repeat the newest event's number and checksum: a lost tail shows.
 -- touched is the time that is shown; touch counts the touches of all pairs, and so orders them.
 -- sock, section, done and in_step are the summary: listing the pairs replays nothing.
+-- seal is a checksum of all other columns: a changed byte shows in the list, too.
 CREATE TABLE pair (
   id INTEGER PRIMARY KEY,
   uid BLOB NOT NULL UNIQUE CHECK (length(uid) = 16),
@@ -24,8 +25,17 @@ CREATE TABLE pair (
   sock INTEGER NOT NULL CHECK (sock IN (1, 2)),
   section TEXT NOT NULL,
   done INTEGER NOT NULL,
-  in_step INTEGER NOT NULL CHECK (in_step IN (0, 1))
+  in_step INTEGER NOT NULL CHECK (in_step IN (0, 1)),
+  seal BLOB NOT NULL CHECK (length(seal) = 16)
 ) STRICT;
+
+-- How many pairs there are: a line that was lost shows.
+CREATE TABLE tally (
+  one INTEGER NOT NULL PRIMARY KEY CHECK (one = 1),
+  pairs INTEGER NOT NULL CHECK (pairs >= 0)
+) STRICT;
+
+INSERT INTO tally (one, pairs) VALUES (1, 0);
 
 CREATE TABLE event (
   pair INTEGER NOT NULL REFERENCES pair (id),
@@ -54,3 +64,9 @@ BEGIN SELECT RAISE(ABORT, 'an event follows the last one'); END;
 
 CREATE TRIGGER pattern_is_never_changed BEFORE UPDATE ON pattern
 BEGIN SELECT RAISE(ABORT, 'a pattern is never changed'); END;
+
+CREATE TRIGGER pair_is_counted AFTER INSERT ON pair
+BEGIN UPDATE tally SET pairs = pairs + 1; END;
+
+CREATE TRIGGER pair_is_never_erased BEFORE DELETE ON pair
+BEGIN SELECT RAISE(ABORT, 'a pair is never erased'); END;

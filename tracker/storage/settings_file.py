@@ -21,6 +21,7 @@ from tracker.storage.files import (
     read_toml,
     write_file,
 )
+from tracker.storage.folders import make_hers
 from tracker.units import shorten
 
 
@@ -46,7 +47,7 @@ def write_setting(name: str, value: str, path: Path | None = None) -> Settings:
     """
     path = path or settings_path()
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_hers(path.parent)
     except OSError as error:
         why = f"it cannot be written: {(error.strerror or 'no folder').lower()}"
         raise FileTrouble(str(path), [Fault(None, "", why)]) from None

@@ -19,6 +19,10 @@ class BasketBusy(BasketTrouble):
     """Another program held the basket for BUSY_MS; nothing was recorded."""
 
 
+class NoPair(BasketTrouble):
+    """No pair is called so."""
+
+
 BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 """SQLite's result codes where another one is writing."""
 
@@ -38,16 +42,24 @@ _SAID = {
     sqlite3.SQLITE_CONSTRAINT: (
         'the basket does not take this and nothing was recorded; "instep check" lists what is wrong'
     ),
-    sqlite3.SQLITE_CORRUPT: 'the basket is damaged; "instep check" lists what is wrong',
-    sqlite3.SQLITE_NOTADB: "this file is no basket; name another file",
+    sqlite3.SQLITE_CORRUPT: (
+        'the basket is damaged; "instep check" lists what is wrong, "instep mend" saves what is sound'
+    ),
+    sqlite3.SQLITE_NOTADB: (
+        "this file is no basket; name another file, or where it was your basket, instep mend brings it back"
+    ),
 }
 """What SQLite's result codes mean to a knitter."""
+
+
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What SQLite's module raises of a damaged file: its messages quote it, and are then no UTF-8 either."""
 
 
 @contextmanager
 def in_words(path: Path, *also: type[Exception], writes: bool = False) -> Iterator[None]:
     """The one place where errors, SQLite's and those named in `also`, are put into words."""
-    kinds: tuple[type[Exception], ...] = (sqlite3.Error, *also)
+    kinds: tuple[type[Exception], ...] = (*UNREADABLE, *also)
     try:
         yield
     except kinds as error:
@@ -70,20 +82,24 @@ def _trouble(error: Exception, path: Path, writes: bool) -> BasketTrouble:
 
 def result_code(error: Exception) -> int:
     """SQLite's primary result code; 0 where the error is not SQLite's."""
+    if isinstance(error, UnicodeDecodeError):
+        return sqlite3.SQLITE_CORRUPT
     return int(getattr(error, "sqlite_errorcode", 0)) & 0xFF
 
 
 def damage(what: str, path: Path) -> BasketTrouble:
     """Something in the file is not what was recorded."""
     return BasketTrouble(
-        f'{what} is damaged, and nothing was changed; "instep check" lists what is{in_file(path)}'
+        f'{what} is damaged, and nothing was changed; "instep check" lists what is, "instep mend" saves'
+        f" what is sound{in_file(path)}"
     )
 
 
 def not_a_basket(path: Path) -> BasketTrouble:
     """Another program's file, or no database at all."""
     return BasketTrouble(
-        f"this file is no basket, and nothing was changed; name another file{in_file(path)}"
+        "this file is no basket, and nothing was changed; name another file, or where it was your"
+        f" basket, instep mend brings it back{in_file(path)}"
     )
 
 
@@ -118,15 +134,15 @@ def behind(short: str, known: int, last: int, path: Path) -> BasketTrouble:
     )
 
 
-def not_found(short: str | None, names: list[str], path: Path) -> BasketTrouble:
+def not_found(short: str | None, names: list[str], path: Path) -> NoPair:
     """No pair is called `short`, or, with None, none is out; `names` are those that there are."""
     where = in_file(path)
     if not names:
-        return BasketTrouble(f'the basket is empty; start a pair with "instep start FILE"{where}')
+        return NoPair(f'the basket is empty; start a pair with "instep start FILE"{where}')
     if short is None:
         named = shorten(names[0])
-        return BasketTrouble(f'every pair is put away; bring one out: "instep back {named}"{where}')
-    return BasketTrouble(
+        return NoPair(f'every pair is put away; bring one out: "instep back {named}"{where}')
+    return NoPair(
         f'no pair is called "{shorten(short)}"; write "{_nearest(short, names)}", or see'
         f' "instep basket" for the others{where}'
     )

@@ -14,9 +14,10 @@ from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 from textual.screen import Screen
 
+from tracker.knitting.worked import day_of
 from tracker.session import Clock, Session
 from tracker.settings import Settings
-from tracker.storage.basket import Basket
+from tracker.storage.basket import Basket, BasketTrouble
 from tracker.storage.files import FileTrouble
 from tracker.storage.settings_file import write_setting
 from tracker.ui.basket_cards import Cards
@@ -51,6 +52,8 @@ class KnittingApp(App[None]):
         self.keys = settings.keys
         self.cards = Cards(basket, clock)
         """The cards of the basket, made once for as long as nothing new is recorded."""
+        self._backed_up = -1
+        """The day of the backup that was begun last."""
         self._plan = plan
         """A plan whose blanks are to be filled in first."""
         for theme in themes():
@@ -90,6 +93,23 @@ class KnittingApp(App[None]):
         except FileTrouble as trouble:
             return f"for now; {trouble}"
         return ""
+
+    def back_up_if_due(self) -> None:
+        """Today's backup after the first act of the day, aside: no key waits for it.
+
+        What hinders it is said on leaving, when it is tried again.
+        """
+        today = day_of(*self.clock())
+        if self.basket.recorded and today != self._backed_up:
+            self._backed_up = today
+            self.run_worker(self._back_up, thread=True, exit_on_error=False)
+
+    def _back_up(self) -> None:
+        from tracker.storage import backups
+
+        with suppress(BasketTrouble):
+            if backups.is_due(self.basket.path, self.clock()):
+                backups.back_up(self.basket.path, self.clock())
 
     def on_mount(self) -> None:
         """Go to the needles, to a plan's blanks, or to the basket where no pair is named."""

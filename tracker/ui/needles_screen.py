@@ -211,6 +211,7 @@ class NeedlesScreen(Acting, Screen[None]):
         self._draw()
 
     def _look_for_others(self) -> None:
+        app_of(self).back_up_if_due()
         before = self.session.course
         try:
             changed = self.session.refresh()

@@ -1,0 +1,293 @@
+"""Backups: a day's copy, seven of them, whole, hers alone, never one that is damaged; and the way back."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import stat
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+from threading import Thread
+
+import pytest
+
+from tests.cli.conftest import Instep
+from tests.knitting.knitter import SAMPLE
+from tests.ui.driving import Clock, until
+from tracker.session import Session
+from tracker.storage import backups
+from tracker.storage.backups import KEPT, back_up, backups_of
+from tracker.storage.basket import Basket, BasketTrouble
+from tracker.storage.opening import backup_folder
+from tracker.storage.pattern_file import open_file
+from tracker.storage.stamp import Stamp
+from tracker.ui.knitting_app import KnittingApp
+
+DAY = 86_400_000
+NOON = Stamp(1_772_362_800_000, 60)
+"""1 March 2026, noon by a clock an hour east."""
+
+
+@pytest.fixture(autouse=True)
+def _they_are_due(monkeypatch: pytest.MonkeyPatch) -> None:
+    def is_due(basket: Path, now: Stamp) -> bool:
+        return not backups._of_day(basket, now).exists()
+
+    monkeypatch.setattr(backups, "is_due", is_due)
+
+
+@pytest.fixture
+def hers(instep: Instep) -> Iterator[Instep]:
+    """A basket with a pair, and the backup of the day it was begun."""
+    umask = os.umask(0)
+    instep.ok("start", str(SAMPLE))
+    yield instep
+    os.umask(umask)
+
+
+def names(path: Path) -> list[str]:
+    return [one.name for one in backups_of(path)]
+
+
+def after(days: int) -> Stamp:
+    return Stamp(NOON.at + days * DAY, NOON.offset)
+
+
+def test_the_first_act_of_a_day_is_followed_by_its_backup(hers: Instep) -> None:
+    assert names(hers.basket) == ["2026-03-01.db"]
+    (copy,) = backups_of(hers.basket)
+    begun = copy.read_bytes()
+    hers.ok("tick", "3")
+    assert copy.read_bytes() == begun, "one a day"
+    hers.now("2026-03-02T09:00:00+01:00")
+    hers.ok("left")
+    assert names(hers.basket) == ["2026-03-01.db"], "what only tells makes none"
+    hers.ok("tick", "2")
+    assert names(hers.basket) == ["2026-03-02.db", "2026-03-01.db"]
+    assert hers.json("left", "--basket", str(backups_of(hers.basket)[0]))["done"] == 5
+    assert hers.json("left", "--basket", str(copy))["done"] == 0
+
+
+def test_the_day_is_that_of_her_own_clock(hers: Instep) -> None:
+    hers.now("2026-03-02T00:30:00+14:00")  # still the 1st in Greenwich
+    hers.ok("tick")
+    assert names(hers.basket)[0] == "2026-03-02.db"
+
+
+def test_folder_and_files_are_hers_alone_and_nothing_else_is_left(hers: Instep) -> None:
+    folder = backup_folder(hers.basket)
+    assert stat.S_IMODE(folder.stat().st_mode) == 0o700
+    assert [one.name for one in folder.iterdir()] == ["2026-03-01.db"]
+    assert {stat.S_IMODE(one.stat().st_mode) for one in folder.iterdir()} == {0o600}
+
+
+def test_the_newest_seven_are_kept(hers: Instep) -> None:
+    for days in range(10):
+        back_up(hers.basket, after(days))
+    assert names(hers.basket) == [f"2026-03-{day:02}.db" for day in range(10, 3, -1)]
+    assert len(names(hers.basket)) == KEPT
+
+
+def test_those_of_a_clock_that_ran_ahead_go_first(hers: Instep) -> None:
+    for days in (4_000, 5_000, 0, 1, 2, 3, 4, 5):
+        back_up(hers.basket, after(days))
+    assert "2026-03-01.db" in names(hers.basket)
+    assert len(names(hers.basket)) == KEPT
+    assert sum(name > "2027" for name in names(hers.basket)) == 1
+
+
+def test_what_is_no_backup_is_left_alone(hers: Instep) -> None:
+    folder = backup_folder(hers.basket)
+    for name in ("mine.db", "form-1.db", "2025-01-01.db.part", "2025-01-01.db.part-journal"):
+        (folder / name).write_bytes(b"")
+    for days in range(9):
+        back_up(hers.basket, after(days))
+    assert {"mine.db", "form-1.db"} < set(names(hers.basket))
+    assert not list(folder.glob("*.part*")), "of one that was interrupted nothing stays"
+
+
+def damage(path: Path) -> None:
+    """A tick is not what was recorded."""
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("DROP TRIGGER event_is_never_changed")
+        connection.execute("UPDATE event SET at = at + 1 WHERE number = 3")
+
+
+def test_a_damaged_basket_takes_no_backups_place(hers: Instep) -> None:
+    hers.ok("tick", "3")
+    hers.ok("tick", "4")
+    damage(hers.basket)
+    hers.now("2026-03-02T09:00:00+01:00")
+    code, out, err = hers.run("start", str(SAMPLE))
+    assert (code, out) == (0, "night-ferry-2\n")
+    assert err.startswith(
+        "note: the basket is damaged, so that today's is not kept among its backups"
+    )
+    assert err.count("\n") == 1
+    assert names(hers.basket) == ["2026-03-01.db"]
+    assert [one.name for one in backup_folder(hers.basket).iterdir()] == ["2026-03-01.db"]
+
+
+def test_a_backup_that_cannot_be_made_is_a_note(hers: Instep) -> None:
+    folder = backup_folder(hers.basket)
+    (folder / "2026-03-01.db").unlink()
+    folder.rmdir()
+    folder.write_text("in its way")
+    code, _, err = hers.run("tick")
+    assert code == 0
+    assert err.startswith("note: the basket cannot be used (")
+    assert hers.json("left")["done"] == 1
+
+
+def test_it_is_made_while_another_writes(hers: Instep) -> None:
+    with Basket.open(hers.basket) as basket:
+        session = Session(basket, basket.find(None), lambda: NOON)
+        thread = Thread(target=back_up, args=(hers.basket, after(1)))
+        thread.start()
+        for _ in range(20):
+            session.tick()
+        thread.join()
+        back_up(hers.basket, after(2))
+    with Basket.open(backups_of(hers.basket)[0]) as copy:
+        assert copy.check() == []
+        assert copy.find(None).last == 21
+
+
+async def test_at_the_needles_it_is_made_aside(tmp_path: Path) -> None:
+    with Basket.open(tmp_path / "basket.db") as basket:
+        clock = Clock()
+        session = Session.start(basket, open_file(str(SAMPLE)), clock)
+        app = KnittingApp(basket, session, clock)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await until(pilot, app, "Cast on 64")
+            await pilot.press("space")
+            while not names(basket.path):
+                await pilot.pause(0.05)
+        assert len(names(basket.path)) == 1
+
+
+# The way back
+
+
+def test_a_damaged_basket_all_the_way_back(hers: Instep) -> None:
+    """What is damaged is said, `mend` brings all that is sound, and she knits on."""
+    hers.ok("tick", "3")
+    hers.ok("tick", "4")
+    hers.ok("note", "the red needles")
+    told = hers.ok("history")
+    back_up(hers.basket, after(1))
+    hers.ok("tick", "2")
+    damage(hers.basket)
+    spoilt = hers.basket.read_bytes()
+    said = hers.wrong("left")
+    assert said.startswith("event 3 of night-ferry is damaged, and nothing was changed;")
+    assert '"instep mend" saves what is sound' in said
+    code, _, err = hers.run("check")
+    assert code == 1
+    assert "instep mend saves what is sound" in err
+    lines = hers.ok("mend").splitlines()
+    assert lines[0] == "night-ferry: whole, with 5 events."
+    aside = hers.basket.with_name("basket.db-damaged-2026-03-01-200000")
+    assert lines[1] == f"The damaged file is set aside: {aside}"
+    assert aside.read_bytes() == spoilt
+    assert hers.ok("check") == "Every pair in the basket is sound.\n"
+    assert hers.json("left")["done"] == 9
+    assert hers.ok("history").startswith(told)
+    hers.ok("tick")
+    assert hers.ok("mend") == "Every pair in the basket is sound.\n"
+
+
+def test_without_a_backup_the_longest_sound_part_is_saved(hers: Instep) -> None:
+    backups_of(hers.basket)[0].unlink()
+    hers.ok("tick", "3")
+    hers.ok("tick", "4")
+    damage(hers.basket)
+    told = hers.json("mend")
+    assert told["pairs"] == [{"pair": "night-ferry", "events": 2, "known": 3}]
+    assert Path(told["aside"]).exists()
+    assert hers.json("left")["done"] == 3
+
+
+def test_what_was_set_aside_serves_once_more(hers: Instep) -> None:
+    """A mended basket that is lost altogether: the file that was set aside still has the rest."""
+    backups_of(hers.basket)[0].unlink()
+    for _ in range(5):
+        hers.ok("tick")
+    damage(hers.basket)
+    hers.ok("mend")
+    hers.basket.write_bytes(b"spoilt")
+    assert "night-ferry: 2 of its 6 events" in hers.ok("mend")
+
+
+def test_a_basket_that_is_open_is_not_mended(hers: Instep) -> None:
+    hers.ok("tick", "3")
+    hers.ok("tick", "4")
+    damage(hers.basket)
+    with closing(sqlite3.connect(hers.basket)) as other:
+        other.execute("SELECT * FROM pair").fetchone()
+        assert hers.wrong("mend").startswith(
+            "the basket is open in another program, and nothing was"
+        )
+    assert hers.ok("mend")
+
+
+def test_a_strangers_file_is_not_mended(instep: Instep) -> None:
+    with closing(sqlite3.connect(instep.basket)) as stash, stash:
+        stash.execute("CREATE TABLE stash (yarn TEXT)")
+    before = instep.basket.read_bytes()
+    assert instep.wrong("mend").startswith("nothing of a basket is sound here, there is no backup")
+    assert instep.basket.read_bytes() == before
+    assert [one.name for one in instep.basket.parent.iterdir()] == [instep.basket.name]
+
+
+def test_a_newer_basket_is_not_mended(hers: Instep) -> None:
+    with closing(sqlite3.connect(hers.basket)) as basket, basket:
+        basket.execute("PRAGMA user_version = 2")
+    before = hers.basket.read_bytes()
+    assert "newer Instep" in hers.wrong("mend")
+    assert hers.basket.read_bytes() == before
+
+
+def test_pairs_that_are_away_stay_away_and_the_last_one_stays_in_hand(hers: Instep) -> None:
+    for _ in range(2):
+        hers.ok("start", str(SAMPLE))
+    hers.ok("away", "night-ferry-2")
+    hers.ok("tick", "2", "--pair", "night-ferry")
+    with closing(sqlite3.connect(hers.basket)) as basket, basket:
+        basket.execute("UPDATE pair SET title = 'Another' WHERE id = 3")
+    assert "the line of night-ferry-3 in the list is damaged" in hers.wrong("left")
+    assert hers.json("left", "--pair", "night-ferry")["done"] == 2
+    assert "night-ferry-3: whole, with 1 event." in hers.ok("mend")
+    assert hers.json("left")["pair"] == "night-ferry"
+    assert [one["pair"] for one in hers.json("basket")["pairs"]] == ["night-ferry", "night-ferry-3"]
+    assert hers.json("left", "--pair", "night-ferry-3")["title"] == "Night ferry"
+
+
+def test_a_line_that_was_lost_is_noticed(hers: Instep) -> None:
+    hers.ok("start", str(SAMPLE))
+    with closing(sqlite3.connect(hers.basket)) as basket, basket:
+        basket.execute("DROP TRIGGER pair_is_never_erased")
+        basket.execute("DELETE FROM pair WHERE id = 2")
+    assert "the list of the pairs is damaged" in hers.wrong("left")
+
+
+def test_every_column_of_a_line_is_sealed(hers: Instep) -> None:
+    whole = hers.basket.read_bytes()
+    for change in (
+        "short = 'a'", "title = ''", "source = ''", "count = 'needles'", "away = 1", "last = 2", "done = 7",
+        "chain = zeroblob(16)", "touched = 0", "touch = 9", "sock = 2", "section = 'leg'", "in_step = 0",
+        "seal = zeroblob(16)",
+    ):  # fmt: skip
+        hers.basket.write_bytes(whole)
+        with closing(sqlite3.connect(hers.basket)) as basket, basket:
+            basket.execute(f"UPDATE pair SET {change}")  # noqa: S608
+        for words in (["left"], ["basket"], ["tick"], ["away", "night-ferry"]):
+            assert "is damaged" in hers.wrong(*words), change
+
+
+def test_a_changed_layout_is_noticed(hers: Instep) -> None:
+    with closing(sqlite3.connect(hers.basket)) as basket, basket:
+        basket.execute("CREATE TABLE stash (yarn TEXT)")
+    with pytest.raises(BasketTrouble, match=r"the layout of the basket \(stash\) is damaged"):
+        Basket.open(hers.basket)
