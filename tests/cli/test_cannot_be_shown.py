@@ -89,7 +89,7 @@ def test_neither_the_screen_nor_the_lines_are_opened_for_it(unseen: Instep) -> N
 def test_the_check_says_what_is_wrong_with_it(unseen: Instep) -> None:
     told = unseen.wrong("check")
     assert "night-ferry cannot be shown: its acts lead to a place that cannot be looked at;" in told
-    assert "put an older copy in its place" in told
+    assert "put a backup in the place of the basket" in told
 
 
 def test_an_act_that_cannot_be_told_ends_no_history_with_a_traceback(untellable: Instep) -> None:
