@@ -10,6 +10,7 @@ import pytest
 
 from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
+from tests.storage.recording import reseal
 from tracker.clock import now
 from tracker.session import CannotBeShown, Session
 from tracker.settings import Settings
@@ -36,6 +37,7 @@ def put_into_the_last_act(instep: Instep, data: dict[str, Any]) -> None:
         event = (encode(data), link, pair.id, last.number)
         file.execute("UPDATE event SET data = ?, chain = ? WHERE pair = ? AND number = ?", event)
         file.execute("UPDATE pair SET chain = ? WHERE id = ?", (link, pair.id))
+        reseal(file)
         for _, made in guards:
             file.execute(made)
 
