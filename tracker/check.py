@@ -104,13 +104,14 @@ def _of_tables(path: str, lines: Lines, document: dict[str, Any]) -> Iterator[Pr
 
 
 def _of_sock_two(path: str, document: dict[str, Any], pattern: Pattern) -> Iterator[Problem]:
-    """What does not come out on sock two of a mirrored pair, knitted stitch by stitch as well."""
-    if pattern.likeness != "mirrored":
+    """What does not come out on sock two where its rows are others, knitted stitch by stitch as well."""
+    if pattern.likeness != "mirrored" and not pattern.of_feet:
         return
     from tracker.pattern import mirror
     from tracker.pattern.audit import audit
+    from tracker.pattern.feet import of_sock_two
 
-    for found in audit(mirror.document(document, pattern)):
+    for found in audit(mirror.document(document, pattern, of_sock_two(pattern))):
         problem = f"mirrored for sock two, {found.problem}"
         yield Problem(path, None, found.section, found.row, problem, found.instead)
 

@@ -316,7 +316,7 @@ class Glance(NamedTuple):
     hand: str
     needle_set: str
     at_side: bool
-    """Whether a round begins at the side: A holds the instep; else at the centre back."""
+    """Whether a round begins at the side: the instep comes first; else at the centre back."""
     counting: Literal["rounds", "needles"]
     place: Place
     needles: tuple[NeedleSight, ...]
@@ -337,6 +337,10 @@ class Glance(NamedTuple):
     events: int
     of_socks: bool = True
     """False where the pattern makes no socks: then no piece is called one."""
+    foot: Literal["", "left", "right"] = ""
+    """The foot that this sock's toe is shaped for; "" where both are shaped alike."""
+    turned: bool = False
+    """Whether its toe is the mirror image of sock one's: its inner edge lies where the instep ends."""
     unmeasured: GoalSight | None = None
     """Stands for `length` where that is not known yet."""
     colour: ColourSight | None = None
@@ -464,7 +468,7 @@ class _Look:
             unit=pattern.unit,
             hand=pattern.hand,
             needle_set=pattern.needle_set,
-            at_side=pattern.at_side,
+            at_side=pattern.begins_at_side(self._section),
             counting=shown.counting,
             place=self._place(),
             needles=needles,
@@ -482,6 +486,8 @@ class _Look:
             card=card,
             events=shown.events,
             of_socks=pattern.of_socks,
+            foot=pattern.foot,
+            turned=pattern.turned,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),
             colours=pattern.colours.names,

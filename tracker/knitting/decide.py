@@ -434,7 +434,8 @@ def _tail(course: Course, sock: Sock, needles: int) -> int:
 def _changed(replay: Replay, act: Act) -> dict[str, Any]:
     """Something is otherwise than planned: told with what it does to the rows, and whether it is repeated."""
     sock = replay.state.sock(act.sock)
-    course = replay.course.changed(sock.changes)  # told as on sock one, where it is mirrored, too
+    planned = replay.course.on(act.sock)
+    course = planned.changed(sock.changes)  # told as on sock one, where it is mirrored, too
     if len(sock.changes) >= MOST_CHANGES:
         raise Refused(f"{MOST_CHANGES} changes on one sock are the most; note it instead")
     try:
@@ -448,7 +449,7 @@ def _changed(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(f"with what was changed before it does not come out: {bad}") from None
     state = trial.freeze()
     if told.laid is not None:
-        _must_lie_otherwise(replay.course, course, state.sock(act.sock))
+        _must_lie_otherwise(planned, course, state.sock(act.sock))
         _must_mirror(replay.course, state.socks)
     if told.coloured is not None:
         threads = stripes.threads(replay.course, state, cast(Number, act.sock))
@@ -517,7 +518,8 @@ def _must_mirror(course: Course, socks: Iterable[Sock]) -> None:
         if sock.mirrored:
             from tracker.pattern.mirror import turns
 
-            if not turns(course.changed(sock.changes).pattern, course.pattern):
+            planned = course.on(2)
+            if not turns(planned.changed(sock.changes).pattern, planned.pattern):
                 raise Refused(
                     "on sock two, which is mirrored, a stitch would lie across two needles then; lay the "
                     "stitches otherwise, or on sock one alone"
@@ -537,10 +539,14 @@ def _told_of(coloured: Coloured) -> dict[str, Any]:
 def _by_itself(course: Course, told: Told) -> bool | None:
     """False where the other sock does not repeat it of itself: cousins keep their colours and words.
 
-    Borders that are moved are nobody's pattern: where they lie makes no sock another one.
+    Borders that are moved are nobody's pattern: where they lie makes no sock another one. Nor do needles
+    of her own choice in a toe for one foot, for the other's has others.
     """
     if told.laid is not None and told.laid.names:
         return False
+    pattern = course.pattern
+    if told.laid is not None and told.laid.needles and pattern.of_feet:
+        return False if pattern.sections[told.section].kind == "toe" else None
     cousins = course.pattern.likeness == "cousins"
     back = told.coloured is not None and told.coloured.back
     return False if back or (cousins and told.own) else None
@@ -590,7 +596,8 @@ def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change
     before_it = (
         it for it in replay.state.sock(sock).changes if it[0] != kind or it[2:4] != same[1:]
     )
-    mine = replay.course.changed(before_it).sections
+    own, other = replay.course.on(sock), replay.course.on(3 - sock)
+    mine = own.changed(before_it).sections
     there = mine[told.section]
     last = told.rewritten[0].number + len(told.rewritten[0].rows) - 1
     done = -1 if kind == "picked-up" else max(told.row, last - 1)
@@ -599,7 +606,7 @@ def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change
     rows = max(0, there.rows_to(done))
     before = theirs._replace(section=told.section, rows=rows, needles=0, into=0, finished=False)
     try:
-        course = replay.course.changed(kept)
+        course = other.changed(kept)
         if all(course.sections[one.section] == mine[one.section] for one in told.rewritten):
             return {}
         row = None if kind == "picked-up" else told.row

@@ -56,14 +56,21 @@ class _Moves(NamedTuple):
     takes: tuple[tuple[_Part, ...], ...]
 
 
-def _moves(pattern: Pattern, to: str) -> _Moves | None:
-    """From the set that she is on to another; None where either is not known."""
-    layouts = _SIDE if pattern.at_side else _CENTRE_BACK
+def _moves(pattern: Pattern, to: str, section: Section) -> _Moves | None:
+    """From the set that she is on to another, in a section; None where either is not known."""
+    layouts = _SIDE if pattern.begins_at_side(section) else _CENTRE_BACK
     before, after = layouts.get(pattern.needle_set), layouts.get(to)
     if before is None or after is None:
         return None
     takes = tuple(_parts(before.holds, held) for held in after.holds)
     return _Moves(before.names, after.names, takes)
+
+
+def _must_move(pattern: Pattern, to: str, section: Section) -> _Moves:
+    moves = _moves(pattern, to, section)
+    if moves is None:
+        raise BadChange(f"from {pattern.needle_set} to {to} is no change of needles")
+    return moves
 
 
 def _parts(holds: tuple[str, ...], wanted: str) -> tuple[_Part, ...]:
@@ -82,16 +89,15 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
     if not laid.set:
         moved = _by_counts(section, laid.number, laid.needles, laid.names)
         return _with(pattern, {laid.section: moved, **_with_borders_moved(pattern, laid)})
-    moves = _moves(pattern, laid.set)
-    if moves is None:
-        raise BadChange(f"from {pattern.needle_set} to {laid.set} is no change of needles")
-    later = range(laid.section, len(pattern.sections))
+    moves = _must_move(pattern, laid.set, section)
     found = {
         index: _by_set(
-            pattern.sections[index], moves, laid.number if index == laid.section else None
+            there,
+            _must_move(pattern, laid.set, there),
+            laid.number if index == laid.section else None,
         )
-        for index in later
-        if index != laid.section or not laid.needles
+        for index, there in enumerate(pattern.sections)
+        if index > laid.section or (index == laid.section and not laid.needles)
     }
     if laid.needles:
         found[laid.section] = _by_counts(
@@ -155,9 +161,7 @@ def as_on(pattern: Pattern, to: str, section: int, number: int) -> tuple[int, ..
 
     Raises BadChange where the set cannot be come to.
     """
-    moves = _moves(pattern, to)
-    if moves is None:
-        raise BadChange(f"from {pattern.needle_set} to {to} is no change of needles")
+    moves = _must_move(pattern, to, pattern.sections[section])
     row = pattern.sections[section].row(number)
     if tuple(needle.name for needle in row.needles) != moves.was:
         return None

@@ -173,6 +173,8 @@ class Sock(NamedTuple):
     """The section (by index) and round in which a needle was put right, until the stitches are counted."""
     stopped_at: tuple[int, int, int] | None = None
     """The section (by index), rows and needles inside of which she stopped; see `stopped`."""
+    other_foot: bool = False
+    """Whether it is made for the other foot than the pattern's rows are: its toe is the mirror image."""
 
     @property
     def stopped(self) -> bool:

@@ -117,6 +117,7 @@ def _blocks(sections: tuple[Section, ...]) -> list[int]:
             (section.kind in _HEEL and before.kind in _HEEL)
             or section.kind == "graft"
             or (section.worked == "rows" and before.kind == "turn")
+            or before.leads_to_toe
         )
         found.append(found[-1] + (not goes_on) if found else 0)
     return found
