@@ -113,7 +113,7 @@ def _which(glance: Glance) -> str:
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
     leads = kind == "other" and glance.foot and glance.place.section == TO_THE_SIDE
-    return TO_THE_SIDE if leads and len(glance.needles) > 2 else kind
+    return TO_THE_SIDE if leads and glance.resting else kind
 
 
 def _done(glance: Glance, data: Data, *, brief: bool = False) -> str:
@@ -376,10 +376,17 @@ def _toe(glance: Glance, data: Data) -> list[str]:
     if data["set_up"]:
         had, has = data["set_up"]
         lines.append(f"First a set-up round, not counted: {had} to {has} stitches.")
-    where = "at the centre of the sole"
-    if glance.at_side:
-        where = f"at the side, with {glance.needles[0].name}"
-    return [*_edges(glance), *lines, f"The round begins {where}; pin up."]
+    return [*_edges(glance), *lines, f"The round begins {_begins_at(glance)}; pin up."]
+
+
+def _begins_at(glance: Glance) -> str:
+    """Where the rounds of a toe begin; on double-pointed needles at the side they have other names."""
+    if not glance.at_side:
+        return "at the centre of the sole"
+    names = [needle.name for needle in glance.needles]
+    if glance.needle_set in AT_SIDE:
+        return f"at the side, with {names[0]}"
+    return f"at the side: instep {and_all(names[: len(names) // 2])}"
 
 
 def _edges(glance: Glance) -> list[str]:
@@ -398,8 +405,9 @@ def _toe_brief(glance: Glance, data: Data) -> list[str]:
 def _to_the_side(glance: Glance, data: Data) -> list[str]:
     half = glance.needles[0]
     return [
-        f"Knit {half.name} once more, {half.stitches}: half of the sole.",
+        f"Knit {shorten(half.name)} once more, {half.stitches}: half of the sole.",
         "The toe's rounds begin there, at the side.",
+        f"The next needle is {shorten(half.name)} then, and this one is the last.",
     ]
 
 

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
 from tracker.pattern.model import Gauge, Section
+from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called
 
@@ -137,6 +138,8 @@ class _Sock:
         along = (self._gusset + self._foot) * self._row
         self._toe_at = max(self._deep + along, self._wide + self._row)
         self._tip = self._toe_at + self._rows("toe") * self._row
+        toe = self._find("toe")
+        self._above = _first_edges(toe) if course.pattern.of_feet and toe else (0.5,)
 
     def _find(self, kind: str) -> Section | None:
         index = self._course.find(kind)
@@ -184,10 +187,11 @@ class _Sock:
     def _toe_edge(self, share: float) -> Edge:
         there = self._find("graft")
         end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
-        half = (self._high + (end - self._high) * share) / 2
-        middle = self._sole - self._high / 2
         x = self._toe_at + (self._tip - self._toe_at) * share
-        return (x, middle - half), (x, middle + half)
+        taken = (self._high - end) * share
+        above = taken * self._above[whole(share * (len(self._above) - 1))]
+        top = self._sole - self._high
+        return (x, top + above), (x, self._sole - (taken - above))
 
     def _heel(self) -> Iterator[tuple[str, tuple[Point, ...]]]:
         """Flap and turn: the half at the back, and the cup below it."""
@@ -338,6 +342,20 @@ class _Sock:
 
 _GAP, _LINE = 6.0, 12.0
 """Millimetres from a part to its label, and from a line of labels to the next."""
+
+
+def _first_edges(toe: Section) -> tuple[float, ...]:
+    """After every row of a toe for one foot, the share of its decreases made where the instep begins.
+
+    That edge is drawn above: the tip lies where the big toe does.
+    """
+    first = second = 0
+    shares = [0.5]
+    for row in toe.rows:
+        first += sum(needle.work.count("ssk") for needle in row.needles[: len(row.needles) // 2])
+        second += sum(needle.work.count("k2tog") for needle in row.needles[: len(row.needles) // 2])
+        shares.append(first / (first + second) if first + second else 0.5)
+    return tuple(shares)
 
 
 def _right(x: float, y: float) -> tuple[Point, str, Point]:

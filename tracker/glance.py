@@ -1088,7 +1088,7 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
     if cue.kind in ("change", "slip-first"):
         return cue.when == 0 and card is None
-    if cue.about == knitting_cues.STILL_ITS_TURN:
+    if cue.about in knitting_cues.NO_HURRY:
         return False
     if (cue.kind, cue.about, cue.when) == ("copy", "ahead", 0):
         return True  # of the round in hand; it was said a round ahead, and is not said again
@@ -1116,7 +1116,7 @@ def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
 def _comes_first(cue: Cue) -> bool:
     if cue.kind == "section":
         return cue.about == "goal"
-    if cue.about == knitting_cues.STILL_ITS_TURN:
+    if cue.about in knitting_cues.NO_HURRY:
         return False
     return cue.kind not in ("needle", "end-of-round", "colour", "rest", "stage", "count")
 

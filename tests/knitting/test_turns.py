@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
+from tracker import words
 from tracker.knitting import pair, step
 from tracker.knitting.course import Course
-from tracker.knitting.cues import Cue
+from tracker.knitting.cues import ITS_TURN, Cue
 from tracker.knitting.decide import Refused
 from tracker.pattern.orders import BadOrder, Order, read_order
 
@@ -202,7 +203,51 @@ def test_every_ten_rounds() -> None:
     assert (cue.data["other"], cue.data["rounds"]) == (2, 10)
     knitter.do("other")
     knitter.tick(10)
-    assert turn_of(knitter) is None
+    cue = turn_of(knitter)
+    assert cue is not None
+    assert (cue.data["other"], cue.data["rounds"]) == (1, 10), "level: ten more on sock one"
+
+
+def whose(knitter: Knitter) -> tuple[int, int]:
+    """Of so many rounds on each in turn: whose turn a look says it is, and for how many rounds more."""
+    (cue,) = [one for one in knitter.look().cues if one.about in (ITS_TURN, "turn", STILL[1])]
+    mine = cue.about == ITS_TURN
+    return knitter.state.hand if mine else cue.data["other"], cue.data["rounds"]
+
+
+@given(st.integers(1, 12), st.lists(st.tuples(st.integers(1, 9), st.booleans()), max_size=20))
+def test_of_so_many_rounds_on_each_it_is_always_said_whose_turn_it_is(
+    block: int, runs: list[tuple[int, bool]]
+) -> None:
+    """From the cast-on on, on either sock; both say the same, and she who follows it is never further apart."""
+    knitter = Knitter()
+    knitter.do("order", order=f"every {block} rounds")
+    assert whose(knitter) == (1, block)
+    for rounds, follows in runs:
+        to, left = whose(knitter)
+        if follows and to != knitter.state.hand:
+            knitter.do("other")
+        knitter.tick(min(rounds, left) if follows else rounds)
+        here = whose(knitter)
+        knitter.do("other")
+        assert whose(knitter) == here
+        one, two = (pair.rounds(knitter.course, knitter.state, number) for number in (1, 2))
+        if all(follow for _, follow in runs):
+            assert 0 <= one - two <= block
+
+
+def test_whose_turn_it_is_stands_behind_all_else_and_needs_no_key() -> None:
+    knitter = Knitter()
+    knitter.do("order", order="every 10 rounds")
+    knitter.tick(6)
+    glance = knitter.look()
+    cue = next(one for one in glance.cues if one.about == ITS_TURN)
+    assert words.cue_text(cue, glance) == ("sock one's turn: 4 more rounds, then sock two", "")
+    assert words.cue_brief(cue, glance) == "sock one's turn, 4 more"
+    knitter.tick(4)
+    told = [one.about for one in knitter.look().cues]
+    assert ITS_TURN not in told
+    assert "turn" in told
     knitter.tick(10)
     assert turn_of(knitter) is not None
 

@@ -22,7 +22,7 @@ def to_the_side(layout: Layout, on: Sequence[int]) -> list[str]:
 
 
 def begins(layout: Layout, toe: Sided, odd: int, *, instep_larger: bool) -> tuple[int, ...]:
-    """The stitches on each needle before the toe, the instep first; an `odd` one lies at the end of a half."""
+    """The stitches on each needle before the toe, the instep first; an `odd` one ends the larger half."""
     instep, sole = _halves(layout, toe)
     larger = instep if instep_larger else sole
     larger[-1] += odd
