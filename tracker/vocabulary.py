@@ -25,7 +25,8 @@ def sock(number: int, of_socks: bool = True) -> str:
 def for_the_foot(foot: str, *, turned: bool) -> str:
     """Where the edges of a toe for one foot lie: the inner one where the instep begins, or `turned`."""
     begins, ends = ("little", "big") if turned else ("big", "little")
-    return f"For the {foot} foot: the {begins} toe lies where the instep begins, the {ends} toe where it ends."
+    edges = f"the {begins} toe lies where the instep begins, the {ends} toe where it ends"
+    return f"For the {foot} foot: {edges}."
 
 
 def at_the_side(needles: Sequence[str]) -> str:

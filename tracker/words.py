@@ -21,8 +21,8 @@ from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
-from tracker.pattern.model import TO_THE_SIDE
 from tracker.pair_words import where as where
+from tracker.pattern.model import TO_THE_SIDE
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now

@@ -206,6 +206,8 @@ def test_every_ten_rounds() -> None:
     cue = turn_of(knitter)
     assert cue is not None
     assert (cue.data["other"], cue.data["rounds"]) == (1, 10), "level: ten more on sock one"
+    knitter.tick(10)
+    assert turn_of(knitter) is not None
 
 
 def whose(knitter: Knitter) -> tuple[int, int]:
@@ -219,7 +221,7 @@ def whose(knitter: Knitter) -> tuple[int, int]:
 def test_of_so_many_rounds_on_each_it_is_always_said_whose_turn_it_is(
     block: int, runs: list[tuple[int, bool]]
 ) -> None:
-    """From the cast-on on, on either sock; both say the same, and she who follows it is never further apart."""
+    """From the cast-on on, on either sock; both say the same, and who follows it is never further apart."""
     knitter = Knitter()
     knitter.do("order", order=f"every {block} rounds")
     assert whose(knitter) == (1, block)
@@ -248,8 +250,6 @@ def test_whose_turn_it_is_stands_behind_all_else_and_needs_no_key() -> None:
     told = [one.about for one in knitter.look().cues]
     assert ITS_TURN not in told
     assert "turn" in told
-    knitter.tick(10)
-    assert turn_of(knitter) is not None
 
 
 def test_together_takes_needles_that_hold_both() -> None:

@@ -110,7 +110,7 @@ def own_turn(course: Course, state: State, number: Number) -> int | None:
 
 
 def _by_rounds(course: Course, state: State, number: Number, told: Turn) -> Turn | None:
-    """The other sock's turn, where so many rounds are knitted on each; `passed` once more are done on this one."""
+    """The other sock's turn, where so many rounds are knitted on each; `passed` once she has gone on."""
     to, left = _in_turn(course, state)
     if to == number:
         return None

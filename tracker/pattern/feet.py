@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from tracker.pattern import notation
 from tracker.pattern.layout import shaping
-from tracker.pattern.mirror import back, mirrored
+from tracker.pattern.mirror import ONE_WAY, back, mirrored
 from tracker.pattern.model import Needle, Pattern, Row, Section
 from tracker.pattern.notation import BadRow, written
 
@@ -89,7 +89,8 @@ def _read_back(work: str, held: int, number: int) -> str:
         again, over = notation.runs(notation.read_row(told).segments[0], held)
     except (BadRow, IndexError):
         made, again, left, over = [], [], 1, 0
-    if left or over or notation.totals(made) != notation.totals(again):
+    one_way = any(run.stitch in ONE_WAY for run in made)
+    if one_way or left or over or notation.totals(made) != notation.totals(again):
         why = 'this round has no mirror image; write each needle to its end, or feet = "alike"'
         raise NoMirror(number, why)
     return told

@@ -21,7 +21,7 @@ _LEANS = {
     "M1R": "M1L",
 }  # fmt: skip
 """What leans to one side, and what leans as far to the other (common practice, no source)."""
-_ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "DS"})
+ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "DS"})
 """What has its place in a row, and cannot be taken the other way round."""
 _EVEN = frozenset({"gusset", "toe"})
 """Kinds of section whose decreases lean alike on both sides."""
@@ -116,7 +116,7 @@ def _runs(row: Row) -> list[list[Run]] | None:
         if not read.segments[0] or read.turns:
             return None
         made, left = notation.runs(read.segments[0], live)
-        if left or any(run.stitch in _ONE_WAY for run in made):
+        if left or any(run.stitch in ONE_WAY for run in made):
             return None
         found.append(made)
     return found if len(found) == len(row.before) == len(row.needles) else None

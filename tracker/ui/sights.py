@@ -496,6 +496,7 @@ def _ring(shown: Scene) -> RingSight:
         closed=shown.is_turned,
         side_markers=len(glance.needles) == 1 and glance.place.kind in _SHAPED,
         marker_next=glance.place.last_needle,
+        at_side=glance.at_side,
     )
 
 
