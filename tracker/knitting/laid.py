@@ -6,7 +6,7 @@ next begins is another. The heel, worked flat on one needle, is as it was.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
@@ -95,6 +95,7 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
             there,
             _must_move(pattern, laid.set, there),
             laid.number if index == laid.section else None,
+            sided=pattern.of_feet and there.kind == "toe",
         )
         for index, there in enumerate(pattern.sections)
         if index > laid.section or (index == laid.section and not laid.needles)
@@ -130,8 +131,11 @@ def _with(pattern: Pattern, changed: dict[int, Section]) -> Pattern:
     )
 
 
-def _by_set(section: Section, moves: _Moves, number: int | None) -> Section:
-    """A section on another set from a row on (None: all of it); what waits hangs on its needles, too."""
+def _by_set(section: Section, moves: _Moves, number: int | None, *, sided: bool) -> Section:
+    """A section on another set from a row on (None: all of it); what waits hangs on its needles, too.
+
+    Of a `sided` toe, one for one foot, halves part in the middle of the tip.
+    """
     if section.kind == "graft":
         return section  # its needles are only called like those of two circulars
     waiting = _waiting(section.waiting, moves)
@@ -148,9 +152,7 @@ def _by_set(section: Section, moves: _Moves, number: int | None) -> Section:
             # It lay on needles of her own choice: now as evenly as they go.
             rows.append(_evenly(row, moves.names, on))
         else:
-            held = on or tuple(
-                sum(_of(part, row.before) for part in takes) for takes in moves.takes
-            )
+            held = on or _held(section, row, moves, sided=sided)
             rows.append(_laid_by_set(row, moves, held))
         on = rows[-1].holding(len(rows[-1].needles))
     return _of_rows(section, rows)._replace(waiting=waiting)
@@ -162,10 +164,40 @@ def as_on(pattern: Pattern, to: str, section: int, number: int) -> tuple[int, ..
     Raises BadChange where the set cannot be come to.
     """
     moves = _must_move(pattern, to, pattern.sections[section])
-    row = pattern.sections[section].row(number)
+    there = pattern.sections[section]
+    row, sided = there.row(number), pattern.of_feet and there.kind == "toe"
     if tuple(needle.name for needle in row.needles) != moves.was:
         return None
-    return tuple(sum(_of(part, row.before) for part in takes) for takes in moves.takes)
+    return _held(there, row, moves, sided=sided)
+
+
+def _held(section: Section, row: Row, moves: _Moves, *, sided: bool) -> tuple[int, ...]:
+    """The stitches on each needle of the new set before a row, from how they lie on the old one."""
+    on = row.before
+    parts = {
+        at: _at_tip(section, row.number, at) if sided else halves(on[at]) for at in _halved(moves)
+    }
+    return tuple(sum(_of(part, on, parts) for part in takes) for takes in moves.takes)
+
+
+def _halved(moves: _Moves) -> set[int]:
+    """The needles that are parted."""
+    return {part.at for takes in moves.takes for part in takes if part.half}
+
+
+def _at_tip(section: Section, number: int, at: int) -> tuple[int, int]:
+    """A needle of a toe parted so that the middle of what is left at the end lies between both parts."""
+    rows = [row for row in section.rows if row.number >= number]
+    first = 0
+    for row in rows:
+        before, held = 0, row.before[at]
+        for run in _runs(row.needles[at], held):
+            stitch = stitch_of(run.stitch)
+            if 2 * before < held:
+                first += (stitch.takes - stitch.leaves) * run.times
+            before += stitch.takes * run.times
+    parted = first + halves(rows[-1].needles[at].leaves)[0]
+    return parted, rows[0].before[at] - parted
 
 
 def _by_counts(
@@ -202,11 +234,11 @@ def _of_rows(section: Section, rows: Sequence[Row]) -> Section:
     return section._replace(rows=tuple(rows), needles=names, starts=rows[0].before)
 
 
-def _of(part: _Part, on: Sequence[int]) -> int:
-    """Stitches of a part of the needles."""
+def _of(part: _Part, on: Sequence[int], parts: Mapping[int, tuple[int, int]]) -> int:
+    """Stitches of a part of the needles; `parts` are the halves of those that are parted."""
     if not part.half:
         return on[part.at]
-    return halves(on[part.at])[part.half == "second"]
+    return parts[part.at][part.half == "second"]
 
 
 def _waiting(waiting: tuple[Waiting, ...], moves: _Moves) -> tuple[Waiting, ...]:
@@ -217,7 +249,8 @@ def _waiting(waiting: tuple[Waiting, ...], moves: _Moves) -> tuple[Waiting, ...]
     on = [0] * len(moves.was)
     for wait in waiting:
         on[places[wait.name]] = wait.stitches
-    held = (sum(_of(part, on) for part in takes) for takes in moves.takes)
+    parts = {at: halves(on[at]) for at in _halved(moves)}
+    held = (sum(_of(part, on, parts) for part in takes) for takes in moves.takes)
     return tuple(Waiting(*one) for one in zip(moves.names, held, strict=True) if one[1])
 
 
