@@ -139,7 +139,7 @@ class _Sock:
         self._toe_at = max(self._deep + along, self._wide + self._row)
         self._tip = self._toe_at + self._rows("toe") * self._row
         toe = self._find("toe")
-        self._above = _first_edges(toe) if course.pattern.of_feet and toe else (0.5,)
+        self._sides = _sides(toe, self._stitch) if course.pattern.of_feet and toe else ((0.0, 0.0),)
 
     def _find(self, kind: str) -> Section | None:
         index = self._course.find(kind)
@@ -171,6 +171,16 @@ class _Sock:
         before = self._gusset if kind == "foot" else 0
         return self._foot_edge((before + rows) / max(1, self._gusset + self._foot))
 
+    def _piece(self, kind: str, first: int, last: int) -> tuple[Point, ...]:
+        """What lies between two rounds of a part; a toe for one foot is bent on the way."""
+        bent = kind == "toe" and len(self._sides) > 1
+        edges = [
+            self._edge(kind, rows) for rows in (range(first, last + 1) if bent else (first, last))
+        ]
+        if not bent:
+            return _strip(*edges)
+        return (*(edge[0] for edge in edges), *(edge[1] for edge in reversed(edges)))
+
     def _level(self, y: float) -> Edge:
         return (0.0, y), (self._wide, y)
 
@@ -188,10 +198,10 @@ class _Sock:
         there = self._find("graft")
         end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
         x = self._toe_at + (self._tip - self._toe_at) * share
-        taken = (self._high - end) * share
-        above = taken * self._above[whole(share * (len(self._above) - 1))]
-        top = self._sole - self._high
-        return (x, top + above), (x, self._sole - (taken - above))
+        above, below = self._sides[whole(share * (len(self._sides) - 1))]
+        if len(self._sides) == 1:
+            above = below = (self._high - end) * share / 2
+        return (x, self._sole - self._high + above), (x, self._sole - below)
 
     def _heel(self) -> Iterator[tuple[str, tuple[Point, ...]]]:
         """Flap and turn: the half at the back, and the cup below it."""
@@ -242,7 +252,7 @@ class _Sock:
         places = [(run.first, run.last, self.key.index(run.name)) for run in runs]
         for first, last, colour in places or [(0, done, self._texture(kind))] * (done > 0):
             if kind in self._ROUNDS:
-                yield Shape(kind, _strip(self._edge(kind, first), self._edge(kind, last)), colour)
+                yield Shape(kind, self._piece(kind, first, last), colour)
             else:
                 yield Shape(kind, tuple(self._around_heel(kind, first, last)), colour)
 
@@ -276,7 +286,7 @@ class _Sock:
     def parts(self) -> Iterator[Shape]:
         for kind in self._ROUNDS:
             if self._rows(kind):
-                corners = _strip(self._edge(kind, 0), self._edge(kind, self._rows(kind)))
+                corners = self._piece(kind, 0, self._rows(kind))
                 yield Shape(kind, corners, self._texture(kind))
         for kind, corners in self._heel():
             yield Shape(kind, corners, BARE)
@@ -304,7 +314,7 @@ class _Sock:
         for kind in self._ROUNDS:
             index = self._course.find(kind)
             for run in () if index is None else self._runs(index):
-                corners = _strip(self._edge(kind, run.first), self._edge(kind, run.last))
+                corners = self._piece(kind, run.first, run.last)
                 yield Shape(kind, corners, key[run.name])
         for kind, corners in self._heel():
             index = self._course.find(kind)
@@ -344,18 +354,18 @@ _GAP, _LINE = 6.0, 12.0
 """Millimetres from a part to its label, and from a line of labels to the next."""
 
 
-def _first_edges(toe: Section) -> tuple[float, ...]:
-    """After every row of a toe for one foot, the share of its decreases made where the instep begins.
+def _sides(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
+    """How far both edges of a toe for one foot go in, before it and after every row (mm).
 
-    That edge is drawn above: the tip lies where the big toe does.
+    The edge where the instep begins is drawn above, so that the tip lies where the big toe does.
     """
-    first = second = 0
-    shares = [0.5]
+    sides = [(0.0, 0.0)]
     for row in toe.rows:
-        first += sum(needle.work.count("ssk") for needle in row.needles[: len(row.needles) // 2])
-        second += sum(needle.work.count("k2tog") for needle in row.needles[: len(row.needles) // 2])
-        shares.append(first / (first + second) if first + second else 0.5)
-    return tuple(shares)
+        above, below = sides[-1]
+        works = [needle.work for needle in row.needles[: len(row.needles) // 2]]
+        first, second = (sum(work.count(taken) for work in works) for taken in ("ssk", "k2tog"))
+        sides.append((above + first * stitch, below + second * stitch))
+    return tuple(sides)
 
 
 def _right(x: float, y: float) -> tuple[Point, str, Point]:

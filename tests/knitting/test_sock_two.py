@@ -225,7 +225,9 @@ def alike(knitter: Knitter, one: One, two: Follower) -> None:
     assert left["lag"]["stitches"] == left["lag"]["rounds"] == 0
     ours = fabric(knitter.course.of(mine), mine.ended)
     shaped = knitter.course.pattern.of_feet
-    assert [as_a_whole(row, shaped) for row in two.rows] == [as_a_whole(row, shaped) for row in ours]
+    assert [as_a_whole(row, shaped) for row in two.rows] == [
+        as_a_whole(row, shaped) for row in ours
+    ]
     announced(knitter, two)
 
 
