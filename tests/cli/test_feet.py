@@ -61,9 +61,11 @@ def test_it_is_audited_on_both_socks_and_faults_are_named(
     instep.ok("plan", str(plan), "-o", str(pattern))
     assert instep.json("check", str(pattern))["ok"]
     plan.write_text(plan.read_text("utf-8").replace("left and right", "left or right"), "utf-8")
-    assert instep.wrong("plan", str(plan)).endswith('"left or right" is not known; write "left and right"')
+    assert instep.wrong("plan", str(plan)).endswith(
+        '"left or right" is not known; write "left and right"'
+    )
     plan.write_text(plan.read_text("utf-8").replace("feet", "foot"), "utf-8")
-    assert instep.wrong("plan", str(plan)).endswith("write feet")
+    assert instep.wrong("plan", str(plan)).endswith("did you mean feet?")
 
 
 def test_a_stage_that_names_the_toe_has_what_leads_to_it(instep: Instep, plan: Path) -> None:

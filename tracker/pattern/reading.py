@@ -13,6 +13,7 @@ from tracker.pattern.model import (
     AT_SIDE,
     FEET,
     LIKENESSES,
+    TO_THE_SIDE,
     Gauge,
     Goal,
     Mark,
@@ -511,7 +512,9 @@ class _Reading:
 
     def _measured(self) -> tuple[tuple[Mark, ...], Goal | None]:
         """Where it is measured from, and how far it goes."""
-        marks = marks_of(self._kind, self._worked, self._starts, self._resting, self._sections)
+        leads = self._flat and self._kind == "other" and self._name == TO_THE_SIDE
+        kind = TO_THE_SIDE if leads else self._kind
+        marks = marks_of(kind, self._worked, self._starts, self._resting, self._sections)
         until, mark = self._table.get("until"), self._table.get("mark")
         if until is None:
             return marks, None
