@@ -13,7 +13,7 @@ from tracker.knitting.replay import BadHistory, Replay
 from tracker.pattern.model import Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection, faults, strangers
-from tracker.storage.basket import Basket, BasketTrouble, PairRow
+from tracker.storage.basket import Basket, BasketTrouble, PairRow, Summary
 from tracker.storage.files import FileTrouble, Lines, shown
 from tracker.storage.pattern_file import open_tables, open_text
 from tracker.storage.plan_file import LeftOpen
@@ -178,7 +178,8 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
     except BadHistory as bad:
         what = f"the history of {name} contradicts itself: {bad}"
         return [_damage(what)]
-    if summary(replay.course, replay.state) == tuple(pair.summary):
+    now = Summary(*summary(replay.course, replay.state))
+    if now._replace(lag=pair.summary.lag and now.lag) == pair.summary:
         return []
     what = f"the list says another place of {name} than its acts"
     return [Problem("", None, None, None, what, "the next act puts it right")]

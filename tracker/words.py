@@ -517,18 +517,7 @@ def lag(glance: Glance) -> str:
         state = "finished" if glance.whole else "at rest"
         return f"both {state}, {step(glance)}{meant}"
     word = f"{pair_words.IN_STEP} so far{meant}," if glance.in_step else f"{step(glance)}{meant};"
-    return f"{word} {_behind(glance)}"
-
-
-def _behind(glance: Glance) -> str:
-    """ "sock two 31 rounds behind", "both socks level"."""
-    stitches, rounds, _ = glance.lag
-    if not rounds and not stitches:
-        return f"both{' socks' if glance.of_socks else ''} level"
-    who = piece(glance, 2 if (rounds, stitches) > (0, 0) else 1)
-    if not rounds:
-        return f"{who} {abs(stitches)} stitches behind"
-    return f"{who} {abs(rounds)} {unit('rounds', abs(rounds))} behind"
+    return f"{word} {pair_words.behind(glance.lag.rounds, glance.lag.stitches, glance.of_socks)}"
 
 
 def step(glance: Glance) -> str:

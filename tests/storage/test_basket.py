@@ -477,6 +477,36 @@ def test_listing_replays_nothing(basket: Basket) -> None:
     assert not any("FROM event" in statement for statement in asked)
 
 
+def test_the_lag_is_kept_with_the_act_and_a_list_reads_it(basket: Basket) -> None:
+    pair = start(basket)
+    assert pair.summary.lag is None
+    behind = CAST_ON._replace(done=3, lag=(3, 192))
+    record(basket, pair, 1, lambda _: (TICK, behind), NOON)
+    assert basket.find(None).summary == behind
+    assert basket.check() == []
+
+
+def test_a_lag_of_another_act_is_not_shown(basket: Basket) -> None:
+    """An older Instep goes on without it."""
+    pair = start(basket)
+    record(basket, pair, 1, lambda _: (TICK, CAST_ON._replace(lag=(3, 192))), NOON)
+    record(basket, pair, 2, lambda _: (TICK, CAST_ON), NOON)
+    assert basket.find(None).summary.lag is None
+
+
+def test_a_basket_of_an_earlier_version_gets_the_table_when_it_is_opened(path: Path) -> None:
+    with Basket.open(path) as basket:
+        start(basket)
+        basket._connection.execute("DROP TABLE lag")
+        assert basket._connection.execute("PRAGMA user_version").fetchone() == (1,)
+    with Basket.open(path) as basket:
+        pair = basket.find(None)
+        assert pair.summary == CAST_ON
+        record(basket, pair, 1, lambda _: (TICK, CAST_ON._replace(lag=(1, 64))), NOON)
+        assert basket.find(None).summary.lag == (1, 64)
+        assert basket.check() == []
+
+
 def test_a_pair_of_another_basket_is_refused(basket: Basket, path: Path, tmp_path: Path) -> None:
     start(basket)
     stranger = kept(tmp_path / "other.sqlite", 1)

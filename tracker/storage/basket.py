@@ -23,6 +23,7 @@ from tracker.storage.opening import (
     Inode,
     claim,
     connect,
+    has_table,
     pragma,
     release,
     whole_path,
@@ -46,8 +47,14 @@ __all__ = ["Basket", "BasketBusy", "BasketTrouble", "NewPair", "PairRow", "Stamp
 _READ, _WRITE = "BEGIN", "BEGIN IMMEDIATE"
 _PAIR = (
     "SELECT id, uid, short, title, pattern, source, count, away, last, chain, touched,"
-    " sock, section, done, in_step FROM pair "
+    " sock, section, done, in_step"
 )
+_WITHOUT_LAG = ", NULL, NULL FROM pair "
+_WITH_LAG = (
+    ", lag.rounds, lag.stitches FROM pair"
+    " LEFT JOIN lag ON lag.pair = pair.id AND lag.number = pair.last "
+)
+_KEEP_LAG = "INSERT OR REPLACE INTO lag (pair, number, rounds, stitches) VALUES (?, ?, ?, ?)"
 _TEXT = "SELECT text FROM pattern WHERE sha256 = ?"
 _ADD_PATTERN = "INSERT INTO pattern (sha256, text) VALUES (?, ?) ON CONFLICT DO NOTHING"
 _ADD_PAIR = (
@@ -80,12 +87,17 @@ _TOUCH = "UPDATE pair SET touch = (SELECT 1 + max(touch) FROM pair) WHERE id = ?
 
 
 class Summary(NamedTuple):
-    """Where a pair is, as the list of pairs shows it: sock in hand, its place, in step or not."""
+    """Where a pair is, as the list of pairs shows it: sock in hand, its place, in step or not.
+
+    `lag` is by how many rounds, and by how many stitches, sock two is behind; None where that was not
+    kept, as in baskets of earlier versions.
+    """
 
     sock: int
     section: str
     done: int
     in_step: bool
+    lag: tuple[int, int] | None = None
 
 
 class PairRow(NamedTuple):
@@ -135,6 +147,7 @@ class Basket:
         self._connection = connection
         self._inode: Inode | None = inode
         self._alone = False
+        self._keeps_lag = has_table(connection, "lag")
         self._seen: int = pragma(connection, "data_version")
 
     @classmethod
@@ -405,7 +418,8 @@ class Basket:
             return self._pairs_now(which, *values)
 
     def _pairs_now(self, which: str, *values: object) -> list[PairRow]:
-        return [_pair(row) for row in self._connection.execute(_PAIR + which, values)]
+        lag = _WITH_LAG if self._keeps_lag else _WITHOUT_LAG
+        return [_pair(row) for row in self._connection.execute(f"{_PAIR}{lag}{which}", values)]
 
     def _head(self, pair: PairRow) -> _Head:
         """The newest number and link of the pair now."""
@@ -475,7 +489,10 @@ class Basket:
         for row in rows:
             link = link_of(link, *row)
             self._connection.execute(_ADD_EVENT, (pair.id, *row, link))
-            self._connection.execute(_MOVE_ON, (row.number, link, row.at, *summary, pair.id))
+            about = (row.number, link, row.at, *summary[:4], pair.id)
+            self._connection.execute(_MOVE_ON, about)
+        if rows and summary.lag is not None and self._keeps_lag:
+            self._connection.execute(_KEEP_LAG, (pair.id, rows[-1].number, *summary.lag))
 
     def _add_pair(self, new: NewPair, uid: bytes, touched: int) -> PairRow:
         """Add the line of a pair that has no events yet."""
@@ -486,7 +503,7 @@ class Basket:
         about = (short, title, digest, new.source, new.count)
         self._connection.execute(_ADD_PATTERN, (digest, new.pattern_text))
         added = self._connection.execute(
-            _ADD_PAIR, (uid, *about, link, touched, *new.summary)
+            _ADD_PAIR, (uid, *about, link, touched, *new.summary[:4])
         ).lastrowid
         return PairRow(added or 0, uid, *about, False, 0, link, touched, new.summary)
 
@@ -541,8 +558,9 @@ def _storable(text: str) -> str:
 
 
 def _pair(row: Sequence[Any]) -> PairRow:
-    sock, section, done, in_step = row[11:]
-    summary = Summary(sock, section, done, bool(in_step))
+    sock, section, done, in_step, rounds, stitches = row[11:]
+    lag = None if rounds is None else (rounds, stitches)
+    summary = Summary(sock, section, done, bool(in_step), lag)
     return PairRow._make((*row[:7], bool(row[7]), *row[8:11], summary))
 
 

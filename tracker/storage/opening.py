@@ -43,6 +43,16 @@ SETTINGS = {
 }
 """Set on every opening, and read back. synchronous 2 is FULL; fullfsync speaks to macOS only."""
 
+BESIDES = {
+    "lag": (
+        "CREATE TABLE IF NOT EXISTS lag (pair INTEGER PRIMARY KEY REFERENCES pair (id),"
+        " number INTEGER NOT NULL, rounds INTEGER NOT NULL, stitches INTEGER NOT NULL) STRICT"
+    )
+}
+"""Tables that a basket can do without, by name: an older Instep neither reads nor misses them, so the version
+stays. Each line says after which event it holds; lag is how far sock two is behind, for the list of pairs.
+"""
+
 GUARDS = frozenset(
     {
         "event_is_never_changed",
@@ -138,6 +148,7 @@ def connect(path: Path) -> tuple[sqlite3.Connection, bool]:
             _set_journal(connection)
             _check_opened(path, connection)
             _set_up(path, connection)
+            _add_besides(connection)
             return connection, made
         except BaseException:
             connection.close()
@@ -233,6 +244,20 @@ def _set_up(path: Path, connection: sqlite3.Connection) -> None:
             f"SQLite refuses to keep the basket safely ({', '.join(refused)}); run Instep with"
             f" another build of Python or in another folder{in_file(path)}"
         )
+
+
+def _add_besides(connection: sqlite3.Connection) -> None:
+    """What is not there yet is made, if it can be now; else another time."""
+    for name, statement in BESIDES.items():
+        if not has_table(connection, name):
+            with suppress(sqlite3.OperationalError):
+                connection.execute(statement)
+
+
+def has_table(connection: sqlite3.Connection, name: str) -> bool:
+    """Whether the basket has a table."""
+    query = "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?"
+    return connection.execute(query, (name,)).fetchone() is not None
 
 
 def pragma(connection: sqlite3.Connection, text: str) -> Any:

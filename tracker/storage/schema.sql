@@ -1,4 +1,5 @@
 -- A basket, version 1. Statements stand apart by a blank line: each is run by itself.
+-- What version 1 can do without comes later and by itself: see BESIDES in opening.py.
 
 CREATE TABLE pattern (
   sha256 TEXT NOT NULL PRIMARY KEY CHECK (length(sha256) = 64),
