@@ -179,6 +179,8 @@ class CountSight(NamedTuple):
     """What she said of the fabric."""
     slipped: bool = False
     """The places are those of the fabric alone: a stitch or two that she counted is off at all of them."""
+    but: tuple[int, int] | None = None
+    """The needle, from 1, on which a stitch is too many (1) or too few (-1) at the likeliest place."""
 
 
 class SmallGoal(NamedTuple):
@@ -537,6 +539,10 @@ class _Look:
         if check.matches:
             found = self._as_many(found) or self._round_or_not(check)
         near = bool(found) and places.apart(self._course, found[0], here) <= places.NEAR
+        but: tuple[places.Found, ...] = ()
+        if not (check.matches or near):
+            but = places.but_for_one(self._course, self._state, self._number, check.found)
+        found, near = but or found, near or bool(but)
         sights = tuple(map(self._place_sight, found))
         after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
         told = (self._course, self._state, self._number)
@@ -544,8 +550,14 @@ class _Look:
         return CountSight(
             there, check.found, matches, sights, near=near, after=after,
             edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
-            ticked=self._sock.needles,
+            ticked=self._sock.needles, but=self._but(but[0], check.found) if but else None,
         )  # fmt: skip
+
+    def _but(self, place: places.Found, found: tuple[int, ...]) -> tuple[int, int]:
+        """The needle, from 1, on which a stitch is too many (1) or too few (-1) at a place."""
+        there = places.holds(self._course, place.section, place.rows)
+        over = [counted - held for counted, held in zip(found, there, strict=True)]
+        return next((at, by) for at, by in enumerate(over, start=1) if by)
 
     def _asks(self) -> bool:
         """Whether a count that is not right, and has no repair, waits for what she does."""

@@ -423,7 +423,7 @@ class Session:
             how = "plain" if plain else "shaped"
             raise Refused(
                 f"count the stitches, too: write instep count {sum(there)} --{how}",
-                f"count the stitches, too: write {sum(there)} {how}",
+                lambda _: f"count the stitches, too: write {sum(there)} {how}",
             )
         return Answer(glance, answers.to_count(there))
 

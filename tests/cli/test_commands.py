@@ -1717,6 +1717,7 @@ def test_order(pair: Instep) -> None:
     assert "- Sock one's turn: 10 rounds, instep other goes there" in pair.ok("left")
     pair.ok("other")
     assert "- Sock one's turn: 10 more rounds, then sock two\n" in pair.ok("left")
+    pair.ok("undo")
     assert pair.line("undo").startswith("Taken back: 10 rounds")
 
 

@@ -420,3 +420,38 @@ def test_once_told_it_is_told_until_the_other_sock_has_come_up(order: str, runs:
         here = turn_of(knitter) or still(knitter)
         assert here is not None or not told
         told = told or here is not None
+
+
+def test_an_order_that_the_needles_do_not_hold_is_told_by_the_sock_that_is_on_them() -> None:
+    knitter = Knitter()
+    knitter.tick(3)
+    knitter.do("changed", 1, **{"as": "set", "value": "two circulars", "copy": False})
+    with pytest.raises(Refused, match="one long circular, sock two is on a set of five; write"):
+        knitter.do("order", order="together")
+    knitter.do("changed", 2, **{"as": "set", "value": "four", "copy": False})
+    with pytest.raises(Refused, match="sock two is on a set of four; write"):
+        knitter.do("order", order="together")
+    knitter.do("undo")
+    knitter.do("undo")
+    with pytest.raises(Refused, match="this pair is on a set of five; write"):
+        knitter.do("order", order="together")
+    knitter.do("changed", 2, **{"as": "set", "value": "four", "copy": False})
+    with pytest.raises(
+        Refused, match="sock one is on a set of five and sock two is on a set of four; write"
+    ):
+        knitter.do("order", order="together")
+
+
+def test_a_refusal_speaks_of_the_keys_in_force() -> None:
+    knitter = Knitter()
+    knitter.tick(2)
+    keys = {"at": "$", "other": "end", "rip": "f1"}
+    with pytest.raises(Refused) as refused:
+        knitter.do("tick", 1, over=1)
+    assert refused.value.at_needles(keys).endswith("correct the count of both: 31 $, end, 31 $")
+    with pytest.raises(Refused) as refused:
+        knitter.do("rip", round=2)
+    assert refused.value.at_needles(keys).endswith("type how many came off, like 2 f1")
+    with pytest.raises(Refused) as refused:
+        knitter.do("rip", by=0)
+    assert refused.value.at_needles(keys) == ""

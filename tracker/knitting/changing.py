@@ -44,6 +44,8 @@ class Told(NamedTuple):
     coloured: Coloured | None = None
     own: bool = False
     """Whether it is of a sock's look, and no count: colours and words, which cousins do not share."""
+    by: int | None = None
+    """By how many stitches all borders moved now, where the value is that and moves told before it."""
 
 
 _FINISHED = "it is finished; what is to be remembered is a note"
@@ -188,7 +190,8 @@ def _borders_moved(here: _Here, number: int, by: int) -> Told:
     in_all = by + (was.moved if was is not None and was.names == lay.names else 0)
     again = borders.asked(before.value) if same and before is not None else None
     told = Laid(at, number, same.set if same else "", lies.stitches, lies.names, in_all)
-    return Told(at, number, f"{by + (again or 0):+d}", laid=told)
+    only = None if again is None else by
+    return Told(at, number, f"{by + (again or 0):+d}", laid=told, by=only)
 
 
 def _as_on_set(here: _Here, row: int) -> tuple[int, ...]:

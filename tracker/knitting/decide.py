@@ -40,15 +40,23 @@ THE_NEEDLES = "the needles"
 """What a sock rests on where nothing is said."""
 
 
+AtNeedles = Callable[[Mapping[str, str]], str]
+
+
 class Refused(Exception):
     """An act that cannot be recorded. The message is one line: what, and what to do instead.
 
-    `at_needles` is that line for her who has keys and no commands, where the two are not alike.
+    `at_needles` makes that line of the keys in force, for her who has keys and no commands, where the two
+    are not alike.
     """
 
-    def __init__(self, why: str, at_needles: str = "") -> None:
-        self.at_needles = at_needles
+    def __init__(self, why: str, at_needles: AtNeedles | None = None) -> None:
+        self._at_needles = at_needles
         super().__init__(why)
+
+    def at_needles(self, keys: Mapping[str, str]) -> str:
+        """The line for her who has these keys; "" where it is as for everybody."""
+        return self._at_needles(keys) if self._at_needles is not None else ""
 
 
 class Counted(Refused):
@@ -132,13 +140,17 @@ def _none_to_move(replay: Replay, act: Act, there: int) -> Refused:
         return Refused(f"only {ticks} on {wrong} can be moved; write {_span(1, there)}")
     both = "both socks" if replay.course.pattern.of_socks else "both"
     back = f"correct {both} with instep at ROUND --sock {3 - act.sock} and --sock {act.sock}"
-    keys = "correct the count of both: 31 a, tab, 31 a"
+
+    def by_key(keys: Mapping[str, str]) -> str:
+        at = f"31 {keys['at']}"
+        return f"{why}; correct the count of both: {at}, {keys['other']}, {at}"
+
     last = replay.last_tick
     if last is not None and "both" in last.data:
         why = f"the last tick was for {both}, so there is none to move"
     else:
         why = f"no tick on {wrong} alone is the last thing done, so there is none to move"
-    return Refused(f"{why}; {back}", f"{why}; {keys}")
+    return Refused(f"{why}; {back}", by_key)
 
 
 def _check_bound(course: Course, sock: Sock) -> None:
@@ -207,19 +219,26 @@ def _order(replay: Replay, act: Act) -> dict[str, Any]:
         order = read_order(str(act.data["order"]))
     except BadOrder as bad:
         raise Refused(str(bad)) from None
-    pattern = replay.course.of(replay.state.sock(1)).pattern
-    if order.kind == "together" and pattern.needle_set not in AT_SIDE:
-        on = (
-            "other needles" if pattern.needle_set == "by hand" else f"a set of {pattern.needle_set}"
-        )
+    if order.kind == "together" and (on := _on_no_circular(replay)):
         raise Refused(
-            f"both socks at once take two circulars or one long circular, this pair is on {on}; write "
+            f"both socks at once take two circulars or one long circular, {on}; write "
             '"section by section" or "every 10 rounds"'
         )
+    pattern = replay.course.of(replay.state.sock(1)).pattern
     if order == replay.state.order:
         raise Refused(f"{order.told} is the order already")
     wants_set = order.two_sets and not pattern.spare_set
     return {"order": order.told, **({"second_set": True} if wants_set else {})}
+
+
+def _on_no_circular(replay: Replay) -> str:
+    """Which socks are on needles that do not hold both, as it is said; "" where none is."""
+    sets = [replay.course.of(sock).pattern.needle_set for sock in replay.state.socks]
+    on = ["other needles" if one == "by hand" else f"a set of {one}" for one in sets]
+    wrong = [number for number, one in zip(BOTH, sets, strict=True) if one not in AT_SIDE]
+    if len(wrong) == 2 and on[0] == on[1]:
+        return f"this pair is on {on[0]}"
+    return " and ".join(f"{_named(replay, number)} is on {on[number - 1]}" for number in wrong)
 
 
 def _target(replay: Replay, act: Act) -> dict[str, Any]:
@@ -291,8 +310,12 @@ def _at(replay: Replay, act: Act) -> dict[str, Any]:
     if not 0 <= number <= most:
         none = f"the {section.name} has no {_unit(section.worked)} {number}"
         longer = _other_length(course, section) if number > most else ""
-        keys = f"{none}; type 0 a to {most} a{longer}" if longer else ""
-        raise Refused(f"{none}; write 0 to {most}{longer}", keys)
+        raise Refused(
+            f"{none}; write 0 to {most}{longer}",
+            (lambda keys: f"{none}; type 0 {keys['at']} to {most} {keys['at']}{longer}")
+            if longer
+            else None,
+        )
     decided: dict[str, Any] = {"round": number, "section": index}
     if act.data.get("needles"):
         row = course.row(index, section.rows_to(number))
@@ -401,7 +424,8 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
             none = f"the {section.name} has no row {clue['chart']} that comes again"
             rows = f"write 1 to {section.cycle}" if section.cycle > 1 else ""
             raise Refused(
-                f"{none}; {rows or 'leave --chart out'}", f"{none}; {rows or 'leave chart out'}"
+                f"{none}; {rows or 'leave --chart out'}",
+                lambda _: f"{none}; {rows or 'leave chart out'}",
             )
     if "tail" in data:
         clue["tail"] = _tail(course, sock, int(data["tail"]))
@@ -479,6 +503,8 @@ def _change_told(replay: Replay, act: Act, course: Course, told: Told) -> dict[s
         decided["copy"] = bool(copy)
     if told.coloured is not None:
         decided["coloured"] = _told_of(told.coloured)
+    if told.by is not None:
+        decided["by"] = told.by
     return decided | _inside(replay, act._replace(data=decided))
 
 
@@ -742,7 +768,7 @@ def _rip(replay: Replay, act: Act) -> dict[str, Any]:
         last_one = f"{_unit(here.worked)} {number} of the {here.name} is the last on the needles"
         raise Refused(
             f"{last_one}; write an earlier one",
-            f"{last_one}; type how many came off, like 2 r",
+            lambda keys: f"{last_one}; type how many came off, like 2 {keys['rip']}",
         )
     return decided | _inside(replay, act._replace(data=decided))
 

@@ -668,6 +668,8 @@ def _change(event: Event, course: Course) -> Change:
         or data["unit"] not in ("row", "round")
     ):
         raise ValueError("that is not how a change is told")
+    if type(data.get("by", 0)) is not int:
+        raise ValueError("that is no move of borders")
     str(data["name"])
     return Change(
         kind, value, section, row, event.number, repeat,

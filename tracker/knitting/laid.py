@@ -336,7 +336,7 @@ def _runs(needle: Needle, held: int) -> Sequence[Run]:
 def _needle(name: str, made: Sequence[Run], held: int) -> Needle:
     together = _together(made)
     counts, work = totals(together), _told(together)
-    if work and tuple(together) != _made(work, held):
+    if work and together != _together(_made(work, held)):
         raise BadChange("this work cannot be laid on those needles; choose other borders")
     leaves = held - counts.takes + counts.leaves
     return Needle(name, work, leaves, counts.made, is_plain(together))

@@ -140,7 +140,7 @@ class Acting:
         try:
             answer = acts[writing.what](writing.text, sock=writing.sock)
         except Refused as refused:
-            return writing._replace(trouble=refused.at_needles or str(refused))
+            return writing._replace(trouble=refused.at_needles(self.keys.shown) or str(refused))
         except BasketTrouble as trouble:
             return writing._replace(trouble=f"not kept, enter tries again: {trouble}")
         self._not_kept = ""
@@ -498,7 +498,7 @@ class Acting:
         try:
             answer = act()
         except Refused as refused:
-            self._say(refused.at_needles or self._at_the_needles(str(refused)))
+            self._say(refused.at_needles(self.keys.shown) or self._at_the_needles(str(refused)))
             return
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
