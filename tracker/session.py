@@ -14,7 +14,7 @@ from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, Shown, look
 from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import step
-from tracker.knitting.asking import asked
+from tracker.knitting.asking import questions
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
 from tracker.knitting.decide import Refused, decide
@@ -337,7 +337,7 @@ class Session:
     def note(self, text: str, *, sock: Number | None = None) -> Answer:
         """Words at the round just done; they come again with it."""
         answer = self._act("note", {"text": text}, sock)
-        settled = asked(self._replay.state).settled.get(self._replay.events, ())
+        settled = questions(self._replay.state).settled.get(self._replay.events, ())
         if not settled:
             return answer
         return answer._replace(

@@ -17,7 +17,7 @@ from tests.knitting.pieces import PIECES, SEEDS, Acts, course
 from tests.knitting.test_repairs import tried
 from tracker import change_words, pair_words
 from tracker.knitting import pair, step
-from tracker.knitting.borders import asked
+from tracker.knitting.borders import move_told
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, other
@@ -143,7 +143,7 @@ class One:
             data = {name: data[name] for name in data if name not in ("only", "copy")}
             kind = "note" if kind == "copy" else kind
             data = {"text": "a note"} if kind == "note" else data
-            if asked(str(data.get("value"))) is not None:
+            if move_told(str(data.get("value"))) is not None:
                 data |= {"copy": True}  # moved borders are one sock's, unless they are asked for
         if tried(self._knitter, (kind, on or 1, data)):
             recorded = self._knitter.events[-1].data

@@ -151,7 +151,7 @@ def _set(here: _Here) -> Told:
         raise BadChange(
             f"{here.unit} {row} is done; other needles come with {here.done + 1} or later"
         )
-    by = borders.asked(here.value)
+    by = borders.move_told(here.value)
     if by is not None:
         return _borders_moved(here, row, by)
     if re.fullmatch(r"[ ]*\d{1,4}([ ]*/[ ]*\d{1,4})*[ ]*", here.value, re.ASCII):
@@ -188,7 +188,7 @@ def _borders_moved(here: _Here, number: int, by: int) -> Told:
     lay = borders.how(row)
     lies = borders.moved(lay, by)
     in_all = by + (was.moved if was is not None and was.names == lay.names else 0)
-    again = borders.asked(before.value) if same and before is not None else None
+    again = borders.move_told(before.value) if same and before is not None else None
     told = Laid(at, number, same.set if same else "", lies.stitches, lies.names, in_all)
     only = None if again is None else by
     return Told(at, number, f"{by + (again or 0):+d}", laid=told, by=only)

@@ -13,7 +13,7 @@ from functools import partial
 from tracker import answers, count_brief, words
 from tracker.glance import Glance
 from tracker.keys import FIGURES, Keys
-from tracker.knitting.borders import asked
+from tracker.knitting.borders import move_told
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.knitting.state import Number
 from tracker.pattern.orders import IN_TURN
@@ -562,7 +562,7 @@ def _needles_meant(number: str) -> tuple[str, str]:
     """What figures say of needles: a set by number, the stitches on each, borders moved, else their size."""
     if number in _SETS:
         return "set", _SETS[number]
-    return ("set" if "/" in number or asked(number) is not None else "needle"), number
+    return ("set" if "/" in number or move_told(number) is not None else "needle"), number
 
 
 _WORDLESS = {
