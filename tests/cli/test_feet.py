@@ -89,3 +89,9 @@ def test_at_the_needles_the_foot_is_named(instep: Instep, plan: Path) -> None:
     assert instep.line("tick").startswith("Sock one, left foot, toe: nothing of it is done yet.")
     left = instep.json("left")
     assert [needle["stitches"] for needle in left["needles"]] == [12, 20, 20, 12]
+
+
+def test_in_several_sizes_sock_two_has_its_toe_as_well(instep: Instep, plan: Path) -> None:
+    told = instep.ok("write", str(plan), "--sizes", "48,64")
+    assert "Toe, sock two, right foot" in told
+    assert "On the needles: 15 / 9 / 9 / 15 (20 / 12 / 12 / 20)." in told
