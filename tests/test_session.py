@@ -202,7 +202,7 @@ def test_the_list_of_pairs_knows_the_place(basket: Basket, session: Session) -> 
     session.other()
     session.tick(4)
     (pair,) = basket.pairs()
-    assert pair.summary == Summary(2, "cuff", 4, True)
+    assert pair.summary == Summary(2, "cuff", 4, True, (26, 1664))
     assert pair.touched == session.touched
 
 

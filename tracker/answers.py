@@ -16,6 +16,7 @@ from tracker.words import (
     cue_text,
     just_done,
     misfit,
+    parts,
     piece,
     place,
     resting,
@@ -194,7 +195,8 @@ def _said_end(act: Act, before: Glance, after: Glance) -> str:
         told.append(f"That is {counted(short, here.worked)} before its goal.")
     inside = sum(needle.finished for needle in before.needles)
     if inside:
-        ticked = "needle" if inside == 1 else f"{inside} needles"
+        part = parts(before)
+        ticked = part if inside == 1 else f"{inside} {part}s"
         back = "is" if inside == 1 else "are"
         told.append(f"The {ticked} ticked in round {here.done + 1} {back} taken back.")
     return " ".join([*told, place(after)])

@@ -8,12 +8,14 @@ from typing import Any
 
 from tracker import change_words
 from tracker.glance import Glance
+from tracker.pattern.model import AT_SIDE, TO_THE_SIDE
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
     about,
     and_all,
     capital,
     counted,
+    for_the_foot,
     in_colour,
     section,
     slide,
@@ -110,7 +112,8 @@ def _which(glance: Glance) -> str:
         return "other"
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
-    return kind
+    leads = kind == "other" and glance.foot and glance.place.section == TO_THE_SIDE
+    return TO_THE_SIDE if leads and glance.resting else kind
 
 
 def _done(glance: Glance, data: Data, *, brief: bool = False) -> str:
@@ -373,21 +376,54 @@ def _toe(glance: Glance, data: Data) -> list[str]:
     if data["set_up"]:
         had, has = data["set_up"]
         lines.append(f"First a set-up round, not counted: {had} to {has} stitches.")
-    where = "at the side, with A" if glance.at_side else "at the centre of the sole"
-    return [*lines, f"The round begins {where}; pin up."]
+    return [*_edges(glance), *lines, f"The round begins {_begins_at(glance)}; pin up."]
+
+
+def _begins_at(glance: Glance) -> str:
+    """Where the rounds of a toe begin; on double-pointed needles at the side they have other names."""
+    if not glance.at_side:
+        return "at the centre of the sole"
+    names = [needle.name for needle in glance.needles]
+    if glance.needle_set in AT_SIDE:
+        return f"at the side, with {names[0]}"
+    return f"at the side: instep {and_all(names[: len(names) // 2])}"
+
+
+def _edges(glance: Glance) -> list[str]:
+    """Of a toe for one foot: which edge is the inner one."""
+    return [for_the_foot(glance.foot, turned=glance.turned)] if glance.foot else []
+
+
+def _toe_brief(glance: Glance, data: Data) -> list[str]:
+    if not glance.foot:
+        return _toe(glance, data)
+    inner = "ends" if glance.turned else "begins"
+    edges = [f"{capital(glance.foot)} foot: big toe where the instep {inner}."]
+    return [*edges, *_toe(glance._replace(foot=""), data)]
+
+
+def _to_the_side(glance: Glance, data: Data) -> list[str]:
+    half = glance.needles[0]
+    return [
+        f"Knit {shorten(half.name)} once more, {half.stitches}: half of the sole.",
+        "The toe's rounds begin there, at the side.",
+        f"The next needle is {shorten(half.name)} then, and this one is the last.",
+    ]
 
 
 def _graft(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
-    if glance.at_side:
+    if glance.at_side and glance.needle_set in AT_SIDE:
         lines = [f"{half} on A, the instep, and {half} on B, the sole."]
+    elif glance.at_side:
+        lines = [f"The instep onto one needle, the sole onto another: {half} + {half}."]
     if data["tail_mm"]:
         lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
     return lines
 
 
-_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft"})
+_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", TO_THE_SIDE})
 """Sections whose card tells their first row in its own words."""
 
 
@@ -425,8 +461,10 @@ def _work_on_needles(glance: Glance, brief: bool) -> str:
 def _graft_brief(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
-    if glance.at_side:
+    if glance.at_side and glance.needle_set in AT_SIDE:
         lines = [f"{half} on A and {half} on B."]
+    elif glance.at_side:
+        lines = ["The instep onto one needle, the", f"sole onto another: {half} + {half}."]
     if data["tail_mm"]:
         lines.append(f"Tail about {about(data['tail_mm'], glance.unit)}; graft.")
     return lines
@@ -455,8 +493,8 @@ def _other(glance: Glance, data: Data) -> list[str]:
 
 _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
-    "foot": _foot, "toe": _toe, "graft": _graft,
+    "foot": _foot, "toe": _toe, "graft": _graft, TO_THE_SIDE: _to_the_side,
 }  # fmt: skip
 _BRIEF = {
-    **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "graft": _graft_brief,
+    **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "toe": _toe_brief, "graft": _graft_brief,
 }  # fmt: skip

@@ -30,8 +30,8 @@ def change_name(data: Mapping[str, Any], of_socks: bool = True) -> str:
         return f"{value or HER_OWN}, at {where}"
     if kind == "colour" and data.get("coloured"):
         return _colour_name(data["coloured"], value, where)
-    if kind == "set" and (by := borders.asked(value)) is not None:
-        return f"all borders {_on_or_back(by)} from {where} on"
+    if kind == "set" and (in_all := borders.move_told(value)) is not None:
+        return f"all borders {_moved(data.get('by', in_all), in_all)} from {where} on"
     return f"{_WHAT.get(kind, '{}').format(value or 'a colour of her own')} from {where} on"
 
 
@@ -44,6 +44,12 @@ def _on_or_back(by: int) -> str:
     if not by:
         return "where they were"
     return f"{stitches(abs(by))} {'on' if by > 0 else 'back'}"
+
+
+def _moved(by: int, in_all: int) -> str:
+    """How far borders moved with one act, and that they then lie where they were, if so."""
+    back = ", where they were," if by and not in_all else ""
+    return f"{_on_or_back(by)}{back}"
 
 
 def borders_back(cue: Cue, of_socks: bool) -> str:
@@ -161,7 +167,7 @@ def _here(change: Change) -> str:
     if change.coloured is not None and change.coloured.rounds:
         rounds = counted(change.coloured.rounds, "rounds")
         return f"{shorten(change.coloured.name)} for {rounds} more"
-    if change.kind == "set" and (by := borders.asked(value)) is not None:
+    if change.kind == "set" and (by := borders.move_told(value)) is not None:
         return f"all borders {_on_or_back(by)}"
     return _WHAT.get(change.kind, "{}").format(value or HER_OWN)
 

@@ -15,7 +15,7 @@ from tracker.knitting.replay import BadHistory, Replay
 from tracker.pattern.model import Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection, faults, strangers
-from tracker.storage.basket import Basket, BasketTrouble, PairRow
+from tracker.storage.basket import Basket, BasketTrouble, PairRow, Summary
 from tracker.storage.files import FileTrouble, Lines, shown
 from tracker.storage.pattern_file import open_tables, open_text
 from tracker.storage.plan_file import LeftOpen
@@ -106,13 +106,14 @@ def _of_tables(path: str, lines: Lines, document: dict[str, Any]) -> Iterator[Pr
 
 
 def _of_sock_two(path: str, document: dict[str, Any], pattern: Pattern) -> Iterator[Problem]:
-    """What does not come out on sock two of a mirrored pair, knitted stitch by stitch as well."""
-    if pattern.likeness != "mirrored":
+    """What does not come out on sock two where its rows are others, knitted stitch by stitch as well."""
+    if pattern.likeness != "mirrored" and not pattern.of_feet:
         return
     from tracker.pattern import mirror
     from tracker.pattern.audit import audit
+    from tracker.pattern.feet import of_sock_two
 
-    for found in audit(mirror.document(document, pattern)):
+    for found in audit(mirror.document(document, pattern, of_sock_two(pattern))):
         problem = f"mirrored for sock two, {found.problem}"
         yield Problem(path, None, found.section, found.row, problem, found.instead)
 
@@ -185,7 +186,7 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
         return [_unsound(f"the history of {name} contradicts itself: {bad}")]
     if untold := _untold(replay, basket.events(pair)):
         return [_unsound(f"{name} cannot be shown: {untold}")]
-    if summary(replay.course, replay.state) == tuple(pair.summary):
+    if Summary(*summary(replay.course, replay.state)) == pair.summary:
         return []
     what = f"the list says another place of {name} than its acts"
     return [Problem("", None, None, None, what, "the next act puts it right")]

@@ -9,7 +9,7 @@ from tracker.ask_words import question
 from tracker.forecast.finish import Due
 from tracker.glance import Glance, Place, Shown, UsedUpSight, look
 from tracker.hours import counted_days, day
-from tracker.knitting.asking import Asked, asked
+from tracker.knitting.asking import Questions, questions
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Check, Number, State, other
 from tracker.stage_words import given_out
@@ -109,8 +109,8 @@ def knitter_of(
     glances = [glance if glance.place.sock == n else look(course, state, shown, n) for n in BOTH]
     staged = bool(course.pattern.stages)
     part = _part(state, glances, shown.today) if staged else None
-    questions = asked(state)
-    open_now = questions.open
+    found = questions(state)
+    open_now = found.open
     name, title = (str(own.get(field, "")).strip() for field in ("knitter", "title"))
     return Knitter(
         name or title or shown.pair,
@@ -129,13 +129,13 @@ def knitter_of(
         glance.used_up if glance.used_up and glance.used_up.is_out else None,
         part,
         max(0, len(open_now) - 1),
-        _settled_last(questions),
+        _settled_last(found),
     )  # fmt: skip
 
 
-def _settled_last(questions: Asked) -> str:
+def _settled_last(found: Questions) -> str:
     """Of several that one note settled the newest."""
-    just = questions.settled.get(questions.last)
+    just = found.settled.get(found.last)
     return just[-1].text if just else ""
 
 

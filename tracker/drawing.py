@@ -13,6 +13,7 @@ from typing import NamedTuple
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
 from tracker.pattern.model import Gauge, Section
+from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called
 
@@ -137,6 +138,8 @@ class _Sock:
         along = (self._gusset + self._foot) * self._row
         self._toe_at = max(self._deep + along, self._wide + self._row)
         self._tip = self._toe_at + self._rows("toe") * self._row
+        toe = self._find("toe")
+        self._sides = _sides(toe, self._stitch) if course.pattern.of_feet and toe else ((0.0, 0.0),)
 
     def _find(self, kind: str) -> Section | None:
         index = self._course.find(kind)
@@ -168,6 +171,16 @@ class _Sock:
         before = self._gusset if kind == "foot" else 0
         return self._foot_edge((before + rows) / max(1, self._gusset + self._foot))
 
+    def _piece(self, kind: str, first: int, last: int) -> tuple[Point, ...]:
+        """What lies between two rounds of a part; a toe for one foot is bent on the way."""
+        bent = kind == "toe" and len(self._sides) > 1
+        edges = [
+            self._edge(kind, rows) for rows in (range(first, last + 1) if bent else (first, last))
+        ]
+        if not bent:
+            return _strip(*edges)
+        return (*(edge[0] for edge in edges), *(edge[1] for edge in reversed(edges)))
+
     def _level(self, y: float) -> Edge:
         return (0.0, y), (self._wide, y)
 
@@ -184,10 +197,11 @@ class _Sock:
     def _toe_edge(self, share: float) -> Edge:
         there = self._find("graft")
         end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
-        half = (self._high + (end - self._high) * share) / 2
-        middle = self._sole - self._high / 2
         x = self._toe_at + (self._tip - self._toe_at) * share
-        return (x, middle - half), (x, middle + half)
+        above, below = self._sides[whole(share * (len(self._sides) - 1))]
+        if len(self._sides) == 1:
+            above = below = (self._high - end) * share / 2
+        return (x, self._sole - self._high + above), (x, self._sole - below)
 
     def _heel(self) -> Iterator[tuple[str, tuple[Point, ...]]]:
         """Flap and turn: the half at the back, and the cup below it."""
@@ -238,7 +252,7 @@ class _Sock:
         places = [(run.first, run.last, self.key.index(run.name)) for run in runs]
         for first, last, colour in places or [(0, done, self._texture(kind))] * (done > 0):
             if kind in self._ROUNDS:
-                yield Shape(kind, _strip(self._edge(kind, first), self._edge(kind, last)), colour)
+                yield Shape(kind, self._piece(kind, first, last), colour)
             else:
                 yield Shape(kind, tuple(self._around_heel(kind, first, last)), colour)
 
@@ -272,7 +286,7 @@ class _Sock:
     def parts(self) -> Iterator[Shape]:
         for kind in self._ROUNDS:
             if self._rows(kind):
-                corners = _strip(self._edge(kind, 0), self._edge(kind, self._rows(kind)))
+                corners = self._piece(kind, 0, self._rows(kind))
                 yield Shape(kind, corners, self._texture(kind))
         for kind, corners in self._heel():
             yield Shape(kind, corners, BARE)
@@ -300,7 +314,7 @@ class _Sock:
         for kind in self._ROUNDS:
             index = self._course.find(kind)
             for run in () if index is None else self._runs(index):
-                corners = _strip(self._edge(kind, run.first), self._edge(kind, run.last))
+                corners = self._piece(kind, run.first, run.last)
                 yield Shape(kind, corners, key[run.name])
         for kind, corners in self._heel():
             index = self._course.find(kind)
@@ -338,6 +352,20 @@ class _Sock:
 
 _GAP, _LINE = 6.0, 12.0
 """Millimetres from a part to its label, and from a line of labels to the next."""
+
+
+def _sides(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
+    """How far both edges of a toe for one foot go in, before it and after every row (mm).
+
+    The edge where the instep begins is drawn above, so that the tip lies where the big toe does.
+    """
+    sides = [(0.0, 0.0)]
+    for row in toe.rows:
+        above, below = sides[-1]
+        works = [needle.work for needle in row.needles[: len(row.needles) // 2]]
+        first, second = (sum(work.count(taken) for work in works) for taken in ("ssk", "k2tog"))
+        sides.append((above + first * stitch, below + second * stitch))
+    return tuple(sides)
 
 
 def _right(x: float, y: float) -> tuple[Point, str, Point]:

@@ -180,6 +180,8 @@ class CountSight(NamedTuple):
     """What she said of the fabric."""
     slipped: bool = False
     """The places are those of the fabric alone: a stitch or two that she counted is off at all of them."""
+    but: tuple[int, int] | None = None
+    """The needle, from 1, on which a stitch is too many (1) or too few (-1) at the likeliest place."""
 
 
 class SmallGoal(NamedTuple):
@@ -317,7 +319,7 @@ class Glance(NamedTuple):
     hand: str
     needle_set: str
     at_side: bool
-    """Whether a round begins at the side: A holds the instep; else at the centre back."""
+    """Whether a round begins at the side: the instep comes first; else at the centre back."""
     counting: Literal["rounds", "needles"]
     place: Place
     needles: tuple[NeedleSight, ...]
@@ -338,6 +340,10 @@ class Glance(NamedTuple):
     events: int
     of_socks: bool = True
     """False where the pattern makes no socks: then no piece is called one."""
+    foot: Literal["", "left", "right"] = ""
+    """The foot that this sock's toe is shaped for; "" where both are shaped alike."""
+    turned: bool = False
+    """Whether its toe is the mirror image of sock one's: its inner edge lies where the instep ends."""
     unmeasured: GoalSight | None = None
     """Stands for `length` where that is not known yet."""
     colour: ColourSight | None = None
@@ -475,7 +481,7 @@ class _Look:
             unit=pattern.unit,
             hand=pattern.hand,
             needle_set=pattern.needle_set,
-            at_side=pattern.at_side,
+            at_side=pattern.begins_at_side(self._section),
             counting=shown.counting,
             place=self._place(),
             needles=needles,
@@ -493,6 +499,8 @@ class _Look:
             card=card,
             events=shown.events,
             of_socks=pattern.of_socks,
+            foot=pattern.foot,
+            turned=pattern.turned,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),
             colours=pattern.colours.names,
@@ -542,6 +550,10 @@ class _Look:
         if check.matches:
             found = self._as_many(found) or self._round_or_not(check)
         near = bool(found) and places.apart(self._course, found[0], here) <= places.NEAR
+        but: tuple[places.Found, ...] = ()
+        if not (check.matches or near):
+            but = places.but_for_one(self._course, self._state, self._number, check.found)
+        found, near = but or found, near or bool(but)
         sights = tuple(map(self._place_sight, found))
         after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
         told = (self._course, self._state, self._number)
@@ -549,8 +561,14 @@ class _Look:
         return CountSight(
             there, check.found, matches, sights, near=near, after=after,
             edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
-            ticked=self._sock.needles,
+            ticked=self._sock.needles, but=self._but(but[0], check.found) if but else None,
         )  # fmt: skip
+
+    def _but(self, place: places.Found, found: tuple[int, ...]) -> tuple[int, int]:
+        """The needle, from 1, on which a stitch is too many (1) or too few (-1) at a place."""
+        there = places.holds(self._course, place.section, place.rows)
+        over = [counted - held for counted, held in zip(found, there, strict=True)]
+        return next((at, by) for at, by in enumerate(over, start=1) if by)
 
     def _asks(self) -> bool:
         """Whether a count that is not right, and has no repair, waits for what she does."""
@@ -1093,7 +1111,7 @@ def _urgent(cue: Cue, card: Cue | None) -> bool:
     """What is to be answered now, or done to the yarn; where a card stands, that tells the yarn."""
     if cue.kind in ("change", "slip-first"):
         return cue.when == 0 and card is None
-    if cue.about == knitting_cues.STILL_ITS_TURN:
+    if cue.about in knitting_cues.NO_HURRY:
         return False
     if (cue.kind, cue.about, cue.when) == ("copy", "ahead", 0):
         return True  # of the round in hand; it was said a round ahead, and is not said again
@@ -1121,7 +1139,7 @@ def _among(cues: list[Cue], yarn: list[Cue]) -> tuple[Cue, ...]:
 def _comes_first(cue: Cue) -> bool:
     if cue.kind == "section":
         return cue.about == "goal"
-    if cue.about == knitting_cues.STILL_ITS_TURN:
+    if cue.about in knitting_cues.NO_HURRY:
         return False
     return cue.kind not in ("needle", "end-of-round", "colour", "rest", "stage", "count")
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tracker import change_words
 from tracker.glance import Differs, SockSight
-from tracker.vocabulary import section, sock
+from tracker.vocabulary import section, sock, unit
 
 IN_STEP, NOT_IN_STEP = "in step", "not in step"
 
@@ -47,6 +47,16 @@ def difference_brief(differs: Differs, of_socks: bool = True) -> str:
     if differs.change is None:
         return f"{sock(2, of_socks)}'s {signed(differs.section, differs.rows, of_socks)}"
     return f"{section(differs.section, of_socks)} differs"
+
+
+def behind(rounds: int, stitches: int, of_socks: bool = True) -> str:
+    """How far sock two is behind, or sock one (below 0): "sock two 31 rounds behind", "both socks level"."""
+    if not rounds and not stitches:
+        return f"both{' socks' if of_socks else ''} level"
+    who = sock(2 if (rounds, stitches) > (0, 0) else 1, of_socks)
+    if not rounds:
+        return f"{who} {abs(stitches)} stitches behind"
+    return f"{who} {abs(rounds)} {unit('rounds', abs(rounds))} behind"
 
 
 def every(apart: Sequence[tuple[str, int]], of_socks: bool = True) -> str:

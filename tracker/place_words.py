@@ -81,7 +81,7 @@ def _places(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
         ]
     names = [place_name(place, glance) for place in count.places[:TOLD]]
     more = f", and {len(count.places) - TOLD} more" if len(count.places) > TOLD else ""
-    told = [f"That is {' or '.join(names)}{more}."]
+    told = [f"That is {' or '.join(names)}{more}{_but(count)}."]
     if question := question_of(count, glance):
         told.append(question if question.endswith("?") else f"{question}.")
     if above := rows_above(count):
@@ -89,6 +89,14 @@ def _places(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
     if not count.near and keys:
         return [*told, "That is far from here: count once more."]
     return [*told, way_there(count, glance, keys=keys)]
+
+
+def _but(count: CountSight) -> str:
+    """ ", but for 1 stitch too many on needle 1"."""
+    if count.but is None:
+        return ""
+    needle, over = count.but
+    return f", but for 1 stitch too {'many' if over > 0 else 'few'} on needle {needle}"
 
 
 def repair_of(glance: Glance) -> Repair | None:

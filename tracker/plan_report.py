@@ -7,7 +7,6 @@ from typing import Any
 from tracker import written as as_written
 from tracker.pattern.model import Pattern, Row
 from tracker.units import shorten
-from tracker.vocabulary import sock
 from tracker.written import Line, Remark
 
 
@@ -56,7 +55,8 @@ def _on_the_other(pattern: Pattern) -> list[str]:
     lines = []
     for index, other in as_written.mirrored_sections(pattern):
         section = as_written.sections(other)[index]
-        lines += ["", f"{section.head}, {sock(2, pattern.of_socks)}, mirrored ({section.on})"]
+        head = as_written.head_on_two(other.sections[index], other)
+        lines += ["", f"{head} ({section.on})", *(f"  {text}" for text in section.first)]
         lines += [f"  {_written_line(line)}" for line in section.lines]
     return lines
 

@@ -173,5 +173,6 @@ def _said_above(cue: Cue, glance: Glance) -> bool:
         return True
     if cue.kind == "measure" and cue.about == "other sock":
         return False
-    on_card = cue.kind in ("change", "slip-first") and cue.when == 0 and glance.card is not None
+    told_there = cue.kind in ("change", "slip-first") or cue.about == "borders back"
+    on_card = told_there and cue.when == 0 and glance.card is not None
     return on_card or cue.kind in ("end-of-round", "measure", "colour", "stage")

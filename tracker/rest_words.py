@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from tracker.glance import Glance, NeedleSight
-from tracker.knitting.decide import THE_NEEDLES
 from tracker.knitting.events import LONGEST_NOTE
+from tracker.knitting.rest_rules import THE_NEEDLES
 from tracker.pattern.model import AT_SIDE
 from tracker.units import shorten
 from tracker.vocabulary import and_all, capital, inside_needle, sock, unit

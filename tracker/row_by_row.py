@@ -206,7 +206,7 @@ class RowByRow:
         last = self._length(index) - 1 + there.first
         before = sections[index - 1] if index else None
         begun = self._when(index, 0) == "done"
-        remarks = [] if begun else written.begins(there, before)
+        remarks = [] if begun else written.begins(there, before, pattern)
         remarks += self._ends(index, there, last)
         here = index == self._sock.section and not self._sock.finished
         return Head(

@@ -14,7 +14,7 @@ from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, Shown, look, pause
 from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import step
-from tracker.knitting.asking import asked
+from tracker.knitting.asking import questions
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
 from tracker.knitting.decide import Refused, decide
@@ -118,7 +118,7 @@ class Session:
             pattern_text=pattern.text,
             source=source_of(opened.source.data),
             count=str(document.get("count", "rounds")),
-            summary=Summary(1, first.name, 0, True),
+            summary=Summary(1, first.name, 0, True, (0, 0)),
         )
         pair = basket.start(new, Act("started", 0, {"title": pattern.title}), clock())
         return cls(basket, pair, clock)
@@ -356,7 +356,7 @@ class Session:
     def note(self, text: str, *, sock: Number | None = None) -> Answer:
         """Words at the round just done; they come again with it."""
         answer = self._act("note", {"text": text}, sock)
-        settled = asked(self._replay.state).settled.get(self._replay.events, ())
+        settled = questions(self._replay.state).settled.get(self._replay.events, ())
         if not settled:
             return answer
         return answer._replace(
@@ -448,7 +448,7 @@ class Session:
             how = "plain" if plain else "shaped"
             raise Refused(
                 f"count the stitches, too: write instep count {sum(there)} --{how}",
-                f"count the stitches, too: write {sum(there)} {how}",
+                lambda _: f"count the stitches, too: write {sum(there)} {how}",
             )
         return Answer(glance, answers.to_count(there))
 
@@ -789,7 +789,7 @@ class Session:
                 acts.append(act)
             if wanted[0].kind in _LAID_ANEW:
                 self._check_shown(wanted[0].kind)
-            return acts, self._summary()
+            return acts, self.summary
 
         try:
             _, added = self._basket.record(self.pair, len(self._events), decided, stamp)
@@ -833,7 +833,9 @@ class Session:
             )
         return BasketTrouble(f"the history of {pair} contradicts itself: {bad}")
 
-    def _summary(self) -> Summary:
+    @property
+    def summary(self) -> Summary:
+        """Where the pair is, as a list of pairs shows it."""
         return Summary(*summary(self.course, self._replay.state))
 
 
@@ -849,14 +851,27 @@ _LAID_ANEW = {
 
 
 def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
-    """ "in step", or what differs first. Of a pair that cannot be opened, only that it is not."""
-    if pair.summary.in_step:
-        return pair_words.IN_STEP
+    """ "in step, sock two 31 rounds behind"; or what differs first, and how far they are apart.
+
+    Of a pair that cannot be opened it says only that it is not in step.
+    """
+    here, of_socks = pair.summary, basket.of_socks(pair)
+    if here.in_step:
+        return ", ".join(filter(None, (pair_words.IN_STEP, _behind(here, of_socks))))
     try:
         session = Session(basket, pair, clock)
     except (BasketTrouble, FileTrouble):
         return pair_words.NOT_IN_STEP
-    return pair_words.step(session.differs(), session.course.pattern.of_socks)
+    step = pair_words.step(session.differs(), of_socks)
+    return "; ".join(filter(None, (step, _behind(session.summary, of_socks))))
+
+
+def _behind(here: Summary, of_socks: bool) -> str:
+    """How far the socks are apart, where that is kept; of what is no sock there may be one only."""
+    over = here.lag == (0, 0) and here.section == "graft"
+    if over or not of_socks:
+        return ""
+    return pair_words.behind(*here.lag, of_socks)
 
 
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:

@@ -22,6 +22,22 @@ def sock(number: int, of_socks: bool = True) -> str:
     return "sock one" if number == 1 else "sock two"
 
 
+def for_the_foot(foot: str, *, turned: bool) -> str:
+    """Where the edges of a toe for one foot lie: the inner one where the instep begins, or `turned`."""
+    begins, ends = ("little", "big") if turned else ("big", "little")
+    edges = f"the {begins} toe lies where the instep begins, the {ends} toe where it ends"
+    return f"For the {foot} foot: {edges}."
+
+
+def at_the_side(needles: Sequence[str]) -> str:
+    """How double-pointed needles follow once their rounds begin at the side."""
+    instep = needles[: len(needles) // 2]
+    return (
+        f"The round begins at the side now: the instep on {and_all(instep)}, then the sole; the needle just "
+        f"knitted is {needles[-1]}."
+    )
+
+
 def section(kind: str, of_socks: bool = True) -> str:
     """What a knitter calls a section; a flap that is no heel's is called a flap."""
     return shorten(_SECTIONS.get(kind, kind) if of_socks else kind)

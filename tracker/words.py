@@ -19,9 +19,10 @@ from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
-from tracker.knitting.cues import STILL_ITS_TURN, Cue
+from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pair_words import where as where
+from tracker.pattern.model import TO_THE_SIDE
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
@@ -66,6 +67,14 @@ def piece(glance: Glance, number: int) -> str:
     return sock(number, glance.of_socks)
 
 
+def piece_in_hand(glance: Glance) -> str:
+    """What the piece she looks at is called, at the toe with the foot it is for: "sock one, left foot"."""
+    here = glance.place
+    at_toe = here.kind in ("toe", "graft") or here.section == TO_THE_SIDE
+    foot = f", {glance.foot} foot" if glance.foot and at_toe else ""
+    return f"{piece(glance, here.sock)}{foot}"
+
+
 def section_of(glance: Glance) -> str:
     """What the section she is in is called."""
     return called(glance.place, glance.of_socks)
@@ -82,7 +91,7 @@ def place(glance: Glance) -> str:
     who = (
         ("Both socks" if glance.of_socks else "Both")
         if glance.both
-        else capital(piece(glance, here.sock))
+        else capital(piece_in_hand(glance))
     )
     if not here.begun:
         each = " each" if glance.both else ""
@@ -508,18 +517,7 @@ def lag(glance: Glance) -> str:
         state = "finished" if glance.whole else "at rest"
         return f"both {state}, {step(glance)}{meant}"
     word = f"{pair_words.IN_STEP} so far{meant}," if glance.in_step else f"{step(glance)}{meant};"
-    return f"{word} {_behind(glance)}"
-
-
-def _behind(glance: Glance) -> str:
-    """ "sock two 31 rounds behind", "both socks level"."""
-    stitches, rounds, _ = glance.lag
-    if not rounds and not stitches:
-        return f"both{' socks' if glance.of_socks else ''} level"
-    who = piece(glance, 2 if (rounds, stitches) > (0, 0) else 1)
-    if not rounds:
-        return f"{who} {abs(stitches)} stitches behind"
-    return f"{who} {abs(rounds)} {unit('rounds', abs(rounds))} behind"
+    return f"{word} {pair_words.behind(glance.lag.rounds, glance.lag.stitches, glance.of_socks)}"
 
 
 def step(glance: Glance) -> str:
@@ -575,7 +573,7 @@ def cue_when(cue: Cue) -> str:
     if (cue.kind, cue.about) == ("copy", "ahead"):
         return change_words.copy_when(cue)
     if cue.when == 0:
-        return "" if cue.about == STILL_ITS_TURN else "now"
+        return "" if cue.about in NO_HURRY else "now"
     if cue.kind == "change" and cue.about:
         return cue.about
     if cue.when == 1 and cue.kind not in ("section", "change"):
@@ -648,6 +646,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "rounds": counted(abs(cue.data["rounds_off"]), glance.place.worked)
         if "rounds_off" in cue.data
         else "",
+        "left": cue.data["rounds"] if cue.about == ITS_TURN else "",
         "then": _was_at(cue, glance) if "was" in cue.data else "",
         "long": "long" if cue.data.get("rounds_off", 0) > 0 else "short",
         "until": stage_words.until_brief(glance.used_up) if glance.used_up else "",
@@ -679,6 +678,7 @@ _BRIEFLY = {
     ("other-sock", "sock"): "{key[other]}: {sock} waits",
     ("other-sock", "turn"): "{key[other]}: {sock}'s turn",
     ("other-sock", STILL_ITS_TURN): "{key[other]}: still {sock}'s turn",
+    ("other-sock", ITS_TURN): "{this}'s turn, {left} more",
     ("pin", "left standing"): "leave a pin here, to lay the tape from",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
@@ -767,6 +767,9 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
         )
     if cue.about in ("turn", STILL_ITS_TURN):
         return _turn_cue(cue, glance), "other"
+    if cue.about == ITS_TURN:
+        more = f"{cue.data['rounds']} more {unit('rounds', cue.data['rounds'])}"
+        return f"{piece(glance, glance.place.sock)}'s turn: {more}, then {other}", ""
     if cue.about == "pair":
         what = "the pair is finished" if glance.of_socks else "both are finished"
         return what, "weave the ends in"
@@ -784,13 +787,14 @@ def _turn_cue(cue: Cue, glance: Glance) -> str:
     data, other = cue.data, piece(glance, int(cue.data["other"]))
     named = section(data["section"], glance.of_socks)
     behind = f"{counted(data['behind'], 'rounds')} behind"
+    passed = data["passed"] and (data["why"] != "rounds" or data["behind"] > 0)
     told = {
         "section": _NEXT_SECTION.get(data["section"], f"the {named}"),
-        "rounds": behind if data["passed"] else counted(data["rounds"], "rounds"),
+        "rounds": behind if passed else counted(data["rounds"], "rounds"),
         "together": f"{behind}, then both together",
     }[data["why"]]
     on = ", on a second set of needles" if data["second_set"] and not data["passed"] else ""
-    return f"{'still ' if data['passed'] else ''}{other}'s turn: {told}{on}"
+    return f"{'still ' if passed else ''}{other}'s turn: {told}{on}"
 
 
 def _section_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
@@ -868,6 +872,9 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about in ("written", "on the other"):
         whose = "" if cue.about == "written" else f"on {piece(glance, cue.data['other'])} "
         return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
+    if cue.about == "on the other, its round":
+        works = "; ".join(f"{shorten(name)} {work}" for name, work in cue.data["needles"])
+        return f"on {piece(glance, cue.data['other'])} this round is: {works}", ""
     if cue.about == "half way":
         return hours.half_way(glance)
     if cue.about == "second set":

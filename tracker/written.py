@@ -18,12 +18,21 @@ from tracker.knitting.stripes import Threads
 from tracker.knitting.used_up import is_whole
 from tracker.pattern import folded
 from tracker.pattern.colours import slip_first
+from tracker.pattern.feet import of_sock_two
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
 from tracker.pattern.model import Goal, Numbers, Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
-from tracker.vocabulary import and_all, counted, in_colour, slide, spaced
+from tracker.vocabulary import (
+    and_all,
+    at_the_side,
+    counted,
+    for_the_foot,
+    in_colour,
+    slide,
+    spaced,
+)
 
 LONGEST_WORK = 200
 """Letters of one needle's work that are shown."""
@@ -98,7 +107,7 @@ def sections(
 
 def _written(section: Section, pattern: Pattern, before: Section | None, worked: int) -> Written:
     """A section, of which so many rows are worked already, without its colours."""
-    first = [] if worked else begins(section, before)
+    first = [] if worked else begins(section, before, pattern)
     lines = tuple(_lines(section, pattern))
     return Written(head(section, pattern), on_needles(section, worked), tuple(first), (), lines)
 
@@ -123,9 +132,19 @@ def head(section: Section, pattern: Pattern) -> str:
     return name[:1].upper() + name[1:]
 
 
-def begins(section: Section, before: Section | None) -> list[str]:
+def begins(section: Section, before: Section | None, pattern: Pattern) -> list[str]:
     """What is done before the first row of a section, after the one before it; None: after the cast-on."""
-    return _join(section) if before is None else _slide(section, before)
+    if before is None:
+        return _join(section)
+    return [*_for_the_foot(section, before, pattern), *_slide(section, before)]
+
+
+def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:
+    """Of a toe for one foot: which, and how the needles follow where its rounds begin elsewhere."""
+    if section.kind != "toe" or not pattern.of_feet:
+        return []
+    told = [for_the_foot(pattern.foot, turned=pattern.turned)]
+    return [at_the_side(section.needles), *told] if before.leads_to_toe else told
 
 
 def _slide(section: Section, before: Section) -> list[str]:
@@ -215,24 +234,42 @@ def _known(line: str, numbers: Mapping[str, Any]) -> bool:
 
 def likeness(pattern: Pattern) -> list[str]:
     """How sock two is like sock one, where they are not alike."""
+    told = [*_feet(pattern)]
     if pattern.likeness == "cousins":
-        return ["Cousins: both have the same counts; colours and words are each one's own."]
-    if pattern.likeness != "mirrored":
-        return []
-    if mirrored(pattern) is pattern:
-        return ["Mirrored: nothing in it leans to one side, so both are knitted by the same rows."]
-    return [
-        f"Mirrored: {words.sock(2, pattern.of_socks)} has its rows the other way round, as told last."
-    ]
+        told.append("Cousins: both have the same counts; colours and words are each one's own.")
+    elif pattern.likeness == "mirrored" and mirrored(pattern) is pattern:
+        rest = "else " if told else ""
+        told.append(
+            f"Mirrored: nothing {rest}in it leans to one side, so both are knitted by the same rows."
+        )
+    elif pattern.likeness == "mirrored":
+        two = words.sock(2, pattern.of_socks)
+        told.append(f"Mirrored: {two} has its rows the other way round, as told last.")
+    return told
+
+
+def _feet(pattern: Pattern) -> Iterator[str]:
+    """Which sock is for which foot."""
+    if pattern.of_feet:
+        one, two = (words.sock(number, pattern.of_socks) for number in (1, 2))
+        there = any(section.kind == "toe" for section in pattern.sections)
+        last = f"; the toe of {two} is told last" if there else ""
+        other = "right" if pattern.foot == "left" else "left"
+        yield f"{one.capitalize()} is for the {pattern.foot} foot, {two} for the {other} one{last}."
 
 
 def mirrored_sections(pattern: Pattern) -> list[tuple[int, Pattern]]:
     """The sections, by index, whose rows are others on sock two, each with the pattern that has them."""
-    if pattern.likeness != "mirrored":
-        return []
-    other = mirrored(pattern)
+    other = of_sock_two(pattern)
     both = enumerate(zip(pattern.sections, other.sections, strict=True))
     return [(index, other) for index, (one, two) in both if one.rows != two.rows]
+
+
+def head_on_two(section: Section, other: Pattern) -> str:
+    """A section of sock two as a heading: "Toe, sock two, right foot", "Leg, sock two, mirrored"."""
+    own = section.kind == "toe" and other.of_feet
+    how = f"{other.foot} foot" if own else "mirrored"
+    return f"{head(section, other)}, {words.sock(2, other.of_socks)}, {how}"
 
 
 def stripes(pattern: Pattern) -> list[str]:

@@ -165,7 +165,10 @@ def test_away_and_back(pair: Instep) -> None:
 
 def test_the_basket_is_listed(pair: Instep) -> None:
     leg(pair, 20)
-    assert pair.line("basket") == "night-ferry  Night ferry: sock one, leg, 20 done, in step"
+    assert (
+        pair.line("basket")
+        == "night-ferry  Night ferry: sock one, leg, 20 done, in step, sock two 42 rounds behind"
+    )
 
 
 # The quick check, byte for byte
@@ -1727,7 +1730,10 @@ def test_order(pair: Instep) -> None:
     pair.ok("undo")
     pair.ok("other")
     pair.ok("tick", "10")
-    assert "turn: 10 rounds" not in pair.ok("left")
+    assert "- Sock one's turn: 10 rounds, instep other goes there" in pair.ok("left")
+    pair.ok("other")
+    assert "- Sock one's turn: 10 more rounds, then sock two\n" in pair.ok("left")
+    pair.ok("undo")
     assert pair.line("undo").startswith("Taken back: 10 rounds")
 
 

@@ -26,7 +26,9 @@ def legs(pair: Instep, one: int, two: int) -> None:
 def test_what_differs_is_said_by_left_and_basket_and_print(pair: Instep) -> None:
     legs(pair, 45, 47)
     assert "\nNot in step: leg +2; sock one 2 rounds behind.\n" in pair.ok("left")
-    assert pair.line("basket").endswith("sock one, heel set-up, 0 done, not in step: leg +2")
+    assert pair.line("basket").endswith(
+        "sock one, heel set-up, 0 done, not in step: leg +2; sock one 2 rounds behind"
+    )
     assert "Sock two against sock one: cuff +0, leg +2." in pair.ok("write", "night-ferry")
     left, basket = pair.json("left"), pair.json("basket")
     assert left["in_step"] is False
@@ -37,7 +39,7 @@ def test_in_step_is_one_word(pair: Instep) -> None:
     legs(pair, 45, 44)
     assert "\nIn step so far, sock two 1 round behind.\n" in pair.ok("left")
     pair.ok("tick", "--sock", "2")
-    assert pair.line("basket").endswith(", in step")
+    assert pair.line("basket").endswith(", in step, both socks level")
     assert "\nIn step so far, both socks level.\n" in pair.ok("left")
     assert pair.json("left")["in_step"] is True
 

@@ -68,7 +68,9 @@ def test_where_it_is_used_up(quay: Instep) -> None:
         "that is all of the pattern so far (stage 2 is for 12 March); append the next stage with instep "
         "append FILE"
     )
-    assert quay.line("basket").endswith("leg, 16 done, in step; that is all until 12 March")
+    assert quay.line("basket").endswith(
+        "leg, 16 done, in step, sock two 26 rounds behind; that is all until 12 March"
+    )
     assert quay.json("left")["next"] is None
     quay.now("2026-03-12T20:00:00+01:00")
     assert quay.ok("left").splitlines()[1].startswith("Stage 2 should be out today, 12 March.")
@@ -77,7 +79,7 @@ def test_where_it_is_used_up(quay: Instep) -> None:
         "Stage 2 should be out since 12 March. Sock one rests at 32 sts, 8/8/8/8. Ask your teacher for it, "
         "and append it: instep append FILE; it is for 26 March, 13 days from now. Last knitted 4 days ago."
     )
-    assert quay.line("basket").endswith("in step; stage 2 should be out since 12 March")
+    assert quay.line("basket").endswith("behind; stage 2 should be out since 12 March")
     assert "until 12 March" not in quay.wrong("tick")
     assert quay.wrong("changed", "needle", "3") == (
         "it is at the end of the pattern so far; tell it once the next stage is there, or write a note"

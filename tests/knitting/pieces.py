@@ -38,10 +38,19 @@ def odd(needles: str) -> Course:
     return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
 
 
+@cache
+def of_feet(needles: str, **fields: Any) -> Course:
+    """A sock of 64 stitches, or as its fields say, with toes for the left and the right foot."""
+    given = {"needles.set": needles, "toe.feet": "left and right", **fields}
+    text = plan_text({place.replace("__", "."): value for place, value in given.items()})
+    return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
+
+
 _PIECES: dict[str, Callable[[], Course]] = {
     "set of five": lambda: sock_of_64("five"),
     "two circulars": lambda: sock_of_64("two circulars"),
     "set of four, odd": lambda: odd("four"),
+    "left and right": lambda: of_feet("five"),
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }

@@ -10,9 +10,10 @@ from tests.examples import examples
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.knitting.test_changes import audited
 from tests.knitting.test_likeness import cabled, tables
-from tracker import change_words, rest_words, words
+from tracker import answers, change_words, reports, rest_words, words
 from tracker.knitting import borders
 from tracker.knitting.decide import Refused
+from tracker.knitting.events import Act
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import BOTH, Number
 from tracker.pattern.kept import kept_text
@@ -104,7 +105,10 @@ def test_twice_before_one_round_is_one_change() -> None:
     move(knitter, "-2")
     assert len(parts(knitter)) == 4
     told = change_words.change_name(knitter.events[-1].data)
-    assert told == "all borders where they were from leg round 21 on"
+    assert told == "all borders 2 stitches back, where they were, from leg round 21 on", (
+        "each is told as it was made"
+    )
+    assert "by" not in knitter.events[1].data
 
 
 def test_on_another_set_told_at_the_same_round() -> None:
@@ -304,3 +308,36 @@ def test_a_new_pattern_for_what_is_to_come_keeps_them() -> None:
     assert Replay(knitter.course, knitter.events).state == knitter.state
     knitter.tick(8)
     assert _back(knitter) == ["All borders 1 stitch back before the toe"]
+
+
+def test_an_end_inside_a_round_speaks_of_the_parts_that_are_taken_back() -> None:
+    knitter = at("leg", 45)
+    move(knitter, "+2")
+    knitter.needle(2)
+    before = knitter.look()
+    knitter.do("end")
+    told = answers.said(Act("end", 1, knitter.events[-1].data), before, knitter.look())
+    assert "The 2 parts ticked in round 46 are taken back." in told
+
+
+def test_moves_before_one_round_are_told_each() -> None:
+    """The journal says what was done; what is otherwise on the sock is their sum."""
+    knitter = at("leg", 20)
+    for by, told in (("+2", "2 stitches on"), ("+1", "1 stitch on"), ("-2", "2 stitches back")):
+        move(knitter, by)
+        assert (
+            change_words.change_name(knitter.events[-1].data)
+            == f"all borders {told} from leg round 21 on"
+        )
+    (change,) = knitter.sock().changes
+    assert change.value == "+1"
+    assert Replay(knitter.course, knitter.events).state == knitter.state
+
+
+def test_that_borders_go_back_is_told_once_by_the_quick_check() -> None:
+    knitter = at("leg", 44)
+    move(knitter, "+2")
+    knitter.tick(2)
+    knitter.do("end")
+    lines = " ".join(reports.left_text(knitter.look(), ""))
+    assert lines.lower().count("all borders 2 stitches back") == 1

@@ -115,7 +115,7 @@ def test_uneven_edges_of_the_sock_of_64() -> None:
     knitter = picked_up("17/15")
     assert on(knitter) == [27, 16, 16, 25]
     work = [needle.work for needle in knitter.look().needles]
-    assert work == ["k to last 5, k2tog 2, k1", "k", "k", "k"]
+    assert work == ["k to last 5, k2tog, k2tog, k1", "k", "k", "k"]
     found = {}
     for number in range(1, 20):
         knitter.tick()

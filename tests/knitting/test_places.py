@@ -356,3 +356,26 @@ def test_no_needle_is_done_behind_the_last_round_of_a_section() -> None:
     assert Replay(knitter.course, knitter.events).state == knitter.state
     knitter.do("at", round=45, section=1, needles=1)
     assert knitter.place() == ("leg", 45, 1)
+
+
+@pytest.mark.parametrize(
+    ("found", "told"),
+    [
+        (
+            [15, 28, 14],
+            "That is toe round 4 or toe round 3, but for 1 stitch too many on needle 1. Is",
+        ),
+        (
+            [14, 28, 13],
+            "That is toe round 4 or toe round 3, but for 1 stitch too few on needle 3. Is",
+        ),
+        ([13, 27, 13], "If the place is right, in round 6 k2tog once on N2, which has 1 too many."),
+    ],
+)
+def test_what_is_most_simply_one_stitch_is_told_so(found: list[int], told: str) -> None:
+    """One stitch, a round or two away, is simpler than three needles that are off."""
+    knitter = Knitter(sock_of_64("four"))
+    knitter.to("toe", 5)
+    knitter.do("count", found=found)
+    assert told in place_words.said_count(knitter.look(), keys=True)
+    assert ("repair" in knitter.events[-1].data) == told.startswith("If")

@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
-from tracker.knitting import pair, step
+from tracker import words
+from tracker.knitting import pair, step, turns
 from tracker.knitting.course import Course
-from tracker.knitting.cues import Cue
+from tracker.knitting.cues import ITS_TURN, Cue
 from tracker.knitting.decide import Refused
 from tracker.pattern.orders import BadOrder, Order, read_order
 
@@ -202,9 +203,55 @@ def test_every_ten_rounds() -> None:
     assert (cue.data["other"], cue.data["rounds"]) == (2, 10)
     knitter.do("other")
     knitter.tick(10)
-    assert turn_of(knitter) is None
+    cue = turn_of(knitter)
+    assert cue is not None
+    assert (cue.data["other"], cue.data["rounds"]) == (1, 10), "level: ten more on sock one"
     knitter.tick(10)
     assert turn_of(knitter) is not None
+
+
+def whose(knitter: Knitter) -> tuple[int, int | None]:
+    """Of so many rounds on each in turn: whose turn it is, and for how many rounds more."""
+    hand = knitter.state.hand
+    left = turns.own_turn(knitter.course, knitter.state, hand)
+    told = turns.turn(knitter.course, knitter.state, hand)
+    assert (left is None) != (told is None)
+    return (hand, left) if told is None else (told.to, told.rounds)
+
+
+@given(st.integers(1, 12), st.lists(st.tuples(st.integers(1, 9), st.booleans()), max_size=12))
+def test_of_so_many_rounds_on_each_it_is_always_said_whose_turn_it_is(
+    block: int, runs: list[tuple[int, bool]]
+) -> None:
+    """From the cast-on on, on either sock; both say the same, and who follows it is never further apart."""
+    knitter = Knitter()
+    knitter.do("order", order=f"every {block} rounds")
+    assert whose(knitter) == (1, block)
+    for rounds, follows in runs:
+        to, left = whose(knitter)
+        if follows and to != knitter.state.hand:
+            knitter.do("other")
+        knitter.tick(min(rounds, left or rounds) if follows else rounds)
+        here = whose(knitter)
+        knitter.do("other")
+        assert whose(knitter) == here
+        one, two = (pair.rounds(knitter.course, knitter.state, number) for number in (1, 2))
+        if all(follow for _, follow in runs):
+            assert 0 <= one - two <= block
+
+
+def test_whose_turn_it_is_stands_behind_all_else_and_needs_no_key() -> None:
+    knitter = Knitter()
+    knitter.do("order", order="every 10 rounds")
+    knitter.tick(6)
+    glance = knitter.look()
+    cue = next(one for one in glance.cues if one.about == ITS_TURN)
+    assert words.cue_text(cue, glance) == ("sock one's turn: 4 more rounds, then sock two", "")
+    assert words.cue_brief(cue, glance) == "sock one's turn, 4 more"
+    knitter.tick(4)
+    told = [one.about for one in knitter.look().cues]
+    assert ITS_TURN not in told
+    assert "turn" in told
 
 
 def test_together_takes_needles_that_hold_both() -> None:
@@ -375,3 +422,38 @@ def test_once_told_it_is_told_until_the_other_sock_has_come_up(order: str, runs:
         here = turn_of(knitter) or still(knitter)
         assert here is not None or not told
         told = told or here is not None
+
+
+def test_an_order_that_the_needles_do_not_hold_is_told_by_the_sock_that_is_on_them() -> None:
+    knitter = Knitter()
+    knitter.tick(3)
+    knitter.do("changed", 1, **{"as": "set", "value": "two circulars", "copy": False})
+    with pytest.raises(Refused, match="one long circular, sock two is on a set of five; write"):
+        knitter.do("order", order="together")
+    knitter.do("changed", 2, **{"as": "set", "value": "four", "copy": False})
+    with pytest.raises(Refused, match="sock two is on a set of four; write"):
+        knitter.do("order", order="together")
+    knitter.do("undo")
+    knitter.do("undo")
+    with pytest.raises(Refused, match="this pair is on a set of five; write"):
+        knitter.do("order", order="together")
+    knitter.do("changed", 2, **{"as": "set", "value": "four", "copy": False})
+    with pytest.raises(
+        Refused, match="sock one is on a set of five and sock two is on a set of four; write"
+    ):
+        knitter.do("order", order="together")
+
+
+def test_a_refusal_speaks_of_the_keys_in_force() -> None:
+    knitter = Knitter()
+    knitter.tick(2)
+    keys = {"at": "$", "other": "end", "rip": "f1"}
+    with pytest.raises(Refused) as refused:
+        knitter.do("tick", 1, over=1)
+    assert refused.value.at_needles(keys).endswith("correct the count of both: 31 $, end, 31 $")
+    with pytest.raises(Refused) as refused:
+        knitter.do("rip", round=2)
+    assert refused.value.at_needles(keys).endswith("type how many came off, like 2 f1")
+    with pytest.raises(Refused) as refused:
+        knitter.do("rip", by=0)
+    assert refused.value.at_needles(keys) == ""

@@ -16,7 +16,7 @@ from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import PIECES, SEEDS, TOGETHER, Acts, Wish, course
 from tests.pattern.test_folded import FILES
 from tracker.change_words import change_name
-from tracker.knitting.asking import asked
+from tracker.knitting.asking import questions
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import KINDS, Event
@@ -165,7 +165,7 @@ def test_a_question_stays_in_a_note_and_in_a_change() -> None:
     asking(knitter)
     given = taught(packed(knitter))
     state = Replay(knitter.course, map(event_of, given.rows)).state
-    assert [one.text for one in asked(state).open] == [f"? {SECRET} one", f"? {SECRET} two"]
+    assert [one.text for one in questions(state).open] == [f"? {SECRET} one", f"? {SECRET} two"]
 
 
 @pytest.mark.parametrize(

@@ -224,14 +224,14 @@ def test_plain_first_is_a_round_longer() -> None:
     ("chains", "starts", "first", "second", "rounds"),
     [
         # 17 + 1 and 16 + 1: one more single decrease beside the longer edge in the first round
-        ("17/16", "27/16/16/26", "k to last 5, k2tog 2, k1 | k | k | k1, ssk, k to end = 25/16/16/25",
+        ("17/16", "27/16/16/26", "k to last 5, k2tog, k2tog, k1 | k | k | k1, ssk, k to end = 25/16/16/25",
          "k to last 3, k2tog, k1 | k | k | k1, ssk, k to end = 24/16/16/24", 19),
         # two more: the longer side twice, the shorter rests
-        ("18/16", "28/16/16/26", "k to last 5, k2tog 2, k1 | k | k | k = 26/16/16/26",
+        ("18/16", "28/16/16/26", "k to last 5, k2tog, k2tog, k1 | k | k | k = 26/16/16/26",
          "k to last 3, k2tog, k1 | k | k | k1, ssk, k to end = 25/16/16/25", 21),
-        ("16/18", "26/16/16/28", "k | k | k | k1, ssk 2, k to end = 26/16/16/26",
+        ("16/18", "26/16/16/28", "k | k | k | k1, ssk, ssk, k to end = 26/16/16/26",
          "k to last 3, k2tog, k1 | k | k | k1, ssk, k to end = 25/16/16/25", 21),
-        ("16/19", "26/16/16/29", "k | k | k | k1, ssk 3, k to end = 26/16/16/26",
+        ("16/19", "26/16/16/29", "k | k | k | k1, ssk, ssk, ssk, k to end = 26/16/16/26",
          "k to last 3, k2tog, k1 | k | k | k1, ssk, k to end = 25/16/16/25", 21),
     ],
 )  # fmt: skip

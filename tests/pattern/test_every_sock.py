@@ -26,7 +26,9 @@ from tests.pattern.making import computed, section
 from tests.pattern.mutants import counts, mutants
 from tracker.pattern.audit import audit, knitted
 from tracker.pattern.cuff_down import Computed
-from tracker.pattern.model import Needle, Pattern, Row
+from tracker.pattern.feet import of_sock_two
+from tracker.pattern.mirror import document
+from tracker.pattern.model import FEET, Needle, Pattern, Row
 from tracker.pattern.notation import read_row, runs
 from tracker.pattern.plan import WillNotWork
 from tracker.pattern.reading import read_pattern
@@ -60,6 +62,7 @@ class Sock(NamedTuple):
     turn: str = "rounded"
     gusset: str = "decrease first"
     foot: int | None = None
+    feet: str = "alike"
 
     @property
     def plan(self) -> dict[str, Any]:
@@ -73,6 +76,7 @@ class Sock(NamedTuple):
             "heel.flap": self.flap,
             "heel.turn": self.turn,
             "heel.gusset": self.gusset,
+            "toe.feet": self.feet,
             "foot.length": "34 cm",
         }
         if self.foot is not None:
@@ -93,7 +97,7 @@ HEELS = list(product(FLAPS, TURNS, GUSSETS, NARROWER))
 def every_sock() -> Iterator[Sock]:
     """Of each body the heels in turn, so that in the end each choice meets each other one."""
     for place, body in enumerate(bodies()):
-        yield Sock(*body, *HEELS[place * 13 % len(HEELS)])
+        yield Sock(*body, *HEELS[place * 13 % len(HEELS)], FEET[place % 5 == 0])
 
 
 SWEEP = os.environ.get("SWEEP", "")
@@ -115,7 +119,8 @@ def some(socks: list[Sock]) -> list[Sock]:
 def swept() -> list[Sock]:
     """The socks that are knitted this time."""
     if SWEEP == "all":
-        return [Sock(*body, *heel) for body in bodies() for heel in HEELS]
+        every = enumerate(product(bodies(), HEELS))
+        return [Sock(*body, *heel, FEET[place % 5 == 0]) for place, (body, heel) in every]
     return ALL if SWEEP == "pairs" else some(ALL)
 
 
@@ -131,6 +136,22 @@ def check(sock: Sock) -> None:
     check_needles(sock, pattern)
     check_ends(sock, pattern)
     check_instep(sock, pattern)
+    check_other_foot(sock, made, pattern)
+
+
+def check_other_foot(sock: Sock, made: Computed, pattern: Pattern) -> None:
+    """Sock two is knitted stitch by stitch as well: its toe has the same rounds and counts, end for end."""
+    if sock.feet == "alike":
+        return
+    other = of_sock_two(pattern)
+    assert audit(document(made.document, pattern, other)) == ()
+    for one, two in zip(section(pattern, "toe").rows, section(other, "toe").rows, strict=True):
+        assert (one.leaves, one.worked, one.word) == (two.leaves, two.worked, two.word)
+        halves = [
+            [tuple(n.leaves for n in instep(sock, row, toe=True)) for row in (one, two)],
+            [tuple(n.leaves for n in sole(sock, row)) for row in (one, two)],
+        ]
+        assert all(here == there[::-1] for here, there in halves)
 
 
 def check_against_the_loom(made: Computed, pattern: Pattern) -> None:
@@ -162,7 +183,7 @@ def check_ends(sock: Sock, pattern: Pattern) -> None:
     """Sole and instep are equal from the first round of the toe to the graft."""
     numbers = pattern.numbers
     for row in section(pattern, "toe").rows:
-        assert 2 * sum(needle.leaves for needle in instep(sock, row)) == row.leaves
+        assert 2 * sum(needle.leaves for needle in instep(sock, row, toe=True)) == row.leaves
     graft = section(pattern, "graft")
     assert graft.starts == (numbers.graft_stitches,) * 2
     assert graft.rows[-1].leaves == 0
@@ -179,9 +200,16 @@ def check_ends(sock: Sock, pattern: Pattern) -> None:
     )
 
 
-def instep(sock: Sock, row: Row) -> tuple[Needle, ...]:
-    """The needles that hold the instep in a round."""
+def instep(sock: Sock, row: Row, *, toe: bool = False) -> tuple[Needle, ...]:
+    """The needles that hold the instep in a round; those of a toe for one foot come first."""
+    if toe and sock.feet != "alike":
+        return row.needles[: SETS[sock.needles] // 2]
     return row.needles[:1] if SETS[sock.needles] == 2 else row.needles[1:-1]
+
+
+def sole(sock: Sock, row: Row) -> tuple[Needle, ...]:
+    """The needles that hold the sole in a round of a toe for one foot."""
+    return row.needles[SETS[sock.needles] // 2 :]
 
 
 def check_instep(sock: Sock, pattern: Pattern) -> None:
@@ -346,7 +374,7 @@ def test_what_a_refusal_says_to_write_leads_to_a_sock(plan: dict[str, Any]) -> N
 
 
 WRONGED = [
-    Sock(30, "k1p1", "four", "rib"),
+    Sock(30, "k1p1", "four", "rib", feet="left and right"),
     Sock(37, "k1p1", "five", "plain", foot=0),
     Sock(66, "k2p2", "five", "plain", foot=-4),
     Sock(
@@ -365,6 +393,7 @@ if SWEEP:
         Sock(24, "k2p2", "five", "plain"),
         Sock(63, "k2p2", "four", "plain"),
         Sock(85, "k2p2", "four", "plain", foot=2),
+        Sock(63, "k2p2", "five", "plain", feet="left and right"),
         Sock(132, "k2p2", "four", "rib", foot=2),
     ]
 

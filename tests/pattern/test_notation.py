@@ -333,5 +333,5 @@ def test_a_rib_is_written_as_a_bracket() -> None:
         == "k1, [p2, k2] 3 times, p2"
     )
     assert written([Run("k", 16)]) == "k16"
-    assert written([Run("k tbl", 2), Run("k2tog", 2), Run("C4F", 1)]) == "k2 tbl, k2tog 2, C4F"
+    assert written([Run("k tbl", 2), Run("k2tog", 2), Run("C4F", 1)]) == "k2 tbl, k2tog, k2tog, C4F"
     assert written([]) == ""

@@ -148,3 +148,26 @@ def test_everything_lies_inside_its_box(needles: str, leg: int, foot: int, many:
                 x, y = map(float, corner.split(","))
                 assert left <= x <= left + wide
                 assert top <= y <= top + high
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars"])
+def test_a_toe_for_one_foot_slopes_outside_and_its_tip_lies_where_the_big_toe_does(
+    needles: str,
+) -> None:
+    """Sock one's inner edge is drawn above, sock two's below; both toes are as long and as wide as any."""
+    given = {"toe.feet": "left and right", "needles.set": needles}
+    course = Course(sock(given))
+    counts = planned_counts(course)
+    alike = part(drawn({"needles.set": needles}), "toe")
+    both = [draw(course.on(number), counts) for number in (1, 2)]
+    for made, inner_above in zip(both, (True, False), strict=True):
+        assert made is not None
+        shape = part(made, "toe")
+        assert size(shape) == pytest.approx(size(alike))
+        half = len(shape.corners) // 2
+        above, below = shape.corners[:half], shape.corners[half:][::-1]
+        goes_in = above[-1][1] - above[0][1], below[0][1] - below[-1][1]
+        assert goes_in == pytest.approx((8 * 10 / 3, 16 * 10 / 3)[:: 1 if inner_above else -1])
+        straight = above if inner_above else below
+        assert straight[0][1] == straight[8][1], "the inner edge is straight for eight rounds"
+        assert straight[9][1] != straight[8][1]

@@ -480,6 +480,15 @@ def test_listing_replays_nothing(basket: Basket) -> None:
     assert not any("FROM event" in statement for statement in asked)
 
 
+def test_the_lag_is_kept_with_the_act_and_a_list_reads_it(basket: Basket) -> None:
+    pair = start(basket)
+    assert pair.summary.lag == (0, 0)
+    behind = CAST_ON._replace(done=3, lag=(3, 192))
+    record(basket, pair, 1, lambda _: (TICK, behind), NOON)
+    assert basket.find(None).summary == behind
+    assert basket.check() == []
+
+
 def test_a_pair_of_another_basket_is_refused(basket: Basket, path: Path, tmp_path: Path) -> None:
     start(basket)
     stranger = kept(tmp_path / "other.sqlite", 1)

@@ -161,9 +161,11 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int, int]:
 
 
 def sections_of(course: Course, names: Sequence[str]) -> set[int]:
-    """The sections that a stage names. Names that are none are left out."""
+    """The sections that a stage names, with what leads to them. Names that are none are left out."""
     found = (course.find(part) for name in names for part in parts(name))
-    return {index for index in found if index is not None}
+    there = {index for index in found if index is not None}
+    leads = {at - 1 for at in there if at and course.sections[at - 1].leads_to_toe}
+    return there | leads
 
 
 def median(numbers: Iterable[float]) -> float:

@@ -15,7 +15,7 @@ class Question(NamedTuple):
     event: int
 
 
-class Asked(NamedTuple):
+class Questions(NamedTuple):
     """The questions that are open, the oldest first, and those that were settled, by the event that did it.
 
     `last` is the number of the newest event that asked or settled anything, 0 where none did.
@@ -26,7 +26,7 @@ class Asked(NamedTuple):
     last: int
 
 
-def asked(state: State) -> Asked:
+def questions(state: State) -> Questions:
     """The questions in the notes of both socks, and in changes told in words.
 
     Each stays open until a note that begins with "!" settles it, the oldest first: as many as it has "!".
@@ -41,7 +41,7 @@ def asked(state: State) -> Asked:
             settled[event] = tuple(found[:many])
             del found[:many]
             last = event
-    return Asked(tuple(found), settled, last)
+    return Questions(tuple(found), settled, last)
 
 
 def _told(state: State) -> list[tuple[int, str, bool]]:

@@ -26,7 +26,7 @@ class Lies(NamedTuple):
     stitches: tuple[int, ...]
 
 
-def asked(text: str) -> int | None:
+def move_told(text: str) -> int | None:
     """Stitches by which all borders move, of "+2", "-2", "2-"; None of any other text."""
     found = _MOVE.fullmatch(text)
     if found is None:

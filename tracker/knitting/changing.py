@@ -44,6 +44,8 @@ class Told(NamedTuple):
     coloured: Coloured | None = None
     own: bool = False
     """Whether it is of a sock's look, and no count: colours and words, which cousins do not share."""
+    by: int | None = None
+    """By how many stitches all borders moved now, where the value is that and moves told before it."""
 
 
 _FINISHED = "it is finished; what is to be remembered is a note"
@@ -149,7 +151,7 @@ def _set(here: _Here) -> Told:
         raise BadChange(
             f"{here.unit} {row} is done; other needles come with {here.done + 1} or later"
         )
-    by = borders.asked(here.value)
+    by = borders.move_told(here.value)
     if by is not None:
         return _borders_moved(here, row, by)
     if re.fullmatch(r"[ ]*\d{1,4}([ ]*/[ ]*\d{1,4})*[ ]*", here.value, re.ASCII):
@@ -186,9 +188,10 @@ def _borders_moved(here: _Here, number: int, by: int) -> Told:
     lay = borders.how(row)
     lies = borders.moved(lay, by)
     in_all = by + (was.moved if was is not None and was.names == lay.names else 0)
-    again = borders.asked(before.value) if same and before is not None else None
+    again = borders.move_told(before.value) if same and before is not None else None
     told = Laid(at, number, same.set if same else "", lies.stitches, lies.names, in_all)
-    return Told(at, number, f"{by + (again or 0):+d}", laid=told)
+    only = None if again is None else by
+    return Told(at, number, f"{by + (again or 0):+d}", laid=told, by=only)
 
 
 def _as_on_set(here: _Here, row: int) -> tuple[int, ...]:

@@ -55,6 +55,8 @@ class Course:
         self._with: dict[tuple[object, ...], Course] = {}
         self._found: dict[tuple[str, int], int | None] = {}
         self._mirror: Course | None = None
+        self._one: Course = planned._one if planned else self
+        self._two: Course | None = None
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
         self.coloured: tuple[Coloured, ...] = before.coloured if before else ()
@@ -77,8 +79,21 @@ class Course:
 
         Sock two of a mirrored pair has that mirrored: what is changed is always told as on sock one.
         """
-        course = self.changed(sock.changes) if sock.changes else self.planned
+        base = self.on(2 if sock.other_foot else 1)
+        course = base.changed(sock.changes) if sock.changes else base
         return course.mirror if sock.mirrored else course
+
+    def on(self, number: int) -> Course:
+        """The planned course of a sock by its number: where each has its own foot, sock two's has its toe."""
+        one = self._one
+        if number == 1 or not one.pattern.of_feet:
+            return one
+        if one._two is None:
+            from tracker.pattern.feet import other_foot  # few pairs are
+
+            one._two = Course(other_foot(one.pattern), before=one)
+            one._two._one = one
+        return one._two
 
     @property
     def mirror(self) -> Course:

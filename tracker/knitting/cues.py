@@ -12,7 +12,7 @@ from tracker.knitting.pins import PIN_EVERY, PINS_STAY
 from tracker.knitting.repair import no_round, repair, waiting
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
-from tracker.knitting.turns import lacks_needles, turn
+from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.model import Row, Section, on_each
 
@@ -24,6 +24,10 @@ NOTES_TOLD = 3
 """Of several notes at one round so many are told, the last ones."""
 STILL_ITS_TURN = "still its turn"
 """What the cue to change socks is about once she has gone on: no other cue waits for it."""
+ITS_TURN = "its turn"
+"""What the cue is about that only says whose turn it is: this sock's."""
+NO_HURRY = frozenset({STILL_ITS_TURN, ITS_TURN})
+"""Cues of turns that stand behind all others."""
 HELD = 4
 """Ticks in one run that look like a key held down."""
 
@@ -137,7 +141,7 @@ def _broken_rib(section: Section) -> bool:
 
 class _Cues:
     def __init__(self, course: Course, state: State, number: Number) -> None:
-        self._state, self._number = state, number
+        self._state, self._number, self._whole = state, number, course
         self._sock = state.sock(number)
         self._course = course = course.of(self._sock)
         self._section = course.sections[self._sock.section]
@@ -169,6 +173,7 @@ class _Cues:
         yield from self._repair()
         yield from self._repeats()
         yield from self._borders_back()
+        yield from self._otherwise_there()
         yield from self._twisted()
         yield from self._last_needle()
         yield from self._pin()
@@ -178,6 +183,7 @@ class _Cues:
         yield from self._section_ahead()
         yield from self._changes_ahead()
         yield from self._turn(passed=True)
+        yield from self._own_turn()
         yield from self._end_of_round()
 
     def _told(self) -> Iterator[Cue]:
@@ -204,6 +210,12 @@ class _Cues:
             )
             data = {"other": found.to, "second_set": lacks, **found._asdict()}
             yield Cue("other-sock", 0, data, STILL_ITS_TURN if passed else "turn")
+
+    def _own_turn(self) -> Iterator[Cue]:
+        """Of so many rounds on each in turn it is this sock's; so whose it is can always be seen."""
+        left = own_turn(self._course, self._state, self._number)
+        if left is not None:
+            yield Cue("other-sock", 0, {"other": 3 - self._number, "rounds": left}, ITS_TURN)
 
     def _second_set(self) -> Iterator[Cue]:
         """The order of work takes another set of needles: at the start, and where it was told just now."""
@@ -362,6 +374,23 @@ class _Cues:
         moved = next((one.moved for one in laid if (one.names, one.needles) == lies), 0)
         if moved and borders.how(following.rows[0]).names != lies.names:
             yield Cue("needle", when, {"moved": moved, "section": following.called}, "borders back")
+
+    def _otherwise_there(self) -> Iterator[Cue]:
+        """The round to come is for both socks, and is not the same on the other one."""
+        if not level(self._whole, self._state):
+            return
+        their = self._state.sock(3 - self._number)
+        rows = [
+            course.row(self._sock.section, self._sock.rows)
+            for course in (self._course, self._whole.of(their))
+        ]
+        works = [[needle.work for needle in row.needles] for row in rows]
+        if works[0] != works[1]:
+            data = {
+                "other": 3 - self._number,
+                "needles": [(n.name, n.work) for n in rows[1].needles],
+            }
+            yield Cue("note", 0, data, "on the other, its round")
 
     def _twisted(self) -> Iterator[Cue]:
         in_rounds = self._section.worked == "rounds"

@@ -87,7 +87,7 @@ class Fold:
 
     def __init__(self, course: Course) -> None:
         self._course = course
-        self._socks = (Hand(course), Hand(course))
+        self._socks = (Hand(course.on(1)), Hand(course.on(2)))
         self._hand: Number = 1
         self._goals: dict[int, float] = {}
         self._own_goals: dict[tuple[Number, int], float] = {}
@@ -120,6 +120,8 @@ class Fold:
         socks = (self._socks[0].freeze(), self._socks[1].freeze())
         if self._course.pattern.likeness == "mirrored":
             socks = socks[0], socks[1]._replace(mirrored=True)
+        if self._course.pattern.of_feet:
+            socks = socks[0], socks[1]._replace(other_foot=True)
         return State(
             socks, self._hand, dict(self._goals), tuple(self._timed), self._run, self._last, self._weighings,
             dict(self._own_goals), self._worked, self._order, dict(self._by_yarn),
@@ -359,7 +361,7 @@ class Fold:
     def _restart(self, event: Event) -> None:
         """The sock begins anew; its goals and those of the pair stay."""
         old, number = self._of(event), _sock(event.sock)
-        new = Hand(self._course)
+        new = Hand(self._course.on(_sock(event.sock)))
         new.notes = list(old.notes)
         new.readings = [taken._replace(verdict="void") for taken in old.readings]
         self._withdraw([change.event for change in old.changes], self._socks[2 - number])
@@ -405,9 +407,9 @@ class Fold:
         course, before = self._next_course(event), self._worn_on_two()
         growing.check_grown(self._course, course)
         self._course = course
-        for hand, called in zip(self._socks, growing.names(course), strict=True):
+        for number, hand, called in zip(BOTH, self._socks, growing.names(course), strict=True):
             try:
-                hand.go_on(course)
+                hand.go_on(course.on(number))
             except ValueError as bad:
                 why = f"with what was changed on {called} it does not come out: {bad}"
                 raise growing.DoesNotFit(why) from None
@@ -418,8 +420,8 @@ class Fold:
         was, course, before = self._course, self._next_course(event), self._worn_on_two()
         moved = growing.Moved.between(was, course)
         ended = tuple(len(hand.ended) for hand in self._socks)
-        for hand, called in zip(self._socks, growing.names(was), strict=True):
-            hand.take_up(course, moved, called)
+        for number, hand, called in zip(BOTH, self._socks, growing.names(was), strict=True):
+            hand.take_up(course.on(number), moved, called)
         goes = growing.Goals(was, course, moved)
         self._own_goals = {
             (number, goes.place(at, mm, over=at < ended[number - 1])): mm
@@ -679,6 +681,8 @@ def _change(event: Event, course: Course) -> Change:
         or data["unit"] not in ("row", "round")
     ):
         raise ValueError("that is not how a change is told")
+    if type(data.get("by", 0)) is not int:
+        raise ValueError("that is no move of borders")
     str(data["name"])
     return Change(
         kind, value, section, row, event.number, repeat,

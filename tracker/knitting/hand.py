@@ -10,7 +10,15 @@ from typing import TYPE_CHECKING, NamedTuple
 from tracker.knitting.changes import MOST_CHANGES, Change
 from tracker.knitting.course import Course
 from tracker.knitting.growing import DoesNotFit, Moved, check_finished
-from tracker.knitting.state import Check, Lifeline, Note, Sock, TapeReading
+from tracker.knitting.state import (
+    Check,
+    Lifeline,
+    Note,
+    Sock,
+    TapeReading,
+    is_inside,
+    is_stopped,
+)
 from tracker.units import shorten
 
 if TYPE_CHECKING:
@@ -80,12 +88,12 @@ class Hand:
     @property
     def inside(self) -> bool:
         """Whether something of the row in hand is worked."""
-        return bool(self.needles or self.into or self.stopped)
+        return is_inside(self)
 
     @property
     def stopped(self) -> bool:
         """Whether she stopped inside the needle in hand, however many of its stitches are worked."""
-        return self.stopped_at == (self.section, self.rows, self.needles)
+        return is_stopped(self)
 
     def stop_inside(self, needles: int, into: int) -> None:
         """She stopped inside a needle of the row in hand: `needles` are worked, and `into` stitches of it.

@@ -6,7 +6,7 @@ next begins is another. The heel, worked flat on one needle, is as it was.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
@@ -56,14 +56,21 @@ class _Moves(NamedTuple):
     takes: tuple[tuple[_Part, ...], ...]
 
 
-def _moves(pattern: Pattern, to: str) -> _Moves | None:
-    """From the set that she is on to another; None where either is not known."""
-    layouts = _SIDE if pattern.at_side else _CENTRE_BACK
+def _moves(pattern: Pattern, to: str, section: Section) -> _Moves | None:
+    """From the set that she is on to another, in a section; None where either is not known."""
+    layouts = _SIDE if pattern.begins_at_side(section) else _CENTRE_BACK
     before, after = layouts.get(pattern.needle_set), layouts.get(to)
     if before is None or after is None:
         return None
     takes = tuple(_parts(before.holds, held) for held in after.holds)
     return _Moves(before.names, after.names, takes)
+
+
+def _must_move(pattern: Pattern, to: str, section: Section) -> _Moves:
+    moves = _moves(pattern, to, section)
+    if moves is None:
+        raise BadChange(f"from {pattern.needle_set} to {to} is no change of needles")
+    return moves
 
 
 def _parts(holds: tuple[str, ...], wanted: str) -> tuple[_Part, ...]:
@@ -82,16 +89,16 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
     if not laid.set:
         moved = _by_counts(section, laid.number, laid.needles, laid.names)
         return _with(pattern, {laid.section: moved, **_with_borders_moved(pattern, laid)})
-    moves = _moves(pattern, laid.set)
-    if moves is None:
-        raise BadChange(f"from {pattern.needle_set} to {laid.set} is no change of needles")
-    later = range(laid.section, len(pattern.sections))
+    moves = _must_move(pattern, laid.set, section)
     found = {
         index: _by_set(
-            pattern.sections[index], moves, laid.number if index == laid.section else None
+            there,
+            _must_move(pattern, laid.set, there),
+            laid.number if index == laid.section else None,
+            sided=pattern.of_feet and there.kind == "toe",
         )
-        for index in later
-        if index != laid.section or not laid.needles
+        for index, there in enumerate(pattern.sections)
+        if index > laid.section or (index == laid.section and not laid.needles)
     }
     if laid.needles:
         found[laid.section] = _by_counts(
@@ -124,8 +131,11 @@ def _with(pattern: Pattern, changed: dict[int, Section]) -> Pattern:
     )
 
 
-def _by_set(section: Section, moves: _Moves, number: int | None) -> Section:
-    """A section on another set from a row on (None: all of it); what waits hangs on its needles, too."""
+def _by_set(section: Section, moves: _Moves, number: int | None, *, sided: bool) -> Section:
+    """A section on another set from a row on (None: all of it); what waits hangs on its needles, too.
+
+    Of a `sided` toe, one for one foot, halves part in the middle of the tip.
+    """
     if section.kind == "graft":
         return section  # its needles are only called like those of two circulars
     waiting = _waiting(section.waiting, moves)
@@ -142,9 +152,7 @@ def _by_set(section: Section, moves: _Moves, number: int | None) -> Section:
             # It lay on needles of her own choice: now as evenly as they go.
             rows.append(_evenly(row, moves.names, on))
         else:
-            held = on or tuple(
-                sum(_of(part, row.before) for part in takes) for takes in moves.takes
-            )
+            held = on or _held(section, row, moves, sided=sided)
             rows.append(_laid_by_set(row, moves, held))
         on = rows[-1].holding(len(rows[-1].needles))
     return _of_rows(section, rows)._replace(waiting=waiting)
@@ -155,13 +163,41 @@ def as_on(pattern: Pattern, to: str, section: int, number: int) -> tuple[int, ..
 
     Raises BadChange where the set cannot be come to.
     """
-    moves = _moves(pattern, to)
-    if moves is None:
-        raise BadChange(f"from {pattern.needle_set} to {to} is no change of needles")
-    row = pattern.sections[section].row(number)
+    moves = _must_move(pattern, to, pattern.sections[section])
+    there = pattern.sections[section]
+    row, sided = there.row(number), pattern.of_feet and there.kind == "toe"
     if tuple(needle.name for needle in row.needles) != moves.was:
         return None
-    return tuple(sum(_of(part, row.before) for part in takes) for takes in moves.takes)
+    return _held(there, row, moves, sided=sided)
+
+
+def _held(section: Section, row: Row, moves: _Moves, *, sided: bool) -> tuple[int, ...]:
+    """The stitches on each needle of the new set before a row, from how they lie on the old one."""
+    on = row.before
+    parts = {
+        at: _at_tip(section, row.number, at) if sided else halves(on[at]) for at in _halved(moves)
+    }
+    return tuple(sum(_of(part, on, parts) for part in takes) for takes in moves.takes)
+
+
+def _halved(moves: _Moves) -> set[int]:
+    """The needles that are parted."""
+    return {part.at for takes in moves.takes for part in takes if part.half}
+
+
+def _at_tip(section: Section, number: int, at: int) -> tuple[int, int]:
+    """A needle of a toe parted so that the middle of what is left at the end lies between both parts."""
+    rows = [row for row in section.rows if row.number >= number]
+    first = 0
+    for row in rows:
+        before, held = 0, row.before[at]
+        for run in _runs(row.needles[at], held):
+            stitch = stitch_of(run.stitch)
+            if 2 * before < held:
+                first += (stitch.takes - stitch.leaves) * run.times
+            before += stitch.takes * run.times
+    parted = first + halves(rows[-1].needles[at].leaves)[0]
+    return parted, rows[0].before[at] - parted
 
 
 def _by_counts(
@@ -198,11 +234,11 @@ def _of_rows(section: Section, rows: Sequence[Row]) -> Section:
     return section._replace(rows=tuple(rows), needles=names, starts=rows[0].before)
 
 
-def _of(part: _Part, on: Sequence[int]) -> int:
-    """Stitches of a part of the needles."""
+def _of(part: _Part, on: Sequence[int], parts: Mapping[int, tuple[int, int]]) -> int:
+    """Stitches of a part of the needles; `parts` are the halves of those that are parted."""
     if not part.half:
         return on[part.at]
-    return halves(on[part.at])[part.half == "second"]
+    return parts[part.at][part.half == "second"]
 
 
 def _waiting(waiting: tuple[Waiting, ...], moves: _Moves) -> tuple[Waiting, ...]:
@@ -213,7 +249,8 @@ def _waiting(waiting: tuple[Waiting, ...], moves: _Moves) -> tuple[Waiting, ...]
     on = [0] * len(moves.was)
     for wait in waiting:
         on[places[wait.name]] = wait.stitches
-    held = (sum(_of(part, on) for part in takes) for takes in moves.takes)
+    parts = {at: halves(on[at]) for at in _halved(moves)}
+    held = (sum(_of(part, on, parts) for part in takes) for takes in moves.takes)
     return tuple(Waiting(*one) for one in zip(moves.names, held, strict=True) if one[1])
 
 
@@ -299,7 +336,7 @@ def _runs(needle: Needle, held: int) -> Sequence[Run]:
 def _needle(name: str, made: Sequence[Run], held: int) -> Needle:
     together = _together(made)
     counts, work = totals(together), _told(together)
-    if work and tuple(together) != _made(work, held):
+    if work and together != _together(_made(work, held)):
         raise BadChange("this work cannot be laid on those needles; choose other borders")
     leaves = held - counts.takes + counts.leaves
     return Needle(name, work, leaves, counts.made, is_plain(together))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State
+from tracker.knitting.state import BOTH, Number, State
 from tracker.knitting.step import in_step
 
 PlannedBy = Literal["pattern", "other sock", "goal"]
@@ -71,9 +71,15 @@ def rounds(course: Course, state: State, number: Number) -> int:
     return sum(sock.ended) + course.of(sock).number(sock.section, sock.rows)
 
 
-def summary(course: Course, state: State) -> tuple[Number, str, int, bool]:
-    """The sock in hand, its section, the rows done of it, and whether the pair is in step."""
+def behind(course: Course, state: State) -> tuple[int, int]:
+    """By how many rounds, and by how many stitches, sock two is behind; below 0: sock one."""
+    one, two = ((rounds(course, state, number), made(course, state, number)) for number in BOTH)
+    return one[0] - two[0], one[1] - two[1]
+
+
+def summary(course: Course, state: State) -> tuple[Number, str, int, bool, tuple[int, int]]:
+    """The sock in hand, its section, the rows done of it, whether the pair is in step, and its lag."""
     sock = state.sock(state.hand)
     section = course.sections[sock.section].name
     done = course.of(sock).number(sock.section, sock.rows)
-    return state.hand, section, done, in_step(state)
+    return state.hand, section, done, in_step(state), behind(course, state)

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from tracker.knitting.asking import asked
+from tracker.knitting.asking import questions
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.fold import Fold
@@ -74,7 +74,7 @@ def with_void(found: Iterable[Past], state: State) -> tuple[Past, ...]:
 
 def with_settled(found: Iterable[Past], state: State) -> tuple[Past, ...]:
     """Those acts, each note with the questions that it settled, by the state that they all led to."""
-    settled = asked(state).settled
+    settled = questions(state).settled
     return tuple(
         one._replace(settles=tuple(question.text for question in settled[one.event.number]))
         if one.event.number in settled

@@ -96,6 +96,38 @@ def fits_a_row(course: Course, state: State, number: Number, counted: Sequence[i
     )
 
 
+def but_for_one(
+    course: Course, state: State, number: Number, counted: Sequence[int]
+) -> tuple[Found, ...]:
+    """Rows of this section nearby that needles, each counted, agree with but for one stitch on one of them.
+
+    The nearest first; none where the place as it is counted is off by no more than two stitches.
+    """
+    sock, there = state.sock(number), course.of(state.sock(number))
+    if len(counted) < 2 or sock.finished or sock.needles:
+        return ()
+    section = there.sections[sock.section]
+    if _apart(holds(there, sock.section, sock.rows), counted) <= 2:
+        return ()
+    last = section.rows_to(section.planned)
+    near = range(max(0, sock.rows - NEAR), min(last, sock.rows + NEAR + 1))
+    found = [
+        Found(
+            sock.section, rows, plain=_is_plain(there.row(sock.section, rows - 1) if rows else None)
+        )
+        for rows in near
+        if _apart(holds(there, sock.section, rows), counted) == 1
+    ]
+    return tuple(sorted(found, key=lambda place: abs(place.rows - sock.rows)))
+
+
+def _apart(there: Sequence[int], counted: Sequence[int]) -> int:
+    """Stitches by which needles differ, each for itself; many where they are not as many."""
+    if len(there) != len(counted):
+        return sum(counted) + 1
+    return sum(abs(one - other) for one, other in zip(there, counted, strict=True))
+
+
 def plain_above(course: Course, place: Found) -> int | None:
     """Plain rounds above the last decrease at a place; None where its section has none before it."""
     for above in range(place.rows):

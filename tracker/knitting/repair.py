@@ -127,8 +127,8 @@ def _off(course: Course, state: State, number: Number) -> list[int] | None:
     if not sum(off) or max(map(abs, off)) > MOST_OFF or alike(off):
         return None  # as many in all: a stitch sits on the needle beside its own
     of = course, state, number, check.found
-    if edges.chains(*of) is not None or places.fits_a_row(*of):
-        return None
+    if edges.chains(*of) is not None or places.fits_a_row(*of) or places.but_for_one(*of):
+        return None  # it is most simply another place
     return off if parts == len(row.needles) else _on_parts(row, off)
 
 

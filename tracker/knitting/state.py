@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, Protocol
 
 from tracker.knitting.changes import Change
 from tracker.knitting.events import Event
@@ -138,6 +138,40 @@ class Timed(NamedTuple):
     rounds: int = 1
 
 
+class Standing(Protocol):
+    """Where a sock stands in the row in hand, in its state or while it is folded."""
+
+    @property
+    def section(self) -> int:
+        """Its section, by index."""
+
+    @property
+    def rows(self) -> int:
+        """Finished rows of that, row 0 among them."""
+
+    @property
+    def needles(self) -> int:
+        """Needles ticked in the row in hand."""
+
+    @property
+    def into(self) -> int:
+        """Stitches of the needle in hand that are worked; 0: nobody says."""
+
+    @property
+    def stopped_at(self) -> tuple[int, int, int] | None:
+        """The section, rows and needles inside of which she stopped."""
+
+
+def is_stopped(sock: Standing) -> bool:
+    """Whether she stopped inside the needle in hand, and has not ticked it since."""
+    return sock.stopped_at == (sock.section, sock.rows, sock.needles)
+
+
+def is_inside(sock: Standing) -> bool:
+    """Whether something of the row in hand is worked."""
+    return bool(sock.needles or sock.into or is_stopped(sock))
+
+
 class Sock(NamedTuple):
     """One sock: the section at hand (by index), its finished rows (row 0 among them), the
     needles ticked in the row in hand, and how many rows (row 0 left out) each finished section had.
@@ -173,11 +207,13 @@ class Sock(NamedTuple):
     """The section (by index) and round in which a needle was put right, until the stitches are counted."""
     stopped_at: tuple[int, int, int] | None = None
     """The section (by index), rows and needles inside of which she stopped; see `stopped`."""
+    other_foot: bool = False
+    """Whether it is made for the other foot than the pattern's rows are: its toe is the mirror image."""
 
     @property
     def stopped(self) -> bool:
         """She stopped inside the needle in hand: it is begun, and has not been ticked since."""
-        return self.stopped_at == (self.section, self.rows, self.needles)
+        return is_stopped(self)
 
     @property
     def begun(self) -> bool:
@@ -187,7 +223,7 @@ class Sock(NamedTuple):
     @property
     def inside(self) -> bool:
         """Something of the row in hand is counted."""
-        return bool(self.needles or self.into or self.stopped)
+        return is_inside(self)
 
 
 class State(NamedTuple):

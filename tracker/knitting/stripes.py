@@ -247,9 +247,11 @@ class Threads:
         return there.worked == "rows" and there.row(there.first + rows).word == "PICK"
 
     def _on_the_instep(self, section: int) -> bool:
-        """A heel's set-up that works the instep once more, where rounds begin at the side."""
+        """A heel's set-up that works the instep once more, where rounds begin at the side; or what leads
+        to the side before a toe.
+        """
         there = self._course.sections[section]
-        return there.kind == "heel set-up" and not there.waiting
+        return there.leads_to_toe or (there.kind == "heel set-up" and not there.waiting)
 
     @property
     def _first(self) -> str:

@@ -6,7 +6,7 @@ from typing import Literal, NamedTuple
 
 from tracker.knitting import pair
 from tracker.knitting.course import Course, Placed
-from tracker.knitting.state import Number, State, other
+from tracker.knitting.state import BOTH, Number, State, other
 from tracker.pattern.model import Section
 
 _HEEL = frozenset({"heel set-up", "flap", "turn"})
@@ -68,9 +68,9 @@ def lacks_needles(course: Course, state: State) -> bool:
 class Turn(NamedTuple):
     """It is the other sock's turn: `to` that one, which is `behind` by so many rounds.
 
-    `why` says by what: this one is at the end of a "section" and the other at `section`, it has done the
-    `rounds` of its turn, or both are worked "together" and are apart. `passed` is true once she has gone
-    on all the same.
+    `why` says by what: this one is at the end of a "section" and the other at `section`, the other's turn is
+    so many `rounds`, or both are worked "together" and are apart. `passed` is true once she has gone on all
+    the same.
     """
 
     to: Number
@@ -84,20 +84,51 @@ class Turn(NamedTuple):
 def turn(course: Course, state: State, number: Number) -> Turn | None:
     """Whether by the order of work it is the other sock's turn, as long as that is so; None: go on."""
     order, sock, their = state.order, state.sock(number), state.sock(other(number))
-    if order.kind == "one" or their.finished or sock.finished or not sock.begun:
+    if order.kind == "one" or their.finished or sock.finished:
         return None
     ahead = pair.rounds(course, state, number) - pair.rounds(course, state, other(number))
     told = Turn(other(number), "section", course.sections[their.section].called, ahead, sock.inside)
     if order.kind == "every":
-        passed = sock.inside or ahead > order.rounds
-        told = told._replace(why="rounds", passed=passed, rounds=order.rounds)
-        return told if ahead >= order.rounds else None
+        return _by_rounds(course, state, number, told)
+    if not sock.begun:
+        return None
     blocks = _blocks(course.sections)
     if blocks[sock.section] > blocks[their.section]:
         return told._replace(passed=bool(sock.rows or sock.inside))
     if order.kind == "together" and _apart(course, state, ahead):
         return told._replace(why="together", passed=ahead > 1)
     return None
+
+
+def own_turn(course: Course, state: State, number: Number) -> int | None:
+    """In an order of so many rounds on each: how many more of this sock's turn; None: it is not its turn."""
+    socks = state.socks
+    if state.order.kind != "every" or any(sock.finished for sock in socks):
+        return None
+    to, left = _in_turn(course, state)
+    return left if to == number else None
+
+
+def _by_rounds(course: Course, state: State, number: Number, told: Turn) -> Turn | None:
+    """The other sock's turn, where so many rounds are knitted on each; `passed` once she has gone on."""
+    to, left = _in_turn(course, state)
+    if to == number:
+        return None
+    passed = told.passed or told.behind > state.order.rounds
+    return told._replace(why="rounds", rounds=left, passed=passed)
+
+
+def _in_turn(course: Course, state: State) -> tuple[Number, int]:
+    """The sock whose turn it is, where so many rounds are knitted on each, and how many more of them.
+
+    That which has had fewer turns; of as many the one inside its turn, and where none is, sock one.
+    """
+    block = state.order.rounds
+    one, two = (pair.rounds(course, state, number) for number in BOTH)
+    if one // block == two // block:
+        to: Number = 1 if one >= two else 2
+        return to, block - max(one, two) % block
+    return (1, two // block * block - one) if one < two else (2, one // block * block - two)
 
 
 def _apart(course: Course, state: State, ahead: int) -> bool:
@@ -117,6 +148,7 @@ def _blocks(sections: tuple[Section, ...]) -> list[int]:
             (section.kind in _HEEL and before.kind in _HEEL)
             or section.kind == "graft"
             or (section.worked == "rows" and before.kind == "turn")
+            or before.leads_to_toe
         )
         found.append(found[-1] + (not goes_on) if found else 0)
     return found

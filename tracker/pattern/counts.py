@@ -128,7 +128,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
         foot,
         plain_first=plan.of("heel.gusset") == "plain first",
     )
-    wedge = toe.wedge(foot - foot % 2)
+    wedge = _wedge(plan, foot)
     goal = _foot_goal(plan, notes)
     heel_mm = (turn.rows + 1) * row_mm
     foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
@@ -145,6 +145,17 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
         flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
     )  # fmt: skip
+
+
+def _wedge(plan: Plan, foot: int) -> toe.Wedge:
+    """The toe over a foot's stitches; so few cannot be shaped for one foot. Raises WillNotWork."""
+    if plan.of("toe.feet") != "alike" and foot < toe.LEAST_SIDED:
+        raise WillNotWork(
+            "toe.feet",
+            f"a foot of {foot} stitches has too few for a left and a right toe; write feet = "
+            f'"alike", or at least {toe.LEAST_SIDED} stitches (foot.stitches)',
+        )
+    return toe.wedge(foot - foot % 2)
 
 
 def _turn(plan: Plan, on_heel: int) -> heel.Turn | heel.SquareTurn:

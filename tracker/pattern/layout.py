@@ -92,12 +92,9 @@ LAYOUTS = {set_: Layout(names, at_side=set_ in AT_SIDE) for set_, names in _NAME
 
 def shaping(beginning: int, ending: int) -> str:
     """A needle's work with decreases one stitch in from its beginning and its end."""
-    first = f"k1, ssk{_times(beginning)}" if beginning else ""
-    last = f"k to last {2 * ending + 1}, k2tog{_times(ending)}, k1" if ending else "k to end"
+    first = ", ".join(["k1", *["ssk"] * beginning]) if beginning else ""
+    taken = ", ".join(["k2tog"] * ending)
+    last = f"k to last {2 * ending + 1}, {taken}, k1" if ending else "k to end"
     if not beginning:
         return last if ending else "k"
     return f"{first}, {last}"
-
-
-def _times(count: int) -> str:
-    return f" {count}" if count > 1 else ""

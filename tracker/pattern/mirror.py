@@ -21,7 +21,7 @@ _LEANS = {
     "M1R": "M1L",
 }  # fmt: skip
 """What leans to one side, and what leans as far to the other (common practice, no source)."""
-_ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "DS"})
+ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "DS"})
 """What has its place in a row, and cannot be taken the other way round."""
 _EVEN = frozenset({"gusset", "toe"})
 """Kinds of section whose decreases lean alike on both sides."""
@@ -47,7 +47,9 @@ def mirrored(pattern: Pattern, planned: Pattern | None = None) -> Pattern:
     if way == "alike":
         return pattern
     sections = (
-        there._replace(
+        there
+        if pattern.of_feet and there.kind == "toe"  # it has its own mirror image: see `feet`
+        else there._replace(
             rows=tuple(
                 one.row if way == "about" and one.row is not None else _in_place(row, there.kind)
                 for row, one in zip(there.rows, rows, strict=True)
@@ -92,6 +94,8 @@ def _turned(pattern: Pattern, there: Section, row: Row, known: dict[object, _Tur
 
 
 def _turn(pattern: Pattern, there: Section, row: Row) -> _Turned:
+    if pattern.of_feet and there.kind == "toe":
+        return _Turned(row, asks=False)
     cables = any(_CABLE.search(needle.work) for needle in row.needles)
     if there.kind in _TO_AND_FRO or (there.worked == "rows" and there.kind != "other"):
         return _Turned(_in_place(row, there.kind), cables)
@@ -112,7 +116,7 @@ def _runs(row: Row) -> list[list[Run]] | None:
         if not read.segments[0] or read.turns:
             return None
         made, left = notation.runs(read.segments[0], live)
-        if left or any(run.stitch in _ONE_WAY for run in made):
+        if left or any(run.stitch in ONE_WAY for run in made):
             return None
         found.append(made)
     return found if len(found) == len(row.before) == len(row.needles) else None
@@ -129,9 +133,9 @@ def _joined(made: Iterable[Run]) -> list[Run]:
 
 def _round_about(row: Row, made: Sequence[Sequence[Run]], *, by_needle: bool) -> Row | None:
     """The row from its end to its beginning, or each needle so; None where a needle held another count."""
-    parts = [(_back(runs), [live]) for runs, live in zip(made, row.before, strict=True)]
+    parts = [(back(runs), [live]) for runs, live in zip(made, row.before, strict=True)]
     if not by_needle:
-        parts = [(_back([run for runs in made for run in runs]), list(row.before))]
+        parts = [(back([run for runs in made for run in runs]), list(row.before))]
     spread = [spread_out(runs, holds) for runs, holds in parts]
     shares = [share for one in spread for share in one.shares]
     if any(one.across for one in spread):
@@ -155,7 +159,8 @@ def _work(share: Share, facing: Sequence[Run]) -> str:
     return written(turned) if _joined(turned) == list(share.runs) else share.work
 
 
-def _back(made: Sequence[Run]) -> list[Run]:
+def back(made: Sequence[Run]) -> list[Run]:
+    """What is made, from its end to its beginning: what leans or crosses does so the other way."""
     return _joined(Run(_other_way(run.stitch), run.times) for run in reversed(made))
 
 
@@ -186,9 +191,14 @@ def _text_in_place(work: str, *, even: bool) -> str:
     return work if even else _LEANING.sub(lambda found: _other_way(found[0]), work)
 
 
-def document(tables: Mapping[str, Any], pattern: Pattern) -> dict[str, Any]:
-    """A pattern's tables with the rows of sock two, each with its claim, as the audit takes them."""
-    turned = mirrored(pattern)
+def document(
+    tables: Mapping[str, Any], pattern: Pattern, other: Pattern | None = None
+) -> dict[str, Any]:
+    """A pattern's tables with the rows of sock two, each with its claim, as the audit takes them.
+
+    `other` is the pattern as sock two has it, where that is more than its mirror image.
+    """
+    turned = other or mirrored(pattern)
     parts = zip(tables["section"], pattern.sections, turned.sections, strict=True)
     sections = [table if was.rows == now.rows else _table(table, now) for table, was, now in parts]
     return {**tables, "section": sections}

@@ -142,6 +142,10 @@ def on_each(names: Sequence[str], stitches: Sequence[int]) -> tuple[tuple[str, i
     return (whole, *others) if stitches[0] > stitches[-1] else (*others, whole)
 
 
+TO_THE_SIDE = "to the side"
+"""Half of the sole worked once more: from where rounds began to where a toe for one foot does."""
+
+
 class Waiting(NamedTuple):
     """Stitches that rest while others are worked flat."""
 
@@ -196,6 +200,11 @@ class Section(NamedTuple):
     def called(self) -> str:
         """Its kind; where it is no usual part of a sock, its name."""
         return self.name if self.kind == "other" else self.kind
+
+    @property
+    def leads_to_toe(self) -> bool:
+        """Whether it only goes on to where the toe begins."""
+        return self.called == self.name == TO_THE_SIDE and self.worked == "rows"
 
     def rows_to(self, number: int) -> int:
         """Rows finished when `number` is the last of them, row 0 counted where there is one."""
@@ -261,6 +270,8 @@ class Numbers(NamedTuple):
 
 LIKENESSES = ("alike", "mirrored", "cousins")
 """How sock two may be like sock one."""
+FEET = ("alike", "left and right")
+"""How the toes of a pair may be shaped: one for either foot, or each sock's for its own."""
 
 
 class Yarn(NamedTuple):
@@ -299,3 +310,27 @@ class Pattern(NamedTuple):
     """Stitches picked up in the gap beside each edge of the flap."""
     likeness: str = "alike"
     """How sock two is like sock one: one of LIKENESSES."""
+    feet: str = "alike"
+    """How the toes are shaped: one of FEET."""
+    turned: bool = False
+    """Whether its toe is the mirror image of the one that was written: that of sock two."""
+
+    @property
+    def of_feet(self) -> bool:
+        """Whether each sock is made for its own foot, so that sock two has another toe."""
+        return self.feet != "alike"
+
+    @property
+    def foot(self) -> Literal["", "left", "right"]:
+        """The foot that it is shaped for; "" where both feet are shaped alike.
+
+        Where sock one's instep begins lies the big toe: on the left foot, where a right-handed knitter
+        works it from right to left; on the right one for her whose work goes the other way.
+        """
+        if not self.of_feet:
+            return ""
+        return "left" if (self.hand == "left") == self.turned else "right"
+
+    def begins_at_side(self, section: Section) -> bool:
+        """Whether the rounds of a section begin at the side: those of a toe for one foot always do."""
+        return self.at_side or (self.of_feet and section.kind in ("toe", "graft"))

@@ -200,7 +200,7 @@ def totals(worked: Sequence[Run]) -> Stitch:
 
 def written(worked: Sequence[Run]) -> str:
     """The runs as a row is written, a stretch that comes again and again as a bracket."""
-    items = [_written(run) for run in worked]
+    items = [item for run in worked for item in _each(run)]
     at, parts = 0, []
     while at < len(items):
         period, times = _again(items, at)
@@ -208,6 +208,17 @@ def written(worked: Sequence[Run]) -> str:
         parts.append(stretch if times == 1 else f"[{stretch}] {times} times")
         at += period * times
     return ", ".join(parts)
+
+
+MOST_NAMED = 3
+"""So many decreases in a row are named one by one, as a knitter would: k2tog, k2tog."""
+
+
+def _each(run: Run) -> list[str]:
+    """A run as it is written: a few decreases one by one."""
+    if run.stitch in DECREASES and 1 < run.times <= MOST_NAMED:
+        return [_written(run._replace(times=1))] * run.times
+    return [_written(run)]
 
 
 def _written(run: Run) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from tracker.pattern.model import FORMAT
+from tracker.pattern.model import FEET, FORMAT
 from tracker.units import Length, Unit
 
 Value = Any
@@ -119,6 +119,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     },
     "toe": {
         "kind": _choice(None, "wedge", "graduated", "star", "round", made=("wedge",), needed=True),
+        "feet": _choice("alike", *FEET, made=FEET),
     },
     "yarn": {
         "fibre": Field("text"),

@@ -7,10 +7,13 @@ from typing import Any, NamedTuple, cast
 
 from tracker.pattern import notation
 from tracker.pattern.colours import BadColour, Colours, read_colours
+from tracker.pattern.feet import NoMirror, turned
 from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
     AT_SIDE,
+    FEET,
     LIKENESSES,
+    TO_THE_SIDE,
     Gauge,
     Goal,
     Mark,
@@ -72,6 +75,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
             raise BadSection(
                 "", None, f"{rows} rows are more than {MOST_ROWS_IN_ALL}", key="section"
             )
+    feet = _feet(document.get("toe"), sections)
     title = str(document.get("title", "untitled"))
     stages = _stages(document.get("stage", ()))
     names = ((section.name, section.kind) for section in sections)
@@ -94,6 +98,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         at_side=document.get("needles", {}).get("set") in AT_SIDE,
         gap=_gap(document.get("heel")),
         likeness=_likeness(document.get("pair")),
+        feet=feet,
     )
 
 
@@ -129,6 +134,21 @@ def _likeness(table: Any) -> str:
     if told not in LIKENESSES:
         why = f'"{shorten(str(told))}" is no likeness; write {", ".join(LIKENESSES)}'
         raise BadSection("", None, why, key="pair.likeness")
+    return str(told)
+
+
+def _feet(table: Any, sections: Sequence[Section]) -> str:
+    """How the toes are shaped. Raises BadSection where it is no word for it, or a toe has no mirror image."""
+    told = table.get("feet", "alike") if isinstance(table, Mapping) else "alike"
+    if told not in FEET:
+        why = f'"{shorten(str(told))}" is not how feet are shaped; write {" or ".join(FEET)}'
+        raise BadSection("", None, why, key="toe.feet")
+    for index, there in enumerate(sections):
+        if told != "alike" and there.kind == "toe":
+            try:
+                turned(there)
+            except NoMirror as bad:
+                raise BadSection(there.name, bad.row, str(bad), key="rows", index=index) from None
     return str(told)
 
 
@@ -492,7 +512,9 @@ class _Reading:
 
     def _measured(self) -> tuple[tuple[Mark, ...], Goal | None]:
         """Where it is measured from, and how far it goes."""
-        marks = marks_of(self._kind, self._worked, self._starts, self._resting, self._sections)
+        leads = self._flat and self._kind == "other" and self._name == TO_THE_SIDE
+        kind = TO_THE_SIDE if leads else self._kind
+        marks = marks_of(kind, self._worked, self._starts, self._resting, self._sections)
         until, mark = self._table.get("until"), self._table.get("mark")
         if until is None:
             return marks, None

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tracker.pattern import cuff, heel
+from tracker.pattern import cuff, heel, sided_toe
 from tracker.pattern.counts import Sock
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout, shaping
+from tracker.pattern.model import TO_THE_SIDE
 from tracker.pattern.plan import Plan
+from tracker.pattern.toe import Sided
 from tracker.units import Length, write_exactly
 
 Table = dict[str, Any]
@@ -26,7 +28,11 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
     written.append(_gusset(sock))
     if sock.foot_rounds > sock.gusset.rounds:
         written.append(_foot(plan, sock))
-    return [*written, _toe(sock), _graft(sock)]
+    if plan.of("toe.feet") == "alike":
+        return [*written, _toe(sock), _graft(sock)]
+    if not sock.layout.at_side:
+        written.append(_to_the_side(sock))
+    return [*written, _sided_toe(sock), _graft(sock)]
 
 
 def _cuff(sock: Sock) -> Table:
@@ -151,12 +157,19 @@ def _foot(plan: Plan, sock: Sock) -> Table:
     }
 
 
+def _before_the_toe(sock: Sock) -> tuple[int, ...]:
+    """The stitches on each needle: halves that differ are made equal by moving a needle border."""
+    instep = sock.foot // 2 + (sock.foot % 2 if _instep_larger(sock) else 0)
+    return sock.layout.around(sock.foot - instep, instep)
+
+
+def _instep_larger(sock: Sock) -> bool:
+    return sock.gusset.instep > sock.gusset.sole
+
+
 def _toe(sock: Sock) -> Table:
-    # Halves that differ are made equal by moving a needle border; an odd stitch is knitted away.
-    odd = sock.foot % 2
-    instep_larger = sock.gusset.instep > sock.gusset.sole
-    instep = sock.foot // 2 + (odd if instep_larger else 0)
-    on = sock.layout.around(sock.foot - instep, instep)
+    # An odd stitch is knitted away.
+    odd, on = sock.foot % 2, _before_the_toe(sock)
     table = _section("toe", "rounds", sock.layout.names, on, rows=[])
     half = sock.wedge.stitches // 2
     counts = sock.layout.around(half, half)
@@ -165,10 +178,29 @@ def _toe(sock: Sock) -> Table:
     decrease, plain = sock.layout.toe(), ["k"] * len(on)
     taken = sock.layout.toe_takes()
     for number in range(1, sock.wedge.rounds + 1):
-        decreases = number % 2 == 1 or number > 2 * sock.wedge.alternate
+        decreases = sock.wedge.decreases(number)
         if decreases:
             counts = tuple(count - by for count, by in zip(counts, taken, strict=True))
         table["rows"].append(_row(decrease if decreases else plain, counts))
+    return table
+
+
+def _to_the_side(sock: Sock) -> Table:
+    """Half of the sole once more: from the centre back to the side, where a toe for one foot begins."""
+    on = _before_the_toe(sock)
+    rows = sided_toe.to_the_side(sock.layout, on)
+    table = _section("other", "rows", sock.layout.names, on, rows=rows)
+    return table | {"name": TO_THE_SIDE}
+
+
+def _sided_toe(sock: Sock) -> Table:
+    """Sock one's toe for its foot."""
+    layout, toe, odd = sock.layout, Sided(sock.wedge), sock.foot % 2
+    on = sided_toe.begins(layout, toe, odd, instep_larger=_instep_larger(sock))
+    table = _section("toe", "rounds", layout.names, on, rows=sided_toe.rows(layout, toe))
+    if odd:
+        after = sided_toe.begins(layout, toe, 0, instep_larger=False)
+        table["set_up"] = sided_toe.set_up(on, after)
     return table
 
 

@@ -1,4 +1,4 @@
-"""The wedge toe: how wide it ends and how many rounds it takes.
+"""The wedge toe: how wide it ends, how many rounds it takes, and how it is shaped for one foot.
 
 Common practice, no source.
 """
@@ -24,6 +24,10 @@ class Wedge(NamedTuple):
         """All its rounds, the set-up round left out."""
         return 2 * self.alternate + self.every
 
+    def decreases(self, number: int) -> bool:
+        """Whether round `number` decreases at both edges."""
+        return number % 2 == 1 or number > 2 * self.alternate
+
 
 def wedge(stitches: int) -> Wedge:
     """The wedge toe over an even number of stitches (four decreases a round)."""
@@ -32,3 +36,38 @@ def wedge(stitches: int) -> Wedge:
     decreases = max(0, (stitches - end) // 4)
     alternate = min(whole(stitches / 8), decreases)
     return Wedge(stitches, end, alternate, decreases - alternate)
+
+
+class Sided(NamedTuple):
+    """A wedge toe for one foot: as many stitches go in as many rounds, to the same graft.
+
+    The inner edge, that of the big toe, is straight for a while and then goes in as any wedge does. Where
+    that one decreases every other round the outer edge has gone over to every round, by half of those
+    rounds earlier: so the outer edge takes about twice as many (64 stitches: 16 and 8). From memory, no
+    source.
+    """
+
+    wedge: Wedge
+
+    @property
+    def later(self) -> int:
+        """Decreases that the outer edge makes in place of the inner one."""
+        return self.wedge.alternate // 2
+
+    def outer(self, number: int) -> bool:
+        """Whether round `number` decreases at the outer edge."""
+        return number % 2 == 1 or number > 2 * (self.wedge.alternate - self.later)
+
+    def inner(self, number: int) -> bool:
+        """Whether it decreases at the inner edge."""
+        return number > 2 * self.later and self.wedge.decreases(number)
+
+    @property
+    def taken(self) -> tuple[int, int]:
+        """Decreases in all at the inner and at the outer edge, each of them on instep and sole."""
+        at_both = self.wedge.alternate + self.wedge.every
+        return at_both - self.later, at_both + self.later
+
+
+LEAST_SIDED = 16
+"""Fewer stitches are decreased at each edge once: there is nothing to shape left and right by."""

@@ -11,7 +11,6 @@ from tracker.pattern.model import Numbers, Pattern
 from tracker.printing import about, sections, stage
 from tracker.printing.about import Document
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet
-from tracker.vocabulary import sock
 
 
 def planned(
@@ -43,12 +42,13 @@ def planned(
 
 
 def _mirrored(pattern: Pattern, indexes: Sequence[int]) -> Iterator[Part]:
-    """The rows of sock two of a mirrored pair, where they are others."""
+    """The rows of sock two, where they are others."""
     for index, other in written.mirrored_sections(pattern):
         if index in indexes:
             page = written.sections(other)[index]
-            head = f"{page.head}, {sock(2, pattern.of_socks)}, mirrored"
-            yield Part(head, (Rows(tuple(map(sections.row, page.lines))),), page.on)
+            head = written.head_on_two(other.sections[index], other)
+            steps = (Points(page.first),) if page.first else ()
+            yield Part(head, (*steps, Rows(tuple(map(sections.row, page.lines)))), page.on)
 
 
 def opening(

@@ -38,7 +38,11 @@ def sized(
     courses = [Course(size.pattern) for size in sizes]
     what = stage.stretch(courses[0], number)
     named = "As planned" if what.stage is None else f"Stage {what.stage.number}, as planned"
-    parts = [*_parts(sizes, courses, names, what.indexes), _terms(sizes, what.indexes)]
+    parts = [
+        *_parts(sizes, courses, names, what.indexes),
+        *_on_two(sizes, names, what.indexes),
+        _terms(sizes, what.indexes),
+    ]
     if what.stage is not None:
         begins, ends = _around(courses, names, what.indexes)
         parts = [begins, *parts, ends]
@@ -115,6 +119,22 @@ def _parts(
         on = _one_by_one(names, [[f"On the needles: {page.on}."] for page in same])
         steps = (*on, *_one_by_one(names, cards))
         yield Part(same[0].head, (Points(steps), *_rows(names, same)))
+
+
+def _on_two(sizes: Sequence[Size], names: Sequence[str], indexes: Sequence[int]) -> Iterator[Part]:
+    """The rows of sock two, where they are others."""
+    others = [dict(written.mirrored_sections(size.pattern)) for size in sizes]
+    for index in indexes:
+        there = next((other[index] for other in others if index in other), None)
+        if there is None:
+            continue
+        pages = [
+            written.sections(other.get(index, size.pattern))[index]
+            for size, other in zip(sizes, others, strict=True)
+        ]
+        steps = [[f"On the needles: {page.on}.", *page.first] for page in pages]
+        head = written.head_on_two(there.sections[index], there)
+        yield Part(head, (Points(tuple(_one_by_one(names, steps))), *_rows(names, pages)))
 
 
 def _one_by_one(names: Sequence[str], told: Sequence[Sequence[str]]) -> Iterator[str]:

@@ -490,10 +490,11 @@ class Basket:
         number, touch = self._connection.execute(_NEXT).fetchone()
         digest = sha256_of(new.pattern_text)
         taken = {name for (name,) in self._connection.execute("SELECT short FROM pair")}
-        sock, section, done, in_step = new.summary
+        sock, section, done, in_step, (rounds, stitches) = new.summary
         line = Line(
             number, uid, _unused(_storable(new.short), taken), _storable(new.title), digest, new.source,
             new.count, 0, 0, first_link(uid, digest), touched, touch, sock, section, done, int(in_step),
+            rounds, stitches,
         )  # fmt: skip
         self._connection.execute(_ADD_PATTERN, (digest, new.pattern_text))
         self._connection.execute(INSERT, inserted(line))

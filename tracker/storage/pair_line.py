@@ -9,12 +9,16 @@ from tracker.storage.chain import seal_of
 
 
 class Summary(NamedTuple):
-    """Where a pair is, as the list of pairs shows it: sock in hand, its place, in step or not."""
+    """Where a pair is, as the list of pairs shows it: sock in hand, its place, in step or not.
+
+    `lag` is by how many rounds, and by how many stitches, sock two is behind; below 0: sock one.
+    """
 
     sock: int
     section: str
     done: int
     in_step: bool
+    lag: tuple[int, int] = (0, 0)
 
 
 class PairRow(NamedTuple):
@@ -59,6 +63,8 @@ class Line(NamedTuple):
     section: str
     done: int
     in_step: int
+    rounds_behind: int
+    stitches_behind: int
 
     @property
     def seal(self) -> bytes:
@@ -68,7 +74,8 @@ class Line(NamedTuple):
     @property
     def row(self) -> PairRow:
         """The line as the rest of the house knows it."""
-        here = Summary(self.sock, self.section, self.done, bool(self.in_step))
+        lag = self.rounds_behind, self.stitches_behind
+        here = Summary(self.sock, self.section, self.done, bool(self.in_step), lag)
         return PairRow(
             self.id, self.uid, self.short, self.title, self.pattern, self.source, self.count,
             bool(self.away), self.last, self.chain, self.touched, here,
@@ -76,10 +83,10 @@ class Line(NamedTuple):
 
     def moved_on(self, last: int, chain: bytes, touched: int, here: Summary) -> Line:
         """The same after an event more."""
-        sock, section, done, in_step = here
+        sock, section, done, in_step, (rounds, stitches) = here
         return self._replace(
             last=last, chain=chain, touched=touched, sock=sock, section=section, done=done,
-            in_step=int(in_step),
+            in_step=int(in_step), rounds_behind=rounds, stitches_behind=stitches,
         )  # fmt: skip
 
 

@@ -7,7 +7,8 @@ CREATE TABLE pattern (
 
 -- last and chain repeat the newest event's number and checksum: a lost tail shows.
 -- touched is the time that is shown; touch counts the touches of all pairs, and so orders them.
--- sock, section, done and in_step are the summary: listing the pairs replays nothing.
+-- sock, section, done, in_step and how far sock two is behind (below 0: sock one) are the summary: listing
+-- the pairs replays nothing.
 -- seal is a checksum of all other columns: a changed byte shows in the list, too.
 CREATE TABLE pair (
   id INTEGER PRIMARY KEY,
@@ -26,6 +27,8 @@ CREATE TABLE pair (
   section TEXT NOT NULL,
   done INTEGER NOT NULL,
   in_step INTEGER NOT NULL CHECK (in_step IN (0, 1)),
+  rounds_behind INTEGER NOT NULL,
+  stitches_behind INTEGER NOT NULL,
   seal BLOB NOT NULL CHECK (length(seal) = 16)
 ) STRICT;
 

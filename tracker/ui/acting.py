@@ -13,7 +13,7 @@ from functools import partial
 from tracker import answers, count_brief, words
 from tracker.glance import Glance
 from tracker.keys import DIGITS, FIGURES, Keys
-from tracker.knitting.borders import asked
+from tracker.knitting.borders import move_told
 from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.knitting.state import Number
 from tracker.pattern.orders import IN_TURN
@@ -146,7 +146,7 @@ class Acting:
         try:
             answer = acts[writing.what](writing.text, sock=writing.sock)
         except Refused as refused:
-            return writing._replace(trouble=refused.at_needles or str(refused))
+            return writing._replace(trouble=refused.at_needles(self.keys.shown) or str(refused))
         except BasketTrouble as trouble:
             return writing._replace(trouble=f"not kept, enter tries again: {trouble}")
         self._not_kept = ""
@@ -504,7 +504,7 @@ class Acting:
         try:
             answer = act()
         except Refused as refused:
-            self._say(refused.at_needles or self._at_the_needles(str(refused)))
+            self._say(refused.at_needles(self.keys.shown) or self._at_the_needles(str(refused)))
             return
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
@@ -568,7 +568,7 @@ def _needles_meant(number: str) -> tuple[str, str]:
     """What figures say of needles: a set by number, the stitches on each, borders moved, else their size."""
     if number in _SETS:
         return "set", _SETS[number]
-    return ("set" if "/" in number or asked(number) is not None else "needle"), number
+    return ("set" if "/" in number or move_told(number) is not None else "needle"), number
 
 
 _WORDLESS = {

@@ -63,6 +63,7 @@ _BLANKS = (
           "the rows of the flap, an even number; left open, as many as its stitches", 4, False),
     Blank("heel.turn", "choice", "the turn", "", 7),
     Blank("toe.kind", "choice", "the toe", "", 5),
+    Blank("toe.feet", "choice", "the feet", "", 14),
     Blank("yarn.fibre", "text", "the yarn's fibre",
           "what it is spun of, like wool and nylon, or cotton; may stay open", 8, False),
     Blank("yarn.grams", "number", "the yarn's grams",
@@ -109,6 +110,7 @@ PARTS = (
         Clause(", ", "{heel.rows} rows"),
         Clause(", its turn ", "{heel.turn}"),
         Clause(", ", "a {toe.kind} toe"),
+        Clause(", ", "{toe.feet}"),
     )),
     Part("The yarn: ", (
         Clause("", "{yarn.fibre}"), Clause(", ", "{yarn.grams} grams"), Clause(", ", "{yarn.metres} metres"),
@@ -122,6 +124,7 @@ PARTS = (
 _SHOWN = {
     ("needles.set", "five"): "a set of five", ("needles.set", "four"): "a set of four",
     ("needles.set", "long circular"): "a long circular", ("leg.fabric", "rib"): "ribbed",
+    ("toe.feet", "alike"): "both feet alike", ("toe.feet", "left and right"): "a left and a right foot",
 }  # fmt: skip
 """Choices that are said otherwise in a sentence than in a file."""
 _OTHER_FIELD = {"foot.length": "shoe", "cuff.length": "rounds", "leg.length": "rounds"}

@@ -36,7 +36,8 @@ class RingSight(NamedTuple):
     By rounds no needle is at work and `arrow` says which way it goes on the first needle that is
     not done. A single needle has `side_markers` at both ends of the instep once the heel is
     turned. `marker_next` makes the marker stand out: the needle in hand ends at it. `marker_inside`
-    puts it on a needle, near that end of it which lies where a round usually begins.
+    puts it on a needle, near that end of it which lies where a round usually begins. With `at_side`
+    the rounds of three or four needles begin there, with the instep.
     """
 
     needles: tuple[RingNeedle, ...]
@@ -48,6 +49,7 @@ class RingSight(NamedTuple):
     marker: bool = True
     marker_next: bool = False
     marker_inside: MarkerInside = ""
+    at_side: bool = False
 
 
 THIN = {
@@ -79,12 +81,15 @@ def ring_rows(sight: RingSight, width: int) -> Rows:
     return canvas.rows()
 
 
-def walk(width: int, needles: int) -> tuple[list[list[Cell]], Cell]:
+def walk(width: int, needles: int, *, at_side: bool = False) -> tuple[list[list[Cell]], Cell]:
     """The cells of each needle in working order (right-handed), and the cell of the marker.
 
-    Sets of double-pointed needles and a short circular begin at centre back, two circulars and
-    one long one at the side. Where two needles meet one cell is empty.
+    Sets of double-pointed needles and a short circular begin at centre back, unless they begin
+    `at_side`; two circulars and one long one always do. Where two needles meet one cell is empty.
     """
+    if at_side and needles in (3, 4):
+        (first, *others), _ = walk(width, needles)
+        return [*others, first], (0, _MIDDLE)
     right, middle = width - 1, width // 2
     bottom_left = _line((middle - 1, _BOTTOM), (0, _BOTTOM)) + _line((0, 5), (0, _MIDDLE + 1))
     bottom_right = _line((right, _MIDDLE + 1), (right, 5)) + _line(
@@ -123,7 +128,7 @@ def _closed(canvas: Canvas) -> None:
 
 
 def _open(canvas: Canvas, sight: RingSight) -> None:
-    paths, marker = walk(canvas.width, len(sight.needles))
+    paths, marker = walk(canvas.width, len(sight.needles), at_side=sight.at_side)
     looks = [needle.look for needle in sight.needles]
     if len(paths) != len(looks):  # more needles than the frame has places for: one outline
         looks = ["to come"]
@@ -195,7 +200,7 @@ class _Pen:
 
 def _labels(canvas: Canvas, sight: RingSight) -> None:
     """Each needle's name and count inside its corner, or in the middle of its half."""
-    places = _PLACES.get(len(sight.needles))
+    places = (_PLACES_AT_SIDE if sight.at_side else _PLACES).get(len(sight.needles))
     if places is None:
         return
     inset = 3 if canvas.width >= 31 else 2
@@ -214,4 +219,8 @@ _PLACES: dict[int, list[tuple[str, int]]] = {
     2: [("middle", 1), ("middle", 5)],
     3: [("left", 5), ("middle", 1), ("right", 5)],
     4: [("left", 5), ("left", 1), ("right", 1), ("right", 5)],
+}
+_PLACES_AT_SIDE = {
+    needles: places if needles == 2 else [*places[1:], places[0]]
+    for needles, places in _PLACES.items()
 }

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tracker import change_words, stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
-from tracker.knitting.cues import STILL_ITS_TURN, Cue
+from tracker.knitting.cues import NO_HURRY, Cue
 from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -92,7 +92,7 @@ def title_sight(shown: Scene) -> TitleSight:
         if place.finished and not shown.glance.used_up
         else called(place, shown.glance.of_socks)
     )
-    where = f"{words.sock(place.sock, shown.glance.of_socks)}, {what}"
+    where = f"{words.piece_in_hand(shown.glance)}, {what}"
     return TitleSight(shown.glance.title, where, shown.clock, words.in_title(shown.glance))
 
 
@@ -129,7 +129,7 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
             when=words.cue_when(cue),
             what=what,
             afterwards=afterwards or pin,
-            due=cue.when <= 1 and cue.about != STILL_ITS_TURN,
+            due=cue.when <= 1 and cue.about not in NO_HURRY,
             brief="; ".join(
                 filter(None, (_brief(words.cue_brief(cue, shown.glance), what, afterwards), pin))
             ),
@@ -525,6 +525,7 @@ def _ring(shown: Scene) -> RingSight:
         closed=shown.is_turned,
         side_markers=len(glance.needles) == 1 and glance.place.kind in _SHAPED,
         marker_next=glance.place.last_needle,
+        at_side=glance.at_side,
     )
 
 
