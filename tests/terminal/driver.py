@@ -96,6 +96,27 @@ class Terminal:
         os.kill(self.pid, number)
         self.wait_end()
 
+    def kill_at_once(self) -> None:
+        """Kill it, ended already or not, and read all that it had painted."""
+        if self.is_running:
+            os.kill(self.pid, signal.SIGKILL)
+            os.waitpid(self.pid, 0)
+            self.pid = 0
+        while self._read(0):
+            pass
+
+    @property
+    def is_running(self) -> bool:
+        """Whether it has not ended yet."""
+        if self.pid and os.waitpid(self.pid, os.WNOHANG)[0]:
+            self.pid = 0
+        return bool(self.pid)
+
+    def read_for(self, seconds: float) -> None:
+        """Take in what it paints until nothing has come for so long."""
+        while self._read(seconds):
+            pass
+
     def wait_end(self) -> int:
         """Wait until the program has ended; its exit code, or minus the signal that ended it."""
         until = time.monotonic() + PATIENCE
@@ -130,16 +151,18 @@ class Terminal:
             os.waitpid(self.pid, 0)
         os.close(self._fd)
 
-    def _read(self, seconds: float) -> None:
+    def _read(self, seconds: float) -> bool:
+        """Take in what comes within so many seconds; False where nothing does, or nothing more can."""
         ready, _, _ = select.select([self._fd], [], [], seconds)
         if not ready:
-            return
+            return False
         try:
             data = os.read(self._fd, 65536)
         except OSError:
-            return
+            return False
         self.output += data
         self._stream.feed(data)
+        return bool(data)
 
     def _resize(self, width: int, height: int) -> None:
         fcntl.ioctl(self._fd, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
