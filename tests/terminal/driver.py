@@ -129,6 +129,18 @@ class Terminal:
                 return os.waitstatus_to_exitcode(status)
         raise AssertionError(f"it does not end\n{self.text}")
 
+    def hang_up(self) -> int:
+        """Close the terminal as a window is closed, and wait for the end; the exit code."""
+        self._close()
+        until = time.monotonic() + PATIENCE
+        while time.monotonic() < until:
+            ended, status = os.waitpid(self.pid, os.WNOHANG)
+            if ended:
+                self.pid = 0
+                return os.waitstatus_to_exitcode(status)
+            time.sleep(0.02)
+        raise AssertionError("it lives on without a terminal")
+
     def modes(self) -> list[int | list[bytes | int]]:
         """The terminal's own settings (termios), to see that they were put back."""
         return termios.tcgetattr(self._fd)
@@ -149,7 +161,12 @@ class Terminal:
         if self.pid:
             os.kill(self.pid, signal.SIGKILL)
             os.waitpid(self.pid, 0)
-        os.close(self._fd)
+        self._close()
+
+    def _close(self) -> None:
+        if self._fd >= 0:
+            os.close(self._fd)
+            self._fd = -1
 
     def _read(self, seconds: float) -> bool:
         """Take in what comes within so many seconds; False where nothing does, or nothing more can."""

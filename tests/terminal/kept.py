@@ -14,13 +14,20 @@ from tracker.knitting.replay import Replay
 from tracker.storage.basket import Basket, Summary
 from tracker.storage.pattern_file import open_text
 
-_NEXT = re.compile(r"\b[Nn]ext:? +(?:(?:round|row) +)?(\d+)\b")
-"""The number of the next row, as the screens and the plain lines tell it."""
+_SHOWN = re.compile(r"\bnext +(?:(?:round|row) +)?(\d+)\b")
+"""The number of the next row as the screens tell it."""
+_SAID = re.compile(r"\bdone\. Next: (?:round|row) (\d+)\b")
+"""The same in plain lines, after a tick."""
 
 
-def next_rows(text: str) -> list[int]:
-    """Every row that a text names as the next, in order."""
-    return [int(number) for number in _NEXT.findall(text)]
+def next_rows_said(text: str) -> list[int]:
+    """Every row that plain lines name as the next once one is done, in order."""
+    return [int(number) for number in _SAID.findall(text)]
+
+
+def next_row_shown(text: str) -> list[int]:
+    """The row that a screen shows as the next, if it shows one."""
+    return [int(number) for number in _SHOWN.findall(text)][:1]
 
 
 class Kept:
@@ -45,7 +52,7 @@ class Kept:
         return any(self._replay.state.sock(number).finished for number in (1, 2))
 
     def holds(self, shown: Sequence[int], after: int = 0) -> None:
-        """Assert that what was `shown` in this order is kept: each a state that it came to after event `after`.
+        """Assert that what was `shown` is kept: in this order, each a state it came to from event `after` on.
 
         A state that was shown before its event was kept, or that was only half kept, is none of these.
         """

@@ -19,7 +19,7 @@ from time import monotonic
 import pytest
 
 from tests.terminal.driver import Terminal
-from tests.terminal.kept import Kept, next_rows
+from tests.terminal.kept import Kept, next_row_shown, next_rows_said
 from tests.terminal.test_real_terminal import BY_ROUNDS
 from tracker.storage.basket import Basket
 
@@ -39,19 +39,20 @@ KEYS = (
 
 def moments() -> Iterator[tuple[str, Random]]:
     """For each kill its name, and what draws its moment and its keys."""
-    return ((f"seed {SEED}, kill {kill}", Random(f"{SEED} {kill}")) for kill in range(KILLS))
+    for kill in range(KILLS):
+        yield f"seed {SEED}, kill {kill}", Random(f"{SEED} {kill}")  # noqa: S311 - nothing is secret
 
 
 def stream(draw: Random) -> str:
     return "".join(draw.choice(KEYS) for _ in range(draw.randint(1, 12)))
 
 
-def fed(terminal: Terminal, draw: Random, ready: str) -> list[int]:
+def fed(terminal: Terminal, draw: Random) -> list[int]:
     """Feed it keys until a moment that is drawn, and kill it then; the next rows it showed, in order."""
     shown: list[int] = []
     how = draw.choice(("starting", "knitting", "knitting", "knitting", "leaving"))
     if how != "starting":
-        terminal.wait_for(ready)
+        terminal.wait(str.strip, "anything")
     until = monotonic() + draw.uniform(0, {"starting": 0.9, "knitting": 1.5, "leaving": 0.5}[how])
     leaves = how == "leaving"
     while monotonic() < until and terminal.is_running:
@@ -61,9 +62,9 @@ def fed(terminal: Terminal, draw: Random, ready: str) -> list[int]:
         elif how == "knitting":
             terminal.press(stream(draw))
         terminal.read_for(draw.uniform(0, 0.05))
-        shown += next_rows(terminal.text)[:1]
+        shown += next_row_shown(terminal.text)
     terminal.kill_at_once()
-    return [*shown, *next_rows(terminal.text)[:1]]
+    return [*shown, *next_row_shown(terminal.text)]
 
 
 def test_the_screen_killed_at_any_moment(tmp_path: Path) -> None:
@@ -73,7 +74,7 @@ def test_the_screen_killed_at_any_moment(tmp_path: Path) -> None:
         basket.parent.mkdir(exist_ok=True)
         width, height = draw.choice([(80, 24), (40, 12), (40, 3), (120, 36)])
         with Terminal(basket, BY_ROUNDS, width=width, height=height) as terminal:
-            shown = fed(terminal, draw, "of ")
+            shown = fed(terminal, draw)
         if not is_begun(basket):
             assert not shown, name
             continue
@@ -100,10 +101,10 @@ def test_plain_lines_killed_at_any_moment(tmp_path: Path) -> None:
         basket = tmp_path / str(life) / "basket.db"
         basket.parent.mkdir(exist_ok=True)
         with Terminal(basket, "knit", "--plain", BY_ROUNDS) as terminal:
-            fed(terminal, draw, "leaves.")
+            fed(terminal, draw)
             # Lines stand one below the other: all of them are read, not only those still in view.
             lines = terminal.output.decode("utf-8", "replace").rpartition("\n")[0]
-        shown = next_rows(" ".join(lines.split()))
+        shown = next_rows_said(" ".join(lines.split()))
         if not is_begun(basket):
             assert not shown, name
             continue

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from typing import TYPE_CHECKING
 
 from tracker import words
@@ -28,5 +30,13 @@ def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
 def _shown(app: KnittingApp) -> int:
     app.run()
     if app.session is not None:
-        print(words.kept(app.session.glance))
+        _say(words.kept(app.session.glance))
     return app.return_code or 0
+
+
+def _say(line: str) -> None:
+    """The line that stays; where the terminal is gone it is said to nobody."""
+    try:
+        print(line, flush=True)
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
