@@ -17,7 +17,7 @@ from types import TracebackType
 
 import pyte
 
-PATIENCE = 60.0
+PATIENCE = 15.0
 """Seconds after which a state that was waited for counts as not coming."""
 
 
@@ -55,6 +55,18 @@ class Terminal:
         """Send keys as the terminal does."""
         for key in keys:
             os.write(self._fd, _KEYS.get(key, key).encode())
+
+    def send(self, data: bytes) -> None:
+        """Send bytes that need be no letters."""
+        os.write(self._fd, data)
+
+    def write_over(self, text: str) -> None:
+        """Change what is seen as another program does that writes to the same terminal."""
+        self._stream.feed(text.encode())
+
+    def wait_for_output(self, sequence: bytes) -> None:
+        """Read until the program has sent `sequence`."""
+        self.wait(lambda _: sequence in self.output, repr(sequence))
 
     def wait(self, holds: Callable[[str], bool], what: str = "") -> str:
         """Read until the screen's text holds; fail with the screen where it never does."""
