@@ -52,7 +52,7 @@ def fed(terminal: Terminal, draw: Random) -> list[int]:
     shown: list[int] = []
     how = draw.choice(("starting", "knitting", "knitting", "knitting", "leaving"))
     if how != "starting":
-        terminal.wait(str.strip, "anything")
+        terminal.wait(lambda shown: bool(shown.strip()), "anything")
     until = monotonic() + draw.uniform(0, {"starting": 0.9, "knitting": 1.5, "leaving": 0.5}[how])
     leaves = how == "leaving"
     while monotonic() < until and terminal.is_running:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import os
-import signal
 import sys
 from pathlib import Path
 
