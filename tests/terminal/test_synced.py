@@ -12,7 +12,7 @@ import pytest
 
 from tests.terminal.driver import Terminal
 from tests.terminal.test_real_terminal import BY_ROUNDS
-from tests.terminal.tracing import traced
+from tests.tracing import traced
 
 pytestmark = pytest.mark.terminal
 
