@@ -16,7 +16,7 @@ from tracker.storage.pattern_file import open_text
 
 _SHOWN = re.compile(r"\bnext +(?:(?:round|row) +)?(\d+)\b")
 """The number of the next row as the screens tell it."""
-_SAID = re.compile(r"\bdone\. Next: (?:round|row) (\d+)\b")
+_SAID = re.compile(r"(?<!is )\bdone\. Next: (?:round|row) (\d+)\b")
 """The same in plain lines, after a tick."""
 
 

@@ -20,7 +20,10 @@ from tracker.storage.chain import Row, encode, event_of, first_link, link_of, sh
 from tracker.storage.opening import (
     GUARDS,
     OLDEST_SQLITE,
+    SCHEMA_VERSION,
+    SETTINGS,
     Inode,
+    begin_writing,
     claim,
     connect,
     pragma,
@@ -29,6 +32,7 @@ from tracker.storage.opening import (
 )
 from tracker.storage.stamp import Stamp
 from tracker.storage.trouble import (
+    BUSY,
     BasketBusy,
     BasketTrouble,
     behind,
@@ -38,6 +42,8 @@ from tracker.storage.trouble import (
     in_words,
     not_found,
     old_sqlite,
+    result_code,
+    unsure,
 )
 from tracker.units import shorten
 
@@ -377,16 +383,47 @@ class Basket:
         with in_words(self.path, writes=writes):
             if writes:
                 self._look_for_file()
-            connection.execute(begin)
+            if writes:
+                begin_writing(connection)
+            else:
+                connection.execute(begin)
             try:
                 yield connection
-                connection.execute("COMMIT")
+                self._commit()
             except BaseException:
-                # SQLite has rolled back by itself after some errors, a full disk among them.
-                with suppress(sqlite3.Error):
-                    if connection.in_transaction:
-                        connection.execute("ROLLBACK")
+                self._roll_back()
                 raise
+
+    def _commit(self) -> None:
+        """Keep it, synced. What cannot be is withdrawn from the log, where it may stand whole all the same."""
+        try:
+            self._connection.execute("COMMIT")
+        except sqlite3.Error as error:
+            self._roll_back()
+            if result_code(error) not in BUSY:
+                self._withdraw()
+            raise
+
+    def _roll_back(self) -> None:
+        # SQLite has rolled back by itself after some errors, a full disk among them.
+        with suppress(sqlite3.Error):
+            if self._connection.in_transaction:
+                self._connection.execute("ROLLBACK")
+
+    def _withdraw(self) -> None:
+        """Lay a frame that changes nothing over the first of what was refused.
+
+        Where only the sync failed the log holds all of it, and who opens the basket next would take it for
+        kept: what was said not to be recorded would be there.
+        """
+        try:
+            pragma(self._connection, "synchronous = 0")
+            pragma(self._connection, f"user_version = {SCHEMA_VERSION}")
+        except sqlite3.Error:
+            raise unsure(self.path) from None
+        finally:
+            with suppress(sqlite3.Error):
+                pragma(self._connection, f"synchronous = {SETTINGS['synchronous']}")
 
     def _look_for_file(self) -> None:
         """Writing on into a file that was moved or removed would lose the key in silence."""

@@ -6,6 +6,7 @@ import os
 import sqlite3
 import stat
 from _thread import allocate_lock
+from collections.abc import Callable
 from contextlib import closing, suppress
 from functools import partial
 from pathlib import Path
@@ -30,6 +31,8 @@ SCHEMA_VERSION = 1
 
 BUSY_MS = 250
 """How long another writer is waited for."""
+_ASKED_MS = BUSY_MS // 2
+"""How long of that SQLite waits by itself; see begin_writing."""
 
 OLDEST_SQLITE = (3, 37, 0)
 """The first SQLite with STRICT tables."""
@@ -146,7 +149,7 @@ def connect(path: Path) -> tuple[sqlite3.Connection, bool]:
 
 def _link_up(path: Path, options: str = "mode=rw") -> sqlite3.Connection:
     connection = sqlite3.connect(
-        f"{path.as_uri()}?{options}", timeout=BUSY_MS / 1000, isolation_level=None, uri=True
+        f"{path.as_uri()}?{options}", timeout=_ASKED_MS / 1000, isolation_level=None, uri=True
     )
     # Text that is no UTF-8 is damage: it must reach the checksum, which names the event.
     connection.text_factory = partial(str, encoding="utf-8", errors="replace")
@@ -168,7 +171,7 @@ def _lay_out(connection: sqlite3.Connection) -> bool:
     Before the log is switched on: so the header of the file itself says whose it is.
     """
     script = Path(__file__).with_name("schema.sql").read_text(encoding="utf-8")
-    connection.execute("BEGIN IMMEDIATE")
+    begin_writing(connection)
     is_new = not pragma(connection, "user_version")
     if is_new:
         for statement in script.split("\n\n"):
@@ -198,14 +201,41 @@ def _set_journal(connection: sqlite3.Connection) -> None:
 
 def _switch(connection: sqlite3.Connection, journal: str) -> str:
     """Of two that switch at once SQLite fails one without waiting: it tries again."""
-    patience = monotonic() + BUSY_MS / 1000
+    return str(_insist(lambda: pragma(connection, f"journal_mode = {journal}"), BUSY_MS))
+
+
+def begin_writing(connection: sqlite3.Connection) -> None:
+    """Begin a transaction that no other program writes beside. Raises sqlite3.OperationalError if busy.
+
+    SQLite asks at longer and longer intervals, and meets one that writes without a pause at work every
+    time; so in the second half of the time it is asked without a pause as well.
+    """
+    try:
+        connection.execute(_WRITE)
+        return
+    except sqlite3.OperationalError as error:
+        if result_code(error) not in BUSY:
+            raise
+    pragma(connection, "busy_timeout = 0")
+    try:
+        _insist(lambda: connection.execute(_WRITE), BUSY_MS - _ASKED_MS)
+    finally:
+        pragma(connection, f"busy_timeout = {_ASKED_MS}")
+
+
+_WRITE = "BEGIN IMMEDIATE"
+
+
+def _insist(act: Callable[[], Any], most_ms: int) -> Any:
+    """Do it again and again for so long as another program is in the way."""
+    patience = monotonic() + most_ms / 1000
     while True:
         try:
-            return str(pragma(connection, f"journal_mode = {journal}"))
+            return act()
         except sqlite3.OperationalError as error:
             if result_code(error) not in BUSY or monotonic() > patience:
                 raise
-        sleep(0.01)
+        sleep(0.002)
 
 
 def _check_opened(path: Path, connection: sqlite3.Connection) -> None:

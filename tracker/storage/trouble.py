@@ -73,6 +73,14 @@ def result_code(error: Exception) -> int:
     return int(getattr(error, "sqlite_errorcode", 0)) & 0xFF
 
 
+def unsure(path: Path) -> BasketTrouble:
+    """The disk failed after all was written, and takes nothing more that would undo it."""
+    return BasketTrouble(
+        "the disk failed, and whether this was recorded shows when the basket is opened again; see that"
+        f" the disk is sound and has room, then look at the count before you go on{in_file(path)}"
+    )
+
+
 def damage(what: str, path: Path) -> BasketTrouble:
     """Something in the file is not what was recorded."""
     return BasketTrouble(
