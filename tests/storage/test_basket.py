@@ -15,6 +15,7 @@ from contextlib import closing
 from functools import partial
 from pathlib import Path
 from threading import Barrier, Thread
+from threading import Event as Pause
 from time import monotonic
 
 import pytest
@@ -1117,3 +1118,68 @@ def test_a_basket_named_from_a_folder_that_is_gone(
     here.rmdir()
     with pytest.raises(BasketTrouble, match="the folder you are in is gone"):
         Basket.open(Path("basket.db"))
+
+
+# A file that goes while it is open
+
+
+@pytest.mark.parametrize("with_log", [False, True])
+def test_a_basket_that_is_removed_while_it_is_open_is_put_back(path: Path, with_log: bool) -> None:
+    with Basket.open(path) as basket:
+        pair = start(basket)
+        knit(basket, pair, 3)
+        for each in [path, *([Path(f"{path}-wal"), Path(f"{path}-shm")] if with_log else [])]:
+            each.unlink()
+        assert "it was put back" in trouble(path, basket.changed)
+        assert not basket.changed()
+        assert record(basket, pair, 4, ticked(4), NOON)[1].number == 5
+        path.unlink()
+        assert record(basket, pair, 5, ticked(5), NOON)[1].number == 6
+        with Basket.open(path) as other:
+            assert len(other.events(pair)) == 6
+            assert other.check() == []
+    assert not module._open_here
+    assert [each.name for each in path.parent.iterdir()] == [path.name]
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    with Basket.open(path) as basket:
+        assert len(basket.events(pair)) == 6
+
+
+def test_a_basket_that_is_replaced_or_moved_is_not_written_to(path: Path, tmp_path: Path) -> None:
+    stranger = kept(tmp_path / "other.sqlite", 1)
+    with Basket.open(path) as basket:
+        pair = start(basket)
+        path.rename(path.with_name("moved"))
+        for does in (basket.changed, lambda: record(basket, pair, 1, ticked(1), NOON)):
+            assert "was moved, removed or replaced" in trouble(path, does)
+        shutil.copy(tmp_path / "other.sqlite", path)
+        for does in (basket.changed, lambda: record(basket, pair, 1, ticked(1), NOON)):
+            assert "was moved, removed or replaced" in trouble(path, does)
+        path.with_name("moved").replace(path)
+        assert not basket.changed()
+        assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
+    assert stranger.last == 1
+
+
+def test_a_writer_without_a_pause_keeps_nobody_out(path: Path) -> None:
+    """It is asked for the basket often enough to meet the moment between two of its acts."""
+    pair = kept(path, 1)
+    ended: list[int] = []
+
+    def hammers() -> None:
+        with closing(sqlite3.connect(path, isolation_level=None, timeout=5)) as other:
+            while not ended:
+                other.execute("BEGIN IMMEDIATE")
+                Pause().wait(0.02)
+                other.execute("ROLLBACK")
+                Pause().wait(0.004)
+
+    hammer = Thread(target=hammers)
+    hammer.start()
+    try:
+        with Basket.open(path) as basket:
+            for done in range(1, 21):
+                record(basket, pair, done, ticked(done), NOON)
+    finally:
+        ended.append(1)
+        hammer.join()

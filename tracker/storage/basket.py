@@ -26,6 +26,9 @@ from tracker.storage.opening import (
     begin_writing,
     claim,
     connect,
+    copy_beside,
+    is_removed,
+    named,
     pragma,
     release,
     whole_path,
@@ -42,6 +45,7 @@ from tracker.storage.trouble import (
     in_words,
     not_found,
     old_sqlite,
+    put_back,
     result_code,
     unsure,
 )
@@ -341,7 +345,12 @@ class Basket:
         self._set(pair, "UPDATE pair SET away = ? WHERE id = ? AND uid = ?", int(away))
 
     def changed(self) -> bool:
-        """Has another connection written since the last look? While it writes: not yet."""
+        """Has another connection written since the last look? While it writes: not yet.
+
+        Raises BasketTrouble where the file is gone, and once where it was removed and is put back.
+        """
+        if self._look_for_file():
+            raise put_back(self.path)
         before = self._seen
         try:
             with in_words(self.path):
@@ -383,7 +392,7 @@ class Basket:
         with in_words(self.path, writes=writes):
             if writes:
                 self._look_for_file()
-            if writes:
+                connection = self._connection
                 begin_writing(connection)
             else:
                 connection.execute(begin)
@@ -395,7 +404,7 @@ class Basket:
                 raise
 
     def _commit(self) -> None:
-        """Keep it, synced. What cannot be is withdrawn from the log, where it may stand whole all the same."""
+        """Keep it, synced. What cannot be is withdrawn from the log, where it may stand all the same."""
         try:
             self._connection.execute("COMMIT")
         except sqlite3.Error as error:
@@ -425,17 +434,33 @@ class Basket:
             with suppress(sqlite3.Error):
                 pragma(self._connection, f"synchronous = {SETTINGS['synchronous']}")
 
-    def _look_for_file(self) -> None:
-        """Writing on into a file that was moved or removed would lose the key in silence."""
+    def _look_for_file(self) -> bool:
+        """Whether a file that was removed was put back. Writing on into it would lose the key in silence."""
         try:
             found = os.stat(self.path)
         except OSError:
             found = None
-        if found is None or (found.st_dev, found.st_ino) != self._inode:
-            raise BasketTrouble(
-                "the basket's file was moved, removed or replaced, and nothing was recorded;"
-                f" put it back or start Instep again{in_file(self.path)}"
-            )
+        if found is not None and (found.st_dev, found.st_ino) == self._inode:
+            return False
+        if found is None and self._inode and is_removed(self._inode) and self.path.parent.is_dir():
+            self._put_back()
+            return True
+        raise BasketTrouble(
+            "the basket's file was moved, removed or replaced, and nothing is recorded;"
+            f" put it back or start Instep again{in_file(self.path)}"
+        )
+
+    def _put_back(self) -> None:
+        """A basket that was removed while it is open here is all there still: it gets its name again."""
+        with in_words(self.path, OSError):
+            beside = copy_beside(self._connection, self.path)
+            # Before the name is there again: closing removes the log of that name.
+            self._connection.close()
+            named(beside, self.path)
+        before, self._inode = self._inode, claim(self.path)
+        if before:
+            release(before)
+        self._connection, _ = connect(self.path)
 
     def _pairs(self, which: str, *values: object) -> list[PairRow]:
         with self._within(_READ):

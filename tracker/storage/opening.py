@@ -58,7 +58,8 @@ GUARDS = frozenset(
 
 Inode = tuple[int, int]
 
-_open_here: dict[Inode, int] = {}
+_open_here: dict[Inode, list[int]] = {}
+"""How often each file is open here, and one handle on it: it tells whether a name is left."""
 _gate = allocate_lock()
 
 
@@ -76,8 +77,15 @@ def claim(path: Path) -> Inode:
         inode = (found.st_dev, found.st_ino)
         if inode not in _open_here and found.st_size:
             _check_header(path)
-        _open_here[inode] = _open_here.get(inode, 0) + 1
+        if inode not in _open_here:
+            _open_here[inode] = [0, os.open(path, os.O_RDONLY)]
+        _open_here[inode][0] += 1
     return inode
+
+
+def is_removed(inode: Inode) -> bool:
+    """Whether the file has no name any more: it goes when the last who has it open closes it."""
+    return os.fstat(_open_here[inode][1]).st_nlink == 0
 
 
 def whole_path(path: Path) -> Path:
@@ -93,9 +101,34 @@ def whole_path(path: Path) -> Path:
 def release(inode: Inode) -> None:
     """The file is open here once less."""
     with _gate:
-        _open_here[inode] -= 1
-        if not _open_here[inode]:
-            del _open_here[inode]
+        _open_here[inode][0] -= 1
+        if not _open_here[inode][0]:
+            os.close(_open_here.pop(inode)[1])
+
+
+def copy_beside(connection: sqlite3.Connection, path: Path) -> Path:
+    """All that the connection sees in a file of its own, synced, beside where the basket was."""
+    beside = path.with_name(f"{path.name}.put-back")
+    beside.unlink(missing_ok=True)
+    os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    with closing(_link_up(beside)) as copy:
+        connection.backup(copy)
+        pragma(copy, "journal_mode = delete")
+    return beside
+
+
+def named(beside: Path, path: Path) -> None:
+    """The file beside gets a name that is free; never that of another file. Raises OSError."""
+    try:
+        os.link(beside, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk that knows one name for a file only
+        if path.exists():
+            raise
+        beside.rename(path)
+    else:
+        beside.unlink()
 
 
 def _make(path: Path) -> None:

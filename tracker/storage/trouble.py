@@ -81,6 +81,13 @@ def unsure(path: Path) -> BasketTrouble:
     )
 
 
+def put_back(path: Path) -> BasketTrouble:
+    """The file was removed while it was open here."""
+    return BasketTrouble(
+        f"the basket's file was removed; it was put back, with all that is recorded{in_file(path)}"
+    )
+
+
 def damage(what: str, path: Path) -> BasketTrouble:
     """Something in the file is not what was recorded."""
     return BasketTrouble(
