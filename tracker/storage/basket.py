@@ -35,7 +35,7 @@ from tracker.storage.opening import (
 )
 from tracker.storage.stamp import Stamp
 from tracker.storage.trouble import (
-    BUSY,
+    SYNC_FAILED,
     BasketBusy,
     BasketTrouble,
     behind,
@@ -46,7 +46,6 @@ from tracker.storage.trouble import (
     not_found,
     old_sqlite,
     put_back,
-    result_code,
     unsure,
 )
 from tracker.units import shorten
@@ -404,12 +403,12 @@ class Basket:
                 raise
 
     def _commit(self) -> None:
-        """Keep it, synced. What cannot be is withdrawn from the log, where it may stand all the same."""
+        """Keep it, synced. What cannot be synced is withdrawn from the log, where it stands all the same."""
         try:
             self._connection.execute("COMMIT")
         except sqlite3.Error as error:
             self._roll_back()
-            if result_code(error) not in BUSY:
+            if error.sqlite_errorcode in SYNC_FAILED:
                 self._withdraw()
             raise
 
@@ -422,8 +421,8 @@ class Basket:
     def _withdraw(self) -> None:
         """Lay a frame that changes nothing over the first of what was refused.
 
-        Where only the sync failed the log holds all of it, and who opens the basket next would take it for
-        kept: what was said not to be recorded would be there.
+        The log holds all of it, only not for certain: who opens the basket next would take it for kept, and
+        what was said not to be recorded would be there.
         """
         try:
             pragma(self._connection, "synchronous = 0")

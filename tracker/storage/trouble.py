@@ -22,6 +22,9 @@ class BasketBusy(BasketTrouble):
 BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 """SQLite's result codes where another one is writing."""
 
+SYNC_FAILED = (sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_DIR_FSYNC)
+"""SQLite's result codes where all was written, and the disk does not say that it has it."""
+
 _SAID = {
     sqlite3.SQLITE_FULL: "the disk is full and nothing was recorded; make room, then do it again",
     sqlite3.SQLITE_IOERR: (
