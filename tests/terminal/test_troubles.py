@@ -118,7 +118,7 @@ def test_a_slow_disk_is_said_while_it_is_waited_for(tmp_path: Path, given: tuple
         terminal.press(" ")
         terminal.wait(lambda shown: "ound 2" in shown, "round 2")
         terminal.press("  ")
-        reads(terminal, "the disk is slow: the last key is not kept yet")
+        reads(terminal, "he disk is slow: the last key is not kept yet")
         assert "ound 3" not in terminal.text
         terminal.wait(lambda shown: "ound 4" in shown, "round 4")
         if given != PLAIN:

@@ -116,6 +116,12 @@ class KnittingApp(App[None]):
         self.session = session
         self.switch_screen(NeedlesScreen(session))
 
+    def tell_over(self, text: str) -> None:
+        """A line over the last one of the screen, at once and from any thread; painting all takes it away."""
+        tell = getattr(self._driver, "tell_over", None)
+        if tell is not None:
+            tell(text, *self.size)
+
     def get_driver_class(self) -> type[Driver]:
         """Where there are such terminals, the driver that outlives a stop, a signal and a closed one."""
         found = super().get_driver_class()

@@ -12,7 +12,7 @@ WAITS = "the disk is slow: the last key is not kept yet"
 
 
 @contextmanager
-def told_if_slow(tell: Callable[[], None], again: Callable[[], None]) -> Iterator[None]:
+def told_if_slow(tell: Callable[[], object], again: Callable[[], object]) -> Iterator[None]:
     """While an act is kept: `tell`, from another thread, once that takes long; then `again` shows all."""
     told: list[None] = []
 

@@ -59,6 +59,11 @@ class TerminalDriver(LinuxDriver):
         with suppress(RuntimeError):  # the loop may have ended before
             self._loop.call_soon_threadsafe(self._app.exit)
 
+    def tell_over(self, text: str, width: int, height: int) -> None:
+        """Write over the last line of a screen of so many cells, whatever the framework is doing."""
+        told = text[: width - 1].ljust(width - 1)
+        self.write(f"\x1b[{height};1H\x1b[0;7m{told}\x1b[0m")
+
     # Stopped, and gone on
 
     def _stop(self) -> None:
