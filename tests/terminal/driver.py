@@ -17,7 +17,7 @@ from types import TracebackType
 
 import pyte
 
-PATIENCE = 15.0
+PATIENCE = 60.0
 """Seconds after which a state that was waited for counts as not coming."""
 
 

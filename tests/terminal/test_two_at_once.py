@@ -15,6 +15,7 @@ from time import monotonic
 
 import pytest
 
+from tests.terminal import driver
 from tests.terminal.driver import Terminal
 from tests.terminal.kept import Kept
 from tests.terminal.test_real_terminal import BY_ROUNDS
@@ -48,7 +49,11 @@ def commanded(basket: Path, failed: list[str]) -> None:
         failed += filter(None, [ended.stderr])
 
 
-def test_many_hands_on_one_pair_count_every_tick_once(tmp_path: Path) -> None:
+def test_many_hands_on_one_pair_count_every_tick_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Keys wait in the terminal until they are read.
+    monkeypatch.setattr(driver, "PATIENCE", driver.PATIENCE + TICKS / 10)
     basket = tmp_path / "basket.db"
     assert main(["--basket", str(basket), "start", BY_ROUNDS]) == 0
     share, failed = (TICKS - COMMANDS) // 3, list[str]()
