@@ -123,3 +123,10 @@ def test_where_no_shell_watches_it_does_not_stop(tmp_path: Path) -> None:
         # A pedal or a terminal of another alphabet sends bytes that are no letters of this one.
         terminal.send(b" \xff\xc3 \xe4 ")
         terminal.wait_for("round 6")
+
+
+def test_with_nothing_to_read_on_a_terminal_it_says_where_she_is_and_ends(tmp_path: Path) -> None:
+    program = ("sh", "-c", f'exec {INSTEP} "$@" < /dev/null', "instep")
+    with Terminal(tmp_path / "basket.db", *PLAIN, program=program) as terminal:
+        assert terminal.wait_end() == 0
+        assert "Cast on 64" in terminal.text
