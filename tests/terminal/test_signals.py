@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.on_demand import ALL, on_demand
 from tests.terminal.driver import Terminal
 from tests.terminal.kept import Kept
 from tests.terminal.test_real_terminal import BY_ROUNDS
@@ -21,9 +22,10 @@ INSTEP = f"{sys.executable} -m tracker"
 DEAF = ("sh", "-c", f'trap "" HUP; exec {INSTEP} "$@"', "instep")
 """Started so that nobody tells it of a closed terminal, as by nohup."""
 WAYS = [(way, given) for way in ("told", "deaf") for given in (THE_SCREEN, PLAIN)]
+SIGNALS = [signal.SIGTERM, signal.SIGHUP, signal.SIGINT]
 
 
-@pytest.mark.parametrize(("way", "given"), WAYS)
+@pytest.mark.parametrize(("way", "given"), WAYS if ALL else WAYS[:1])
 def test_a_closed_terminal_ends_it_with_nothing_lost(
     tmp_path: Path, way: str, given: tuple[str, ...]
 ) -> None:
@@ -38,6 +40,7 @@ def test_a_closed_terminal_ends_it_with_nothing_lost(
     assert len(Kept(tmp_path / "basket.db").events) >= 3
 
 
+@on_demand
 def test_stopped_from_outside_and_gone_on_the_screen_is_whole_again(tmp_path: Path) -> None:
     """A shell has set the terminal for itself meanwhile, and written into the screen."""
     with Terminal(tmp_path / "basket.db", BY_ROUNDS, width=80, height=24) as terminal:
@@ -59,7 +62,7 @@ def test_stopped_from_outside_and_gone_on_the_screen_is_whole_again(tmp_path: Pa
         assert terminal.modes() == before
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
+@pytest.mark.parametrize("number", SIGNALS if ALL else SIGNALS[:1])
 def test_asked_to_end_it_says_what_is_kept(tmp_path: Path, number: int) -> None:
     with Terminal(tmp_path / "basket.db", BY_ROUNDS, width=40, height=12) as terminal:
         before = terminal.modes()
@@ -73,6 +76,7 @@ def test_asked_to_end_it_says_what_is_kept(tmp_path: Path, number: int) -> None:
         assert "Kept: sock one, cuff round 2" in " ".join(terminal.text.split())
 
 
+@on_demand
 def test_asked_to_end_while_it_starts_it_leaves_the_terminal_as_it_was_found(
     tmp_path: Path,
 ) -> None:
@@ -110,6 +114,7 @@ def test_under_a_shell_the_screen_stops_and_comes_back(tmp_path: Path) -> None:
     assert found == stopped == left
 
 
+@on_demand
 def test_where_no_shell_watches_it_does_not_stop(tmp_path: Path) -> None:
     """Nobody could say to go on: she would sit before a dead screen."""
     with Terminal(tmp_path / "basket.db", BY_ROUNDS, width=40, height=12) as terminal:
@@ -125,6 +130,7 @@ def test_where_no_shell_watches_it_does_not_stop(tmp_path: Path) -> None:
         terminal.wait_for("round 6")
 
 
+@on_demand
 def test_with_nothing_to_read_on_a_terminal_it_says_where_she_is_and_ends(tmp_path: Path) -> None:
     program = ("sh", "-c", f'exec {INSTEP} "$@" < /dev/null', "instep")
     with Terminal(tmp_path / "basket.db", *PLAIN, program=program) as terminal:

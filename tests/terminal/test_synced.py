@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.on_demand import ALL, on_demand
 from tests.terminal.driver import Terminal
 from tests.terminal.test_real_terminal import BY_ROUNDS
 from tests.tracing import traced
@@ -20,7 +21,9 @@ SYNCED = "import sys; from tracker.cli import main; sys.exit(main(sys.argv[1:]))
 NOT_SYNCED = f"from tracker.storage import opening; opening.SETTINGS['synchronous'] = 0; {SYNCED}"
 """The same program with SQLite told to leave it to the system when anything is written."""
 SCREEN, LINES = ((BY_ROUNDS,), 40, 3), (("knit", "--plain", BY_ROUNDS), 100, 30)
+IN_THE_SUITE = ("plain", "not synced")
 WAYS = {"the screen": (SCREEN, SYNCED), "plain": (LINES, SYNCED), "not synced": (LINES, NOT_SYNCED)}
+CHOSEN = list(WAYS) if ALL else IN_THE_SUITE
 KEYS = 3
 OPTIONS = ("--seccomp-bpf", "-e", "trace=read,write,fsync,fdatasync")
 _KEY = re.compile(r'read(\(0<.*pts.*>,| resumed>) ?" "')
@@ -45,7 +48,7 @@ def in_order(calls: Path) -> Iterator[str]:
             yield count[1]
 
 
-@pytest.mark.parametrize(("way", "program"), WAYS.values(), ids=WAYS)
+@pytest.mark.parametrize(("way", "program"), [WAYS[way] for way in CHOSEN], ids=CHOSEN)
 def test_every_key_is_synced_before_its_count_is_painted(
     tmp_path: Path, way: tuple[tuple[str, ...], int, int], program: str
 ) -> None:
@@ -68,6 +71,7 @@ def test_every_key_is_synced_before_its_count_is_painted(
     assert told[: len(expected)] == expected
 
 
+@on_demand
 @pytest.mark.parametrize("program", [SYNCED, NOT_SYNCED], ids=["synced", "not synced"])
 def test_a_command_answers_once_it_is_synced(tmp_path: Path, program: str) -> None:
     calls, given = tmp_path / "calls", ["--basket", str(tmp_path / "b.db")]

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.on_demand import on_demand
 from tests.terminal.driver import Terminal
 from tests.terminal.kept import Kept
 from tests.terminal.test_real_terminal import BY_ROUNDS
@@ -88,6 +89,7 @@ def test_whatever_goes_wrong_is_said_at_the_needles_and_then_it_goes_on(tmp_path
     assert len(Kept(basket).events) == done + 1
 
 
+@on_demand
 def test_a_file_that_goes_is_said_before_any_key_and_put_back(tmp_path: Path) -> None:
     basket = tmp_path / "basket.db"
     with Terminal(basket, BY_ROUNDS, width=120, height=36) as terminal:
@@ -104,6 +106,7 @@ def test_a_file_that_goes_is_said_before_any_key_and_put_back(tmp_path: Path) ->
     assert len(Kept(basket).events) == 3
 
 
+@on_demand
 @pytest.mark.parametrize("given", [(BY_ROUNDS,), PLAIN], ids=["the screen", "plain"])
 def test_a_slow_disk_is_said_while_it_is_waited_for(tmp_path: Path, given: tuple[str, ...]) -> None:
     """The second key's sync takes seconds: the count stands, she reads why, and no key is lost."""

@@ -15,6 +15,7 @@ from time import monotonic
 
 import pytest
 
+from tests.on_demand import on_demand
 from tests.terminal import driver
 from tests.terminal.driver import Terminal
 from tests.terminal.kept import Kept
@@ -24,10 +25,13 @@ from tracker.ui.needles_screen import LOOK_FOR_OTHERS
 
 pytestmark = pytest.mark.terminal
 
-TICKS = int(os.environ.get("TICKS", "200"))
+IN_ALL = int(os.environ.get("TICKS", "60"))
+PAIRS = 1 + IN_ALL // 4000
+"""So many pairs in turn: no section is counted past 5,000 rounds."""
+TICKS = IN_ALL // PAIRS
 AT_ONCE = 40
 """Keys that a terminal is given before what came of them is looked at."""
-COMMANDS = max(4, TICKS // 100)
+COMMANDS = max(2, TICKS // 100)
 
 
 def instep(basket: Path, *words: str) -> list[str]:
@@ -49,8 +53,9 @@ def commanded(basket: Path, failed: list[str]) -> None:
         failed += filter(None, [ended.stderr])
 
 
+@pytest.mark.parametrize("pair", range(PAIRS))
 def test_many_hands_on_one_pair_count_every_tick_once(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pair: int
 ) -> None:
     # Keys wait in the terminal until they are read.
     monkeypatch.setattr(driver, "PATIENCE", driver.PATIENCE + TICKS / 10)
@@ -92,6 +97,7 @@ def test_many_hands_on_one_pair_count_every_tick_once(
     assert len({event.uid for event in kept.events}) == TICKS + 1
 
 
+@on_demand
 def test_what_another_wrote_is_seen_within_a_second(tmp_path: Path) -> None:
     basket = tmp_path / "basket.db"
     assert LOOK_FOR_OTHERS < 1
