@@ -1179,3 +1179,24 @@ def test_a_writer_without_a_pause_is_met_between_two_of_its_acts(basket: Basket)
     assert asked[:2] == ["BEGIN IMMEDIATE", "PRAGMA busy_timeout = 0"]
     assert asked[2:-1] == ["BEGIN IMMEDIATE"] * 3
     assert basket._connection.execute("PRAGMA busy_timeout").fetchone() == (125,)
+
+
+def test_a_permission_that_is_lost_while_it_is_open_is_said(nobody: Path) -> None:
+    """What is open stays open: a file made read-only takes keys on, a folder that is closed does not."""
+    own = Path(tempfile.mkdtemp(dir=nobody.parents[1]), "kept")
+    try:
+        path = own / "basket.sqlite"
+        with Basket.open(path) as basket:
+            pair = start(basket)
+            own.chmod(0o000)
+            for does in (basket.changed, lambda: record(basket, pair, 1, ticked(1), NOON)):
+                assert "may not be entered any more" in trouble(path, does)
+            own.chmod(0o700)
+            path.chmod(0o400)
+            assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
+        assert "Permission denied" in trouble(path, lambda: Basket.open(path))
+        path.chmod(0o600)
+        with Basket.open(path) as basket:
+            assert len(basket.events(pair)) == 2
+    finally:
+        shutil.rmtree(own.parent)

@@ -437,6 +437,11 @@ class Basket:
         """Whether a file that was removed was put back. Writing on into it would lose the key in silence."""
         try:
             found = os.stat(self.path)
+        except PermissionError:
+            raise BasketTrouble(
+                "the basket's folder may not be entered any more, and nothing is recorded; give its"
+                f" permission back{in_file(self.path)}"
+            ) from None
         except OSError:
             found = None
         if found is not None and (found.st_dev, found.st_ino) == self._inode:
