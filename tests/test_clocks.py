@@ -80,7 +80,7 @@ def no_nonsense(glance: Glance) -> None:
     assert all(0 <= cue.data["minutes"] <= 95 for cue in glance.cues if cue.kind == "rest")
 
 
-@examples(60)
+@examples(40)
 @given(st.lists(st.tuples(ACTS, JUMPS, OFFSETS), max_size=20), JUMPS, OFFSETS)
 def test_whatever_the_clock_does_the_order_stands_and_no_time_is_nonsense(
     acts: list[tuple[str, int, int]], later: int, offset: int

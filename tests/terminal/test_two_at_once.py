@@ -31,7 +31,7 @@ PAIRS = 1 + IN_ALL // 4000
 TICKS = IN_ALL // PAIRS
 AT_ONCE = 40
 """Keys that a terminal is given before what came of them is looked at."""
-COMMANDS = max(2, TICKS // 100)
+COMMANDS = max(1, TICKS // 100)
 
 
 def instep(basket: Path, *words: str) -> list[str]:

@@ -8,7 +8,8 @@ from threading import Timer
 
 SLOW = 0.5
 """Seconds after which she is told that she waits for the disk."""
-WAITS = "the disk is slow: the last key is not kept yet"
+WAITS = "slow disk: the last key is not kept yet"
+"""It fits into forty cells."""
 
 
 @contextmanager
