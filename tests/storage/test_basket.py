@@ -1200,3 +1200,27 @@ def test_a_permission_that_is_lost_while_it_is_open_is_said(nobody: Path) -> Non
             assert len(basket.events(pair)) == 2
     finally:
         shutil.rmtree(own.parent)
+
+
+def test_where_a_refused_act_cannot_be_withdrawn_it_is_not_said_to_be_lost(
+    basket: Basket, path: Path
+) -> None:
+    """The sync of its commit failed, and the disk takes nothing more: what it holds is not known."""
+    pair, real = start(basket), basket._connection
+
+    class Broken:
+        in_transaction = True
+
+        def execute(self, text: str, *values: object) -> sqlite3.Cursor:
+            if text == "COMMIT" or text.startswith("PRAGMA user_version ="):
+                failed = sqlite3.OperationalError("disk I/O error")
+                failed.sqlite_errorcode = sqlite3.SQLITE_IOERR_FSYNC
+                raise failed
+            return real.execute(text, *values)
+
+    basket._connection = Broken()  # type: ignore[assignment]
+    said = trouble(path, lambda: record(basket, pair, 1, ticked(1), NOON))
+    assert "whether this was recorded shows when the basket is opened again" in said
+    basket._connection = real
+    assert real.execute("PRAGMA synchronous").fetchone() == (SETTINGS["synchronous"],)
+    assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
