@@ -16,6 +16,7 @@ from functools import partial
 from pathlib import Path
 from threading import Barrier, Thread
 from time import monotonic
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -1211,7 +1212,7 @@ def test_where_a_refused_act_cannot_be_withdrawn_it_is_not_said_to_be_lost(
     class Broken:
         in_transaction = True
 
-        def execute(self, text: str, *values: object) -> sqlite3.Cursor:
+        def execute(self, text: str, *values: Any) -> sqlite3.Cursor:
             if text == "COMMIT" or text.startswith("PRAGMA user_version ="):
                 failed = sqlite3.OperationalError("disk I/O error")
                 failed.sqlite_errorcode = sqlite3.SQLITE_IOERR_FSYNC
