@@ -147,7 +147,7 @@ def test_commands_killed_at_any_moment(tmp_path: Path) -> None:
         assert events <= kept <= events + 1, name
         assert b"Traceback" not in complaint, name
         if told.endswith(b"\n"):
-            assert json.loads(told)["events"] == kept, name
+            assert json.loads(told).get("events") in (None, kept), name  # a count tells none
         events = kept
 
 
