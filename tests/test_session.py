@@ -16,7 +16,7 @@ from tracker.knitting.decide import Refused
 from tracker.knitting.events import Act
 from tracker.knitting.state import Number, State
 from tracker.session import Answer, Doubted, Session, short_name, source_of
-from tracker.storage.basket import Basket, BasketTrouble, Stamp, Summary
+from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, Stamp, Summary
 from tracker.storage.pattern_file import open_file, open_tables
 from tracker.units import BadLength
 
@@ -535,3 +535,22 @@ def test_a_look_grows_old(session: Session) -> None:
     now = session.glance
     assert now != before
     assert now.place == before.place
+
+
+def test_what_others_wrote_is_taken_in_once_it_can_be_read(
+    basket: Basket, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is told once that something was written; a basket that is busy just then is read later."""
+    with Basket.open(basket.path) as other:
+        again(other, session).tick(2)
+    with monkeypatch.context() as busy:
+        busy.setattr(basket, "events", _is_busy)
+        with pytest.raises(BasketBusy):
+            session.refresh()
+    assert session.refresh()
+    assert session.glance.place.done == 2
+    assert not session.refresh()
+
+
+def _is_busy(*_: object, **__: object) -> None:
+    raise BasketBusy("the basket is busy")

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TextIO
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, NoReturn, TextIO
 
 from tracker.letters import READABLE, teach_readable
 
@@ -83,18 +83,20 @@ _INTERRUPTED = 130
 
 
 def _ready_to_speak() -> None:
-    """Where a stream is closed, say it to nobody; where it lacks a letter, say it with others."""
+    """A closed stream is nobody, to be heard or told; where one lacks a letter, it is said with others."""
     teach_readable()
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:
-            setattr(sys, name, _nobody())
+            setattr(sys, name, _nobody("w"))
+    if sys.stdin is None:
+        sys.stdin = _nobody("r")
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors=READABLE)
 
 
-def _nobody() -> TextIO:
-    return Path(os.devnull).open("w", encoding="utf-8")
+def _nobody(mode: Literal["r", "w"]) -> TextIO:
+    return Path(os.devnull).open(mode, encoding="utf-8")
 
 
 def _say_no_more() -> None:

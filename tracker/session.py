@@ -101,6 +101,8 @@ class Session:
         self._looks: dict[Number, tuple[Shown, Glance]] = {}
         """The last look at each sock, which stays true until something is recorded or a pause is over."""
         self.touched = pair.touched
+        self._behind = False
+        """Whether others wrote what could not be read yet."""
         self.keys = False
         """Whether its sentences speak of keys, for her at the needles, or of commands."""
         self.shown_keys: Mapping[str, str] = OUT_OF_THE_BOX.shown
@@ -190,12 +192,14 @@ class Session:
 
     def refresh(self) -> bool:
         """Take in what other programs recorded; True if there was anything."""
-        if not self._basket.changed():
+        if not (self._basket.changed() or self._behind):
             return False
+        self._behind = True
         newer = self._basket.events(self.pair, after=len(self._events))
         self.pair = self._basket.find(self.pair.short)
         for event in newer:
             self._take(event)
+        self._behind = False
         return True
 
     # The acts

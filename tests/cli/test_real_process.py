@@ -106,6 +106,9 @@ def test_pipes_that_close_early(program: Program, words: list[str]) -> None:
 def test_closed_streams(program: Program) -> None:
     done = program.shell("instep tick >&-")
     assert (done.returncode, done.stderr) == (0, "")
+    done = program.shell("instep knit <&-")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.startswith("Night ferry")
     done = program.shell("instep tick 0 2>&-")
     assert (done.returncode, done.stdout) == (1, "")
     assert json.loads(program.run("left", "--json").stdout)["done"] == 1

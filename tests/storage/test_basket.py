@@ -16,6 +16,7 @@ from functools import partial
 from pathlib import Path
 from threading import Barrier, Thread
 from time import monotonic
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -1132,3 +1133,110 @@ def test_a_basket_named_from_a_folder_that_is_gone(
     here.rmdir()
     with pytest.raises(BasketTrouble, match="the folder you are in is gone"):
         Basket.open(Path("basket.db"))
+
+
+# A file that goes while it is open
+
+
+@pytest.mark.parametrize("with_log", [False, True])
+def test_a_basket_that_is_removed_while_it_is_open_is_put_back(path: Path, with_log: bool) -> None:
+    with Basket.open(path) as basket:
+        pair = start(basket)
+        knit(basket, pair, 3)
+        for each in [path, *([Path(f"{path}-wal"), Path(f"{path}-shm")] if with_log else [])]:
+            each.unlink()
+        assert "it was put back" in trouble(path, basket.changed)
+        assert not basket.changed()
+        assert record(basket, pair, 4, ticked(4), NOON)[1].number == 5
+        path.unlink()
+        assert record(basket, pair, 5, ticked(5), NOON)[1].number == 6
+        with Basket.open(path) as other:
+            assert len(other.events(pair)) == 6
+            assert other.check() == []
+    assert not module._open_here
+    assert [each.name for each in path.parent.iterdir()] == [path.name]
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    with Basket.open(path) as basket:
+        assert len(basket.events(pair)) == 6
+
+
+def test_a_basket_that_is_replaced_or_moved_is_not_written_to(path: Path, tmp_path: Path) -> None:
+    stranger = kept(tmp_path / "other.sqlite", 1)
+    with Basket.open(path) as basket:
+        pair = start(basket)
+        path.rename(path.with_name("moved"))
+        for does in (basket.changed, lambda: record(basket, pair, 1, ticked(1), NOON)):
+            assert "was moved, removed or replaced" in trouble(path, does)
+        shutil.copy(tmp_path / "other.sqlite", path)
+        for does in (basket.changed, lambda: record(basket, pair, 1, ticked(1), NOON)):
+            assert "was moved, removed or replaced" in trouble(path, does)
+        path.with_name("moved").replace(path)
+        assert not basket.changed()
+        assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
+    assert stranger.last == 1
+
+
+def test_a_writer_without_a_pause_is_met_between_two_of_its_acts(basket: Basket) -> None:
+    """SQLite gives up after asking some ten times; then it is asked without a pause."""
+    asked: list[str] = []
+
+    class Busy:
+        def execute(self, text: str) -> sqlite3.Cursor:
+            asked.append(text)
+            if text.startswith("BEGIN") and len(asked) < 5:
+                busy = sqlite3.OperationalError("database is locked")
+                busy.sqlite_errorcode = sqlite3.SQLITE_BUSY
+                raise busy
+            return basket._connection.execute(text)
+
+    module.begin_writing(Busy())  # type: ignore[arg-type]
+    assert basket._connection.in_transaction
+    basket._connection.execute("ROLLBACK")
+    assert asked[:2] == ["BEGIN IMMEDIATE", "PRAGMA busy_timeout = 0"]
+    assert asked[2:-1] == ["BEGIN IMMEDIATE"] * 3
+    assert basket._connection.execute("PRAGMA busy_timeout").fetchone() == (125,)
+
+
+def test_a_permission_that_is_lost_while_it_is_open_is_said(nobody: Path) -> None:
+    """What is open stays open: a file made read-only takes keys on, a folder that is closed does not."""
+    own = Path(tempfile.mkdtemp(dir=nobody.parents[1]), "kept")
+    try:
+        path = own / "basket.sqlite"
+        with Basket.open(path) as basket:
+            pair = start(basket)
+            own.chmod(0o000)
+            for does in (basket.changed, lambda: record(basket, pair, 1, ticked(1), NOON)):
+                assert "may not be entered any more" in trouble(path, does)
+            own.chmod(0o700)
+            path.chmod(0o400)
+            assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
+        assert "Permission denied" in trouble(path, lambda: Basket.open(path))
+        path.chmod(0o600)
+        with Basket.open(path) as basket:
+            assert len(basket.events(pair)) == 2
+    finally:
+        shutil.rmtree(own.parent)
+
+
+def test_where_a_refused_act_cannot_be_withdrawn_it_is_not_said_to_be_lost(
+    basket: Basket, path: Path
+) -> None:
+    """The sync of its commit failed, and the disk takes nothing more: what it holds is not known."""
+    pair, real = start(basket), basket._connection
+
+    class Broken:
+        in_transaction = True
+
+        def execute(self, text: str, *values: Any) -> sqlite3.Cursor:
+            if text == "COMMIT" or text.startswith("PRAGMA user_version ="):
+                failed = sqlite3.OperationalError("disk I/O error")
+                failed.sqlite_errorcode = sqlite3.SQLITE_IOERR_FSYNC
+                raise failed
+            return real.execute(text, *values)
+
+    basket._connection = Broken()  # type: ignore[assignment]
+    said = trouble(path, lambda: record(basket, pair, 1, ticked(1), NOON))
+    assert "whether this was recorded shows when the basket is opened again" in said
+    basket._connection = real
+    assert real.execute("PRAGMA synchronous").fetchone() == (SETTINGS["synchronous"],)
+    assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2

@@ -62,6 +62,14 @@ class Terminal:
         for key in keys:
             os.write(self._fd, key)
 
+    def write_over(self, text: str) -> None:
+        """Change what is seen as another program does that writes to the same terminal."""
+        self._stream.feed(text.encode())
+
+    def wait_for_output(self, sequence: bytes) -> None:
+        """Read until the program has sent `sequence`."""
+        self.wait(lambda _: sequence in self.output, repr(sequence))
+
     def wait(self, holds: Callable[[str], bool], what: str = "") -> str:
         """Read until the screen's text holds; fail with the screen where it never does."""
         until = time.monotonic() + PATIENCE
@@ -102,6 +110,27 @@ class Terminal:
         os.kill(self.pid, number)
         self.wait_end()
 
+    def kill_at_once(self) -> None:
+        """Kill it, ended already or not, and read all that it had painted."""
+        if self.is_running:
+            os.kill(self.pid, signal.SIGKILL)
+            os.waitpid(self.pid, 0)
+            self.pid = 0
+        while self._read(0):
+            pass
+
+    @property
+    def is_running(self) -> bool:
+        """Whether it has not ended yet."""
+        if self.pid and os.waitpid(self.pid, os.WNOHANG)[0]:
+            self.pid = 0
+        return bool(self.pid)
+
+    def read_for(self, seconds: float) -> None:
+        """Take in what it paints until nothing has come for so long."""
+        while self._read(seconds):
+            pass
+
     def wait_end(self) -> int:
         """Wait until the program has ended; its exit code, or minus the signal that ended it."""
         until = time.monotonic() + PATIENCE
@@ -113,6 +142,18 @@ class Terminal:
                 self.pid = 0
                 return os.waitstatus_to_exitcode(status)
         raise AssertionError(f"it does not end\n{self.text}")
+
+    def hang_up(self) -> int:
+        """Close the terminal as a window is closed, and wait for the end; the exit code."""
+        self._close()
+        until = time.monotonic() + PATIENCE
+        while time.monotonic() < until:
+            ended, status = os.waitpid(self.pid, os.WNOHANG)
+            if ended:
+                self.pid = 0
+                return os.waitstatus_to_exitcode(status)
+            time.sleep(0.02)
+        raise AssertionError("it lives on without a terminal")
 
     def modes(self) -> list[int | list[bytes | int]]:
         """The terminal's own settings (termios), to see that they were put back."""
@@ -134,18 +175,25 @@ class Terminal:
         if self.pid:
             os.kill(self.pid, signal.SIGKILL)
             os.waitpid(self.pid, 0)
-        os.close(self._fd)
+        self._close()
 
-    def _read(self, seconds: float) -> None:
+    def _close(self) -> None:
+        if self._fd >= 0:
+            os.close(self._fd)
+            self._fd = -1
+
+    def _read(self, seconds: float) -> bool:
+        """Take in what comes within so many seconds; False where nothing does, or nothing more can."""
         ready, _, _ = select.select([self._fd], [], [], seconds)
         if not ready:
-            return
+            return False
         try:
             data = os.read(self._fd, 65536)
         except OSError:
-            return
+            return False
         self.output += data
         self._stream.feed(data)
+        return bool(data)
 
     def _resize(self, width: int, height: int) -> None:
         fcntl.ioctl(self._fd, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))

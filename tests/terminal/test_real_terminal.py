@@ -113,20 +113,6 @@ def test_leaving_says_where_she_is_and_gives_the_terminal_back(tmp_path: Path) -
         assert terminal.modes() == before
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
-def test_a_polite_kill_gives_the_terminal_back(tmp_path: Path, number: int) -> None:
-    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
-        before = terminal.modes()
-        terminal.wait_for("Cast on 64")
-        terminal.press("space")
-        terminal.wait_for("round 2")
-        terminal.kill(number)
-        assert terminal.modes() == before
-        assert b"\x1b[?1049l" in terminal.output
-    with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:
-        assert "round 2" in terminal.wait_for("is done")
-
-
 def test_help_never_stands_in_the_way(tmp_path: Path) -> None:
     """The key that closes the help counts."""
     with Terminal(tmp_path / "b.db", BY_ROUNDS) as terminal:

@@ -16,13 +16,19 @@ from typing import Any, NamedTuple
 
 from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
 from tracker.pattern.model import text_is_of_socks
+from tracker.storage import formats
 from tracker.storage.chain import Row, encode, event_of, first_link, link_of, sha256_of
 from tracker.storage.opening import (
     OLDEST_SQLITE,
+    SETTINGS,
     Inode,
+    begin_writing,
     changed_layout,
     claim,
     connect,
+    copy_beside,
+    is_removed,
+    named,
     pragma,
     release,
     whole_path,
@@ -40,6 +46,7 @@ from tracker.storage.pair_line import (
 )
 from tracker.storage.stamp import Stamp
 from tracker.storage.trouble import (
+    SYNC_FAILED,
     UNREADABLE,
     BasketBusy,
     BasketTrouble,
@@ -50,6 +57,8 @@ from tracker.storage.trouble import (
     in_words,
     not_found,
     old_sqlite,
+    put_back,
+    unsure,
 )
 from tracker.units import shorten
 
@@ -311,7 +320,12 @@ class Basket:
         self._set(pair, away=int(away))
 
     def changed(self) -> bool:
-        """Has another connection written since the last look? While it writes: not yet."""
+        """Has another connection written since the last look? While it writes: not yet.
+
+        Raises BasketTrouble where the file is gone, and once where it was removed and is put back.
+        """
+        if self._look_for_file():
+            raise put_back(self.path)
         before = self._seen
         try:
             with in_words(self.path):
@@ -364,28 +378,80 @@ class Basket:
         with in_words(self.path, writes=writes):
             if writes:
                 self._look_for_file()
-            connection.execute(begin)
+                connection = self._connection
+                begin_writing(connection)
+            else:
+                connection.execute(begin)
             try:
                 yield connection
-                connection.execute("COMMIT")
+                self._commit()
             except BaseException:
-                # SQLite has rolled back by itself after some errors, a full disk among them.
-                with suppress(*UNREADABLE):
-                    if connection.in_transaction:
-                        connection.execute("ROLLBACK")
+                self._roll_back()
                 raise
 
-    def _look_for_file(self) -> None:
-        """Writing on into a file that was moved or removed would lose the key in silence."""
+    def _commit(self) -> None:
+        """Keep it, synced. What cannot be synced is withdrawn from the log, where it stands all the same."""
+        try:
+            self._connection.execute("COMMIT")
+        except sqlite3.Error as error:
+            self._roll_back()
+            if error.sqlite_errorcode in SYNC_FAILED:
+                self._withdraw()
+            raise
+
+    def _roll_back(self) -> None:
+        # SQLite has rolled back by itself after some errors, a full disk among them.
+        with suppress(*UNREADABLE):
+            if self._connection.in_transaction:
+                self._connection.execute("ROLLBACK")
+
+    def _withdraw(self) -> None:
+        """Lay a frame that changes nothing over the first of what was refused.
+
+        The log holds all of it, only not for certain: who opens the basket next would take it for kept, and
+        what was said not to be recorded would be there.
+        """
+        try:
+            pragma(self._connection, "synchronous = 0")
+            pragma(self._connection, f"user_version = {formats.NEWEST}")
+        except sqlite3.Error:
+            raise unsure(self.path) from None
+        finally:
+            with suppress(sqlite3.Error):
+                pragma(self._connection, f"synchronous = {SETTINGS['synchronous']}")
+
+    def _look_for_file(self) -> bool:
+        """Whether a file that was removed was put back. Writing on into it would lose the key in silence."""
         try:
             found = os.stat(self.path)
+        except PermissionError:
+            raise BasketTrouble(
+                "the basket's folder may not be entered any more, and nothing is recorded; give its"
+                f" permission back{in_file(self.path)}"
+            ) from None
         except OSError:
             found = None
-        if found is None or (found.st_dev, found.st_ino) != self._inode:
-            raise BasketTrouble(
-                "the basket's file was moved, removed or replaced, and nothing was recorded;"
-                f" put it back or start Instep again{in_file(self.path)}"
-            )
+        if found is not None and (found.st_dev, found.st_ino) == self._inode:
+            return False
+        if found is None and self._inode and is_removed(self._inode) and self.path.parent.is_dir():
+            self._put_back()
+            return True
+        raise BasketTrouble(
+            "the basket's file was moved, removed or replaced, and nothing is recorded;"
+            f" put it back or start Instep again{in_file(self.path)}"
+        )
+
+    def _put_back(self) -> None:
+        """A basket that was removed while it is open here is all there still: it gets its name again."""
+        with in_words(self.path, OSError):
+            beside = copy_beside(self._connection, self.path)
+            # Before the name is there again: closing removes the log of that name.
+            self._connection.close()
+            named(beside, self.path)
+        before, self._inode = self._inode, claim(self.path)
+        if before:
+            release(before)
+        self._connection, _ = connect(self.path)
 
     def _pairs(self, which: str, *values: object) -> list[PairRow]:
         with self._within(_READ):

@@ -6,6 +6,7 @@ import os
 import sqlite3
 import stat
 from _thread import allocate_lock
+from collections.abc import Callable
 from contextlib import closing, suppress
 from functools import partial
 from pathlib import Path
@@ -33,6 +34,8 @@ APPLICATION_ID = int.from_bytes(b"Inst", "big")
 
 BUSY_MS = 250
 """How long another writer is waited for."""
+_ASKED_MS = BUSY_MS // 2
+"""How long of that SQLite waits by itself; see begin_writing."""
 
 OLDEST_SQLITE = (3, 37, 0)
 """The first SQLite with STRICT tables."""
@@ -60,7 +63,8 @@ GUARDS = frozenset(
 
 Inode = tuple[int, int]
 
-_open_here: dict[Inode, int] = {}
+_open_here: dict[Inode, list[int]] = {}
+"""How often each file is open here, and one handle on it: it tells whether a name is left."""
 _gate = allocate_lock()
 
 
@@ -79,8 +83,15 @@ def claim(path: Path) -> Inode:
         inode = (found.st_dev, found.st_ino)
         if inode not in _open_here and found.st_size:
             _check_header(path)
-        _open_here[inode] = _open_here.get(inode, 0) + 1
+        if inode not in _open_here:
+            _open_here[inode] = [0, os.open(path, os.O_RDONLY)]
+        _open_here[inode][0] += 1
     return inode
+
+
+def is_removed(inode: Inode) -> bool:
+    """Whether the file has no name any more: it goes when the last who has it open closes it."""
+    return os.fstat(_open_here[inode][1]).st_nlink == 0
 
 
 def whole_path(path: Path) -> Path:
@@ -96,9 +107,34 @@ def whole_path(path: Path) -> Path:
 def release(inode: Inode) -> None:
     """The file is open here once less."""
     with _gate:
-        _open_here[inode] -= 1
-        if not _open_here[inode]:
-            del _open_here[inode]
+        _open_here[inode][0] -= 1
+        if not _open_here[inode][0]:
+            os.close(_open_here.pop(inode)[1])
+
+
+def copy_beside(connection: sqlite3.Connection, path: Path) -> Path:
+    """All that the connection sees in a file of its own, synced, beside where the basket was."""
+    beside = path.with_name(f"{path.name}.put-back")
+    beside.unlink(missing_ok=True)
+    os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    with closing(link_up(beside)) as copy:
+        connection.backup(copy)
+        pragma(copy, "journal_mode = delete")
+    return beside
+
+
+def named(beside: Path, path: Path) -> None:
+    """The file beside gets a name that is free; never that of another file. Raises OSError."""
+    try:
+        os.link(beside, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk that knows one name for a file only
+        if path.exists():
+            raise
+        beside.rename(path)
+    else:
+        beside.unlink()
 
 
 def _refuse_where_it_was_lost(path: Path) -> None:
@@ -172,7 +208,7 @@ def connect(path: Path) -> tuple[sqlite3.Connection, bool]:
 def link_up(path: Path, options: str = "mode=rw") -> sqlite3.Connection:
     """A connection to the file as it is, named as an address with these options."""
     connection = sqlite3.connect(
-        f"{path.as_uri()}?{options}", timeout=BUSY_MS / 1000, isolation_level=None, uri=True
+        f"{path.as_uri()}?{options}", timeout=_ASKED_MS / 1000, isolation_level=None, uri=True
     )
     # Text that is no UTF-8 is damage: it must reach the checksum, which names the event.
     connection.text_factory = partial(str, encoding="utf-8", errors="replace")
@@ -193,7 +229,7 @@ def _lay_out(connection: sqlite3.Connection) -> bool:
 
     Before the log is switched on: so the header of the file itself says whose it is.
     """
-    connection.execute("BEGIN IMMEDIATE")
+    begin_writing(connection)
     is_new = not pragma(connection, "user_version")
     if is_new:
         for statement in _statements():
@@ -246,14 +282,41 @@ def _set_journal(connection: sqlite3.Connection) -> None:
 
 def _switch(connection: sqlite3.Connection, journal: str) -> str:
     """Of two that switch at once SQLite fails one without waiting: it tries again."""
-    patience = monotonic() + BUSY_MS / 1000
+    return str(_insist(lambda: pragma(connection, f"journal_mode = {journal}"), BUSY_MS))
+
+
+def begin_writing(connection: sqlite3.Connection) -> None:
+    """Begin a transaction that no other program writes beside. Raises sqlite3.OperationalError if busy.
+
+    SQLite asks at longer and longer intervals, and meets one that writes without a pause at work every
+    time; so in the second half of the time it is asked without a pause as well.
+    """
+    try:
+        connection.execute(_WRITE)
+        return
+    except sqlite3.OperationalError as error:
+        if result_code(error) not in BUSY:
+            raise
+    pragma(connection, "busy_timeout = 0")
+    try:
+        _insist(lambda: connection.execute(_WRITE), BUSY_MS - _ASKED_MS)
+    finally:
+        pragma(connection, f"busy_timeout = {_ASKED_MS}")
+
+
+_WRITE = "BEGIN IMMEDIATE"
+
+
+def _insist(act: Callable[[], Any], most_ms: int) -> Any:
+    """Do it again and again for so long as another program is in the way."""
+    patience = monotonic() + most_ms / 1000
     while True:
         try:
-            return str(pragma(connection, f"journal_mode = {journal}"))
+            return act()
         except sqlite3.OperationalError as error:
             if result_code(error) not in BUSY or monotonic() > patience:
                 raise
-        sleep(0.01)
+        sleep(0.002)
 
 
 def _check_opened(path: Path, connection: sqlite3.Connection) -> None:

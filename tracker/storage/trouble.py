@@ -26,6 +26,9 @@ class NoPair(BasketTrouble):
 BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 """SQLite's result codes where another one is writing."""
 
+SYNC_FAILED = (sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_DIR_FSYNC)
+"""SQLite's result codes where all was written, and the disk does not say that it has it."""
+
 _SAID = {
     sqlite3.SQLITE_FULL: "the disk is full and nothing was recorded; make room, then do it again",
     sqlite3.SQLITE_IOERR: (
@@ -85,6 +88,21 @@ def result_code(error: Exception) -> int:
     if isinstance(error, UnicodeDecodeError):
         return sqlite3.SQLITE_CORRUPT
     return int(getattr(error, "sqlite_errorcode", 0)) & 0xFF
+
+
+def unsure(path: Path) -> BasketTrouble:
+    """The disk failed after all was written, and takes nothing more that would undo it."""
+    return BasketTrouble(
+        "the disk failed, and whether this was recorded shows when the basket is opened again; see that"
+        f" the disk is sound and has room, then look at the count before you go on{in_file(path)}"
+    )
+
+
+def put_back(path: Path) -> BasketTrouble:
+    """The file was removed while it was open here."""
+    return BasketTrouble(
+        f"the basket's file was removed; it was put back, with all that is recorded{in_file(path)}"
+    )
 
 
 def damage(what: str, path: Path) -> BasketTrouble:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import gc
+import os
+import sys
 from typing import TYPE_CHECKING
 
 from tracker import words
@@ -10,7 +12,6 @@ from tracker.clock import now
 from tracker.session import Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
-from tracker.ui.encodings import read_any_byte
 from tracker.ui.knitting_app import KnittingApp
 
 if TYPE_CHECKING:
@@ -33,9 +34,16 @@ def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
 
 
 def _shown(app: KnittingApp) -> int:
-    read_any_byte()
     gc.freeze()  # else every now and then a key waits while a whole history is looked over for garbage
     app.run()
     if app.session is not None:
-        print(words.kept(app.session.glance))
+        _say(words.kept(app.session.glance))
     return app.return_code or 0
+
+
+def _say(line: str) -> None:
+    """The line that stays; where the terminal is gone it is said to nobody."""
+    try:
+        print(line, flush=True)
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -5,8 +5,7 @@ from __future__ import annotations
 import locale
 import os
 import sys
-from codecs import getincrementaldecoder, lookup
-from functools import partial
+from codecs import lookup
 
 _UTF8 = "utf-8"
 
@@ -37,16 +36,3 @@ def _named(encoding: str) -> str:
         return lookup(encoding).name
     except LookupError:
         return ""
-
-
-def read_any_byte() -> None:
-    """Let the framework read keys as they come.
-
-    By itself it takes them for UTF-8, and ends at the first byte that is none.
-    """
-    try:
-        from textual.drivers import linux_driver as driver
-    except ImportError:  # where terminals are of another kind
-        return
-    forgiving = partial(getincrementaldecoder(typed_encoding()), "replace")
-    vars(driver)["getincrementaldecoder"] = lambda _: forgiving

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
-import signal
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -11,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.driver import Driver
 from textual.filter import LineFilter
 from textual.screen import Screen
 
@@ -36,7 +35,10 @@ class KnittingApp(App[None]):
     CSS_PATH = "looks.tcss"
     TITLE = "Instep"
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+c", "quit", show=False, priority=True),
+        Binding("ctrl+z", "suspend_process", show=False, priority=True),
+    ]
 
     def __init__(
         self,
@@ -113,7 +115,6 @@ class KnittingApp(App[None]):
 
     def on_mount(self) -> None:
         """Go to the needles, to a plan's blanks, or to the basket where no pair is named."""
-        self._leave_on_signals()
         if self._plan is not None:
             from tracker.ui.blanks import class_file
 
@@ -157,14 +158,20 @@ class KnittingApp(App[None]):
         self.session = session
         self.switch_screen(NeedlesScreen(session))
 
-    def _leave_on_signals(self) -> None:
-        """A closed terminal or a polite kill leaves the terminal as it was found."""
-        loop = asyncio.get_running_loop()
-        for name in ("SIGTERM", "SIGHUP"):
-            number = getattr(signal, name, None)
-            if number is not None:
-                with suppress(NotImplementedError, ValueError, RuntimeError):
-                    loop.add_signal_handler(number, self.exit)
+    def tell_over(self, text: str) -> None:
+        """A line over the last one of the screen, at once and from any thread; painting all takes it away."""
+        tell = getattr(self._driver, "tell_over", None)
+        if tell is not None:
+            tell(text, *self.size)
+
+    def get_driver_class(self) -> type[Driver]:
+        """Where there are such terminals, the driver that outlives a stop, a signal and a closed one."""
+        found = super().get_driver_class()
+        if found.__name__ != "LinuxDriver":
+            return found
+        from tracker.ui.terminal_driver import TerminalDriver
+
+        return TerminalDriver
 
 
 def app_of(screen: Screen[None]) -> KnittingApp:

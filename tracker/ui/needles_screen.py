@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
@@ -13,7 +15,7 @@ from textual.timer import Timer
 from tracker import words
 from tracker.glance import Glance
 from tracker.keys import Keys
-from tracker.session import Session
+from tracker.session import Answer, Session
 from tracker.side_by_side import Pictures
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.acting import SAID, Acting
@@ -26,8 +28,10 @@ from tracker.ui.history_view import History
 from tracker.ui.knitting_app import app_of
 from tracker.ui.large_count import LargeCount
 from tracker.ui.needles_view import NeedlesView
+from tracker.ui.slow import WAITS, told_if_slow
 from tracker.ui.stage import Stage
 from tracker.ui.three_lines import ThreeLines
+from tracker.ui.writing import Writing
 
 if TYPE_CHECKING:
     from tracker.plots import Plots
@@ -105,6 +109,19 @@ class NeedlesScreen(Acting, Screen[None]):
             self._draw()
 
     # What the keys do
+
+    def _act(self, act: Callable[[], Answer], *, say: bool = False) -> None:
+        with self._told_if_slow():
+            super()._act(act, say=say)
+
+    def _kept(self, writing: Writing) -> Writing | None:
+        with self._told_if_slow():
+            return super()._kept(writing)
+
+    def _told_if_slow(self) -> AbstractContextManager[None]:
+        """Until what is recorded is on the disk nothing else is done here: the count stands as it is."""
+        app = app_of(self)
+        return told_if_slow(lambda: app.tell_over(WAITS), lambda: app.refresh(layout=True))
 
     def _ticked(self, before: Glance, now: Glance) -> None:
         """Ring the terminal's bell where she asked for it."""

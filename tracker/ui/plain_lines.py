@@ -85,7 +85,7 @@ class PlainNeedles(Acting):
         if self._finding is not None:
             return self._find(key, self._finding)
         news = self._news()
-        self._lines, self._tick = [], None
+        self._lines, self._tick, self._not_kept = [], None, ""
         typed, writing = self._typed, self._writing
         self._began = self._begins()
         self.press(key.name, key.character)

@@ -16,6 +16,7 @@ from tracker.letters import READABLE, teach_readable
 from tracker.ui.encodings import typed_encoding
 from tracker.ui.plain_keys import Decoder, Key, line_keys
 from tracker.ui.plain_lines import BELL, Heard, PlainNeedles
+from tracker.ui.slow import WAITS, told_if_slow
 from tracker.units import shorten
 
 try:
@@ -202,11 +203,17 @@ def run_plain(needles: PlainNeedles) -> int:
         for key in terminal.read(lambda: needles.takes_words):
             if key.name == "ctrl+d":
                 break
-            _tell(terminal, needles.hear(key))
+            with told_if_slow(lambda: terminal.say(f"{WAITS[0].upper()}{WAITS[1:]}."), _nothing):
+                heard = needles.hear(key)
+            _tell(terminal, heard)
             if needles.left:
                 break
         terminal.say(needles.kept())
     return 0
+
+
+def _nothing() -> None:
+    """A line that was said is not taken away."""
 
 
 def _tell(terminal: PlainTerminal, heard: Heard) -> None:
