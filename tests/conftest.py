@@ -20,6 +20,9 @@ from tracker.storage.pattern_file import open_text
 settings.register_profile("instep", derandomize=True, deadline=None, max_examples=USUAL)
 settings.load_profile("instep")
 
+# The program is started hundreds of times: compiled once, as where it is installed.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
 
 @pytest.fixture
 def basket(tmp_path: Path) -> Iterator[Basket]:

@@ -46,7 +46,10 @@ class Program:
         self.pid, self._fd = pty.fork()
         if self.pid == 0:
             kept = {
-                name: value for name, value in os.environ.items() if not name.startswith("TEXTUAL")
+                name: value
+                for name, value in os.environ.items()
+                # The program is compiled once, as where it is installed.
+                if not name.startswith(("TEXTUAL", "PYTHONDONT"))
             }
             kept |= {"TERM": "xterm-256color", "COLORTERM": "truecolor", "LANG": "C.UTF-8"}
             kept |= {

@@ -25,6 +25,7 @@ BARE = "import argparse; argparse.ArgumentParser().parse_args([]); print('leg ro
 def run(*command: str, basket: Path) -> Callable[[], object]:
     """A process that ends well, its answer thrown away."""
     kept = {**os.environ, "INSTEP_BASKET": str(basket)}
+    kept.pop("PYTHONDONTWRITEBYTECODE", None)  # compiled once, as where it is installed
     return partial(subprocess.run, command, check=True, env=kept, stdout=subprocess.DEVNULL)
 
 

@@ -55,6 +55,10 @@ def modes(folder: Path) -> dict[str, str]:
     }
 
 
+COMPILES_NOTHING = {"PYTHONDONTWRITEBYTECODE": "1"}
+"""What the interpreter keeps beside the code is no file of ours."""
+
+
 def test_no_command_calls_out_or_leaves_anything_behind(tmp_path: Path) -> None:
     here = tmp_path / "here"
     here.mkdir(mode=0o700)
@@ -71,6 +75,7 @@ def test_no_command_calls_out_or_leaves_anything_behind(tmp_path: Path) -> None:
         "INSTEP_NOW": "2026-03-01T20:00:00Z",
     }
     env |= {"PYTHONPATH": str(Path(__file__).parents[2]), "TMPDIR": str(here / "no such folder")}
+    env |= COMPILES_NOTHING
     done = subprocess.run(
         [sys.executable, "-c", WATCHED + EACH, str(tmp_path / "report"), json.dumps(commands)],
         env=env, cwd=here, stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False,
@@ -98,7 +103,9 @@ def test_no_screen_calls_out_or_leaves_anything_behind(tmp_path: Path) -> None:
     here.mkdir(mode=0o700)
     report = str(tmp_path / "report")
     program = (sys.executable, "-c", f"{WATCHED}\nmain(sys.argv[1:])", report)
-    with Terminal(here / "basket.db", str(SAMPLE), program=program) as terminal:
+    with Terminal(
+        here / "basket.db", str(SAMPLE), program=program, env=COMPILES_NOTHING
+    ) as terminal:
         terminal.wait_for("Cast on 64")
         terminal.press("space")
         terminal.wait_for("round 2")
