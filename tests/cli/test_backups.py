@@ -17,7 +17,7 @@ from tests.knitting.knitter import SAMPLE
 from tests.ui.driving import Clock, until
 from tracker.session import Session
 from tracker.storage import backups
-from tracker.storage.backups import KEPT, back_up, backups_of
+from tracker.storage.backups import KEPT, back_up, backups_of, is_due
 from tracker.storage.basket import Basket, BasketTrouble
 from tracker.storage.opening import backup_folder
 from tracker.storage.pattern_file import open_file
@@ -31,9 +31,6 @@ NOON = Stamp(1_772_362_800_000, 60)
 
 @pytest.fixture(autouse=True)
 def _they_are_due(monkeypatch: pytest.MonkeyPatch) -> None:
-    def is_due(basket: Path, now: Stamp) -> bool:
-        return not backups._of_day(basket, now).exists()
-
     monkeypatch.setattr(backups, "is_due", is_due)
 
 
@@ -140,6 +137,41 @@ def test_a_backup_that_cannot_be_made_is_a_note(hers: Instep) -> None:
     assert hers.json("left")["done"] == 1
 
 
+def test_two_programs_that_make_it_at_once_leave_a_whole_one(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks_over, begun = backups._wrong_with, list[Path]()
+
+    def another_is_quicker(copy: Path) -> str:
+        begun.append(copy)
+        if len(begun) == 1:
+            back_up(hers.basket, after(1))
+        return looks_over(copy)
+
+    monkeypatch.setattr(backups, "_wrong_with", another_is_quicker)
+    back_up(hers.basket, after(1))
+    assert len(set(begun)) == 2, "each has a copy of its own"
+    newest = backups_of(hers.basket)[0]
+    assert newest.name == "2026-03-02.db"
+    assert hers.json("left", "--basket", str(newest))["pair"] == "night-ferry"
+    assert not list(newest.parent.glob("*.part*"))
+
+
+def test_a_copy_that_was_taken_away_is_no_backup(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks_over = backups._wrong_with
+
+    def taken_away(copy: Path) -> str:
+        copy.unlink()
+        return looks_over(copy)
+
+    monkeypatch.setattr(backups, "_wrong_with", taken_away)
+    with pytest.raises(BasketTrouble):
+        back_up(hers.basket, after(1))
+    assert names(hers.basket) == ["2026-03-01.db"]
+
+
 def test_it_is_made_while_another_writes(hers: Instep) -> None:
     with Basket.open(hers.basket) as basket:
         session = Session(basket, basket.find(None), lambda: NOON)
@@ -232,6 +264,21 @@ def test_a_basket_that_is_open_is_not_mended(hers: Instep) -> None:
     assert hers.ok("mend")
 
 
+def test_the_log_of_a_lost_file_is_no_part_of_the_mended_one(hers: Instep) -> None:
+    """It holds pages of what was lost, and would be read into whatever has that name."""
+    log = hers.basket.with_name("basket.db-wal")
+    with Basket.open(hers.basket) as basket:
+        Session(basket, basket.find(None), lambda: NOON).tick(3)
+        left = log.read_bytes()
+    hers.basket.unlink()
+    log.write_bytes(left)
+    told = hers.json("mend")
+    assert told["pairs"] == [{"pair": "night-ferry", "events": 1, "known": 1}]
+    assert hers.json("left")["done"] == 0
+    aside = Path(told["aside"])
+    assert aside.with_name(f"{aside.name}-wal").read_bytes() == left
+
+
 def test_a_strangers_file_is_not_mended(instep: Instep) -> None:
     with closing(sqlite3.connect(instep.basket)) as stash, stash:
         stash.execute("CREATE TABLE stash (yarn TEXT)")
@@ -277,7 +324,7 @@ def test_every_column_of_a_line_is_sealed(hers: Instep) -> None:
     for change in (
         "short = 'a'", "title = ''", "source = ''", "count = 'needles'", "away = 1", "last = 2", "done = 7",
         "chain = zeroblob(16)", "touched = 0", "touch = 9", "sock = 2", "section = 'leg'", "in_step = 0",
-        "seal = zeroblob(16)",
+        "rounds_behind = 1", "stitches_behind = 1", "seal = zeroblob(16)",
     ):  # fmt: skip
         hers.basket.write_bytes(whole)
         with closing(sqlite3.connect(hers.basket)) as basket, basket:

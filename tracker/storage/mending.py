@@ -239,19 +239,24 @@ def _summary(line: Line, text: str, rows: Sequence[Row]) -> Summary:
 
 def _exchange(path: Path, new: Path, now: Stamp) -> Path | None:
     """Set the damaged file aside with its log, then put the new one in its place."""
-    aside = None
-    if path.exists():
-        aside = _unused(path, now)
-        try:
-            os.link(path, aside)
-        except OSError:  # not every file system knows a second name
-            shutil.copy2(path, aside)
-        for end in LOGS:
-            if (log := path.with_name(path.name + end)).exists():
-                log.replace(aside.with_name(aside.name + end))
+    logs = [end for end in LOGS if path.with_name(path.name + end).exists()]
+    aside = _unused(path, now) if path.exists() or logs else None
+    if aside is not None:
+        if path.exists():
+            _give_name(path, aside)
+        # That of a file that is lost as well: it would be read into the new one.
+        for end in logs:
+            path.with_name(path.name + end).replace(aside.with_name(aside.name + end))
     new.replace(path)
     sync_folder(path.parent)
     return aside
+
+
+def _give_name(path: Path, aside: Path) -> None:
+    try:
+        os.link(path, aside)
+    except OSError:  # not every file system knows a second name
+        shutil.copy2(path, aside)
 
 
 def _unused(path: Path, now: Stamp) -> Path:
