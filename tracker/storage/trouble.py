@@ -98,7 +98,7 @@ def unsure(path: Path) -> BasketTrouble:
     )
 
 
-def put_back(path: Path) -> BasketTrouble:
+def was_put_back(path: Path) -> BasketTrouble:
     """The file was removed while it was open here."""
     return BasketTrouble(
         f"the basket's file was removed; it was put back, with all that is recorded{in_file(path)}"
