@@ -19,8 +19,10 @@ from tracker.session import Session
 from tracker.storage import backups
 from tracker.storage.backups import KEPT, back_up, backups_of, is_due
 from tracker.storage.basket import Basket, BasketTrouble
+from tracker.storage.mending import _told_again
 from tracker.storage.opening import backup_folder
 from tracker.storage.pattern_file import open_file
+from tracker.storage.salvage import Source
 from tracker.storage.stamp import Stamp
 from tracker.ui.knitting_app import KnittingApp
 
@@ -277,6 +279,38 @@ def test_the_log_of_a_lost_file_is_no_part_of_the_mended_one(hers: Instep) -> No
     assert hers.json("left")["done"] == 0
     aside = Path(told["aside"])
     assert aside.with_name(f"{aside.name}-wal").read_bytes() == left
+
+
+def test_where_there_never_was_a_basket_nothing_is_mended_and_none_is_made(instep: Instep) -> None:
+    assert instep.wrong("mend").startswith("nothing of a basket is sound here, there is no backup")
+    assert not instep.basket.exists()
+
+
+@pytest.mark.parametrize("column", ["uid", "pattern"])
+def test_a_line_whose_columns_are_of_another_kind_is_no_line(hers: Instep, column: str) -> None:
+    """What stands on a damaged page may be a number where a text was."""
+    with Basket.open(hers.basket) as basket:
+        pair = basket.find(None)
+    with closing(Source(hers.basket, "mode=ro")) as source:
+        (line,) = source.lines
+        assert _told_again(line, source) is not None
+        assert _told_again(line._replace(**{column: 7}), source) is None
+    assert line.uid == pair.uid
+
+
+def test_what_was_set_aside_is_found_by_any_name(hers: Instep) -> None:
+    backups_of(hers.basket)[0].unlink()
+    basket = hers.basket.with_name("socks [new].db")
+    hers.basket.rename(basket)
+    there = ("--basket", str(basket))
+    for _ in range(4):
+        hers.ok("tick", *there)
+    damage(basket)
+    hers.ok("mend", *there)
+    for backup in backups_of(basket):
+        backup.unlink()
+    basket.write_bytes(b"spoilt")
+    assert "night-ferry: 2 of its 5 events" in hers.ok("mend", *there)
 
 
 def test_a_strangers_file_is_not_mended(instep: Instep) -> None:

@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager
 from datetime import UTC, datetime, timedelta
+from glob import escape
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -141,7 +142,7 @@ def _sources(path: Path, folder: Path) -> Iterator[Source]:
         yield Source(grafted, "mode=ro&immutable=1")
     for older in (
         *backups_of(path),
-        *sorted(path.parent.glob(f"{path.name}-damaged-*"), reverse=True),
+        *sorted(path.parent.glob(f"{escape(path.name)}-damaged-*"), reverse=True),
     ):
         if _is_ours(older):
             yield Source(older, "mode=ro&immutable=1")
@@ -167,8 +168,10 @@ def _lines(sources: Sequence[Source]) -> list[Line]:
 
 def _told_again(line: Line, source: Source) -> Line | None:
     """A line that is not what was written, of which its first event vouches for the pair and its pattern."""
-    rows = sound_part(line, [source.events(line.id)]) if isinstance(line.uid, bytes) else []
-    if not rows or len(line.uid) != 16:
+    if not (isinstance(line.uid, bytes) and len(line.uid) == 16 and isinstance(line.pattern, str)):
+        return None
+    rows = sound_part(line, [source.events(line.id)])
+    if not rows:
         return None
     title = read_data(rows[0].data).get("title")
     title = title if isinstance(title, str) else "untitled"
