@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from threading import Thread
+from typing import Any
 
 import pytest
 
@@ -294,7 +295,8 @@ def test_a_line_whose_columns_are_of_another_kind_is_no_line(hers: Instep, colum
     with closing(Source(hers.basket, "mode=ro")) as source:
         (line,) = source.lines
         assert _told_again(line, source) is not None
-        assert _told_again(line._replace(**{column: 7}), source) is None
+        of_another_kind: dict[str, Any] = {column: 7}
+        assert _told_again(line._replace(**of_another_kind), source) is None
     assert line.uid == pair.uid
 
 
