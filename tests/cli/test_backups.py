@@ -287,6 +287,11 @@ def test_where_there_never_was_a_basket_nothing_is_mended_and_none_is_made(inste
     assert not instep.basket.exists()
 
 
+def test_a_link_in_a_circle_is_not_mended(instep: Instep) -> None:
+    instep.basket.symlink_to(instep.basket)
+    assert instep.wrong("mend").count("\n") <= 1
+
+
 @pytest.mark.parametrize("column", ["uid", "pattern"])
 def test_a_line_whose_columns_are_of_another_kind_is_no_line(hers: Instep, column: str) -> None:
     """What stands on a damaged page may be a number where a text was."""
@@ -298,6 +303,20 @@ def test_a_line_whose_columns_are_of_another_kind_is_no_line(hers: Instep, colum
         of_another_kind: dict[str, Any] = {column: 7}
         assert _told_again(line._replace(**of_another_kind), source) is None
     assert line.uid == pair.uid
+
+
+def test_what_a_link_leads_to_is_mended_there(hers: Instep) -> None:
+    there = hers.basket.parent / "elsewhere" / "socks.db"
+    there.parent.mkdir()
+    hers.ok("tick", "2")
+    hers.ok("tick", "3")
+    hers.basket.rename(there)
+    hers.basket.symlink_to(there)
+    damage(there)
+    aside = Path(hers.json("mend")["aside"])
+    assert aside.parent == there.parent
+    assert hers.basket.is_symlink()
+    assert hers.json("left", "--basket", str(there))["done"] == 2
 
 
 def test_what_was_set_aside_is_found_by_any_name(hers: Instep) -> None:

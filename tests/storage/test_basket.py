@@ -1195,8 +1195,8 @@ def test_who_has_the_removed_file_open_still_takes_nothing_from_the_one_put_back
 
 
 def test_where_another_has_put_it_back_already_that_one_stays(path: Path) -> None:
+    pair = kept(path, 3)
     with Basket.open(path) as basket:
-        pair = start(basket)
         kept(path.with_name("other.sqlite"), 1)
 
         def quicker(*_: object) -> None:
@@ -1206,10 +1206,27 @@ def test_where_another_has_put_it_back_already_that_one_stays(path: Path) -> Non
         path.unlink()
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(os, "link", quicker)
-            assert "File exists" in trouble(path, basket.changed)
+            told = trouble(path, basket.changed)
         assert "was moved, removed or replaced" in trouble(path, basket.changed)
-    assert pair.last == 1
-    assert [each.name for each in path.parent.iterdir()] == [path.name]
+    (copy,) = path.parent.glob("*.put-back")
+    assert f"all that is recorded is in {copy}: look at that with --basket" in told
+    with Basket.open(path) as basket:
+        assert basket.find(None).uid != pair.uid
+    with Basket.open(copy) as basket:
+        assert len(basket.events(pair)) == 3
+
+
+def test_what_a_link_leads_to_is_put_back_there(path: Path, tmp_path: Path) -> None:
+    link = tmp_path / "link.db"
+    kept(path, 3)
+    link.symlink_to(path)
+    with Basket.open(link) as basket:
+        path.unlink()
+        assert "it was put back" in trouble(link, basket.changed)
+        assert record(basket, basket.find(None), 3, ticked(3), NOON)[1].number == 4
+    assert link.is_symlink()
+    with Basket.open(path) as basket:
+        assert basket.find(None).last == 4
 
 
 def test_a_basket_that_is_replaced_or_moved_is_not_written_to(path: Path, tmp_path: Path) -> None:

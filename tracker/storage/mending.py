@@ -60,14 +60,16 @@ def mend(path: Path, now: Stamp) -> Mended:
     """Put a basket that is whole in the place of a damaged, empty or missing one. Raises BasketTrouble.
 
     Every event that is in it, or in any of its backups, and that the chain vouches for is in the new one,
-    up to the first that is nowhere sound. Until that stands whole, nothing is changed.
+    up to the first that is nowhere sound. Until that stands whole, nothing is changed. A link is followed.
     """
     path = whole_path(path)
-    with in_words(path, OSError):
+    # A link in a circle is the second of these.
+    with in_words(path, OSError, RuntimeError):
+        older, path = backups_of(path), path.resolve()
         _refuse_newer(path)
         _fold_in(path)
         with _workshop(path) as folder, ExitStack() as stack:
-            sources = [stack.enter_context(closing(one)) for one in _sources(path, folder)]
+            sources = [stack.enter_context(closing(one)) for one in _sources(path, folder, older)]
             found = [(line, _rows(line, sources)) for line in _lines(sources)]
             new = folder / "new.db"
             saved = _laid(new, found, sources)
@@ -128,7 +130,7 @@ def _workshop(path: Path) -> Iterator[Path]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def _sources(path: Path, folder: Path) -> Iterator[Source]:
+def _sources(path: Path, folder: Path, backups: Sequence[Path]) -> Iterator[Source]:
     """The damaged file, as it is and with a new beginning, then backups and what was set aside before."""
     copy, grafted = folder / _COPY, folder / f"grafted-{_COPY}"
     if path.is_file() and path.stat().st_size:
@@ -141,7 +143,7 @@ def _sources(path: Path, folder: Path) -> Iterator[Source]:
         grafted.write_bytes(graft(path.read_bytes(), grafted))
         yield Source(grafted, "mode=ro&immutable=1")
     for older in (
-        *backups_of(path),
+        *backups,
         *sorted(path.parent.glob(f"{escape(path.name)}-damaged-*"), reverse=True),
     ):
         if _is_ours(older):

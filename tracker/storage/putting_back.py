@@ -10,21 +10,24 @@ from pathlib import Path
 from tracker.storage.copying import LOGS
 from tracker.storage.folders import sync_folder
 from tracker.storage.opening import link_up, pragma
+from tracker.storage.trouble import not_put_back
 
 
 def put_back(connection: sqlite3.Connection, path: Path) -> None:
-    """Copy what the connection sees, close it, and give the copy the name. Raises OSError, sqlite3.Error.
+    """Copy what the connection sees, close it, and give the copy the name; a link is followed.
 
-    Where another file has that name by now, that one stays.
+    Raises OSError and sqlite3.Error. Where another file has that name by now, that one stays; then, and
+    wherever the name cannot be given, BasketTrouble names the copy, which may be the only one.
     """
+    path = path.resolve()
     beside = _copied(connection, path)
+    connection.close()
     try:
-        connection.close()
         _clear_logs(path)
         _named(beside, path)
-        sync_folder(path.parent)
-    finally:
-        beside.unlink(missing_ok=True)
+    except OSError as error:
+        raise not_put_back(beside, path) from error
+    sync_folder(path.parent)
 
 
 def _copied(connection: sqlite3.Connection, path: Path) -> Path:
@@ -58,3 +61,5 @@ def _named(beside: Path, path: Path) -> None:
         if path.exists():
             raise
         beside.rename(path)
+    else:
+        beside.unlink()

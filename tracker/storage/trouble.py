@@ -105,6 +105,14 @@ def was_put_back(path: Path) -> BasketTrouble:
     )
 
 
+def not_put_back(copy: Path, path: Path) -> BasketTrouble:
+    """It was removed, and its name is another file's by now, or cannot be given."""
+    return BasketTrouble(
+        "the basket's file was removed and cannot be put back; all that is recorded is in"
+        f" {shorten(str(copy), 300)}: look at that with --basket, and start Instep again{in_file(path)}"
+    )
+
+
 def damage(what: str, path: Path) -> BasketTrouble:
     """Something in the file is not what was recorded."""
     return BasketTrouble(
