@@ -28,6 +28,13 @@ from tracker.storage.backups import back_up
 ROOT = Path(__file__).parents[1]
 
 
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
+def test_no_head_stands_twice(name: str) -> None:
+    told = re.sub(r"(?ms)^```.*?^```", "", (ROOT / name).read_text())
+    heads = re.findall(r"(?m)^#+ .*", told)
+    assert sorted(heads) == sorted(set(heads))
+
+
 def test_the_quick_check_is_as_shown(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

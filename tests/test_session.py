@@ -15,7 +15,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Act
 from tracker.knitting.state import Number, State
-from tracker.session import Answer, Doubted, Session, short_name, source_of
+from tracker.session import Answer, CannotBeShown, Doubted, Session, short_name, source_of
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, Stamp, Summary
 from tracker.storage.pattern_file import open_file, open_tables
 from tracker.units import BadLength
@@ -508,6 +508,28 @@ def test_a_pattern_with_which_a_sock_cannot_be_shown_is_not_recorded(
     assert len(basket.events(session.pair)) == 2
     session.replan(open_tables(str(longer)))
     assert len(basket.events(session.pair)) == 3
+
+
+def test_an_act_after_which_nothing_can_be_shown_is_not_recorded(
+    basket: Basket, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Said not to be kept, it is not: she would press the key again."""
+    before = session.tick(5).glance
+
+    def fails_on_six(
+        course: Course, state: State, shown: Shown, sock: Number | None = None
+    ) -> Glance:
+        if state.socks[0].rows == 6:
+            raise KeyError("no such row")
+        return look(course, state, shown, sock)
+
+    with monkeypatch.context() as patch:
+        patch.setattr("tracker.session.look", fails_on_six)
+        with pytest.raises(CannotBeShown, match="with it night-ferry cannot be shown, and nothing"):
+            session.tick()
+        assert session.glance == before
+        assert session.tick(2).glance.place.done == 7
+    assert [event.number for event in basket.events(session.pair)] == [1, 2, 3]
 
 
 def test_a_key_is_looked_at_once(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:

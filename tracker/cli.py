@@ -399,7 +399,8 @@ def _mend(options: argparse.Namespace) -> int:
 
     path, moment = _basket_path(options), now()
     told: dict[str, Any] = {"pairs": [], "aside": None}
-    if not check_basket(path).problems:
+    # What is not there would be made by being checked, and then be sound.
+    if path.exists() and not check_basket(path).problems:
         lines = [_SOUND]
     else:
         mended = mending.mend(path, moment)

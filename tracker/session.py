@@ -176,8 +176,8 @@ class Session:
         if known is None or known[0] != shown:
             try:
                 known = self._looks[number] = shown, look(self.course, state, shown, number)
-            except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError):
-                raise self._cannot_be_shown() from None
+            except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as fault:
+                raise self._cannot_be_shown() from fault  # which may be one of our own
         return known[1]
 
     def _cannot_be_shown(self) -> CannotBeShown:
@@ -791,8 +791,11 @@ class Session:
                 following = self._replay.events + 1
                 self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
                 acts.append(act)
+            self.touched = stamp.at
             if wanted[0].kind in _LAID_ANEW:
                 self._check_shown(wanted[0].kind)
+            else:
+                self._check_goes_on(acts[-1].sock)
             return acts, self.summary
 
         try:
@@ -802,9 +805,9 @@ class Session:
                 # It was tried on the running state, and was not committed.
                 self._replay = self._replayed()
                 self._looks.clear()
+                self.touched = self._events[-1].at
             raise
         self._events += added
-        self.touched = added[-1].at
         return added[-1], before[-1]
 
     def _check_shown(self, kind: str) -> None:
@@ -814,6 +817,18 @@ class Session:
                 self.look(number)
             except CannotBeShown:
                 raise Refused(f"with it {called_so} cannot be shown; {_LAID_ANEW[kind]}") from None
+
+    def _check_goes_on(self, sock: int) -> None:
+        """Refuse what would leave nothing to look at: once recorded it could not even be taken back."""
+        hand = self._replay.state.hand
+        try:
+            for number in dict.fromkeys((hand, sock or hand)):
+                self.look(cast(Number, number))
+        except CannotBeShown:
+            raise CannotBeShown(
+                f"with it {shorten(self.pair.short)} cannot be shown, and nothing was recorded; a newer"
+                f" Instep may do it{in_file(self._basket.path)}"
+            ) from None
 
     def _take(self, event: Event) -> None:
         try:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from threading import Thread
+from typing import Any
 
 import pytest
 
@@ -17,10 +18,12 @@ from tests.knitting.knitter import SAMPLE
 from tests.ui.driving import Clock, until
 from tracker.session import Session
 from tracker.storage import backups
-from tracker.storage.backups import KEPT, back_up, backups_of
+from tracker.storage.backups import KEPT, back_up, backups_of, is_due
 from tracker.storage.basket import Basket, BasketTrouble
+from tracker.storage.mending import _told_again
 from tracker.storage.opening import backup_folder
 from tracker.storage.pattern_file import open_file
+from tracker.storage.salvage import Source
 from tracker.storage.stamp import Stamp
 from tracker.ui.knitting_app import KnittingApp
 
@@ -31,9 +34,6 @@ NOON = Stamp(1_772_362_800_000, 60)
 
 @pytest.fixture(autouse=True)
 def _they_are_due(monkeypatch: pytest.MonkeyPatch) -> None:
-    def is_due(basket: Path, now: Stamp) -> bool:
-        return not backups._of_day(basket, now).exists()
-
     monkeypatch.setattr(backups, "is_due", is_due)
 
 
@@ -140,6 +140,41 @@ def test_a_backup_that_cannot_be_made_is_a_note(hers: Instep) -> None:
     assert hers.json("left")["done"] == 1
 
 
+def test_two_programs_that_make_it_at_once_leave_a_whole_one(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks_over, begun = backups._wrong_with, list[Path]()
+
+    def another_is_quicker(copy: Path) -> str:
+        begun.append(copy)
+        if len(begun) == 1:
+            back_up(hers.basket, after(1))
+        return looks_over(copy)
+
+    monkeypatch.setattr(backups, "_wrong_with", another_is_quicker)
+    back_up(hers.basket, after(1))
+    assert len(set(begun)) == 2, "each has a copy of its own"
+    newest = backups_of(hers.basket)[0]
+    assert newest.name == "2026-03-02.db"
+    assert hers.json("left", "--basket", str(newest))["pair"] == "night-ferry"
+    assert not list(newest.parent.glob("*.part*"))
+
+
+def test_a_copy_that_was_taken_away_is_no_backup(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks_over = backups._wrong_with
+
+    def taken_away(copy: Path) -> str:
+        copy.unlink()
+        return looks_over(copy)
+
+    monkeypatch.setattr(backups, "_wrong_with", taken_away)
+    with pytest.raises(BasketTrouble):
+        back_up(hers.basket, after(1))
+    assert names(hers.basket) == ["2026-03-01.db"]
+
+
 def test_it_is_made_while_another_writes(hers: Instep) -> None:
     with Basket.open(hers.basket) as basket:
         session = Session(basket, basket.find(None), lambda: NOON)
@@ -232,6 +267,73 @@ def test_a_basket_that_is_open_is_not_mended(hers: Instep) -> None:
     assert hers.ok("mend")
 
 
+def test_the_log_of_a_lost_file_is_no_part_of_the_mended_one(hers: Instep) -> None:
+    """It holds pages of what was lost, and would be read into whatever has that name."""
+    log = hers.basket.with_name("basket.db-wal")
+    with Basket.open(hers.basket) as basket:
+        Session(basket, basket.find(None), lambda: NOON).tick(3)
+        left = log.read_bytes()
+    hers.basket.unlink()
+    log.write_bytes(left)
+    told = hers.json("mend")
+    assert told["pairs"] == [{"pair": "night-ferry", "events": 1, "known": 1}]
+    assert hers.json("left")["done"] == 0
+    aside = Path(told["aside"])
+    assert aside.with_name(f"{aside.name}-wal").read_bytes() == left
+
+
+def test_where_there_never_was_a_basket_nothing_is_mended_and_none_is_made(instep: Instep) -> None:
+    assert instep.wrong("mend").startswith("nothing of a basket is sound here, there is no backup")
+    assert not instep.basket.exists()
+
+
+def test_a_link_in_a_circle_is_not_mended(instep: Instep) -> None:
+    instep.basket.symlink_to(instep.basket)
+    assert instep.wrong("mend").count("\n") <= 1
+
+
+@pytest.mark.parametrize("column", ["uid", "pattern"])
+def test_a_line_whose_columns_are_of_another_kind_is_no_line(hers: Instep, column: str) -> None:
+    """What stands on a damaged page may be a number where a text was."""
+    with Basket.open(hers.basket) as basket:
+        pair = basket.find(None)
+    with closing(Source(hers.basket, "mode=ro")) as source:
+        (line,) = source.lines
+        assert _told_again(line, source) is not None
+        of_another_kind: dict[str, Any] = {column: 7}
+        assert _told_again(line._replace(**of_another_kind), source) is None
+    assert line.uid == pair.uid
+
+
+def test_what_a_link_leads_to_is_mended_there(hers: Instep) -> None:
+    there = hers.basket.parent / "elsewhere" / "socks.db"
+    there.parent.mkdir()
+    hers.ok("tick", "2")
+    hers.ok("tick", "3")
+    hers.basket.rename(there)
+    hers.basket.symlink_to(there)
+    damage(there)
+    aside = Path(hers.json("mend")["aside"])
+    assert aside.parent == there.parent
+    assert hers.basket.is_symlink()
+    assert hers.json("left", "--basket", str(there))["done"] == 2
+
+
+def test_what_was_set_aside_is_found_by_any_name(hers: Instep) -> None:
+    backups_of(hers.basket)[0].unlink()
+    basket = hers.basket.with_name("socks [new].db")
+    hers.basket.rename(basket)
+    there = ("--basket", str(basket))
+    for _ in range(4):
+        hers.ok("tick", *there)
+    damage(basket)
+    hers.ok("mend", *there)
+    for backup in backups_of(basket):
+        backup.unlink()
+    basket.write_bytes(b"spoilt")
+    assert "night-ferry: 2 of its 5 events" in hers.ok("mend", *there)
+
+
 def test_a_strangers_file_is_not_mended(instep: Instep) -> None:
     with closing(sqlite3.connect(instep.basket)) as stash, stash:
         stash.execute("CREATE TABLE stash (yarn TEXT)")
@@ -277,7 +379,7 @@ def test_every_column_of_a_line_is_sealed(hers: Instep) -> None:
     for change in (
         "short = 'a'", "title = ''", "source = ''", "count = 'needles'", "away = 1", "last = 2", "done = 7",
         "chain = zeroblob(16)", "touched = 0", "touch = 9", "sock = 2", "section = 'leg'", "in_step = 0",
-        "seal = zeroblob(16)",
+        "rounds_behind = 1", "stitches_behind = 1", "seal = zeroblob(16)",
     ):  # fmt: skip
         hers.basket.write_bytes(whole)
         with closing(sqlite3.connect(hers.basket)) as basket, basket:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -60,6 +63,23 @@ def test_what_is_said_first(basket: Basket, session: Session) -> None:
 def test_a_tick_is_one_short_line(knitter: Knitter) -> None:
     assert knitter.press("space") == f"Round 10 of about 46 done. Next: round 11, plain. {PIN}"
     assert knitter.press("enter") == "Round 11 of about 46 done. Next: round 12, plain."
+
+
+def test_the_disk_is_waited_for_only_where_something_is_recorded(knitter: Knitter) -> None:
+    """A long journal takes its time as well, and no disk is slow then."""
+    waited: list[str] = []
+
+    @contextmanager
+    def watched() -> Iterator[None]:
+        before = knitter.needles.session.glance.events
+        yield
+        waited.append(f"{knitter.needles.session.glance.events - before} more")
+
+    knitter.needles.told_if_slow = watched
+    knitter.press("j", ">", ";", "%", "?", "3")
+    assert waited == []
+    knitter.press("space", "backspace", "t", "a", "enter")
+    assert waited == ["1 more"] * 3
 
 
 def test_figures_gather_and_the_key_says_what_they_are(knitter: Knitter) -> None:

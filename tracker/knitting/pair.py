@@ -31,11 +31,6 @@ def planned(course: Course, state: State, number: Number) -> Planned:
     return Planned(section.planned, "goal") if follows is None else Planned(follows, "other sock")
 
 
-def is_hers(course: Course, state: State, number: Number) -> bool:
-    """Whether the section at hand ends at her goal, and is not over yet."""
-    return not state.sock(number).finished and planned(course, state, number).by == "goal"
-
-
 def past_the_other(course: Course, state: State, number: Number) -> int | None:
     """Rounds by which an open section is past the count at which the other sock ended it.
 

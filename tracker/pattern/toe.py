@@ -43,8 +43,8 @@ class Sided(NamedTuple):
 
     The inner edge, that of the big toe, is straight for a while and then goes in as any wedge does. Where
     that one decreases every other round the outer edge has gone over to every round, by half of those
-    rounds earlier: so the outer edge takes about twice as many (64 stitches: 16 and 8). From memory, no
-    source.
+    rounds earlier: so the outer edge takes about twice as many (64 stitches: 16 and 8). Common
+    practice, no source.
     """
 
     wedge: Wedge

@@ -63,7 +63,8 @@ def _day(now: Stamp) -> date:
 def _wrong_with(copy: Path) -> str:
     try:
         with Basket.open(copy) as basket:
-            return "; ".join(basket.check())
+            # One that opening it has made is empty, and would take the place of a whole one.
+            return "the copy is gone" if basket.made else "; ".join(basket.check())
     except BasketTrouble as trouble:
         return str(trouble)
 

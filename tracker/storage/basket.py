@@ -26,9 +26,7 @@ from tracker.storage.opening import (
     changed_layout,
     claim,
     connect,
-    copy_beside,
     is_removed,
-    named,
     pragma,
     release,
     whole_path,
@@ -57,8 +55,8 @@ from tracker.storage.trouble import (
     in_words,
     not_found,
     old_sqlite,
-    put_back,
     unsure,
+    was_put_back,
 )
 from tracker.units import shorten
 
@@ -325,7 +323,7 @@ class Basket:
         Raises BasketTrouble where the file is gone, and once where it was removed and is put back.
         """
         if self._look_for_file():
-            raise put_back(self.path)
+            raise was_put_back(self.path)
         before = self._seen
         try:
             with in_words(self.path):
@@ -443,11 +441,10 @@ class Basket:
 
     def _put_back(self) -> None:
         """A basket that was removed while it is open here is all there still: it gets its name again."""
+        from tracker.storage.putting_back import put_back  # hardly any opening pays for it
+
         with in_words(self.path, OSError):
-            beside = copy_beside(self._connection, self.path)
-            # Before the name is there again: closing removes the log of that name.
-            self._connection.close()
-            named(beside, self.path)
+            put_back(self._connection, self.path)
         before, self._inode = self._inode, claim(self.path)
         if before:
             release(before)

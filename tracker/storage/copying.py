@@ -22,8 +22,9 @@ def copy_whole(
     Raises sqlite3.Error and OSError. What was there by that name is replaced only by a whole copy.
     """
     make_hers(target.parent)
-    half = target.with_name(target.name + HALF)
-    os.close(os.open(half, os.O_CREAT | os.O_RDWR, 0o600))
+    # A name of its own: two programs may copy at once, and one would take the other's away.
+    half = target.with_name(f"{target.name}.{os.urandom(8).hex()}{HALF}")
+    os.close(os.open(half, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     try:
         with closing(sqlite3.connect(half)) as copy:
             source.backup(copy)

@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager
 from datetime import UTC, datetime, timedelta
+from glob import escape
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -59,14 +60,16 @@ def mend(path: Path, now: Stamp) -> Mended:
     """Put a basket that is whole in the place of a damaged, empty or missing one. Raises BasketTrouble.
 
     Every event that is in it, or in any of its backups, and that the chain vouches for is in the new one,
-    up to the first that is nowhere sound. Until that stands whole, nothing is changed.
+    up to the first that is nowhere sound. Until that stands whole, nothing is changed. A link is followed.
     """
     path = whole_path(path)
-    with in_words(path, OSError):
+    # A link in a circle is the second of these.
+    with in_words(path, OSError, RuntimeError):
+        older, path = backups_of(path), path.resolve()
         _refuse_newer(path)
         _fold_in(path)
         with _workshop(path) as folder, ExitStack() as stack:
-            sources = [stack.enter_context(closing(one)) for one in _sources(path, folder)]
+            sources = [stack.enter_context(closing(one)) for one in _sources(path, folder, older)]
             found = [(line, _rows(line, sources)) for line in _lines(sources)]
             new = folder / "new.db"
             saved = _laid(new, found, sources)
@@ -127,7 +130,7 @@ def _workshop(path: Path) -> Iterator[Path]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def _sources(path: Path, folder: Path) -> Iterator[Source]:
+def _sources(path: Path, folder: Path, backups: Sequence[Path]) -> Iterator[Source]:
     """The damaged file, as it is and with a new beginning, then backups and what was set aside before."""
     copy, grafted = folder / _COPY, folder / f"grafted-{_COPY}"
     if path.is_file() and path.stat().st_size:
@@ -140,8 +143,8 @@ def _sources(path: Path, folder: Path) -> Iterator[Source]:
         grafted.write_bytes(graft(path.read_bytes(), grafted))
         yield Source(grafted, "mode=ro&immutable=1")
     for older in (
-        *backups_of(path),
-        *sorted(path.parent.glob(f"{path.name}-damaged-*"), reverse=True),
+        *backups,
+        *sorted(path.parent.glob(f"{escape(path.name)}-damaged-*"), reverse=True),
     ):
         if _is_ours(older):
             yield Source(older, "mode=ro&immutable=1")
@@ -167,8 +170,10 @@ def _lines(sources: Sequence[Source]) -> list[Line]:
 
 def _told_again(line: Line, source: Source) -> Line | None:
     """A line that is not what was written, of which its first event vouches for the pair and its pattern."""
-    rows = sound_part(line, [source.events(line.id)]) if isinstance(line.uid, bytes) else []
-    if not rows or len(line.uid) != 16:
+    if not (isinstance(line.uid, bytes) and len(line.uid) == 16 and isinstance(line.pattern, str)):
+        return None
+    rows = sound_part(line, [source.events(line.id)])
+    if not rows:
         return None
     title = read_data(rows[0].data).get("title")
     title = title if isinstance(title, str) else "untitled"
@@ -239,19 +244,24 @@ def _summary(line: Line, text: str, rows: Sequence[Row]) -> Summary:
 
 def _exchange(path: Path, new: Path, now: Stamp) -> Path | None:
     """Set the damaged file aside with its log, then put the new one in its place."""
-    aside = None
-    if path.exists():
-        aside = _unused(path, now)
-        try:
-            os.link(path, aside)
-        except OSError:  # not every file system knows a second name
-            shutil.copy2(path, aside)
-        for end in LOGS:
-            if (log := path.with_name(path.name + end)).exists():
-                log.replace(aside.with_name(aside.name + end))
+    logs = [end for end in LOGS if path.with_name(path.name + end).exists()]
+    aside = _unused(path, now) if path.exists() or logs else None
+    if aside is not None:
+        if path.exists():
+            _give_name(path, aside)
+        # That of a file that is lost as well: it would be read into the new one.
+        for end in logs:
+            path.with_name(path.name + end).replace(aside.with_name(aside.name + end))
     new.replace(path)
     sync_folder(path.parent)
     return aside
+
+
+def _give_name(path: Path, aside: Path) -> None:
+    try:
+        os.link(path, aside)
+    except OSError:  # not every file system knows a second name
+        shutil.copy2(path, aside)
 
 
 def _unused(path: Path, now: Stamp) -> Path:

@@ -49,18 +49,6 @@ SETTINGS = {
 }
 """Set on every opening, and read back. synchronous 2 is FULL; fullfsync speaks to macOS only."""
 
-GUARDS = frozenset(
-    {
-        "event_is_never_changed",
-        "event_is_never_erased",
-        "event_comes_next",
-        "pattern_is_never_changed",
-        "pair_is_counted",
-        "pair_is_never_erased",
-    }
-)
-"""The triggers that a whole basket has."""
-
 Inode = tuple[int, int]
 
 _open_here: dict[Inode, list[int]] = {}
@@ -110,31 +98,6 @@ def release(inode: Inode) -> None:
         _open_here[inode][0] -= 1
         if not _open_here[inode][0]:
             os.close(_open_here.pop(inode)[1])
-
-
-def copy_beside(connection: sqlite3.Connection, path: Path) -> Path:
-    """All that the connection sees in a file of its own, synced, beside where the basket was."""
-    beside = path.with_name(f"{path.name}.put-back")
-    beside.unlink(missing_ok=True)
-    os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
-    with closing(link_up(beside)) as copy:
-        connection.backup(copy)
-        pragma(copy, "journal_mode = delete")
-    return beside
-
-
-def named(beside: Path, path: Path) -> None:
-    """The file beside gets a name that is free; never that of another file. Raises OSError."""
-    try:
-        os.link(beside, path)
-    except FileExistsError:
-        raise
-    except OSError:  # a disk that knows one name for a file only
-        if path.exists():
-            raise
-        beside.rename(path)
-    else:
-        beside.unlink()
 
 
 def _refuse_where_it_was_lost(path: Path) -> None:

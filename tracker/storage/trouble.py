@@ -98,10 +98,18 @@ def unsure(path: Path) -> BasketTrouble:
     )
 
 
-def put_back(path: Path) -> BasketTrouble:
+def was_put_back(path: Path) -> BasketTrouble:
     """The file was removed while it was open here."""
     return BasketTrouble(
         f"the basket's file was removed; it was put back, with all that is recorded{in_file(path)}"
+    )
+
+
+def not_put_back(copy: Path, path: Path) -> BasketTrouble:
+    """It was removed, and its name is another file's by now, or cannot be given."""
+    return BasketTrouble(
+        "the basket's file was removed and cannot be put back; all that is recorded is in"
+        f" {shorten(str(copy), 300)}: look at that with --basket, and start Instep again{in_file(path)}"
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from abc import abstractmethod
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from functools import partial
 
 from tracker import answers, count_brief, words
@@ -81,6 +82,10 @@ class Acting:
     def _ticked(self, before: Glance, now: Glance) -> None:
         """A tick was recorded; before anything is said of it."""
 
+    def _told_if_slow(self) -> AbstractContextManager[None]:
+        """Around what is recorded, and nothing else: where that takes long she is told why she waits."""
+        return nullcontext()
+
     def _be_quiet_after(self, seconds: float) -> None:
         """What is said, and a stage that is turned over, may go after a while."""
 
@@ -144,7 +149,8 @@ class Acting:
             "seen": self._seen,
         }
         try:
-            answer = acts[writing.what](writing.text, sock=writing.sock)
+            with self._told_if_slow():
+                answer = acts[writing.what](writing.text, sock=writing.sock)
         except Refused as refused:
             return writing._replace(trouble=refused.at_needles(self.keys.shown) or str(refused))
         except BasketTrouble as trouble:
@@ -502,7 +508,8 @@ class Acting:
 
     def _act(self, act: Callable[[], Answer], *, say: bool = False) -> None:
         try:
-            answer = act()
+            with self._told_if_slow():
+                answer = act()
         except Refused as refused:
             self._say(refused.at_needles(self.keys.shown) or self._at_the_needles(str(refused)))
             return

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta, timezone
 from typing import TYPE_CHECKING
@@ -15,7 +14,7 @@ from textual.timer import Timer
 from tracker import words
 from tracker.glance import Glance
 from tracker.keys import Keys
-from tracker.session import Answer, Session
+from tracker.session import Session
 from tracker.side_by_side import Pictures
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.acting import SAID, Acting
@@ -31,7 +30,6 @@ from tracker.ui.needles_view import NeedlesView
 from tracker.ui.slow import WAITS, told_if_slow
 from tracker.ui.stage import Stage
 from tracker.ui.three_lines import ThreeLines
-from tracker.ui.writing import Writing
 
 if TYPE_CHECKING:
     from tracker.plots import Plots
@@ -109,14 +107,6 @@ class NeedlesScreen(Acting, Screen[None]):
             self._draw()
 
     # What the keys do
-
-    def _act(self, act: Callable[[], Answer], *, say: bool = False) -> None:
-        with self._told_if_slow():
-            super()._act(act, say=say)
-
-    def _kept(self, writing: Writing) -> Writing | None:
-        with self._told_if_slow():
-            return super()._kept(writing)
 
     def _told_if_slow(self) -> AbstractContextManager[None]:
         """Until what is recorded is on the disk nothing else is done here: the count stands as it is."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, nullcontext
 from typing import NamedTuple
 
 from tracker import past_words, plain_words, side_by_side_words, words
@@ -50,6 +51,11 @@ class PlainNeedles(Acting):
         """The sock and its section, where nothing of that was worked before the key."""
         self._finding: str | None = None
         """The word that is looked for, while it is typed."""
+        self.told_if_slow: Callable[[], AbstractContextManager[None]] = nullcontext
+        """What stands around all that is recorded."""
+
+    def _told_if_slow(self) -> AbstractContextManager[None]:
+        return self.told_if_slow()
 
     @property
     def keys(self) -> Keys:

@@ -8,6 +8,7 @@ import signal
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from functools import partial
 from textwrap import wrap
 from types import FrameType, TracebackType
 from typing import Any
@@ -198,14 +199,14 @@ def run_plain(needles: PlainNeedles) -> int:
     """Knit in plain lines until she leaves; the exit code."""
     teach_readable()
     with PlainTerminal(needles.resumed) as terminal:
+        waits = f"{WAITS[0].upper()}{WAITS[1:]}."
+        needles.told_if_slow = partial(told_if_slow, partial(terminal.say, waits), _nothing)
         for line in needles.opening():
             terminal.say(line)
         for key in terminal.read(lambda: needles.takes_words):
             if key.name == "ctrl+d":
                 break
-            with told_if_slow(lambda: terminal.say(f"{WAITS[0].upper()}{WAITS[1:]}."), _nothing):
-                heard = needles.hear(key)
-            _tell(terminal, heard)
+            _tell(terminal, needles.hear(key))
             if needles.left:
                 break
         terminal.say(needles.kept())
