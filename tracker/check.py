@@ -194,7 +194,8 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
 
 def _untold(replay: Replay, events: Iterable[Event]) -> str:
     """What of a pair that replays cannot be told, or ""."""
-    from tracker.tellable import UNTOLD, Untellable, check_acts, check_places
+    from tracker.glance import NOTHING_TO_SEE
+    from tracker.tellable import Untellable, check_acts, check_places
 
     pattern = replay.course.pattern
     try:
@@ -202,6 +203,6 @@ def _untold(replay: Replay, events: Iterable[Event]) -> str:
         check_acts(past(replay.started, events), pattern.unit, pattern.of_socks)
     except Untellable as untellable:
         return str(untellable)
-    except UNTOLD:
+    except NOTHING_TO_SEE:
         return "its acts cannot be followed"
     return ""

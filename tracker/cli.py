@@ -400,8 +400,12 @@ def _mend(options: argparse.Namespace) -> int:
     path, moment = _basket_path(options), now()
     told: dict[str, Any] = {"pairs": [], "aside": None}
     # What is not there would be made by being checked, and then be sound.
-    if path.exists() and not check_basket(path).problems:
+    problems = check_basket(path).problems if path.exists() else ()
+    if path.exists() and not problems:
         lines = [_SOUND]
+    elif problems and not any("instep mend" in one.instead for one in problems):
+        wrong = problems[0]
+        raise _Wrong(f"{wrong.problem}; {wrong.instead}; nothing was changed")
     else:
         mended = mending.mend(path, moment)
         told, lines = mending.as_json(mended), mending.said(mended)

@@ -433,6 +433,10 @@ def pause(idle: int) -> int:
     return _PAUSES[over - 1] + 1 if over else 0
 
 
+NOTHING_TO_SEE = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError)
+"""What a look, a drawing or a telling raises where acts, altered under right checksums, lead nowhere."""
+
+
 def look(course: Course, state: State, shown: Shown, number: Number | None = None) -> Glance:
     """The glance at sock `number` (the one in hand if left out)."""
     return _Look(course, state, shown, number or state.hand).glance()

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker import past_words, words
+from tracker.glance import NOTHING_TO_SEE
 from tracker.hours import day
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
@@ -25,7 +26,7 @@ from tracker.storage.pack import Damaged, Pack
 from tracker.storage.pack_file import read_pack, write_pack
 from tracker.storage.pattern_file import open_text
 from tracker.taught import taught
-from tracker.tellable import UNTOLD, Untellable, check_acts, check_places
+from tracker.tellable import Untellable, check_acts, check_places
 from tracker.units import shorten
 from tracker.vocabulary import sock
 
@@ -141,7 +142,7 @@ def _checked(path: str, given: Pack) -> tuple[Course, Summary]:
         check_places(replay)
     except (UnknownAct, BadHistory, Untellable) as bad:
         raise _contradicts(path, str(bad)) from None
-    except UNTOLD:
+    except NOTHING_TO_SEE:
         raise _contradicts(path, "an event does not hold what is told of it") from None
     return replay.started, Summary(*summary(course, replay.state))
 

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
 
 from tracker import answers, ask_words, pair_words, place_words, stage_words, words
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
-from tracker.glance import Glance, Shown, look, pause
+from tracker.glance import NOTHING_TO_SEE, Glance, Shown, look, pause
 from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import step
 from tracker.knitting.asking import questions
@@ -174,11 +175,17 @@ class Session:
         number = sock or state.hand
         known = self._looks.get(number)
         if known is None or known[0] != shown:
-            try:
+            with self._showing():
                 known = self._looks[number] = shown, look(self.course, state, shown, number)
-            except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as fault:
-                raise self._cannot_be_shown() from fault  # which may be one of our own
         return known[1]
+
+    @contextmanager
+    def _showing(self) -> Iterator[None]:
+        """What leads nowhere is said as such. It may be a fault of ours, which stays to be seen behind it."""
+        try:
+            yield
+        except NOTHING_TO_SEE as fault:
+            raise self._cannot_be_shown() from fault
 
     def _cannot_be_shown(self) -> CannotBeShown:
         what = (
@@ -400,10 +407,11 @@ class Session:
         return side_by_side(self.course, self._replay.state, self.glance)
 
     def pictures(self) -> Pictures:
-        """Both socks drawn as far as they are knitted; None of what has no drawing."""
+        """Both socks drawn as far as they are knitted; None of what has no drawing. Raises CannotBeShown."""
         from tracker.side_by_side import pictures
 
-        return pictures(self.course, self._replay.state)
+        with self._showing():
+            return pictures(self.course, self._replay.state)
 
     def hanging(self) -> tuple[Hanging, ...]:
         """The lifelines, pins and notes in both socks, by their rounds."""

@@ -8,14 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tracker import past_words
-from tracker.glance import Shown, look
+from tracker.glance import NOTHING_TO_SEE, Shown, look
 from tracker.knitting.past import Past
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import BOTH
 from tracker.units import Unit, shorten
-
-UNTOLD = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError)
-"""What comes of a field that is not there, or of another kind than its act has."""
 
 
 class Untellable(Exception):
@@ -29,7 +26,7 @@ def check_acts(told: Iterable[Past], unit: Unit, of_socks: bool) -> None:
             continue  # most of them are ticks, and what is told of these the replay has seen
         try:
             past_words.happened(one, unit, of_socks)
-        except UNTOLD:
+        except NOTHING_TO_SEE:
             event = one.event
             named = f"event {event.number} ({shorten(event.kind)})"
             raise Untellable(f"{named} does not hold what is told of it") from None
@@ -40,5 +37,5 @@ def check_places(replay: Replay) -> None:
     for number in BOTH:
         try:
             look(replay.course, replay.state, Shown("", "rounds", replay.events), number)
-        except UNTOLD:
+        except NOTHING_TO_SEE:
             raise Untellable("its acts lead to a place that cannot be looked at") from None

@@ -202,7 +202,46 @@ async def test_at_the_needles_it_is_made_aside(tmp_path: Path) -> None:
         assert len(names(basket.path)) == 1
 
 
+async def test_a_screen_left_open_makes_none_for_days_without_an_act(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Seven days of nothing would push the backups of seven days' work out."""
+    made: list[KnittingApp] = []
+    with Basket.open(tmp_path / "basket.db") as basket:
+        clock = Clock()
+        session = Session.start(basket, open_file(str(SAMPLE)), clock)
+        app = KnittingApp(basket, session, clock)
+        monkeypatch.setattr(KnittingApp, "_back_up", lambda self: made.append(self))
+        async with app.run_test(size=(80, 24)) as pilot:
+            await until(pilot, app, "Cast on 64")
+            for _ in range(3):
+                app.back_up_if_due()
+                clock.at += DAY
+            session.tick()
+            app.back_up_if_due()
+            await app.workers.wait_for_complete()
+    assert len(made) == 2
+
+
 # The way back
+
+
+def test_mending_leaves_a_basket_alone_that_it_cannot_help(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Acts that make no sense under right checksums are in the new one as well."""
+    hers.ok("tick", "3")
+    before = hers.basket.read_bytes()
+
+    def fails(*_: object) -> None:
+        raise KeyError("no such row")
+
+    monkeypatch.setattr("tracker.tellable.look", fails)
+    told = hers.wrong("mend")
+    assert "night-ferry cannot be shown" in told
+    assert "put a backup in the place of the basket; nothing was changed" in told
+    assert hers.basket.read_bytes() == before
+    assert not list(hers.basket.parent.glob("*-damaged-*"))
 
 
 def test_a_damaged_basket_all_the_way_back(hers: Instep) -> None:

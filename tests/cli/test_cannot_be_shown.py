@@ -11,12 +11,14 @@ import pytest
 from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
 from tests.storage.recording import reseal
+from tests.ui.driving import until
 from tracker.clock import now
 from tracker.session import CannotBeShown, Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
 from tracker.storage.chain import encode, first_link, link_of
 from tracker.ui.app import run
+from tracker.ui.knitting_app import KnittingApp
 
 
 def put_into_the_last_act(instep: Instep, data: dict[str, Any]) -> None:
@@ -100,3 +102,22 @@ def test_an_act_that_cannot_be_told_ends_no_history_with_a_traceback(untellable:
         assert "night-ferry cannot be shown; instep check says" in untellable.wrong(*command)
     told = untellable.wrong("check")
     assert "night-ferry cannot be shown: event 3 (note) does not hold what is told of it;" in told
+
+
+async def test_what_another_program_made_of_it_ends_the_screen_without_a_traceback(
+    pair: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On leaving the line says it: `run` looks once more."""
+    with Basket.open(pair.basket) as basket:
+        app = KnittingApp(basket, Session(basket, basket.find(None), now), now)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await until(pilot, app, "3")
+            pair.ok("tick")
+
+            def fails(*_: object, **__: object) -> None:
+                raise KeyError("no such row")
+
+            monkeypatch.setattr("tracker.session.look", fails)
+            while app.is_running:
+                await pilot.pause(0.05)
+        assert app.return_code == 0

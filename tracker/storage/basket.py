@@ -113,8 +113,8 @@ class Basket:
         self._connection = connection
         self._inode: Inode | None = inode
         self._alone = False
-        self.recorded = False
-        """Whether anything was recorded by this opening."""
+        self.recorded = 0
+        """How many events were recorded by this opening."""
         self._seen: int = pragma(connection, "data_version")
 
     @classmethod
@@ -541,7 +541,7 @@ class Basket:
 
     def _insert(self, head: _Head, rows: Sequence[Row], summary: Summary) -> None:
         line, link = head.line, head.link
-        self.recorded = self.recorded or bool(rows)
+        self.recorded += len(rows)
         for touch, row in enumerate(rows, start=head.touches + 1):
             link = link_of(link, *row)
             line = line.moved_on(row.number, link, row.at, summary)._replace(touch=touch)

@@ -80,10 +80,6 @@ class Cards:
             raise
         except (BasketTrouble, FileTrouble) as trouble:
             return pair_card.damaged(pair.title, str(trouble))
-        except (ArithmeticError, LookupError, TypeError, ValueError):
-            # One pair that nobody can look at is no reason to show none of the others.
-            why = f"{pair.short} cannot be shown; instep check says what is wrong with it"
-            return pair_card.damaged(pair.title, why)
 
     def _key(self, pair: PairRow) -> _Key:
         return pair.id, pair.chain, self._clock().at // _MS_A_DAY

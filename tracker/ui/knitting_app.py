@@ -56,6 +56,8 @@ class KnittingApp(App[None]):
         """The cards of the basket, made once for as long as nothing new is recorded."""
         self._backed_up = -1
         """The day of the backup that was begun last."""
+        self._acts_then = 0
+        """What had been recorded by then: a day without an act takes no older backup's place."""
         self._plan = plan
         """A plan whose blanks are to be filled in first."""
         for theme in themes():
@@ -102,8 +104,8 @@ class KnittingApp(App[None]):
         What hinders it is said on leaving, when it is tried again.
         """
         today = day_of(*self.clock())
-        if self.basket.recorded and today != self._backed_up:
-            self._backed_up = today
+        if self.basket.recorded > self._acts_then and today != self._backed_up:
+            self._backed_up, self._acts_then = today, self.basket.recorded
             self.run_worker(self._back_up, thread=True, exit_on_error=False)
 
     def _back_up(self) -> None:

@@ -14,7 +14,7 @@ from textual.timer import Timer
 from tracker import words
 from tracker.glance import Glance
 from tracker.keys import Keys
-from tracker.session import Session
+from tracker.session import CannotBeShown, Session
 from tracker.side_by_side import Pictures
 from tracker.storage.basket import BasketTrouble, Stamp
 from tracker.ui.acting import SAID, Acting
@@ -240,7 +240,11 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def _draw_now(self) -> None:
         self._to_draw = False
-        glance = self.session.glance
+        try:
+            glance = self.session.glance
+        except CannotBeShown:
+            self.app.exit()  # another program's act led nowhere: on leaving it is said
+            return
         self._minute = time_of_day(self.session.now())
         self.query_one(NeedlesView).show(
             glance,
