@@ -136,7 +136,9 @@ def test_a_backup_that_cannot_be_made_is_a_note(hers: Instep) -> None:
     folder.write_text("in its way")
     code, _, err = hers.run("tick")
     assert code == 0
-    assert err.startswith("note: the basket cannot be used (")
+    assert err.startswith("note: today's backup is not made (")
+    assert "all that was recorded is kept" in err
+    assert "nothing was recorded" not in err
     assert hers.json("left")["done"] == 1
 
 

@@ -26,6 +26,7 @@ from hypothesis import strategies as st
 from tests.storage.recording import record, reseal
 from tracker.knitting.events import KINDS, Act, Event
 from tracker.storage import basket as keeping
+from tracker.storage import folders
 from tracker.storage import opening as module
 from tracker.storage.basket import (
     Basket,
@@ -1006,7 +1007,7 @@ def nobody() -> Iterator[Path]:
 @pytest.mark.parametrize("name", ["basket.sqlite", "locked.sqlite", "new.sqlite", "deep/er.sqlite"])
 def test_a_folder_that_may_only_be_read(nobody: Path, name: str) -> None:
     path = nobody / name
-    assert "Permission denied" in trouble(path, lambda: Basket.open(path))
+    assert "its file and its folder writable" in trouble(path, lambda: Basket.open(path))
 
 
 def test_a_file_in_a_folder_that_may_only_be_read(nobody: Path) -> None:
@@ -1222,7 +1223,7 @@ def test_what_a_link_leads_to_is_put_back_there(path: Path, tmp_path: Path) -> N
     link.symlink_to(path)
     with Basket.open(link) as basket:
         path.unlink()
-        assert "it was put back" in trouble(link, basket.changed)
+        assert "it was put back" in trouble(path, basket.changed)
         assert record(basket, basket.find(None), 3, ticked(3), NOON)[1].number == 4
     assert link.is_symlink()
     with Basket.open(path) as basket:
@@ -1279,7 +1280,7 @@ def test_a_permission_that_is_lost_while_it_is_open_is_said(nobody: Path) -> Non
             own.chmod(0o700)
             path.chmod(0o400)
             assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
-        assert "Permission denied" in trouble(path, lambda: Basket.open(path))
+        assert "its file and its folder writable" in trouble(path, lambda: Basket.open(path))
         path.chmod(0o600)
         with Basket.open(path) as basket:
             assert len(basket.events(pair)) == 2
@@ -1309,3 +1310,14 @@ def test_where_a_refused_act_cannot_be_withdrawn_it_is_not_said_to_be_lost(
     basket._connection = real
     assert real.execute("PRAGMA synchronous").fetchone() == (SETTINGS["synchronous"],)
     assert record(basket, pair, 1, ticked(1), NOON)[1].number == 2
+
+
+def test_a_new_folder_outlives_a_loss_of_power(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """SQLite syncs the name of its file, but not that of the folder which was made for it."""
+    synced: list[Path] = []
+    monkeypatch.setattr(folders, "sync_folder", synced.append)
+    folders.make_hers(tmp_path / "deep" / "er")
+    folders.make_hers(tmp_path / "deep")
+    assert synced == [tmp_path, tmp_path / "deep"]

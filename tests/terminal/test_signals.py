@@ -52,7 +52,10 @@ def test_stopped_from_outside_and_gone_on_the_screen_is_whole_again(tmp_path: Pa
         os.kill(terminal.pid, signal.SIGSTOP)
         terminal.set_modes(before)
         terminal.write_over("\x1b[?1049l\x1b[?25h\x1b[2J")
+        stopped = len(terminal.output)
         os.kill(terminal.pid, signal.SIGCONT)
+        taken_again = b"\x1b[?1049h\x1b[?25l"
+        terminal.wait(lambda _: taken_again in terminal.output[stopped:], "taken again")
         terminal.wait(lambda shown: "round 2" in shown and "space done" in shown, "all of it")
         assert terminal.modes() == own
         terminal.press("  ")

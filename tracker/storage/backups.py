@@ -11,7 +11,7 @@ from tracker.storage.basket import Basket, BasketTrouble
 from tracker.storage.copying import HALF, copy_whole
 from tracker.storage.opening import backup_folder, link_up
 from tracker.storage.stamp import Stamp
-from tracker.storage.trouble import in_file, in_words
+from tracker.storage.trouble import UNREADABLE, in_file, in_words, no_backup
 
 KEPT = 7
 """Backups that are kept."""
@@ -40,8 +40,11 @@ def back_up(basket: Path, now: Stamp) -> None:
     there is no backup; nothing else is lost by that.
     """
     target = _of_day(basket, now)
-    with in_words(basket, OSError), closing(link_up(basket, "mode=ro")) as source:
-        wrong = copy_whole(source, target, _wrong_with)
+    try:
+        with closing(link_up(basket, "mode=ro")) as source:
+            wrong = copy_whole(source, target, _wrong_with)
+    except (*UNREADABLE, OSError) as error:
+        raise no_backup(basket, target.parent, error) from error
     if wrong:
         raise BasketTrouble(
             "the basket is damaged, so that today's is not kept among its backups; instep check says"

@@ -128,7 +128,7 @@ class Basket:
             raise old_sqlite(path)
         inode = claim(path)
         try:
-            return cls(path, *connect(path), inode)
+            return cls(path, *connect(path, inode), inode)
         except BaseException:
             release(inode)
             raise
@@ -139,12 +139,21 @@ class Basket:
             return
         inode, self._inode = self._inode, None
         try:
-            # What was committed is kept in the log, too: a fold-in that fails loses nothing.
+            # What was committed is kept in the log, too: a fold-in that fails loses nothing. Where another
+            # file has the name, the log of that name is no longer this one's alone.
             with suppress(*UNREADABLE):
-                self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+                if self._is_here(inode):
+                    self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         finally:
             self._connection.close()
             release(inode)
+
+    def _is_here(self, inode: Inode) -> bool:
+        try:
+            found = os.stat(self.path)
+        except OSError:
+            return False
+        return (found.st_dev, found.st_ino) == inode
 
     def __enter__(self) -> Basket:
         return self
@@ -445,10 +454,11 @@ class Basket:
 
         with in_words(self.path, OSError):
             put_back(self._connection, self.path)
-        before, self._inode = self._inode, claim(self.path)
+        before, inode = self._inode, claim(self.path)
+        self._inode = inode
         if before:
             release(before)
-        self._connection, _ = connect(self.path)
+        self._connection, _ = connect(self.path, inode)
 
     def _pairs(self, which: str, *values: object) -> list[PairRow]:
         with self._within(_READ):

@@ -8,11 +8,12 @@ from pathlib import Path
 
 
 def make_hers(folder: Path) -> None:
-    """Make a folder, and those above it, where they are not there: hers alone. Raises OSError."""
+    """Make a folder, and those above it, where they are not there: hers alone, and synced. Raises OSError."""
     if folder.is_dir():
         return
     make_hers(folder.parent)
     folder.mkdir(mode=0o700, exist_ok=True)
+    sync_folder(folder.parent)
 
 
 def sync_folder(folder: Path) -> None:

@@ -23,6 +23,7 @@ from tracker.storage.files import FileTrouble
 from tracker.storage.folders import sync_folder
 from tracker.storage.formats import NEWEST
 from tracker.storage.graft import graft
+from tracker.storage.holding import held
 from tracker.storage.opening import APPLICATION_ID, link_up, whole_path
 from tracker.storage.pair_line import Line
 from tracker.storage.pattern_file import open_text
@@ -31,8 +32,8 @@ from tracker.storage.stamp import Stamp
 from tracker.storage.trouble import (
     BUSY,
     UNREADABLE,
-    BasketBusy,
     BasketTrouble,
+    basket_open,
     in_file,
     in_words,
     result_code,
@@ -65,11 +66,12 @@ def mend(path: Path, now: Stamp) -> Mended:
     path = whole_path(path)
     # A link in a circle is the second of these.
     with in_words(path, OSError, RuntimeError):
-        older, path = backups_of(path), path.resolve()
         _refuse_newer(path)
         _fold_in(path)
-        with _workshop(path) as folder, ExitStack() as stack:
-            sources = [stack.enter_context(closing(one)) for one in _sources(path, folder, older)]
+        with held(path) as it, _workshop(path) as folder, ExitStack() as stack:
+            damaged, older = it.read(), backups_of(path)
+            found_in = _sources(path, damaged, folder, older)
+            sources = [stack.enter_context(closing(one)) for one in found_in]
             found = [(line, _rows(line, sources)) for line in _lines(sources)]
             new = folder / "new.db"
             saved = _laid(new, found, sources)
@@ -112,10 +114,7 @@ def _fold_in(path: Path) -> None:
             connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
         except UNREADABLE as error:
             if result_code(error) in BUSY:
-                raise BasketBusy(
-                    "the basket is open in another program, and nothing was changed; leave that, then"
-                    f" do it again{in_file(path)}"
-                ) from None
+                raise basket_open(path) from None
 
 
 @contextmanager
@@ -130,17 +129,17 @@ def _workshop(path: Path) -> Iterator[Path]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def _sources(path: Path, folder: Path, backups: Sequence[Path]) -> Iterator[Source]:
+def _sources(path: Path, damaged: bytes, folder: Path, backups: Sequence[Path]) -> Iterator[Source]:
     """The damaged file, as it is and with a new beginning, then backups and what was set aside before."""
     copy, grafted = folder / _COPY, folder / f"grafted-{_COPY}"
-    if path.is_file() and path.stat().st_size:
-        shutil.copyfile(path, copy)
+    if damaged:
+        copy.write_bytes(damaged)
         for end in LOGS[:2]:
             if (log := path.with_name(path.name + end)).is_file():
                 shutil.copyfile(log, folder / f"{copy.name}{end}")
         yield Source(copy, "mode=rw")
         Basket.open(grafted).close()
-        grafted.write_bytes(graft(path.read_bytes(), grafted))
+        grafted.write_bytes(graft(damaged, grafted))
         yield Source(grafted, "mode=ro&immutable=1")
     for older in (
         *backups,

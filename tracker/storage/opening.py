@@ -16,6 +16,7 @@ from typing import Any
 from tracker.storage import formats
 from tracker.storage.folders import make_hers
 from tracker.storage.formats import migrate
+from tracker.storage.log_index import LogIndex, set_aside
 from tracker.storage.trouble import (
     BUSY,
     UNREADABLE,
@@ -23,6 +24,7 @@ from tracker.storage.trouble import (
     damage,
     in_file,
     in_words,
+    log_damaged,
     not_a_basket,
     not_a_file,
     result_code,
@@ -53,6 +55,8 @@ Inode = tuple[int, int]
 
 _open_here: dict[Inode, list[int]] = {}
 """How often each file is open here, and one handle on it: it tells whether a name is left."""
+_logs: dict[Inode, LogIndex] = {}
+"""The index of each one's log as the first to open it here found it."""
 _gate = allocate_lock()
 
 
@@ -73,6 +77,7 @@ def claim(path: Path) -> Inode:
             _check_header(path)
         if inode not in _open_here:
             _open_here[inode] = [0, os.open(path, os.O_RDONLY)]
+            _logs[inode] = LogIndex(path)
         _open_here[inode][0] += 1
     return inode
 
@@ -83,13 +88,17 @@ def is_removed(inode: Inode) -> bool:
 
 
 def whole_path(path: Path) -> Path:
-    """The path from the root on. Raises BasketTrouble where the folder it starts from is gone."""
+    """The path from the root on, of the file itself where a link leads to it: its log lies beside that.
+
+    Raises BasketTrouble where the folder it starts from is gone.
+    """
     try:
-        return path.absolute()
+        whole = path.absolute()
     except OSError:
         raise BasketTrouble(
             f"the folder you are in is gone; go to another one, or name the whole path{in_file(path)}"
         ) from None
+    return Path(os.path.realpath(whole)) if os.path.islink(whole) else whole
 
 
 def release(inode: Inode) -> None:
@@ -98,6 +107,7 @@ def release(inode: Inode) -> None:
         _open_here[inode][0] -= 1
         if not _open_here[inode][0]:
             os.close(_open_here.pop(inode)[1])
+            _logs.pop(inode).close()
 
 
 def _refuse_where_it_was_lost(path: Path) -> None:
@@ -151,7 +161,7 @@ def _check_version(path: Path, version: int) -> None:
         raise not_a_basket(path)
 
 
-def connect(path: Path) -> tuple[sqlite3.Connection, bool]:
+def connect(path: Path, inode: Inode) -> tuple[sqlite3.Connection, bool]:
     """A connection whose settings have been read back, and whether it laid the basket out."""
     with in_words(path):
         connection = link_up(path)
@@ -159,6 +169,7 @@ def connect(path: Path) -> tuple[sqlite3.Connection, bool]:
             made = _is_empty(connection) and _lay_out(connection)
             _set_journal(connection)
             _check_opened(path, connection)
+            _check_log(path, connection, _logs[inode])
             migrate(path, connection)
             _check_tables(path, connection)
             _set_up(path, connection)
@@ -289,11 +300,23 @@ def _check_opened(path: Path, connection: sqlite3.Connection) -> None:
             raise not_a_basket(path)
         _check_version(path, pragma(connection, "user_version"))
     except BasketTrouble:
-        # The last to leave folds the log in; one who may only read leaves it as it is.
-        with closing(link_up(path, "mode=ro")) as reader, suppress(*UNREADABLE):
-            pragma(reader, "user_version")
-            connection.close()
+        _leave_as_it_is(path, connection)
         raise
+
+
+def _leave_as_it_is(path: Path, connection: sqlite3.Connection) -> None:
+    """The last to leave folds the log in; one who may only read leaves it as it is."""
+    with closing(link_up(path, "mode=ro")) as reader, suppress(*UNREADABLE):
+        pragma(reader, "user_version")
+        connection.close()
+
+
+def _check_log(path: Path, connection: sqlite3.Connection, index: LogIndex) -> None:
+    """SQLite takes of a damaged log what stands before the damage, in silence. Said once: that is whole."""
+    if index.is_lost():
+        aside = set_aside(path)
+        _leave_as_it_is(path, connection)
+        raise log_damaged(path, aside)
 
 
 def _check_tables(path: Path, connection: sqlite3.Connection) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 import stat
 from collections.abc import Iterator
@@ -54,6 +55,13 @@ _SAID = {
 }
 """What SQLite's result codes mean to a knitter."""
 
+_LIKE = {
+    errno.EACCES: sqlite3.SQLITE_CANTOPEN, errno.EPERM: sqlite3.SQLITE_CANTOPEN,
+    errno.EROFS: sqlite3.SQLITE_READONLY, errno.ENOSPC: sqlite3.SQLITE_FULL,
+    errno.EDQUOT: sqlite3.SQLITE_FULL, errno.EFBIG: sqlite3.SQLITE_FULL,
+}  # fmt: skip
+"""What the system says where SQLite would say this."""
+
 
 UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
 """What SQLite's module raises of a damaged file: its messages quote it, and are then no UTF-8 either."""
@@ -70,7 +78,7 @@ def in_words(path: Path, *also: type[Exception], writes: bool = False) -> Iterat
 
 
 def _trouble(error: Exception, path: Path, writes: bool) -> BasketTrouble:
-    code, where = result_code(error), in_file(path)
+    code, where = result_code(error) or _LIKE.get(getattr(error, "errno", 0), 0), in_file(path)
     if code in BUSY:
         busy = "the basket is busy: another program is writing to it"
         instead = "the key was not counted, press it again" if writes else "try again"
@@ -118,6 +126,32 @@ def damage(what: str, path: Path) -> BasketTrouble:
     return BasketTrouble(
         f'{what} is damaged, and nothing was changed; "instep check" lists what is, "instep mend" saves'
         f" what is sound{in_file(path)}"
+    )
+
+
+def no_backup(path: Path, folder: Path, error: Exception) -> BasketTrouble:
+    """Whatever hindered it: it comes after what was recorded, which is kept."""
+    reason = shorten(getattr(error, "strerror", None) or str(error), 120).lower()
+    return BasketTrouble(
+        f"today's backup is not made ({reason}), though all that was recorded is kept; see that the disk has"
+        f" room and that {shorten(str(folder), 300)} can be written to{in_file(path)}"
+    )
+
+
+def basket_open(path: Path) -> BasketBusy:
+    """It cannot be replaced while another program has it open."""
+    return BasketBusy(
+        "the basket is open in another program, and nothing was changed; leave that, then"
+        f" do it again{in_file(path)}"
+    )
+
+
+def log_damaged(path: Path, aside: Path | None) -> BasketTrouble:
+    """What was recorded last is not in the log any more, which a killed program left."""
+    kept = f"; as it was it is kept in {shorten(str(aside), 300)}" if aside else ""
+    return BasketTrouble(
+        "the log that a killed program left is damaged, and acts that were recorded last are lost; start"
+        f" Instep again and look at the count before you knit on{kept}{in_file(path)}"
     )
 
 

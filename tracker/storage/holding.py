@@ -1,0 +1,65 @@
+"""A basket held by one that replaces its file: meanwhile nobody opens it, and nobody has it open."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from tracker.storage.trouble import basket_open
+
+_FIRST, _MANY = 0x4000_0000, 512
+"""The bytes by which SQLite locks a file ("File Locking And Concurrency", and its os.h): all of them."""
+
+
+class Held:
+    """A file that is held. It is read through this alone: closing another handle would let it go (POSIX)."""
+
+    def __init__(self, handle: int | None) -> None:
+        self._handle = handle
+
+    def read(self) -> bytes:
+        """All of it; nothing where there is none."""
+        if self._handle is None:
+            return b""
+        size = os.fstat(self._handle).st_size
+        parts, at = list[bytes](), 0
+        while at < size and (part := os.pread(self._handle, size - at, at)):
+            parts.append(part)
+            at += len(part)
+        return b"".join(parts)
+
+
+@contextmanager
+def held(path: Path) -> Iterator[Held]:
+    """Hold a file, if it is there. Raises BasketBusy where a program has it open, and OSError.
+
+    Who waits for it finds, once it is let go, that another one has its name, and records nothing.
+    """
+    handle = _opened(path)
+    try:
+        if handle is not None and os.access(path, os.W_OK):
+            _lock(handle, path)
+        yield Held(handle)
+    finally:
+        if handle is not None:
+            os.close(handle)
+
+
+def _lock(handle: int, path: Path) -> None:
+    if sys.platform == "win32":
+        return  # there a file that is open can be neither replaced nor renamed
+    import fcntl
+
+    try:
+        fcntl.lockf(handle, fcntl.LOCK_EX | fcntl.LOCK_NB, _MANY, _FIRST)
+    except BlockingIOError:
+        raise basket_open(path) from None
+
+
+def _opened(path: Path) -> int | None:
+    if not path.is_file():
+        return None
+    return os.open(path, os.O_RDWR if os.access(path, os.W_OK) else os.O_RDONLY)
