@@ -43,7 +43,11 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on(glance, data, keys)
-    lines = [*_borders(glance), *_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    lines = [
+        *_borders(glance),
+        *_slide(glance, data),
+        *_CARDS.get(_which(glance), _other)(glance, data),
+    ]
     lines += [*_uneven(glance, data, "An edge with fewer chains", keys=keys), *_half(glance)]
     lines = _with_yarn([*lines, *_first_row(glance)], data)
     return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
@@ -56,7 +60,7 @@ def on_paper(glance: Glance) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _casting_on(glance, data)
-    return [*_slide(data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    return [*_slide(glance, data), *_CARDS.get(_which(glance), _other)(glance, data)]
 
 
 def card_brief(glance: Glance) -> list[str]:
@@ -66,7 +70,11 @@ def card_brief(glance: Glance) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _cast_on_brief(glance, data)
-    lines = [*_borders(glance), *_slide(data), *_BRIEF.get(_which(glance), _other)(glance, data)]
+    lines = [
+        *_borders(glance),
+        *_slide(glance, data),
+        *_BRIEF.get(_which(glance), _other)(glance, data),
+    ]
     for told in _uneven(glance, data, "Uneven", keys=True):
         lines[-1:] = [f"{_PINNED} {told}"] if lines[-1] == _PINNED else [lines[-1], told]
     lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
@@ -239,9 +247,10 @@ def _half(glance: Glance) -> list[str]:
     return ["Half of the sock is done."] if glance.of_socks and HALF <= share < HALF_PASSED else []
 
 
-def _slide(data: Data) -> list[str]:
+def _slide(glance: Glance, data: Data) -> list[str]:
     """How the stitches are to lie before a heel or a toe, where they do not lie so."""
-    on = slide(data["section"], data["held"], data["starts"], [n for _, n in data["waiting"]])
+    kind = TO_THE_SIDE if _which(glance) == TO_THE_SIDE else data["section"]
+    on = slide(kind, data["held"], data["starts"], [n for _, n in data["waiting"]])
     return [] if on is None else [f"Slide to {spaced(on)}."]
 
 
@@ -403,11 +412,15 @@ def _toe_brief(glance: Glance, data: Data) -> list[str]:
 
 
 def _to_the_side(glance: Glance, data: Data) -> list[str]:
-    half = glance.needles[0]
+    half, after = glance.needles[0], glance.resting[0]
+    name = shorten(half.name)
+    follows = f"The next needle is {name} then, and this one is the last."
+    if glance.needle_set in AT_SIDE:  # half of a needle keeps no name of its own
+        follows = f"The next needle is {shorten(after.name)}, the instep."
     return [
-        f"Knit {shorten(half.name)} once more, {half.stitches}: half of the sole.",
+        f"Knit {name} once more, {half.stitches}: half of the sole.",
         "The toe's rounds begin there, at the side.",
-        f"The next needle is {shorten(half.name)} then, and this one is the last.",
+        follows,
     ]
 
 

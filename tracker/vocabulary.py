@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from tracker.glance import Place
+from tracker.pattern.model import TO_THE_SIDE
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
 _SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
@@ -109,7 +110,7 @@ def spaced(counts: Iterable[int]) -> str:
 def slide(
     kind: str, held: Sequence[int], starts: Sequence[int], waiting: Sequence[int]
 ) -> tuple[int, ...] | None:
-    """How the stitches are to lie before a heel or a toe; None where they lie so, or need not.
+    """How the stitches are to lie before a heel, a toe or what leads to it; None: they do, or need not.
 
     `held` is what the needles hold, `starts` what the section begins with, `waiting` what rests. Before
     a heel its two needles are still apart.
@@ -118,7 +119,7 @@ def slide(
     if kind == "heel set-up" and waiting:
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)
-    return None if kind not in ("heel set-up", "toe") or tuple(held) == on else on
+    return None if kind not in ("heel set-up", TO_THE_SIDE, "toe") or tuple(held) == on else on
 
 
 def and_all(names: Iterable[str]) -> str:

@@ -119,6 +119,14 @@ def place_brief(glance: Glance) -> str:
     return f"{capital(section_of(glance))} {unit(here.worked)} {here.done} is done."
 
 
+def other_row(glance: Glance) -> str:
+    """What the other sock's row is, where one round counts for both and theirs differ; else nothing."""
+    for cue in glance.cues:
+        if cue.about == _ON_THE_OTHER:
+            return f"{capital(cue_text(cue, glance)[0])}."
+    return ""
+
+
 def in_hand(glance: Glance) -> str:
     """What is in hand inside a round: "needle 3 of 4 in round 23", "row 8"."""
     row = glance.next
@@ -245,6 +253,7 @@ def _on(glance: Glance) -> str:
     return f"{counts} = {glance.stitches} on the needles."
 
 
+_ON_THE_OTHER = "on the other, its round"
 _HEELS = frozenset({"heel set-up", "flap", "turn"})
 
 
@@ -872,7 +881,7 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about in ("written", "on the other"):
         whose = "" if cue.about == "written" else f"on {piece(glance, cue.data['other'])} "
         return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
-    if cue.about == "on the other, its round":
+    if cue.about == _ON_THE_OTHER:
         works = "; ".join(f"{shorten(name)} {work}" for name, work in cue.data["needles"])
         return f"on {piece(glance, cue.data['other'])} this round is: {works}", ""
     if cue.about == "half way":

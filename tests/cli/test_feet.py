@@ -39,6 +39,14 @@ def test_the_plan_tells_both_toes_and_which_sock_is_for_which_foot(
     assert "For the right foot: the little toe lies where the instep begins" in told
 
 
+def test_the_plan_says_how_the_rib_is_moved_before_half_the_sole(
+    instep: Instep, plan: Path
+) -> None:
+    text = plan.read_text("utf-8")
+    plan.write_text(text.replace("[foot]", '[foot]\nfabric = "rib on the instep"'), "utf-8")
+    assert "Slide to 16 / 16 / 16 / 16 first." in instep.ok("plan", str(plan))
+
+
 @pytest.mark.parametrize("ending", ["txt", "md", "html"])
 def test_it_is_printed(instep: Instep, plan: Path, tmp_path: Path, ending: str) -> None:
     out = tmp_path / f"page.{ending}"

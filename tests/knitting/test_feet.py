@@ -108,6 +108,28 @@ def test_half_the_sole_is_knitted_once_more_and_the_card_says_why() -> None:
     assert cards.card_brief(knitter.look())[1] == "sole onto another: 8 + 8."
 
 
+def test_where_the_rib_holds_more_of_the_instep_the_borders_move_before_that_row() -> None:
+    knitter = Knitter(of_feet("five", foot__fabric="rib on the instep"))
+    knit(knitter, "foot", 1)
+    assert holds(knitter, 1) == [15, 17, 17, 15]
+    knit(knitter, "to the side")
+    for told in (cards.card(knitter.look()), cards.card_brief(knitter.look())):
+        assert told[:2] == [
+            "Slide to 16 / 16 / 16 / 16.",
+            "Knit N1 once more, 16: half of the sole.",
+        ]
+
+
+def test_on_two_circulars_taken_up_on_the_way_the_instep_follows_that_row() -> None:
+    knitter = Knitter(of_feet("five"))
+    knit(knitter, "foot", 20)
+    knitter.do("changed", 1, **{"as": "set", "value": "two circulars"})
+    knit(knitter, "to the side")
+    assert cards.card(knitter.look())[2] == "The next needle is A, the instep."
+    knitter.tick()
+    assert holds(knitter, 1) == [32, 32]
+
+
 def test_that_row_takes_no_stripe_and_no_colour_of_the_heel() -> None:
     knitter = Knitter(striped_feet())
     knit(knitter, "to the side")

@@ -558,6 +558,9 @@ def opening(session: Session) -> tuple[str, str]:
     if any(needle.finished for needle in glance.needles):
         whole = brief
     brief = brief.replace(" needles done", " done")
+    if theirs := words.other_row(glance):
+        # A round for both of which she sees one sock's work alone would be knitted wrongly on the other.
+        return f"{whole} {theirs}", theirs
     return f"{whole} {ago}".rstrip(), f"{brief} {ago}".rstrip()
 
 
