@@ -81,6 +81,8 @@ def mend(path: Path, now: Stamp) -> Mended:
                     "nothing of a basket is sound here, there is no backup of it, and nothing was changed;"
                     f" name another file, or begin another with --basket{in_file(path)}"
                 )
+            if path.exists() and not it.is_there:
+                raise basket_open(path)  # another program made it while nothing was there to hold
             return Mended(tuple(reversed(saved)), _exchange(path, new, now))
 
 
