@@ -8,6 +8,8 @@ import stat
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
+from shutil import copyfile
+from tempfile import TemporaryDirectory
 from threading import Thread
 from typing import Any
 
@@ -17,14 +19,15 @@ from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
 from tests.ui.driving import Clock, until
 from tracker.session import Session
-from tracker.storage import backups
+from tracker.storage import backups, formats, mending
 from tracker.storage.backups import KEPT, back_up, backups_of, is_due
 from tracker.storage.basket import Basket, BasketTrouble
-from tracker.storage.mending import _told_again
+from tracker.storage.mending import Saved, _told_again, mend
 from tracker.storage.opening import backup_folder
 from tracker.storage.pattern_file import open_file
 from tracker.storage.salvage import Source
 from tracker.storage.stamp import Stamp
+from tracker.storage.trouble import BasketBusy
 from tracker.ui.knitting_app import KnittingApp
 
 DAY = 86_400_000
@@ -390,6 +393,136 @@ def test_a_newer_basket_is_not_mended(hers: Instep) -> None:
     before = hers.basket.read_bytes()
     assert "newer Instep" in hers.wrong("mend")
     assert hers.basket.read_bytes() == before
+
+
+def older_form(path: Path) -> None:
+    """Make it one of a pretended form before this one, whose tables had another column."""
+    with closing(sqlite3.connect(path)) as basket, basket:
+        basket.execute("ALTER TABLE pair RENAME COLUMN touch TO touches")
+
+
+def brought_on(connection: sqlite3.Connection) -> None:
+    connection.execute("ALTER TABLE pair RENAME COLUMN touches TO touch")
+
+
+def is_later(monkeypatch: pytest.MonkeyPatch) -> None:
+    """This Instep is a later one: what it writes from here on is of form 2."""
+    monkeypatch.setattr(formats, "NEWEST", 2)
+    monkeypatch.setattr(formats, "STEPS", {1: brought_on})
+
+
+def test_backups_of_an_older_form_serve_as_well(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hers.ok("tick", "3")
+    back_up(hers.basket, NOON)
+    (backup,) = backups_of(hers.basket)
+    older_form(backup)
+    before = backup.read_bytes()
+    is_later(monkeypatch)
+    hers.basket.write_bytes(b"spoilt")
+    assert "night-ferry: whole, with 2 events" in hers.ok("mend")
+    assert hers.json("left")["done"] == 3
+    assert backup.read_bytes() == before
+
+
+def test_what_was_put_aside_before_bringing_on_serves_as_well(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hers.ok("tick", "3")
+    backups_of(hers.basket)[0].unlink()
+    older_form(hers.basket)
+    is_later(monkeypatch)
+    hers.ok("left")
+    assert names(hers.basket) == ["form-1.db"]
+    hers.basket.unlink()
+    assert "night-ferry: whole, with 2 events" in hers.ok("mend")
+
+
+def test_a_damaged_file_of_an_older_form_is_read_too(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By itself: the beginning of a new basket need not fit one whose tables lie elsewhere."""
+    monkeypatch.setattr(mending, "graft", lambda *_: b"")
+    backups_of(hers.basket)[0].unlink()
+    hers.ok("tick", "3")
+    hers.ok("tick", "4")
+    damage(hers.basket)
+    older_form(hers.basket)
+    before = hers.basket.read_bytes()
+    is_later(monkeypatch)
+    mended = mend(hers.basket, NOON)
+    assert mended.pairs == (Saved("night-ferry", 2, 3),)
+    assert mended.aside is not None
+    assert mended.aside.read_bytes() == before
+
+
+def test_an_older_file_that_cannot_be_brought_on_hinders_nothing(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another copy is there, and serves."""
+    hers.ok("tick", "3")
+    back_up(hers.basket, NOON)
+    (older,) = backups_of(hers.basket)
+    older_form(older)
+    spoilt = older.with_name("2026-03-02.db")
+    copyfile(older, spoilt)
+    with closing(sqlite3.connect(spoilt)) as basket, basket:
+        basket.execute("DROP TABLE pair")
+    is_later(monkeypatch)
+    hers.basket.unlink()
+    assert "night-ferry: whole, with 2 events" in hers.ok("mend")
+
+
+def test_two_that_mend_at_once_keep_out_of_each_others_way(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of a lost file there is nothing to hold; what the quicker one made, and she may knit by, stays."""
+    hers.ok("tick", "3")
+    back_up(hers.basket, NOON)
+    hers.basket.unlink()
+    left = hers.basket.with_name("basket.db-mending")
+    left.mkdir()
+    laid, quicker = mending._laid, list[mending.Mended]()
+
+    def beside(*given: Any) -> list[Saved]:
+        if not quicker:
+            quicker.append(mending.Mended((), None))
+            quicker[0] = mend(hers.basket, NOON)
+        assert given[0].parent.stat().st_mode & 0o777 == 0o700
+        return laid(*given)
+
+    monkeypatch.setattr(mending, "_laid", beside)
+    with pytest.raises(BasketBusy, match="the basket is open in another program, and nothing was"):
+        mend(hers.basket, NOON)
+    assert quicker[0].pairs == (Saved("night-ferry", 2, 2),)
+    assert not list(hers.basket.parent.glob("*-damaged-*00")), "but the log of the lost file may be"
+    assert hers.json("left")["done"] == 3
+    assert list(hers.basket.parent.glob("*-mending*")) == [left], "another's is not taken away"
+
+
+def test_a_sound_basket_that_may_only_be_read_is_not_mended(hers: Instep) -> None:
+    """For root may do everything, it is another user who tries."""
+    hers.ok("tick", "3")
+    before, user = hers.basket.read_bytes(), os.geteuid()
+    there = sorted(hers.basket.parent.iterdir())
+    with TemporaryDirectory() as name:
+        Path(name).chmod(0o777)
+        basket = Path(name, "basket.db")
+        copyfile(hers.basket, basket)
+        basket.chmod(0o444)
+        try:
+            if user == 0:
+                os.seteuid(65534)
+            told = hers.wrong("mend", "--basket", str(basket))
+            checked = hers.wrong("check", "--basket", str(basket))
+        finally:
+            os.seteuid(user)
+        assert basket.read_bytes() == before
+        assert [one.name for one in basket.parent.iterdir()] == ["basket.db"]
+    assert told.startswith("the basket may only be read and nothing was recorded; make its file")
+    assert "instep mend" not in checked
+    assert sorted(hers.basket.parent.iterdir()) == there
 
 
 def test_pairs_that_are_away_stay_away_and_the_last_one_stays_in_hand(hers: Instep) -> None:

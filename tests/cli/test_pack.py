@@ -535,3 +535,19 @@ def test_forged_acts_are_refused_or_can_be_shown(acts: list[tuple[str, Any]]) ->
             else:
                 session.look(2)
                 assert list(history_text(session.past(), "cm", True))
+
+
+def test_a_pack_whose_socks_cannot_be_looked_at_is_refused(
+    instep: Instep, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As if its acts led nowhere, though they replay and each can be told."""
+    path = tmp_path / "a.pack"
+    path.write_text(write(forged(("tick", {"rounds": 3})), {}))
+
+    def fails(*_: object, **__: object) -> None:
+        raise KeyError("no such row")
+
+    monkeypatch.setattr("tracker.tellable.look", fails)
+    told = instep.wrong("unpack", str(path))
+    assert "its history contradicts itself: its acts lead to a place that cannot be looked" in told
+    assert instep.json("basket")["pairs"] == []

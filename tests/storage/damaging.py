@@ -124,7 +124,7 @@ def check_mended(
     done = run("mend")
     told = f"{harm.what}: {done}"
     aside = [one for one in path.parent.iterdir() if "-damaged-" in one.name]
-    assert not list(path.parent.glob("*-mending")), told
+    assert not list(path.parent.glob("*-mending*")), told
     if done.code == 1:
         assert is_one_line(done.err), told
         assert not backed_up or "newer Instep" in done.err, told

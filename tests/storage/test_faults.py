@@ -135,9 +135,13 @@ def swept(tmp_path: Path, found: list[Fault]) -> Iterator[str]:
 
 IN_THE_SUITE = {
     "needles": [Fault("needles", "fdatasync", 5, "EIO", True)],
-    "commands": [Fault("commands", "pwrite64", 40, "ENOSPC", False)],
+    "commands": [
+        Fault("commands", "pwrite64", 40, "ENOSPC", False),
+        Fault("commands", "unlink", 2, "EIO", True),
+    ],
 }
-"""The sync of a tick fails, and of all that follow; the disk is full for one write of a command."""
+"""The sync of a tick fails, and of all that follow; the disk is full for one write of a command; no journal
+can be taken away, so that nothing is ever committed, and no backup of that is tried."""
 
 
 @pytest.mark.parametrize("way", IN_THE_SUITE)

@@ -9,6 +9,7 @@ import os
 import string
 import tomllib
 from contextlib import suppress
+from io import BytesIO
 from pathlib import Path
 from time import process_time
 
@@ -541,6 +542,26 @@ def test_a_file_she_may_not_read(plan: Path) -> None:
 def test_a_file_too_large(plan: Path) -> None:
     plan.write_text(PLAN + "#" * LARGEST_BYTES)
     assert trouble(plan) == ["it is larger than 1 MB; a plan file is small"]
+
+
+def test_no_more_is_read_than_shows_that_a_file_is_too_large(
+    plan: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever its size is said to be: it may grow meanwhile."""
+    asked = list[int]()
+
+    class Watched(BytesIO):
+        def read(self, size: int | None = -1, /) -> bytes:
+            asked.append(-1 if size is None else size)
+            return super().read(size)
+
+    plan.write_text(PLAN)
+    told = PLAN.encode().ljust(LARGEST_BYTES, b"#")
+    monkeypatch.setattr(Path, "open", lambda *_, **__: Watched(told))
+    assert read_source(str(plan)).data == told
+    monkeypatch.setattr(Path, "open", lambda *_, **__: Watched(told + b"##"))
+    assert trouble(plan) == ["it is larger than 1 MB; a plan file is small"]
+    assert asked == [LARGEST_BYTES + 1] * 2
 
 
 def test_a_huge_file_is_not_read_whole(plan: Path) -> None:

@@ -378,7 +378,7 @@ class Basket:
 
         While it is alone, everything is one transaction.
         """
-        connection, writes = self._connection, begin == _WRITE
+        connection, writes, recorded = self._connection, begin == _WRITE, self.recorded
         if self._alone:
             yield connection
             return
@@ -393,6 +393,7 @@ class Basket:
                 yield connection
                 self._commit()
             except BaseException:
+                self.recorded = recorded
                 self._roll_back()
                 raise
 

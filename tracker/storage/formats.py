@@ -28,7 +28,7 @@ def migrate(path: Path, connection: sqlite3.Connection) -> None:
     then the basket is in the form that the last whole step left.
     """
     with in_words(path, OSError):
-        begun = _form(connection)
+        begun = form_of(connection)
         if begun == NEWEST:
             return
         from tracker.storage.copying import copy_whole  # hardly any opening pays for it
@@ -42,7 +42,7 @@ def migrate(path: Path, connection: sqlite3.Connection) -> None:
 def _take(connection: sqlite3.Connection, form: int) -> None:
     connection.execute("BEGIN IMMEDIATE")
     try:
-        if _form(connection) == form:  # else another program has taken it
+        if form_of(connection) == form:  # else another program has taken it
             STEPS[form](connection)
             connection.execute(f"PRAGMA user_version = {form + 1}")
         connection.execute("COMMIT")
@@ -52,5 +52,6 @@ def _take(connection: sqlite3.Connection, form: int) -> None:
         raise
 
 
-def _form(connection: sqlite3.Connection) -> int:
+def form_of(connection: sqlite3.Connection) -> int:
+    """The form that a basket is in; what is damaged may name one that never was. Raises sqlite3.Error."""
     return int(connection.execute("PRAGMA user_version").fetchone()[0])

@@ -19,6 +19,8 @@ class Held:
 
     def __init__(self, handle: int | None) -> None:
         self._handle = handle
+        self.is_there = handle is not None
+        """Whether there was a file to hold."""
 
     def read(self) -> bytes:
         """All of it; nothing where there is none."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 import shutil
+import tempfile
 from collections.abc import Iterator, Sequence
-from contextlib import ExitStack, closing, contextmanager
+from contextlib import ExitStack, closing, contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from glob import escape
 from pathlib import Path
@@ -15,13 +16,13 @@ from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.replay import BadHistory, Replay
+from tracker.storage import formats
 from tracker.storage.backups import backups_of
 from tracker.storage.basket import Basket, NewPair, Summary
 from tracker.storage.chain import Row, event_of, read_data
 from tracker.storage.copying import LOGS
 from tracker.storage.files import FileTrouble
 from tracker.storage.folders import sync_folder
-from tracker.storage.formats import NEWEST
 from tracker.storage.graft import graft
 from tracker.storage.holding import held
 from tracker.storage.opening import APPLICATION_ID, link_up, whole_path
@@ -80,6 +81,8 @@ def mend(path: Path, now: Stamp) -> Mended:
                     "nothing of a basket is sound here, there is no backup of it, and nothing was changed;"
                     f" name another file, or begin another with --basket{in_file(path)}"
                 )
+            if path.exists() and not it.is_there:
+                raise basket_open(path)  # another program made it while nothing was there to hold
             return Mended(tuple(reversed(saved)), _exchange(path, new, now))
 
 
@@ -97,8 +100,13 @@ def _header(path: Path) -> bytes:
         return file.read(100)
 
 
+def _form(path: Path) -> int:
+    """The form that its header names; 0 where there is none."""
+    return int.from_bytes(_header(path)[60:64], "big")
+
+
 def _refuse_newer(path: Path) -> None:
-    if _is_ours(path) and int.from_bytes(_header(path)[60:64], "big") > NEWEST:
+    if _is_ours(path) and _form(path) > formats.NEWEST:
         raise BasketTrouble(
             f"the basket was written by a newer Instep; update Instep; nothing was changed{in_file(path)}"
         )
@@ -119,10 +127,11 @@ def _fold_in(path: Path) -> None:
 
 @contextmanager
 def _workshop(path: Path) -> Iterator[Path]:
-    """A folder beside the basket, for her eyes only, that is gone afterwards."""
-    folder = path.with_name(f"{path.name}-mending")
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(mode=0o700)
+    """A folder beside the basket, for her eyes only, that is gone afterwards.
+
+    Its name is its own, and one that a killed program left stays: another program may be at work there.
+    """
+    folder = Path(tempfile.mkdtemp(prefix=f"{path.name}-mending-", dir=path.parent))
     try:
         yield folder
     finally:
@@ -137,16 +146,34 @@ def _sources(path: Path, damaged: bytes, folder: Path, backups: Sequence[Path]) 
         for end in LOGS[:2]:
             if (log := path.with_name(path.name + end)).is_file():
                 shutil.copyfile(log, folder / f"{copy.name}{end}")
+        _bring_on(copy)
         yield Source(copy, "mode=rw")
         Basket.open(grafted).close()
         grafted.write_bytes(graft(damaged, grafted))
-        yield Source(grafted, "mode=ro&immutable=1")
-    for older in (
-        *backups,
-        *sorted(path.parent.glob(f"{escape(path.name)}-damaged-*"), reverse=True),
-    ):
+        yield Source(grafted, _UNTOUCHED)
+    before = sorted(path.parent.glob(f"{escape(path.name)}-damaged-*"), reverse=True)
+    for number, older in enumerate((*backups, *before)):
         if _is_ours(older):
-            yield Source(older, "mode=ro&immutable=1")
+            yield Source(_in_newest_form(older, folder / f"older-{number}.db"), _UNTOUCHED)
+
+
+_UNTOUCHED = "mode=ro&immutable=1"
+
+
+def _in_newest_form(older: Path, copy: Path) -> Path:
+    """The file itself, or a copy of it that was brought on: its columns are asked for by today's names."""
+    if _form(older) >= formats.NEWEST:
+        return older
+    shutil.copyfile(older, copy)
+    _bring_on(copy)
+    return copy
+
+
+def _bring_on(copy: Path) -> None:
+    """Bring a copy to the newest form; where that fails it is as its last whole step left it."""
+    with suppress(*UNREADABLE, BasketTrouble), closing(link_up(copy)) as connection:
+        if formats.form_of(connection) in formats.STEPS:
+            formats.migrate(copy, connection)
 
 
 _COPY = "damaged.db"

@@ -25,6 +25,7 @@ from tracker.storage.trouble import (
     in_file,
     in_words,
     log_damaged,
+    may_only_be_read,
     not_a_basket,
     not_a_file,
     result_code,
@@ -143,8 +144,12 @@ def _check_header(path: Path) -> None:
 
     Offsets as in "Database File Format", 1.3, of SQLite: version 60, application 68.
     """
-    with path.open("r+b", buffering=0) as file:
-        header = file.read(100)
+    try:
+        with path.open("r+b", buffering=0) as file:
+            header = file.read(100)
+    except PermissionError:
+        with path.open("rb"):  # else it cannot be opened at all, which is said otherwise
+            raise may_only_be_read(path) from None
     ours = APPLICATION_ID.to_bytes(4, "big")
     if not header.startswith(b"SQLite format 3\0") or header[68:72] != ours:
         raise not_a_basket(path)

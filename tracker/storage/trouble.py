@@ -155,6 +155,11 @@ def log_damaged(path: Path, aside: Path | None) -> BasketTrouble:
     )
 
 
+def may_only_be_read(path: Path) -> BasketTrouble:
+    """The system lets her read its file and not write it."""
+    return BasketTrouble(f"{_SAID[sqlite3.SQLITE_READONLY]}{in_file(path)}")
+
+
 def not_a_basket(path: Path) -> BasketTrouble:
     """Another program's file, or no database at all."""
     return BasketTrouble(
