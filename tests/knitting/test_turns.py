@@ -297,7 +297,7 @@ def test_no_turn_ends_inside_a_heel(before: int, block: int) -> None:
         place = knitter.place()
         if place[0] == "leg" and place[1] == 46:
             knitter.do("end")
-    assert changes > 1
+    assert changes
 
 
 def test_a_heel_that_is_begun_is_finished_first_whoever_s_turn_it_was() -> None:
