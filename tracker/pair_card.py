@@ -53,15 +53,15 @@ def card(title: str, glance: Glance, pictures: Pictures) -> Card:
 
 
 def by_summary(
-    title: str, hand: int, section: str, done: int, *, in_step: bool, of_socks: bool
+    title: str, hand: int, section: str, done: int, *, in_step: bool, of_socks: bool, lag: str = ""
 ) -> Card:
-    """What is known of a pair without its history: `hand` is the sock in hand, 1 or 2."""
+    """What is known of a pair without its history: `hand` is the sock in hand, 1 or 2, `lag` is as said."""
     named = sock(hand, of_socks)
     where = f"{words.section(section, of_socks)}, {done} done"
     return Card(
         title=shorten(title, LONGEST_TITLE),
         place=(f"{capital(named)}, {where}.", where),
-        step=(pair_words.IN_STEP if in_step else pair_words.NOT_IN_STEP,),
+        step=_with_lag(pair_words.IN_STEP, lag) if in_step else (pair_words.NOT_IN_STEP,),
         differs=not in_step,
         hand=hand - 1,
     )
@@ -142,16 +142,29 @@ def _of_pair(glance: Glance) -> str:
 
 
 def _step(glance: Glance) -> tuple[str, ...]:
-    differs = glance.differs
+    """In step or what differs, with how far they are apart where there is room for it."""
+    differs, lag = glance.differs, _lag(glance)
     if differs is not None:
+        told = pair_words.step(differs, glance.of_socks)
         return (
-            pair_words.step(differs, glance.of_socks),
+            *((f"{told}; {lag}",) if lag else ()),
+            told,
             pair_words.difference(differs, glance.of_socks),
             pair_words.difference_brief(differs, glance.of_socks),
             pair_words.NOT_IN_STEP,
         )
+    return _with_lag(pair_words.IN_STEP, lag)
+
+
+def _with_lag(told: str, lag: str) -> tuple[str, ...]:
+    return (f"{told}, {lag}", told) if lag else (told,)
+
+
+def _lag(glance: Glance) -> str:
+    """ "sock two 31 rounds behind", "sock two not begun"; "" where both are finished."""
     other = glance.socks[2 - glance.in_hand]
     if not other.begun and glance.place.begun:
-        named = words.piece(glance, other.sock)
-        return f"{named} not begun", pair_words.IN_STEP
-    return (pair_words.IN_STEP,)
+        return f"{words.piece(glance, other.sock)} not begun"
+    finished = all(one.finished for one in glance.socks)
+    apart = glance.lag
+    return pair_words.lag(apart.rounds, apart.stitches, of_socks=glance.of_socks, finished=finished)

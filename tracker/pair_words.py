@@ -59,6 +59,12 @@ def behind(rounds: int, stitches: int, of_socks: bool = True) -> str:
     return f"{who} {abs(rounds)} {unit('rounds', abs(rounds))} behind"
 
 
+def lag(rounds: int, stitches: int, *, of_socks: bool = True, finished: bool = False) -> str:
+    """How far the socks are apart, or "" where both are finished, or may not be two."""
+    over = finished and not rounds and not stitches
+    return "" if over or not of_socks else behind(rounds, stitches, of_socks)
+
+
 def every(apart: Sequence[tuple[str, int]], of_socks: bool = True) -> str:
     """The rows of all sections that are finished on both: "cuff +0, leg -2"."""
     return ", ".join(signed(kind, rows, of_socks) for kind, rows in apart)

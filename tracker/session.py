@@ -884,21 +884,18 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     """
     here, of_socks = pair.summary, basket.of_socks(pair)
     if here.in_step:
-        return ", ".join(filter(None, (pair_words.IN_STEP, _behind(here, of_socks))))
+        return ", ".join(filter(None, (pair_words.IN_STEP, lag_of(here, of_socks))))
     try:
         session = Session(basket, pair, clock)
     except (BasketTrouble, FileTrouble):
         return pair_words.NOT_IN_STEP
     step = pair_words.step(session.differs(), of_socks)
-    return "; ".join(filter(None, (step, _behind(session.summary, of_socks))))
+    return "; ".join(filter(None, (step, lag_of(session.summary, of_socks))))
 
 
-def _behind(here: Summary, of_socks: bool) -> str:
-    """How far the socks are apart, where that is kept; of what is no sock there may be one only."""
-    over = here.lag == (0, 0) and here.section == "graft"
-    if over or not of_socks:
-        return ""
-    return pair_words.behind(*here.lag, of_socks)
+def lag_of(here: Summary, of_socks: bool) -> str:
+    """How far the socks are apart, where that is kept; "" where nothing is to be said of it."""
+    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section == "graft")
 
 
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:

@@ -655,7 +655,9 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "rounds": counted(abs(cue.data["rounds_off"]), glance.place.worked)
         if "rounds_off" in cue.data
         else "",
-        "left": cue.data["rounds"] if cue.about == ITS_TURN else "",
+        "left": _of_turn(cue, glance.place.sock, f"{cue.data['rounds']} more", glance)
+        if cue.about == ITS_TURN
+        else "",
         "then": _was_at(cue, glance) if "was" in cue.data else "",
         "long": "long" if cue.data.get("rounds_off", 0) > 0 else "short",
         "until": stage_words.until_brief(glance.used_up) if glance.used_up else "",
@@ -687,7 +689,7 @@ _BRIEFLY = {
     ("other-sock", "sock"): "{key[other]}: {sock} waits",
     ("other-sock", "turn"): "{key[other]}: {sock}'s turn",
     ("other-sock", STILL_ITS_TURN): "{key[other]}: still {sock}'s turn",
-    ("other-sock", ITS_TURN): "{this}'s turn, {left} more",
+    ("other-sock", ITS_TURN): "{this}'s turn, {left}",
     ("pin", "left standing"): "leave a pin here, to lay the tape from",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
@@ -777,7 +779,8 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about in ("turn", STILL_ITS_TURN):
         return _turn_cue(cue, glance), "other"
     if cue.about == ITS_TURN:
-        more = f"{cue.data['rounds']} more {unit('rounds', cue.data['rounds'])}"
+        many = cue.data["rounds"]
+        more = _of_turn(cue, glance.place.sock, f"{many} more {unit('rounds', many)}", glance)
         return f"{piece(glance, glance.place.sock)}'s turn: {more}, then {other}", ""
     if cue.about == "pair":
         what = "the pair is finished" if glance.of_socks else "both are finished"
@@ -791,6 +794,19 @@ def _other_sock_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     return f"{other} waits", "other"
 
 
+def _of_turn(cue: Cue, number: int, rounds: str, glance: Glance) -> str:
+    """What is left of a sock's turn: "4 rounds", "the heel and 4 rounds", "the heel"."""
+    if not cue.data["heel"]:
+        return rounds
+    heel = glance.socks[number - 1].section in _OF_HEEL
+    flat = "the heel" if heel else "what is worked flat"
+    return f"{flat} and {rounds}" if cue.data["rounds"] else flat
+
+
+_OF_HEEL = frozenset({"heel set-up", "flap", "turn", "gusset"})
+"""Where a sock that works flat has a heel on its needles; the gusset's first row picks it up."""
+
+
 def _turn_cue(cue: Cue, glance: Glance) -> str:
     """ "sock two's turn: the leg"; "still sock two's turn: 14 rounds behind" once she has gone on."""
     data, other = cue.data, piece(glance, int(cue.data["other"]))
@@ -799,7 +815,9 @@ def _turn_cue(cue: Cue, glance: Glance) -> str:
     passed = data["passed"] and (data["why"] != "rounds" or data["behind"] > 0)
     told = {
         "section": _NEXT_SECTION.get(data["section"], f"the {named}"),
-        "rounds": behind if passed else counted(data["rounds"], "rounds"),
+        "rounds": behind
+        if passed
+        else _of_turn(cue, int(data["other"]), counted(data["rounds"], "rounds"), glance),
         "together": f"{behind}, then both together",
     }[data["why"]]
     on = ", on a second set of needles" if data["second_set"] and not data["passed"] else ""

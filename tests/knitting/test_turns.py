@@ -8,12 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.knitting.knitter import Knitter, sock_of_64
+from tests.knitting.knitter import FLAP, FOOT, GUSSET, SET_UP, TURN, Knitter, sock_of_64
 from tracker import words
 from tracker.knitting import pair, step, turns
 from tracker.knitting.course import Course
 from tracker.knitting.cues import ITS_TURN, Cue
 from tracker.knitting.decide import Refused
+from tracker.knitting.state import Number
 from tracker.pattern.orders import BadOrder, Order, read_order
 
 
@@ -210,13 +211,13 @@ def test_every_ten_rounds() -> None:
     assert turn_of(knitter) is not None
 
 
-def whose(knitter: Knitter) -> tuple[int, int | None]:
+def whose(knitter: Knitter) -> tuple[int, int]:
     """Of so many rounds on each in turn: whose turn it is, and for how many rounds more."""
     hand = knitter.state.hand
     left = turns.own_turn(knitter.course, knitter.state, hand)
     told = turns.turn(knitter.course, knitter.state, hand)
     assert (left is None) != (told is None)
-    return (hand, left) if told is None else (told.to, told.rounds)
+    return (hand, left.rounds) if left is not None else (told.to, told.rounds) if told else (0, 0)
 
 
 @given(st.integers(1, 12), st.lists(st.tuples(st.integers(1, 9), st.booleans()), max_size=12))
@@ -238,6 +239,103 @@ def test_of_so_many_rounds_on_each_it_is_always_said_whose_turn_it_is(
         one, two = (pair.rounds(knitter.course, knitter.state, number) for number in (1, 2))
         if all(follow for _, follow in runs):
             assert 0 <= one - two <= block
+
+
+def test_turns_are_counted_from_where_the_socks_were_when_the_order_was_given() -> None:
+    knitter = Knitter()
+    for sock in (1, 2):
+        knitter.tick(19, sock)
+    knitter.do("order", order="every 10 rounds")
+    assert whose(knitter) == (1, 10)
+    knitter.tick(5, 1)
+    assert whose(knitter) == (1, 5)
+    knitter.tick(5, 1)
+    assert whose(knitter) == (2, 10)
+    knitter.tick(10, 2)
+    assert whose(knitter) == (1, 10)
+
+
+def test_where_they_were_apart_the_other_comes_up_first() -> None:
+    knitter = Knitter()
+    knitter.tick(19, 1)
+    knitter.tick(3, 2)
+    knitter.do("order", order="every 10 rounds")
+    assert whose(knitter) == (2, 16)
+    assert turn_of(knitter) is not None, "loud: she has not gone on"
+    knitter.tick(16, 2)
+    assert whose(knitter) == (1, 10)
+    knitter.do("order", order="every 4 rounds")
+    assert whose(knitter) == (1, 4)
+    knitter.do("undo")
+    assert whose(knitter) == (1, 10)
+
+
+def in_heel(knitter: Knitter, number: Number) -> bool:
+    """Whether a heel is begun: from its first row on to the end of the pick-up row."""
+    sock = knitter.sock(number)
+    if sock.section == SET_UP:
+        return sock.rows > 0
+    return sock.section in (FLAP, TURN) or (sock.section == GUSSET and not sock.rows)
+
+
+@pytest.mark.parametrize(("before", "block"), [(1, 7), (5, 10), (36, 10), (43, 3), (45, 1)])
+def test_no_turn_ends_inside_a_heel(before: int, block: int) -> None:
+    """She follows it from the leg to the foot: every turn is so many rounds, and the heel besides."""
+    knitter = Knitter()
+    for sock in (1, 2):
+        knitter.to("leg", before, sock)
+    knitter.do("order", order=f"every {block} rounds")
+    changes = 0
+    while knitter.sock(1).section < FOOT or knitter.sock(2).section < FOOT:
+        to, left = whose(knitter)
+        assert 0 < left <= block
+        if to != knitter.state.hand:
+            assert not any(in_heel(knitter, sock) for sock in (1, 2))
+            knitter.do("other")
+            changes += 1
+        knitter.tick()
+        place = knitter.place()
+        if place[0] == "leg" and place[1] == 46:
+            knitter.do("end")
+    assert changes
+
+
+def test_a_heel_that_is_begun_is_finished_first_whoever_s_turn_it_was() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 30, 2)
+    knitter.to("flap", 5, 1)
+    knitter.do("order", order="every 10 rounds")
+    assert whose(knitter) == (1, 0)
+    glance = knitter.look(1)
+    cue = next(one for one in glance.cues if one.about == ITS_TURN)
+    assert words.cue_text(cue, glance) == ("sock one's turn: the heel, then sock two", "")
+    glance = knitter.look(2)
+    cue = next(one for one in glance.cues if one.about in ("turn", "still its turn"))
+    assert words.cue_text(cue, glance)[0].endswith("sock one's turn: the heel")
+    knitter.to("gusset", sock=1)
+    assert whose(knitter) == (1, 0), "the stitches are not picked up yet"
+    knitter.tick(1, 1)
+    assert whose(knitter) == (2, 16)
+    knitter.tick(16, 2)
+    assert whose(knitter) == (1, 10)
+
+
+def test_in_the_heel_its_rounds_are_those_that_follow() -> None:
+    knitter = Knitter()
+    knitter.to("leg", 42, 1)
+    knitter.to("leg", 42, 2)
+    knitter.do("order", order="every 10 rounds")
+    knitter.to("flap", 5, 1)
+    glance = knitter.look(1)
+    cue = next(one for one in glance.cues if one.about == ITS_TURN)
+    assert (
+        words.cue_text(cue, glance)[0]
+        == "sock one's turn: the heel and 6 more rounds, then sock two"
+    )
+    knitter.to("gusset", 6, 1)
+    told = turn_of(knitter)
+    assert told is not None, "as loud after a heel as ever"
+    assert (told.data["other"], told.data["rounds"]) == (2, 10)
 
 
 def test_whose_turn_it_is_stands_behind_all_else_and_needs_no_key() -> None:

@@ -74,14 +74,38 @@ def test_at_full_size_a_card_has_all_its_parts(basket: Basket) -> None:
     rows = page_rows(sight(knitted(basket)), 120, 36)
     lines = text(rows).splitlines()
     assert lines[3].rstrip().endswith("9 days ago")
-    assert "Sock two, leg, 8 of " in lines[5]
-    assert "Next: round 9, plain." in lines[5]
-    assert " to go" in lines[6]
-    assert " to the end of both." in lines[6]
-    assert lines[8].rstrip().endswith("in step")
-    done = [span for span in rows[8] if span.paint == Paint("on-tape", "tape")]
+    assert "Sock two, leg, 8 of " in lines[4]
+    assert "Next: round 9, plain." in lines[4]
+    assert " to go" in lines[5]
+    assert " to the end of both." in lines[5]
+    assert re.search(r"in step, sock two \d+ rounds behind$", lines[8].rstrip())
+    done = [span for span in rows[7] if span.paint == Paint("on-tape", "tape")]
     assert len(done[0].text) == 20, "sock one is finished"
     assert 0 < len(done[1].text) < 20
+
+
+@pytest.mark.parametrize("size", SIZES[:4])
+def test_how_far_apart_they_are_is_said_where_there_is_room(
+    basket: Basket, size: tuple[int, int]
+) -> None:
+    """As in the list of the pairs; on a narrow card no part of it is left standing."""
+    shown = text(page_rows(sight(knitted(basket)), *size))
+    session = begin(basket)
+    session.tick(22)
+    session.other()
+    session.tick(7)
+    level = text(page_rows(sight(pair_card.card("a", session.glance, (None, None))), *size))
+    lag = "in step, sock two 15 rounds behind"
+    assert (lag in level) == ("behind" in level) == (size[0] >= 52)
+    assert ("rounds behind" in shown) == (size[0] >= 52)
+    assert "in step" in level
+
+
+def test_what_is_known_of_a_pair_without_its_history_says_the_same_of_the_two() -> None:
+    told = pair_card.by_summary(
+        "Night ferry", 1, "leg", 9, in_step=True, of_socks=True, lag="sock two 31 rounds behind"
+    )
+    assert told.step == ("in step, sock two 31 rounds behind", "in step")
 
 
 def test_the_socks_are_as_many_as_there_is_room_for(basket: Basket) -> None:

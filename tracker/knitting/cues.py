@@ -213,9 +213,10 @@ class _Cues:
 
     def _own_turn(self) -> Iterator[Cue]:
         """Of so many rounds on each in turn it is this sock's; so whose it is can always be seen."""
-        left = own_turn(self._course, self._state, self._number)
-        if left is not None:
-            yield Cue("other-sock", 0, {"other": 3 - self._number, "rounds": left}, ITS_TURN)
+        own = own_turn(self._course, self._state, self._number)
+        if own is not None:
+            data = {"other": 3 - self._number, "rounds": own.rounds, "heel": own.flat}
+            yield Cue("other-sock", 0, data, ITS_TURN)
 
     def _second_set(self) -> Iterator[Cue]:
         """The order of work takes another set of needles: at the start, and where it was told just now."""

@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from copy import copy
 from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
-from tracker.knitting import growing, pair, shares, turns
+from tracker.knitting import growing, in_turn, pair, shares, turns
 from tracker.knitting.changes import Change, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
@@ -93,6 +93,7 @@ class Fold:
         self._own_goals: dict[tuple[Number, int], float] = {}
         self._by_yarn: dict[int, int] = {}
         self._order = course.pattern.order
+        self._counted_from = 0
         self._timed: deque[Timed] = deque(maxlen=TIMES_KEPT)
         self._ticked_at: int | None = None
         self._worked = Worked()
@@ -125,6 +126,7 @@ class Fold:
         return State(
             socks, self._hand, dict(self._goals), tuple(self._timed), self._run, self._last, self._weighings,
             dict(self._own_goals), self._worked, self._order, dict(self._by_yarn),
+            self._counted_from,
         )  # fmt: skip
 
     def stands(self) -> tuple[Number, Stands, Stands]:
@@ -191,6 +193,10 @@ class Fold:
 
     def _order_of_work(self, event: Event) -> None:
         self._order = read_order(str(event.data["order"]))
+        one, two = (
+            in_turn.come(hand.course, hand, hand.ended, begun_row=False) for hand in self._socks
+        )
+        self._counted_from = in_turn.start(one, two)
 
     def _target(self, event: Event) -> None:
         number, mm = _sock(event.sock), _length(event)

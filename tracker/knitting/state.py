@@ -247,6 +247,8 @@ class State(NamedTuple):
     """The order in which both socks are worked."""
     by_yarn: Mapping[int, int] = {}
     """Sections whose goal is as far as the yarn goes, with the event that set it."""
+    counted_from: int = 0
+    """The round from which turns of so many rounds are counted; see `in_turn.start`."""
 
     def goal(self, number: Number, section: int) -> float | None:
         """Her own goal (mm) for a section of a sock; None where the pattern's stands."""

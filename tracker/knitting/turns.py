@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from tracker.knitting import pair
+from tracker.knitting import in_turn, pair
 from tracker.knitting.course import Course, Placed
-from tracker.knitting.state import BOTH, Number, State, other
+from tracker.knitting.state import Number, State, other
 from tracker.pattern.model import Section
-
-_HEEL = frozenset({"heel set-up", "flap", "turn"})
-"""Sections that are one piece of work: nobody changes socks between them."""
 
 
 def stations(
@@ -69,8 +66,8 @@ class Turn(NamedTuple):
     """It is the other sock's turn: `to` that one, which is `behind` by so many rounds.
 
     `why` says by what: this one is at the end of a "section" and the other at `section`, the other's turn is
-    so many `rounds`, or both are worked "together" and are apart. `passed` is true once she has gone on all
-    the same.
+    so many `rounds`, after the `heel` it is in, or both are worked "together" and are apart. `passed` is true
+    once she has gone on all the same.
     """
 
     to: Number
@@ -79,6 +76,7 @@ class Turn(NamedTuple):
     behind: int
     passed: bool
     rounds: int = 0
+    heel: bool = False
 
 
 def turn(course: Course, state: State, number: Number) -> Turn | None:
@@ -100,35 +98,28 @@ def turn(course: Course, state: State, number: Number) -> Turn | None:
     return None
 
 
-def own_turn(course: Course, state: State, number: Number) -> int | None:
-    """In an order of so many rounds on each: how many more of this sock's turn; None: it is not its turn."""
-    socks = state.socks
-    if state.order.kind != "every" or any(sock.finished for sock in socks):
+def own_turn(course: Course, state: State, number: Number) -> in_turn.Whose | None:
+    """In an order of so many rounds on each: how much more of this sock's turn; None: it is not its turn."""
+    if state.order.kind != "every" or any(sock.finished for sock in state.socks):
         return None
-    to, left = _in_turn(course, state)
-    return left if to == number else None
+    found = in_turn.whose(course, state)
+    return found if found.to == number else None
 
 
 def _by_rounds(course: Course, state: State, number: Number, told: Turn) -> Turn | None:
     """The other sock's turn, where so many rounds are knitted on each; `passed` once she has gone on."""
-    to, left = _in_turn(course, state)
-    if to == number:
+    found = in_turn.whose(course, state)
+    if found.to == number:
         return None
-    passed = told.passed or told.behind > state.order.rounds
-    return told._replace(why="rounds", rounds=left, passed=passed)
+    passed = told.passed or _went_on(course, state, number, found)
+    return told._replace(why="rounds", rounds=found.rounds, heel=found.flat, passed=passed)
 
 
-def _in_turn(course: Course, state: State) -> tuple[Number, int]:
-    """The sock whose turn it is, where so many rounds are knitted on each, and how many more of them.
-
-    That which has had fewer turns; of as many the one inside its turn, and where none is, sock one.
-    """
-    block = state.order.rounds
-    one, two = (pair.rounds(course, state, number) for number in BOTH)
-    if one // block == two // block:
-        to: Number = 1 if one >= two else 2
-        return to, block - max(one, two) % block
-    return (1, two // block * block - one) if one < two else (2, one // block * block - two)
+def _went_on(course: Course, state: State, number: Number, found: in_turn.Whose) -> bool:
+    """Whether a sock is further ahead than a turn is long, and not only because it was so from the first."""
+    mine = in_turn.of_sock(course, state, number).rounds
+    their = in_turn.of_sock(course, state, found.to).rounds
+    return mine > state.counted_from and mine - their > state.order.rounds
 
 
 def _apart(course: Course, state: State, ahead: int) -> bool:
@@ -145,7 +136,7 @@ def _blocks(sections: tuple[Section, ...]) -> list[int]:
     for index, section in enumerate(sections):
         before = sections[index - 1] if index else None
         goes_on = before is not None and (
-            (section.kind in _HEEL and before.kind in _HEEL)
+            (section.kind in in_turn.HEEL and before.kind in in_turn.HEEL)
             or section.kind == "graft"
             or (section.worked == "rows" and before.kind == "turn")
             or before.leads_to_toe

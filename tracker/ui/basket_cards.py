@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from tracker import pair_card
 from tracker.pair_card import Card
-from tracker.session import Clock, Session, short_name
+from tracker.session import Clock, Session, lag_of, short_name
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, PairRow
 from tracker.storage.files import FileTrouble
 from tracker.units import shorten
@@ -51,8 +51,9 @@ class Cards:
         here = pair.summary
         of_socks = self._basket.of_socks(pair)
         return pair_card.by_summary(
-            pair.title, here.sock, here.section, here.done, in_step=here.in_step, of_socks=of_socks
-        )
+            pair.title, here.sock, here.section, here.done,
+            in_step=here.in_step, of_socks=of_socks, lag=lag_of(here, of_socks),
+        )  # fmt: skip
 
     def make(self, pair: PairRow) -> Card:
         """The whole card; of a pair that cannot be opened one that says why. Raises BasketBusy."""

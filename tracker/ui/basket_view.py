@@ -77,7 +77,7 @@ def _layout(width: int, height: int) -> Layout:
         return Layout(
             top=2, rows=8, band=(max(left + 2, 0), min(116, width)), sign=left + 4,
             socks=(left + 6, left + 22), sock_row=1, drawn=6, x=left + 38, end=left + 114,
-            title=1, place=3, place_lines=1, left=4, bars=20, bar_row=6, step=6,
+            title=1, place=2, place_lines=1, left=3, bars=20, bar_row=5, step=6,
         )  # fmt: skip
     if width >= 72 and height >= 22:
         left = max(width - 110, 0) // 2
