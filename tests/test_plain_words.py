@@ -23,8 +23,8 @@ def after(session: Session, *, needles: bool = False, count: int = 1) -> str:
 
 @pytest.fixture
 def session(basket: Basket) -> Session:
-    """Sock one of the sample at leg round 22."""
-    session = begin(basket)
+    """Sock one of the sample at leg round 22; it is early yet to rest the hands."""
+    session = begin(basket, clock=Clock(step=20_000))
     session.tick(22)
     session.tick(22)
     return session
