@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tracker import change_words
+from tracker.cards import not_slid
 from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.place_words import (
     are_all_there,
@@ -33,6 +34,8 @@ def brief(count: CountSight, glance: Glance) -> str:
         return _by_fabric(count, glance)
     if count.matches:
         return _right(count, glance)
+    if (to := not_slid(glance, count.found)) is not None:
+        return f"Not slid yet: slide to {'/'.join(map(str, to))}."
     told = [_repair(glance), _where(count, glance)]
     return _edges(count, glance) or " ".join(filter(None, told)) or _again(count)
 

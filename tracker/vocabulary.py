@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from tracker.glance import Place
-from tracker.pattern.model import TO_THE_SIDE
+from tracker.pattern.model import HALF_SOLE
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
 _SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
@@ -28,6 +28,14 @@ def for_the_foot(foot: str, *, turned: bool) -> str:
     begins, ends = ("little", "big") if turned else ("big", "little")
     edges = f"the {begins} toe lies where the instep begins, the {ends} toe where it ends"
     return f"For the {foot} foot: {edges}."
+
+
+def for_both_feet(one: str, two: str) -> tuple[str, str]:
+    """The same of both socks, worked together: `one` is sock one's foot and `two` is sock two's."""
+    return (
+        f"Sock one, {one} foot: the big toe lies where the instep begins.",
+        f"Sock two, {two} foot: the big toe lies where it ends.",
+    )
 
 
 def at_the_side(needles: Sequence[str]) -> str:
@@ -119,7 +127,7 @@ def slide(
     if kind == "heel set-up" and waiting:
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)
-    return None if kind not in ("heel set-up", TO_THE_SIDE, "toe") or tuple(held) == on else on
+    return None if kind not in ("heel set-up", HALF_SOLE, "toe") or tuple(held) == on else on
 
 
 def and_all(names: Iterable[str]) -> str:
