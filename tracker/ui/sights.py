@@ -435,8 +435,8 @@ def _next_sock(shown: Scene) -> NextPart:
     part = _next_part(other, _heel_row(shown.other))
     if not part.row:
         return part._replace(row=row, ended="")
-    brief = f"{shown.glance.keys['other']}: {part.row}"
-    return part._replace(row=f"{row}, {part.row}", row_brief=brief, ended="")
+    short = f"{shown.glance.keys['other']}: {part.row}"
+    return part._replace(row=f"{row}, {part.row}", row_brief=short, ended="")
 
 
 def _plainly(work: Work) -> str:
