@@ -274,6 +274,17 @@ def test_counted_before_the_stitches_are_slid_it_says_to_slide_them() -> None:
     assert "all are there" in counted(knitter, 13, 19, 20, 12)[0]
 
 
+def test_counted_before_the_borders_are_moved_to_fewer_needles_it_says_so() -> None:
+    knitter = Knitter(of_feet("five", foot__fabric="rib on the instep"))
+    knit(knitter, "half sole")
+    with pytest.raises(
+        Refused, match="15/17/17/15 is how the foot left them; lay them as the card"
+    ):
+        counted(knitter, 15, 17, 17, 15)
+    with pytest.raises(Refused, match="4 needles are counted, 1 needle is in work"):
+        counted(knitter, 15, 17, 16, 16)
+
+
 def test_the_row_over_half_the_sole_is_called_by_a_noun() -> None:
     knitter = Knitter(of_feet("five"))
     knit(knitter, "half sole")

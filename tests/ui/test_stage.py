@@ -197,7 +197,8 @@ def test_where_the_other_sock_s_row_has_no_room_beside_its_name_the_row_stays() 
     sight = stage_sight(Scene(done, other=other))
     rows = stage_rows(sight, grid.places["stage"], grid.stage, grid.size)
     assert find(rows, "sock two")
-    assert find(rows, sight.next.row_brief)
+    assert sight.next.row_brief == ("tab: two, row 8", "tab: row 8")
+    assert find(rows, "tab: row 8")
     assert find(rows, other.next.side if other.next and other.next.side else "row")
 
 

@@ -435,8 +435,8 @@ def _next_sock(shown: Scene) -> NextPart:
     part = _next_part(other, _heel_row(shown.other))
     if not part.row:
         return part._replace(row=row, ended="")
-    short = f"{shown.glance.keys['other']}: {part.row}"
-    return part._replace(row=f"{row}, {part.row}", row_brief=short, ended="")
+    fewer = f"{row.replace('sock ', '')}, {part.row}", f"{shown.glance.keys['other']}: {part.row}"
+    return part._replace(row=f"{row}, {part.row}", row_brief=fewer, ended="")
 
 
 def _plainly(work: Work) -> str:

@@ -71,8 +71,8 @@ class NextPart(NamedTuple):
     colour: tuple[str, ...] = ()
     chip: Chip | None = None
     """The yarn itself; it stands before the words where there is room."""
-    row_brief: str = ""
-    """The row in fewer words, where `row` and the side do not fit; "" where there are none."""
+    row_brief: tuple[str, ...] = ()
+    """The row in fewer words, longest first, where `row` and the side do not fit."""
 
 
 class NeedlesPart(NamedTuple):
@@ -147,8 +147,8 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
     box = plan.next
     x = canvas.put(box.x, box.y, "next", _MUTED) + 2
     if part.row:
-        needed = cells(f"{part.row} {part.side}".rstrip())
-        row = part.row_brief if part.row_brief and x + needed > box.x + box.width else part.row
+        room = box.x + box.width - x - (cells(part.side) + 1 if part.side else 0)
+        row = fitting((part.row, *part.row_brief), room) if part.row_brief else part.row
         x = canvas.put(x, box.y, row, _BOLD) + (2 if size == "full" else 1)
     if part.round_word and part.word and part.word != part.round_word and not part.ended:
         # The needle at work is plain: that the round is not must not be forgotten.
