@@ -18,8 +18,9 @@ from tracker.vocabulary import (
     for_both_feet,
     for_the_foot,
     in_colour,
+    leads_to_toe,
     section,
-    slide,
+    slid,
     sock,
     spaced,
     unit,
@@ -121,8 +122,7 @@ def _which(glance: Glance) -> str:
         return "other"
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
-    leads = kind == "other" and glance.foot and glance.place.section == HALF_SOLE
-    return HALF_SOLE if leads and glance.resting else kind
+    return HALF_SOLE if leads_to_toe(glance) else kind
 
 
 def _done(glance: Glance, data: Data, *, brief: bool = False) -> str:
@@ -250,21 +250,8 @@ def _half(glance: Glance) -> list[str]:
 
 def _slide(glance: Glance, data: Data) -> list[str]:
     """How the stitches are to lie before a heel or a toe, where they do not lie so."""
-    on = _slid(glance, data)
+    on = slid(glance, data)
     return [] if on is None else [f"Slide to {spaced(on)}."]
-
-
-def _slid(glance: Glance, data: Data) -> tuple[int, ...] | None:
-    kind = HALF_SOLE if _which(glance) == HALF_SOLE else data["section"]
-    return slide(kind, data["held"], data["starts"], [n for _, n in data["waiting"]])
-
-
-def not_slid(glance: Glance, found: Sequence[int]) -> tuple[int, ...] | None:
-    """How the stitches are still to be slid, where so many were `found` on the needles; else None."""
-    if glance.card is None or not glance.place.begun:
-        return None
-    data = glance.card.data
-    return _slid(glance, data) if len(found) > 1 and tuple(found) == tuple(data["held"]) else None
 
 
 def _close(counts: Any) -> str:

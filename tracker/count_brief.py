@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from tracker import change_words
-from tracker.cards import not_slid
 from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.place_words import (
     are_all_there,
@@ -20,7 +19,7 @@ from tracker.place_words import (
     right_by_tail,
     rows_above,
 )
-from tracker.vocabulary import capital, or_all, section, unit
+from tracker.vocabulary import capital, not_slid, or_all, section, unit
 
 
 def brief(count: CountSight, glance: Glance) -> str:

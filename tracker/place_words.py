@@ -6,13 +6,12 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tracker import change_words
-from tracker.cards import not_slid
 from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.knitting.decide import Refused
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import MOST_OFF, Repair, alike
 from tracker.units import shell_word, shorten
-from tracker.vocabulary import and_all, capital, or_all, section, unit
+from tracker.vocabulary import and_all, capital, not_slid, or_all, section, unit
 
 TOLD = 3
 """Places named in a sentence."""

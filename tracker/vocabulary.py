@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
-from tracker.glance import Place
+from tracker.glance import Glance, Place
 from tracker.pattern.model import HALF_SOLE
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
@@ -128,6 +129,25 @@ def slide(
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)
     return None if kind not in ("heel set-up", HALF_SOLE, "toe") or tuple(held) == on else on
+
+
+def leads_to_toe(glance: Glance) -> bool:
+    """Whether half of the sole is worked once more now, on the way to a toe for one foot."""
+    here = (glance.place.kind, glance.place.section) == ("other", HALF_SOLE)
+    return here and bool(glance.foot and glance.resting)
+
+
+def slid(glance: Glance, card: Mapping[str, Any]) -> tuple[int, ...] | None:
+    """How the stitches are to lie before the section whose `card` stands; None: they do, or need not."""
+    kind = HALF_SOLE if leads_to_toe(glance) else card["section"]
+    return slide(kind, card["held"], card["starts"], [many for _, many in card["waiting"]])
+
+
+def not_slid(glance: Glance, found: Sequence[int]) -> tuple[int, ...] | None:
+    """How the stitches are still to be slid, where so many were `found` on the needles; else None."""
+    if glance.card is None or len(found) < 2 or tuple(found) != tuple(glance.card.data["held"]):
+        return None
+    return slid(glance, glance.card.data)
 
 
 def and_all(names: Iterable[str]) -> str:
