@@ -373,8 +373,10 @@ def _said_answer(act: Act, before: Glance, after: Glance) -> str:
     if act.data["as"] == "count":
         return _said_at(act, before, after)
     if act.data["as"] == "right":
-        return f"The {reading} reading counts, though with more doubt than others. {to_go(after)}"
-    return f"The {reading} reading is left out. {to_go(after)}"
+        told = f"The {reading} reading counts, though with more doubt than others."
+    else:
+        told = f"The {reading} reading is left out."
+    return told if after.place.finished else f"{told} {to_go(after)}"
 
 
 def _said_order(act: Act, before: Glance, after: Glance) -> str:

@@ -8,17 +8,19 @@ from typing import Any
 
 from tracker import change_words
 from tracker.glance import Glance
-from tracker.pattern.model import AT_SIDE, TO_THE_SIDE
+from tracker.pattern.model import AT_SIDE, HALF_SOLE
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
     about,
     and_all,
     capital,
     counted,
+    for_both_feet,
     for_the_foot,
     in_colour,
+    leads_to_toe,
     section,
-    slide,
+    slid,
     sock,
     spaced,
     unit,
@@ -120,8 +122,7 @@ def _which(glance: Glance) -> str:
         return "other"
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
-    leads = kind == "other" and glance.foot and glance.place.section == TO_THE_SIDE
-    return TO_THE_SIDE if leads and glance.resting else kind
+    return HALF_SOLE if leads_to_toe(glance) else kind
 
 
 def _done(glance: Glance, data: Data, *, brief: bool = False) -> str:
@@ -249,8 +250,7 @@ def _half(glance: Glance) -> list[str]:
 
 def _slide(glance: Glance, data: Data) -> list[str]:
     """How the stitches are to lie before a heel or a toe, where they do not lie so."""
-    kind = TO_THE_SIDE if _which(glance) == TO_THE_SIDE else data["section"]
-    on = slide(kind, data["held"], data["starts"], [n for _, n in data["waiting"]])
+    on = slid(glance, data)
     return [] if on is None else [f"Slide to {spaced(on)}."]
 
 
@@ -399,19 +399,31 @@ def _begins_at(glance: Glance) -> str:
 
 
 def _edges(glance: Glance) -> list[str]:
-    """Of a toe for one foot: which edge is the inner one."""
+    """Of a toe for one foot: which edge is the inner one; of both socks at once, on each."""
+    if glance.foot and glance.both:
+        return list(for_both_feet(*_feet(glance)))
     return [for_the_foot(glance.foot, turned=glance.turned)] if glance.foot else []
+
+
+def _feet(glance: Glance) -> tuple[str, str]:
+    """Sock one's foot and sock two's."""
+    hers = "left" if glance.foot == "right" else "right"
+    return (glance.foot, hers) if glance.place.sock == 1 else (hers, glance.foot)
 
 
 def _toe_brief(glance: Glance, data: Data) -> list[str]:
     if not glance.foot:
         return _toe(glance, data)
+    if glance.both:
+        one, two = _feet(glance)
+        edges = [f"Big toe: {one} foot, where the instep begins; {two} foot, where it ends."]
+        return [*edges, *_toe(glance._replace(foot=""), data)]
     inner = "ends" if glance.turned else "begins"
     edges = [f"{capital(glance.foot)} foot: big toe where the instep {inner}."]
     return [*edges, *_toe(glance._replace(foot=""), data)]
 
 
-def _to_the_side(glance: Glance, data: Data) -> list[str]:
+def _half_sole(glance: Glance, data: Data) -> list[str]:
     half, after = glance.needles[0], glance.resting[0]
     name = shorten(half.name)
     follows = f"The next needle is {name} then, and this one is the last."
@@ -436,7 +448,7 @@ def _graft(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
-_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", TO_THE_SIDE})
+_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", HALF_SOLE})
 """Sections whose card tells their first row in its own words."""
 
 
@@ -506,7 +518,7 @@ def _other(glance: Glance, data: Data) -> list[str]:
 
 _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
-    "foot": _foot, "toe": _toe, "graft": _graft, TO_THE_SIDE: _to_the_side,
+    "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole,
 }  # fmt: skip
 _BRIEF = {
     **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "toe": _toe_brief, "graft": _graft_brief,

@@ -19,7 +19,7 @@ from tracker.place_words import (
     right_by_tail,
     rows_above,
 )
-from tracker.vocabulary import capital, or_all, section, unit
+from tracker.vocabulary import capital, not_slid, or_all, section, unit
 
 
 def brief(count: CountSight, glance: Glance) -> str:
@@ -33,6 +33,8 @@ def brief(count: CountSight, glance: Glance) -> str:
         return _by_fabric(count, glance)
     if count.matches:
         return _right(count, glance)
+    if (to := not_slid(glance, count.found)) is not None:
+        return f"Not slid yet: slide to {'/'.join(map(str, to))}."
     told = [_repair(glance), _where(count, glance)]
     return _edges(count, glance) or " ".join(filter(None, told)) or _again(count)
 

@@ -11,7 +11,7 @@ from tracker.knitting.decide import Refused
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import MOST_OFF, Repair, alike
 from tracker.units import shell_word, shorten
-from tracker.vocabulary import and_all, capital, or_all, section, unit
+from tracker.vocabulary import and_all, capital, not_slid, or_all, section, unit
 
 TOLD = 3
 """Places named in a sentence."""
@@ -40,6 +40,9 @@ def said_count(glance: Glance, *, keys: bool) -> str:
 
 def _otherwise(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:
     """What a count says that is not as expected: the place that it fits, a repair, or count once more."""
+    if (to := not_slid(glance, count.found)) is not None:
+        slide = f"{counts(count.found)}: not slid yet; slide to {'/'.join(map(str, to))}."
+        return [f"{slide}{_exact_place(count, glance, keys=keys)}"]
     if are_all_there(count):
         return [f"{_slipped_over(count)}{_exact_place(count, glance, keys=keys)}"]
     still = f"Still after the repair in {_where_put_right(count, glance)}: " if count.after else ""
@@ -327,7 +330,8 @@ def _exact_place(count: CountSight, glance: Glance, *, keys: bool) -> str:
     if not count.places:
         return ""
     named = place_name(count.places[0], glance)
-    return f" Or it is {named}: {way_there(count, glance, keys=keys)}"
+    way = way_there(count, glance, keys=keys)
+    return f" Or it is {named}: {way[0].lower()}{way[1:]}"
 
 
 def _by_fabric(count: CountSight, glance: Glance, *, keys: bool) -> str:
@@ -553,8 +557,7 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """How the count is put to the likeliest place, or to the next one."""
     place = count.places[0]
     if place.any_row:
-        at = f"31 {glance.keys['at']}" if keys else "instep at 31"
-        return f"Count its rounds, then {at}."
+        return f"Count its rounds, then {_way_to_number(place, glance, keys=keys)}."
     if keys:
         put, second = glance.keys["put"], _second(count, glance)
         also = f", {second.row} {glance.keys['at']} at the second" if second else ""
@@ -563,6 +566,16 @@ def way_there(count: CountSight, glance: Glance, *, keys: bool) -> str:
     inside = f", then instep tick {place.inside} --needle{on}," if place.inside else ""
     there = f"instep at {place.row} --section {shell_word(place.section)}{on}"
     return f"{there}{inside} puts the count there."
+
+
+def _way_to_number(place: PlaceSight, glance: Glance, *, keys: bool) -> str:
+    """How a number of rounds that she counted herself is put there; no key names another section."""
+    here = place.section == glance.place.section
+    if keys and here:
+        return f"type their number and {glance.keys['at']}"
+    of = "" if here else f" --section {shell_word(place.section)}"
+    told = f"instep at with their number{of}{_sock(glance)}"
+    return f"by command {told}" if keys else told
 
 
 def _second(count: CountSight, glance: Glance) -> PlaceSight | None:

@@ -37,6 +37,12 @@ def growth_said(found: Growth, measure: Unit, *, brief: bool = False) -> str:
     return f"{told}; at {unit(found.worked)} {found.end} {span}{sure}{goal}.{taught}"
 
 
+def no_more_growth(number: int, of_socks: bool) -> str:
+    """Of a sock that no tape is laid on any more."""
+    whose = sock(number, of_socks)
+    return f"No tape tells of its length, and nothing that is left of {whose} is measured."
+
+
 def no_growth(mark: Mark | None, example: str, key: str, *, gauge: bool) -> str:
     """What to do where no tape has told of the length; with no `mark` none can be laid where she is."""
     if mark is None:

@@ -20,7 +20,8 @@ NAMES = ("length", "pace", "sittings", "tension")
 class Plots(NamedTuple):
     """What is drawn of a pair.
 
-    `example` is a reading as it is typed, `key` the key that takes it, `mark` where it would be laid now.
+    `example` is a reading as it is typed, `key` the key that takes it, `mark` where it would be laid now,
+    and `to_come` whether a later section of the sock is measured.
     """
 
     title: str
@@ -32,6 +33,7 @@ class Plots(NamedTuple):
     sittings: tuple[Sitting, ...]
     tensions: tuple[Tight, ...]
     mark: Mark | None
+    to_come: bool
     gauge: bool
     example: str
     key: str
@@ -41,12 +43,14 @@ def plots_of(course: Course, state: State, example: str, key: str) -> Plots:
     """The plots of a pair, of the sock in hand where it is one sock's."""
     pattern, tapes, hand = course.pattern, Tapes(course, state), state.hand
     here = state.sock(hand).section
-    marks = course.sections[here].marks if not state.sock(hand).finished else ()
+    finished = state.sock(hand).finished
+    marks = course.sections[here].marks if not finished else ()
+    to_come = not finished and any(section.marks for section in course.sections[here + 1 :])
     return Plots(
         pattern.title, hand, pattern.of_socks, pattern.unit,
         series.growth(course, state, hand, tapes), series.paces(course, state), series.sittings(state),
         series.tensions(course, state, tapes),
-        marks[0] if marks else None, pattern.gauge is not None, example, key,
+        marks[0] if marks else None, to_come, pattern.gauge is not None, example, key,
     )  # fmt: skip
 
 
@@ -70,6 +74,8 @@ def told(plots: Plots, at: int, *, brief: bool = False) -> tuple[str, str]:
 def _growth_told(plots: Plots, *, brief: bool) -> tuple[str, str]:
     found = plots.growth
     if found is None:
+        if plots.mark is None and not plots.to_come:
+            return "Length", said.no_more_growth(plots.sock, plots.of_socks)
         return "Length", said.no_growth(plots.mark, plots.example, plots.key, gauge=plots.gauge)
     title = said.growth_title(found, plots.sock, plots.of_socks)
     return title, said.growth_said(found, plots.unit, brief=brief)

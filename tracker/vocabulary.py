@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
-from tracker.glance import Place
-from tracker.pattern.model import TO_THE_SIDE
+from tracker.glance import Glance, Place
+from tracker.pattern.model import HALF_SOLE
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
 _SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
@@ -28,6 +29,14 @@ def for_the_foot(foot: str, *, turned: bool) -> str:
     begins, ends = ("little", "big") if turned else ("big", "little")
     edges = f"the {begins} toe lies where the instep begins, the {ends} toe where it ends"
     return f"For the {foot} foot: {edges}."
+
+
+def for_both_feet(one: str, two: str) -> tuple[str, str]:
+    """The same of both socks, worked together: `one` is sock one's foot and `two` is sock two's."""
+    return (
+        f"Sock one, {one} foot: the big toe lies where the instep begins.",
+        f"Sock two, {two} foot: the big toe lies where it ends.",
+    )
 
 
 def at_the_side(needles: Sequence[str]) -> str:
@@ -119,7 +128,26 @@ def slide(
     if kind == "heel set-up" and waiting:
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)
-    return None if kind not in ("heel set-up", TO_THE_SIDE, "toe") or tuple(held) == on else on
+    return None if kind not in ("heel set-up", HALF_SOLE, "toe") or tuple(held) == on else on
+
+
+def leads_to_toe(glance: Glance) -> bool:
+    """Whether half of the sole is worked once more now, on the way to a toe for one foot."""
+    here = (glance.place.kind, glance.place.section) == ("other", HALF_SOLE)
+    return here and bool(glance.foot and glance.resting)
+
+
+def slid(glance: Glance, card: Mapping[str, Any]) -> tuple[int, ...] | None:
+    """How the stitches are to lie before the section whose `card` stands; None: they do, or need not."""
+    kind = HALF_SOLE if leads_to_toe(glance) else card["section"]
+    return slide(kind, card["held"], card["starts"], [many for _, many in card["waiting"]])
+
+
+def not_slid(glance: Glance, found: Sequence[int]) -> tuple[int, ...] | None:
+    """How the stitches are still to be slid, where so many were `found` on the needles; else None."""
+    if glance.card is None or len(found) < 2 or tuple(found) != tuple(glance.card.data["held"]):
+        return None
+    return slid(glance, glance.card.data)
 
 
 def and_all(names: Iterable[str]) -> str:

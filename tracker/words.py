@@ -22,7 +22,7 @@ from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pair_words import where as where
-from tracker.pattern.model import TO_THE_SIDE
+from tracker.pattern.model import HALF_SOLE
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
@@ -41,6 +41,7 @@ from tracker.yarn_words import yarn_lines as yarn_lines
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
+    HALF_SOLE: "the half sole",
 }  # fmt: skip
 _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
@@ -70,7 +71,7 @@ def piece(glance: Glance, number: int) -> str:
 def piece_in_hand(glance: Glance) -> str:
     """What the piece she looks at is called, at the toe with the foot it is for: "sock one, left foot"."""
     here = glance.place
-    at_toe = here.kind in ("toe", "graft") or here.section == TO_THE_SIDE
+    at_toe = here.kind in ("toe", "graft") or here.section == HALF_SOLE
     foot = f", {glance.foot} foot" if glance.foot and at_toe else ""
     return f"{piece(glance, here.sock)}{foot}"
 

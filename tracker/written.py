@@ -22,7 +22,7 @@ from tracker.pattern.feet import of_sock_two
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
-from tracker.pattern.model import TO_THE_SIDE, Goal, Numbers, Pattern, Row, Section
+from tracker.pattern.model import HALF_SOLE, Goal, Numbers, Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
     and_all,
@@ -150,7 +150,7 @@ def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[s
 def _slide(section: Section, before: Section) -> list[str]:
     """How the stitches are to lie first, where the section before left them otherwise."""
     held = [needle.leaves for needle in before.rows[-1].needles]
-    kind = TO_THE_SIDE if section.leads_to_toe else section.kind
+    kind = HALF_SOLE if section.leads_to_toe else section.kind
     on = slide(kind, held, section.starts, [n for _, n in section.waiting])
     return [] if on is None else [f"Slide to {spaced(on)} first."]
 

@@ -54,7 +54,7 @@ def test_it_is_printed(instep: Instep, plan: Path, tmp_path: Path, ending: str) 
     page = out.read_text("utf-8")
     for said in (
         "Toe, sock two, right foot",
-        "To the side",
+        "Half sole",
         "Knit N1 once more, 16",
         "left foot, sock two",
     ):
@@ -80,7 +80,7 @@ def test_a_stage_that_names_the_toe_has_what_leads_to_it(instep: Instep, plan: P
     stage = '\n[[stage]]\nnumber = 2\nsections = ["toe", "graft"]\n'
     plan.write_text(plan.read_text("utf-8") + stage, "utf-8")
     told = instep.ok("write", str(plan), "--stage", "2")
-    assert "To the side" in told
+    assert "Half sole" in told
     assert "After the foot, about 44 rounds: 16/16/16/16 = 64" in told
 
 
@@ -92,7 +92,7 @@ def test_at_the_needles_the_foot_is_named(instep: Instep, plan: Path) -> None:
     instep.ok("tick", "67")
     instep.ok("tick", "44")
     assert instep.line("end").startswith(
-        "The foot ended at round 44. Sock one, left foot, to the side:"
+        "The foot ended at round 44. Sock one, left foot, half sole:"
     )
     assert instep.line("tick").startswith("Sock one, left foot, toe: nothing of it is done yet.")
     left = instep.json("left")

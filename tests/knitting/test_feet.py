@@ -10,7 +10,8 @@ import pytest
 from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import of_feet
 from tests.pattern.making import plan_text
-from tracker import cards, words
+from tracker import cards, count_brief, place_words, words
+from tracker.forecast.series import HARDLY_ANY
 from tracker.glance import Glance
 from tracker.knitting import pair, step
 from tracker.knitting.decide import Refused
@@ -90,7 +91,7 @@ def test_the_foot_is_named_at_the_toe_on_cards_and_in_the_place() -> None:
 
 def test_half_the_sole_is_knitted_once_more_and_the_card_says_why() -> None:
     knitter = Knitter(of_feet("five"))
-    knit(knitter, "to the side")
+    knit(knitter, "half sole")
     glance = knitter.look()
     assert cards.card(glance)[:3] == [
         "Knit N1 once more, 16: half of the sole.",
@@ -112,7 +113,7 @@ def test_where_the_rib_holds_more_of_the_instep_the_borders_move_before_that_row
     knitter = Knitter(of_feet("five", foot__fabric="rib on the instep"))
     knit(knitter, "foot", 1)
     assert holds(knitter, 1) == [15, 17, 17, 15]
-    knit(knitter, "to the side")
+    knit(knitter, "half sole")
     for told in (cards.card(knitter.look()), cards.card_brief(knitter.look())):
         assert told[:2] == [
             "Slide to 16 / 16 / 16 / 16.",
@@ -124,7 +125,7 @@ def test_on_two_circulars_taken_up_on_the_way_the_instep_follows_that_row() -> N
     knitter = Knitter(of_feet("five"))
     knit(knitter, "foot", 20)
     knitter.do("changed", 1, **{"as": "set", "value": "two circulars"})
-    knit(knitter, "to the side")
+    knit(knitter, "half sole")
     assert cards.card(knitter.look())[2] == "The next needle is A, the instep."
     knitter.tick()
     assert holds(knitter, 1) == [32, 32]
@@ -132,7 +133,7 @@ def test_on_two_circulars_taken_up_on_the_way_the_instep_follows_that_row() -> N
 
 def test_that_row_takes_no_stripe_and_no_colour_of_the_heel() -> None:
     knitter = Knitter(striped_feet())
-    knit(knitter, "to the side")
+    knit(knitter, "half sole")
     told = threads(knitter.course, knitter.state, 1)
     here = knitter.sock().section
     last, row, first = told.at(here - 1, 43), told.at(here, 0), told.at(here + 1, 0)
@@ -224,6 +225,80 @@ def test_together_a_round_for_both_tells_what_the_other_sock_does() -> None:
     )
     knitter.tick()
     assert not [one for one in knitter.look(1).cues if one.about == "on the other, its round"]
+
+
+def test_together_the_card_of_the_toe_names_both_feet() -> None:
+    knitter = Knitter(of_feet("two circulars"))
+    knitter.do("order", order="together")
+    names = [there.name for there in knitter.course.sections]
+    for sock in (1, 2):
+        while knitter.sock(sock).section < names.index("toe"):
+            knit(knitter, names[knitter.sock(sock).section + 1], 0, sock)
+    for sock in BOTH:
+        glance = knitter.look(sock)
+        assert glance.both
+        assert cards.card(glance)[:2] == [
+            "Sock one, left foot: the big toe lies where the instep begins.",
+            "Sock two, right foot: the big toe lies where it ends.",
+        ]
+        assert cards.card_brief(glance)[0] == (
+            "Big toe: left foot, where the instep begins; right foot, where it ends."
+        )
+
+
+def counted(knitter: Knitter, *found: int) -> tuple[str, str, str]:
+    """What a count of each needle answers: by keys, by commands, and in two lines."""
+    knitter.do("count", found=list(found))
+    glance = knitter.look()
+    count = glance.counted
+    assert count is not None
+    keys, commands = (place_words.said_count(glance, keys=keys) for keys in (True, False))
+    return keys, commands, count_brief.brief(count, glance)
+
+
+def test_counted_before_the_stitches_are_slid_it_says_to_slide_them() -> None:
+    knitter = Knitter(of_feet("five"))
+    knit(knitter, "toe")
+    keys, commands, brief = counted(knitter, 16, 16, 16, 16)
+    first = "16/16/16/16 = 64: not slid yet; slide to 12/20/20/12."
+    where = "Or it is anywhere in the foot"
+    assert (
+        keys
+        == f"{first} {where}: count its rounds, then by command instep at with their number --section foot."
+    )
+    assert commands == (
+        f"{first} {where}: count its rounds, then instep at with their number --section foot."
+    )
+    assert brief == "Not slid yet: slide to 12/20/20/12."
+    assert counted(knitter, 12, 20, 20, 12)[0].endswith("as it should be.")
+    assert "all are there" in counted(knitter, 13, 19, 20, 12)[0]
+
+
+def test_counted_before_the_borders_are_moved_to_fewer_needles_it_says_so() -> None:
+    knitter = Knitter(of_feet("five", foot__fabric="rib on the instep"))
+    knit(knitter, "half sole")
+    with pytest.raises(
+        Refused, match="15/17/17/15 is how the foot left them; lay them as the card"
+    ):
+        counted(knitter, 15, 17, 17, 15)
+    with pytest.raises(Refused, match="4 needles are counted, 1 needle is in work"):
+        counted(knitter, 15, 17, 16, 16)
+
+
+def test_the_row_over_half_the_sole_is_called_by_a_noun() -> None:
+    knitter = Knitter(of_feet("five"))
+    knit(knitter, "half sole")
+    told = words.place(knitter.look())
+    assert told.startswith("Sock one, left foot, half sole: nothing of it is done yet.")
+    assert "half sole" in HARDLY_ANY
+
+
+def test_a_pattern_with_the_old_name_of_that_row_is_still_read() -> None:
+    text = of_feet("five").pattern.text.replace('"half sole"', '"to the side"')
+    assert '"to the side"' in text
+    opened = open_source(Source("pattern.toml", text.encode(), text)).pattern
+    assert any(there.leads_to_toe for there in opened.sections)
+    assert "to the side" not in [there.name for there in opened.sections]
 
 
 def replanned(feet: str) -> str:

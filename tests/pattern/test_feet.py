@@ -67,7 +67,7 @@ def test_the_outer_edge_of_a_sock_takes_twice_what_the_inner_one_takes() -> None
 
 def test_a_toe_of_64_on_a_set_of_five() -> None:
     one, two = both({})
-    assert [there.name for there in one.sections[-4:]] == ["foot", "to the side", "toe", "graft"]
+    assert [there.name for there in one.sections[-4:]] == ["foot", "half sole", "toe", "graft"]
     assert written(one.sections[-3].rows[0]) == "RS: k |  |  |  = 16/16/16/16"
     assert toe(one, 7, 10) == [
         "k | k to last 3, k2tog, k1 | k1, ssk, k to end | k = 12/16/16/12",
@@ -103,7 +103,7 @@ def test_on_a_set_of_four_the_instep_is_one_needle() -> None:
 @pytest.mark.parametrize("needles", ["two circulars", "long circular"])
 def test_on_circulars_rounds_begin_at_the_side_already(needles: str) -> None:
     one, two = both({"needles.set": needles})
-    assert "to the side" not in [there.name for there in one.sections]
+    assert "half sole" not in [there.name for there in one.sections]
     assert toe(one, 10, 10) == ["k to last 3, k2tog, k1 | k1, ssk, k to end = 25/25"]
     assert toe(two, 10, 10) == ["k1, ssk, k to end | k to last 3, k2tog, k1 = 25/25"]
 

@@ -303,6 +303,16 @@ async def test_an_odd_reading_is_answered_with_a_key(basket: Basket) -> None:
         await until(pilot, app, "no tape reading waits for an answer")
 
 
+def test_of_a_finished_sock_a_reading_left_out_tells_of_no_rounds_to_go(basket: Basket) -> None:
+    session = begin(basket)
+    knit(session, lambda place: place.kind == "leg" and place.done == 25)
+    session.measure("9.5")
+    knit(session, lambda place: place.finished)
+    told = session.answer("void").said
+    assert told.startswith("The ")
+    assert told.endswith(" reading is left out.")
+
+
 async def test_a_quick_reading_is_trusted_half_as_far(basket: Basket) -> None:
     session = begin(basket)
     session.tick(22)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.knitting.knitter import FLAP, SAMPLE, Knitter
+from tests.knitting.knitter import FLAP, SAMPLE, TOE, Knitter
 from tests.ui.driving import app_of, begin, lines, shown, until
 from tests.ui.reading import paint_at, text
 from tracker.forecast.series import Sitting, Tight
@@ -335,6 +335,10 @@ def test_with_nothing_to_draw_it_says_what_to_do() -> None:
     at_the_heel = Knitter()
     at_the_heel.do("at", round=3, section=FLAP)
     assert told(drawn(at_the_heel), 0)[1].startswith("No tape was laid yet, and none can be here")
+    at_the_heel.do("at", round=3, section=TOE)
+    assert told(drawn(at_the_heel), 0)[1] == (
+        "No tape tells of its length, and nothing that is left of sock one is measured."
+    )
     no_gauge = told(plots._replace(gauge=False), 0)[1]
     assert "once two readings agree" in no_gauge
 

@@ -166,6 +166,42 @@ def test_on_a_compact_screen_the_work_moves_on_where_its_word_is_wide() -> None:
     assert find(rows, "cast on 64, loosely") == (36, 10)
 
 
+@pytest.mark.parametrize("size", [FULL, COMPACT])
+def test_under_a_finished_sock_what_is_done_and_next_is_the_other_s_by_name(
+    size: tuple[int, int],
+) -> None:
+    place = glances.leg().place._replace(finished=True, needle=None, sock=1)
+    done = glances.leg()._replace(next=None, needles=(), place=place)
+    grid = grid_for(*size)
+    assert grid.stage is not None
+    for other, of, label in (
+        (glances.cast_on(), "sock two, of 64 stitches", "tab: sock two"),
+        (glances.gusset(), "sock two, of 19 rounds", "tab: sock two, round 7"),
+    ):
+        other = other._replace(place=other.place._replace(sock=2))
+        sight = stage_sight(Scene(done, other=other))
+        assert sight.done.of[0] == of
+        assert sight.next.row == label
+        rows = stage_rows(sight, grid.places["stage"], grid.stage, grid.size)
+        assert find(rows, "sock two")
+        assert find(rows, label)
+
+
+def test_where_the_other_sock_s_row_has_no_room_beside_its_name_the_row_stays() -> None:
+    place = glances.leg().place._replace(finished=True, needle=None, sock=1)
+    done = glances.leg()._replace(next=None, needles=(), place=place)
+    other = glances.turn()
+    other = other._replace(place=other.place._replace(sock=2))
+    grid = grid_for(*SMALL)
+    assert grid.stage is not None
+    sight = stage_sight(Scene(done, other=other))
+    rows = stage_rows(sight, grid.places["stage"], grid.stage, grid.size)
+    assert find(rows, "sock two")
+    assert sight.next.row_brief == ("tab: two, row 8", "tab: row 8")
+    assert find(rows, "tab: row 8")
+    assert find(rows, other.next.side if other.next and other.next.side else "row")
+
+
 def test_by_rounds_the_turned_stage_keeps_the_next_word() -> None:
     rows = stage(glances.gusset(), turn=True)
     assert lettering(rows, 36, 3, word("DEC", thick=True))

@@ -11,13 +11,13 @@ from tracker.forecast.tapes import Tapes
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number, Sock, State
 from tracker.pattern.marks import fabric_of
-from tracker.pattern.model import Mark, Worked
+from tracker.pattern.model import HALF_SOLE, Mark, Worked
 from tracker.pattern.scores import AT_95
 
 MOST_POINTS = 200
 """Rows at which the length of a long section is reckoned."""
-HARDLY_ANY = frozenset({"heel set-up", "graft"})
-"""Kinds of section with so few rows that a pace says nothing."""
+HARDLY_ANY = frozenset({"heel set-up", HALF_SOLE, "graft"})
+"""Sections with so few rows that a pace says nothing."""
 
 
 class Point(NamedTuple):
@@ -162,7 +162,7 @@ def paces(course: Course, state: State) -> tuple[Pace, ...]:
     found = (
         Pace(there.called, there.worked, (_pace(course, state, 1, n), _pace(course, state, 2, n)))
         for n, there in enumerate(course.sections)
-        if there.kind not in HARDLY_ANY
+        if there.called not in HARDLY_ANY
     )
     return tuple(pace for pace in found if any(pace.minutes))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from tracker.knitting import places
+from tracker.knitting import cues, places
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_NEEDLES, MOST_STITCHES, Act
 from tracker.knitting.pins import PIN_EVERY
@@ -37,6 +37,8 @@ def count(replay: Replay, act: Act) -> dict[str, Any]:
     found = _by_needle(replay, act, [int(many) for many in act.data.get("found", there)])
     if not found or any(not 0 <= stitches <= MOST_STITCHES for stitches in found):
         raise Refused(f"so many stitches cannot be; write them like {'/'.join(map(str, there))}")
+    if len(found) > 1 and len(found) != len(there):
+        _as_left_before(replay, act, found, there)
     if len(found) > MOST_NEEDLES or (len(found) > 1 and len(found) != len(there)):
         needles = "needle is" if len(there) == 1 else "needles are"
         raise Refused(
@@ -55,6 +57,17 @@ def count(replay: Replay, act: Act) -> dict[str, Any]:
     if data["matches"] and "found" in act.data:
         data["asked"] = True
     return {**data, **_repairs(replay, act._replace(data=data))}
+
+
+def _as_left_before(replay: Replay, act: Act, found: list[int], there: tuple[int, ...]) -> None:
+    """Refuses a count of all needles as the section before left them, where fewer are in work now."""
+    card = cues.card(replay.course, replay.state, cast(Number, act.sock))
+    if card is None or tuple(found) != tuple(card.data["held"]):
+        return
+    raise Refused(
+        f"{'/'.join(map(str, found))} is how the {card.data['before']} left them; lay them as the card says, "
+        f"then count what is in work, like {'/'.join(map(str, there))}"
+    )
 
 
 def _by_needle(replay: Replay, act: Act, found: list[int]) -> list[int]:

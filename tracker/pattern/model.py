@@ -142,7 +142,7 @@ def on_each(names: Sequence[str], stitches: Sequence[int]) -> tuple[tuple[str, i
     return (whole, *others) if stitches[0] > stitches[-1] else (*others, whole)
 
 
-TO_THE_SIDE = "to the side"
+HALF_SOLE = "half sole"
 """Half of the sole worked once more: from where rounds began to where a toe for one foot does."""
 
 
@@ -204,7 +204,7 @@ class Section(NamedTuple):
     @property
     def leads_to_toe(self) -> bool:
         """Whether it only goes on to where the toe begins."""
-        return self.called == self.name == TO_THE_SIDE and self.worked == "rows"
+        return self.called == self.name == HALF_SOLE and self.worked == "rows"
 
     def rows_to(self, number: int) -> int:
         """Rows finished when `number` is the last of them, row 0 counted where there is one."""

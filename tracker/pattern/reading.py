@@ -12,8 +12,8 @@ from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
     AT_SIDE,
     FEET,
+    HALF_SOLE,
     LIKENESSES,
-    TO_THE_SIDE,
     Gauge,
     Goal,
     Mark,
@@ -250,6 +250,8 @@ class _Reading:
         self._kind = str(table.get("kind", "other"))
         self._worked = cast(Worked, table["worked"])
         self._flat = self._worked == "rows"
+        if self._flat and (self._kind, self._name) == ("other", "to the side"):
+            self._name = HALF_SOLE  # as patterns were once written
         self._on = self._begin(before)
         self._starts = self._on.needles
         self._names = self._needle_names(before)
@@ -512,8 +514,8 @@ class _Reading:
 
     def _measured(self) -> tuple[tuple[Mark, ...], Goal | None]:
         """Where it is measured from, and how far it goes."""
-        leads = self._flat and self._kind == "other" and self._name == TO_THE_SIDE
-        kind = TO_THE_SIDE if leads else self._kind
+        leads = self._flat and self._kind == "other" and self._name == HALF_SOLE
+        kind = HALF_SOLE if leads else self._kind
         marks = marks_of(kind, self._worked, self._starts, self._resting, self._sections)
         until, mark = self._table.get("until"), self._table.get("mark")
         if until is None:

@@ -9,7 +9,7 @@ from tracker.pattern import cuff, heel, sided_toe
 from tracker.pattern.counts import Sock
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout, shaping
-from tracker.pattern.model import TO_THE_SIDE
+from tracker.pattern.model import HALF_SOLE
 from tracker.pattern.plan import Plan
 from tracker.pattern.toe import Sided
 from tracker.units import Length, write_exactly
@@ -31,7 +31,7 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
     if plan.of("toe.feet") == "alike":
         return [*written, _toe(sock), _graft(sock)]
     if not sock.layout.at_side:
-        written.append(_to_the_side(sock))
+        written.append(_half_sole(sock))
     return [*written, _sided_toe(sock), _graft(sock)]
 
 
@@ -185,12 +185,12 @@ def _toe(sock: Sock) -> Table:
     return table
 
 
-def _to_the_side(sock: Sock) -> Table:
+def _half_sole(sock: Sock) -> Table:
     """Half of the sole once more: from the centre back to the side, where a toe for one foot begins."""
     on = _before_the_toe(sock)
-    rows = sided_toe.to_the_side(sock.layout, on)
+    rows = sided_toe.half_sole(sock.layout, on)
     table = _section("other", "rows", sock.layout.names, on, rows=rows)
-    return table | {"name": TO_THE_SIDE}
+    return table | {"name": HALF_SOLE}
 
 
 def _sided_toe(sock: Sock) -> Table:

@@ -15,7 +15,7 @@ from tracker.pattern.layout import Layout, shaping
 from tracker.pattern.toe import Sided
 
 
-def to_the_side(layout: Layout, on: Sequence[int]) -> list[str]:
+def half_sole(layout: Layout, on: Sequence[int]) -> list[str]:
     """The row that goes on to the side, from the centre of the sole, over needles that hold `on`."""
     rests = [""] * (len(layout.names) - 1)
     return [_row(["RS: k", *rests], on)]

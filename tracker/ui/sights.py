@@ -365,9 +365,12 @@ def _done_part(shown: Scene) -> DonePart:
 
 
 def _other_done(other: Glance) -> DonePart:
+    """What is done of the sock that waits, under its name: the title is the finished one's."""
+    whose = words.sock(other.place.sock, other.of_socks)
+    done = DonePart(0, (f"of {other.stitches} stitches", f"of {other.stitches}"))
     if other.place.begun:
-        return _done_part(Scene(other))
-    return DonePart(0, (f"of {other.stitches} stitches",))
+        done = _done_part(Scene(other))
+    return done._replace(of=(*(f"{whose}, {of}" for of in done.of), whose))
 
 
 def _chip(shown: Scene) -> Chip | None:
@@ -429,7 +432,11 @@ def _next_sock(shown: Scene) -> NextPart:
         colour = f" in {shorten(yarn.name)}" if yarn else ""
         told = _sentence(f"cast on {shown.other.stitches}{colour}, loosely")
         return NextPart(row, "", "CAST ON", True, told)
-    return _next_part(other, _heel_row(shown.other))._replace(row=row, ended="")
+    part = _next_part(other, _heel_row(shown.other))
+    if not part.row:
+        return part._replace(row=row, ended="")
+    fewer = f"{row.replace('sock ', '')}, {part.row}", f"{shown.glance.keys['other']}: {part.row}"
+    return part._replace(row=f"{row}, {part.row}", row_brief=fewer, ended="")
 
 
 def _plainly(work: Work) -> str:

@@ -71,6 +71,8 @@ class NextPart(NamedTuple):
     colour: tuple[str, ...] = ()
     chip: Chip | None = None
     """The yarn itself; it stands before the words where there is room."""
+    row_brief: tuple[str, ...] = ()
+    """The row in fewer words, longest first, where `row` and the side do not fit."""
 
 
 class NeedlesPart(NamedTuple):
@@ -145,7 +147,9 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
     box = plan.next
     x = canvas.put(box.x, box.y, "next", _MUTED) + 2
     if part.row:
-        x = canvas.put(x, box.y, part.row, _BOLD) + (2 if size == "full" else 1)
+        room = box.x + box.width - x - (cells(part.side) + 1 if part.side else 0)
+        row = fitting((part.row, *part.row_brief), room) if part.row_brief else part.row
+        x = canvas.put(x, box.y, row, _BOLD) + (2 if size == "full" else 1)
     if part.round_word and part.word and part.word != part.round_word and not part.ended:
         # The needle at work is plain: that the round is not must not be forgotten.
         x = canvas.put(x, box.y, part.round_word.lower(), _BOLD) + 2
