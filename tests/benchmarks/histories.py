@@ -34,7 +34,8 @@ def pair_of(path: Path, events: int) -> None:
         session.count_by("needles")
         with basket.alone():
             knit_on(session, events)
-            if session.glance.place.section != "leg":
+            here = session.glance.place
+            if here.begun and here.section != "leg":
                 session.restart()
             while session.glance.place.section != "leg":
                 session.tick(needles=True)
