@@ -78,4 +78,6 @@ async def test_the_basket_on_the_screen_says_it_too(pair: Instep, two: int) -> N
         app = app_of(basket, session)
         async with app.run_test(size=(80, 24)) as pilot:
             await pilot.press("o")
-            await until(pilot, app, "not in step: leg +2" if two == 48 else "in step, both socks level")
+            await until(
+                pilot, app, "not in step: leg +2" if two == 48 else "in step, both socks level"
+            )
