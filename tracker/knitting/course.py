@@ -4,40 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import accumulate
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from tracker.knitting.changes import Change, Coloured
 from tracker.pattern.model import Pattern, Row, Section
 
 if TYPE_CHECKING:
-    from tracker.knitting.state import Sock
+    from tracker.knitting.state import Placed, Sock
 
 MOST_KEPT = 8
 """Courses with one change more that are kept of each to be found again."""
-
-
-class Placed(Protocol):
-    """Where a sock is, whether in its state or while it is folded."""
-
-    @property
-    def section(self) -> int:
-        """Its section, by index."""
-
-    @property
-    def rows(self) -> int:
-        """Finished rows of that, row 0 among them."""
-
-    @property
-    def needles(self) -> int:
-        """Needles ticked in the row in hand."""
-
-    @property
-    def into(self) -> int:
-        """Stitches of the needle in hand that are worked."""
-
-    @property
-    def finished(self) -> bool:
-        """Whether nothing of it is left to knit."""
 
 
 class Course:

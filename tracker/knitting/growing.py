@@ -10,7 +10,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple, Protocol
 
 from tracker.knitting.changes import Change, Rewritten
-from tracker.knitting.course import Course, Placed
+from tracker.knitting.course import Course
+from tracker.knitting.state import Placed
 from tracker.pattern.joining import same_row, written
 from tracker.pattern.kept import pattern_of
 from tracker.pattern.model import Section, are_socks

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from tracker.knitting.course import Course, Placed
-from tracker.knitting.state import Number, State
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, Placed, State
 from tracker.pattern.model import Section
 
 HEEL = frozenset({"heel set-up", "flap", "turn"})

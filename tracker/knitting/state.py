@@ -138,8 +138,8 @@ class Timed(NamedTuple):
     rounds: int = 1
 
 
-class Standing(Protocol):
-    """Where a sock stands in the row in hand, in its state or while it is folded."""
+class Placed(Protocol):
+    """Where a sock is, whether in its state or while it is folded."""
 
     @property
     def section(self) -> int:
@@ -156,6 +156,14 @@ class Standing(Protocol):
     @property
     def into(self) -> int:
         """Stitches of the needle in hand that are worked; 0: nobody says."""
+
+    @property
+    def finished(self) -> bool:
+        """Whether nothing of it is left to knit."""
+
+
+class Standing(Placed, Protocol):
+    """Where it is, and whether she stopped there."""
 
     @property
     def stopped_at(self) -> tuple[int, int, int] | None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from tracker.knitting import in_turn, pair
-from tracker.knitting.course import Course, Placed
-from tracker.knitting.state import Number, State, other
+from tracker.knitting.course import Course
+from tracker.knitting.state import Number, Placed, State, other
 from tracker.pattern.model import Section
 
 
