@@ -77,10 +77,11 @@ MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card", "letters",
     "plain_words", "row_by_row", "plot_words", "plots",
 }  # fmt: skip
-MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
+MAY_IMPORT["commands"] = MAY_IMPORT["ui"] | {
     "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",
     "settings_report",
 }  # fmt: skip
+MAY_IMPORT["cli"] = MAY_IMPORT["commands"] | {"commands"}
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 
@@ -96,7 +97,7 @@ OUTSIDE = {
     "shutil", "sqlite3", "tomllib", "tomli_w", "platformdirs", "subprocess", "threading",
     "asyncio", "socket", "textual", "rich", "argparse", "locale",
 }  # fmt: skip
-THIRD_PARTY = {"textual", "rich", "tomli_w", "platformdirs"}
+THIRD_PARTY = {"textual", "rich", "tomli_w", "platformdirs", "argcomplete"}
 
 
 def room(path: Path) -> str:
