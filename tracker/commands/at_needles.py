@@ -20,6 +20,7 @@ from tracker.commands.opening import (
 )
 from tracker.commands.speaking import Wrong, say
 from tracker.commands.table import COMMANDS
+from tracker.served import is_served
 
 if TYPE_CHECKING:
     from tracker.session import Session
@@ -34,7 +35,7 @@ def knit(options: argparse.Namespace) -> int:
     from tracker.storage.files import FileTrouble
     from tracker.storage.settings_file import read_settings
 
-    terminal = sys.stdin.isatty() and sys.stdout.isatty()
+    terminal = is_served() or (sys.stdin.isatty() and sys.stdout.isatty())
     plain = options.plain or os.environ.get("TERM") == "dumb"
     now()  # a clock that is wrong is said here, not by the screens
     settings = (

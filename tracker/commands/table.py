@@ -164,6 +164,12 @@ COMMANDS: dict[str, Command] = {
         "acts", "replan", "a new pattern for what is not knitted yet",
         (words.FILE, *OF_PAIR, LOOK_AT), ("instep replan longer-leg.toml",),
     ),
+    "serve": Command(
+        "serving", "serve", "the same screens in a browser, on a tablet beside the chair",
+        (words.PAIR_OR_FILE, words.PORT, words.ADDRESS),
+        ("instep serve", "instep serve night-ferry --port 9000",
+         "instep serve --address 192.168.1.20"),
+    ),
     "pack": Command(
         "packs", "pack", "a whole pair into a file",
         (words.WHICH, words.NEW_FILE, words.FOR_TEACHER),

@@ -57,6 +57,12 @@ SETTING = _word("name", metavar="NAME", nargs="?", help="a setting to change, li
 NEW_VALUE = _word("value", metavar="VALUE", nargs="?", help="its new value, like light")
 MAYBE_FILE = _word("file", metavar="FILE", nargs="?", help="-: what is piped in")
 OUTPUT = _word("-o", "--output", metavar="FILE", help="write the pattern file; -: here")
+PORT = _word("--port", type=whole, metavar="N", help="else 8642")
+ADDRESS = _word(
+    "--address",
+    metavar="ADDRESS",
+    help="this machine's own in your network; else none but this machine can open it",
+)
 SHELL = _word("shell", choices=("bash", "zsh", "fish"))
 PAIR_OR_FILE = _word("what", nargs="?", metavar="PAIR_OR_FILE")
 STAGE = _word("--stage", type=whole, metavar="N", help="only what is knitted in stage N")
