@@ -193,7 +193,7 @@ def _knit(options: argparse.Namespace) -> int:
         if session is None and not terminal:
             return _quick_check_of_last(basket)
         if not terminal and session is not None:
-            _print_left(session, None, as_json=False)
+            _print_left(session)
             return 0
         if plain:
             return _knit_in_lines(basket, session, settings)
@@ -276,7 +276,7 @@ def _quick_check_of_last(basket: Basket) -> int:
     if not basket.pairs():
         _say(_no_pairs(basket))
         return 0
-    _print_left(_session(basket, None), None, as_json=False)
+    _print_left(_session(basket, None))
     return 0
 
 
@@ -507,13 +507,20 @@ def _put(options: argparse.Namespace, told: str, *, away: bool) -> int:
 
 
 def _left(options: argparse.Namespace) -> int:
+    from tracker.clock import now
+    from tracker.keep_left import keep_left
+    from tracker.session import Session
+
+    more, moment = _asks_for_more(options), now()
     with _basket(options) as basket:
-        _print_left(
-            _session(basket, options.pair),
-            options.sock,
-            as_json=options.json,
-            more=_asks_for_more(options),
-        )
+        session = Session(basket, basket.find(options.pair), lambda: moment)
+        lines = _left_lines(session, options.sock, as_json=options.json, more=more)
+        _print_lines(lines)
+        # Nobody waits for what is kept of it.
+        with _writing():
+            sys.stdout.flush()
+        asked = options.json, more, options.sock, options.pair
+        keep_left(basket, session, asked, lines)
     return 0
 
 
@@ -932,15 +939,21 @@ def _session(basket: Basket, pair: str | None) -> Session:
     return Session(basket, basket.find(pair), now)
 
 
-def _print_left(session: Session, sock: Any, *, as_json: bool, more: bool = False) -> None:
+def _print_left(session: Session) -> None:
+    _print_lines(_left_lines(session, None))
+
+
+def _left_lines(
+    session: Session, sock: Any, *, as_json: bool = False, more: bool = False
+) -> list[str]:
+    """The lines of a quick check, as they are printed."""
     from tracker import reports, words
 
     glance = session.look(sock)
     if as_json:
-        _print_json(_left_object(more=more)(glance))
-    else:
-        last = words.ago(session.now().at - session.touched)
-        _print_lines(reports.left_text(glance, last))
+        return [_json(_left_object(more=more)(glance))]
+    last = words.ago(session.now().at - session.touched)
+    return [_clean(line) for line in reports.left_text(glance, last)]
 
 
 def _open_file(path: str) -> Opened:
@@ -1026,10 +1039,14 @@ def _print_lines(lines: Any) -> None:
 
 
 def _print_json(value: Any) -> None:
+    _say(_json(value))
+
+
+def _json(value: Any) -> str:
     import json
 
     # In ASCII: a stranger's title may hold signs that a terminal obeys.
-    _say(json.dumps(value))
+    return json.dumps(value)
 
 
 # The words of the command line

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from tracker.moment import day_of as day_of
+
 DAYS_KEPT = 14
 """How many days with knitting are carried: the last."""
 STRETCH_MS = 600_000
@@ -91,8 +93,3 @@ class Worked(NamedTuple):
     def minutes(self) -> float:
         """Minutes from the first tick of the stretch in hand to the last."""
         return (self.last - self.began) / 60_000
-
-
-def day_of(at: int, offset: int) -> int:
-    """The day of a time (ms UTC) by a clock `offset` minutes east: days since 1970."""
-    return (at + offset * 60_000) // 86_400_000

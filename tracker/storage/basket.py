@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
 from tracker.pattern.model import text_is_of_socks
-from tracker.storage import formats
+from tracker.storage import formats, kept_answers
 from tracker.storage.chain import Row, encode, event_of, first_link, link_of, sha256_of
 from tracker.storage.opening import (
     OLDEST_SQLITE,
@@ -26,6 +26,7 @@ from tracker.storage.opening import (
     changed_layout,
     claim,
     connect,
+    handle_on,
     is_removed,
     pragma,
     release,
@@ -340,6 +341,21 @@ class Basket:
         except BasketBusy:
             return False
         return self._seen != before
+
+    def sum_of_file(self) -> str | None:
+        """A checksum of all that was recorded when this was opened, or looked at last.
+
+        None where others wrote since or are at it, so that the file alone does not hold it, or where it is
+        too large.
+        """
+        if self._inode is None:
+            return None
+        with in_words(self.path, OSError):
+            pragma(self._connection, "wal_checkpoint(TRUNCATE)")
+            if self.changed() or not kept_answers.is_alone(str(self.path)):
+                return None
+            found = kept_answers.sum_of(handle_on(self._inode))
+            return None if self.changed() else found
 
     def check(self) -> list[str]:
         """Audit the file, every pattern and every chain: one line for each thing that is wrong."""
