@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
 
 MOST_BYTES = 64 << 20
 """A larger basket is not summed up: by then that takes as long as opening it."""
@@ -129,7 +128,7 @@ def find(basket: str, key: str, at: int, day: int) -> Kept | None:
 def keep(basket: str, key: str, kept: Kept) -> None:
     """Keep one more, for her eyes only; the oldest goes. Raises OSError."""
     try:
-        others = list(_entries(_read(basket)))
+        others = _entries(_read(basket))
     except FileNotFoundError:
         others = []
     entries = [(key, kept), *others][:MOST_KEPT]
@@ -159,8 +158,9 @@ def _written(key: str, kept: Kept) -> bytes:
     return b"%s %s\n%s" % (_sum(head + text).encode(), head, text)
 
 
-def _entries(data: bytes) -> Iterator[tuple[str, Kept]]:
+def _entries(data: bytes) -> list[tuple[str, Kept]]:
     """Those in a file, the newest first, up to the first that is not what was written."""
+    found: list[tuple[str, Kept]] = []
     at = 0
     while (end := data.find(b"\n", at)) > 0:
         told, _, head = data[at:end].partition(b" ")
@@ -170,7 +170,8 @@ def _entries(data: bytes) -> Iterator[tuple[str, Kept]]:
             at = end + 1 + size
             text = data[end + 1 : at]
             if size < 0 or told.decode() != _sum(head + text):
-                return
-            yield key.decode(), Kept(touched, since, until, day, text.decode())
+                break
+            found.append((key.decode(), Kept(touched, since, until, day, text.decode())))
         except ValueError:
-            return
+            break
+    return found
