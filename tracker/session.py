@@ -219,6 +219,37 @@ class Session:
         alone = {} if sock is None else {"alone": True}
         return self._act("tick", {"needles" if needles else "rounds": count, **alone}, sock)
 
+    def ticks(self, stamps: Sequence[Stamp]) -> None:
+        """Ticks that waited for each other, a round or a needle each as she counts by: kept all at once.
+
+        Each has the time of its key. Of one that is refused those before it are kept; then it raises Refused.
+        """
+        refused: list[Refused] = []
+
+        def decided(newer: Sequence[Event]) -> tuple[list[Act], Summary]:
+            for event in newer:
+                self._take(event)
+            acts = list[Act]()
+            for stamp in stamps:
+                try:
+                    acts.append(self._tried(self._tick_wished(), stamp))
+                except Refused as why:
+                    refused.append(why)
+                    break
+            if acts:
+                self.touched = stamps[len(acts) - 1].at
+                self._check_goes_on(acts[-1].sock)
+            return acts, self.summary
+
+        self._committed(decided, stamps)
+        if refused:
+            raise refused[0]
+
+    def _tick_wished(self) -> Act:
+        """A tick of the sock in hand by its key alone."""
+        by_needle = self.counting == "needles" and self._replay.works_in_rounds
+        return Act("tick", self._replay.hand, {"needles" if by_needle else "rounds": 1})
+
     def end(self, at: int | None = None, *, sock: Number | None = None) -> Answer:
         """The open section is over, now or at an earlier round."""
         alone = {} if sock is None else {"alone": True}
@@ -793,12 +824,7 @@ class Session:
             wanted = wishes()
             redone = self._replay.redoable if wanted[0].kind == "redo" else None
             before.append(self.look(cast(Number, (redone or wanted[0]).sock)))
-            acts = []
-            for wish in wanted:
-                act = decide(self._replay, wish)
-                following = self._replay.events + 1
-                self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
-                acts.append(act)
+            acts = [self._tried(wish, stamp) for wish in wanted]
             self.touched = stamp.at
             if wanted[0].kind in _LAID_ANEW:
                 self._check_shown(wanted[0].kind)
@@ -806,6 +832,21 @@ class Session:
                 self._check_goes_on(acts[-1].sock)
             return acts, self.summary
 
+        return self._committed(decided, stamp)[-1], before[-1]
+
+    def _tried(self, wish: Act, stamp: Stamp) -> Act:
+        """The act as it is to be recorded, done on the running state."""
+        act = decide(self._replay, wish)
+        following = self._replay.events + 1
+        self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
+        return act
+
+    def _committed(
+        self,
+        decided: Callable[[Sequence[Event]], tuple[Sequence[Act], Summary]],
+        stamp: Stamp | Sequence[Stamp],
+    ) -> list[Event]:
+        """Commit what is decided once what others recorded is known; where that fails nothing is so."""
         try:
             _, added = self._basket.record(self.pair, len(self._events), decided, stamp)
         except BaseException:
@@ -816,7 +857,7 @@ class Session:
                 self.touched = self._events[-1].at
             raise
         self._events += added
-        return added[-1], before[-1]
+        return added
 
     def _check_shown(self, kind: str) -> None:
         """Refuse an act of the `kind` with which a sock cannot be shown: once recorded nothing could be."""

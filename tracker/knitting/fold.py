@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from copy import copy
 from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
 from tracker.knitting import growing, in_turn, pair, shares, turns
@@ -42,7 +41,7 @@ from tracker.knitting.state import (
 from tracker.knitting.worked import Worked
 from tracker.pattern.colours import LONGEST_NAME
 from tracker.pattern.model import Mark, Row
-from tracker.pattern.orders import read_order
+from tracker.pattern.orders import Order, read_order
 from tracker.units import LONGEST_MM
 
 if TYPE_CHECKING:
@@ -109,7 +108,8 @@ class Fold:
 
     def copy(self) -> Fold:
         """An accumulator of its own with the same state."""
-        twin = copy(self)
+        twin = object.__new__(Fold)
+        twin.__dict__.update(self.__dict__)
         twin._socks = (self._socks[0].copy(), self._socks[1].copy())
         twin._goals, twin._own_goals = dict(self._goals), dict(self._own_goals)
         twin._by_yarn, twin._timed = dict(self._by_yarn), self._timed.copy()
@@ -128,6 +128,27 @@ class Fold:
             dict(self._own_goals), self._worked, self._order, dict(self._by_yarn),
             self._counted_from,
         )  # fmt: skip
+
+    @property
+    def order(self) -> Order:
+        """The order of work in force."""
+        return self._order
+
+    @property
+    def works_in_rounds(self) -> bool:
+        """Whether the section that the sock in hand is in is worked in rounds."""
+        hand = self._socks[self._hand - 1]
+        return hand.course.sections[hand.section].worked == "rounds"
+
+    @property
+    def hand(self) -> Number:
+        """The sock in hand."""
+        return self._hand
+
+    def rows(self) -> tuple[tuple[int, int], tuple[int, int]]:
+        """The section that each sock is in, and its finished rows."""
+        one, two = self._socks
+        return (one.section, one.rows), (two.section, two.rows)
 
     def stands(self) -> tuple[Number, Stands, Stands]:
         """The sock in hand, and where both are: of the state no more than that."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from copy import copy
 from typing import TYPE_CHECKING, NamedTuple
 
 from tracker.knitting.changes import MOST_CHANGES, Change
@@ -72,7 +71,9 @@ class Hand:
 
     def copy(self) -> Hand:
         """Another with the same state."""
-        twin = copy(self)
+        twin = object.__new__(Hand)
+        for name in _FIELDS:
+            setattr(twin, name, getattr(self, name))
         twin.ended, twin.readings = list(self.ended), list(self.readings)
         twin.notes = list(self.notes)
         twin.lifelines, twin.minutes_at = list(self.lifelines), list(self.minutes_at)
@@ -323,3 +324,6 @@ class Hand:
         if self.put_right is not None and self.put_right > here:
             self.put_right = None
         self.lifelines = [line for line in self.lifelines if (line.section, line.row) <= here]
+
+
+_FIELDS = Hand.__slots__

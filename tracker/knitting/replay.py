@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.fold import Fold
-from tracker.knitting.state import State
+from tracker.knitting.state import Number, State
+from tracker.pattern.orders import Order
 
 KEYFRAME = 128
 """Live acts between two kept copies of the fold: what taking one act back has to redo, at most."""
@@ -70,6 +71,21 @@ class Replay:
     def course(self) -> Course:
         """The course in force after all events so far."""
         return self._fold.course
+
+    @property
+    def order(self) -> Order:
+        """The order of work in force."""
+        return self._fold.order
+
+    @property
+    def hand(self) -> Number:
+        """The sock in hand."""
+        return self._fold.hand
+
+    @property
+    def works_in_rounds(self) -> bool:
+        """Whether the section that the sock in hand is in is worked in rounds."""
+        return self._fold.works_in_rounds
 
     @property
     def undoable(self) -> Event | None:

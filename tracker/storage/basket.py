@@ -35,11 +35,13 @@ from tracker.storage.opening import (
 from tracker.storage.pair_line import (
     COLUMNS,
     INSERT,
+    MOVE_ON,
     UPDATE,
     Line,
     PairRow,
     Summary,
     inserted,
+    moved,
     sealed,
     updated,
 )
@@ -84,6 +86,8 @@ _ADD_EVENT = (
     'INSERT INTO event (pair, number, at, "offset", sock, kind, data, uid, version, chain)'
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
+_COMES_NEXT = "UPDATE pair SET last = ? WHERE id = ?"
+"""Between two events of one transaction, for the guard that lets no event but the next one in."""
 _BEGAN_WITH = (
     "pattern = ? AND EXISTS (SELECT 1 FROM event"
     " WHERE event.pair = pair.id AND event.number = 1 AND event.uid = ?) ORDER BY last DESC, id"
@@ -303,13 +307,14 @@ class Basket:
         pair: PairRow,
         known: int,
         decide: Callable[[Sequence[Event]], tuple[Sequence[Act], Summary]],
-        stamp: Stamp,
+        stamp: Stamp | Sequence[Stamp],
     ) -> tuple[list[Event], list[Event]]:
         """Commit acts, whole or not at all, decided on a state that no other writer can change meanwhile.
 
         `decide` is given the events above `known` that others recorded, oldest first, and returns
         the acts and the summary after the last of them; no acts: no change. Whatever it raises is
-        raised again, and nothing is recorded. Returns the events by others, and the new ones.
+        raised again, and nothing is recorded. The stamp is that of all acts, or each has its own. Returns
+        the events by others, and the new ones.
         """
         with self._within(_WRITE):
             head = self._head(pair)
@@ -547,20 +552,25 @@ class Basket:
             raise self._damaged(pair, row.number) from None
 
     def _append(
-        self, head: _Head, acts: Sequence[Act], summary: Summary, stamp: Stamp
+        self,
+        head: _Head,
+        acts: Sequence[Act],
+        summary: Summary,
+        stamp: Stamp | Sequence[Stamp],
     ) -> list[Event]:
-        """Add the acts behind `head`, and move the pair's line on with each."""
+        """Add the acts behind `head`, and move the pair's line on."""
+        each = [stamp] * len(acts) if isinstance(stamp, Stamp) else stamp
         rows = [
             Row(
                 number,
-                *stamp,
+                *its,
                 act.sock,
                 act.kind,
                 self._write_data(act),
                 os.urandom(16),
                 EVENT_VERSION,
             )
-            for number, act in enumerate(acts, start=head.last + 1)
+            for number, (act, its) in enumerate(zip(acts, each, strict=False), head.last + 1)
         ]
         self._insert(head, rows, summary)
         # The fields as the next reader will find them: a tuple has become a list.
@@ -569,11 +579,16 @@ class Basket:
     def _insert(self, head: _Head, rows: Sequence[Row], summary: Summary) -> None:
         line, link = head.line, head.link
         self.recorded += len(rows)
-        for touch, row in enumerate(rows, start=head.touches + 1):
+        run = self._connection.execute
+        for row in rows:
+            if row is not rows[0]:
+                run(_COMES_NEXT, (row.number - 1, line.id))
             link = link_of(link, *row)
-            line = line.moved_on(row.number, link, row.at, summary)._replace(touch=touch)
-            self._connection.execute(_ADD_EVENT, (line.id, *row, link))
-            self._write(line)
+            run(_ADD_EVENT, (line.id, *row, link))
+        if rows:
+            touch = head.touches + len(rows)
+            last = rows[-1]
+            run(MOVE_ON, moved(line.moved_on(last.number, link, last.at, touch, summary)))
 
     def _add_pair(self, new: NewPair, uid: bytes, touched: int) -> _Head:
         """Add the line of a pair that has no events yet."""
