@@ -96,16 +96,16 @@ class NeedlesScreen(Acting, Screen[None]):
         """Do what a key does; a tick that others wait behind waits for them, and they are kept together."""
         # A bell rings for each round by itself.
         waits = self._is_bare_tick(key, character) and app_of(self).settings.bell == "never"
-        if not waits:
+        if not waits or not (self._ticks or self._keys_wait()):
             self._tick_all_now()
             super().press(key, character)
             return
         self._turned = False
-        self._ticks.append(self.session.now())
-        if len(self._ticks) >= TOGETHER or not self._keys_wait():
-            self._tick_all_now()
-        elif len(self._ticks) == 1:
+        if not self._ticks:
             self.call_later(self._tick_all_now)
+        self._ticks.append(self.session.now())
+        if len(self._ticks) >= TOGETHER:
+            self._tick_all_now()
 
     def _keys_wait(self) -> bool:
         """Whether anything waits to be done here; of that nobody knows whether it is a key."""
