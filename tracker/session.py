@@ -6,7 +6,7 @@ import hashlib
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
+from typing import TYPE_CHECKING, Any, Literal, cast
 
 from tracker import answers, ask_words, pair_words, place_words, stage_words, words
 from tracker.forecast.as_far import NotFar, as_far
@@ -79,11 +79,30 @@ class Doubted(Refused):
         super().__init__(why)
 
 
-class Answer(NamedTuple):
-    """What an act led to: the glance after it, and the sentence that says what it did."""
+class Answer:
+    """What an act led to: the glance after it, and the sentence that says what it did.
 
-    glance: Glance
-    said: str
+    At the needles a tick is seen and not told: its sentence is composed for who asks.
+    """
+
+    __slots__ = ("_said", "glance")
+
+    def __init__(self, glance: Glance, said: str | Callable[[], str]) -> None:
+        self.glance, self._said = glance, said
+
+    @property
+    def said(self) -> str:
+        """The sentence."""
+        if not isinstance(self._said, str):
+            self._said = self._said()
+        return self._said
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Answer):
+            return NotImplemented
+        return (self.glance, self.said) == (other.glance, other.said)
+
+    __hash__ = None  # type: ignore[assignment]
 
 
 class CannotBeShown(BasketTrouble):
@@ -401,9 +420,8 @@ class Session:
         settled = questions(self._replay.state).settled.get(self._replay.events, ())
         if not settled:
             return answer
-        return answer._replace(
-            said=f"{answer.said} It {ask_words.settles(one.text for one in settled)}."
-        )
+        settles = ask_words.settles(one.text for one in settled)
+        return Answer(answer.glance, f"{answer.said} It {settles}.")
 
     def rest(self, text: str = "", *, sock: Number | None = None) -> Answer:
         """A sock is laid to rest; `text` says what its stitches hang on."""
@@ -795,8 +813,8 @@ class Session:
         if kind == "undo" and target is not None:
             # It is named by the place it was made at, which is that of its sock again.
             before = self.look(cast(Number, target.sock))
-        done = Act(kind, event.sock, event.data)
-        return Answer(after, answers.said(done, before, after, target, keys=self.keys))
+        done, keys = Act(kind, event.sock, event.data), self.keys
+        return Answer(after, lambda: answers.said(done, before, after, target, keys=keys))
 
     def _with_answer(self, wish: Act) -> Act:
         """A look-up by the fabric with what it answers, so that the history can say so for ever."""

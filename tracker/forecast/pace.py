@@ -69,7 +69,7 @@ class Pace(NamedTuple):
         for sample in timed:
             made, took, of = sample
             catching_up = made <= 0 or took < CATCHING_UP_SECONDS * made
-            if catching_up or not took <= GAP_SECONDS * max(1, of):
+            if catching_up or not took <= GAP_SECONDS * (of if of > 1 else 1):
                 continue
             if took <= SLOW * 60 * made / taken.per_minute:
                 taken.take(sample)
