@@ -159,7 +159,8 @@ class Hand:
         """So long was knitted on it."""
         if self.minutes is not None:
             self.minutes += seconds / 60
-        self.note_minutes(self.minutes)
+        if len(self.ended) != len(self.minutes_at):
+            self.note_minutes(self.minutes)
 
     def note_minutes(self, minutes: float | None) -> None:
         """Of every section that has ended since, or has not ended after all: its minutes."""

@@ -149,11 +149,12 @@ class Replay:
             stay, _, kept = self._moved.get(brought.number, (len(self._live), [], []))
             self._live[stay:] = [*kept, brought]
         else:
-            stay, kept = len(self._live), list[Event]()
+            stay = len(self._live)
             if event.kind == "tick" and "over" in event.data:
                 self._moved[event.number] = self._over(event)
                 stay, _, kept = self._moved[event.number]
-            self._live[stay:] = [*kept, event]
+                self._live[stay:] = kept
+            self._live.append(event)
             self._undone.clear()
         self.events = event.number
         return stay
@@ -179,11 +180,12 @@ class Replay:
 
     def _extend(self, folded: int) -> None:
         """Fold the live acts in, of which the first `folded` are in already."""
+        fold = self._fold
         for place in range(folded, len(self._live)):
             if place % KEYFRAME == 0:
                 del self._keyframes[place // KEYFRAME :]
-                self._keyframes.append(self._fold.copy())
-            fold_in(self._fold, self._live[place])
+                self._keyframes.append(fold.copy())
+            fold_in(fold, self._live[place])
 
     def _refold(self, unchanged: int) -> None:
         """Fold the live acts again, of which the first so many are those they were."""
