@@ -962,7 +962,7 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     try:
         text = basket.pattern_text(pair)
         # Most patterns are all there from the first, so that nothing need be opened to say so.
-        if _GRAFTED.search(text) or not ("stage" in text or basket.of_socks(pair)):
+        if _is_grafted(text) or not ("stage" in text or basket.of_socks(pair)):
             return ""
         rests = Session(basket, pair, clock).glance.used_up
     except (BasketTrouble, FileTrouble):
@@ -971,6 +971,12 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
 
 _GRAFTED = re.compile(r'^\s*kind\s*=\s*"graft"', re.MULTILINE)
+
+
+def _is_grafted(text: str) -> bool:
+    """Whether a pattern file has a graft: looked for from the first line that could say so."""
+    at = text.find('"graft"')
+    return at >= 0 and _GRAFTED.search(text, text.rfind("\n", 0, at) + 1) is not None
 
 
 def short_name(title: str) -> str:

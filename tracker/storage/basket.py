@@ -65,6 +65,7 @@ from tracker.units import shorten
 
 __all__ = ["Basket", "BasketBusy", "BasketTrouble", "NewPair", "PairRow", "Stamp", "Summary"]
 
+_TEXTS_KEPT = 8
 _READ, _WRITE = "BEGIN", "BEGIN IMMEDIATE"
 _PAIR = (
     f"SELECT tally.pairs = (SELECT count(*) FROM pair NOT INDEXED), {COLUMNS}, pair.seal"  # noqa: S608
@@ -118,6 +119,8 @@ class Basket:
         self._connection = connection
         self._inode: Inode | None = inode
         self._alone = False
+        self._texts: dict[str, str] = {}
+        """Patterns that were read and checked, by their SHA-256: many pairs may be of one."""
         self.recorded = 0
         """How many events were recorded by this opening."""
         self._seen: int = pragma(connection, "data_version")
@@ -281,11 +284,16 @@ class Basket:
 
     def pattern_text(self, pair: PairRow) -> str:
         """The pair's pattern file, word for word, checked against its SHA-256."""
+        known = self._texts.get(pair.pattern)
+        if known is not None:
+            return known
         with self._within(_READ) as connection:
             found = connection.execute(_TEXT, (pair.pattern,)).fetchone()
         if found is None or sha256_of(str(found[0])) != pair.pattern:
             raise damage(f"the pattern of {shorten(pair.short)}", self.path)
-        return str(found[0])
+        if len(self._texts) >= _TEXTS_KEPT:
+            self._texts.pop(next(iter(self._texts)))
+        return self._texts.setdefault(pair.pattern, str(found[0]))
 
     def of_socks(self, pair: PairRow) -> bool:
         """Whether a pair is one of socks, for a list that does not open it; if in doubt it is."""
@@ -372,6 +380,7 @@ class Basket:
             except BasketTrouble as trouble:
                 wrong.append(str(trouble))
         for pair in pairs:
+            self._texts.clear()  # as the file has them
             for read in (self.pattern_text, self.events):
                 try:
                     read(pair)
