@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from random import Random
 
@@ -371,3 +372,25 @@ def test_the_file_of_the_answers_is_no_part_of_the_basket(pair: Instep) -> None:
         tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_schema")}
     assert "answers" not in str(tables)
     assert pair.ok("check") == "Every pair in the basket is sound.\n"
+
+
+STEPS = 600 if os.environ.get("SWEEP") == "properties" else 24
+
+
+def test_over_any_history_and_clock_what_is_known_is_what_the_whole_program_says(
+    pair: Instep,
+) -> None:
+    """Acts and pauses as they come, some of them refused; asked in every way, before and after."""
+    random, at, hits = Random(int(os.environ.get("SEED", "1"))), 1_772_391_600, 0  # noqa: S311
+    for _ in range(STEPS):
+        at += random.choice((0, 40, 600, 3_600, 90_000, 400_000, -5_000))
+        pair.now(datetime.fromtimestamp(at, UTC).isoformat())
+        if random.random() < 0.5:
+            pair.run(*random.choice(ACTS).format(last=random.randrange(1, 30)).split())
+        for asked in random.sample(WAYS, 2):
+            before = known(*asked)
+            said = pair.ok(*asked)
+            assert before in (None, said), (asked, at)
+            assert known(*asked) == said
+            hits += before is not None
+    assert hits
