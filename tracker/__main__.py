@@ -2,6 +2,6 @@
 
 import sys
 
-from tracker.cli import main
+from tracker.quick_check import main
 
 sys.exit(main())

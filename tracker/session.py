@@ -6,7 +6,7 @@ import hashlib
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, cast
+from typing import TYPE_CHECKING, Any, Literal, cast
 
 from tracker import answers, ask_words, pair_words, place_words, stage_words, words
 from tracker.forecast.as_far import NotFar, as_far
@@ -79,11 +79,30 @@ class Doubted(Refused):
         super().__init__(why)
 
 
-class Answer(NamedTuple):
-    """What an act led to: the glance after it, and the sentence that says what it did."""
+class Answer:
+    """What an act led to: the glance after it, and the sentence that says what it did.
 
-    glance: Glance
-    said: str
+    At the needles a tick is seen and not told: its sentence is composed for who asks.
+    """
+
+    __slots__ = ("_said", "glance")
+
+    def __init__(self, glance: Glance, said: str | Callable[[], str]) -> None:
+        self.glance, self._said = glance, said
+
+    @property
+    def said(self) -> str:
+        """The sentence."""
+        if not isinstance(self._said, str):
+            self._said = self._said()
+        return self._said
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Answer):
+            return NotImplemented
+        return (self.glance, self.said) == (other.glance, other.said)
+
+    __hash__ = None  # type: ignore[assignment]
 
 
 class CannotBeShown(BasketTrouble):
@@ -218,6 +237,37 @@ class Session:
         """
         alone = {} if sock is None else {"alone": True}
         return self._act("tick", {"needles" if needles else "rounds": count, **alone}, sock)
+
+    def ticks(self, stamps: Sequence[Stamp]) -> None:
+        """Ticks that waited for each other, a round or a needle each as she counts by: kept all at once.
+
+        Each has the time of its key. Of one that is refused those before it are kept; then it raises Refused.
+        """
+        refused: list[Refused] = []
+
+        def decided(newer: Sequence[Event]) -> tuple[list[Act], Summary]:
+            for event in newer:
+                self._take(event)
+            acts = list[Act]()
+            for stamp in stamps:
+                try:
+                    acts.append(self._tried(self._tick_wished(), stamp))
+                except Refused as why:
+                    refused.append(why)
+                    break
+            if acts:
+                self.touched = stamps[len(acts) - 1].at
+                self._check_goes_on(acts[-1].sock)
+            return acts, self.summary
+
+        self._committed(decided, stamps)
+        if refused:
+            raise refused[0]
+
+    def _tick_wished(self) -> Act:
+        """A tick of the sock in hand by its key alone."""
+        by_needle = self.counting == "needles" and self._replay.works_in_rounds
+        return Act("tick", self._replay.hand, {"needles" if by_needle else "rounds": 1})
 
     def end(self, at: int | None = None, *, sock: Number | None = None) -> Answer:
         """The open section is over, now or at an earlier round."""
@@ -370,9 +420,8 @@ class Session:
         settled = questions(self._replay.state).settled.get(self._replay.events, ())
         if not settled:
             return answer
-        return answer._replace(
-            said=f"{answer.said} It {ask_words.settles(one.text for one in settled)}."
-        )
+        settles = ask_words.settles(one.text for one in settled)
+        return Answer(answer.glance, f"{answer.said} It {settles}.")
 
     def rest(self, text: str = "", *, sock: Number | None = None) -> Answer:
         """A sock is laid to rest; `text` says what its stitches hang on."""
@@ -764,8 +813,8 @@ class Session:
         if kind == "undo" and target is not None:
             # It is named by the place it was made at, which is that of its sock again.
             before = self.look(cast(Number, target.sock))
-        done = Act(kind, event.sock, event.data)
-        return Answer(after, answers.said(done, before, after, target, keys=self.keys))
+        done, keys = Act(kind, event.sock, event.data), self.keys
+        return Answer(after, lambda: answers.said(done, before, after, target, keys=keys))
 
     def _with_answer(self, wish: Act) -> Act:
         """A look-up by the fabric with what it answers, so that the history can say so for ever."""
@@ -793,12 +842,7 @@ class Session:
             wanted = wishes()
             redone = self._replay.redoable if wanted[0].kind == "redo" else None
             before.append(self.look(cast(Number, (redone or wanted[0]).sock)))
-            acts = []
-            for wish in wanted:
-                act = decide(self._replay, wish)
-                following = self._replay.events + 1
-                self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
-                acts.append(act)
+            acts = [self._tried(wish, stamp) for wish in wanted]
             self.touched = stamp.at
             if wanted[0].kind in _LAID_ANEW:
                 self._check_shown(wanted[0].kind)
@@ -806,6 +850,21 @@ class Session:
                 self._check_goes_on(acts[-1].sock)
             return acts, self.summary
 
+        return self._committed(decided, stamp)[-1], before[-1]
+
+    def _tried(self, wish: Act, stamp: Stamp) -> Act:
+        """The act as it is to be recorded, done on the running state."""
+        act = decide(self._replay, wish)
+        following = self._replay.events + 1
+        self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
+        return act
+
+    def _committed(
+        self,
+        decided: Callable[[Sequence[Event]], tuple[Sequence[Act], Summary]],
+        stamp: Stamp | Sequence[Stamp],
+    ) -> list[Event]:
+        """Commit what is decided once what others recorded is known; where that fails nothing is so."""
         try:
             _, added = self._basket.record(self.pair, len(self._events), decided, stamp)
         except BaseException:
@@ -816,7 +875,7 @@ class Session:
                 self.touched = self._events[-1].at
             raise
         self._events += added
-        return added[-1], before[-1]
+        return added
 
     def _check_shown(self, kind: str) -> None:
         """Refuse an act of the `kind` with which a sock cannot be shown: once recorded nothing could be."""
@@ -903,7 +962,7 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     try:
         text = basket.pattern_text(pair)
         # Most patterns are all there from the first, so that nothing need be opened to say so.
-        if _GRAFTED.search(text) or not ("stage" in text or basket.of_socks(pair)):
+        if _is_grafted(text) or not ("stage" in text or basket.of_socks(pair)):
             return ""
         rests = Session(basket, pair, clock).glance.used_up
     except (BasketTrouble, FileTrouble):
@@ -912,6 +971,12 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
 
 _GRAFTED = re.compile(r'^\s*kind\s*=\s*"graft"', re.MULTILINE)
+
+
+def _is_grafted(text: str) -> bool:
+    """Whether a pattern file has a graft: looked for from the first line that could say so."""
+    at = text.find('"graft"')
+    return at >= 0 and _GRAFTED.search(text, text.rfind("\n", 0, at) + 1) is not None
 
 
 def short_name(title: str) -> str:

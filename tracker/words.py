@@ -21,6 +21,7 @@ from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
+from tracker.moment import ago as ago
 from tracker.pair_words import where as where
 from tracker.pattern.model import HALF_SOLE
 from tracker.rest_words import COVER as COVER
@@ -261,18 +262,6 @@ _HEELS = frozenset({"heel set-up", "flap", "turn"})
 def _flat_needle(glance: Glance) -> str:
     """The needle of a row worked flat: the heel's, where a heel is worked."""
     return "the heel needle" if glance.place.kind in _HEELS else "the needle"
-
-
-def ago(milliseconds: int) -> str:
-    """How long since it was last knitted; nothing for less than a quarter of an hour."""
-    minutes = milliseconds // 60_000
-    if minutes < 15:
-        return ""
-    if minutes < 120:
-        return f"Last knitted {minutes} minutes ago."
-    if minutes < 48 * 60:
-        return f"Last knitted {minutes // 60} hours ago."
-    return f"Last knitted {minutes // (24 * 60)} days ago."
 
 
 def kept(glance: Glance) -> str:

@@ -90,6 +90,7 @@ def test_no_command_calls_out_or_leaves_anything_behind(tmp_path: Path) -> None:
     ] == []
     assert modes(here) == {
         "deep": "0o700", "deep/er": "0o700", "deep/er/basket.db": "0o600",
+            "deep/er/basket.db-answers": "0o600",
         "deep/er/basket.db-backups": "0o700", "deep/er/basket.db-backups/2026-03-01.db": "0o600",
         "set": "0o700", "set/settings.toml": "0o600", "a.pack": "0o600", "b.pack": "0o600",
         "a.toml": "0o600", "a.md": "0o600", "a.html": "0o600", "a.txt": "0o600",

@@ -55,7 +55,7 @@ def knit(options: argparse.Namespace) -> int:
         if session is None and not terminal:
             return _quick_check_of_last(basket)
         if not terminal and session is not None:
-            print_left(session, None, as_json=False)
+            print_left(session)
             return 0
         if plain:
             return _knit_in_lines(basket, session, settings)
@@ -116,5 +116,5 @@ def _quick_check_of_last(basket: Basket) -> int:
     if not basket.pairs():
         say(no_pairs(basket))
         return 0
-    print_left(session_of(basket, None), None, as_json=False)
+    print_left(session_of(basket, None))
     return 0

@@ -31,16 +31,17 @@ def writing() -> Iterator[None]:
 def say(line: str) -> None:
     """A line of the answer. Whatever was overlooked, no sign that a terminal obeys leaves here."""
     with writing():
-        print(_clean(line))
+        print(clean(line))
 
 
 def say_aside(line: str) -> None:
     """A line beside the answer; where nobody listens, the answer is given all the same."""
     with suppress(OSError):
-        print(_clean(line), file=sys.stderr)
+        print(clean(line), file=sys.stderr)
 
 
-def _clean(line: str) -> str:
+def clean(line: str) -> str:
+    """A line without any sign that a terminal obeys."""
     from tracker.units import shorten
 
     return line if line.isprintable() else shorten(line, len(line))
@@ -93,8 +94,12 @@ def print_text(text: str) -> None:
 
 
 def print_json(value: Any) -> None:
-    """Print a value as JSON, in ASCII, on one line."""
+    """Print a value as JSON, on one line."""
+    say(in_json(value))
+
+
+def in_json(value: Any) -> str:
+    """A value as JSON, in ASCII: a stranger's title may hold signs that a terminal obeys."""
     import json
 
-    # In ASCII: a stranger's title may hold signs that a terminal obeys.
-    say(json.dumps(value))
+    return json.dumps(value)

@@ -36,6 +36,8 @@ class Coming:
         self.unfinished = tuple(n for n in self.socks if not state.sock(n).finished)
         self.leg = course.find("leg")
         """The index of the leg."""
+        self.grafts = any(section.kind == "graft" for section in course.sections)
+        """Whether there is a graft."""
         self._rows: dict[Number, tuple[int, ...]] = {}
         self._courses = {n: course.of(state.sock(n)) for n in BOTH}
         self._all_made = (pair.made(course, state, 1), pair.made(course, state, 2))
@@ -205,10 +207,8 @@ class Coming:
     def _whole(self, number: Number, leg: int | None) -> int:
         """Stitches of a whole sock."""
         if number not in self._wholes:
-            rows = enumerate(self.rows(number))
-            self._wholes[number] = sum(
-                self._stitches(number, index, there) for index, there in rows
-            )
+            rows = self.rows(number)
+            self._wholes[number] = self._courses[number].made_before(rows, len(rows))
         whole = self._wholes[number]
         if leg is None or self.leg is None or not self.leg_is_open(number):
             return whole

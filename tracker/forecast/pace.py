@@ -68,8 +68,9 @@ class Pace(NamedTuple):
         taken, missed = _Taken(self.samples), self.missed
         for sample in timed:
             made, took, of = sample
-            catching_up = made <= 0 or took < CATCHING_UP_SECONDS * made
-            if catching_up or not took <= GAP_SECONDS * max(1, of):
+            if made <= 0 or took < CATCHING_UP_SECONDS * made:
+                continue  # she catches up
+            if not took <= (GAP_SECONDS * of if of > 1 else GAP_SECONDS):
                 continue
             if took <= SLOW * 60 * made / taken.per_minute:
                 taken.take(sample)
@@ -102,10 +103,11 @@ class _Taken:
         self.stitches += sample.stitches
         self.rounds += sample.rounds
         if samples and not samples[-1].rounds:
-            sample = _as_one(samples.pop(), sample)
-            seconds.pop()
-        samples.append(sample)
-        seconds.append(sample.seconds)
+            samples[-1] = sample = _as_one(samples[-1], sample)
+            seconds[-1] = sample.seconds
+        else:
+            samples.append(sample)
+            seconds.append(sample.seconds)
         while self.rounds - samples[0].rounds >= RECENT:
             oldest = samples.pop(0)
             del seconds[0]

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from tracker.knitting.state import Placed, Sock
 
 MOST_KEPT = 8
-"""Courses with one change more that are kept of each to be found again."""
+"""Courses with one change more, and sums of sections, that are kept of each to be found again."""
 
 
 class Course:
@@ -30,6 +30,7 @@ class Course:
         """The course without any change."""
         self._with: dict[tuple[object, ...], Course] = {}
         self._found: dict[tuple[str, int], int | None] = {}
+        self._ended: dict[tuple[int, ...], int] = {}
         self._mirror: Course | None = None
         self._one: Course = planned._one if planned else self
         self._two: Course | None = None
@@ -116,6 +117,19 @@ class Course:
         before = len(totals) - 1 - there.cycle
         each = totals[-1] - totals[before]
         return totals[-1] + again * each + totals[before + on] - totals[before]
+
+    def made_before(self, ended: tuple[int, ...], section: int) -> int:
+        """Stitches made in the sections before one, which ended at these rows (row 0 left out)."""
+        ended = ended[:section]
+        found = self._ended.get(ended)
+        if found is None:
+            found = sum(
+                self.made(at, self.sections[at].rows_to(rows)) for at, rows in enumerate(ended)
+            )
+            if len(self._ended) >= MOST_KEPT:
+                self._ended.pop(next(iter(self._ended)))
+            self._ended[ended] = found
+        return found
 
     def picked_up(self, section: int, first: int, last: int) -> list[int]:
         """Rows worked flat that pick up an edge: the rows done before each, from `first` to below `last`."""

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from copy import copy
 from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
 from tracker.knitting import growing, in_turn, pair, shares, turns
@@ -39,10 +38,10 @@ from tracker.knitting.state import (
     leads,
     other,
 )
-from tracker.knitting.worked import Worked
+from tracker.knitting.worked import Working
 from tracker.pattern.colours import LONGEST_NAME
 from tracker.pattern.model import Mark, Row
-from tracker.pattern.orders import read_order
+from tracker.pattern.orders import Order, read_order
 from tracker.units import LONGEST_MM
 
 if TYPE_CHECKING:
@@ -96,7 +95,7 @@ class Fold:
         self._counted_from = 0
         self._timed: deque[Timed] = deque(maxlen=TIMES_KEPT)
         self._ticked_at: int | None = None
-        self._worked = Worked()
+        self._worked = Working()
         self._run = 0
         self._last: Event | None = None
         self._weighings: tuple[Weighing, ...] = ()
@@ -109,10 +108,12 @@ class Fold:
 
     def copy(self) -> Fold:
         """An accumulator of its own with the same state."""
-        twin = copy(self)
+        twin = object.__new__(Fold)
+        twin.__dict__.update(self.__dict__)
         twin._socks = (self._socks[0].copy(), self._socks[1].copy())
         twin._goals, twin._own_goals = dict(self._goals), dict(self._own_goals)
         twin._by_yarn, twin._timed = dict(self._by_yarn), self._timed.copy()
+        twin._worked = self._worked.copy()
         return twin
 
     def freeze(self) -> State:
@@ -125,9 +126,30 @@ class Fold:
             socks = socks[0], socks[1]._replace(other_foot=True)
         return State(
             socks, self._hand, dict(self._goals), tuple(self._timed), self._run, self._last, self._weighings,
-            dict(self._own_goals), self._worked, self._order, dict(self._by_yarn),
+            dict(self._own_goals), self._worked.freeze(), self._order, dict(self._by_yarn),
             self._counted_from,
         )  # fmt: skip
+
+    @property
+    def order(self) -> Order:
+        """The order of work in force."""
+        return self._order
+
+    @property
+    def works_in_rounds(self) -> bool:
+        """Whether the section that the sock in hand is in is worked in rounds."""
+        hand = self._socks[self._hand - 1]
+        return hand.course.sections[hand.section].worked == "rounds"
+
+    @property
+    def hand(self) -> Number:
+        """The sock in hand."""
+        return self._hand
+
+    def rows(self) -> tuple[tuple[int, int], tuple[int, int]]:
+        """The section that each sock is in, and its finished rows."""
+        one, two = self._socks
+        return (one.section, one.rows), (two.section, two.rows)
 
     def stands(self) -> tuple[Number, Stands, Stands]:
         """The sock in hand, and where both are: of the state no more than that."""
@@ -177,10 +199,12 @@ class Fold:
             for act in tuple(event.data["acts"]):
                 self._tick(event._replace(at=_time_of(act), data=act))
             return
-        walked, hers = self.walk(event), self._of(event)
-        for hand, made in zip(self._socks, walked.by_sock, strict=True):
-            if made or hand is hers:
-                hand.rests_on = hand.stopped_at = None
+        walked, number = self.walk(event), _sock(event.sock)
+        hers = self._socks[number - 1]
+        hers.rests_on = hers.stopped_at = None
+        if walked.by_sock[2 - number]:
+            theirs = self._socks[2 - number]
+            theirs.rests_on = theirs.stopped_at = None
         self._time(event, walked)
 
     def _end(self, event: Event) -> None:
@@ -526,18 +550,28 @@ class Fold:
     def _needle_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]
         row = hand.course.row(hand.section, hand.rows)
-        at = row.working(hand.needles)
-        if row.side is not None or row.working(at + 1) == len(row.needles):
+        needles, at = row.needles, hand.needles
+        if at >= len(needles) or not needles[at].work:
+            at = row.working(at)
+        last = at + 1 >= len(needles) or (
+            not needles[at + 1].work and row.working(at + 1) == len(needles)
+        )
+        if last or row.side is not None:
             return self._row_done(sock)
-        made = row.needles[at].made - _made_into(hand, row)
+        made = needles[at].made
+        if hand.into:
+            made -= _made_into(hand, row)
         hand.needles, hand.into = at + 1, 0
         return made, False
 
     def _row_done(self, sock: int) -> tuple[int, bool]:
         hand = self._socks[sock - 1]
         row = hand.course.row(hand.section, hand.rows)
-        made = row.worked - sum(needle.made for needle in row.needles[: hand.needles])
-        made -= _made_into(hand, row)
+        made = row.worked
+        for needle in row.needles[: hand.needles]:
+            made -= needle.made
+        if hand.into:
+            made -= _made_into(hand, row)
         hand.round_done()
         self._end_by_itself(sock)
         return made, True
@@ -598,10 +632,10 @@ class Fold:
     def _was_knitted(self, event: Event, walked: Walked, seconds: float | None) -> None:
         """So many seconds of knitting ended with this tick; None: nobody knows how many."""
         timed = 0 if seconds is None else walked.stitches
-        self._worked = self._worked.add(event.at, event.offset, seconds or 0.0, timed)
+        self._worked.add(event.at, event.offset, seconds or 0.0, timed)
         usual = 60 * walked.stitches / USUAL_PACE
         whole = usual if seconds is None else seconds
-        if not walked.stitches:
+        if not walked.stitches or walked.by_sock[_sock(event.sock) - 1] == walked.stitches:
             self._of(event).knit_for(whole)
             return
         for hand, made in zip(self._socks, walked.by_sock, strict=True):

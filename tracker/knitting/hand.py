@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from copy import copy
 from typing import TYPE_CHECKING, NamedTuple
 
 from tracker.knitting.changes import MOST_CHANGES, Change
@@ -72,7 +71,9 @@ class Hand:
 
     def copy(self) -> Hand:
         """Another with the same state."""
-        twin = copy(self)
+        twin = object.__new__(Hand)
+        for name in _FIELDS:
+            setattr(twin, name, getattr(self, name))
         twin.ended, twin.readings = list(self.ended), list(self.readings)
         twin.notes = list(self.notes)
         twin.lifelines, twin.minutes_at = list(self.lifelines), list(self.minutes_at)
@@ -158,7 +159,8 @@ class Hand:
         """So long was knitted on it."""
         if self.minutes is not None:
             self.minutes += seconds / 60
-        self.note_minutes(self.minutes)
+        if len(self.ended) != len(self.minutes_at):
+            self.note_minutes(self.minutes)
 
     def note_minutes(self, minutes: float | None) -> None:
         """Of every section that has ended since, or has not ended after all: its minutes."""
@@ -323,3 +325,6 @@ class Hand:
         if self.put_right is not None and self.put_right > here:
             self.put_right = None
         self.lifelines = [line for line in self.lifelines if (line.section, line.row) <= here]
+
+
+_FIELDS = Hand.__slots__

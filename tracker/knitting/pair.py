@@ -46,8 +46,7 @@ def made(course: Course, state: State, number: Number) -> int:
     """Stitches made in the fabric of a sock, up to the needle."""
     sock = state.sock(number)
     course = course.of(sock)
-    before = zip(range(sock.section), sock.ended, strict=False)
-    total = sum(course.made(at, course.sections[at].rows_to(ended)) for at, ended in before)
+    total = course.made_before(sock.ended, sock.section)
     if sock.needles:
         row = course.row(sock.section, sock.rows)
         total += sum(needle.made for needle in row.needles[: sock.needles])

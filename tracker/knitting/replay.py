@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.fold import Fold
-from tracker.knitting.state import State
+from tracker.knitting.state import Number, State
+from tracker.pattern.orders import Order
 
 KEYFRAME = 128
 """Live acts between two kept copies of the fold: what taking one act back has to redo, at most."""
@@ -72,6 +73,21 @@ class Replay:
         return self._fold.course
 
     @property
+    def order(self) -> Order:
+        """The order of work in force."""
+        return self._fold.order
+
+    @property
+    def hand(self) -> Number:
+        """The sock in hand."""
+        return self._fold.hand
+
+    @property
+    def works_in_rounds(self) -> bool:
+        """Whether the section that the sock in hand is in is worked in rounds."""
+        return self._fold.works_in_rounds
+
+    @property
     def undoable(self) -> Event | None:
         """The act that undo would take back now; the start of a pair stays."""
         return self._live[-1] if len(self._live) > 1 else None
@@ -133,11 +149,12 @@ class Replay:
             stay, _, kept = self._moved.get(brought.number, (len(self._live), [], []))
             self._live[stay:] = [*kept, brought]
         else:
-            stay, kept = len(self._live), list[Event]()
+            stay = len(self._live)
             if event.kind == "tick" and "over" in event.data:
                 self._moved[event.number] = self._over(event)
                 stay, _, kept = self._moved[event.number]
-            self._live[stay:] = [*kept, event]
+                self._live[stay:] = kept
+            self._live.append(event)
             self._undone.clear()
         self.events = event.number
         return stay
@@ -163,11 +180,12 @@ class Replay:
 
     def _extend(self, folded: int) -> None:
         """Fold the live acts in, of which the first `folded` are in already."""
+        fold = self._fold
         for place in range(folded, len(self._live)):
             if place % KEYFRAME == 0:
                 del self._keyframes[place // KEYFRAME :]
-                self._keyframes.append(self._fold.copy())
-            fold_in(self._fold, self._live[place])
+                self._keyframes.append(fold.copy())
+            fold_in(fold, self._live[place])
 
     def _refold(self, unchanged: int) -> None:
         """Fold the live acts again, of which the first so many are those they were."""

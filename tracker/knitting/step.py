@@ -128,6 +128,8 @@ def _alone(
     mine: dict[_Key, list[Change]], hers: dict[_Key, list[Change]], on: Number
 ) -> Iterator[Difference]:
     """What one sock has more often than the other."""
+    if not mine:
+        return
     over = Counter({key: len(there) for key, there in mine.items()})
     over.subtract({key: len(there) for key, there in hers.items()})
     for key, times in over.items():

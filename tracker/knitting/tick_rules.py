@@ -19,7 +19,6 @@ from tracker.knitting.rule_words import (
     untold,
     waits_there,
 )
-from tracker.knitting.state import Sock
 
 
 def tick(replay: Replay, act: Act) -> dict[str, Any]:
@@ -31,13 +30,13 @@ def tick(replay: Replay, act: Act) -> dict[str, Any]:
     if not 1 <= asked <= MOST_TICKS:
         raise Refused(f"{asked} {unit} at once cannot be; write 1 to {MOST_TICKS}")
     decided: dict[str, Any] = {unit: asked}
-    if replay.state.order.kind == "together" and not act.data.get("alone"):
+    if replay.order.kind == "together" and not act.data.get("alone"):
         decided["both"] = True
     trial = replay.trial()
     done = trial.walk(untold(act._replace(data=decided))).done
     if done == asked:
-        for sock in trial.freeze().socks:
-            _check_bound(replay.course, sock)
+        for section, rows in trial.rows():
+            _check_bound(replay.course, section, rows)
         return decided
     if done == 0:
         if waits_there(replay, act):
@@ -91,10 +90,10 @@ def _none_to_move(replay: Replay, act: Act, there: int) -> Refused:
     return Refused(f"{why}; {back}", by_key)
 
 
-def _check_bound(course: Course, sock: Sock) -> None:
-    done = course.number(sock.section, sock.rows)
+def _check_bound(course: Course, section: int, rows: int) -> None:
+    done = course.number(section, rows)
     if done > MOST_ROUNDS:
-        name = course.sections[sock.section].name
+        name = course.sections[section].name
         raise Refused(
             f"that would be {done} rounds of the {name}; no section is counted past {MOST_ROUNDS}"
         )

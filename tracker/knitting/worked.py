@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from tracker.moment import day_of as day_of
+
 DAYS_KEPT = 14
 """How many days with knitting are carried: the last."""
 STRETCH_MS = 600_000
@@ -55,37 +57,9 @@ class Worked(NamedTuple):
 
         `stitches` are those made in these seconds.
         """
-        apart = at - self.last
-        rested = not self.sittings or not 0 <= apart <= STRETCH_MS
-        sittings = self.sittings  # a clock put back tells of no pause
-        if not self.sittings or apart > LONG_PAUSE_MS:
-            sittings = 1
-        elif apart > SITTING_MS:
-            sittings += 1
-        return Worked(
-            self._with(day_of(at, offset), seconds / 60),
-            at if rested else self.began,
-            at,
-            sittings,
-            self._seated(apart > SITTING_MS, day_of(at, offset), seconds / 60, stitches),
-        )
-
-    def _seated(self, anew: bool, day: int, minutes: float, stitches: int) -> tuple[Sat, ...]:
-        """The sittings with a tick more, the first of another one, or in the one that goes on."""
-        if anew or not self.sat:
-            return (*self.sat[1 - SITTINGS_KEPT :], Sat(day, minutes, stitches))
-        last = self.sat[-1]
-        longer = Sat(last.day, last.minutes + minutes, last.stitches + stitches)
-        return (*self.sat[:-1], longer)
-
-    def _with(self, day: int, minutes: float) -> tuple[WorkedOn, ...]:
-        if minutes <= 0:
-            return self.days
-        if self.days and self.days[-1].day >= day:
-            # A clock put back counts for the last day there is.
-            last = self.days[-1]
-            return (*self.days[:-1], WorkedOn(last.day, last.minutes + minutes))
-        return (*self.days[1 - DAYS_KEPT :], WorkedOn(day, minutes))
+        working = Working(self)
+        working.add(at, offset, seconds, stitches)
+        return working.freeze()
 
     @property
     def minutes(self) -> float:
@@ -93,6 +67,67 @@ class Worked(NamedTuple):
         return (self.last - self.began) / 60_000
 
 
-def day_of(at: int, offset: int) -> int:
-    """The day of a time (ms UTC) by a clock `offset` minutes east: days since 1970."""
-    return (at + offset * 60_000) // 86_400_000
+class Working:
+    """The same while it is folded: what a tick more alters is altered in place, for a replay is long."""
+
+    __slots__ = (
+        "_began", "_day", "_days", "_last", "_minutes", "_sat", "_seat", "_seat_minutes", "_sittings",
+        "_stitches",
+    )  # fmt: skip
+
+    def __init__(self, worked: Worked = Worked()) -> None:  # noqa: B008 - frozen
+        self._began, self._last, self._sittings = worked.began, worked.last, worked.sittings
+        self._days, self._sat = worked.days[:-1], worked.sat[:-1]
+        self._day: int | None
+        self._day, self._minutes = worked.days[-1] if worked.days else (None, 0.0)
+        self._seat: int | None
+        self._seat, self._seat_minutes, self._stitches = (
+            worked.sat[-1] if worked.sat else (None, 0.0, 0)
+        )
+
+    def copy(self) -> Working:
+        """Another with the same state."""
+        return Working(self.freeze())
+
+    def freeze(self) -> Worked:
+        """Its state."""
+        days, sat = self._days, self._sat
+        if self._day is not None:
+            days = (*days, WorkedOn(self._day, self._minutes))
+        if self._seat is not None:
+            sat = (*sat, Sat(self._seat, self._seat_minutes, self._stitches))
+        return Worked(days, self._began, self._last, self._sittings, sat)
+
+    def add(self, at: int, offset: int, seconds: float, stitches: int) -> None:
+        """A tick more; see Worked.add."""
+        apart, minutes, day = at - self._last, seconds / 60, day_of(at, offset)
+        if not self._sittings or not 0 <= apart <= STRETCH_MS:
+            self._began = at
+        # A clock put back tells of no pause.
+        if not self._sittings or apart > LONG_PAUSE_MS:
+            self._sittings = 1
+        elif apart > SITTING_MS:
+            self._sittings += 1
+        self._last = at
+        if minutes > 0:
+            self._knitted_on(day, minutes)
+        if self._seat is None or apart > SITTING_MS:
+            self._sit_down(day, minutes, stitches)
+        else:
+            self._seat_minutes += minutes
+            self._stitches += stitches
+
+    def _knitted_on(self, day: int, minutes: float) -> None:
+        if self._day is not None and self._day >= day:
+            # A clock put back counts for the last day there is.
+            self._minutes += minutes
+            return
+        if self._day is not None:
+            self._days = (*self._days, WorkedOn(self._day, self._minutes))[1 - DAYS_KEPT :]
+        self._day, self._minutes = day, minutes
+
+    def _sit_down(self, day: int, minutes: float, stitches: int) -> None:
+        if self._seat is not None:
+            before = Sat(self._seat, self._seat_minutes, self._stitches)
+            self._sat = (*self._sat, before)[1 - SITTINGS_KEPT :]
+        self._seat, self._seat_minutes, self._stitches = day, minutes, stitches

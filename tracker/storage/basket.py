@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
 from tracker.pattern.model import text_is_of_socks
-from tracker.storage import formats
+from tracker.storage import formats, kept_answers
 from tracker.storage.chain import Row, encode, event_of, first_link, link_of, sha256_of
 from tracker.storage.opening import (
     OLDEST_SQLITE,
@@ -26,6 +26,7 @@ from tracker.storage.opening import (
     changed_layout,
     claim,
     connect,
+    handle_on,
     is_removed,
     pragma,
     release,
@@ -34,11 +35,13 @@ from tracker.storage.opening import (
 from tracker.storage.pair_line import (
     COLUMNS,
     INSERT,
+    MOVE_ON,
     UPDATE,
     Line,
     PairRow,
     Summary,
     inserted,
+    moved,
     sealed,
     updated,
 )
@@ -62,6 +65,7 @@ from tracker.units import shorten
 
 __all__ = ["Basket", "BasketBusy", "BasketTrouble", "NewPair", "PairRow", "Stamp", "Summary"]
 
+_TEXTS_KEPT = 8
 _READ, _WRITE = "BEGIN", "BEGIN IMMEDIATE"
 _PAIR = (
     f"SELECT tally.pairs = (SELECT count(*) FROM pair NOT INDEXED), {COLUMNS}, pair.seal"  # noqa: S608
@@ -83,6 +87,8 @@ _ADD_EVENT = (
     'INSERT INTO event (pair, number, at, "offset", sock, kind, data, uid, version, chain)'
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
+_COMES_NEXT = "UPDATE pair SET last = ? WHERE id = ?"
+"""Between two events of one transaction, for the guard that lets no event but the next one in."""
 _BEGAN_WITH = (
     "pattern = ? AND EXISTS (SELECT 1 FROM event"
     " WHERE event.pair = pair.id AND event.number = 1 AND event.uid = ?) ORDER BY last DESC, id"
@@ -113,6 +119,8 @@ class Basket:
         self._connection = connection
         self._inode: Inode | None = inode
         self._alone = False
+        self._texts: dict[str, str] = {}
+        """Patterns that were read and checked, by their SHA-256: many pairs may be of one."""
         self.recorded = 0
         """How many events were recorded by this opening."""
         self._seen: int = pragma(connection, "data_version")
@@ -276,11 +284,16 @@ class Basket:
 
     def pattern_text(self, pair: PairRow) -> str:
         """The pair's pattern file, word for word, checked against its SHA-256."""
+        known = self._texts.get(pair.pattern)
+        if known is not None:
+            return known
         with self._within(_READ) as connection:
             found = connection.execute(_TEXT, (pair.pattern,)).fetchone()
         if found is None or sha256_of(str(found[0])) != pair.pattern:
             raise damage(f"the pattern of {shorten(pair.short)}", self.path)
-        return str(found[0])
+        if len(self._texts) >= _TEXTS_KEPT:
+            self._texts.pop(next(iter(self._texts)))
+        return self._texts.setdefault(pair.pattern, str(found[0]))
 
     def of_socks(self, pair: PairRow) -> bool:
         """Whether a pair is one of socks, for a list that does not open it; if in doubt it is."""
@@ -302,13 +315,14 @@ class Basket:
         pair: PairRow,
         known: int,
         decide: Callable[[Sequence[Event]], tuple[Sequence[Act], Summary]],
-        stamp: Stamp,
+        stamp: Stamp | Sequence[Stamp],
     ) -> tuple[list[Event], list[Event]]:
         """Commit acts, whole or not at all, decided on a state that no other writer can change meanwhile.
 
         `decide` is given the events above `known` that others recorded, oldest first, and returns
         the acts and the summary after the last of them; no acts: no change. Whatever it raises is
-        raised again, and nothing is recorded. Returns the events by others, and the new ones.
+        raised again, and nothing is recorded. The stamp is that of all acts, or each has its own. Returns
+        the events by others, and the new ones.
         """
         with self._within(_WRITE):
             head = self._head(pair)
@@ -341,6 +355,21 @@ class Basket:
             return False
         return self._seen != before
 
+    def sum_of_file(self) -> str | None:
+        """A checksum of all that was recorded when this was opened, or looked at last.
+
+        None where others wrote since or are at it, so that the file alone does not hold it, or where it is
+        too large.
+        """
+        if self._inode is None:
+            return None
+        with in_words(self.path, OSError):
+            pragma(self._connection, "wal_checkpoint(TRUNCATE)")
+            if self.changed() or not kept_answers.is_alone(str(self.path)):
+                return None
+            found = kept_answers.sum_of(handle_on(self._inode))
+            return None if self.changed() else found
+
     def check(self) -> list[str]:
         """Audit the file, every pattern and every chain: one line for each thing that is wrong."""
         wrong: list[str] = []
@@ -351,6 +380,7 @@ class Basket:
             except BasketTrouble as trouble:
                 wrong.append(str(trouble))
         for pair in pairs:
+            self._texts.clear()  # as the file has them
             for read in (self.pattern_text, self.events):
                 try:
                     read(pair)
@@ -531,20 +561,25 @@ class Basket:
             raise self._damaged(pair, row.number) from None
 
     def _append(
-        self, head: _Head, acts: Sequence[Act], summary: Summary, stamp: Stamp
+        self,
+        head: _Head,
+        acts: Sequence[Act],
+        summary: Summary,
+        stamp: Stamp | Sequence[Stamp],
     ) -> list[Event]:
-        """Add the acts behind `head`, and move the pair's line on with each."""
+        """Add the acts behind `head`, and move the pair's line on."""
+        each = [stamp] * len(acts) if isinstance(stamp, Stamp) else stamp
         rows = [
             Row(
                 number,
-                *stamp,
+                *its,
                 act.sock,
                 act.kind,
                 self._write_data(act),
                 os.urandom(16),
                 EVENT_VERSION,
             )
-            for number, act in enumerate(acts, start=head.last + 1)
+            for number, (act, its) in enumerate(zip(acts, each, strict=False), head.last + 1)
         ]
         self._insert(head, rows, summary)
         # The fields as the next reader will find them: a tuple has become a list.
@@ -553,11 +588,16 @@ class Basket:
     def _insert(self, head: _Head, rows: Sequence[Row], summary: Summary) -> None:
         line, link = head.line, head.link
         self.recorded += len(rows)
-        for touch, row in enumerate(rows, start=head.touches + 1):
+        run = self._connection.execute
+        for row in rows:
+            if row is not rows[0]:
+                run(_COMES_NEXT, (row.number - 1, line.id))
             link = link_of(link, *row)
-            line = line.moved_on(row.number, link, row.at, summary)._replace(touch=touch)
-            self._connection.execute(_ADD_EVENT, (line.id, *row, link))
-            self._write(line)
+            run(_ADD_EVENT, (line.id, *row, link))
+        if rows:
+            touch = head.touches + len(rows)
+            last = rows[-1]
+            run(MOVE_ON, moved(line.moved_on(last.number, link, last.at, touch, summary)))
 
     def _add_pair(self, new: NewPair, uid: bytes, touched: int) -> _Head:
         """Add the line of a pair that has no events yet."""

@@ -85,7 +85,12 @@ def claim(path: Path) -> Inode:
 
 def is_removed(inode: Inode) -> bool:
     """Whether the file has no name any more: it goes when the last who has it open closes it."""
-    return os.fstat(_open_here[inode][1]).st_nlink == 0
+    return os.fstat(handle_on(inode)).st_nlink == 0
+
+
+def handle_on(inode: Inode) -> int:
+    """The handle on a file that is open here, to read it by: closing another would let its locks go."""
+    return _open_here[inode][1]
 
 
 def whole_path(path: Path) -> Path:

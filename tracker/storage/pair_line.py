@@ -81,13 +81,10 @@ class Line(NamedTuple):
             bool(self.away), self.last, self.chain, self.touched, here,
         )  # fmt: skip
 
-    def moved_on(self, last: int, chain: bytes, touched: int, here: Summary) -> Line:
-        """The same after an event more."""
-        sock, section, done, in_step, (rounds, stitches) = here
-        return self._replace(
-            last=last, chain=chain, touched=touched, sock=sock, section=section, done=done,
-            in_step=int(in_step), rounds_behind=rounds, stitches_behind=stitches,
-        )  # fmt: skip
+    def moved_on(self, last: int, chain: bytes, touched: int, touch: int, here: Summary) -> Line:
+        """The same after events more, up to number `last`."""
+        sock, section, done, in_step, lag = here
+        return Line(*self[:8], last, chain, touched, touch, sock, section, done, int(in_step), *lag)
 
 
 COLUMNS = ", ".join(f"pair.{name}" for name in Line._fields)
@@ -99,6 +96,11 @@ UPDATE = (
     f"UPDATE pair SET {', '.join(f'{name} = ?' for name in Line._fields[1:])}, seal = ?"  # noqa: S608
     " WHERE id = ?"
 )
+MOVE_ON = (
+    f"UPDATE pair SET {', '.join(f'{name} = ?' for name in Line._fields[8:])}, seal = ?"  # noqa: S608
+    " WHERE id = ?"
+)
+"""UPDATE of what acts change: no index of the table is written anew for it."""
 
 
 def sealed(found: Sequence[Any]) -> Line | None:
@@ -113,6 +115,11 @@ def sealed(found: Sequence[Any]) -> Line | None:
 def inserted(line: Line) -> tuple[Any, ...]:
     """The values for INSERT."""
     return (*line, line.seal)
+
+
+def moved(line: Line) -> tuple[Any, ...]:
+    """The values for MOVE_ON."""
+    return (*line[8:], line.seal, line.id)
 
 
 def updated(line: Line) -> tuple[Any, ...]:

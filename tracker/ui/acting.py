@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from abc import abstractmethod
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from functools import partial
 
@@ -19,7 +19,7 @@ from tracker.knitting.decide import Counted, Follows, Refused
 from tracker.knitting.state import Number
 from tracker.pattern.orders import IN_TURN
 from tracker.session import Answer, Counting, Doubted, Session
-from tracker.storage.basket import BasketTrouble
+from tracker.storage.basket import BasketBusy, BasketTrouble, Stamp
 from tracker.ui.commands import BY_NAME, spoken
 from tracker.ui.seen import read_seen
 from tracker.ui.writing import Writing
@@ -110,6 +110,35 @@ class Acting:
             self._draw()
         else:
             self._command(spoken(key, character))
+
+    def _is_bare_tick(self, key: str, character: str) -> bool:
+        """Whether a key is one tick more and nothing else: no figures stand before it, no line is open."""
+        if self._left or self._typed or self._writing is not None:
+            return False
+        keys = self.keys
+        if not keys.nearly_all and character and self._goes_on(character):
+            return False
+        return keys.act(spoken(key, character)) == "tick"
+
+    def _tick_all(self, stamps: Sequence[Stamp]) -> None:
+        """Ticks that waited for each other: all but the last are kept at once, and it says what came of all.
+
+        Where another program is in the way each tries by itself, as long as it may.
+        """
+        alone = 1
+        try:
+            with self._told_if_slow():
+                self.session.ticks(stamps[:-1])
+        except Refused:
+            pass  # so is the last, and says why
+        except BasketBusy:
+            alone = len(stamps)
+        except BasketTrouble as trouble:
+            self._not_kept = str(trouble)
+            self._draw()
+            return
+        for _ in range(alone):
+            self._command(self.keys.shown["tick"])
 
     def _goes_on(self, character: str) -> bool:
         """Whether a sign is one of a number: a digit, or another one that no act has, or after a digit."""

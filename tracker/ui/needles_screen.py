@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, suppress
 from datetime import UTC, datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
@@ -14,6 +14,7 @@ from textual.timer import Timer
 from tracker import words
 from tracker.glance import Glance
 from tracker.keys import Keys
+from tracker.knitting.decide import Refused
 from tracker.session import CannotBeShown, Session
 from tracker.side_by_side import Pictures
 from tracker.storage.basket import BasketTrouble, Stamp
@@ -38,6 +39,8 @@ LOOK_FOR_OTHERS = 0.5
 """Seconds between two looks for what other programs wrote: the only timer while nothing is done."""
 DRAWN_AFTER = 0.15
 """Seconds after a key at which both socks are drawn anew."""
+TOGETHER = 500
+"""Ticks at most that are kept together: a tenth of a second for those that write beside."""
 LARGE = "fill the screen"
 """The setting by which the count fills the screen."""
 
@@ -51,6 +54,8 @@ class NeedlesScreen(Acting, Screen[None]):
         self._minute = ""
         self._pictures: Pictures = (None, None)
         self._soon: Timer | None = None
+        self._ticks: list[Stamp] = []
+        """The times of ticks that wait for those behind them."""
         self._drawn = -1
         """The events that were recorded when both socks were drawn last."""
         self._quiet: Timer | None = None
@@ -87,9 +92,43 @@ class NeedlesScreen(Acting, Screen[None]):
         event.prevent_default()
         self.press(event.key, event.character or "")
 
+    def press(self, key: str, character: str) -> None:
+        """Do what a key does; a tick that others wait behind waits for them, and they are kept together."""
+        # A bell rings for each round by itself.
+        waits = self._is_bare_tick(key, character) and app_of(self).settings.bell == "never"
+        if not waits or not (self._ticks or self._keys_wait()):
+            self._tick_all_now()
+            super().press(key, character)
+            return
+        self._turned = False
+        if not self._ticks:
+            self.call_later(self._tick_all_now)
+        self._ticks.append(self.session.now())
+        if len(self._ticks) >= TOGETHER:
+            self._tick_all_now()
+
+    def _keys_wait(self) -> bool:
+        """Whether anything waits to be done here; of that nobody knows whether it is a key."""
+        return bool(self.message_queue_size or self.app.message_queue_size)
+
+    def _tick_all_now(self) -> None:
+        stamps, self._ticks = self._ticks, []
+        if len(stamps) > 1:
+            self._tick_all(stamps)
+        elif stamps:
+            self._command(self.keys.shown["tick"])
+
+    def on_unmount(self) -> None:
+        """What was ticked before she left is kept, though nothing more is shown."""
+        stamps, self._ticks = self._ticks, []
+        if stamps:
+            with suppress(Refused, BasketTrouble):
+                self.session.ticks(stamps)
+
     def on_click(self, event: events.Click) -> None:
         """A tap on the stage counts; one on a key in the last line does what it does."""
         event.stop()
+        self._tick_all_now()
         widget, region = self.get_widget_at(event.screen_x, event.screen_y)
         if isinstance(widget, KeyLine):
             if key := widget.key_at(event.screen_x - region.x):

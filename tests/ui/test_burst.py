@@ -1,0 +1,106 @@
+"""Keys that wait for each other: ticks among them are kept together, before any of them is painted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from textual import events
+from textual.pilot import Pilot
+
+from tests.ui.driving import Clock, app_of, begin, knit, until
+from tracker.session import Session
+from tracker.storage.basket import Basket, BasketTrouble
+from tracker.ui.knitting_app import KnittingApp
+
+
+async def reached(pilot: Pilot[None], state: Callable[[], bool]) -> None:
+    """Wait for a state, not for a time."""
+    for _ in range(500):
+        if state():
+            return
+        await pilot.pause(0.02)
+    raise AssertionError("never reached")
+
+
+def at_once(app: KnittingApp, keys: str) -> None:
+    """Keys that wait for each other, as those of a burst do."""
+    named = {" ": "space", "\t": "tab", "\b": "backspace"}
+    for key in keys:
+        app.post_message(events.Key(named.get(key, key), key))
+
+
+def kinds(basket: Basket) -> str:
+    """The events of the pair by their first letters, without its beginning."""
+    return "".join(event.kind[0] for event in basket.events(basket.find(None)))[1:]
+
+
+async def test_ticks_that_wait_for_each_other_share_transactions_and_every_one_counts(
+    basket: Basket, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = begin(basket)
+    app, transactions = app_of(basket, session), list[int]()
+    record = Basket.record
+
+    def counted(*told: Any) -> Any:
+        found = record(*told)
+        transactions.append(len(found[1]))
+        return found
+
+    monkeypatch.setattr(Basket, "record", counted)
+    async with app.run_test(size=(80, 24)) as pilot:
+        at_once(app, " " * 60)
+        await reached(pilot, lambda: session.glance.events == 61)
+    assert kinds(basket) == "t" * 60
+    assert sum(transactions) == 60
+    assert len(transactions) <= 10, transactions
+    again = Session(basket, basket.find(None), Clock())
+    assert again.state.socks == session.state.socks
+    times = [event.at for event in basket.events(basket.find(None))]
+    assert times == sorted(times)
+
+
+async def test_keys_of_a_burst_keep_their_order(basket: Basket) -> None:
+    session = begin(basket)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        at_once(app, "   \b  2 \t  \t n    q")
+        await reached(pilot, lambda: app._exit)
+    assert kinds(basket) == "tttutttottottttt"
+    rounds = [event.data.get("rounds") for event in basket.events(basket.find(None))]
+    assert rounds[7] == 2, "figures go with the tick behind them"
+    needles = [event.data.get("needles") for event in basket.events(basket.find(None))]
+    assert needles[-4:] == [1, 1, 1, 1]
+
+
+async def test_of_a_burst_past_the_end_what_fits_is_counted_and_the_rest_is_refused(
+    basket: Basket,
+) -> None:
+    session = begin(basket)
+    knit(session, lambda place: place.section == "toe" and place.done == 17)
+    app, before = app_of(basket, session), session.glance.events
+    async with app.run_test(size=(120, 36)) as pilot:
+        at_once(app, " " * 30)
+        await until(pilot, app, "nothing is left to count")
+        assert session.glance.place.finished
+    assert session.glance.events == before + 4
+
+
+async def test_of_a_burst_that_cannot_be_kept_nothing_is_shown_as_kept(
+    basket: Basket, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = begin(basket)
+    app = app_of(basket, session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        with monkeypatch.context() as failing:
+            failing.setattr(Basket, "_commit", _no_room)
+            at_once(app, " " * 20)
+            await until(pilot, app, "! not kept")
+            assert (session.glance.place.done, session.glance.events) == (0, 1)
+        at_once(app, " " * 3)
+        await reached(pilot, lambda: session.glance.place.done == 3)
+
+
+def _no_room(basket: Basket) -> None:
+    raise BasketTrouble("the disk is full and nothing was recorded")
