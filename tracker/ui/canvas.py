@@ -69,7 +69,7 @@ class Canvas:
     def put(self, x: int, y: int, text: str, paint: Paint) -> int:
         """Write `text` from `x`, `y` rightwards; returns the column after it."""
         text = clean(text)
-        if _is_narrow(text):
+        if is_narrow(text):
             self._put_narrow(x, y, text, paint)
             return x + len(text)
         for char in text:
@@ -135,7 +135,7 @@ class Canvas:
 
 
 @lru_cache(maxsize=4096)
-def _is_narrow(text: str) -> bool:
+def is_narrow(text: str) -> bool:
     """Whether every character takes one cell."""
     return text.isascii() or all(get_character_cell_size(char) == 1 for char in text)
 

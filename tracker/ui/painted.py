@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from typing import Generic, TypeVar
+from functools import lru_cache
+from typing import Generic, NamedTuple, TypeVar
 
+from textual.color import Color
+from textual.filter import LineFilter
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tracker.ui.canvas import Row, Rows, cells
+from tracker.ui.canvas import Row, Rows
+from tracker.ui.changed import changes, part_of
 from tracker.ui.grid import Grid
 from tracker.ui.palette import NO_COLOUR, segment
 
@@ -33,48 +37,65 @@ class Painted(Widget, Generic[S], can_focus=False):
 
     def show(self, sight: S, grid: Grid) -> None:
         """Paint `sight` in its place in `grid`, if either is new."""
+        regions = self.take(sight, grid)
+        if regions is None or regions:
+            self.refresh(*regions or [])
+
+    def take(self, sight: S, grid: Grid) -> list[Region] | None:
+        """Have the rows of `sight`, and say which regions are to be painted; None: all of it."""
         if self._given == (sight, grid):
-            return
+            return []
         self._given = (sight, grid)
         old, self.rows = self.rows, self.paint(sight, grid)
-        if len(old) != len(self.rows):
-            self.refresh()
-        elif regions := changes(old, self.rows):
-            self.refresh(*regions)
+        return changes(old, self.rows) if len(old) == len(self.rows) else None
+
+    @property
+    def stands(self) -> bool:
+        """Whether it is on the screen, as large as it is painted."""
+        return bool(self.rows) and self.region.height == len(self.rows)
+
+    def piece(self, x: int, y: int, width: int) -> Strip:
+        """So many cells of row `y` from column `x` on, as the terminal gets them."""
+        return _dressed(part_of(self.rows[y], x, x + width), self._look)
 
     def render_line(self, y: int) -> Strip:
         """Row `y` as the terminal gets it."""
         if y >= len(self.rows):
             return Strip.blank(self.size.width, self.rich_style)
-        theme = NO_COLOUR if self.app.no_color else self.app.theme
-        plain = getattr(self.app, "in_plain_text", False)
-        return Strip([segment(theme, span.text, span.paint, plain=plain) for span in self.rows[y]])
+        return _dressed(self.rows[y], self._look)
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The rows of a region. Nothing frames them, so that nothing is kept of them but the rows."""
+        x, end = crop.column_span
+        return [self._cropped(self.render_line(y), x, end) for y in crop.line_range]
+
+    def _cropped(self, strip: Strip, x: int, end: int) -> Strip:
+        if end <= strip.cell_length:
+            return strip if (x, end) == (0, strip.cell_length) else strip.crop(x, end)
+        return strip.crop_extend(x, end, self.rich_style)
+
+    @property
+    def _look(self) -> _Look:
+        app = self.app
+        theme = NO_COLOUR if app.no_color else app.theme
+        plain = getattr(app, "in_plain_text", False)
+        return _Look(theme, plain, tuple(self.get_line_filters()), self.background_colors[1])
 
 
-def changes(old: Rows, new: Rows) -> list[Region]:
-    """The regions in which two paintings of equal height differ, one a row at most."""
-    found = []
-    for y, (before, after) in enumerate(zip(old, new, strict=True)):
-        if before != after:
-            x, end = _changed(before, after)
-            found.append(Region(x, y, end - x, 1))
-    return found
+class _Look(NamedTuple):
+    """What makes a strip of a row, besides its spans."""
+
+    theme: str
+    plain: bool
+    filters: tuple[LineFilter, ...]
+    background: Color
 
 
-def _changed(before: Row, after: Row) -> tuple[int, int]:
-    """The columns from the first to the last span that differs (end exclusive)."""
-    start = 0
-    for old, new in zip(before, after, strict=False):
-        if old != new:
-            break
-        start += cells(new.text)
-    end = max(_width(before), _width(after))
-    for old, new in zip(reversed(before), reversed(after), strict=False):
-        if old != new:
-            break
-        end -= cells(new.text)
-    return start, max(end, start + 1)
-
-
-def _width(row: Row) -> int:
-    return sum(cells(span.text) for span in row)
+@lru_cache(maxsize=512)
+def _dressed(row: Row, look: _Look) -> Strip:
+    """A row as the terminal gets it; most of what a key changes was shown before."""
+    theme, plain, filters, background = look
+    strip = Strip([segment(theme, span.text, span.paint, plain=plain) for span in row])
+    for line_filter in filters:
+        strip = strip.apply_filter(line_filter, background)
+    return strip
