@@ -39,27 +39,43 @@ def part_of(row: Row, x: int, end: int) -> Row:
 
 def _runs(before: Row, after: Row) -> list[Run]:
     """Of rows with wide signs all is written: no sign is cut in two."""
-    if all(is_narrow(span.text) for row in (before, after) for span in row):
+    if _is_narrow(before) and _is_narrow(after):
         return _joined(_differing(before, after))
     return [(0, max(_width(before), _width(after)))]
+
+
+def _is_narrow(row: Row) -> bool:
+    return all(text.isascii() or is_narrow(text) for text, _ in row)
 
 
 def _differing(before: Row, after: Row) -> list[Run]:
     """The runs of two rows of narrow signs, side by side: where one span ends in either, a run may end."""
     found: list[Run] = []
-    x, old, new = 0, list(reversed(before)), list(reversed(after))
+    alike, x = _alike(before, after)
+    old, new = list(reversed(before[alike:])), list(reversed(after[alike:]))
     while old and new:
-        (text, paint), (now, its) = old.pop(), new.pop()
-        size = min(len(text), len(now))
-        if paint != its or text[:size] != now[:size]:
-            found.append((x, x + size))
-        if len(text) > size:
-            old.append(Span(text[size:], paint))
-        elif len(now) > size:
-            new.append(Span(now[size:], its))
+        was, now = old.pop(), new.pop()
+        size = min(len(was.text), len(now.text))
+        if was != now:
+            if was.paint != now.paint or was.text[:size] != now.text[:size]:
+                found.append((x, x + size))
+            if len(was.text) > size:
+                old.append(Span(was.text[size:], was.paint))
+            elif len(now.text) > size:
+                new.append(Span(now.text[size:], now.paint))
         x += size
     rest = _width((*old, *new))
     return [*found, (x, x + rest)] if rest else found
+
+
+def _alike(before: Row, after: Row) -> tuple[int, int]:
+    """How many spans both begin with, and how many columns those are."""
+    x = 0
+    for index, (was, now) in enumerate(zip(before, after, strict=False)):
+        if was != now:
+            return index, x
+        x += len(now.text)
+    return min(len(before), len(after)), x
 
 
 def _joined(runs: list[Run]) -> list[Run]:

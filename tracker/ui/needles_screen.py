@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from contextlib import AbstractContextManager
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
@@ -56,6 +57,10 @@ class NeedlesScreen(Acting, Screen[None]):
         self._quiet: Timer | None = None
         self._to_draw = False
         """What is shown is not what is so; it will be drawn when the keys that wait are done."""
+        self._at_a_key = False
+        """Whether a key is being done: what it leads to is drawn when it is done."""
+        self._quiet_after: float | None = None
+        """Seconds after which what that key said is taken back."""
 
     @property
     def keys(self) -> Keys:
@@ -68,6 +73,7 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def on_mount(self) -> None:
         """Show where she is, and look from time to time for what others wrote."""
+        self._to_draw = True
         self._draw_now()
         self.set_interval(LOOK_FOR_OTHERS, self._look_for_others)
 
@@ -85,7 +91,24 @@ class NeedlesScreen(Acting, Screen[None]):
         """Every key counts: figures gather, the next key says what they are."""
         event.stop()
         event.prevent_default()
-        self.press(event.key, event.character or "")
+        with self._drawn_at_once():
+            self.press(event.key, event.character or "")
+
+    @contextmanager
+    def _drawn_at_once(self) -> Iterator[None]:
+        """Show what a key did before anything else is done, where no other key waits behind it."""
+        self._at_a_key = True
+        try:
+            yield
+        finally:
+            self._at_a_key = False
+        if self._to_draw:
+            if self.message_queue_size or self.app.message_queue_size:
+                self.call_later(self._draw_now)
+            else:
+                self._draw_now()
+        if self._quiet_after is not None:
+            self._start_quiet(self._quiet_after)
 
     def on_click(self, event: events.Click) -> None:
         """A tap on the stage counts; one on a key in the last line does what it does."""
@@ -209,6 +232,12 @@ class NeedlesScreen(Acting, Screen[None]):
     # Showing
 
     def _be_quiet_after(self, seconds: float) -> None:
+        self._quiet_after = seconds
+        if not self._at_a_key:
+            self._start_quiet(seconds)
+
+    def _start_quiet(self, seconds: float) -> None:
+        self._quiet_after = None
         if self._quiet is not None:
             self._quiet.stop()
         self._quiet = self.set_timer(seconds, self._be_quiet)
@@ -236,9 +265,12 @@ class NeedlesScreen(Acting, Screen[None]):
         """Show what is so now, once the keys that wait are done: a burst of them is drawn once."""
         if not self._to_draw:
             self._to_draw = True
-            self.call_later(self._draw_now)
+            if not self._at_a_key:
+                self.call_later(self._draw_now)
 
     def _draw_now(self) -> None:
+        if not self._to_draw:
+            return
         self._to_draw = False
         try:
             glance = self.session.glance

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from abc import abstractmethod
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Generic, NamedTuple, TypeVar
 
@@ -30,6 +31,7 @@ class Painted(Widget, Generic[S], can_focus=False):
         super().__init__(id=id)
         self.rows: Rows = ()
         self._given: tuple[S, Grid] | None = None
+        self._grounds: dict[str, Color] = {}
 
     @abstractmethod
     def paint(self, sight: S, grid: Grid) -> Rows:
@@ -54,15 +56,19 @@ class Painted(Widget, Generic[S], can_focus=False):
         """Whether it is on the screen, as large as it is painted."""
         return bool(self.rows) and self.region.height == len(self.rows)
 
-    def piece(self, x: int, y: int, width: int) -> Strip:
-        """So many cells of row `y` from column `x` on, as the terminal gets them."""
-        return _dressed(part_of(self.rows[y], x, x + width), self._look)
+    def pieces(self, regions: Iterable[Region]) -> list[tuple[int, int, Strip]]:
+        """The cells of regions of one row each, as the terminal gets them: column and row of the screen first."""
+        look, (left, top) = self._look(), self.region.offset
+        return [
+            (left + x, top + y, _dressed(part_of(self.rows[y], x, x + width), look))
+            for x, y, width, _ in regions
+        ]
 
     def render_line(self, y: int) -> Strip:
         """Row `y` as the terminal gets it."""
         if y >= len(self.rows):
             return Strip.blank(self.size.width, self.rich_style)
-        return _dressed(self.rows[y], self._look)
+        return _dressed(self.rows[y], self._look())
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """The rows of a region. Nothing frames them, so that nothing is kept of them but the rows."""
@@ -74,12 +80,15 @@ class Painted(Widget, Generic[S], can_focus=False):
             return strip if (x, end) == (0, strip.cell_length) else strip.crop(x, end)
         return strip.crop_extend(x, end, self.rich_style)
 
-    @property
     def _look(self) -> _Look:
+        """What the app has now; its ground is looked up once a theme."""
         app = self.app
         theme = NO_COLOUR if app.no_color else app.theme
+        known = self._grounds.get(theme)
+        if known is None:
+            known = self._grounds[theme] = self.background_colors[1]
         plain = getattr(app, "in_plain_text", False)
-        return _Look(theme, plain, tuple(self.get_line_filters()), self.background_colors[1])
+        return _Look(theme, plain, tuple(self.get_line_filters()), known)
 
 
 class _Look(NamedTuple):

@@ -38,7 +38,7 @@ class _Pieces(CompositorUpdate):
 def paint(changed: Sequence[Changed], screen: Screen[Any]) -> None:
     """Paint what changed: at once where it can be, else as the framework does."""
     if _can_be_written(changed, screen):
-        pieces = [piece for part, regions in changed for piece in _pieces(part, regions or [])]
+        pieces = [piece for part, regions in changed for piece in part.pieces(regions or [])]
         if pieces:
             screen.app._display(screen, _Pieces(pieces))
         return
@@ -54,8 +54,3 @@ def _can_be_written(changed: Sequence[Changed], screen: Screen[Any]) -> bool:
         and not screen._layout_required
         and all(regions is not None and part.stands for part, regions in changed)
     )
-
-
-def _pieces(part: Painted[Any], regions: list[Region]) -> list[tuple[int, int, Strip]]:
-    left, top = part.region.offset
-    return [(left + x, top + y, part.piece(x, y, width)) for x, y, width, _ in regions]
