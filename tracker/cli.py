@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import io
 import os
 import sys
@@ -168,6 +169,7 @@ class _Wrong(Exception):
 
 
 def _knit(options: argparse.Namespace) -> int:
+    gc.disable()  # what is read and loaded before the first picture stays: nothing of it is garbage
     from tracker.clock import now
     from tracker.settings import Settings
     from tracker.storage.files import FileTrouble
@@ -196,6 +198,7 @@ def _knit(options: argparse.Namespace) -> int:
             _print_left(session, None, as_json=False)
             return 0
         if plain:
+            gc.enable()
             return _knit_in_lines(basket, session, settings)
         basket.pairs()  # what is wrong with the list is said here, not by the screens
         from tracker.ui.app import run

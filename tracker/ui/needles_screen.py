@@ -22,9 +22,6 @@ from tracker.ui.acting import SAID, Acting
 from tracker.ui.bell import rings
 from tracker.ui.commands import footer, writing_footer
 from tracker.ui.footer import KeyLine
-from tracker.ui.help_screen import HelpScreen
-from tracker.ui.history_screen import HistoryScreen
-from tracker.ui.history_view import History
 from tracker.ui.knitting_app import app_of
 from tracker.ui.large_count import LargeCount
 from tracker.ui.needles_view import NeedlesView
@@ -173,6 +170,9 @@ class NeedlesScreen(Acting, Screen[None]):
         self.app.switch_screen(BasketScreen())
 
     def do_history(self, number: str) -> None:
+        from tracker.ui.history_screen import HistoryScreen
+        from tracker.ui.history_view import History
+
         if not self._is_up_to_date():
             return
         try:
@@ -224,6 +224,8 @@ class NeedlesScreen(Acting, Screen[None]):
         return True
 
     def do_help(self, number: str) -> None:
+        from tracker.ui.help_screen import HelpScreen
+
         self.app.push_screen(HelpScreen(self.press, self.session.glance, app_of(self).keys))
 
     def do_leave(self, number: str) -> None:

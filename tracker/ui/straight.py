@@ -8,9 +8,9 @@ it stands. Where anything else is to be painted, too, the framework does all of 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, cast
 
-from rich.console import Console
+from rich.console import Console, RenderableType
 from textual._compositor import CompositorUpdate
 from textual.geometry import Region
 from textual.screen import Screen
@@ -40,7 +40,7 @@ def paint(changed: Sequence[Changed], screen: Screen[Any]) -> None:
     if _can_be_written(changed, screen):
         pieces = [piece for part, regions in changed for piece in part.pieces(regions or [])]
         if pieces:
-            screen.app._display(screen, _Pieces(pieces))
+            screen.app._display(screen, cast(RenderableType, _Pieces(pieces)))
         return
     for part, regions in changed:
         part.refresh(*regions or [])
