@@ -56,11 +56,12 @@ async def test_key_by_key_it_is_what_it_is_from_nothing(
     tmp_path: Path, sample: str, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for number in range(ROUNDS):
+        drawn = Random(f"{number} {sample} {size}")  # noqa: S311 - nothing is secret
         with Basket.open(tmp_path / f"{number}.db") as basket:
             session = Session.start(basket, open_file(str(SAMPLES / f"{sample}.toml")), Clock())
             seen, app = Seen(monkeypatch, *size), app_of(basket, session)
             async with app.run_test(size=size) as pilot:
-                await _knit(app, pilot, Random(f"{number} {sample} {size}"), seen)
+                await _knit(app, pilot, drawn, seen)
             assert seen.straight > ACTS // 4
 
 

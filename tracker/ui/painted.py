@@ -57,7 +57,7 @@ class Painted(Widget, Generic[S], can_focus=False):
         return bool(self.rows) and self.region.height == len(self.rows)
 
     def pieces(self, regions: Iterable[Region]) -> list[tuple[int, int, Strip]]:
-        """The cells of regions of one row each, as the terminal gets them, behind the screen's column and row."""
+        """The cells of regions of one row each, as the terminal gets them: column, row, signs."""
         look, (left, top) = self._look(), self.region.offset
         return [
             (left + x, top + y, _dressed(part_of(self.rows[y], x, x + width), look))
