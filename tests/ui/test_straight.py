@@ -17,7 +17,7 @@ from tests.ui.driving import SAMPLES, Clock, app_of
 from tracker.session import Session
 from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_file
-from tracker.ui import canvas, grid, painted, stage, straight
+from tracker.ui import canvas, grid, look, stage, straight
 from tracker.ui.knitting_app import KnittingApp
 from tracker.ui.needles_screen import NeedlesScreen
 from tracker.ui.needles_view import NeedlesView
@@ -87,13 +87,19 @@ def _from_nothing(app: KnittingApp) -> pyte.Screen:
 
 
 def _cells(screen: pyte.Screen) -> list[list[Any]]:
-    return [[screen.buffer[y][x] for x in range(screen.columns)] for y in range(screen.lines)]
+    rows = ([screen.buffer[y][x] for x in range(screen.columns)] for y in range(screen.lines))
+    return [[_as_seen(cell) for cell in row] for row in rows]
+
+
+def _as_seen(cell: Any) -> Any:
+    """The ink of an empty cell is not seen."""
+    return cell._replace(fg="") if cell.data == " " and not cell.reverse else cell
 
 
 def _holds_no_row_of_before(app: KnittingApp) -> None:
     """What each part keeps is what it paints where nothing is kept yet."""
     for kept in (
-        canvas._last_rows, canvas._strokes, stage._done, stage._needles, painted._dressed, grid.grid_for
+        canvas._last_rows, canvas._strokes, stage._done, stage._needles, look.look, grid.grid_for
     ):  # fmt: skip
         kept.cache_clear()
     view = app.screen.query_one(NeedlesView)

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Iterable
-from functools import lru_cache
-from typing import Generic, NamedTuple, TypeVar
+from typing import Generic, TypeVar
 
+from rich.color import ColorSystem
 from textual.color import Color
-from textual.filter import LineFilter
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tracker.ui.canvas import Row, Rows
+from tracker.ui.canvas import Rows
 from tracker.ui.changed import changes, part_of
 from tracker.ui.grid import Grid
-from tracker.ui.palette import NO_COLOUR, segment
+from tracker.ui.look import Look, look
+from tracker.ui.palette import NO_COLOUR
 
 S = TypeVar("S")
 
@@ -56,19 +56,20 @@ class Painted(Widget, Generic[S], can_focus=False):
         """Whether it is on the screen, as large as it is painted."""
         return bool(self.rows) and self.region.height == len(self.rows)
 
-    def pieces(self, regions: Iterable[Region]) -> list[tuple[int, int, Strip]]:
-        """The cells of regions of one row each, as the terminal gets them: column, row, signs."""
-        look, (left, top) = self._look(), self.region.offset
-        return [
-            (left + x, top + y, _dressed(part_of(self.rows[y], x, x + width), look))
+    def signs(self, regions: Iterable[Region], colours: ColorSystem) -> str:
+        """The cells of regions of one row each as the terminal gets them, each sent to its place."""
+        seen, (left, top) = self._look(), self.region.offset
+        return "".join(
+            f"\x1b[{top + y + 1};{left + x + 1}H"
+            + seen.signs(part_of(self.rows[y], x, x + width), colours)
             for x, y, width, _ in regions
-        ]
+        )
 
     def render_line(self, y: int) -> Strip:
         """Row `y` as the terminal gets it."""
         if y >= len(self.rows):
             return Strip.blank(self.size.width, self.rich_style)
-        return _dressed(self.rows[y], self._look())
+        return self._look().strip(self.rows[y])
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """The rows of a region. Nothing frames them, so that nothing is kept of them but the rows."""
@@ -80,7 +81,7 @@ class Painted(Widget, Generic[S], can_focus=False):
             return strip if (x, end) == (0, strip.cell_length) else strip.crop(x, end)
         return strip.crop_extend(x, end, self.rich_style)
 
-    def _look(self) -> _Look:
+    def _look(self) -> Look:
         """What the app has now; its ground is looked up once a theme."""
         app = self.app
         theme = NO_COLOUR if app.no_color else app.theme
@@ -88,23 +89,4 @@ class Painted(Widget, Generic[S], can_focus=False):
         if known is None:
             known = self._grounds[theme] = self.background_colors[1]
         plain = getattr(app, "in_plain_text", False)
-        return _Look(theme, plain, tuple(self.get_line_filters()), known)
-
-
-class _Look(NamedTuple):
-    """What makes a strip of a row, besides its spans."""
-
-    theme: str
-    plain: bool
-    filters: tuple[LineFilter, ...]
-    background: Color
-
-
-@lru_cache(maxsize=512)
-def _dressed(row: Row, look: _Look) -> Strip:
-    """A row as the terminal gets it; most of what a key changes was shown before."""
-    theme, plain, filters, background = look
-    strip = Strip([segment(theme, span.text, span.paint, plain=plain) for span in row])
-    for line_filter in filters:
-        strip = strip.apply_filter(line_filter, background)
-    return strip
+        return look(theme, plain, tuple(self.get_line_filters()), known)

@@ -153,6 +153,7 @@ def _turn(row: Row) -> Row:
     return tuple(Span(text, turned(paint)) for text, paint in row)
 
 
+@lru_cache(maxsize=64)
 def turned(paint: Paint) -> Paint:
     """`paint` as it is on the turned stage: ink on wool instead of wool on ink."""
     return Paint(

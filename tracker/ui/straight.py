@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, cast
 
+from rich.color import ColorSystem
 from rich.console import Console, RenderableType
 from textual._compositor import CompositorUpdate
 from textual.geometry import Region
 from textual.screen import Screen
-from textual.strip import Strip
 
 from tracker.ui.painted import Painted
 
@@ -23,24 +23,21 @@ Changed = tuple[Painted[Any], "list[Region] | None"]
 
 
 class _Pieces(CompositorUpdate):
-    """Strips and where each begins: column and row of the screen."""
+    """Parts and their regions, each of one row."""
 
-    def __init__(self, pieces: Sequence[tuple[int, int, Strip]]) -> None:
-        self._pieces = pieces
+    def __init__(self, changed: Sequence[Changed]) -> None:
+        self._changed = changed
 
     def render_segments(self, console: Console) -> str:
-        """The signs for the terminal: to each place, and what stands there."""
-        return "".join(
-            f"\x1b[{y + 1};{x + 1}H{strip.render(console)}" for x, y, strip in self._pieces
-        )
+        """The signs for the terminal."""
+        colours = console._color_system or ColorSystem.TRUECOLOR
+        return "".join(part.signs(regions or [], colours) for part, regions in self._changed)
 
 
 def paint(changed: Sequence[Changed], screen: Screen[Any]) -> None:
     """Paint what changed: at once where it can be, else as the framework does."""
     if _can_be_written(changed, screen):
-        pieces = [piece for part, regions in changed for piece in part.pieces(regions or [])]
-        if pieces:
-            screen.app._display(screen, cast(RenderableType, _Pieces(pieces)))
+        screen.app._display(screen, cast(RenderableType, _Pieces(changed)))
         return
     for part, regions in changed:
         part.refresh(*regions or [])
