@@ -39,7 +39,7 @@ def clean(text: str) -> str:
 
 def cells(text: str) -> int:
     """How many cells `text` is wide."""
-    if text.isascii():
+    if is_narrow(text):
         return len(text)
     return sum(get_character_cell_size(char) for char in text)
 

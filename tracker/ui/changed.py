@@ -38,10 +38,11 @@ def part_of(row: Row, x: int, end: int) -> Row:
 
 
 def _runs(before: Row, after: Row) -> list[Run]:
-    """Of rows with wide signs all is written: no sign is cut in two."""
-    if _is_narrow(before) and _is_narrow(after):
-        return _joined(_differing(before, after))
-    return [(0, max(_width(before), _width(after)))]
+    """Of rows with wide signs all is written: no sign is cut in two; and of a stage that is turned over."""
+    turned = bool(before and after) and before[0] != after[0] and before[-1] != after[-1]
+    if turned or not (_is_narrow(before) and _is_narrow(after)):
+        return [(0, max(_width(before), _width(after)))]
+    return _joined(_differing(before, after))
 
 
 def _is_narrow(row: Row) -> bool:

@@ -32,6 +32,7 @@ class Look:
         self._filters, self._background = filters, background
         self._spans: dict[Span, list[Segment]] = {}
         self._strips: dict[Row, Strip] = {}
+        self._rows: dict[tuple[Row, ColorSystem], str] = {}
 
     def strip(self, row: Row) -> Strip:
         """A row for the framework."""
@@ -45,14 +46,19 @@ class Look:
 
     def signs(self, row: Row, colours: ColorSystem) -> str:
         """A row for a terminal that has so many colours; it is left without any paint."""
-        return "".join(self._signs(row, colours)) + "\x1b[0m"
+        found = self._rows.get((row, colours))
+        if found is None:
+            if len(self._rows) >= _MOST // 4:
+                self._rows.clear()
+            found = self._rows[row, colours] = "".join(self._signs(row, colours)) + "\x1b[0m"
+        return found
 
     def _signs(self, row: Row, colours: ColorSystem) -> Iterator[str]:
         before = _BARE
         for span in row:
             for text, style, _ in self._segments(span):
                 codes = _BARE if style is None else _codes(style, colours)
-                if text.isspace() and not codes[0]:
+                if text.isspace() and not (codes[0] or _is_solid(codes)):
                     codes = "", before[1] or codes[1], codes[2]  # its ink is not seen
                 if codes != before:
                     yield _turn(before, codes)
@@ -80,6 +86,11 @@ def look(theme: str, plain: bool, filters: tuple[LineFilter, ...], background: C
 _Codes = tuple[str, str, str]
 """What the terminal is told of a style: bold and the like, its ink, its ground; "" for its own."""
 _BARE: _Codes = ("", "", "")
+
+
+def _is_solid(codes: _Codes) -> bool:
+    """Whether a cell is filled with its ink: then it is told as such, for whoever reads the terminal."""
+    return codes[1][2:] == codes[2][2:]
 
 
 @lru_cache(maxsize=1024)

@@ -58,10 +58,12 @@ class Painted(Widget, Generic[S], can_focus=False):
 
     def signs(self, regions: Iterable[Region], colours: ColorSystem) -> str:
         """The cells of regions of one row each as the terminal gets them, each sent to its place."""
-        seen, (left, top) = self._look(), self.region.offset
+        seen, (left, top, whole, _) = self._look(), self.region
         return "".join(
             f"\x1b[{top + y + 1};{left + x + 1}H"
-            + seen.signs(part_of(self.rows[y], x, x + width), colours)
+            + seen.signs(
+                self.rows[y] if width == whole else part_of(self.rows[y], x, x + width), colours
+            )
             for x, y, width, _ in regions
         )
 

@@ -149,6 +149,7 @@ def _needles(place: _Place, ring: Box, part: NeedlesPart) -> Layer:
     return canvas.layer()
 
 
+@lru_cache(maxsize=64)
 def _turn(row: Row) -> Row:
     return tuple(Span(text, turned(paint)) for text, paint in row)
 
