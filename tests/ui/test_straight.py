@@ -92,8 +92,9 @@ def _cells(screen: pyte.Screen) -> list[list[Any]]:
 
 
 def _as_seen(cell: Any) -> Any:
-    """The ink of an empty cell is not seen."""
-    return cell._replace(fg="") if cell.data == " " and not cell.reverse else cell
+    """The ink of an empty cell is not seen, but where it is its ground: then it is filled."""
+    empty = cell.data == " " and not cell.reverse and cell.fg != cell.bg
+    return cell._replace(fg="") if empty else cell
 
 
 def _holds_no_row_of_before(app: KnittingApp) -> None:

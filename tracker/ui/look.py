@@ -58,8 +58,8 @@ class Look:
         for span in row:
             for text, style, _ in self._segments(span):
                 codes = _BARE if style is None else _codes(style, colours)
-                if text.isspace() and not (codes[0] or _is_solid(codes)):
-                    codes = "", before[1] or codes[1], codes[2]  # its ink is not seen
+                if text.isspace():
+                    codes = _unseen(before, codes)
                 if codes != before:
                     yield _turn(before, codes)
                     before = codes
@@ -88,8 +88,16 @@ _Codes = tuple[str, str, str]
 _BARE: _Codes = ("", "", "")
 
 
+def _unseen(before: _Codes, now: _Codes) -> _Codes:
+    """An empty cell keeps the ink of the cell before, which is not seen on it.
+
+    One that is filled with its ink is told as such, and no other is: for whoever reads the terminal's cells.
+    """
+    kept = "", before[1] or now[1], now[2]
+    return now if now[0] or _is_solid(now) or _is_solid(kept) else kept
+
+
 def _is_solid(codes: _Codes) -> bool:
-    """Whether a cell is filled with its ink: then it is told as such, for whoever reads the terminal."""
     return codes[1][2:] == codes[2][2:]
 
 
