@@ -169,7 +169,6 @@ class _Wrong(Exception):
 
 
 def _knit(options: argparse.Namespace) -> int:
-    gc.disable()  # what is read and loaded before the first picture stays: nothing of it is garbage
     from tracker.clock import now
     from tracker.settings import Settings
     from tracker.storage.files import FileTrouble
@@ -177,6 +176,8 @@ def _knit(options: argparse.Namespace) -> int:
 
     terminal = sys.stdin.isatty() and sys.stdout.isatty()
     plain = options.plain or os.environ.get("TERM") == "dumb"
+    if terminal and not plain:
+        gc.disable()  # what is read and loaded before the first picture stays: nothing of it is garbage
     now()  # a clock that is wrong is said here, not by the screens
     settings = (
         read_settings() if terminal else Settings()
@@ -198,7 +199,6 @@ def _knit(options: argparse.Namespace) -> int:
             _print_left(session, None, as_json=False)
             return 0
         if plain:
-            gc.enable()
             return _knit_in_lines(basket, session, settings)
         basket.pairs()  # what is wrong with the list is said here, not by the screens
         from tracker.ui.app import run
