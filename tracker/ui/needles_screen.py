@@ -66,7 +66,8 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def compose(self) -> ComposeResult:
         """One view, which shows a glance."""
-        yield NeedlesView()
+        self._needles = NeedlesView()
+        yield self._needles
 
     def on_mount(self) -> None:
         """Show where she is, and look from time to time for what others wrote."""
@@ -280,7 +281,7 @@ class NeedlesScreen(Acting, Screen[None]):
             self.app.exit()  # another program's act led nowhere: on leaving it is said
             return
         self._minute = time_of_day(self.session.now())
-        self.query_one(NeedlesView).show(
+        self._needles.show(
             glance,
             said=self._said,
             typed=self._typed,
@@ -307,7 +308,7 @@ class NeedlesScreen(Acting, Screen[None]):
         """Draw both socks as far as they are knitted by now, once for all keys that came meanwhile."""
         self._soon = None
         glance = self.session.glance
-        if self._drawn == glance.events or not self.query_one(NeedlesView).draws:
+        if self._drawn == glance.events or not self._needles.draws:
             return
         self._drawn, self._pictures = glance.events, self.session.pictures()
         self._draw()
