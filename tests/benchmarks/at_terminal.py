@@ -26,6 +26,7 @@ from types import TracebackType
 
 from tests.benchmarks.histories import pair_of
 from tests.benchmarks.ratio import Ratio, slowest
+from tracker.ui.needles_screen import DRAWN_AFTER
 
 WIDTH, HEIGHT = 120, 36
 EVENTS = 5_000
@@ -35,6 +36,8 @@ STARTS = 15
 IDLE_SECONDS = 10.0
 AT_REST = 0.005
 """The share of a processor that may be taken while nothing is done."""
+QUIET = 3 * DRAWN_AFTER
+"""Seconds: what is drawn later than the count is no answer to the next key."""
 PATIENCE = 300.0
 """Seconds after which what was waited for is not coming."""
 
@@ -98,8 +101,8 @@ class Program:
         return True
 
     def settle(self) -> None:
-        """Until it has said nothing for a while."""
-        while self.read(0.15):
+        """Until it has said nothing for so long that nothing of a key is still to be drawn."""
+        while self.read(QUIET):
             pass
 
     def memory(self) -> int:

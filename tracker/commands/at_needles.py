@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from typing import TYPE_CHECKING
@@ -37,6 +38,8 @@ def knit(options: argparse.Namespace) -> int:
 
     terminal = is_served() or (sys.stdin.isatty() and sys.stdout.isatty())
     plain = options.plain or os.environ.get("TERM") == "dumb"
+    if terminal and not plain:
+        gc.disable()  # what is read and loaded before the first picture stays: nothing of it is garbage
     now()  # a clock that is wrong is said here, not by the screens
     settings = (
         read_settings() if terminal else Settings()

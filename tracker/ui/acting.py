@@ -21,7 +21,6 @@ from tracker.pattern.orders import IN_TURN
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketBusy, BasketTrouble, Stamp
 from tracker.ui.commands import BY_NAME, spoken
-from tracker.ui.seen import read_seen
 from tracker.ui.writing import Writing
 from tracker.units import BadLength, shorten
 
@@ -191,6 +190,8 @@ class Acting:
 
     def _seen(self, text: str, *, sock: Number) -> Answer:
         """Where she may be, by what she sees of the fabric."""
+        from tracker.ui.seen import read_seen
+
         try:
             return self.session.count(**read_seen(text), sock=sock)
         except BadLength:

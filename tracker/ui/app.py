@@ -36,6 +36,7 @@ def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
 
 def _shown(app: KnittingApp) -> int:
     gc.freeze()  # else every now and then a key waits while a whole history is looked over for garbage
+    gc.enable()
     app.run()
     if app.session is not None and not is_served():
         _say(words.kept(app.session.glance))

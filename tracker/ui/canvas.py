@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import groupby
 from typing import NamedTuple
@@ -23,6 +24,10 @@ class Span(NamedTuple):
 
 Row = tuple[Span, ...]
 Rows = tuple[Row, ...]
+Layer = tuple[tuple[int, int, list[str], list[Paint]], ...]
+"""What was drawn, run by run: column and row, the signs, their paints. Kept, and laid on later canvases."""
+GLASS = Paint("", "")
+"""Nothing drawn yet, on a canvas that becomes a layer."""
 
 
 def clean(text: str) -> str:
@@ -34,7 +39,7 @@ def clean(text: str) -> str:
 
 def cells(text: str) -> int:
     """How many cells `text` is wide."""
-    if text.isascii():
+    if is_narrow(text):
         return len(text)
     return sum(get_character_cell_size(char) for char in text)
 
@@ -69,7 +74,7 @@ class Canvas:
     def put(self, x: int, y: int, text: str, paint: Paint) -> int:
         """Write `text` from `x`, `y` rightwards; returns the column after it."""
         text = clean(text)
-        if _is_narrow(text):
+        if is_narrow(text):
             self._put_narrow(x, y, text, paint)
             return x + len(text)
         for char in text:
@@ -100,17 +105,34 @@ class Canvas:
         Backgrounds meet without a seam in every renderer; block glyphs do not.
         """
         for line, row in enumerate(rows, start=y):
-            for column, char in enumerate(row, start=x):
-                if char == FULL:
-                    self._put_char(column, line, " ", paint.solid)
-                elif char != " ":
-                    self._put_char(column, line, char, paint)
+            for column, chars, paints in _strokes(row, paint):
+                self.paste(x + column, line, chars, paints)
+
+    def lay(self, layer: Layer) -> None:
+        """Put all that was drawn on a layer as large as this."""
+        for x, y, chars, paints in layer:
+            self._chars[y][x : x + len(chars)] = chars
+            self._paints[y][x : x + len(chars)] = paints
+
+    def layer(self) -> Layer:
+        """What was drawn on a canvas of `GLASS`."""
+        return tuple(
+            (start, y, chars[start:end], paints[start:end])
+            for y, (chars, paints) in enumerate(zip(self._chars, self._paints, strict=True))
+            for start, end, paint in _runs(paints)
+            if paint is not GLASS
+        )
 
     def rows(self) -> Rows:
-        """The cells as rows of spans, neighbours in one paint joined."""
-        return tuple(
-            _row(chars, paints) for chars, paints in zip(self._chars, self._paints, strict=True)
-        )
+        """The cells as rows of spans, neighbours in one paint joined.
+
+        A row that is as it was on the last canvas of this size is the very same.
+        """
+        known = _last_rows(self.width, self.height)
+        for y, (chars, paints) in enumerate(zip(self._chars, self._paints, strict=True)):
+            if known[y][0] != chars or known[y][1] != paints:
+                known[y] = chars[:], paints[:], _row(chars, paints)
+        return tuple(row for _, _, row in known)
 
     def _put_narrow(self, x: int, y: int, text: str, paint: Paint) -> None:
         """Write characters of one cell each, all at once."""
@@ -135,16 +157,36 @@ class Canvas:
 
 
 @lru_cache(maxsize=4096)
-def _is_narrow(text: str) -> bool:
+def is_narrow(text: str) -> bool:
     """Whether every character takes one cell."""
     return text.isascii() or all(get_character_cell_size(char) == 1 for char in text)
 
 
+@lru_cache(maxsize=32)
+def _last_rows(width: int, height: int) -> list[tuple[list[str], list[Paint], Row]]:
+    """The rows of the last canvas of so many cells: their signs and paints, and the spans they became."""
+    return [([], [], ()) for _ in range(height)]
+
+
+@lru_cache(maxsize=512)
+def _strokes(row: str, paint: Paint) -> tuple[tuple[int, list[str], list[Paint]], ...]:
+    """A row of lettering as runs of cells: the column of each, its signs and their paints."""
+    found = []
+    for run in re.finditer("[^ ]+", row):
+        signs = list(run[0].replace(FULL, " "))
+        paints = [paint.solid if sign == " " else paint for sign in signs]
+        found.append((run.start(), signs, paints))
+    return tuple(found)
+
+
 def _row(chars: list[str], paints: list[Paint]) -> Row:
-    spans: list[Span] = []
+    return tuple(Span("".join(chars[start:end]), paint) for start, end, paint in _runs(paints))
+
+
+def _runs(paints: list[Paint]) -> Iterator[tuple[int, int, Paint]]:
+    """From where to where cells are in one paint, and in which."""
     start = 0
     for paint, run in groupby(paints):
         end = start + len(list(run))
-        spans.append(Span("".join(chars[start:end]), paint))
+        yield start, end, paint
         start = end
-    return tuple(spans)

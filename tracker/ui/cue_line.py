@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from textwrap import wrap
 from typing import NamedTuple
 
 from tracker.ui.canvas import Canvas, Rows, cells, clean
@@ -11,6 +10,7 @@ from tracker.ui.grid import Grid
 from tracker.ui.lettering import word
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
+from tracker.ui.wrapping import wrap
 
 _TEXT, _MUTED = Paint("text", "page"), Paint("muted", "page")
 _ACCENT, _BADGE = Paint("accent", "page", True), Paint("on-accent", "accent", True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from textwrap import wrap
 from typing import NamedTuple
 
 from tracker.ui.canvas import Canvas, Rows, cells, cut
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
+from tracker.ui.wrapping import wrap
 
 _WHAT, _SENSE = Paint("text", "page", True), Paint("muted", "page")
 _COLUMN = 11

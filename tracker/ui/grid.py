@@ -9,6 +9,7 @@ and above the footer; only the tape stretches.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 Size = Literal["full", "medium", "compact", "small", "smallest"]
@@ -96,6 +97,7 @@ class Needs(NamedTuple):
     cue: int = 0
 
 
+@lru_cache(maxsize=16)
 def grid_for(width: int, height: int, needs: Needs = Needs()) -> Grid:  # noqa: B008 - frozen
     """The grid of a screen of `width` x `height` cells for what it has to show."""
     if width >= 112 and height >= 34:

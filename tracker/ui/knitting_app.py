@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -18,14 +19,13 @@ from tracker.session import Clock, Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket, BasketTrouble
 from tracker.storage.files import FileTrouble
-from tracker.storage.settings_file import write_setting
-from tracker.ui.basket_cards import Cards
 from tracker.ui.encodings import is_unicode, terminal_encoding
 from tracker.ui.glyphs import InPlainText
 from tracker.ui.palette import no_colour, theme_of, themes
 
 if TYPE_CHECKING:
     from tracker.storage.plan_file import LeftOpen
+    from tracker.ui.basket_cards import Cards
     from tracker.ui.blanks import Filling
 
 
@@ -52,8 +52,6 @@ class KnittingApp(App[None]):
         self.basket, self.session, self.clock = basket, session, clock
         self.settings = settings
         self.keys = settings.keys
-        self.cards = Cards(basket, clock)
-        """The cards of the basket, made once for as long as nothing new is recorded."""
         self._backed_up = -1
         """The day of the backup that was begun last."""
         self._acts_then = 0
@@ -64,6 +62,13 @@ class KnittingApp(App[None]):
             self.register_theme(theme)
         self._plain_text = InPlainText(terminal_encoding())
         self.theme = theme_of(settings.look, self.console.color_system)
+
+    @cached_property
+    def cards(self) -> Cards:
+        """The cards of the basket, made once for as long as nothing new is recorded."""
+        from tracker.ui.basket_cards import Cards
+
+        return Cards(self.basket, self.clock)
 
     @property
     def in_plain_text(self) -> bool:
@@ -91,6 +96,8 @@ class KnittingApp(App[None]):
 
     def keep(self, name: str, value: str) -> str:
         """Set one thing and write it down; why that cannot be, or "". Then it holds until she leaves."""
+        from tracker.storage.settings_file import write_setting
+
         self.set_to(self.settings.with_value(name, value))
         try:
             write_setting(name, value)
@@ -115,15 +122,22 @@ class KnittingApp(App[None]):
             if backups.is_due(self.basket.path, self.clock()):
                 backups.back_up(self.basket.path, self.clock())
 
+    def get_default_screen(self) -> Screen[None]:
+        """The needles, where a pair is named: nothing is shown before them."""
+        if self._plan is not None or self.session is None:
+            return super().get_default_screen()
+        from tracker.ui.needles_screen import NeedlesScreen
+
+        screen = NeedlesScreen(self.session)
+        # What a pushed screen gets, and the framework takes from the first one, too, where another is shown.
+        screen._push_result_callback(screen, None)
+        return screen
+
     def on_mount(self) -> None:
-        """Go to the needles, to a plan's blanks, or to the basket where no pair is named."""
+        """Go to a plan's blanks, or to the basket where no pair is named."""
         if self._plan is not None:
             self.fill_in_class_file(self._plan, self.exit)
-        elif self.session is not None:
-            from tracker.ui.needles_screen import NeedlesScreen
-
-            self.push_screen(NeedlesScreen(self.session))
-        else:
+        elif self.session is None:
             from tracker.ui.basket_screen import BasketScreen
 
             self.push_screen(BasketScreen())
@@ -133,10 +147,10 @@ class KnittingApp(App[None]):
         from tracker.ui.plan_screen import PlanScreen
 
         screen = PlanScreen(filling, self._begin, self._to_needles, left, made_from)
-        if len(self.screen_stack) > 1:
-            self.switch_screen(screen)
-        else:
+        if type(self.screen) is Screen:  # nothing is shown yet
             self.push_screen(screen)
+        else:
+            self.switch_screen(screen)
 
     def fill_in_class_file(self, plan: LeftOpen, left: Callable[[], None]) -> None:
         """Show a teacher's plan, whose blanks are to be filled in."""

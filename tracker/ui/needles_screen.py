@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from contextlib import AbstractContextManager, suppress
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager, suppress
 from datetime import UTC, datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
@@ -22,9 +23,6 @@ from tracker.ui.acting import SAID, Acting
 from tracker.ui.bell import rings
 from tracker.ui.commands import footer, writing_footer
 from tracker.ui.footer import KeyLine
-from tracker.ui.help_screen import HelpScreen
-from tracker.ui.history_screen import HistoryScreen
-from tracker.ui.history_view import History
 from tracker.ui.knitting_app import app_of
 from tracker.ui.large_count import LargeCount
 from tracker.ui.needles_view import NeedlesView
@@ -61,6 +59,10 @@ class NeedlesScreen(Acting, Screen[None]):
         self._quiet: Timer | None = None
         self._to_draw = False
         """What is shown is not what is so; it will be drawn when the keys that wait are done."""
+        self._at_a_key = False
+        """Whether a key is being done: what it leads to is drawn when it is done."""
+        self._quiet_after: float | None = None
+        """Seconds after which what that key said is taken back."""
 
     @property
     def keys(self) -> Keys:
@@ -69,10 +71,12 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def compose(self) -> ComposeResult:
         """One view, which shows a glance."""
-        yield NeedlesView()
+        self._needles = NeedlesView()
+        yield self._needles
 
     def on_mount(self) -> None:
         """Show where she is, and look from time to time for what others wrote."""
+        self._to_draw = True
         self._draw_now()
         self.set_interval(LOOK_FOR_OTHERS, self._look_for_others)
 
@@ -90,7 +94,24 @@ class NeedlesScreen(Acting, Screen[None]):
         """Every key counts: figures gather, the next key says what they are."""
         event.stop()
         event.prevent_default()
-        self.press(event.key, event.character or "")
+        with self._drawn_at_once():
+            self.press(event.key, event.character or "")
+
+    @contextmanager
+    def _drawn_at_once(self) -> Iterator[None]:
+        """Show what a key did before anything else is done, where no other key waits behind it."""
+        self._at_a_key = True
+        try:
+            yield
+        finally:
+            self._at_a_key = False
+        if self._to_draw:
+            if self.message_queue_size or self.app.message_queue_size:
+                self.call_later(self._draw_now)
+            else:
+                self._draw_now()
+        if self._quiet_after is not None:
+            self._start_quiet(self._quiet_after)
 
     def press(self, key: str, character: str) -> None:
         """Do what a key does; a tick that others wait behind waits for them, and they are kept together."""
@@ -189,6 +210,9 @@ class NeedlesScreen(Acting, Screen[None]):
         self.app.switch_screen(BasketScreen())
 
     def do_history(self, number: str) -> None:
+        from tracker.ui.history_screen import HistoryScreen
+        from tracker.ui.history_view import History
+
         if not self._is_up_to_date():
             return
         try:
@@ -240,6 +264,8 @@ class NeedlesScreen(Acting, Screen[None]):
         return True
 
     def do_help(self, number: str) -> None:
+        from tracker.ui.help_screen import HelpScreen
+
         self.app.push_screen(HelpScreen(self.press, self.session.glance, app_of(self).keys))
 
     def do_leave(self, number: str) -> None:
@@ -248,6 +274,12 @@ class NeedlesScreen(Acting, Screen[None]):
     # Showing
 
     def _be_quiet_after(self, seconds: float) -> None:
+        self._quiet_after = seconds
+        if not self._at_a_key:
+            self._start_quiet(seconds)
+
+    def _start_quiet(self, seconds: float) -> None:
+        self._quiet_after = None
         if self._quiet is not None:
             self._quiet.stop()
         self._quiet = self.set_timer(seconds, self._be_quiet)
@@ -275,9 +307,12 @@ class NeedlesScreen(Acting, Screen[None]):
         """Show what is so now, once the keys that wait are done: a burst of them is drawn once."""
         if not self._to_draw:
             self._to_draw = True
-            self.call_later(self._draw_now)
+            if not self._at_a_key:
+                self.call_later(self._draw_now)
 
     def _draw_now(self) -> None:
+        if not self._to_draw:
+            return
         self._to_draw = False
         try:
             glance = self.session.glance
@@ -286,7 +321,7 @@ class NeedlesScreen(Acting, Screen[None]):
             return
         self._minute = time_of_day(self.session.now())
         said, said_brief = self._to_say()
-        self.query_one(NeedlesView).show(
+        self._needles.show(
             glance,
             said=said,
             typed=self._typed,
@@ -317,7 +352,7 @@ class NeedlesScreen(Acting, Screen[None]):
         """Draw both socks as far as they are knitted by now, once for all keys that came meanwhile."""
         self._soon = None
         glance = self.session.glance
-        if self._drawn == glance.events or not self.query_one(NeedlesView).draws:
+        if self._drawn == glance.events or not self._needles.draws:
             return
         self._drawn, self._pictures = glance.events, self.session.pictures()
         self._draw()

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 from textual.app import ComposeResult
 from textual.geometry import Offset, Region, Size, Spacing
@@ -17,9 +18,11 @@ from tracker.ui.facts import Facts
 from tracker.ui.footer import Entry, KeyLine
 from tracker.ui.grid import Grid, Needs, grid_for, with_large_count
 from tracker.ui.large_count import LargeCount
+from tracker.ui.painted import Painted
 from tracker.ui.pair_strip import LEAST_DRAWN, PairStrip
 from tracker.ui.sights import Scene
 from tracker.ui.stage import Stage, card_rows
+from tracker.ui.straight import paint
 from tracker.ui.tape import Tape, tape_sight
 from tracker.ui.three_lines import ThreeLines
 from tracker.ui.title_line import TitleLine
@@ -155,29 +158,36 @@ class NeedlesView(Widget, can_focus=False):
         self._spread(self.size)
 
     def _spread(self, size: Size) -> None:
-        """Give each part that has a place what it is to show."""
+        """Give each part that has a place what it is to show, and paint what that changes."""
         shown = self._shown
         if shown is None or not size:
             return
         grid = self.grid(size)
+        taken = [(part, part.take(sight, grid)) for part, sight in self._sights(shown, grid)]
+        changed = [(part, regions) for part, regions in taken if regions != []]
+        if changed:
+            paint(changed, self.screen)
+
+    def _sights(self, shown: Scene, grid: Grid) -> Iterator[tuple[Painted[Any], Any]]:
+        """Each part that has a place, and what it is to show."""
         if grid.size == "smallest":
-            self._lines.show(sights.lines_sight(shown), grid)
+            yield self._lines, sights.lines_sight(shown)
             return
-        self._title.show(sights.title_sight(shown), grid)
+        yield self._title, sights.title_sight(shown)
         if "stage" in grid.places:
-            self._stage.show(sights.stage_sight(shown), grid)
+            yield self._stage, sights.stage_sight(shown)
         if "large" in grid.places:
-            self._large.show(sights.large_sight(shown), grid)
+            yield self._large, sights.large_sight(shown)
         if "cue" in grid.places:
-            self._cue.show(sights.cue_sight(shown), grid)
+            yield self._cue, sights.cue_sight(shown)
         if "pair" in grid.places:
-            self._pair.show(sights.pair_sight(shown), grid)
+            yield self._pair, sights.pair_sight(shown)
         if "tape" in grid.places:
-            self._tape.show(tape_sight(shown.glance), grid)
+            yield self._tape, tape_sight(shown.glance)
         if "facts" in grid.places:
-            self._facts.show(sights.facts_sight(shown), grid)
+            yield self._facts, sights.facts_sight(shown)
         if "footer" in grid.places:
-            self._footer.show(shown.keys, grid)
+            yield self._footer, shown.keys
 
 
 def _shared(needs: Needs, shown: Scene, grid: Grid, width: int) -> Needs:

@@ -6,10 +6,10 @@ stage turns over, and the ring closes.
 
 from __future__ import annotations
 
-from textwrap import wrap
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from tracker.ui.canvas import Canvas, Row, Rows, Span, cells, cut, fitting
+from tracker.ui.canvas import GLASS, Canvas, Layer, Row, Rows, Span, cells, cut, fitting
 from tracker.ui.grid import Box, Grid, Size, StagePlan
 from tracker.ui.heel_row import HeelSight, heel_rows
 from tracker.ui.lettering import numerals, word
@@ -19,6 +19,7 @@ from tracker.ui.ring import RingSight, ring_rows
 from tracker.ui.sock_drawing import texture
 from tracker.ui.work import Work, phrases
 from tracker.ui.work_column import draw_work, fold
+from tracker.ui.wrapping import wrap
 
 _TEXT, _BOLD, _MUTED = Paint("text"), Paint("text", bold=True), Paint("muted")
 _ACCENT, _PLATE = Paint("accent", bold=True), Paint("on-accent", "accent")
@@ -105,22 +106,55 @@ class Stage(Painted[StageSight]):
 def stage_rows(sight: StageSight, box: Box, plan: StagePlan, size: Size) -> Rows:
     """The whole stage, `box.width` x `box.height` cells."""
     canvas = Canvas(box.width, box.height, Paint())
+    place = _Place(box.width, box.height, plan, size)
     if sight.next.card and plan.card_alone:
         _draw_card(canvas, plan, sight.next)
     else:
-        _draw_done(canvas, plan, sight.done, size)
+        canvas.lay(_done(place, sight.done))
         _draw_next(canvas, plan, sight.next, size)
     # A card that reaches over the ring hides it: nothing is on the needles yet that it could tell.
     if plan.ring is not None and not (sight.next.card and plan.card.width > plan.next.width):
-        _draw_needles(canvas, plan, plan.ring, sight.needles)
+        canvas.lay(_needles(place, plan.ring, sight.needles))
     rows = canvas.rows()
     return tuple(_turn(row) for row in rows) if sight.turned else rows
 
 
+class _Place(NamedTuple):
+    """The stage's size in cells, where everything stands on it, and which grid it is of."""
+
+    width: int
+    height: int
+    plan: StagePlan
+    size: Size
+
+    def glass(self) -> Canvas:
+        """To draw one place on."""
+        return Canvas(self.width, self.height, GLASS)
+
+
+# What a key leaves as it is, and needles that come again every round, are not drawn anew.
+
+
+@lru_cache(maxsize=16)
+def _done(place: _Place, done: DonePart) -> Layer:
+    canvas = place.glass()
+    _draw_done(canvas, place.plan, done, place.size)
+    return canvas.layer()
+
+
+@lru_cache(maxsize=32)
+def _needles(place: _Place, ring: Box, part: NeedlesPart) -> Layer:
+    canvas = place.glass()
+    _draw_needles(canvas, place.plan, ring, part)
+    return canvas.layer()
+
+
+@lru_cache(maxsize=64)
 def _turn(row: Row) -> Row:
     return tuple(Span(text, turned(paint)) for text, paint in row)
 
 
+@lru_cache(maxsize=64)
 def turned(paint: Paint) -> Paint:
     """`paint` as it is on the turned stage: ink on wool instead of wool on ink."""
     return Paint(

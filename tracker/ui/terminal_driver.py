@@ -14,6 +14,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from io import TextIOWrapper
 from selectors import EVENT_READ, SelectSelector
+from threading import Event
 from typing import Any, cast
 
 from textual._parser import ParseError
@@ -24,6 +25,10 @@ from textual.drivers.linux_driver import LinuxDriver
 from tracker.ui.encodings import typed_encoding
 
 _LEAVE = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
+_MOST, _MANY = 1024, 64
+"""Bytes that are read at once, and from how many on more may wait behind them: a key held takes 2 kB."""
+_A_WHILE = 0.1
+"""Seconds after which it is looked whether the terminal is given back."""
 _TAKE_AGAIN = (
     "\x1b[?1049h\x1b[?25l\x1b[?1004h\x1b[?2004h\x1b[?7l\x1b[?1000h\x1b[?1003h\x1b[?1015h\x1b[?1006h"
 )
@@ -106,15 +111,25 @@ class TerminalDriver(LinuxDriver):
                     # Half a letter waits for its other half: nothing at all would be an end.
                     if text := decode(data):
                         self._hand_on(parser.feed(text))
+                    if len(data) > _MANY:
+                        self._wait_until_taken()
                 self._hand_on(parser.tick())
         with suppress(EOFError, ParseError):
             self._hand_on(parser.feed(""))
         return None
 
+    def _wait_until_taken(self) -> None:
+        """Where keys come faster than they are done the rest of them waits in the terminal, not here."""
+        taken = Event()
+        with suppress(RuntimeError):  # the loop may have ended before
+            self._loop.call_soon_threadsafe(taken.set)
+            while not (taken.wait(_A_WHILE) or self.exit_event.is_set()):
+                pass
+
     def _sent(self) -> bytes:
         """What it sends; nothing once it is gone."""
         with suppress(OSError):
-            return os.read(self.fileno, 4096)
+            return os.read(self.fileno, _MOST)
         return b""
 
     def _hand_on(self, messages: Any) -> None:

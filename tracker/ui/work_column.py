@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import NamedTuple
 
 from tracker.ui.canvas import Canvas, cells, cut
 from tracker.ui.grid import Box, Size
 from tracker.ui.palette import Paint
 from tracker.ui.work import Work, WorkLine, grouped, shorter, shortest
+from tracker.ui.wrapping import wrap
 
 _NAME, _BOLD, _MUTED = Paint("accent", bold=True), Paint("text", bold=True), Paint("muted")
 _COUNTS_END = 34
