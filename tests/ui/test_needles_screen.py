@@ -344,7 +344,7 @@ async def test_stitches_counted_say_where_she_is(basket: Basket) -> None:
 
 async def test_a_held_key_is_asked_about_and_k_keeps_one(basket: Basket) -> None:
     """Ticks nearer than a hand can knit; the key that keeps one stands in the footer while asked."""
-    session = begin(basket, clock=Clock(step=5))
+    session = begin(basket, clock=Clock(step=2))
     app = app_of(basket, session)
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.press(*["space"] * 6)
