@@ -230,13 +230,21 @@ class Session:
 
     # The acts
 
-    def tick(self, count: int = 1, *, needles: bool = False, sock: Number | None = None) -> Answer:
-        """`count` rounds or rows are done, or needles.
+    def tick(
+        self,
+        count: int = 1,
+        *,
+        needles: bool = False,
+        sock: Number | None = None,
+        stamp: Stamp | None = None,
+    ) -> Answer:
+        """`count` rounds or rows are done, or needles; `stamp` is when, if not now.
 
         Of both socks, where they are worked together and none is named.
         """
         alone = {} if sock is None else {"alone": True}
-        return self._act("tick", {"needles" if needles else "rounds": count, **alone}, sock)
+        data = {"needles" if needles else "rounds": count, **alone}
+        return self._act("tick", data, sock, stamp=stamp)
 
     def ticks(self, stamps: Sequence[Stamp]) -> None:
         """Ticks that waited for each other, a round or a needle each as she counts by: kept all at once.
@@ -799,7 +807,12 @@ class Session:
         return self.glance
 
     def _act(
-        self, kind: str, data: Mapping[str, Any], sock: Number | None, shown: Number | None = None
+        self,
+        kind: str,
+        data: Mapping[str, Any],
+        sock: Number | None,
+        shown: Number | None = None,
+        stamp: Stamp | None = None,
     ) -> Answer:
         """Do it on a sock, that in hand if none is named; the glance is that of `shown`, or the same."""
 
@@ -807,7 +820,7 @@ class Session:
             wish = Act(kind, sock or self._replay.state.hand, data)
             return [self._with_answer(wish) if kind == "count" else wish]
 
-        event, before = self._record(wished)
+        event, before = self._record(wished, stamp)
         after = self.look(shown or sock)
         target = self._events[event.data["of"] - 1] if kind in ("undo", "redo") else None
         if kind == "undo" and target is not None:
@@ -827,13 +840,15 @@ class Session:
         glance = look(trial.course, trial.freeze(), shown, cast(Number, act.sock))
         return wish._replace(data={**wish.data, "answered": place_words.kept(glance)})
 
-    def _record(self, wishes: Callable[[], Sequence[Act]]) -> tuple[Event, Glance]:
+    def _record(
+        self, wishes: Callable[[], Sequence[Act]], at: Stamp | None = None
+    ) -> tuple[Event, Glance]:
         """Commit one act or several, asked for once what others recorded is known, whole or not at all.
 
         Returns the last event, and the glance at its sock (for redo, at that of the act it brings
         back) just before, what others recorded meanwhile among it.
         """
-        stamp = self._clock()
+        stamp = at or self._clock()
         before: list[Glance] = []
 
         def decided(newer: Sequence[Event]) -> tuple[list[Act], Summary]:

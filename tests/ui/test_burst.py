@@ -104,3 +104,14 @@ async def test_of_a_burst_that_cannot_be_kept_nothing_is_shown_as_kept(
 
 def _no_room(basket: Basket) -> None:
     raise BasketTrouble("the disk is full and nothing was recorded")
+
+
+async def test_a_key_held_down_in_a_burst_is_asked_about(basket: Basket) -> None:
+    """Each tick has the time of its key, however long the keeping of those before it took."""
+    session = begin(basket, clock=Clock(step=2))
+    app = app_of(basket, session)
+    async with app.run_test(size=(120, 36)) as pilot:
+        at_once(app, " " * 9)
+        await until(pilot, app, "was the key held down?")
+        await reached(pilot, lambda: session.glance.events == 10)
+        assert session.state.run == 9

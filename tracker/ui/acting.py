@@ -55,6 +55,8 @@ class Acting:
     """A goal that the other sock is past: typed again it is that of this sock alone."""
     _begins_again: bool
     """Whether the key that begins a sock again was pressed just before: then it does."""
+    _pressed_at: Stamp | None
+    """When the key of a tick that waited was pressed; None: now."""
     _writing: Writing | None
     """The line that takes words, while it is open."""
 
@@ -66,7 +68,7 @@ class Acting:
         self._said, self._said_brief = opening(session)
         self._not_kept = self._command_key = self._doubted = self._alone = ""
         self._turned = self._changed_socks = self._left = self._begins_again = False
-        self._writing = None
+        self._writing = self._pressed_at = None
 
     @property
     @abstractmethod
@@ -122,22 +124,24 @@ class Acting:
     def _tick_all(self, stamps: Sequence[Stamp]) -> None:
         """Ticks that waited for each other: all but the last are kept at once, and it says what came of all.
 
-        Where another program is in the way each tries by itself, as long as it may.
+        Each has the time of its key. Where another program is in the way each tries by itself.
         """
-        alone = 1
+        alone = stamps[-1:]
         try:
-            with self._told_if_slow():
-                self.session.ticks(stamps[:-1])
+            if len(stamps) > 1:
+                with self._told_if_slow():
+                    self.session.ticks(stamps[:-1])
         except Refused:
             pass  # so is the last, and says why
         except BasketBusy:
-            alone = len(stamps)
+            alone = stamps
         except BasketTrouble as trouble:
             self._not_kept = str(trouble)
             self._draw()
             return
-        for _ in range(alone):
+        for self._pressed_at in alone:
             self._command(self.keys.shown["tick"])
+        self._pressed_at = None
 
     def _goes_on(self, character: str) -> bool:
         """Whether a sign is one of a number: a digit, or another one that no act has, or after a digit."""
@@ -222,7 +226,12 @@ class Acting:
         before = self.session.glance
         in_rounds = before.place.worked == "rounds"
         by_needle = in_rounds and self.session.counting == "needles" and not number
-        self._act(lambda: self.session.tick(_whole(number) if number else 1, needles=by_needle))
+        at = self._pressed_at
+
+        def ticked() -> Answer:
+            return self.session.tick(_whole(number) if number else 1, needles=by_needle, stamp=at)
+
+        self._act(ticked)
         if self._not_kept or self._said:
             return
         now = self.session.glance

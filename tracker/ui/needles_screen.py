@@ -134,10 +134,8 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def _tick_all_now(self) -> None:
         stamps, self._ticks = self._ticks, []
-        if len(stamps) > 1:
+        if stamps:
             self._tick_all(stamps)
-        elif stamps:
-            self._command(self.keys.shown["tick"])
 
     def on_unmount(self) -> None:
         """What was ticked before she left is kept, though nothing more is shown."""
