@@ -51,7 +51,8 @@ MAY_IMPORT["answers"] = MAY_IMPORT["words"] | {"words"}
 MAY_IMPORT["past_words"] = MAY_IMPORT["answers"] | {"answers", "ask_words"}
 MAY_IMPORT["tellable"] = MAY_IMPORT["past_words"] | {"past_words"}
 MAY_IMPORT["storage"] = {"units", "pattern", "knitting", "settings", "keys"}
-MAY_IMPORT["samples"] = set()
+MAY_IMPORT["served"] = set()
+MAY_IMPORT["samples"] = {"units"}
 MAY_IMPORT["letters"] = set()
 MAY_IMPORT["clock"] = {"units", "storage"}
 MAY_IMPORT["side_by_side_words"] = MAY_IMPORT["words"] | {"words", "side_by_side", "drawing"}
@@ -75,12 +76,13 @@ MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "taugh
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing", "circle_words"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card", "letters",
-    "plain_words", "row_by_row", "plot_words", "plots",
+    "plain_words", "row_by_row", "plot_words", "plots", "served",
 }  # fmt: skip
-MAY_IMPORT["cli"] = MAY_IMPORT["ui"] | {
+MAY_IMPORT["commands"] = MAY_IMPORT["ui"] | {
     "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",
     "settings_report",
 }  # fmt: skip
+MAY_IMPORT["cli"] = MAY_IMPORT["commands"] | {"commands"}
 MAY_IMPORT["__main__"] = {"cli"}
 MAY_IMPORT["__init__"] = set()
 
@@ -96,7 +98,17 @@ OUTSIDE = {
     "shutil", "sqlite3", "tomllib", "tomli_w", "platformdirs", "subprocess", "threading",
     "asyncio", "socket", "textual", "rich", "argparse", "locale",
 }  # fmt: skip
-THIRD_PARTY = {"textual", "rich", "tomli_w", "platformdirs"}
+THIRD_PARTY = {
+    "textual",
+    "rich",
+    "tomli_w",
+    "platformdirs",
+    "argcomplete",
+    "textual_serve",
+    "aiohttp",
+    "aiohttp_jinja2",
+    "jinja2",
+}
 
 
 def room(path: Path) -> str:

@@ -75,7 +75,8 @@ SCREENS: Mapping[str, Table] = {
     "plots": {"before": ("left",), "after": ("right",), **_BACK},
     "basket": {
         "open": ("space", "enter"), **_BY_LINES, **_ENDS, "new": ("n",), "put_away": ("a",),
-        "bring_out": ("b",), "away": ("p",), "samples": ("s",), **_BACK, "help": ("?",), "leave": ("q",),
+        "bring_out": ("b",), "away": ("p",), "samples": ("s",), "file": ("f",),
+        "trial": ("t",), **_BACK, "help": ("?",), "leave": ("q",),
     },
 }  # fmt: skip
 """The screens that have keys of their own, by their names in the settings."""

@@ -55,14 +55,24 @@ class Unpacked(NamedTuple):
 
 def pack(session: Session, basket: Basket, path: str, *, for_teacher: bool = False) -> bool:
     """Pack an opened pair into a file; True where an older pack of it was replaced. Raises FileTrouble."""
+    given = _given(session, basket, for_teacher=for_teacher)
+    return write_pack(path, given, _now(session, given), basket=str(basket.path))
+
+
+def packed(session: Session, basket: Basket, *, for_teacher: bool = False) -> str:
+    """The text of the pack of an opened pair."""
+    given = _given(session, basket, for_teacher=for_teacher)
+    return packs.write(given, _now(session, given))
+
+
+def _given(session: Session, basket: Basket, *, for_teacher: bool) -> Pack:
+    """The pair as it is given out: all of it, or what a teacher gets."""
     pair = session.pair
     whole = Pack(
         pair.uid, pair.short, pair.title, pair.source, pair.count,
         basket.pattern_text(pair), tuple(basket.rows(pair)),
     )  # fmt: skip
-    given = taught(whole) if for_teacher else whole
-    now = _now(session, given)
-    return write_pack(path, given, now, basket=str(basket.path))
+    return taught(whole) if for_teacher else whole
 
 
 def _now(session: Session, given: Pack) -> dict[str, str | int]:

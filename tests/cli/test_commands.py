@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
+import shlex
 import sqlite3
 import subprocess
 import sys
@@ -12,6 +13,7 @@ import time
 from collections.abc import Callable
 from contextlib import closing
 from datetime import datetime
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -21,7 +23,8 @@ from hypothesis import strategies as st
 from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
 from tests.storage.recording import reseal
-from tracker.cli import COMMANDS
+from tracker.cli import _parser, _with_command
+from tracker.commands.table import COMMANDS
 from tracker.knitting.events import Act
 from tracker.storage.basket import Basket, Stamp, Summary
 
@@ -1438,6 +1441,31 @@ def test_every_command_has_help_and_takes_a_basket(instep: Instep, name: str) ->
     told = instep.ok(name, "--help")
     assert told.startswith(f"usage: instep {name} ")
     assert "--basket PATH" in told
+
+
+@pytest.mark.parametrize("name", list(COMMANDS))
+def test_every_command_has_examples_that_it_takes(name: str) -> None:
+    command = COMMANDS[name]
+    assert command.examples
+    for example in command.examples:
+        bare = example.removeprefix('eval "$(').removesuffix(')"').partition(" > ")[0]
+        program, *words = shlex.split(bare.partition(" < ")[0])
+        given, found = _with_command(words)
+        assert (program, found) == ("instep", name), example
+        options = _parser(name).parse_args(given)
+        assert options.run == command.run
+
+
+@pytest.mark.parametrize("name", list(COMMANDS))
+def test_every_command_is_a_function(name: str) -> None:
+    module = import_module(f"tracker.commands.{COMMANDS[name].file}")
+    assert callable(getattr(module, COMMANDS[name].function))
+
+
+def test_an_option_that_is_misspelt(pair: Instep) -> None:
+    assert pair.usage("left", "--jsno").endswith("arguments: --jsno; did you mean --json?\n")
+    assert pair.usage("left", "--xyz").endswith("arguments: --xyz\n")
+    assert pair.usage("left", "x").endswith("arguments: x\n")
 
 
 ON_A_PAIR = {

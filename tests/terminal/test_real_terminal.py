@@ -142,7 +142,8 @@ def test_keys_that_wait_behind_a_change_of_screen_do_nothing_to_what_is_left(
     tmp_path: Path,
 ) -> None:
     with Terminal(tmp_path / "b.db") as terminal:
-        terminal.wait_for("empty: begin with a sample")
+        terminal.wait_for("empty: try a round")
+        terminal.press("\x1b[F", "\x1b[A")  # end, up: a sample
         terminal.press("\r\r\r\r")
         terminal.wait_for("sock one")  # at the cast-on, or past it, as many as reached the needles
         terminal.press("o ")
@@ -153,11 +154,18 @@ def test_keys_that_wait_behind_a_change_of_screen_do_nothing_to_what_is_left(
         assert len(ticks) <= 3, "only enters that reached the needles count"
 
 
-def test_an_empty_basket_offers_a_sample(tmp_path: Path) -> None:
+def test_an_empty_basket_offers_a_round_to_try(tmp_path: Path) -> None:
+    """From the first screen to a counted round in three keys; on a basket that stays empty."""
     with Terminal(tmp_path / "b.db") as terminal:
-        terminal.wait_for("empty: begin with a sample")
+        terminal.wait_for("empty: try a round")
         terminal.press("enter")
-        terminal.wait_for("Cast on")
+        terminal.wait_for("1 of 9: A pair to try")
+        terminal.press("space")
+        terminal.wait_for("2 of 9")
+        terminal.press("escape")
+        terminal.wait_for("empty: try a round")
+    with Basket.open(tmp_path / "b.db") as basket:
+        assert not basket.pairs()
 
 
 @pytest.mark.parametrize(("width", "height"), [(120, 36), (80, 24), (40, 12)])

@@ -114,6 +114,8 @@ async def test_samples_are_there_also_when_the_basket_is_not_empty(basket: Baske
     async with app.run_test(size=(80, 24)) as pilot:
         await until(pilot, app, "3 pairs")
         await pilot.press("s")
+        await until(pilot, app, "A round to try")
+        await pilot.press("end")
         await until(pilot, app, "a sample, half-way through sock two")
         await pilot.press("escape")
         await until(pilot, app, "3 pairs")
@@ -132,9 +134,9 @@ async def test_the_key_that_closes_the_help_counts(basket: Basket) -> None:
         await pilot.press("end")
         await until(pilot, app, "leave; everything is kept")
         await pilot.press("s")
-        await until(pilot, app, "Low tide a sample")
+        await until(pilot, app, "A round to try two minutes")
         await pilot.press("question_mark", "escape")
-        await until(pilot, app, "Low tide a sample")
+        await until(pilot, app, "A round to try two minutes")
         await pilot.press("question_mark", "q")
     assert app.return_code == 0
 

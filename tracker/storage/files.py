@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 import re
 import stat
+import sys
 import tomllib
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TextIO
 
 from tracker.pattern.stages import nth
 from tracker.units import shorten
@@ -38,13 +39,15 @@ class FileTrouble(Exception):
         self.faults = faults
         self.lines = [_say(shown(name), fault) for fault in faults]
         more = len(faults) - 1
-        see = f"; see: instep check {shown(name)}" if check else ""
+        see = f"; see: instep check {PIPED if name == PIPED else shown(name)}" if check else ""
         also = f" (and {more} more{see})" if more else ""
         super().__init__(self.lines[0] + also)
 
 
 def shown(name: str, most: int = 200) -> str:
     """A file's name fit for a message: no control characters, its end kept where it is long."""
+    if name == PIPED:
+        return "what is piped in"
     return shorten(name if len(name) <= most else "..." + name[3 - most :], most)
 
 
@@ -113,6 +116,26 @@ def _replace(target: Path, text: str) -> None:
             raise
 
 
+PIPED = "-"
+"""In place of a file's name: what is piped in, or out."""
+
+
+def piped_in(kind: str, most: int) -> bytes:
+    """What is piped in, up to one byte more than `most`: the same again, however often it is asked for.
+
+    Raises FileTrouble where nothing is: nobody would know that they are waited for.
+    """
+    if sys.stdin.isatty():
+        why = f"nothing is piped in; name a {kind} file, or write: instep ... - < FILE"
+        raise FileTrouble(PIPED, [Fault(None, "", why)], check=False)
+    if not _piped or _piped[0][0] is not sys.stdin:
+        _piped[:] = [(sys.stdin, sys.stdin.buffer.read(most + 1))]
+    return _piped[0][1]
+
+
+_piped: list[tuple[TextIO, bytes]] = []
+
+
 class Source(NamedTuple):
     """A file as it was read: the name it was given by, its bytes and its text."""
 
@@ -125,11 +148,7 @@ def read_source(path: str, kind: str = "plan") -> Source:
     """Read a text file. Raises FileTrouble where it is missing, unreadable, too large or not text."""
     name = path
     try:
-        if not stat.S_ISREG(mode := Path(path).stat().st_mode) and not stat.S_ISDIR(mode):
-            # A pipe that nobody writes to would be waited for, for ever.
-            raise FileTrouble(name, [Fault(None, "", f"this is no plain file; name a {kind} file")])
-        with Path(path).open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
+        data = piped_in(kind, LARGEST_BYTES) if path == PIPED else _bytes_of(path, kind)
     except FileNotFoundError:
         raise FileTrouble(name, [Fault(None, "", "there is no such file")]) from None
     except IsADirectoryError:
@@ -146,6 +165,14 @@ def read_source(path: str, kind: str = "plan") -> Source:
     except UnicodeDecodeError:
         why = f"it is not a text file; write the {kind} as TOML"
         raise FileTrouble(name, [Fault(None, "", why)]) from None
+
+
+def _bytes_of(path: str, kind: str) -> bytes:
+    if not stat.S_ISREG(mode := Path(path).stat().st_mode) and not stat.S_ISDIR(mode):
+        # A pipe that nobody writes to would be waited for, for ever.
+        raise FileTrouble(path, [Fault(None, "", f"this is no plain file; name a {kind} file")])
+    with Path(path).open("rb") as file:
+        return file.read(LARGEST_BYTES + 1)
 
 
 _AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)")

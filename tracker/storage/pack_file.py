@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from tracker.storage import pack as packs
-from tracker.storage.files import Fault, FileTrouble, write_file
+from tracker.storage.files import PIPED, Fault, FileTrouble, piped_in, write_file
 from tracker.storage.pack import Damaged, Pack
 
 LARGEST_BYTES = 40_000_000
@@ -24,6 +24,8 @@ def read_pack(path: str) -> Pack:
 def is_pack(path: str) -> bool:
     """Whether a file begins like a pack; False, too, where it cannot be read."""
     try:
+        if path == PIPED:
+            return packs.is_pack(piped_in("pack", LARGEST_BYTES)[:_BEGINNING])
         if not stat.S_ISREG(Path(path).stat().st_mode):
             return False
         with Path(path).open("rb") as file:
@@ -95,6 +97,8 @@ def _not_to_replace(target: Path, pack: Pack) -> str:
 
 
 def _bytes_of(path: str) -> bytes:
+    if path == PIPED:
+        return _bounded(path, piped_in("pack", LARGEST_BYTES))
     try:
         mode = Path(path).stat().st_mode
         if stat.S_ISDIR(mode):
@@ -109,6 +113,10 @@ def _bytes_of(path: str) -> bytes:
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or "its name cannot be used"
         raise FileTrouble(path, [Fault(None, "", f"it cannot be read: {why.lower()}")]) from None
+    return _bounded(path, data)
+
+
+def _bounded(path: str, data: bytes) -> bytes:
     if len(data) > LARGEST_BYTES:
         why = f"it is larger than {LARGEST_BYTES // 1_000_000} MB; no pack is"
         raise FileTrouble(path, [Fault(None, "", why)])

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tracker import words
 from tracker.clock import now
+from tracker.served import is_served
 from tracker.session import Session
 from tracker.settings import Settings
 from tracker.storage.basket import Basket
@@ -36,7 +37,7 @@ def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
 def _shown(app: KnittingApp) -> int:
     gc.freeze()  # else every now and then a key waits while a whole history is looked over for garbage
     app.run()
-    if app.session is not None:
+    if app.session is not None and not is_served():
         _say(words.kept(app.session.glance))
     return app.return_code or 0
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from textual import events
 from textual.app import ComposeResult
@@ -13,15 +13,18 @@ from textual.screen import Screen
 from tracker import pair_card
 from tracker.packing import unpack
 from tracker.pair_card import Card
+from tracker.samples import about as about_sample
 from tracker.samples import samples
-from tracker.session import Session
+from tracker.session import Session, source_of
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, PairRow
-from tracker.storage.files import FileTrouble
+from tracker.storage.files import FileTrouble, read_source
 from tracker.storage.pack_file import is_pack
 from tracker.storage.pattern_file import open_file
+from tracker.storage.plan_file import LeftOpen
 from tracker.ui.aside import ANY_GRID, Page
 from tracker.ui.basket_view import Item, Layout, Sight, layout_for, page_rows
 from tracker.ui.commands import basket_footer, by_key, commands_of, spoken
+from tracker.ui.file_line import FileLine, names_like
 from tracker.ui.keys_screen import KeysScreen
 from tracker.ui.knitting_app import app_of, plans_here
 from tracker.ui.needles_screen import LOOK_FOR_OTHERS, NeedlesScreen, time_of_day
@@ -46,6 +49,8 @@ class BasketScreen(Screen[None]):
         """The pair that was put away here last."""
         self._filling = False
         self._left = False
+        self._line: FileLine | None = None
+        """The line for a file's name, while it is open."""
 
     def compose(self) -> ComposeResult:
         """One page."""
@@ -79,6 +84,9 @@ class BasketScreen(Screen[None]):
         """Do what a key does; one that does nothing says so."""
         if self._left:
             return
+        if self._line is not None:
+            self._write(self._line, key, character)
+            return
         named = spoken(key, character)
         command = by_key("basket", app_of(self).keys).get(named)
         self._said = ""
@@ -87,6 +95,32 @@ class BasketScreen(Screen[None]):
         else:
             getattr(self, f"do_{command.name}")()
         if not self._left:
+            self._draw()
+
+    def _write(self, line: FileLine, key: str, character: str) -> None:
+        """A key while the line for a file's name is open."""
+        self._said = ""
+        if key == "enter":
+            self._line = None
+            if line.text.strip():
+                self._to_needles(lambda: self._open_file(line.text.strip()))
+                self._line = None if self._left or self._said == "" else line
+        elif key == "escape":
+            self._line = None
+        elif key == "tab":
+            self._line = line.completed(names_like(line.text))
+        elif key == "backspace":
+            self._line = line.rubbed_out()
+        else:
+            self._line = line.typed(character)
+        if not self._left:
+            self._draw()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """A name, where the line for it is open; else nothing."""
+        event.stop()
+        if self._line is not None:
+            self._line = self._line.pasted(event.text)
             self._draw()
 
     def _key(self, name: str) -> str:
@@ -147,7 +181,24 @@ class BasketScreen(Screen[None]):
         if not self._count:
             self._said = f"there is nothing to open here; {self._key('new')} plans a new pair"
             return
+        if self._shown == "samples" and self._at < len(_OFFERS):
+            getattr(self, f"do_{_OFFERS[self._at].act}")()
+            return
         self._to_needles(self._open)
+
+    def do_trial(self) -> None:
+        from tracker.ui.guided_screen import GuidedScreen, Practice
+
+        try:
+            practice = Practice(app_of(self).clock)
+        except (BasketTrouble, FileTrouble, OSError) as trouble:
+            self._said = f"there is nothing to try: {trouble}"
+            return
+        self._left = True
+        self.app.switch_screen(GuidedScreen(practice, app_of(self).to_basket))
+
+    def do_file(self) -> None:
+        self._line = FileLine()
 
     def do_new(self) -> None:
         from tracker.ui.blanks import new_pair
@@ -219,6 +270,10 @@ class BasketScreen(Screen[None]):
     def _to_needles(self, opened: Callable[[], Session]) -> None:
         try:
             session = opened()
+        except LeftOpen as plan:
+            self._left = True
+            app_of(self).fill_in_class_file(plan, app_of(self).to_basket)
+            return
         except (BasketTrouble, FileTrouble) as trouble:
             self._said = str(trouble)
             return
@@ -232,10 +287,21 @@ class BasketScreen(Screen[None]):
             app_of(self).cards.check_opens(pair)
             return self._opened(pair)
         basket, clock = app_of(self).basket, app_of(self).clock
-        sample = str(self._samples[self._at])
+        sample = str(self._samples[self._at - len(_OFFERS)])
         if is_pack(sample):
             return unpack(basket, sample, clock).session
         return Session.start(basket, open_file(sample), clock)
+
+    def _open_file(self, name: str) -> Session:
+        """The pair that a file starts, or has started, or that is packed in it."""
+        basket, clock = app_of(self).basket, app_of(self).clock
+        path = str(Path(name).expanduser())
+        if is_pack(path):
+            return unpack(basket, path, clock).session
+        known = basket.started_from(source_of(read_source(path).data))
+        return (
+            Session.begin(basket, open_file(path), clock) if known is None else self._opened(known)
+        )
 
     def _opened(self, pair: PairRow) -> Session:
         session = Session(app_of(self).basket, pair, app_of(self).clock)
@@ -259,7 +325,8 @@ class BasketScreen(Screen[None]):
 
     @property
     def _count(self) -> int:
-        return len(self._samples if self._shown == "samples" else self._list)
+        offers = len(_OFFERS) + len(self._samples)
+        return offers if self._shown == "samples" else len(self._list)
 
     @property
     def _in_view(self) -> int:
@@ -327,7 +394,7 @@ class BasketScreen(Screen[None]):
             counts=self._counts(in_view),
             items=tuple(self._items(in_view)),
             chosen=self._at - self._top,
-            said=capital(shorten(self._said, 400)),
+            said=self._told(),
             clock=self._minute,
             keys=tuple(basket_footer(self._matters(), app_of(self).keys)),
             named_only=self._shown == "samples",
@@ -337,10 +404,15 @@ class BasketScreen(Screen[None]):
             self._filling = True
             self.call_after_refresh(self._fill)
 
+    def _told(self) -> str:
+        said = shorten(self._said, 400)
+        return capital(said) if self._line is None else f"{self._line.told}   {said}".rstrip()
+
     def _items(self, in_view: int) -> list[Item]:
         shown = slice(self._top, self._top + in_view)
         if self._shown == "samples":
-            return [Item(_sample(path), "") for path in self._samples[shown]]
+            offers = [offer.card for offer in _OFFERS]
+            return [Item(card, "") for card in [*offers, *map(_sample, self._samples)][shown]]
         cards, now = app_of(self).cards, app_of(self).clock().at
         return [
             Item(cards.known(pair) or cards.brief(pair), pair_card.ago(now - pair.touched))
@@ -385,8 +457,8 @@ class BasketScreen(Screen[None]):
         if self._away:
             return "every pair is put away: p shows them", "p: those put away"
         return (
-            "empty: begin with a sample, or n: a new pair",
-            "empty: begin with a sample",
+            "empty: try a round, plan your own pair, or begin with a sample",
+            "empty: try a round, or begin",
             "empty",
         )
 
@@ -397,6 +469,7 @@ class BasketScreen(Screen[None]):
             return [*told, "bring_out", "back"]
         told += ["new"]
         if self._shown == "samples":
+            told += ["file", "trial"]
             return [*told, *(["away"] if self._away else []), *(["back"] if self._pairs else [])]
         told += ["put_away", *(["bring_out"] if self._put_away else [])]
         told += ["away"] if self._away else []
@@ -406,6 +479,19 @@ class BasketScreen(Screen[None]):
         return time_of_day(app_of(self).clock())
 
 
+class _Offer(NamedTuple):
+    """Something to begin with that is no sample: its act, and how it is shown."""
+
+    act: str
+    card: Card
+
+
+_OFFERS = (
+    _Offer("trial", Card("A round to try", ("two minutes at the needles; nothing of it is kept",))),
+    _Offer("new", Card("A pair of your own", ("a sentence to fill in: foot, gauge, needles",))),
+    _Offer("file", Card("A file", ("a plan, a pattern or a packed pair, by its name",))),
+)
+
 _HEADINGS = {"pairs": "basket", "away": "put away", "samples": "basket"}
 
 
@@ -414,5 +500,9 @@ def _named(pair: PairRow) -> str:
 
 
 def _sample(path: Path) -> Card:
-    what = "a sample, half-way through sock two" if is_pack(str(path)) else "a sample"
-    return Card(path.stem.replace("-", " ").capitalize(), (what,))
+    """A sample, with what its file says of itself; a pack says nothing."""
+    title = path.stem.replace("-", " ").capitalize()
+    if is_pack(str(path)):
+        return Card(title, ("a sample, half-way through sock two",))
+    about = about_sample(path)
+    return Card(title, tuple(filter(None, (about, about.partition(":")[0], "a sample"))))

@@ -245,6 +245,8 @@ BASKET_COMMANDS = (
     _own("basket", "bring_out", "bring out", "bring it out again"),
     _own("basket", "away", "those put away", "the pairs that are put away, and back"),
     _own("basket", "samples", "samples", "samples to begin with, and back"),
+    _own("basket", "file", "open a file", "open a plan, a pattern or a pack by its name"),
+    _own("basket", "trial", "try it", "a round to try, two minutes; nothing of it is kept"),
     _own("basket", "back", "back", "back to the pair you come from"),
     _own("basket", "help", "help", "what the keys do here"),
     _own("basket", "leave", "leave", "leave; everything is kept"),
@@ -277,7 +279,7 @@ def by_key(screen: str, keys: Keys = OUT_OF_THE_BOX) -> dict[str, Command]:
     return {key: command for command in commands_of(screen, keys) for key in command.keys}
 
 
-_BASKET_SHORT = {"open": "open", "new": "new", "away": "those away"}
+_BASKET_SHORT = {"open": "open", "new": "new", "away": "those away", "file": "file", "trial": "try"}
 
 
 def basket_footer(matters: Collection[str], keys: Keys = OUT_OF_THE_BOX) -> list[Entry]:

@@ -118,11 +118,7 @@ class KnittingApp(App[None]):
     def on_mount(self) -> None:
         """Go to the needles, to a plan's blanks, or to the basket where no pair is named."""
         if self._plan is not None:
-            from tracker.ui.blanks import class_file
-
-            plan = self._plan
-            filling = class_file(plan.document, plan.source.text, plan.blanks, plans_here())
-            self.fill_in(filling, self.exit, plan.source.name)
+            self.fill_in_class_file(self._plan, self.exit)
         elif self.session is not None:
             from tracker.ui.needles_screen import NeedlesScreen
 
@@ -141,6 +137,13 @@ class KnittingApp(App[None]):
             self.switch_screen(screen)
         else:
             self.push_screen(screen)
+
+    def fill_in_class_file(self, plan: LeftOpen, left: Callable[[], None]) -> None:
+        """Show a teacher's plan, whose blanks are to be filled in."""
+        from tracker.ui.blanks import class_file
+
+        filling = class_file(plan.document, plan.source.text, plan.blanks, plans_here())
+        self.fill_in(filling, left, plan.source.name)
 
     def to_basket(self) -> None:
         """Show the basket."""

@@ -246,15 +246,16 @@ class NeedlesScreen(Acting, Screen[None]):
             self.app.exit()  # another program's act led nowhere: on leaving it is said
             return
         self._minute = time_of_day(self.session.now())
+        said, said_brief = self._to_say()
         self.query_one(NeedlesView).show(
             glance,
-            said=self._said,
+            said=said,
             typed=self._typed,
             not_kept=self._not_kept,
             clock=self._minute,
             keys=footer(glance, app_of(self).keys) if self._writing is None else writing_footer(),
             turned=True if self._turned else None,
-            said_brief=self._said_brief,
+            said_brief=said_brief,
             other=self._waiting(glance),
             writing=self._writing and (self._writing, self.session.look(self._writing.sock)),
             large=app_of(self).settings.figures == LARGE,
@@ -263,6 +264,10 @@ class NeedlesScreen(Acting, Screen[None]):
         )
         if self._drawn != glance.events:
             self._draw_socks_soon()
+
+    def _to_say(self) -> tuple[str, str]:
+        """What is said below the stage, and the same in few words."""
+        return self._said, self._said_brief
 
     def _draw_socks_soon(self) -> None:
         """The count is painted first, and keys that come fast wait for no drawing."""
