@@ -109,9 +109,10 @@ def test_a_log_that_another_program_begins_anew_is_not_taken_for_damaged(tmp_pat
     path = tmp_path / "basket.db"
     with Basket.open(path) as basket:
         session = Session.start(basket, open_file(str(SAMPLE)), Clock())
-        index = opening._logs[basket._inode or (0, 0)]
+        inode = basket._inode or (0, 0)
+        index = opening._logs[inode]
         index.close()
-        again = type(index)(path)
+        again = type(index)(path, opening._open_here[inode][1])
         assert again._before is not None
         assert again._before.frames > 0
         for mode in ("TRUNCATE", "RESTART"):

@@ -78,7 +78,7 @@ def claim(path: Path) -> Inode:
             _check_header(path)
         if inode not in _open_here:
             _open_here[inode] = [0, os.open(path, os.O_RDONLY)]
-            _logs[inode] = LogIndex(path)
+            _logs[inode] = LogIndex(path, _open_here[inode][1])
         _open_here[inode][0] += 1
     return inode
 
@@ -169,12 +169,15 @@ def _check_version(path: Path, version: int) -> None:
 def connect(path: Path, inode: Inode) -> tuple[sqlite3.Connection, bool]:
     """A connection whose settings have been read back, and whether it laid the basket out."""
     with in_words(path):
-        connection = link_up(path)
+        connection, log = link_up(path), _logs[inode]
         try:
+            aside = (
+                set_aside(path) if log.holds_lost else None
+            )  # a folder may have it folded in at once
             made = _is_empty(connection) and _lay_out(connection)
             _set_journal(connection)
             _check_opened(path, connection)
-            _check_log(path, connection, _logs[inode])
+            _check_log(path, connection, log, aside)
             migrate(path, connection)
             _check_tables(path, connection)
             _set_up(path, connection)
@@ -316,12 +319,18 @@ def _leave_as_it_is(path: Path, connection: sqlite3.Connection) -> None:
         connection.close()
 
 
-def _check_log(path: Path, connection: sqlite3.Connection, index: LogIndex) -> None:
+def _check_log(
+    path: Path, connection: sqlite3.Connection, log: LogIndex, aside: Path | None
+) -> None:
     """SQLite takes of a damaged log what stands before the damage, in silence. Said once: that is whole."""
-    if index.is_lost():
-        aside = set_aside(path)
+    if log.is_lost():
+        aside = aside or set_aside(path)
         _leave_as_it_is(path, connection)
         raise log_damaged(path, aside)
+    if log.is_said:
+        # What SQLite does not read is not to be taken for damage again behind what is written next.
+        with suppress(sqlite3.OperationalError):
+            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
 def _check_tables(path: Path, connection: sqlite3.Connection) -> None:
