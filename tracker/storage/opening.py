@@ -112,7 +112,10 @@ def release(inode: Inode) -> None:
 
 
 def _refuse_where_it_was_lost(path: Path) -> None:
-    """Where nothing is but backups, a new basket would hide that there was one."""
+    """Where nothing is but backups or a log, a new basket would hide that there was one."""
+    log = path.with_name(f"{path.name}-wal")
+    # Looked at first: who makes a basket just now writes into its log last.
+    has_log = log.is_file() and log.stat().st_size > 0
     if path.exists() and (not path.is_file() or path.stat().st_size):
         return
     folder = backup_folder(path)
@@ -120,6 +123,11 @@ def _refuse_where_it_was_lost(path: Path) -> None:
         raise BasketTrouble(
             "the basket is gone or empty, and its backups are there; instep mend brings it back, or move"
             f" {shorten(str(folder), 300)} away to begin another{in_file(path)}"
+        )
+    if has_log:
+        raise BasketTrouble(
+            "the basket is gone or empty, and its log is there; put the basket back beside it, or move"
+            f" {shorten(str(log), 300)} away to begin another{in_file(path)}"
         )
 
 
