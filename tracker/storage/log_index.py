@@ -11,9 +11,9 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import suppress
-from functools import partial
+from io import BytesIO
 from pathlib import Path
-from typing import NamedTuple
+from typing import BinaryIO, NamedTuple
 
 
 class _Told(NamedTuple):
@@ -33,21 +33,53 @@ class LogIndex:
 
     def __init__(self, path: Path, basket: int) -> None:
         """`basket` is a handle on the basket's own file, which is not open here otherwise."""
+        self._path, self._basket = path, basket
         self._handle: int | None = None
-        with suppress(OSError):
-            self._handle = os.open(path.with_name(f"{path.name}-shm"), os.O_RDONLY)
         self._before = self._read()
-        self.holds_lost, self.is_said = _looked_through(path, basket, self._before)
-        """Whether the log itself shows that acts are lost, not yet said; and whether that was said before."""
+        self._log = self._doubtful_log()
+        self.is_said = False
+        """Whether the log has lost acts, and somebody said so already."""
 
     def is_lost(self) -> bool:
-        """Whether the log that SQLite has opened meanwhile holds less than it did, and was not begun anew."""
+        """Whether the log that SQLite has opened meanwhile has lost acts, and nobody said so yet.
+
+        That is: it holds less than it did and was not begun anew, or more that was kept than SQLite reads.
+        """
         before, after = self._before, self._read()
-        if self.holds_lost:
-            return True
+        log, self._log = self._log, b""
+        if log and (after is None or _holds_more(BytesIO(log), after)) and self._shows_loss(log):
+            return not self.is_said
         if before is None or after is None or before.frames <= before.folded:
             return False
         return after.frames < before.frames and not _begun_anew(before, after)
+
+    def _doubtful_log(self) -> bytes:
+        """The log, where no index tells how much of it was kept."""
+        try:
+            with self._path.with_name(f"{self._path.name}-wal").open("rb") as file:
+                if self._before is not None and not _holds_more(file, self._before):
+                    return b""
+                return _at_rest(file)
+        except OSError:
+            return b""
+
+    def _shows_loss(self, log: bytes) -> bool:
+        """Whether acts stand behind what SQLite reads; who said so left an index of just that, or a copy."""
+        from tracker.storage.log_frames import look_through  # hardly any opening pays for it
+
+        found = look_through(log, lambda begins, many: os.pread(self._basket, many, begins))
+        before = self._before
+        was_read = before is not None and before.frames == found.read
+        self.is_said = found.lost and (was_read or self._is_set_aside(log))
+        return found.lost
+
+    def _is_set_aside(self, log: bytes) -> bool:
+        from glob import escape
+
+        copies = self._path.parent.glob(f"{escape(self._path.name)}-damaged-log*-wal")
+        with suppress(OSError):
+            return any(copy.read_bytes() == log for copy in copies)
+        return False
 
     def close(self) -> None:
         """Let it go. Closing twice does nothing."""
@@ -56,6 +88,9 @@ class LogIndex:
         self._handle = self._before = None
 
     def _read(self) -> _Told | None:
+        if self._handle is None:
+            with suppress(OSError):
+                self._handle = os.open(self._path.with_name(f"{self._path.name}-shm"), os.O_RDONLY)
         if self._handle is None:
             return None
         try:
@@ -71,53 +106,31 @@ class LogIndex:
 _BYTES = 136
 
 
-def _looked_through(path: Path, basket: int, told: _Told | None) -> tuple[bool, bool]:
-    """Whether the log holds kept acts that SQLite will not read, and nobody said so yet; or somebody did.
-
-    Who says so leaves an index of just what SQLite reads.
-    """
-    log = path.with_name(f"{path.name}-wal")
-    try:
-        if not log.stat().st_size or (told is not None and not _holds_more(log, told)):
-            return False, False
-        from tracker.storage.log_frames import look_through  # hardly any opening pays for it
-
-        found = look_through(_at_rest(log), partial(_bytes_of, basket))
-    except OSError:
-        return False, False
-    was_said = told is not None and told.frames == found.read
-    return found.lost and not was_said, found.lost and was_said
-
-
-def _bytes_of(basket: int, begins: int, many: int) -> bytes:
-    return os.pread(basket, many, begins)
-
-
-def _holds_more(log: Path, told: _Told) -> bool:
+def _holds_more(log: BinaryIO, told: _Told) -> bool:
     """Whether the index is that of another log, or of this one before more was kept in it."""
-    with log.open("rb") as file:
-        header = file.read(32)
-        if len(header) < 32:
-            return False
-        if header[16:24] != told.salts:
+    log.seek(0)
+    header = log.read(32)
+    if len(header) < 32:
+        return False
+    if header[16:24] != told.salts:
+        return True
+    frame = 24 + int.from_bytes(header[8:12], "big")
+    log.seek(32 + told.frames * frame)
+    while len(begins := log.read(24)) == 24:
+        if begins[8:16] == told.salts and begins[4:8] != bytes(4):
             return True
-        frame = 24 + int.from_bytes(header[8:12], "big")
-        file.seek(32 + told.frames * frame)
-        while len(begins := file.read(24)) == 24:
-            if begins[8:16] == told.salts and begins[4:8] != bytes(4):
-                return True
-            file.seek(frame - 24, os.SEEK_CUR)
+        log.seek(frame - 24, os.SEEK_CUR)
     return False
 
 
-def _at_rest(log: Path) -> bytes:
-    """The bytes of a log that nobody began anew while it was read."""
+def _at_rest(log: BinaryIO) -> bytes:
+    """All of a log that nobody began anew while it was read."""
     for _ in range(_MOST_TIMES):
-        with log.open("rb") as file:
-            read = file.read()
-            file.seek(0)
-            if file.read(32) == read[:32]:
-                return read
+        log.seek(0)
+        read = log.read()
+        log.seek(0)
+        if log.read(32) == read[:32]:
+            return read
     return b""
 
 

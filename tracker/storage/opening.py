@@ -179,13 +179,16 @@ def connect(path: Path, inode: Inode) -> tuple[sqlite3.Connection, bool]:
     with in_words(path):
         connection, log = link_up(path), _logs[inode]
         try:
-            aside = (
-                set_aside(path) if log.holds_lost else None
-            )  # a folder may have it folded in at once
             made = _is_empty(connection) and _lay_out(connection)
+            is_lost = log.is_lost()
+            aside = set_aside(path) if is_lost else None  # before anything is folded in
             _set_journal(connection)
             _check_opened(path, connection)
-            _check_log(path, connection, log, aside)
+            if is_lost:
+                _leave_as_it_is(path, connection)
+                raise log_damaged(path, aside)  # once: what stands before the damage is whole
+            if log.is_said:
+                _fold_in(connection)
             migrate(path, connection)
             _check_tables(path, connection)
             _set_up(path, connection)
@@ -327,18 +330,10 @@ def _leave_as_it_is(path: Path, connection: sqlite3.Connection) -> None:
         connection.close()
 
 
-def _check_log(
-    path: Path, connection: sqlite3.Connection, log: LogIndex, aside: Path | None
-) -> None:
-    """SQLite takes of a damaged log what stands before the damage, in silence. Said once: that is whole."""
-    if log.is_lost():
-        aside = aside or set_aside(path)
-        _leave_as_it_is(path, connection)
-        raise log_damaged(path, aside)
-    if log.is_said:
-        # What SQLite does not read is not to be taken for damage again behind what is written next.
-        with suppress(sqlite3.OperationalError):
-            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+def _fold_in(connection: sqlite3.Connection) -> None:
+    """What SQLite does not read of a log is not to be taken for damage again, behind what is written next."""
+    with suppress(sqlite3.OperationalError):
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
 def _check_tables(path: Path, connection: sqlite3.Connection) -> None:
