@@ -112,9 +112,10 @@ def _holds_more(log: BinaryIO, told: _Told) -> bool:
     header = log.read(32)
     if len(header) < 32:
         return False
-    if header[16:24] != told.salts:
+    page = int.from_bytes(header[8:12], "big")
+    if header[16:24] != told.salts or not 0 < page <= 65_536:
         return True
-    frame = 24 + int.from_bytes(header[8:12], "big")
+    frame = 24 + page
     log.seek(32 + told.frames * frame)
     while len(begins := log.read(24)) == 24:
         if begins[8:16] == told.salts and begins[4:8] != bytes(4):
