@@ -151,10 +151,8 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
     ease = None if around is None else fit.effective_ease(sock.foot, around, sg)
     numbers = {
         "cast_on": sock.cast_on, "cuff_rounds": sock.cuff_rounds, "leg_rounds": sock.leg_rounds,
-        "heel_stitches": sock.heel, "instep_stitches": sock.instep, "flap_rows": sock.flap_rows,
-        "turn_rows": sock.turn.rows, "heel_centre": sock.turn.live,
-        "after_pick_up": sock.gusset.total, "gusset_decrease_rounds": len(sock.gusset.decreases),
-        "gusset_rounds": sock.gusset.rounds, "foot_rounds": sock.foot_rounds,
+        "heel_stitches": sock.heel, "instep_stitches": sock.instep,
+        **sock.heel_work.numbers(), "foot_rounds": sock.foot_rounds,
         "toe_rounds": sock.wedge.rounds, "graft_stitches": sock.wedge.end // 2,
         "effective_ease": ease,
     }  # fmt: skip
