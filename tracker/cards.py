@@ -8,7 +8,7 @@ from typing import Any
 
 from tracker import change_words
 from tracker.glance import Glance
-from tracker.pattern.model import AT_SIDE, HALF_SOLE
+from tracker.pattern.model import AT_SIDE, FIRST_HALF, HALF_SOLE, HEEL_ROUNDS, SECOND_HALF
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
     about,
@@ -376,7 +376,92 @@ def _from(glance: Glance, up: int, up_again: int) -> str:
     return f"{chains} chains, {up - chains} in the gap"
 
 
+def _first_half(glance: Glance, data: Data) -> list[str]:
+    first = "right" if data["side"] == "RS" else "wrong"
+    told = [f"The heel's first half: {data['rows']} short rows, {first} side first."]
+    if not data["doubled"]:
+        return [*told, "Each stops one stitch sooner: wrap the next stitch, and turn."]
+    return [
+        *told,
+        "After a turn make a double stitch; stop before the double ones of the row before.",
+        "The last row goes on to the end of the needle.",
+    ]
+
+
+def _first_half_brief(glance: Glance, data: Data) -> list[str]:
+    told = [f"First half: {data['rows']} short rows."]
+    if not data["doubled"]:
+        return [*told, "Each a stitch shorter: wrap, turn."]
+    return [*told, "Turn, double stitch, stop before", "the double ones; the last row to the end."]
+
+
+def _heel_rounds(glance: Glance, data: Data) -> list[str]:
+    return [
+        f"{_MANY.get(data['rows'], data['rows'])} rounds on all stitches, from the end of the heel.",
+        "The heel stays on its needle. Knit both legs of a double stitch as one.",
+    ]
+
+
+def _heel_rounds_brief(glance: Glance, data: Data) -> list[str]:
+    return [
+        f"{data['rows']} rounds on all stitches.",
+        "Both legs of a double stitch as one.",
+    ]
+
+
+_MANY = {1: "One", 2: "Two", 3: "Three", 4: "Four"}
+
+
+def _second_half(glance: Glance, data: Data) -> list[str]:
+    first = "right" if data["side"] == "RS" else "wrong"
+    told = [f"The heel's second half: {data['rows']} rows, {first} side first."]
+    if not data["doubled"]:
+        return [
+            *told,
+            "Each takes in one more: work the wrapped stitch with its wraps, wrap the next, turn.",
+        ]
+    return [
+        *told,
+        "Turn to begin. Then each goes through the double stitch, both legs as one, and 1 more.",
+    ]
+
+
+def _second_half_brief(glance: Glance, data: Data) -> list[str]:
+    told = [f"Second half: {data['rows']} rows."]
+    if not data["doubled"]:
+        return [*told, "Each on to a wrapped stitch,", "worked with its wraps; wrap, turn."]
+    return [*told, "Each through the double stitch", "and 1 more; turn, double stitch."]
+
+
+def _closing(glance: Glance, data: Data) -> list[str]:
+    """What a short-row heel leaves to the first rounds after it; nothing after any other heel."""
+    if data["before"] != SECOND_HALF:
+        return []
+    told = []
+    if glance.next is not None and glance.next.word == "CLOSE":
+        told.append("Go on over the instep, then to the centre back: there the rounds begin.")
+    corners = (
+        "both legs of the last double stitches as one"
+        if data["doubled"]
+        else ("where it gapes lift the strand, and work it with the next stitch")
+    )
+    return [*told, f"The corners of the heel: {corners}."]
+
+
+def _foot_brief(glance: Glance, data: Data) -> list[str]:
+    if data["before"] != SECOND_HALF:
+        return _foot(glance, data)
+    close = glance.next is not None and glance.next.word == "CLOSE"
+    told = ["On over the instep to centre back."] if close else []
+    corners = (
+        "Last double stitches as one." if data["doubled"] else "Lift a strand where a corner gapes."
+    )
+    return [*told, corners, "Plain rounds to the toe. Pin up."]
+
+
 def _foot(glance: Glance, data: Data) -> list[str]:
+    if data["before"] == SECOND_HALF:
+        return [*_closing(glance, data), "Then plain rounds to the toe. Move the pin up."]
     return [f"Count once: {spaced(data['starts'])}.", "Plain rounds to the toe. Move the pin up."]
 
 
@@ -448,7 +533,7 @@ def _graft(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
-_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", HALF_SOLE})
+_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", HALF_SOLE, HEEL_ROUNDS})
 """Sections whose card tells their first row in its own words."""
 
 
@@ -519,7 +604,10 @@ def _other(glance: Glance, data: Data) -> list[str]:
 _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
     "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole,
+    FIRST_HALF: _first_half, HEEL_ROUNDS: _heel_rounds, SECOND_HALF: _second_half,
 }  # fmt: skip
 _BRIEF = {
     **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "toe": _toe_brief, "graft": _graft_brief,
+    FIRST_HALF: _first_half_brief, HEEL_ROUNDS: _heel_rounds_brief, SECOND_HALF: _second_half_brief,
+    "foot": _foot_brief,
 }  # fmt: skip

@@ -17,7 +17,7 @@ from tracker.pattern.orders import read_order
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
 from tracker.pattern.sections import sections
-from tracker.pattern.stages import nth, parts
+from tracker.pattern.stages import is_there, nth
 from tracker.pattern.tables import MOST_WASHED
 from tracker.units import (
     MM_PER,
@@ -77,7 +77,7 @@ def _check_stages(plan: Plan, names: Sequence[str]) -> None:
         for name in stage.get("sections", ())
     ]
     for index, name in told:
-        if not set(parts(name)) <= set(names):
+        if not is_there(name, names):
             from difflib import get_close_matches
 
             near = get_close_matches(name, ["heel", *names], n=1, cutoff=0.5)

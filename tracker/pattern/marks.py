@@ -5,9 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-from tracker.pattern.model import HALF_SOLE, MARKS, Gauge, Goal, Mark, Section, Worked
+from tracker.pattern.model import (
+    HALF_SOLE,
+    HEEL_FLAT,
+    HEEL_ROUNDS,
+    MARKS,
+    Gauge,
+    Goal,
+    Mark,
+    Section,
+    Worked,
+)
 
-NOT_MEASURED = frozenset({"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE})
+NOT_MEASURED = HEEL_FLAT | {HEEL_ROUNDS, "toe", "graft", HALF_SOLE}
 """Kinds of section of a sock at which no length is taken."""
 RIB_FACTOR = 1.05
 """Rounds of rib to a length against rounds of the plain fabric (common practice, no source)."""
