@@ -258,7 +258,8 @@ def _on(glance: Glance) -> str:
         heel = glance.needles[0].stitches + glance.needles[-1].stitches
         return f"{heel} on the heel needle, {glance.stitches - heel} rest."
     if glance.place.worked == "rows" and len(glance.needles) == 1:
-        beside = f", {beside_it(glance.sides)}" if glance.sides is not None else ""
+        sides = glance.sides
+        beside = f", {beside_it(sides)}" if sides is not None and any(sides[:2]) else ""
         needle = f"{_flat_needle(glance)}{beside}"
         return f"{counts} on {needle}, {rests} rest." if rests else f"{counts} on {needle}."
     if rests:

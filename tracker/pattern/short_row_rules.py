@@ -38,6 +38,9 @@ class ShortRowRules:
         self._rows += 1
         if self._wrong or self._kind == BETWEEN:
             return None
+        if row.wraps and not loom.ahead():
+            self._wrong = True
+            return Wrong("no stitch is left to wrap", "end the row with turn")
         found = self._double(loom, row, turned)
         if found is None:
             found = (

@@ -465,7 +465,7 @@ def _row_name(glance: Glance, coming: NextSight) -> str:
 
 def _set_up(word: str) -> str:
     """What row 0 is called: it is worked, but not counted."""
-    return "pick-up round" if word == "PICK" else "set-up round"
+    return {"PICK": "pick-up round", "CLOSE": "closing round"}.get(word, "set-up round")
 
 
 def _ended(glance: Glance) -> str:
