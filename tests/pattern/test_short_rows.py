@@ -160,6 +160,8 @@ def wrongs(text: str) -> Iterator[str]:
         yield text.replace(", w&t", "")
     elif "turn" in text:
         yield text.replace("turn", "w&t")
+    if "DS" in text and "turn" in text:
+        # Where all stitches are worked the needle's end is a turn, too; a double stitch asks for one.
         yield text.replace(", turn", "")
 
 
