@@ -7,11 +7,13 @@ from tracker.forecast.length import Counts, Fabric, Reading
 from tracker.knitting.course import Course
 from tracker.knitting.state import Sock, TapeReading
 from tracker.pattern.marks import fabric_of
-from tracker.pattern.model import FIRST_HALF, Mark
+from tracker.pattern.model import FIRST_HALF, HEEL_PLACE, Mark
 
 
 def heel_rows(course: Course) -> int:
     """Rows that the heel of a course is long: those of its turn and one, or those of one half."""
+    if course.find(HEEL_PLACE) is not None:
+        return 0  # the foot is measured from where the heel will be
     half, turn = course.find(FIRST_HALF), course.find("turn")
     if half is not None:
         return course.sections[half].planned // 2 * 2

@@ -11,6 +11,7 @@ from math import ceil, inf
 from typing import NamedTuple
 
 from tracker.pattern import cuff, fit, heel, sizes, toe
+from tracker.pattern.afterthought import afterthought
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.flap_heel import FlapHeel
 from tracker.pattern.heel_work import HeelWork
@@ -50,6 +51,7 @@ class Sock(NamedTuple):
     cuff_rounds: int
     leg_rounds: int
     heel_work: HeelWork
+    heel_mm: float
     foot: int
     foot_goal_mm: float
     foot_rounds: int
@@ -132,7 +134,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
-        made, foot, goal, foot_rounds, wedge, wanted,
+        made, heel_mm, foot, goal, foot_rounds, wedge, wanted,
     )  # fmt: skip
 
 
@@ -157,6 +159,8 @@ def _heel_work(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str
             f"a {plan.of('heel.kind')} heel has no gusset that leads to {foot}; write "
             f'{on_heel + instep}, leave it out, or write kind = "flap" (heel.kind)',
         )
+    if plan.of("heel.kind") == "afterthought":
+        return afterthought(on_heel)
     return short_rows(on_heel, doubled=plan.of("heel.kind") == "double-stitch")
 
 

@@ -34,9 +34,11 @@ The mark "section" is the beginning of a section itself, of one that is no usual
 
 FIRST_HALF, HEEL_ROUNDS, SECOND_HALF = "heel first half", "heel rounds", "heel second half"
 """Kinds of section of a heel of short rows; the rounds lie between halves with double stitches."""
+HEEL_PLACE, LATE_HEEL = "heel place", "heel"
+"""Kinds of section of an afterthought heel: the round with the waste yarn, and the heel after the toe."""
 HEEL_FLAT = frozenset({"heel set-up", "flap", "turn", FIRST_HALF, SECOND_HALF})
 """Kinds of section that are a heel worked flat, on the heel needle."""
-_SOCK_KINDS = HEEL_FLAT | {HEEL_ROUNDS, "gusset", "foot", "toe"}
+_SOCK_KINDS = HEEL_FLAT | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "gusset", "foot", "toe"}
 _SOCK_WORDS = re.compile(r"\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b", re.IGNORECASE)
 
 
@@ -337,6 +339,6 @@ class Pattern(NamedTuple):
 
     def begins_at_side(self, section: Section) -> bool:
         """Whether a section's rounds begin at the side: always in a toe for one foot, and inside a heel."""
-        if section.kind == HEEL_ROUNDS:
+        if section.kind in (HEEL_ROUNDS, LATE_HEEL):
             return True
         return self.at_side or (self.of_feet and section.kind in ("toe", "graft"))

@@ -102,7 +102,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     "heel": {
         "kind": _choice(
             None, "flap", "wrapped", "double-stitch", "afterthought",
-            made=("flap", "wrapped", "double-stitch"), needed=True,
+            made=("flap", "wrapped", "double-stitch", "afterthought"), needed=True,
         ),
         "flap": _choice(
             "slipped", "slipped", "plain", "eye of partridge", "garter edge",

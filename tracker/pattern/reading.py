@@ -14,6 +14,7 @@ from tracker.pattern.model import (
     FEET,
     HALF_SOLE,
     HEEL_FLAT,
+    HEEL_PLACE,
     LIKENESSES,
     Gauge,
     Goal,
@@ -495,6 +496,8 @@ class _Reading:
     def _word(self, row: notation.RowText, stitches: set[str], grows: int) -> str:
         if self._kind in ("heel set-up", "graft"):
             return {"heel set-up": "HEEL", "graft": "GRAFT"}[self._kind]
+        if self._kind == HEEL_PLACE:
+            return "WASTE"
         if self._kind == "foot" and "rest" in stitches:
             return "CLOSE"
         if self._flat and self._kind in HEEL_FLAT:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tracker.pattern import cuff, sided_toe
+from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.counts import Sock
 from tracker.pattern.heel_work import Around
 from tracker.pattern.layout import shaping
@@ -71,10 +72,17 @@ def _foot(plan: Plan, sock: Sock, closing: str | None) -> Table:
         table["set_up"] = closing
     return table | {
         "planned": sock.foot_rounds - sock.heel_work.gusset_rounds,
-        "until": write_exactly(Length(sock.foot_goal_mm, plan.unit, 0)),
-        "mark": "heel",
+        **_until(plan, sock),
         "less": "toe",
     }
+
+
+def _until(plan: Plan, sock: Sock) -> Table:
+    """Where the foot ends: from the back of the heel, or from the waste yarn that holds its place."""
+    later = isinstance(sock.heel_work, Afterthought)
+    mm = sock.foot_goal_mm - (sock.heel_mm if later else 0)
+    goal = write_exactly(Length(mm, plan.unit, 0))
+    return {"until": goal, "mark": "section" if later else "heel"}
 
 
 def _before_the_toe(sock: Sock) -> tuple[int, ...]:

@@ -28,9 +28,10 @@ class Stage(NamedTuple):
 _HEELS = (
     ("heel set-up", "flap", "turn"),
     ("heel set-up", "heel first half", "heel second half"),
+    ("heel", "heel graft"),
 )
 """The sections without which a heel is none, by its construction."""
-HEEL = (*dict.fromkeys(part for heel in _HEELS for part in heel), "heel rounds")
+HEEL = (*dict.fromkeys(part for heel in _HEELS for part in heel), "heel rounds", "heel place")
 """The sections that any heel may have."""
 
 
