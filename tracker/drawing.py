@@ -13,7 +13,7 @@ from typing import NamedTuple
 from tracker.forecast.between import heel_rows
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
-from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, SECOND_HALF, Gauge, Section
+from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, LATE_HEEL, SECOND_HALF, Gauge, Section
 from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called
@@ -88,7 +88,7 @@ _BENDS = 12
 """Corners of the rounded heel."""
 _NARROWEST = 1 / 3
 """Of a short-row heel's stitches the part that is worked in its shortest rows."""
-_OF_HEEL = ("flap", "turn", FIRST_HALF, SECOND_HALF)
+_OF_HEEL = ("flap", "turn", FIRST_HALF, SECOND_HALF, LATE_HEEL)
 """Kinds of section that are the heel in a drawing."""
 _NEEDED = ("leg", "foot", "toe")
 
@@ -137,7 +137,7 @@ class _Sock:
         self._ankle = self._cuff + self._rows("leg") * self._row / gauge.leg_factor
         self._flap = self._rows("flap") * self._row
         self._short = self._find(FIRST_HALF) is not None
-        self._deep = heel_rows(course) * self._row
+        self._deep = (heel_rows(course) or self._rows(LATE_HEEL)) * self._row
         self._high = self._across("foot")
         self._sole = self._ankle + max(self._high, self._flap + self._deep * 0.6)
         self._gusset, self._foot = self._rows("gusset"), self._rows("foot")
@@ -214,6 +214,9 @@ class _Sock:
         if self._short:
             yield from self._halves()
             return
+        if self._find(LATE_HEEL) is not None:
+            yield LATE_HEEL, _strip(self._late_edge(0.0), self._late_edge(1.0))
+            return
         back, below = self._wide / 2, self._ankle + self._flap
         if self._rows("flap"):
             top = (0.0, self._ankle), (back, self._ankle)
@@ -248,6 +251,12 @@ class _Sock:
             return (x, y + (self._ankle - y) * part), seam
         bend = part * pi / 2
         return (self._deep * (1 - cos(bend)), y + (self._sole - y) * sin(bend)), seam
+
+    def _late_edge(self, share: float) -> Edge:
+        """A round of a heel knitted afterwards: from the ankle by the corner to the sole."""
+        opening = (0.0, self._ankle), (self._wide / 2, self._ankle), (self._deep, self._sole)
+        left = 1 - (1 - _NARROWEST) * share
+        return tuple(_between(self._point, there, left) for there in opening)
 
     @property
     def _point(self) -> Point:
@@ -296,13 +305,18 @@ class _Sock:
 
     def _around_heel(self, kind: str, first: int, last: int) -> Iterator[Point]:
         edges = [self._heel_edge(kind, row) for row in range(first, last + 1)]
-        yield from (back for back, _ in edges)
-        yield from (front for _, front in reversed(edges))
+        if kind == LATE_HEEL:
+            yield from _strip(edges[0], edges[-1])
+            return
+        yield from (edge[0] for edge in edges)
+        yield from (edge[1] for edge in reversed(edges))
 
     def _heel_edge(self, kind: str, rows: int) -> Edge:
         share = min(1.0, rows / max(1, self._rows(kind)))
         if kind in (FIRST_HALF, SECOND_HALF):
             return self._short_edge(kind, share)
+        if kind == LATE_HEEL:
+            return self._late_edge(share)
         if kind == "turn":
             return self._bent(share)
         y = self._ankle + share * self._flap
@@ -384,6 +398,7 @@ class _Sock:
             "leg": _right(self._wide, (self._cuff + self._ankle) / 2),
             "flap": _left(0.0, self._ankle + self._flap / 2),
             FIRST_HALF: _left(0.0, (self._ankle + self._point[1]) / 2),
+            LATE_HEEL: _left(0.0, self._point[1]),
             SECOND_HALF: _left(self._deep / 4, (self._point[1] + self._sole) / 2),
             "turn": _left(self._deep / 4, (below + self._sole) / 2),
             "gusset": _under((gusset, self._sole), self._sole, 1),

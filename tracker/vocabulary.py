@@ -18,6 +18,11 @@ FROM = {
 """Where the tape is laid from."""
 
 
+def from_where(mark: str, kind: str) -> str:
+    """The same in a section of that kind: a foot without a heel yet begins at the waste yarn."""
+    return "from the waste yarn" if (mark, kind) == ("section", "foot") else FROM[mark]
+
+
 def sock(number: int, of_socks: bool = True) -> str:
     """ "sock one" or "sock two"; of what is no sock "the first" or "the second"."""
     if not of_socks:

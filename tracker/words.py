@@ -22,7 +22,15 @@ from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pair_words import where as where
-from tracker.pattern.model import FIRST_HALF, HALF_SOLE, HEEL_FLAT, HEEL_ROUNDS, SECOND_HALF
+from tracker.pattern.model import (
+    FIRST_HALF,
+    HALF_SOLE,
+    HEEL_FLAT,
+    HEEL_PLACE,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    SECOND_HALF,
+)
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
@@ -42,18 +50,20 @@ _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
     HALF_SOLE: "the half sole", FIRST_HALF: "the first half of the heel",
+    HEEL_PLACE: "the round with the waste yarn", LATE_HEEL: "the heel",
     HEEL_ROUNDS: "two rounds inside the heel", SECOND_HALF: "the second half of the heel",
 }  # fmt: skip
 _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "purl",
     "HEEL": "the set-up row", "LACE": "lace", "CABLE": "a cable round", "BIND": "a bind-off",
-    "CLOSE": "the closing round",
+    "CLOSE": "the closing round", "WASTE": "the waste yarn is in",
 }  # fmt: skip
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
-    "CLOSE": "the closing round", "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
+    "CLOSE": "the closing round", "WASTE": "the waste yarn",
+    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
 }  # fmt: skip
 
 _FOLLOWS = {
@@ -62,7 +72,8 @@ _FOLLOWS = {
 }  # fmt: skip
 """What comes after a section, in one word, where the one after it has none of its own."""
 _AHEAD = {
-    FIRST_HALF: "first half", HEEL_ROUNDS: "two rounds", SECOND_HALF: "second half", "flap": "flap",
+    HEEL_PLACE: "heel's place", LATE_HEEL: "heel", FIRST_HALF: "first half",
+    HEEL_ROUNDS: "two rounds", SECOND_HALF: "second half", "flap": "flap",
     "turn": "turn", "gusset": "pick-up", "foot": "foot", "toe": "toe", "graft": "graft",
 }  # fmt: skip
 """A section that comes next, in a word or two."""
@@ -94,7 +105,8 @@ def place(glance: Glance) -> str:
     if glance.used_up is not None:
         return stage_words.place(glance, glance.used_up)
     if here.finished:
-        how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
+        last = "heel" if here.section == "heel graft" else "toe"
+        how = f": the {last} is grafted" if here.kind == "graft" and glance.of_socks else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
     who = (
         ("Both socks" if glance.of_socks else "Both")
@@ -266,6 +278,8 @@ def _on(glance: Glance) -> str:
         return f"{counts} = {glance.stitches} on the needles, {rests} rest."
     if len(glance.needles) == 1:
         return f"{counts} on the needle."
+    if not glance.stitches:
+        return "Nothing is on the needles."
     return f"{counts} = {glance.stitches} on the needles."
 
 

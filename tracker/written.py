@@ -25,7 +25,9 @@ from tracker.pattern.mirror import mirrored
 from tracker.pattern.model import (
     FIRST_HALF,
     HALF_SOLE,
+    HEEL_PLACE,
     HEEL_ROUNDS,
+    LATE_HEEL,
     Goal,
     Numbers,
     Pattern,
@@ -132,6 +134,8 @@ def on_needles(section: Section, worked: int = 0) -> str:
     """What lies on the needles when a section begins, or goes on: "24; N2 12 rests"."""
     rests = "".join(f"; {shorten(wait.name)} {wait.stitches} rests" for wait in section.waiting)
     counts = section.rows[0].before if worked and section.rows else section.starts
+    if not any(counts):
+        return "nothing on the needles"
     return spaced(counts) + rests
 
 
@@ -206,6 +210,7 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
     known = _as_made(pattern.numbers, made or pattern.numbers)
     known |= {
         "short_rows": _short_rows(pattern),
+        "late_rounds": _rows_of_kind(pattern, LATE_HEEL),
         "foot_alone": known["foot_rounds"] if known["gusset_rounds"] is None else None,
     }
     told = [line.format(**known) for line in _TOLD if _known(line, known)]
@@ -227,6 +232,11 @@ def _short_rows(pattern: Pattern) -> int | None:
     return sum(section.planned for section in pattern.sections if is_short(section)) or None
 
 
+def _rows_of_kind(pattern: Pattern, kind: str) -> int | None:
+    """The rows of the section of a kind; None where there is none."""
+    return next((one.planned for one in pattern.sections if one.kind == kind), None)
+
+
 def _as_made(planned: Numbers, made: Numbers) -> dict[str, Any]:
     """Every number as it is told, None where there is none."""
     both = zip(planned._asdict().items(), made, strict=True)
@@ -240,6 +250,7 @@ _OF_A_FLAP = (
     "Heel {heel_stitches} stitches, flap {flap_rows} rows, turn {turn_rows} rows to {heel_centre};"
     " {after_pick_up} after the pick-up."
 )
+_LATER = "Heel {heel_stitches} stitches, knitted after the toe in {late_rounds} rounds."
 _OF_SHORT_ROWS = "Heel {heel_stitches} stitches, in {short_rows} short rows."
 _WITH_GUSSET = (
     "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it, toe {toe_rounds} rounds;"
@@ -251,6 +262,7 @@ _TOLD = (
     "Cuff {cuff_rounds} rounds, leg {leg_rounds}.",
     _OF_A_FLAP,
     _OF_SHORT_ROWS,
+    _LATER,
     _WITH_GUSSET,
     _WITHOUT,
     "{stitches_per_sock} stitches a sock.",
@@ -339,7 +351,7 @@ def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
             yield Remark(through_the_back(pattern))
-    if (told := short_rows_remark(section)) is not None:
+    if (told := heel_remark(section)) is not None:
         yield Remark(told)
     if section.goal is not None and section.rows:
         yield Remark(open_line(section, section.goal, pattern, section.rows[-1].number))
@@ -410,9 +422,14 @@ def _row_numbers(section: Section, rows: Sequence[Row]) -> str:
     return f"{name.capitalize()}s {first.number} to {rows[-1].number}"
 
 
-def short_rows_remark(section: Section) -> str | None:
-    """How the stitches at the turns of a short-row heel are worked; None in any other section."""
+def heel_remark(section: Section) -> str | None:
+    """How a heel is worked beyond its rows: what is done at the turns, or with waste yarn; else None."""
     what = sides(section, 0)
+    if section.kind == HEEL_PLACE:
+        return (
+            "Knit the heel's stitches with waste yarn first, slip them back, and knit them again with the "
+            "working yarn."
+        )
     if section.kind == HEEL_ROUNDS:
         return "Knit both legs of each double stitch as one."
     if what is None or (section.kind == FIRST_HALF and what.what == "wrapped"):
@@ -440,7 +457,9 @@ def through_the_back(pattern: Pattern) -> str:
 def open_line(section: Section, goal: Goal, pattern: Pattern, rows: int) -> str:
     """How far an open section goes, of so many rows, which the tape says; or again, where nobody counted."""
     toe = ", the toe included" if goal.less_toe else ""
-    to = f"{write_length(goal.mm, pattern.unit)} {_FROM[goal.mark]}{toe}"
+    waste = (goal.mark, section.kind) == ("section", "foot")
+    where = "from the waste yarn" if waste else _FROM[goal.mark]
+    to = f"{write_length(goal.mm, pattern.unit)} {where}{toe}"
     if not section.counted:
         again = f"these {section.cycle}" if section.cycle > 1 else "this"
         return f"Repeat {again}, to {to}; the tape says when it ends."

@@ -81,9 +81,10 @@ def minutes_of(coming: Coming, number: Number, per_minute: float) -> int:
     """Minutes left of a sock, the graft among them."""
     if coming.state.sock(number).finished:
         return 0
-    grafts = any(section.kind == "graft" for section in coming.course.sections)
+    ended = len(coming.state.sock(number).ended)
+    grafts = sum(section.kind == "graft" for section in coming.course.sections[ended:])
     knitted = minutes_to_go(coming.to_come(number, None), per_minute)
-    return knitted + (GRAFT_MINUTES if grafts else 0)
+    return knitted + GRAFT_MINUTES * grafts
 
 
 def days_of(minutes: int, pace: Pace, worked: Worked, today: int) -> tuple[int, int] | None:

@@ -16,13 +16,13 @@ from tracker.knitting.clock import Clock
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 from tracker.pattern.colours import Colours
-from tracker.pattern.model import HEEL_FLAT
+from tracker.pattern.model import HEEL_FLAT, LATE_HEEL
 
 MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""
-_STILL = HEEL_FLAT | {"cuff", "graft"}
+_STILL = HEEL_FLAT | {LATE_HEEL, "cuff", "graft"}
 """Kinds of section over which the clock stands still."""
-_HEEL = HEEL_FLAT
+_HEEL = HEEL_FLAT | {LATE_HEEL}
 """Kinds of section that are one part, of one colour."""
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from tracker.drawing import Picture, picture
 from tracker.knitting.course import Course
 from tracker.knitting.fold import USUAL_PACE
-from tracker.pattern.model import Pattern
+from tracker.pattern.model import LATE_HEEL, Pattern
 from tracker.pattern.scores import AT_95
 from tracker.pattern.turned_sides import is_short
 from tracker.pattern.yarn import expected, need
@@ -91,6 +91,9 @@ def _parts(pattern: Pattern) -> list[tuple[str, str, str]]:
 
 def _short_rows(pattern: Pattern) -> list[tuple[str, str, str]]:
     """The halves of a heel of short rows."""
+    later = next((part.planned for part in pattern.sections if part.kind == LATE_HEEL), None)
+    if later is not None:
+        return [("heel", f"{later}", "rounds after the toe")]
     halves = [section.planned for section in pattern.sections if is_short(section)]
     return [("heel", f"{sum(halves)}", f"short rows on {pattern.numbers.heel_stitches}")]
 
