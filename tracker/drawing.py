@@ -215,7 +215,8 @@ class _Sock:
             yield from self._halves()
             return
         if self._find(LATE_HEEL) is not None:
-            yield LATE_HEEL, _strip(self._late_edge(0.0), self._late_edge(1.0))
+            edges = [self._late_edge(share / _BENDS) for share in range(_BENDS + 1)]
+            yield LATE_HEEL, tuple(_round_the_seam(edges))
             return
         back, below = self._wide / 2, self._ankle + self._flap
         if self._rows("flap"):
@@ -253,10 +254,10 @@ class _Sock:
         return (self._deep * (1 - cos(bend)), y + (self._sole - y) * sin(bend)), seam
 
     def _late_edge(self, share: float) -> Edge:
-        """A round of a heel knitted afterwards: from the ankle by the corner to the sole."""
-        opening = (0.0, self._ankle), (self._wide / 2, self._ankle), (self._deep, self._sole)
-        left = 1 - (1 - _NARROWEST) * share
-        return tuple(_between(self._point, there, left) for there in opening)
+        """A round of a heel knitted afterwards: above its seam as in a first half, below as in a second."""
+        above, seam = self._short_edge(FIRST_HALF, share)
+        below, _ = self._short_edge(SECOND_HALF, 1 - share)
+        return above, seam, below
 
     @property
     def _point(self) -> Point:
@@ -306,7 +307,7 @@ class _Sock:
     def _around_heel(self, kind: str, first: int, last: int) -> Iterator[Point]:
         edges = [self._heel_edge(kind, row) for row in range(first, last + 1)]
         if kind == LATE_HEEL:
-            yield from _strip(edges[0], edges[-1])
+            yield from _round_the_seam(edges)
             return
         yield from (edge[0] for edge in edges)
         yield from (edge[1] for edge in reversed(edges))
@@ -439,6 +440,14 @@ def _under(to: Point, sole: float, line: int) -> tuple[Point, str, Point]:
 
 def _between(one: Point, other: Point, share: float) -> Point:
     return one[0] + (other[0] - one[0]) * share, one[1] + (other[1] - one[1]) * share
+
+
+def _round_the_seam(edges: Sequence[Edge]) -> Iterator[Point]:
+    """What lies between the first and the last of rounds that bend at a seam."""
+    yield from (above for above, _, _ in edges)
+    yield edges[-1][1]
+    yield from (below for *_, below in reversed(edges))
+    yield edges[0][1]
 
 
 def _strip(one: Edge, other: Edge) -> tuple[Point, ...]:
