@@ -62,6 +62,7 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "left and right": lambda: of_feet("five"),
     "wrapped heel": lambda: of_heel("wrapped", "five"),
     "heel with double stitches": lambda: of_heel("double-stitch", "two circulars"),
+    "heel afterwards": lambda: of_heel("afterthought", "four"),
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }

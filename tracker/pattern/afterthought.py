@@ -15,6 +15,9 @@ from tracker.pattern.layout import Layout, shaping
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL
 from tracker.pattern.section_tables import Table, row_text, section_table
 
+EACH_END = 2
+"""Stitches more that either half of the hole has: one at each corner."""
+
 
 class Afterthought(NamedTuple):
     """A heel over `stitches`, and its `wedge` over twice as many: those above the waste yarn and below."""
@@ -55,9 +58,10 @@ class Afterthought(NamedTuple):
         half = self.wedge.end // 2
         graft = [f"RS: graft {half} | graft {half} = 0/0"]
         closing = section_table("graft", "rows", ["A", "B"], (half, half), rows=graft)
-        return [self._wedge(around.layout), closing | {"name": "heel graft"}]
+        return [self.wedge_section(around.layout), closing | {"name": "heel graft"}]
 
-    def _wedge(self, layout: Layout) -> Table:
+    def wedge_section(self, layout: Layout) -> Table:
+        """The heel itself, on a set of needles that hold nothing when it begins."""
         shares = self._shares(layout)
         ends = _ends(shares)
         counts = [
