@@ -6,6 +6,7 @@ The rules are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import islice
 from math import ceil, floor, hypot, sqrt
 from typing import NamedTuple
 
@@ -161,10 +162,16 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int, int]:
     return max(rounds) if together else sum(rounds), stitches, grafts
 
 
+def _called(course: Course, name: str) -> Sequence[int]:
+    """The first section of that very name or kind, if there is one: no heel has all that heels may."""
+    found = (at for at, there in enumerate(course.sections) if name in (there.name, there.kind))
+    return [*islice(found, 1)]
+
+
 def sections_of(course: Course, names: Sequence[str]) -> set[int]:
     """The sections that a stage names, with what leads to them. Names that are none are left out."""
-    found = (course.find(part) for name in names for part in parts(name))
-    there = {index for index in found if index is not None}
+    wanted = dict.fromkeys(part for name in names for part in parts(name))
+    there = {at for part in wanted for at in _called(course, part)}
     leads = {at - 1 for at in there if at and course.sections[at - 1].leads_to_toe}
     return there | leads
 

@@ -27,20 +27,25 @@ class Afterthought(NamedTuple):
 
     @property
     def rows_deep(self) -> int:
+        """Rows that it is long; see HeelWork."""
         return self.wedge.rounds
 
     @property
     def gusset_rounds(self) -> int:
+        """Rounds that decrease; see HeelWork."""
         return 0
 
     @property
     def sole(self) -> int:
+        """Stitches of the sole after it."""
         return self.stitches
 
     def least_rounds(self, at_side: bool) -> int:
+        """Rounds the foot must have before the toe."""
         return 1
 
     def numbers(self) -> dict[str, int]:
+        """Its numbers, by their names."""
         return {}
 
     def sections(self, around: Around) -> list[Table]:
@@ -51,6 +56,7 @@ class Afterthought(NamedTuple):
         return [section_table(HEEL_PLACE, "rounds", layout.names, around.on, rows=rows)]
 
     def into_foot(self, around: Around) -> str | None:
+        """No round closes it."""
         return None
 
     def after_the_toe(self, around: Around) -> list[Table]:

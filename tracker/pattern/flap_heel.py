@@ -22,20 +22,25 @@ class FlapHeel(NamedTuple):
 
     @property
     def rows_deep(self) -> int:
+        """Rows that it is long; see HeelWork."""
         return self.turn.rows + 1
 
     @property
     def gusset_rounds(self) -> int:
+        """Rounds that decrease; see HeelWork."""
         return self.gusset.rounds
 
     @property
     def sole(self) -> int:
+        """Stitches of the sole after it."""
         return self.gusset.sole
 
     def least_rounds(self, at_side: bool) -> int:
+        """Rounds the foot must have before the toe."""
         return self.gusset.rounds
 
     def numbers(self) -> dict[str, int]:
+        """Its numbers, by their names."""
         return {
             "flap_rows": self.rows, "turn_rows": self.turn.rows, "heel_centre": self.turn.live,
             "after_pick_up": self.gusset.total,
@@ -44,6 +49,7 @@ class FlapHeel(NamedTuple):
         }  # fmt: skip
 
     def sections(self, around: Around) -> list[Table]:
+        """Its sections between leg and foot."""
         begins = around.layout.flap_begins
         flap = flat("flap", around, around.heel, heel.flap(self.kind, around.heel, begins))
         turn = flat("turn", around, around.heel, [*heel.turn_rows(self.turn, begins)])
@@ -57,9 +63,11 @@ class FlapHeel(NamedTuple):
         ]
 
     def into_foot(self, around: Around) -> str | None:
+        """No round closes it."""
         return None
 
     def after_the_toe(self, around: Around) -> list[Table]:
+        """Nothing of it comes after the toe."""
         return []
 
     def _first_edge(self, around: Around) -> Table:

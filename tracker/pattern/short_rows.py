@@ -30,23 +30,29 @@ class ShortRows(NamedTuple):
 
     @property
     def rows_deep(self) -> int:
+        """Rows that it is long; see HeelWork."""
         return 2 * self.side
 
     @property
     def gusset_rounds(self) -> int:
+        """Rounds that decrease; see HeelWork."""
         return 0
 
     @property
     def sole(self) -> int:
+        """Stitches of the sole after it."""
         return self.stitches
 
     def least_rounds(self, at_side: bool) -> int:
+        """Rounds the foot must have before the toe."""
         return 1
 
     def numbers(self) -> dict[str, int]:
+        """Its numbers, by their names."""
         return {}
 
     def sections(self, around: Around) -> list[Table]:
+        """Its sections between leg and foot."""
         first = around.layout.flap_begins
         if not self.doubled:
             second = [*_second_wrapped(self, first)]
@@ -70,6 +76,7 @@ class ShortRows(NamedTuple):
         return row_text([f"rest {first}", *around.patterned, f"k{last}"], around.on)
 
     def after_the_toe(self, around: Around) -> list[Table]:
+        """Nothing of it comes after the toe."""
         return []
 
 
