@@ -102,7 +102,9 @@ def _turn(pattern: Pattern, there: Section, row: Row) -> _Turned:
     made = _runs(row)
     stitches = {run.stitch for runs in made or () for run in runs}
     leans = cables or (bool(stitches & _LEANS.keys()) and there.kind not in _EVEN)
-    turned = None if made is None else _round_about(row, made, by_needle=pattern.at_side)
+    inside = pattern.begins_at_side(there) != pattern.at_side
+    # A round that begins at the side over more needles has no end that its beginning could change with.
+    turned = None if made is None or inside else _round_about(row, made, by_needle=pattern.at_side)
     if turned is None:
         return _Turned(None, leans)
     return _Turned(turned, leans and turned != row)

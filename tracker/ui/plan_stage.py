@@ -93,7 +93,7 @@ def _short_rows(pattern: Pattern) -> list[tuple[str, str, str]]:
     """The halves of a heel of short rows."""
     later = next((part.planned for part in pattern.sections if part.kind == LATE_HEEL), None)
     if later is not None:
-        return [("heel", f"{later}", "rounds after the toe")]
+        return [("heel", f"{later}", "rounds at the end")]
     halves = [section.planned for section in pattern.sections if is_short(section)]
     return [("heel", f"{sum(halves)}", f"short rows on {pattern.numbers.heel_stitches}")]
 
