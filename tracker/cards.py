@@ -8,7 +8,15 @@ from typing import Any
 
 from tracker import change_words
 from tracker.glance import Glance
-from tracker.pattern.model import AT_SIDE, HALF_SOLE
+from tracker.pattern.model import (
+    AT_SIDE,
+    FIRST_HALF,
+    HALF_SOLE,
+    HEEL_PLACE,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    SECOND_HALF,
+)
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
     about,
@@ -376,7 +384,139 @@ def _from(glance: Glance, up: int, up_again: int) -> str:
     return f"{chains} chains, {up - chains} in the gap"
 
 
+_WASTE = "knit it with waste yarn, slip the stitches back, knit them again"
+
+
+def _heel_place(glance: Glance, data: Data) -> list[str]:
+    """The round in which waste yarn holds the place of the heel, and on which needles it lies."""
+    first, last = glance.needles[0].name, glance.needles[-1].name
+    if glance.at_side:
+        on, held = (
+            [f"Knit {first}, the instep. Then {last}: {_WASTE} with the working yarn."],
+            data["starts"][-1],
+        )
+    else:
+        on = [
+            f"{first}: {_WASTE} with the working yarn. Knit the instep.",
+            f"Then {last} as {first}: waste yarn, back, and again.",
+        ]
+        held = data["starts"][0] + data["starts"][-1]
+    return [*on, f"The waste yarn holds the heel's place: {held} stitches."]
+
+
+def _heel_place_brief(glance: Glance, data: Data) -> list[str]:
+    first, last = glance.needles[0].name, glance.needles[-1].name
+    where = last if glance.at_side else f"{first} and {last}"
+    return [f"{where}: with waste yarn first,", "slip back, knit again. Others plain."]
+
+
+def _late_heel(glance: Glance, data: Data) -> list[str]:
+    """The heel after the toe: both rows of loops round the hole, and how they lie."""
+    counts = spaced(needle.leaves for needle in glance.needles)
+    half = sum(needle.leaves for needle in glance.needles) // 2 - 2
+    return [
+        f"Take the waste yarn out: pick up {half} below it and {half} above, and 2 at each corner.",
+        f"Then {counts}; the round begins at a corner.",
+        "Round 1 takes the corner stitches away. Then it is shaped as a toe is.",
+    ]
+
+
+def _late_heel_brief(glance: Glance, data: Data) -> list[str]:
+    half = sum(needle.leaves for needle in glance.needles) // 2 - 2
+    counts = _close(needle.leaves for needle in glance.needles)
+    return [
+        f"Waste yarn out: pick up {half} and {half},",
+        f"2 at each corner: {counts}.",
+        "The round begins at a corner.",
+    ]
+
+
+def _first_half(glance: Glance, data: Data) -> list[str]:
+    first = "right" if data["side"] == "RS" else "wrong"
+    told = [f"The heel's first half: {data['rows']} short rows, {first} side first."]
+    if not data["doubled"]:
+        return [*told, "Each stops one stitch sooner: wrap the next stitch, and turn."]
+    return [
+        *told,
+        "After a turn make a double stitch; stop before the double ones of the row before.",
+        "The last row goes on to the end of the needle.",
+    ]
+
+
+def _first_half_brief(glance: Glance, data: Data) -> list[str]:
+    told = [f"First half: {data['rows']} short rows."]
+    if not data["doubled"]:
+        return [*told, "Each a stitch shorter: wrap, turn."]
+    return [*told, "Turn, double stitch, stop before", "the double ones; the last row to the end."]
+
+
+def _heel_rounds(glance: Glance, data: Data) -> list[str]:
+    return [
+        f"{_MANY.get(data['rows'], data['rows'])} rounds on all stitches, from the end of the heel.",
+        "The heel stays on its needle. Knit both legs of a double stitch as one.",
+    ]
+
+
+def _heel_rounds_brief(glance: Glance, data: Data) -> list[str]:
+    return [
+        f"{data['rows']} rounds on all stitches.",
+        "Both legs of a double stitch as one.",
+    ]
+
+
+_MANY = {1: "One", 2: "Two", 3: "Three", 4: "Four"}
+
+
+def _second_half(glance: Glance, data: Data) -> list[str]:
+    first = "right" if data["side"] == "RS" else "wrong"
+    told = [f"The heel's second half: {data['rows']} rows, {first} side first."]
+    if not data["doubled"]:
+        return [
+            *told,
+            "Each takes in one more: work the wrapped stitch with its wraps, wrap the next, turn.",
+        ]
+    return [
+        *told,
+        "Turn to begin. Then each goes through the double stitch, both legs as one, and 1 more.",
+    ]
+
+
+def _second_half_brief(glance: Glance, data: Data) -> list[str]:
+    told = [f"Second half: {data['rows']} rows."]
+    if not data["doubled"]:
+        return [*told, "Each on to a wrapped stitch,", "worked with its wraps; wrap, turn."]
+    return [*told, "Each through the double stitch", "and 1 more; turn, double stitch."]
+
+
+def _closing(glance: Glance, data: Data) -> list[str]:
+    """What a short-row heel leaves to the first rounds after it; nothing after any other heel."""
+    if data["before"] != SECOND_HALF:
+        return []
+    told = []
+    if glance.next is not None and glance.next.word == "CLOSE":
+        told.append("Go on over the instep, then to the centre back: there the rounds begin.")
+    corners = (
+        "both legs of the last double stitches as one"
+        if data["doubled"]
+        else ("where it gapes lift the strand, and work it with the next stitch")
+    )
+    return [*told, f"The corners of the heel: {corners}."]
+
+
+def _foot_brief(glance: Glance, data: Data) -> list[str]:
+    if data["before"] != SECOND_HALF:
+        return _foot(glance, data)
+    close = glance.next is not None and glance.next.word == "CLOSE"
+    told = ["On over the instep to centre back."] if close else []
+    corners = (
+        "Last double stitches as one." if data["doubled"] else "Lift a strand where a corner gapes."
+    )
+    return [*told, corners, "Plain rounds to the toe. Pin up."]
+
+
 def _foot(glance: Glance, data: Data) -> list[str]:
+    if data["before"] == SECOND_HALF:
+        return [*_closing(glance, data), "Then plain rounds to the toe. Move the pin up."]
     return [f"Count once: {spaced(data['starts'])}.", "Plain rounds to the toe. Move the pin up."]
 
 
@@ -439,7 +579,9 @@ def _half_sole(glance: Glance, data: Data) -> list[str]:
 def _graft(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
-    if glance.at_side and glance.needle_set in AT_SIDE:
+    if data["before"] == LATE_HEEL:
+        lines = [f"The half below onto one needle, the half above onto another: {half} + {half}."]
+    elif glance.at_side and glance.needle_set in AT_SIDE:
         lines = [f"{half} on A, the instep, and {half} on B, the sole."]
     elif glance.at_side:
         lines = [f"The instep onto one needle, the sole onto another: {half} + {half}."]
@@ -448,7 +590,9 @@ def _graft(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
-_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", HALF_SOLE})
+_TOLD_ALREADY = frozenset(
+    {"heel set-up", "gusset", "foot", "graft", HALF_SOLE, HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL}
+)
 """Sections whose card tells their first row in its own words."""
 
 
@@ -486,7 +630,9 @@ def _work_on_needles(glance: Glance, brief: bool) -> str:
 def _graft_brief(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
-    if glance.at_side and glance.needle_set in AT_SIDE:
+    if data["before"] == LATE_HEEL:
+        lines = ["Each half of the heel onto a needle:", f"{half} + {half}."]
+    elif glance.at_side and glance.needle_set in AT_SIDE:
         lines = [f"{half} on A and {half} on B."]
     elif glance.at_side:
         lines = ["The instep onto one needle, the", f"sole onto another: {half} + {half}."]
@@ -519,7 +665,12 @@ def _other(glance: Glance, data: Data) -> list[str]:
 _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
     "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole,
+    HEEL_PLACE: _heel_place, LATE_HEEL: _late_heel, FIRST_HALF: _first_half,
+    HEEL_ROUNDS: _heel_rounds, SECOND_HALF: _second_half,
 }  # fmt: skip
 _BRIEF = {
     **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "toe": _toe_brief, "graft": _graft_brief,
+    HEEL_PLACE: _heel_place_brief, LATE_HEEL: _late_heel_brief, FIRST_HALF: _first_half_brief,
+    HEEL_ROUNDS: _heel_rounds_brief, SECOND_HALF: _second_half_brief,
+    "foot": _foot_brief,
 }  # fmt: skip

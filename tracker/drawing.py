@@ -10,9 +10,10 @@ from collections.abc import Iterator, Sequence
 from math import cos, pi, sin, sqrt
 from typing import NamedTuple
 
+from tracker.forecast.between import heel_rows
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
-from tracker.pattern.model import Gauge, Section
+from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, LATE_HEEL, SECOND_HALF, Gauge, Section
 from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called
@@ -85,6 +86,10 @@ LIKELY = Gauge(30.0, 42.0, "ball band")
 """The gauge of a drawing where none is told: only how high a stitch is to its width matters."""
 _BENDS = 12
 """Corners of the rounded heel."""
+_NARROWEST = 1 / 3
+"""Of a short-row heel's stitches the part that is worked in its shortest rows."""
+_OF_HEEL = ("flap", "turn", FIRST_HALF, SECOND_HALF, LATE_HEEL)
+"""Kinds of section that are the heel in a drawing."""
 _NEEDED = ("leg", "foot", "toe")
 
 
@@ -131,7 +136,8 @@ class _Sock:
         self._cuff = self._rows("cuff") * self._row / gauge.cuff_factor
         self._ankle = self._cuff + self._rows("leg") * self._row / gauge.leg_factor
         self._flap = self._rows("flap") * self._row
-        self._deep = (self._rows("turn") + 1) * self._row
+        self._short = self._find(FIRST_HALF) is not None
+        self._deep = (heel_rows(course) or self._rows(LATE_HEEL)) * self._row
         self._high = self._across("foot")
         self._sole = self._ankle + max(self._high, self._flap + self._deep * 0.6)
         self._gusset, self._foot = self._rows("gusset"), self._rows("foot")
@@ -204,7 +210,14 @@ class _Sock:
         return (x, self._sole - self._high + above), (x, self._sole - below)
 
     def _heel(self) -> Iterator[tuple[str, tuple[Point, ...]]]:
-        """Flap and turn: the half at the back, and the cup below it."""
+        """Flap and turn: the half at the back, and the cup below it. Of short rows the two halves."""
+        if self._short:
+            yield from self._halves()
+            return
+        if self._find(LATE_HEEL) is not None:
+            edges = [self._late_edge(share / _BENDS) for share in range(_BENDS + 1)]
+            yield LATE_HEEL, tuple(_round_the_seam(edges))
+            return
         back, below = self._wide / 2, self._ankle + self._flap
         if self._rows("flap"):
             top = (0.0, self._ankle), (back, self._ankle)
@@ -217,6 +230,39 @@ class _Sock:
             for turn in range(_BENDS + 1)
         )
         yield "turn", (*bend, (back, below))
+
+    def _halves(self) -> Iterator[tuple[str, tuple[Point, ...]]]:
+        """Two wedges that meet along the heel's seam, from the corner to the back: above it and below."""
+        for kind in (FIRST_HALF, SECOND_HALF):
+            if self._rows(kind):
+                edges = [self._short_edge(kind, share / _BENDS) for share in range(_BENDS + 1)]
+                yield kind, (*(edge[0] for edge in edges), *(edge[1] for edge in reversed(edges)))
+
+    def _short_edge(self, kind: str, share: float) -> Edge:
+        """A row of a short-row heel: from its rounding at the back to the seam towards the corner.
+
+        The first half narrows from the ankle to the point of the heel, the second widens from there to
+        the sole.
+        """
+        corner, (x, y) = (self._wide / 2, self._ankle), self._point
+        part = 1 - share if kind == FIRST_HALF else share
+        # The seam runs from the corner towards the point; the shortest rows end short of that.
+        seam = _between(corner, (x, y), (1 - _NARROWEST) * (1 - part))
+        if kind == FIRST_HALF:
+            return (x, y + (self._ankle - y) * part), seam
+        bend = part * pi / 2
+        return (self._deep * (1 - cos(bend)), y + (self._sole - y) * sin(bend)), seam
+
+    def _late_edge(self, share: float) -> Edge:
+        """A round of a heel knitted afterwards: above its seam as in a first half, below as in a second."""
+        above, seam = self._short_edge(FIRST_HALF, share)
+        below, _ = self._short_edge(SECOND_HALF, 1 - share)
+        return above, seam, below
+
+    @property
+    def _point(self) -> Point:
+        """The point of a short-row heel, half way from the ankle down to the sole."""
+        return 0.0, (self._ankle + self._sole) / 2
 
     def _bent(self, share: float) -> Edge:
         """A row of the turn: level, from the rounding of the heel to the foot."""
@@ -233,14 +279,16 @@ class _Sock:
     def hangs(self, section: int, rows: int) -> Edge:
         """Where the work hangs after so many rows of a section."""
         kind = self._course.sections[section].kind
-        if kind in ("flap", "turn"):
+        if kind in _OF_HEEL:
             return self._heel_edge(kind, rows)
+        if kind == HEEL_ROUNDS:
+            return self._heel_edge(FIRST_HALF, self._rows(FIRST_HALF))
         if kind == "graft":
             return self._edge("toe", self._rows("toe"))
         return self._edge(kind, rows) if kind in self._ROUNDS else self._level(self._ankle)
 
     def knitted(self, section: int, rows: int) -> Iterator[Shape]:
-        for kind in (*self._ROUNDS, "flap", "turn"):
+        for kind in (*self._ROUNDS, *_OF_HEEL):
             index = self._course.find(kind)
             if index is not None and index <= section:
                 done = rows if index == section else self._rows(kind)
@@ -258,11 +306,18 @@ class _Sock:
 
     def _around_heel(self, kind: str, first: int, last: int) -> Iterator[Point]:
         edges = [self._heel_edge(kind, row) for row in range(first, last + 1)]
-        yield from (back for back, _ in edges)
-        yield from (front for _, front in reversed(edges))
+        if kind == LATE_HEEL:
+            yield from _round_the_seam(edges)
+            return
+        yield from (edge[0] for edge in edges)
+        yield from (edge[1] for edge in reversed(edges))
 
     def _heel_edge(self, kind: str, rows: int) -> Edge:
         share = min(1.0, rows / max(1, self._rows(kind)))
+        if kind in (FIRST_HALF, SECOND_HALF):
+            return self._short_edge(kind, share)
+        if kind == LATE_HEEL:
+            return self._late_edge(share)
         if kind == "turn":
             return self._bent(share)
         y = self._ankle + share * self._flap
@@ -343,6 +398,9 @@ class _Sock:
             "cuff": _right(self._wide, self._cuff / 2),
             "leg": _right(self._wide, (self._cuff + self._ankle) / 2),
             "flap": _left(0.0, self._ankle + self._flap / 2),
+            FIRST_HALF: _left(0.0, (self._ankle + self._point[1]) / 2),
+            LATE_HEEL: _left(0.0, self._point[1]),
+            SECOND_HALF: _left(self._deep / 4, (self._point[1] + self._sole) / 2),
             "turn": _left(self._deep / 4, (below + self._sole) / 2),
             "gusset": _under((gusset, self._sole), self._sole, 1),
             "foot": _under((middle, self._sole), self._sole, 2),
@@ -382,6 +440,14 @@ def _under(to: Point, sole: float, line: int) -> tuple[Point, str, Point]:
 
 def _between(one: Point, other: Point, share: float) -> Point:
     return one[0] + (other[0] - one[0]) * share, one[1] + (other[1] - one[1]) * share
+
+
+def _round_the_seam(edges: Sequence[Edge]) -> Iterator[Point]:
+    """What lies between the first and the last of rounds that bend at a seam."""
+    yield from (above for above, _, _ in edges)
+    yield edges[-1][1]
+    yield from (below for *_, below in reversed(edges))
+    yield edges[0][1]
 
 
 def _strip(one: Edge, other: Edge) -> tuple[Point, ...]:

@@ -32,6 +32,7 @@ from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import Mark, Row, Side, Waiting, Worked, is_split, on_each
+from tracker.pattern.turned_sides import Sides, behind, is_short, sides
 
 
 class NeedleSight(NamedTuple):
@@ -182,6 +183,8 @@ class CountSight(NamedTuple):
     """The places are those of the fabric alone: a stitch or two that she counted is off at all of them."""
     but: tuple[int, int] | None = None
     """The needle, from 1, on which a stitch is too many (1) or too few (-1) at the likeliest place."""
+    sides: bool = False
+    """What lies beside the worked stitches of a short-row heel was counted, and no needles."""
 
 
 class SmallGoal(NamedTuple):
@@ -358,6 +361,12 @@ class Glance(NamedTuple):
     """Both socks are worked together, and are at one place: what is done counts for both."""
     rests_on: str | None = None
     """What the stitches of this sock hang on while it is laid to rest. A stranger's text."""
+    sides: Sides | None = None
+    """In a half of a short-row heel what lies beside the worked stitches; else None."""
+    behind: int | None = None
+    """In such a half the stitches that lie unworked behind where the next row begins."""
+    follows: str = ""
+    """The kind of the section that comes next."""
     counted: CountSight | None = None
     """What was counted, as long as nothing was done after it."""
     differs: Differs | None = None
@@ -499,6 +508,9 @@ class _Look:
             lag=self._lag(pace.per_minute),
             in_step=differs is None,
             in_hand=self._state.hand,
+            sides=sides(self._section, self._sock.rows),
+            behind=behind(self._section, self._sock.rows),
+            follows=self._follows(),
             cues=_among(self._cues(length, unknown, card), besides),
             card=card,
             events=shown.events,
@@ -519,6 +531,11 @@ class _Look:
             meant=step.meant(self._state),
             keys=self._shown.keys,
         )
+
+    def _follows(self) -> str:
+        """The kind of the section after the one in hand; "" after the last."""
+        after = self._course.sections[self._sock.section + 1 : self._sock.section + 2]
+        return after[0].kind if after else ""
 
     def _used_up(self) -> UsedUpSight | None:
         rests = used_up.used_up(self._course, self._sock)
@@ -541,7 +558,7 @@ class _Look:
         check = self._sock.check
         if check is None or self._state.last.number != check.event or self._sock.finished:
             return None
-        there = places.expected(self._course, self._state, self._number)
+        there = places.expected(self._course, self._state, self._number, check.found)
         here = places.Found(self._sock.section, self._sock.rows)
         tail = check.clue.tail
         if tail is not None and check.clue == Clue(tail=tail) and not check.found:
@@ -566,6 +583,7 @@ class _Look:
             there, check.found, matches, sights, near=near, after=after,
             edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
             ticked=self._sock.needles, but=self._but(but[0], check.found) if but else None,
+            sides=len(check.found) == 2 and is_short(self._section),
         )  # fmt: skip
 
     def _but(self, place: places.Found, found: tuple[int, ...]) -> tuple[int, int]:
@@ -1158,5 +1176,5 @@ def _needle_word(row: str, plain: bool) -> str:
     return "PLAIN" if plain and row in _SHAPING else row
 
 
-_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "HEEL"})
+_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "HEEL", "CLOSE"})
 """Words of rows in which a needle that only knits or purls does something else than the row."""

@@ -462,7 +462,7 @@ class Session:
                 f"count the stitches, too: write instep count {sum(there)} --{how}",
                 lambda _: f"count the stitches, too: write {sum(there)} {how}",
             )
-        return Answer(glance, answers.to_count(there))
+        return Answer(glance, answers.to_count(there, glance.sides))
 
     def _clue(
         self, length: str | None, colour: str | None, pin: int | None, sock: Number | None

@@ -7,6 +7,7 @@ from typing import Any
 
 from tracker.glance import Glance, Place
 from tracker.pattern.model import HALF_SOLE
+from tracker.pattern.turned_sides import Sides
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
 _SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
@@ -15,6 +16,11 @@ FROM = {
     "section": "from its beginning",
 }  # fmt: skip
 """Where the tape is laid from."""
+
+
+def from_where(mark: str, kind: str) -> str:
+    """The same in a section of that kind: a foot without a heel yet begins at the waste yarn."""
+    return "from the waste yarn" if (mark, kind) == ("section", "foot") else FROM[mark]
 
 
 def sock(number: int, of_socks: bool = True) -> str:
@@ -114,6 +120,20 @@ def doubt(mm: float, measure: Unit) -> str:
 def spaced(counts: Iterable[int]) -> str:
     """ "16 / 16 / 16 / 16"."""
     return " / ".join(str(count) for count in counts)
+
+
+_BESIDE = {"wrapped": "wrapped", "double": "double", "waiting": "outside the double stitches"}
+
+
+def beside_it(sides: Sides) -> str:
+    """What lies beside the worked stitches of a short-row heel: "7 wrapped, 6 on the other side"."""
+    more, fewer = sorted((sides.ended, sides.began), reverse=True)
+    what = _BESIDE[sides.what]
+    if not more:
+        return f"none {what}"
+    if more == fewer:
+        return f"{more} {what} on each side"
+    return f"{more} and {fewer} {what}"
 
 
 def slide(

@@ -22,12 +22,20 @@ from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pair_words import where as where
-from tracker.pattern.model import HALF_SOLE
+from tracker.pattern.model import (
+    FIRST_HALF,
+    HALF_SOLE,
+    HEEL_FLAT,
+    HEEL_PLACE,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    SECOND_HALF,
+)
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
 from tracker.units import round_half_up, shell_word, shorten, write_length
-from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
+from tracker.vocabulary import beside_it, called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
@@ -41,16 +49,20 @@ from tracker.yarn_words import yarn_lines as yarn_lines
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
-    HALF_SOLE: "the half sole",
+    HALF_SOLE: "the half sole", FIRST_HALF: "the first half of the heel",
+    HEEL_PLACE: "the round with the waste yarn", LATE_HEEL: "the heel",
+    HEEL_ROUNDS: "two rounds inside the heel", SECOND_HALF: "the second half of the heel",
 }  # fmt: skip
 _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "purl",
     "HEEL": "the set-up row", "LACE": "lace", "CABLE": "a cable round", "BIND": "a bind-off",
+    "CLOSE": "the closing round", "WASTE": "the waste yarn is in",
 }  # fmt: skip
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
+    "CLOSE": "the closing round", "WASTE": "the waste yarn",
     "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
 }  # fmt: skip
 
@@ -58,7 +70,13 @@ _FOLLOWS = {
     "cuff": "leg", "leg": "heel", "heel set-up": "flap", "flap": "turn", "turn": "pick-up",
     "gusset": "foot", "foot": "toe", "toe": "graft",
 }  # fmt: skip
-"""What comes after a section, in one word."""
+"""What comes after a section, in one word, where the one after it has none of its own."""
+_AHEAD = {
+    HEEL_PLACE: "heel's place", LATE_HEEL: "heel", FIRST_HALF: "first half",
+    HEEL_ROUNDS: "two rounds", SECOND_HALF: "second half", "flap": "flap",
+    "turn": "turn", "gusset": "pick-up", "foot": "foot", "toe": "toe", "graft": "graft",
+}  # fmt: skip
+"""A section that comes next, in a word or two."""
 
 # The place
 
@@ -87,7 +105,8 @@ def place(glance: Glance) -> str:
     if glance.used_up is not None:
         return stage_words.place(glance, glance.used_up)
     if here.finished:
-        how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
+        last = "heel" if here.section == "heel graft" else "toe"
+        how = f": the {last} is grafted" if here.kind == "graft" and glance.of_socks else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
     who = (
         ("Both socks" if glance.of_socks else "Both")
@@ -174,6 +193,8 @@ def _done(glance: Glance) -> str:
         begun = glance.next is not None and some
         return f"{_row_name(glance.next)} is begun." if begun else "nothing of it is done yet."  # type: ignore[arg-type]
     if here.done == 0:
+        if here.done_word == "CLOSE":
+            return "the heel is closed."
         picked_up = here.done_word == "PICK"
         return "the stitches are picked up." if picked_up else "the set-up round is done."
     what = _DONE_WORDS.get(here.done_word)
@@ -200,6 +221,8 @@ def _next(glance: Glance) -> str:
         )
     if here.worked == "rows" and row.side and row.word != "GRAFT":
         return f"Next: row {row.number}, {_side(row.side)}: {glance.needles[0].work}."
+    if row.number == 0 and row.word == "CLOSE":
+        return "Next: the closing round, on over the instep to the centre back; not counted."
     if row.number == 0 and row.word != "PICK":
         counts = f"{glance.stitches} to {row.leaves} stitches"
         return f"Next: the set-up round, {counts}, not counted."
@@ -232,7 +255,9 @@ def is_past(glance: Glance) -> int:
 def _row_name(row: NextSight) -> str:
     if row.number:
         return f"{'row' if row.side else 'round'} {row.number}"
-    return "the pick-up round" if row.word == "PICK" else "the set-up round"
+    return {"PICK": "the pick-up round", "CLOSE": "the closing round"}.get(
+        row.word, "the set-up round"
+    )
 
 
 def _on(glance: Glance) -> str:
@@ -245,22 +270,25 @@ def _on(glance: Glance) -> str:
         heel = glance.needles[0].stitches + glance.needles[-1].stitches
         return f"{heel} on the heel needle, {glance.stitches - heel} rest."
     if glance.place.worked == "rows" and len(glance.needles) == 1:
-        needle = _flat_needle(glance)
+        sides = glance.sides
+        beside = f", {beside_it(sides)}" if sides is not None and any(sides[:2]) else ""
+        needle = f"{_flat_needle(glance)}{beside}"
         return f"{counts} on {needle}, {rests} rest." if rests else f"{counts} on {needle}."
     if rests:
         return f"{counts} = {glance.stitches} on the needles, {rests} rest."
     if len(glance.needles) == 1:
         return f"{counts} on the needle."
+    if not glance.stitches:
+        return "Nothing is on the needles."
     return f"{counts} = {glance.stitches} on the needles."
 
 
 _ON_THE_OTHER = "on the other, its round"
-_HEELS = frozenset({"heel set-up", "flap", "turn"})
 
 
 def _flat_needle(glance: Glance) -> str:
     """The needle of a row worked flat: the heel's, where a heel is worked."""
-    return "the heel needle" if glance.place.kind in _HEELS else "the needle"
+    return "the heel needle" if glance.place.kind in HEEL_FLAT else "the needle"
 
 
 def ago(milliseconds: int) -> str:
@@ -382,6 +410,8 @@ def caption(glance: Glance) -> str:
         on = glance.stitches
         if here.kind == "graft":
             return f"{on} to graft"
+        if glance.sides is not None and any(glance.sides[:2]):
+            return beside_it(glance.sides)
         one = _flat_needle(glance) if len(glance.needles) == 1 else "the needles"
         return f"{on} on {one}"
     finished = sum(needle.finished for needle in glance.needles)
@@ -511,7 +541,8 @@ _FROM = {
 
 
 def _to(glance: Glance) -> str:
-    follows = _FOLLOWS.get(glance.place.kind) if glance.of_socks else None
+    after = _AHEAD.get(glance.follows) or _FOLLOWS.get(glance.place.kind)
+    follows = after if glance.of_socks else None
     return f"to the {follows or 'end'}"
 
 
@@ -804,7 +835,7 @@ def _of_turn(cue: Cue, number: int, rounds: str, glance: Glance) -> str:
     return f"{flat} and {rounds}" if cue.data["rounds"] else flat
 
 
-_OF_HEEL = frozenset({"heel set-up", "flap", "turn", "gusset"})
+_OF_HEEL = HEEL_FLAT | {HEEL_ROUNDS, "gusset"}
 """Where a sock that works flat has a heel on its needles; the gusset's first row picks it up."""
 
 

@@ -6,6 +6,7 @@ The rules are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import islice
 from math import ceil, floor, hypot, sqrt
 from typing import NamedTuple
 
@@ -81,9 +82,10 @@ def minutes_of(coming: Coming, number: Number, per_minute: float) -> int:
     """Minutes left of a sock, the graft among them."""
     if coming.state.sock(number).finished:
         return 0
-    grafts = any(section.kind == "graft" for section in coming.course.sections)
+    ended = len(coming.state.sock(number).ended)
+    grafts = sum(section.kind == "graft" for section in coming.course.sections[ended:])
     knitted = minutes_to_go(coming.to_come(number, None), per_minute)
-    return knitted + (GRAFT_MINUTES if grafts else 0)
+    return knitted + GRAFT_MINUTES * grafts
 
 
 def days_of(minutes: int, pace: Pace, worked: Worked, today: int) -> tuple[int, int] | None:
@@ -160,10 +162,16 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int, int]:
     return max(rounds) if together else sum(rounds), stitches, grafts
 
 
+def _called(course: Course, name: str) -> Sequence[int]:
+    """The first section of that very name or kind, if there is one: no heel has all that heels may."""
+    found = (at for at, there in enumerate(course.sections) if name in (there.name, there.kind))
+    return [*islice(found, 1)]
+
+
 def sections_of(course: Course, names: Sequence[str]) -> set[int]:
     """The sections that a stage names, with what leads to them. Names that are none are left out."""
-    found = (course.find(part) for name in names for part in parts(name))
-    there = {index for index in found if index is not None}
+    wanted = dict.fromkeys(part for name in names for part in parts(name))
+    there = {at for part in wanted for at in _called(course, part)}
     leads = {at - 1 for at in there if at and course.sections[at - 1].leads_to_toe}
     return there | leads
 

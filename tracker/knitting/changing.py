@@ -21,10 +21,10 @@ from tracker.knitting.recolouring import Ways, recoloured
 from tracker.knitting.state import Sock
 from tracker.knitting.used_up import waits
 from tracker.pattern import heel
+from tracker.pattern.flap_heel import gusset_rows
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import Row, Section
 from tracker.pattern.plan import WillNotWork
-from tracker.pattern.sections import gusset_rows
 from tracker.units import shorten
 
 THINNEST_MM, THICKEST_MM = 0.5, 25.0

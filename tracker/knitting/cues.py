@@ -14,7 +14,7 @@ from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
-from tracker.pattern.model import Row, Section, on_each
+from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
 
 AHEAD = 3
 """Rounds by which the end of a section is announced."""
@@ -83,6 +83,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "rib_runs_on": _broken_rib(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
             "edges_told": any(change.kind == "picked-up" for change in sock.changes),
+            "doubled": course.find(HEEL_ROUNDS) is not None,
             "tail_mm": _graft_tail(course, section),
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,

@@ -12,9 +12,22 @@ from typing import Literal, NamedTuple
 
 from tracker.knitting import borders
 from tracker.knitting.changes import BadChange, Laid
+from tracker.pattern.afterthought import EACH_END, afterthought
 from tracker.pattern.fit import halves
-from tracker.pattern.model import AT_SIDE, Needle, Pattern, Row, Section, Waiting, is_split
+from tracker.pattern.heel import SMALLEST
+from tracker.pattern.layout import LAYOUTS
+from tracker.pattern.model import (
+    AT_SIDE,
+    LATE_HEEL,
+    Needle,
+    Pattern,
+    Row,
+    Section,
+    Waiting,
+    is_split,
+)
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, stitch_of, totals, written
+from tracker.pattern.reading import read_pattern
 from tracker.pattern.spread import Share, is_plain, spread_out
 
 
@@ -138,6 +151,8 @@ def _by_set(section: Section, moves: _Moves, number: int | None, *, sided: bool)
     """
     if section.kind == "graft":
         return section  # its needles are only called like those of two circulars
+    if section.kind == LATE_HEEL and number in (None, section.first):
+        return _late_heel(section, moves)
     waiting = _waiting(section.waiting, moves)
     from_row = section.first if number is None else number
     section = _written_to(section, from_row)
@@ -156,6 +171,20 @@ def _by_set(section: Section, moves: _Moves, number: int | None, *, sided: bool)
             rows.append(_laid_by_set(row, moves, held))
         on = rows[-1].holding(len(rows[-1].needles))
     return _of_rows(section, rows)._replace(waiting=waiting)
+
+
+def _late_heel(section: Section, moves: _Moves) -> Section:
+    """A heel knitted afterwards, of which nothing is on needles yet, as it is begun on another set.
+
+    One that was written otherwise stays on its own needles.
+    """
+    half = section.rows[0].leaves // 2 - EACH_END
+    layout = next((one for one in LAYOUTS.values() if one.names == moves.names), None)
+    if layout is None or section.first != 0 or half < SMALLEST:
+        return section
+    anew = read_pattern({"section": [afterthought(half).wedge_section(layout)]}, "").sections[0]
+    there = [(row.number, row.leaves, row.word) for row in section.rows]
+    return anew if there == [(row.number, row.leaves, row.word) for row in anew.rows] else section
 
 
 def as_on(pattern: Pattern, to: str, section: int, number: int) -> tuple[int, ...] | None:

@@ -1,8 +1,9 @@
 """The stripes' clock: which colour every round is worked in, from the counts of the sections before it.
 
-It ticks once for every round worked on the instep (leg, pick-up round, gusset, foot, and a toe that
-has no colour of its own) and stands still over cuff, heel set-up, flap and turn. Nothing of it is
-kept: it follows from where she is, so that taking back and correcting set it right, too.
+It ticks once for every round worked on the instep (leg, rounds inside a heel, pick-up round, gusset,
+foot, and a toe that has no colour of its own) and stands still over the cuff and over what of a heel is
+worked flat. Nothing of it is kept: it follows from where she is, so that taking back and correcting set
+it right, too.
 """
 
 from __future__ import annotations
@@ -15,12 +16,13 @@ from tracker.knitting.clock import Clock
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 from tracker.pattern.colours import Colours
+from tracker.pattern.model import HEEL_FLAT, LATE_HEEL
 
 MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""
-_STILL = frozenset({"cuff", "heel set-up", "flap", "turn", "graft"})
+_STILL = HEEL_FLAT | {LATE_HEEL, "cuff", "graft"}
 """Kinds of section over which the clock stands still."""
-_HEEL = frozenset({"heel set-up", "flap", "turn"})
+_HEEL = HEEL_FLAT | {LATE_HEEL}
 """Kinds of section that are one part, of one colour."""
 
 

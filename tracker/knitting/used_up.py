@@ -9,7 +9,7 @@ from tracker.knitting.state import Sock, State
 from tracker.knitting.worked import day_of
 from tracker.pattern.days import said
 from tracker.pattern.model import Pattern, Section, Waiting
-from tracker.pattern.stages import Stage, parts
+from tracker.pattern.stages import Stage, is_there
 
 
 class UsedUp(NamedTuple):
@@ -45,8 +45,7 @@ def next_stage(pattern: Pattern) -> Stage | None:
     """The first stage that is told with a section that is not there yet, or with none."""
     known = {name for section in pattern.sections for name in (section.name, section.kind)}
     for stage in pattern.stages:
-        wanted = {part for name in stage.sections for part in parts(name)}
-        if not wanted or not wanted <= known:
+        if not stage.sections or not all(is_there(name, known) for name in stage.sections):
             return stage
     return None
 

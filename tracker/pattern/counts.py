@@ -11,10 +11,14 @@ from math import ceil, inf
 from typing import NamedTuple
 
 from tracker.pattern import cuff, fit, heel, sizes, toe
+from tracker.pattern.afterthought import afterthought
 from tracker.pattern.fit import Fabric, Rib
+from tracker.pattern.flap_heel import FlapHeel
+from tracker.pattern.heel_work import HeelWork
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
+from tracker.pattern.short_rows import short_rows
 from tracker.units import Length, whole, write_at_least, write_exactly, write_length
 
 FOOT_SHARE = 0.95
@@ -46,9 +50,8 @@ class Sock(NamedTuple):
     instep: int
     cuff_rounds: int
     leg_rounds: int
-    flap_rows: int
-    turn: heel.Turn | heel.SquareTurn
-    gusset: heel.Gusset
+    heel_work: HeelWork
+    heel_mm: float
     foot: int
     foot_goal_mm: float
     foot_rounds: int
@@ -113,29 +116,17 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     instep = stitches - on_heel
     cast_on = cuff.cuff_stitches(stitches, rib)
     cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, stitches != cast_on, notes)
-    flap = heel.flap_rows(on_heel, plan.of("heel.rows"))
-    if plan.of("heel.rows") and flap != plan.of("heel.rows"):
-        notes.append(
-            f"The flap of {plan.of('heel.rows')} rows became {flap}: both edges need the same number."
-        )
-    turn = _turn(plan, on_heel)
     foot = _foot_stitches(plan, stitches, instep)
-    gusset = heel.gusset(
-        turn.live,
-        heel.read_picked_up(plan.of("heel.picked_up"), flap),
-        plan.of("heel.gap"),
-        instep,
-        foot,
-        plain_first=plan.of("heel.gusset") == "plain first",
-    )
+    made = _heel_work(plan, on_heel, instep, foot, notes)
     wedge = _wedge(plan, foot)
     goal = _foot_goal(plan, notes)
-    heel_mm = (turn.rows + 1) * row_mm
+    heel_mm = made.rows_deep * row_mm
     foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
-    if foot_rounds < gusset.rounds:
-        enough = (gusset.rounds - 0.5 + wedge.rounds) * row_mm + heel_mm
+    needed = made.least_rounds(layout.at_side)
+    if foot_rounds < needed:
+        enough = (needed - 0.5 + wedge.rounds) * row_mm + heel_mm
         least = _foot_for(plan, ceil(enough + 1e-6))
-        raise _NoFootLeft(plan, foot_rounds, gusset.rounds, flap, least)
+        raise _NoFootLeft(plan, foot_rounds, made, least)
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
     held = foot_ribbed and ribbed
     on = layout.around(on_heel, instep) if held else layout.evenly(cast_on, rib.stitches)
@@ -143,7 +134,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
-        flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
+        made, heel_mm, foot, goal, foot_rounds, wedge, wanted,
     )  # fmt: skip
 
 
@@ -156,6 +147,39 @@ def _wedge(plan: Plan, foot: int) -> toe.Wedge:
             f'"alike", or at least {toe.LEAST_SIDED} stitches (foot.stitches)',
         )
     return toe.wedge(foot - foot % 2)
+
+
+def _heel_work(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> HeelWork:
+    """The heel of a plan, by its kind. Raises WillNotWork."""
+    if plan.of("heel.kind") == "flap":
+        return _flap_heel(plan, on_heel, instep, foot, notes)
+    if foot != on_heel + instep:
+        raise WillNotWork(
+            "foot.stitches",
+            f"a {plan.of('heel.kind')} heel has no gusset that leads to {foot}; write "
+            f'{on_heel + instep}, leave it out, or write kind = "flap" (heel.kind)',
+        )
+    if plan.of("heel.kind") == "afterthought":
+        return afterthought(on_heel)
+    return short_rows(on_heel, doubled=plan.of("heel.kind") == "double-stitch")
+
+
+def _flap_heel(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> FlapHeel:
+    rows = heel.flap_rows(on_heel, plan.of("heel.rows"))
+    if plan.of("heel.rows") and rows != plan.of("heel.rows"):
+        notes.append(
+            f"The flap of {plan.of('heel.rows')} rows became {rows}: both edges need the same number."
+        )
+    turn = _turn(plan, on_heel)
+    gusset = heel.gusset(
+        turn.live,
+        heel.read_picked_up(plan.of("heel.picked_up"), rows),
+        plan.of("heel.gap"),
+        instep,
+        foot,
+        plain_first=plan.of("heel.gusset") == "plain first",
+    )
+    return FlapHeel(plan.of("heel.flap"), rows, turn, gusset)
 
 
 def _turn(plan: Plan, on_heel: int) -> heel.Turn | heel.SquareTurn:
@@ -328,17 +352,19 @@ def _foot_mm(plan: Plan, notes: list[str]) -> float:
 
 
 class _NoFootLeft(WillNotWork):
-    """The gusset would run into the toe of a foot shorter than `least` mm."""
+    """Gusset or heel would run into the toe of a foot shorter than `least` mm."""
 
-    def __init__(
-        self, plan: Plan, foot_rounds: int, gusset_rounds: int, flap: int, least: float
-    ) -> None:
-        self.least, self.flap = least, flap
-        super().__init__(
-            "foot.shoe" if plan.of("foot.length") is None else "foot.length",
-            f"the gusset of {gusset_rounds} rounds would run into the toe: there are "
-            f"{max(foot_rounds, 0)} rounds before it",
+    def __init__(self, plan: Plan, foot_rounds: int, made: HeelWork, least: float) -> None:
+        self.least = least
+        self.flap = made.rows if isinstance(made, FlapHeel) else 0
+        rounds = max(foot_rounds, 0)
+        why = (
+            f"the gusset of {made.gusset_rounds} rounds would run into the toe: there are "
+            f"{rounds} rounds before it"
+            if made.gusset_rounds
+            else "the heel would run into the toe: there is no round before it"
         )
+        super().__init__("foot.shoe" if plan.of("foot.length") is None else "foot.length", why)
 
     def with_choices(self, plan: Plan, gauge: Gauge) -> str:
         """What to do instead, in numbers that work: a shorter flap, another gusset, or another foot."""

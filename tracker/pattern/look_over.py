@@ -12,6 +12,7 @@ from tracker.pattern import fit
 from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.counts import Fit, Sock, fit_of
 from tracker.pattern.fit import Rib
+from tracker.pattern.flap_heel import FlapHeel
 from tracker.pattern.heel import read_picked_up
 from tracker.pattern.model import AT_SIDE, MOST_UNEVEN, Gauge
 from tracker.pattern.orders import on_one_set, read_order
@@ -54,6 +55,7 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
         fitting = fit_of(plan)
         notes += _how_it_fits(plan, sock, gauge.stitches, around, fitting)
         notes += _ankle(plan, sock, gauge.stitches, around, fitting)
+    notes += _across_the_instep(plan, sock, around)
     notes += _fibre(plan, plan.of("yarn.fibre") or "")
     if sock.cast_on != sock.stitches:
         notes.append(
@@ -71,6 +73,22 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
             "The yarn's lot is kept with the pattern; this version does not follow it yet."
         )
     return notes
+
+
+TIGHT_HEEL = 1.4
+"""A way round heel and instep of more than this many times the foot's is much for a heel without a gusset."""
+
+
+def _across_the_instep(plan: Plan, sock: Sock, around: float | None) -> Iterator[str]:
+    """A high instep over a heel that has no gusset."""
+    girth = plan.millimetres("foot.heel")
+    tight = girth is not None and around is not None and girth > TIGHT_HEEL * around
+    if tight and girth is not None and not sock.heel_work.gusset_rounds:
+        yield (
+            f"Tight across the instep: the way round it and the heel is {write_length(girth, plan.unit)}, "
+            f"and a {plan.of('heel.kind')} heel has no gusset. Add 2 to 4 stitches at each corner when it "
+            'is done, or write kind = "flap" (heel.kind).'
+        )
 
 
 def _fibre(plan: Plan, fibre: str) -> Iterator[str]:
@@ -169,12 +187,13 @@ def _ankle(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit) -> It
 
 def _edges(plan: Plan, sock: Sock) -> Iterator[str]:
     """Chains picked up that are not those of the flap."""
-    told, chains = plan.of("heel.picked_up"), sock.flap_rows // 2
-    if told is None:
+    told, made = plan.of("heel.picked_up"), sock.heel_work
+    if told is None or not isinstance(made, FlapHeel):
         return
-    if any(abs(edge - chains) > MOST_UNEVEN for edge in read_picked_up(told, sock.flap_rows)):
+    chains = made.rows // 2
+    if any(abs(edge - chains) > MOST_UNEVEN for edge in read_picked_up(told, made.rows)):
         yield (
-            f"{told} picked up? A flap of {sock.flap_rows} rows has {chains} chains on each edge; count "
+            f"{told} picked up? A flap of {made.rows} rows has {chains} chains on each edge; count "
             "them again."
         )
 

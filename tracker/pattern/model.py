@@ -32,7 +32,13 @@ MARKS: Mapping[str, tuple[Mark, ...]] = {
 The mark "section" is the beginning of a section itself, of one that is no usual part of a sock.
 """
 
-_SOCK_KINDS = frozenset({"heel set-up", "flap", "turn", "gusset", "foot", "toe"})
+FIRST_HALF, HEEL_ROUNDS, SECOND_HALF = "heel first half", "heel rounds", "heel second half"
+"""Kinds of section of a heel of short rows; the rounds lie between halves with double stitches."""
+HEEL_PLACE, LATE_HEEL = "heel place", "heel"
+"""Kinds of section of an afterthought heel: the round with the waste yarn, and the heel after the toe."""
+HEEL_FLAT = frozenset({"heel set-up", "flap", "turn", FIRST_HALF, SECOND_HALF})
+"""Kinds of section that are a heel worked flat, on the heel needle."""
+_SOCK_KINDS = HEEL_FLAT | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "gusset", "foot", "toe"}
 _SOCK_WORDS = re.compile(r"\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b", re.IGNORECASE)
 
 
@@ -332,5 +338,7 @@ class Pattern(NamedTuple):
         return "left" if (self.hand == "left") == self.turned else "right"
 
     def begins_at_side(self, section: Section) -> bool:
-        """Whether the rounds of a section begin at the side: those of a toe for one foot always do."""
+        """Whether a section's rounds begin at the side: always in a toe for one foot, and inside a heel."""
+        if section.kind in (HEEL_ROUNDS, LATE_HEEL):
+            return True
         return self.at_side or (self.of_feet and section.kind in ("toe", "graft"))

@@ -101,7 +101,8 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     },
     "heel": {
         "kind": _choice(
-            None, "flap", "wrapped", "double-stitch", "afterthought", made=("flap",), needed=True
+            None, "flap", "wrapped", "double-stitch", "afterthought",
+            made=("flap", "wrapped", "double-stitch", "afterthought"), needed=True,
         ),
         "flap": _choice(
             "slipped", "slipped", "plain", "eye of partridge", "garter edge",
@@ -140,6 +141,9 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
 
 STAGE_FIELDS = ("number", "sections", "opens", "knit_by", "both_socks", "bring")
 """The fields of a [[stage]]."""
+
+OF_A_FLAP = ("flap", "rows", "turn", "centre", "gap", "gusset", "picked_up")
+"""Fields of [heel] that only a heel with a flap has; in the plan of another they are None."""
 
 KEPT_FOR_LATER = ("yarn.lot",)
 """Fields that are kept in the pattern but have no effect yet; the knitter is told."""

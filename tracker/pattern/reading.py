@@ -13,6 +13,8 @@ from tracker.pattern.model import (
     AT_SIDE,
     FEET,
     HALF_SOLE,
+    HEEL_FLAT,
+    HEEL_PLACE,
     LIKENESSES,
     Gauge,
     Goal,
@@ -494,7 +496,11 @@ class _Reading:
     def _word(self, row: notation.RowText, stitches: set[str], grows: int) -> str:
         if self._kind in ("heel set-up", "graft"):
             return {"heel set-up": "HEEL", "graft": "GRAFT"}[self._kind]
-        if self._flat and self._kind in ("flap", "turn"):
+        if self._kind == HEEL_PLACE:
+            return "WASTE"
+        if self._kind == "foot" and "rest" in stitches:
+            return "CLOSE"
+        if self._flat and self._kind in HEEL_FLAT:
             return "PURL" if row.side == "WS" else "KNIT"
         return _word_of(stitches, grows, self._flat)
 

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tracker import change_words, stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
+from tracker.pattern.model import HEEL_FLAT
 from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -36,7 +37,6 @@ _SHAPED = frozenset({"gusset", "foot", "toe"})
 """Sections in which a single circular needle has markers at both sides of the instep."""
 
 _WEAVE = "weave the ends in"
-_HEEL = frozenset({"heel set-up", "flap", "turn"})
 
 
 class Scene(NamedTuple):
@@ -465,7 +465,7 @@ def _row_name(glance: Glance, coming: NextSight) -> str:
 
 def _set_up(word: str) -> str:
     """What row 0 is called: it is worked, but not counted."""
-    return "pick-up round" if word == "PICK" else "set-up round"
+    return {"PICK": "pick-up round", "CLOSE": "closing round"}.get(word, "set-up round")
 
 
 def _ended(glance: Glance) -> str:
@@ -588,13 +588,16 @@ def _heel_row(glance: Glance) -> HeelRow | None:
     if glance.place.worked != "rows" or len(glance.needles) != 1 or glance.next is None:
         return None
     needle = glance.needles[0]
-    return heel_row(needle.work, needle.stitches, glance.next.number, glance.place.kind)
+    here = glance.place
+    return heel_row(
+        needle.work, needle.stitches, glance.next.number, here.kind, behind=glance.behind
+    )
 
 
 def _waits(glance: Glance) -> str:
     """What stands in the instep's half of the picture while the heel is worked."""
     resting = sum(waiting.stitches for waiting in glance.resting)
-    if glance.place.kind in _HEEL:
+    if glance.place.kind in HEEL_FLAT:
         return f"instep {resting} rests"
     return f"{resting} rest" if resting else ""
 
