@@ -10,11 +10,12 @@ from collections.abc import Mapping
 from math import ceil, inf
 from typing import NamedTuple
 
-from tracker.pattern import cuff, fit, heel, sizes, toe
+from tracker.pattern import cuff, fit, heel, sizes, toes
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
+from tracker.pattern.toe import LEAST_SIDED, Toe
 from tracker.units import Length, whole, write_at_least, write_exactly, write_length
 
 FOOT_SHARE = 0.95
@@ -52,7 +53,7 @@ class Sock(NamedTuple):
     foot: int
     foot_goal_mm: float
     foot_rounds: int
-    wedge: toe.Wedge
+    toe: Toe
     wanted: float | None
 
 
@@ -128,12 +129,12 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
         foot,
         plain_first=plan.of("heel.gusset") == "plain first",
     )
-    wedge = _wedge(plan, foot)
+    toe = _toe(plan, foot)
     goal = _foot_goal(plan, notes)
     heel_mm = (turn.rows + 1) * row_mm
-    foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
+    foot_rounds = whole((goal - toe.rounds * row_mm - heel_mm) / row_mm)
     if foot_rounds < gusset.rounds:
-        enough = (gusset.rounds - 0.5 + wedge.rounds) * row_mm + heel_mm
+        enough = (gusset.rounds - 0.5 + toe.rounds) * row_mm + heel_mm
         least = _foot_for(plan, ceil(enough + 1e-6))
         raise _NoFootLeft(plan, foot_rounds, gusset.rounds, flap, least)
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
@@ -143,19 +144,39 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
-        flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
+        flap, turn, gusset, foot, goal, foot_rounds, toe, wanted,
     )  # fmt: skip
 
 
-def _wedge(plan: Plan, foot: int) -> toe.Wedge:
-    """The toe over a foot's stitches; so few cannot be shaped for one foot. Raises WillNotWork."""
-    if plan.of("toe.feet") != "alike" and foot < toe.LEAST_SIDED:
+def _toe(plan: Plan, foot: int) -> Toe:
+    """The toe over a foot's stitches. Raises WillNotWork where they are too few, or the toe fits no one foot."""
+    kind = plan.of("toe.kind")
+    least = toes.least_of(kind)
+    if foot < least:
+        raise WillNotWork(
+            "toe.kind",
+            f"a foot of {foot} stitches has too few for a {kind} toe; write kind = "
+            f'"{"star" if foot >= toes.least_of("star") else "wedge"}", or at least {least} stitches '
+            "(foot.stitches)",
+        )
+    if plan.of("toe.feet") != "alike":
+        _check_sided(kind, foot)
+    return toes.toe_over(kind, foot)
+
+
+def _check_sided(kind: str, foot: int) -> None:
+    """Only a wedge is shaped for one foot, and so few stitches are not. Raises WillNotWork."""
+    if kind != "wedge":
+        raise WillNotWork(
+            "toe.feet",
+            f"a {kind} toe is the same on either foot; write feet = \"alike\", or toe.kind = \"wedge\"",
+        )
+    if foot < LEAST_SIDED:
         raise WillNotWork(
             "toe.feet",
             f"a foot of {foot} stitches has too few for a left and a right toe; write feet = "
-            f'"alike", or at least {toe.LEAST_SIDED} stitches (foot.stitches)',
+            f'"alike", or at least {LEAST_SIDED} stitches (foot.stitches)',
         )
-    return toe.wedge(foot - foot % 2)
 
 
 def _turn(plan: Plan, on_heel: int) -> heel.Turn | heel.SquareTurn:

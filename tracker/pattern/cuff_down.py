@@ -155,7 +155,7 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
         "turn_rows": sock.turn.rows, "heel_centre": sock.turn.live,
         "after_pick_up": sock.gusset.total, "gusset_decrease_rounds": len(sock.gusset.decreases),
         "gusset_rounds": sock.gusset.rounds, "foot_rounds": sock.foot_rounds,
-        "toe_rounds": sock.wedge.rounds, "graft_stitches": sock.wedge.end // 2,
+        "toe_rounds": sock.toe.rounds, "graft_stitches": None if sock.toe.pointed else sock.toe.end // 2,
         "effective_ease": ease,
     }  # fmt: skip
     return {name: value for name, value in numbers.items() if value is not None}

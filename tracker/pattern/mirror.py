@@ -21,11 +21,11 @@ _LEANS = {
     "M1R": "M1L",
 }  # fmt: skip
 """What leans to one side, and what leans as far to the other (common practice, no source)."""
-ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "DS"})
+ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "draw up", "DS"})
 """What has its place in a row, and cannot be taken the other way round."""
 _EVEN = frozenset({"gusset", "toe"})
 """Kinds of section whose decreases lean alike on both sides."""
-_TO_AND_FRO = frozenset({"heel set-up", "flap", "turn", "graft"})
+_TO_AND_FRO = frozenset({"heel set-up", "flap", "turn", "graft", "draw up"})
 
 
 class _Turned(NamedTuple):

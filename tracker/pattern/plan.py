@@ -118,7 +118,10 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "picked_up": Field("text", example='picked_up = "17/16"'),
     },
     "toe": {
-        "kind": _choice(None, "wedge", "graduated", "star", "round", made=("wedge",), needed=True),
+        "kind": _choice(
+            None, "wedge", "graduated", "star", "round",
+            made=("wedge", "graduated", "star", "round"), needed=True,
+        ),
         "feet": _choice("alike", *FEET, made=FEET),
     },
     "yarn": {

@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tracker.pattern import cuff, heel, sided_toe
+from tracker.pattern import cuff, heel, pointed_toe, sided_toe
 from tracker.pattern.counts import Sock
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout, shaping
 from tracker.pattern.model import HALF_SOLE
 from tracker.pattern.plan import Plan
-from tracker.pattern.toe import Sided
+from tracker.pattern.toe import Sided, Wedge
 from tracker.units import Length, write_exactly
 
 Table = dict[str, Any]
 
 
 def sections(plan: Plan, sock: Sock) -> list[Table]:
-    """The sections' tables of a pattern file, from the cuff to the graft."""
+    """The sections' tables of a pattern file, from the cuff to where the toe is closed."""
     written = [_cuff(sock)]
     if sock.leg_rounds:
         written.append(_leg(plan, sock))
@@ -28,6 +28,8 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
     written.append(_gusset(sock))
     if sock.foot_rounds > sock.gusset.rounds:
         written.append(_foot(plan, sock))
+    if sock.toe.pointed:
+        return [*written, _pointed_toe(sock), _draw_up(sock)]
     if plan.of("toe.feet") == "alike":
         return [*written, _toe(sock), _graft(sock)]
     if not sock.layout.at_side:
@@ -171,14 +173,14 @@ def _toe(sock: Sock) -> Table:
     # An odd stitch is knitted away.
     odd, on = sock.foot % 2, _before_the_toe(sock)
     table = _section("toe", "rounds", sock.layout.names, on, rows=[])
-    half = sock.wedge.stitches // 2
+    half = sock.toe.stitches // 2
     counts = sock.layout.around(half, half)
     if odd:
         table["set_up"] = _row(_toe_set_up(on, counts), counts)
     decrease, plain = sock.layout.toe(), ["k"] * len(on)
     taken = sock.layout.toe_takes()
-    for number in range(1, sock.wedge.rounds + 1):
-        decreases = sock.wedge.decreases(number)
+    for number in range(1, sock.toe.rounds + 1):
+        decreases = sock.toe.decreases(number)
         if decreases:
             counts = tuple(count - by for count, by in zip(counts, taken, strict=True))
         table["rows"].append(_row(decrease if decreases else plain, counts))
@@ -195,7 +197,8 @@ def _half_sole(sock: Sock) -> Table:
 
 def _sided_toe(sock: Sock) -> Table:
     """Sock one's toe for its foot."""
-    layout, toe, odd = sock.layout, Sided(sock.wedge), sock.foot % 2
+    assert isinstance(sock.toe, Wedge)
+    layout, toe, odd = sock.layout, Sided(sock.toe), sock.foot % 2
     on = sided_toe.begins(layout, toe, odd, instep_larger=_instep_larger(sock))
     table = _section("toe", "rounds", layout.names, on, rows=sided_toe.rows(layout, toe))
     if odd:
@@ -213,8 +216,24 @@ def _toe_set_up(before: Sequence[int], after: Sequence[int]) -> list[str]:
     ]
 
 
+def _pointed_toe(sock: Sock) -> Table:
+    """A star or a round toe; what does not divide is knitted away first, spread over a set-up round."""
+    layout, toe = sock.layout, sock.toe
+    on = pointed_toe.begins(layout, toe, sock.foot, instep_larger=_instep_larger(sock))
+    table = _section("toe", "rounds", layout.names, on, rows=pointed_toe.rows(layout, toe))
+    if sock.foot > toe.stitches:
+        after = pointed_toe.after_set_up(layout, toe)
+        table["set_up"] = _row(pointed_toe.set_up(on, after), after)
+    return table
+
+
+def _draw_up(sock: Sock) -> Table:
+    on, rows = pointed_toe.draw_up(sock.layout, sock.toe)
+    return _section("draw up", "rows", sock.layout.names, on, rows=rows)
+
+
 def _graft(sock: Sock) -> Table:
-    half = sock.wedge.end // 2
+    half = sock.toe.end // 2
     return _section(
         "graft",
         "rows",
