@@ -448,7 +448,25 @@ def _graft(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
-_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", HALF_SOLE})
+def _draw_up(glance: Glance, data: Data) -> list[str]:
+    """The last stitches of a star or a round toe stay on their needles until the yarn is in them."""
+    left = sum(data["starts"])
+    return [
+        f"Cut the yarn, a tail of about {about(data['tail_mm'], glance.unit)}, and thread it.",
+        f"Through the last {left} stitches twice, then off the needles.",
+        "Pull tight, pass the tail to the inside.",
+    ]
+
+
+def _draw_up_brief(glance: Glance, data: Data) -> list[str]:
+    left = sum(data["starts"])
+    return [
+        f"Cut a tail of about {about(data['tail_mm'], glance.unit)}; thread it",
+        f"through the last {left} twice; pull tight.",
+    ]
+
+
+_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", "draw up", HALF_SOLE})
 """Sections whose card tells their first row in its own words."""
 
 
@@ -519,7 +537,9 @@ def _other(glance: Glance, data: Data) -> list[str]:
 _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
     "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole,
+    "draw up": _draw_up,
 }  # fmt: skip
 _BRIEF = {
     **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "toe": _toe_brief, "graft": _graft_brief,
+    "draw up": _draw_up_brief,
 }  # fmt: skip

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
-from tracker.pattern.model import Gauge, Section
+from tracker.pattern.model import CLOSED_BY, Gauge, Section
 from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called
@@ -139,7 +139,15 @@ class _Sock:
         self._toe_at = max(self._deep + along, self._wide + self._row)
         self._tip = self._toe_at + self._rows("toe") * self._row
         toe = self._find("toe")
-        self._sides = _sides(toe, self._stitch) if course.pattern.of_feet and toe else ((0.0, 0.0),)
+        self._sides = self._sides_of(toe)
+
+    def _sides_of(self, toe: Section | None) -> tuple[tuple[float, float], ...]:
+        """How far both edges of the toe go in, row by row; of one that narrows evenly once for all."""
+        if toe is not None and self._course.pattern.of_feet:
+            return _sides(toe, self._stitch)
+        if toe is not None and _is_rounded(toe):
+            return _rounded(toe, self._stitch)
+        return ((0.0, 0.0),)
 
     def _find(self, kind: str) -> Section | None:
         index = self._course.find(kind)
@@ -195,7 +203,7 @@ class _Sock:
         return tuple(_between(one, other, share) for one, other in here)
 
     def _toe_edge(self, share: float) -> Edge:
-        there = self._find("graft")
+        there = self._find("graft") or self._find("draw up")
         end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
         x = self._toe_at + (self._tip - self._toe_at) * share
         above, below = self._sides[whole(share * (len(self._sides) - 1))]
@@ -235,7 +243,7 @@ class _Sock:
         kind = self._course.sections[section].kind
         if kind in ("flap", "turn"):
             return self._heel_edge(kind, rows)
-        if kind == "graft":
+        if kind in CLOSED_BY:
             return self._edge("toe", self._rows("toe"))
         return self._edge(kind, rows) if kind in self._ROUNDS else self._level(self._ankle)
 
@@ -366,6 +374,20 @@ def _sides(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
         first, second = (sum(work.count(taken) for work in works) for taken in ("ssk", "k2tog"))
         sides.append((above + first * stitch, below + second * stitch))
     return tuple(sides)
+
+
+def _is_rounded(toe: Section) -> bool:
+    """Whether a toe narrows slowly first: two plain rounds follow its first decrease, or more."""
+    rows = [row for row in toe.rows if row.number]
+    first = next((at for at, row in enumerate(rows) if not row.plain), len(rows))
+    return len(rows) > first + 2 and all(row.plain for row in rows[first + 1 : first + 3])
+
+
+def _rounded(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
+    """How far both edges of a toe go in that narrows alike all round, before it and after every row (mm)."""
+    wide = sum(toe.starts)
+    left = (wide, *(row.leaves for row in toe.rows))
+    return tuple(((wide - many) * stitch / 4,) * 2 for many in left)
 
 
 def _right(x: float, y: float) -> tuple[Point, str, Point]:

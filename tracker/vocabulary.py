@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from tracker.glance import Glance, Place
 from tracker.pattern.model import HALF_SOLE
@@ -165,3 +165,18 @@ def or_all(names: Iterable[object]) -> str:
 def capital(text: str) -> str:
     """`text` with its first letter large."""
     return text[:1].upper() + text[1:]
+
+
+class Closing(NamedTuple):
+    """How a toe is closed: as a thing that comes, as what is to be done, and as what is done."""
+
+    coming: str
+    do: str
+    done: str
+
+
+CLOSINGS = {
+    "graft": Closing("the graft", "graft", "grafted"),
+    "draw up": Closing("drawing up", "draw up", "drawn up"),
+}
+"""By the kind of the section that closes a toe."""

@@ -27,7 +27,7 @@ from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
 from tracker.units import round_half_up, shell_word, shorten, write_length
-from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
+from tracker.vocabulary import CLOSINGS, called, capital, counted, doubt, duration, in_colour
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
@@ -41,6 +41,7 @@ from tracker.yarn_words import yarn_lines as yarn_lines
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
+    "draw up": "drawing up",
     HALF_SOLE: "the half sole",
 }  # fmt: skip
 _DONE_WORDS = {
@@ -51,8 +52,11 @@ _DONE_WORDS = {
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
-    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
+    "DRAW": "draw up the last stitches", "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
 }  # fmt: skip
+
+_CLOSING = frozenset({"GRAFT", "DRAW"})
+"""Words of the row that closes a toe, which needs no number."""
 
 _FOLLOWS = {
     "cuff": "leg", "leg": "heel", "heel set-up": "flap", "flap": "turn", "turn": "pick-up",
@@ -71,7 +75,7 @@ def piece(glance: Glance, number: int) -> str:
 def piece_in_hand(glance: Glance) -> str:
     """What the piece she looks at is called, at the toe with the foot it is for: "sock one, left foot"."""
     here = glance.place
-    at_toe = here.kind in ("toe", "graft") or here.section == HALF_SOLE
+    at_toe = here.kind in ("toe", *CLOSINGS) or here.section == HALF_SOLE
     foot = f", {glance.foot} foot" if glance.foot and at_toe else ""
     return f"{piece(glance, here.sock)}{foot}"
 
@@ -87,7 +91,8 @@ def place(glance: Glance) -> str:
     if glance.used_up is not None:
         return stage_words.place(glance, glance.used_up)
     if here.finished:
-        how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
+        closed = CLOSINGS.get(here.kind) if glance.of_socks else None
+        how = f": the toe is {closed.done}" if closed else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
     who = (
         ("Both socks" if glance.of_socks else "Both")
@@ -198,12 +203,12 @@ def _next(glance: Glance) -> str:
             f"Next: {parts(glance)} {worked + 1} of {len(glance.needles)} in {_row_name(row)}: {at.work}. "
             "The yarn hangs from the needle you have just been filling; go on into the needle without it."
         )
-    if here.worked == "rows" and row.side and row.word != "GRAFT":
+    if here.worked == "rows" and row.side and row.word not in _CLOSING:
         return f"Next: row {row.number}, {_side(row.side)}: {glance.needles[0].work}."
     if row.number == 0 and row.word != "PICK":
         counts = f"{glance.stitches} to {row.leaves} stitches"
         return f"Next: the set-up round, {counts}, not counted."
-    if row.number == 0 or row.word == "GRAFT":
+    if row.number == 0 or row.word in _CLOSING:
         return f"Next: {_NEXT_WORDS[row.word]}."
     return f"Next: {unit(here.worked)} {row.number}, {_NEXT_WORDS.get(row.word, row.word.lower())}."
 
@@ -285,8 +290,8 @@ def kept(glance: Glance) -> str:
         return f"Kept: {piece(glance, here.sock)}, finished."
     if not here.begun:
         return f"Kept: {piece(glance, here.sock)}, cast on {glance.stitches}."
-    if here.kind == "graft":
-        return f"Kept: {piece(glance, here.sock)}, the graft is next."
+    if here.kind in CLOSINGS:
+        return f"Kept: {piece(glance, here.sock)}, {CLOSINGS[here.kind].coming} is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} {parts(glance)}s" if inside else ""
     if here.stopped and not here.into:
@@ -375,13 +380,13 @@ def caption(glance: Glance) -> str:
     if glance.used_up is not None:
         return f"at rest, {glance.used_up.counts}"
     if here.finished:
-        return "all grafted" if here.kind == "graft" else "finished"
+        return f"all {CLOSINGS[here.kind].done}" if here.kind in CLOSINGS else "finished"
     if here.worked == "rows" and here.into:
         return f"{here.into} of {here.into_of} worked"
     if here.worked == "rows":
         on = glance.stitches
-        if here.kind == "graft":
-            return f"{on} to graft"
+        if here.kind in CLOSINGS:
+            return f"{on} to {CLOSINGS[here.kind].do}"
         one = _flat_needle(glance) if len(glance.needles) == 1 else "the needles"
         return f"{on} on {one}"
     finished = sum(needle.finished for needle in glance.needles)
@@ -481,8 +486,8 @@ def _count_facts(glance: Glance) -> list[tuple[str, str]]:
     if _unplanned(glance):
         return _tape_facts(glance)
     after = f"{glance.next.leaves} sts", f"after this {unit(glance.place.worked)}"
-    if glance.place.kind == "graft":
-        after = f"{glance.stitches} sts", "to graft"
+    if glance.place.kind in CLOSINGS:
+        after = f"{glance.stitches} sts", f"to {CLOSINGS[glance.place.kind].do}"
     return [after, (counted(rows, glance.place.worked), "to go")]
 
 

@@ -22,7 +22,7 @@ from tracker.pattern.feet import of_sock_two
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
-from tracker.pattern.model import HALF_SOLE, Goal, Numbers, Pattern, Row, Section
+from tracker.pattern.model import CLOSED_BY, HALF_SOLE, Goal, Numbers, Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
     and_all,
@@ -194,6 +194,8 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
     Those that were `made` otherwise are told so, with what was planned beside them: "leg 44 (planned 46)".
     """
     known = _as_made(pattern.numbers, made or pattern.numbers)
+    last = pattern.sections[-1]
+    known["drawn_up"] = sum(last.starts) if last.kind == "draw up" else None
     told = [line.format(**known) for line in _TOLD if _known(line, known)]
     if not all(section.counted for section in pattern.sections):
         told.pop()  # stitches of rows that nobody has counted
@@ -224,6 +226,8 @@ _TOLD = (
     " {after_pick_up} after the pick-up.",
     "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it, toe {toe_rounds} rounds;"
     " graft {graft_stitches} and {graft_stitches}.",
+    "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it, toe {toe_rounds} rounds;"
+    " draw up {drawn_up}.",
     "{stitches_per_sock} stitches a sock.",
 )
 
@@ -335,7 +339,7 @@ def row_line(section: Section, row: Row) -> Line:
 
 def _line(section: Section, rows: Sequence[Row]) -> Line:
     """Rows of the same work, one after the other."""
-    side = f" {rows[0].side}" if rows[0].side and section.kind != "graft" else ""
+    side = f" {rows[0].side}" if rows[0].side and section.kind not in CLOSED_BY else ""
     return Line(f"{_row_numbers(section, rows)}{side}", _work(section, rows[0]), _leaves(rows))
 
 

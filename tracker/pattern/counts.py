@@ -149,7 +149,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
 
 
 def _toe(plan: Plan, foot: int) -> Toe:
-    """The toe over a foot's stitches. Raises WillNotWork where they are too few, or the toe fits no one foot."""
+    """The toe over a foot's stitches. Raises WillNotWork where they are too few, or it fits no one foot."""
     kind = plan.of("toe.kind")
     least = toes.least_of(kind)
     if foot < least:
@@ -169,7 +169,7 @@ def _check_sided(kind: str, foot: int) -> None:
     if kind != "wedge":
         raise WillNotWork(
             "toe.feet",
-            f"a {kind} toe is the same on either foot; write feet = \"alike\", or toe.kind = \"wedge\"",
+            f'a {kind} toe is the same on either foot; write feet = "alike", or toe.kind = "wedge"',
         )
     if foot < LEAST_SIDED:
         raise WillNotWork(

@@ -7,7 +7,7 @@ from typing import Literal
 
 from tracker.pattern.model import HALF_SOLE, MARKS, Gauge, Goal, Mark, Section, Worked
 
-NOT_MEASURED = frozenset({"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE})
+NOT_MEASURED = frozenset({"heel set-up", "flap", "turn", "toe", "graft", "draw up", HALF_SOLE})
 """Kinds of section of a sock at which no length is taken."""
 RIB_FACTOR = 1.05
 """Rounds of rib to a length against rounds of the plain fabric (common practice, no source)."""

@@ -142,6 +142,8 @@ def on_each(names: Sequence[str], stitches: Sequence[int]) -> tuple[tuple[str, i
     return (whole, *others) if stitches[0] > stitches[-1] else (*others, whole)
 
 
+CLOSED_BY = frozenset({"graft", "draw up"})
+"""Kinds of the section that closes a toe: stitch against stitch, or the yarn drawn through what is left."""
 HALF_SOLE = "half sole"
 """Half of the sole worked once more: from where rounds began to where a toe for one foot does."""
 
@@ -333,4 +335,4 @@ class Pattern(NamedTuple):
 
     def begins_at_side(self, section: Section) -> bool:
         """Whether the rounds of a section begin at the side: those of a toe for one foot always do."""
-        return self.at_side or (self.of_feet and section.kind in ("toe", "graft"))
+        return self.at_side or (self.of_feet and section.kind in ("toe", *CLOSED_BY))

@@ -11,11 +11,10 @@ from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout
 from tracker.pattern.toe import Toe
 
-
 _MORE = {
     0: (0, 0, 0, 0), 1: (1, 0, 0, 0), 2: (1, 0, 1, 0), 3: (1, 1, 0, 1),
 }  # fmt: skip
-"""Quarters with one stitch more than the others, by how many: the sole's first, the instep's, the sole's last."""
+"""Quarters with one stitch more, by how many: the sole's first, the instep's, the sole's last."""
 _MORE_ON_INSTEP = _MORE | {1: (0, 1, 0, 0), 3: (1, 1, 1, 0)}
 """Where the instep is the larger half."""
 

@@ -492,8 +492,8 @@ class _Reading:
             )
 
     def _word(self, row: notation.RowText, stitches: set[str], grows: int) -> str:
-        if self._kind in ("heel set-up", "graft"):
-            return {"heel set-up": "HEEL", "graft": "GRAFT"}[self._kind]
+        if self._kind in _KNOWN_BY_KIND:
+            return _KNOWN_BY_KIND[self._kind]
         if self._flat and self._kind in ("flap", "turn"):
             return "PURL" if row.side == "WS" else "KNIT"
         return _word_of(stitches, grows, self._flat)
@@ -536,6 +536,7 @@ class _Reading:
         return marks, Goal(mm, mark, less_toe=self._table.get("less") == "toe")
 
 
+_KNOWN_BY_KIND = {"heel set-up": "HEEL", "graft": "GRAFT", "draw up": "DRAW"}
 _SAID = {"pick up": "PICK", "BO": "BIND"}
 _SHAPING = notation.DECREASES | notation.INCREASES | {"CO"}
 _QUIET = frozenset({"sl", "sl tbl", "rest", "DS"})

@@ -11,7 +11,7 @@ from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout, shaping
 from tracker.pattern.model import HALF_SOLE
 from tracker.pattern.plan import Plan
-from tracker.pattern.toe import Sided, Wedge
+from tracker.pattern.toe import Sided, wedge
 from tracker.units import Length, write_exactly
 
 Table = dict[str, Any]
@@ -197,8 +197,8 @@ def _half_sole(sock: Sock) -> Table:
 
 def _sided_toe(sock: Sock) -> Table:
     """Sock one's toe for its foot."""
-    assert isinstance(sock.toe, Wedge)
-    layout, toe, odd = sock.layout, Sided(sock.toe), sock.foot % 2
+    layout, odd = sock.layout, sock.foot % 2
+    toe = Sided(wedge(sock.foot - odd))
     on = sided_toe.begins(layout, toe, odd, instep_larger=_instep_larger(sock))
     table = _section("toe", "rounds", layout.names, on, rows=sided_toe.rows(layout, toe))
     if odd:

@@ -1,4 +1,4 @@
-"""What any toe is, and the wedge: how wide it ends, how many rounds it takes, and how it is shaped for one foot.
+"""What any toe is, and the wedge: how wide it ends, its rounds, and how it is shaped for one foot.
 
 Common practice, no source.
 """

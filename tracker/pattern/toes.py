@@ -16,7 +16,7 @@ from tracker.units import whole
 GRADUATED = (3, 2, 2, 1, 1, 1)
 """Plain rounds after the first decreases of a graduated toe; after the others there are none."""
 MOST_PLAIN = 3
-"""Plain rounds after a decrease of a round toe: the stitches between two decreases, but no more than these."""
+"""Plain rounds after a decrease of a round toe: as many as there are stitches between two, but no more."""
 STAR, ROUND = 4, 8
 """Points of a star, wedges of a round toe."""
 DRAWN_UP = 8

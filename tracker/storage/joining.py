@@ -44,6 +44,6 @@ def _fault(given: Tables, bad: BadSection) -> Fault:
 
 
 _PLANNED_BY = {
-    "heel set-up": "heel", "flap": "heel", "turn": "heel", "gusset": "heel", "graft": "toe",
+    "heel set-up": "heel", "flap": "heel", "turn": "heel", "gusset": "heel", "graft": "toe", "draw up": "toe",
 }  # fmt: skip
 """The tables of a plan by which its sections are knitted, where that is another name."""

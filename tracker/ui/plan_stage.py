@@ -81,7 +81,7 @@ def _parts(pattern: Pattern) -> list[tuple[str, str, str]]:
         ("turn", f"{n.turn_rows}", f"rows, {n.heel_centre} left"),
         ("gusset", f"{n.gusset_rounds}", f"rounds, {n.after_pick_up} to {around}"),
         ("foot", f"{foot}", "plain rounds"),
-        ("toe", f"{n.toe_rounds}", f"rounds to {2 * (n.graft_stitches or 0)}"),
+        ("toe", f"{n.toe_rounds}", f"rounds to {sum(pattern.sections[-1].starts)}"),
     ]
 
 
