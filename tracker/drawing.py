@@ -6,7 +6,7 @@ down. Of a colour only its place in the key is kept: how that looks is for a wri
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import cos, pi, sin, sqrt
 from typing import NamedTuple
 
@@ -94,8 +94,9 @@ def draw(course: Course, counts: Sequence[int]) -> Drawing | None:
         return None
     sock = _Sock(course, counts)
     parts = tuple(sock.parts())
-    key = sock.key
-    return Drawing(tuple(sock.bands()), parts, tuple(sock.labels(parts)), key)
+    labels = (_moved_label(label, sock.calf) for label in sock.labels(parts))
+    bands = _moved(sock.bands(), sock.calf)
+    return Drawing(bands, _moved(parts, sock.calf), tuple(labels), sock.key)
 
 
 def picture(
@@ -114,8 +115,9 @@ def picture(
     sock = _Sock(course, counts, first)
     at = place or (len(course.sections), 0)
     needle = None if place in (None, (0, 0)) else sock.hangs(*at)
-    parts = tuple(sock.parts())
-    return Picture(sock.size, parts, tuple(sock.knitted(*at)), needle, sock.key, sock.stripes())
+    parts, knitted = _moved(sock.parts(), sock.calf), _moved(sock.knitted(*at), sock.calf)
+    needle = needle and _along(needle, sock.calf)
+    return Picture(sock.size, parts, knitted, needle, sock.key, sock.stripes())
 
 
 class _Sock:
@@ -127,7 +129,12 @@ class _Sock:
         self._gauge = gauge
         self._stitch, self._row = 100 / gauge.stitches if gauge.stitches else 3.3, 100 / gauge.rows
         self._threads = Threads(course, counts)
-        self._wide = self._across("leg")
+        self._wide, leg = self._across("leg"), self._find("leg")
+        # A leg that is wider under the cuff stands out at the back by so much (mm).
+        self.calf = 0.0
+        if leg is not None and leg.lead_in > 1 and leg.rows[-1].leaves < sum(leg.starts):
+            self.calf = self._wide - leg.rows[-1].leaves * self._stitch / 2
+            self._wide -= self.calf
         self._cuff = self._rows("cuff") * self._row / gauge.cuff_factor
         self._ankle = self._cuff + self._rows("leg") * self._row / gauge.leg_factor
         self._flap = self._rows("flap") * self._row
@@ -181,7 +188,7 @@ class _Sock:
 
     def _piece(self, kind: str, first: int, last: int) -> tuple[Point, ...]:
         """What lies between two rounds of a part; a toe for one foot is bent on the way."""
-        bent = kind == "toe" and len(self._sides) > 1
+        bent = len(self._sides) > 1 if kind == "toe" else bool(self.calf) and kind == "leg"
         edges = [
             self._edge(kind, rows) for rows in (range(first, last + 1) if bent else (first, last))
         ]
@@ -190,7 +197,16 @@ class _Sock:
         return (*(edge[0] for edge in edges), *(edge[1] for edge in reversed(edges)))
 
     def _level(self, y: float) -> Edge:
-        return (0.0, y), (self._wide, y)
+        return (-self._stands_out(y), y), (self._wide, y)
+
+    def _stands_out(self, y: float) -> float:
+        """How far a shaped leg stands out at the back at a height (mm)."""
+        leg = self._find("leg")
+        if not self.calf or leg is None:
+            return 0.0
+        narrowed = (self._ankle - self._cuff) * min(1.0, leg.lead_in / max(1, self._rows("leg")))
+        over = (self._cuff + narrowed - y) / narrowed if narrowed else 0.0
+        return self.calf * min(1.0, max(0.0, over))
 
     def _foot_edge(self, share: float) -> Edge:
         """From the instep to the sole: the first along the flap, then aslant, upright at the toe."""
@@ -236,7 +252,7 @@ class _Sock:
 
     @property
     def size(self) -> tuple[float, float]:
-        return self._tip, self._sole
+        return self._tip + self.calf, self._sole
 
     def hangs(self, section: int, rows: int) -> Edge:
         """Where the work hangs after so many rows of a section."""
@@ -374,6 +390,20 @@ def _sides(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
         first, second = (sum(work.count(taken) for work in works) for taken in ("ssk", "k2tog"))
         sides.append((above + first * stitch, below + second * stitch))
     return tuple(sides)
+
+
+def _along(points: Sequence[Point], by: float) -> tuple[Point, ...]:
+    """Points moved to the right by so much."""
+    return tuple((x + by, y) for x, y in points)
+
+
+def _moved(shapes: Iterable[Shape], by: float) -> tuple[Shape, ...]:
+    return tuple(shape._replace(corners=_along(shape.corners, by)) for shape in shapes)
+
+
+def _moved_label(label: Label, by: float) -> Label:
+    at, to = _along((label.at, label.to), by)
+    return label._replace(at=at, to=to)
 
 
 def _is_rounded(toe: Section) -> bool:

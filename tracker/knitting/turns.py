@@ -131,7 +131,7 @@ def _apart(course: Course, state: State, ahead: int) -> bool:
 
 
 def _blocks(sections: tuple[Section, ...]) -> list[int]:
-    """Of every section which piece of work it belongs to, from 0: the heel is one, the toe and its end are."""
+    """Of every section which piece of work it belongs to, from 0: a heel is one, a toe and its end are."""
     found: list[int] = []
     for index, section in enumerate(sections):
         before = sections[index - 1] if index else None

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from math import ceil, inf
 from typing import NamedTuple
 
-from tracker.pattern import cuff, fit, heel, sizes, toes
+from tracker.pattern import calf, cuff, fit, heel, sizes, toes
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
@@ -55,6 +55,7 @@ class Sock(NamedTuple):
     foot_rounds: int
     toe: Toe
     wanted: float | None
+    calf: calf.Calf | None = None
 
 
 class Fit(NamedTuple):
@@ -112,8 +113,10 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     )
     on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
     instep = stitches - on_heel
-    cast_on = cuff.cuff_stitches(stitches, rib)
-    cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, stitches != cast_on, notes)
+    top = calf_top(plan, gauge.stitches, stitches) or stitches
+    cast_on = cuff.cuff_stitches(top, rib)
+    cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, top != cast_on, notes)
+    shaped = _calf(plan, gauge.rows, top, stitches, leg_rounds) if top > stitches else None
     flap = heel.flap_rows(on_heel, plan.of("heel.rows"))
     if plan.of("heel.rows") and flap != plan.of("heel.rows"):
         notes.append(
@@ -140,12 +143,58 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
     held = foot_ribbed and ribbed
     on = layout.around(on_heel, instep) if held else layout.evenly(cast_on, rib.stitches)
+    if shaped:
+        on = calf.around(layout, top, on_heel, instep, rib.stitches)
     before_instep = 0 if layout.at_side else on[0]
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
-        flap, turn, gusset, foot, goal, foot_rounds, toe, wanted,
+        flap, turn, gusset, foot, goal, foot_rounds, toe, wanted, shaped,
     )  # fmt: skip
+
+
+def calf_top(plan: Plan, sg: float, stitches: int) -> int | None:
+    """The stitches under the cuff of a leg that is shaped; None where it is knitted straight.
+
+    It is where a plain leg is much wider than the foot, and she has given no number of stitches for it.
+    """
+    if plan.of("leg.stitches") or plan.of("leg.fabric") != "plain":
+        return None
+    top = wide_leg(plan, sg)
+    return top if top is not None and top > stitches else None
+
+
+def wide_leg(plan: Plan, sg: float) -> int | None:
+    """The stitches that fit a leg much wider than the foot; None of any other."""
+    ankle, around = plan.millimetres("foot.ankle"), plan.millimetres("foot.circumference")
+    if ankle is None or around is None or ankle <= calf.WIDER * around:
+        return None
+    return fit.around(ankle, sg, fit_of(plan).ease, fit.RIBS[plan.of("cuff.rib")].stitches).stitches
+
+
+def _calf(plan: Plan, rg: float, top: int, stitches: int, leg_rounds: int) -> calf.Calf:
+    """Where the leg narrows. Raises WillNotWork where it is too short for that."""
+    row_mm = 100 / rg / fit_of(plan).row_factor
+    found = calf.calf(top, stitches, leg_rounds, row_mm)
+    if found is not None:
+        return found
+    least = calf.least_rounds(top, stitches, row_mm)
+    why = (
+        f"{leg_rounds} leg rounds are too few to go from {top} stitches, for the leg, to {stitches} and stay "
+        f"straight over the last {write_length(calf.STRAIGHT_MM, plan.unit)}"
+    )
+    straight = f"or leg.stitches = {stitches} for a straight leg"
+    if plan.of("leg.rounds") is not None:
+        raise WillNotWork("leg.rounds", f"{why}; write {least} or more, {straight}")
+    cuff_mm = _cuff_mm(plan, rg)
+    length = write_at_least(cuff_mm + (least - 0.5) * row_mm, plan.unit)
+    raise WillNotWork("leg.length", f"{why}; write {length} or more, {straight}")
+
+
+def _cuff_mm(plan: Plan, rg: float) -> float:
+    return plan.millimetres("cuff.length") or cuff.length_mm(
+        _cuff_rounds(plan, rg), rg, _cuff_factor(plan)
+    )
 
 
 def _toe(plan: Plan, foot: int) -> Toe:
@@ -279,9 +328,7 @@ def _above_the_heel(plan: Plan, rg: float, changes: bool, notes: list[str]) -> t
             why = "the leg needs a round to change from the cuff's stitches; write at least 1"
             raise WillNotWork("leg.rounds", why)
     else:
-        cuff_mm = plan.millimetres("cuff.length") or cuff.length_mm(
-            cuff_rounds, rg, _cuff_factor(plan)
-        )
+        cuff_mm = _cuff_mm(plan, rg)
         row_mm = 100 / rg / fit_of(plan).row_factor
         leg_rounds = _leg_rounds(plan, row_mm, cuff_mm, changes)
     if not leg_rounds:

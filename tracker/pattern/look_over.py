@@ -5,12 +5,12 @@ Each is a sentence with numbers that would not be said again. Common practice, n
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import ceil, lcm
 
 from tracker.pattern import fit
 from tracker.pattern.colours import Colours, full_stripes, read_stripes
-from tracker.pattern.counts import Fit, Sock, fit_of
+from tracker.pattern.counts import Fit, Sock, fit_of, wide_leg
 from tracker.pattern.fit import Rib
 from tracker.pattern.heel import read_picked_up
 from tracker.pattern.model import AT_SIDE, MOST_UNEVEN, Gauge
@@ -26,8 +26,6 @@ from tracker.units import (
     write_length,
 )
 
-LEG_OVER_FOOT = 1.12
-"""A leg wider than this many times the foot wants shaping."""
 HEEL_OVER_FOOT = 1.35
 """The way round heel and instep, over the foot's circumference, where it was not measured."""
 
@@ -53,9 +51,9 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
     if around is not None:
         fitting = fit_of(plan)
         notes += _how_it_fits(plan, sock, gauge.stitches, around, fitting)
-        notes += _ankle(plan, sock, gauge.stitches, around, fitting)
+        notes += _ankle(plan, sock, gauge.stitches)
     notes += _fibre(plan, plan.of("yarn.fibre") or "")
-    if sock.cast_on != sock.stitches:
+    if sock.cast_on != sock.stitches and not sock.calf:
         notes.append(
             f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; "
             f"the first round of the leg goes to {sock.stitches}."
@@ -153,18 +151,39 @@ def _least_to_pass(heel_mm: float, sg: float, stretch: float, rib: Rib | None) -
     return multiple * ceil(heel_mm * sg / (100 * stretch) / multiple - 1e-9)
 
 
-def _ankle(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit) -> Iterator[str]:
-    """A leg much wider than the foot, which is knitted straight."""
-    ankle = plan.millimetres("foot.ankle")
-    if ankle is None or ankle <= LEG_OVER_FOOT * around:
+def _ankle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
+    """A leg much wider than the foot: how it is shaped, or why it is not."""
+    ankle, fits = plan.millimetres("foot.ankle"), wide_leg(plan, sg)
+    if ankle is None or fits is None or fits <= sock.stitches:
         return
-    fits = fit.around(ankle, sg, fitting.ease, sock.rib.stitches).stitches
-    if sock.stitches < fits:
+    wide = f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot"
+    if sock.calf:
         yield (
-            f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot; it is knitted "
-            f"straight on {sock.stitches} stitches, this version does not shape it. {fits} would fit the "
-            f"leg (leg.stitches = {fits}), and foot.stitches = {sock.foot} the foot."
+            f"{wide}: it begins with {sock.calf.top} stitches, and goes to {sock.stitches} at the centre "
+            f"back, 2 in each of the leg rounds {_listed(sock.calf.rounds)}. For a straight leg write "
+            f"leg.stitches = {sock.stitches}."
         )
+    elif sock.leg_ribbed:
+        yield (
+            f"{wide}; in rib it is knitted straight on {sock.stitches} stitches, for the rib gives. {fits} "
+            f"would fit the leg (leg.stitches = {fits}), and foot.stitches = {sock.foot} the foot; a plain "
+            "leg is shaped."
+        )
+    elif not plan.of("leg.stitches"):
+        yield (
+            f"{wide}; only a plain leg is shaped, this one is knitted straight on {sock.stitches} stitches. "
+            f"{fits} would fit the leg."
+        )
+    else:
+        yield (
+            f"{wide}; it is knitted straight on the {sock.stitches} stitches of leg.stitches. Leave that "
+            f"out, and it is shaped from {fits}."
+        )
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    *before, last = map(str, numbers)
+    return f"{', '.join(before)} and {last}" if before else last
 
 
 def _edges(plan: Plan, sock: Sock) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tracker.pattern import cuff, heel, pointed_toe, sided_toe
+from tracker.pattern import calf, cuff, heel, pointed_toe, sided_toe
 from tracker.pattern.counts import Sock
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout, shaping
@@ -47,7 +47,9 @@ def _cuff(sock: Sock) -> Table:
 def _leg(plan: Plan, sock: Sock) -> Table:
     table = _section("leg", "rounds", sock.layout.names, sock.on, rows=[])
     counts: Sequence[int] = sock.on
-    if sock.stitches != sock.cast_on:
+    if sock.calf:
+        table["first"], counts = _narrowing(sock, sock.calf)
+    elif sock.stitches != sock.cast_on:
         work, counts = cuff.change_round(sock.on, sock.stitches)
         table["first"] = [_row(work, counts)]
     work = cuff.rib_work(sock.rib, counts, sock.begins) if sock.leg_ribbed else ["k"] * len(counts)
@@ -56,6 +58,19 @@ def _leg(plan: Plan, sock: Sock) -> Table:
     if goal is None:
         return table | {"repeat": sock.leg_rounds - len(table.get("first", ()))}
     return table | {"planned": sock.leg_rounds, "until": write_exactly(goal), "mark": "cast-on"}
+
+
+def _narrowing(sock: Sock, shaped: calf.Calf) -> tuple[list[str], tuple[int, ...]]:
+    """The rounds of a leg to its last decrease, and what they leave on each needle."""
+    told: list[str] = []
+    on = sock.on
+    for number in range(1, shaped.rounds[-1] + 1):
+        work = ["k"] * len(on)
+        if number in shaped.rounds:
+            left = len(shaped.rounds) - 1 - shaped.rounds.index(number)
+            work, on = calf.work(sock.layout, on, sock.heel, left)
+        told.append(_row(work, on))
+    return told, on
 
 
 def _heel_set_up(sock: Sock) -> Table:
