@@ -8,7 +8,7 @@ from typing import Any
 
 from tracker import change_words
 from tracker.glance import Glance
-from tracker.pattern.model import AT_SIDE, HALF_SOLE
+from tracker.pattern.model import AT_SIDE, HALF_SOLE, INSTEP, ONE_NEEDLE
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
     about,
@@ -251,7 +251,18 @@ def _half(glance: Glance) -> list[str]:
 def _slide(glance: Glance, data: Data) -> list[str]:
     """How the stitches are to lie before a heel or a toe, where they do not lie so."""
     on = slid(glance, data)
-    return [] if on is None else [f"Slide to {spaced(on)}."]
+    if on is None:
+        return []
+    if len(data["held"]) == 1 and len(on) > 1 and glance.needle_set == ONE_NEEDLE:
+        return [f"Change to {_other_set(data['needles'])}: {spaced(on)}."]
+    return [f"Slide to {spaced(on)}."]
+
+
+def _other_set(names: Sequence[str]) -> str:
+    """What a toe goes onto from one short circular."""
+    if not names[0].startswith("N"):
+        return "the circulars"
+    return "the set of five" if len(names) == 4 else "the set of four"
 
 
 def _close(counts: Any) -> str:
@@ -273,10 +284,25 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         ]
     last = len(data["waiting"]) + 2
     waiting = sum(count for _, count in data["waiting"])
+    if _on_one(data):
+        return [
+            f"Knit {_first_half(data)} past the marker, then turn: {data['starts'][0]} around it are the heel.",
+            f"It is worked to and fro; the instep's {waiting} rest on the same needle.",
+        ]
     return [
         "Knit needle 1, then turn.",
         f"Needles {last} and 1 become the heel needle: {data['starts'][0]}. The instep's {waiting} rest.",
     ]
+
+
+def _on_one(data: Data) -> bool:
+    """Whether heel and instep are on one needle."""
+    return [name for name, _ in data["waiting"]] == [INSTEP]
+
+
+def _first_half(data: Data) -> int:
+    """The stitches of the heel that come after the marker."""
+    return int(data["work"].partition(",")[0].removeprefix("k"))
 
 
 def _heel_brief(glance: Glance, data: Data) -> list[str]:
@@ -286,6 +312,11 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
             f"The heel is worked on B: {data['starts'][-1]}.",
         ]
     last = len(data["waiting"]) + 2
+    if _on_one(data):
+        return [
+            f"Knit {_first_half(data)}, then turn: {data['starts'][0]} are the heel.",
+            f"{sum(count for _, count in data['waiting'])} rest on the same needle.",
+        ]
     return [
         "Knit needle 1, then turn.",
         f"N{last} and N1 on one needle: {data['starts'][0]}.",
@@ -313,16 +344,25 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
         return _gusset_brief(glance, data)
     first, last, up, up_again = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
+    total = sum(needle.leaves for needle in glance.needles)
+    then = f"Then {counts} = {total}. Pin the start."
+    if len(glance.needles) == 1:
+        then = f"Then {total}. A marker at each end of the instep; pin the start."
     return [
         f"With the heel needle, {first + last}, pick up {up} along the first edge "
         f"({_from(glance, up, up_again)}).",
         f"Knit the instep, pick up {up_again} along the second edge, knit {last}: centre back.",
-        f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. Pin the start.",
+        then,
     ]
 
 
 def _gusset_brief(glance: Glance, data: Data) -> list[str]:
     total = sum(needle.leaves for needle in glance.needles)
+    if glance.at_side and len(glance.needles) == 1:
+        return [
+            f"Knit the instep, pick up {total - glance.stitches}, second edge; knit the heel.",
+            f"Then {total}. A marker at each end of the instep.",
+        ]
     if glance.at_side:
         on_b = glance.needles[-1]
         return [
@@ -331,10 +371,14 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             "The round begins at A; a pin marks it.",
         ]
     _, last, up, up_again = _pick_up(glance)
+    counts = _close(needle.leaves for needle in glance.needles)
+    one = len(glance.needles) == 1
     return [
         f"Pick up {up}, first edge; knit the instep;",
         f"pick up {up_again}, second edge; knit {last}.",
-        f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
+        f"Then {total}. A marker at each end of the instep."
+        if one
+        else f"Then {counts} = {total}.",
         _PINNED,
     ]
 
@@ -362,8 +406,18 @@ def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
 def _pick_up(glance: Glance) -> tuple[int, int, int, int]:
     """Heel stitches on the first and on the last needle, and those picked up on each edge."""
     first, last = glance.needles[0], glance.needles[-1]
+    if first is last:
+        return _on_one_needle(first.work)
     heel = first.stitches, last.stitches
     return *heel, first.leaves - first.stitches, last.leaves - last.stitches
+
+
+def _on_one_needle(work: str) -> tuple[int, int, int, int]:
+    """The same where all is on one needle: "rest 9, pick up 17, k32, pick up 17, k9"."""
+    rests, (up, up_again), last = (
+        re.findall(pattern, work) for pattern in (r"rest (\d+)", r"pick up (\d+)", r"k(\d+)$")
+    )
+    return int(rests[0]), int(last[0]), int(up), int(up_again)
 
 
 def _from(glance: Glance, up: int, up_again: int) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from tracker.glance import Glance, NeedleSight
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.rest_rules import THE_NEEDLES
-from tracker.pattern.model import AT_SIDE
+from tracker.pattern.model import AT_SIDE, INSTEP
 from tracker.units import shorten
 from tracker.vocabulary import CLOSINGS, and_all, capital, inside_needle, sock, unit
 
@@ -66,6 +66,8 @@ def _waits(waiting: Iterable[tuple[str, int]]) -> str:
     told = tuple(waiting)
     if not told:
         return ""
+    if [name for name, _ in told] == [INSTEP]:
+        return f"; the instep's {told[0][1]} wait on the same needle"
     counts = "/".join(str(many) for _, many in told)
     each = f" ({counts})" if len(told) > 1 else ""
     total = sum(many for _, many in told)

@@ -125,6 +125,8 @@ def slide(
     a heel its two needles are still apart.
     """
     on = tuple(starts)
+    if kind == "heel set-up" and len(held) == 1:
+        return None
     if kind == "heel set-up" and waiting:
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from math import ceil, inf
 from typing import NamedTuple
 
-from tracker.pattern import calf, cuff, fit, heel, sizes, toes
+from tracker.pattern import calf, cuff, fit, heel, one_needle, sizes, toes
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
@@ -56,6 +56,8 @@ class Sock(NamedTuple):
     toe: Toe
     wanted: float | None
     calf: calf.Calf | None = None
+    for_toe: Layout = LAYOUTS["five"]
+    """How the toe lies on its needles; as the rest does, unless that is all on one."""
 
 
 class Fit(NamedTuple):
@@ -150,7 +152,14 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
         flap, turn, gusset, foot, goal, foot_rounds, toe, wanted, shaped,
+        _for_toe(plan, layout),
     )  # fmt: skip
+
+
+def _for_toe(plan: Plan, layout: Layout) -> Layout:
+    if not layout.together:
+        return layout
+    return one_needle.toe_layout(one_needle.toe_set(plan.of("needles.spare_set") or ""))
 
 
 def calf_top(plan: Plan, sg: float, stitches: int) -> int | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import ceil, lcm
 
-from tracker.pattern import fit
+from tracker.pattern import fit, one_needle
 from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.counts import Fit, Sock, fit_of, wide_leg
 from tracker.pattern.fit import Rib
@@ -63,6 +63,7 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
     notes += _second_set(plan)
     notes += _edges(plan, sock)
     notes += _rib_over_needles(sock)
+    notes += _one_needle(plan, sock, gauge.stitches)
     _look_over_stripes(plan, sock, gauge, notes)
     if any(plan.of(place) is not None for place in KEPT_FOR_LATER):
         notes.append(
@@ -201,12 +202,33 @@ def _edges(plan: Plan, sock: Sock) -> Iterator[str]:
 def _rib_over_needles(sock: Sock) -> Iterator[str]:
     """A cuff whose rib goes on over the border of two needles."""
     unit, on = sock.rib.stitches, sock.on
-    if sock.begins or not any(before % unit for before in sock.layout.starts(on)):
+    if (
+        sock.layout.together
+        or sock.begins
+        or not any(before % unit for before in sock.layout.starts(on))
+    ):
         return
     yield (
         f"The rib goes on over the ends of the needles: {' / '.join(map(str, on))}. Where one begins inside "
         "it, its row says with which stitch."
     )
+
+
+def _one_needle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
+    """A sock on one short circular: how long that may be, and what the toe goes onto."""
+    if not sock.layout.together:
+        return
+    spare = one_needle.toe_set(plan.of("needles.spare_set") or "")
+    fewest = min(sock.foot, sock.stitches)
+    longest = one_needle.longest_mm(fewest, sg)
+    reach = f"{fewest} stitches reach round a short circular of at most {write_length(longest, plan.unit)}"
+    if longest < one_needle.SHORTEST_MM:
+        yield f'{reach}, and hardly any is so short: a set of four or five fits, needles.set = "five".'
+    else:
+        yield f"{reach} from tip to tip. The heel is worked to and fro on it, while the instep waits."
+    kind = f"a set of {spare}" if spare in ("four", "five") else spare.replace("long", "a long")
+    named = "" if plan.of("needles.spare_set") else "; to take another, name it (needles.spare_set)"
+    yield f"The toe is too narrow for it: all stitches go onto {kind} before the toe{named}."
 
 
 def _look_over_stripes(plan: Plan, sock: Sock, gauge: Gauge, notes: list[str]) -> None:

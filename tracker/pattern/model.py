@@ -62,6 +62,12 @@ def text_is_of_socks(title: str, text: str) -> bool:
 
 AT_SIDE = frozenset({"two circulars", "long circular"})
 """Sets of needles on which a round begins at the side: A holds the instep, B heel and sole."""
+ONE_NEEDLE = "short circular"
+"""The set on which all of a round lies on one needle; its toe is knitted on others."""
+ROUND = "round"
+"""What that needle is called."""
+INSTEP = "instep"
+"""What the instep is called while it rests on the very needle that the heel is worked on."""
 MOST_UNEVEN = 3
 """Pick-ups along both edges of a flap that differ by more are counted again."""
 

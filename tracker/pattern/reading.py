@@ -502,6 +502,10 @@ class _Reading:
         names, counts = self._table.get("resting_names", ()), self._table.get("resting")
         if counts is None:
             on = dict(zip(self._names, self._starts, strict=True))
+            if self._onto and len(on) == len(names) == 1 and names[0] not in on:
+                # All hangs on one needle: what its first row does not claim rests there.
+                claim = notation.read_row(str(self._table["rows"][0])).claim
+                return (Waiting(names[0], sum(self._starts) - sum(claim)),)
             if set(names) - set(on):
                 raise self._bad("resting_names", "resting_names are not among its needles")
             return tuple(Waiting(name, on[name]) for name in names)

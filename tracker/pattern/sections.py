@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tracker.pattern import calf, cuff, heel, pointed_toe, sided_toe
+from tracker.pattern import calf, cuff, heel, one_needle, pointed_toe, sided_toe
 from tracker.pattern.counts import Sock
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout, shaping
@@ -19,6 +19,20 @@ Table = dict[str, Any]
 
 def sections(plan: Plan, sock: Sock) -> list[Table]:
     """The sections' tables of a pattern file, from the cuff to where the toe is closed."""
+    written = _to_the_toe(plan, sock)
+    if sock.layout.together:
+        written = [one_needle.on_one(table) for table in written]
+    if sock.toe.pointed:
+        return [*written, _pointed_toe(sock), _draw_up(sock)]
+    if plan.of("toe.feet") == "alike":
+        return [*written, _toe(sock), _graft(sock)]
+    if not sock.for_toe.at_side:
+        written.append(_half_sole(sock))
+    return [*written, _sided_toe(sock), _graft(sock)]
+
+
+def _to_the_toe(plan: Plan, sock: Sock) -> list[Table]:
+    """The sections from the cuff to the foot."""
     written = [_cuff(sock)]
     if sock.leg_rounds:
         written.append(_leg(plan, sock))
@@ -28,13 +42,7 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
     written.append(_gusset(sock))
     if sock.foot_rounds > sock.gusset.rounds:
         written.append(_foot(plan, sock))
-    if sock.toe.pointed:
-        return [*written, _pointed_toe(sock), _draw_up(sock)]
-    if plan.of("toe.feet") == "alike":
-        return [*written, _toe(sock), _graft(sock)]
-    if not sock.layout.at_side:
-        written.append(_half_sole(sock))
-    return [*written, _sided_toe(sock), _graft(sock)]
+    return written
 
 
 def _cuff(sock: Sock) -> Table:
@@ -177,7 +185,7 @@ def _foot(plan: Plan, sock: Sock) -> Table:
 def _before_the_toe(sock: Sock) -> tuple[int, ...]:
     """The stitches on each needle: halves that differ are made equal by moving a needle border."""
     instep = sock.foot // 2 + (sock.foot % 2 if _instep_larger(sock) else 0)
-    return sock.layout.around(sock.foot - instep, instep)
+    return sock.for_toe.around(sock.foot - instep, instep)
 
 
 def _instep_larger(sock: Sock) -> bool:
@@ -187,13 +195,13 @@ def _instep_larger(sock: Sock) -> bool:
 def _toe(sock: Sock) -> Table:
     # An odd stitch is knitted away.
     odd, on = sock.foot % 2, _before_the_toe(sock)
-    table = _section("toe", "rounds", sock.layout.names, on, rows=[])
+    table = _section("toe", "rounds", sock.for_toe.names, on, rows=[])
     half = sock.toe.stitches // 2
-    counts = sock.layout.around(half, half)
+    counts = sock.for_toe.around(half, half)
     if odd:
         table["set_up"] = _row(_toe_set_up(on, counts), counts)
-    decrease, plain = sock.layout.toe(), ["k"] * len(on)
-    taken = sock.layout.toe_takes()
+    decrease, plain = sock.for_toe.toe(), ["k"] * len(on)
+    taken = sock.for_toe.toe_takes()
     for number in range(1, sock.toe.rounds + 1):
         decreases = sock.toe.decreases(number)
         if decreases:
@@ -205,14 +213,14 @@ def _toe(sock: Sock) -> Table:
 def _half_sole(sock: Sock) -> Table:
     """Half of the sole once more: from the centre back to the side, where a toe for one foot begins."""
     on = _before_the_toe(sock)
-    rows = sided_toe.half_sole(sock.layout, on)
-    table = _section("other", "rows", sock.layout.names, on, rows=rows)
+    rows = sided_toe.half_sole(sock.for_toe, on)
+    table = _section("other", "rows", sock.for_toe.names, on, rows=rows)
     return table | {"name": HALF_SOLE}
 
 
 def _sided_toe(sock: Sock) -> Table:
     """Sock one's toe for its foot."""
-    layout, odd = sock.layout, sock.foot % 2
+    layout, odd = one_needle.from_the_side(sock.for_toe), sock.foot % 2
     toe = Sided(wedge(sock.foot - odd))
     on = sided_toe.begins(layout, toe, odd, instep_larger=_instep_larger(sock))
     table = _section("toe", "rounds", layout.names, on, rows=sided_toe.rows(layout, toe))
@@ -233,7 +241,7 @@ def _toe_set_up(before: Sequence[int], after: Sequence[int]) -> list[str]:
 
 def _pointed_toe(sock: Sock) -> Table:
     """A star or a round toe; what does not divide is knitted away first, spread over a set-up round."""
-    layout, toe = sock.layout, sock.toe
+    layout, toe = sock.for_toe, sock.toe
     on = pointed_toe.begins(layout, toe, sock.foot, instep_larger=_instep_larger(sock))
     table = _section("toe", "rounds", layout.names, on, rows=pointed_toe.rows(layout, toe))
     if sock.foot > toe.stitches:
@@ -243,8 +251,8 @@ def _pointed_toe(sock: Sock) -> Table:
 
 
 def _draw_up(sock: Sock) -> Table:
-    on, rows = pointed_toe.draw_up(sock.layout, sock.toe)
-    return _section("draw up", "rows", sock.layout.names, on, rows=rows)
+    on, rows = pointed_toe.draw_up(sock.for_toe, sock.toe)
+    return _section("draw up", "rows", sock.for_toe.names, on, rows=rows)
 
 
 def _graft(sock: Sock) -> Table:

@@ -1,0 +1,115 @@
+"""A sock on one short circular: all of a round on a single needle, the marker at the centre back.
+
+Side markers stand where the instep begins and ends, from the pick-up on. A round is first written over
+sole, instep and sole, then joined. The toe is too narrow for it, and goes onto other needles. Common
+practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from tracker.pattern.layout import LAYOUTS, Layout
+from tracker.pattern.model import INSTEP, ONE_NEEDLE, ROUND
+from tracker.pattern.notation import DECREASES, Run, read_row, runs, written
+
+_REPEATED = re.compile(r"\[([^\]]*)\] \d+ times", re.ASCII)
+
+
+def toe_set(spare: str) -> str:
+    """The set that the toe goes onto: the one that she names as her second, else a set of five."""
+    words = spare.lower()
+    named = (name for name in LAYOUTS if name not in (ONE_NEEDLE, "five") and name in words)
+    return next(named, "five")
+
+
+def toe_layout(set_: str) -> Layout:
+    """How a toe lies on a set whose rounds go on from the centre of the sole."""
+    layout = LAYOUTS[set_]
+    # On circulars: B from the marker on, A, and B up to it.
+    return Layout(("B1", "A", "B2"), at_side=False) if layout.at_side else layout
+
+
+LONGEST = 1.5
+"""A needle's length over that of its stitches: those of a toe are soon too few to reach round it."""
+SHORTEST_MM = 200.0
+"""No short circular is shorter from tip to tip (from memory)."""
+
+
+def from_the_side(layout: Layout) -> Layout:
+    """How a toe lies on those needles once its rounds begin at the side."""
+    return LAYOUTS["two circulars"] if layout.names[0] == "B1" else layout
+
+
+def longest_mm(stitches: int, per_100mm: float) -> float:
+    """The longest short circular, from tip to tip, that so many stitches reach round."""
+    return LONGEST * stitches * 100 / per_100mm
+
+
+def on_one(table: Mapping[str, Any]) -> dict[str, Any]:
+    """A section's table for a set of four as it is on one needle."""
+    if table["worked"] == "rows":
+        return _flat(table)
+    held: Sequence[int] = table["needles"]
+    rewritten: dict[str, Any] = {}
+    for key in ("set_up", "first", "rows"):
+        if key not in table:
+            continue
+        told = []
+        for row in [table[key]] if key == "set_up" else table[key]:
+            told.append(joined(row, held))
+            held = read_row(row).claim
+        rewritten[key] = told[0] if key == "set_up" else told
+    return {**table, "names": [ROUND], "needles": [sum(table["needles"])], **rewritten}
+
+
+def _flat(table: Mapping[str, Any]) -> dict[str, Any]:
+    """A section worked flat: the instep rests on the same needle."""
+    if "onto" in table:
+        whole = {"names": [ROUND], "needles": [sum(table["needles"])]}
+        return {**table, **whole, "resting_names": [INSTEP]}
+    return {**table, "resting": [sum(table["resting"])], "resting_names": [INSTEP]}
+
+
+def joined(row: str, held: Sequence[int]) -> str:
+    """A round over needles that hold so many, written for one needle with all of them."""
+    text = read_row(row)
+    parts = [
+        list(runs(items, on)[0]) if items else []
+        for items, on in zip(text.segments, held, strict=True)
+    ]
+    return f"{work(parts)} = {sum(text.claim)}"
+
+
+def work(parts: Sequence[Sequence[Run]]) -> str:
+    """What is done on one needle, from what is done in its parts; where it shapes these stay apart."""
+    shapes = any(
+        run.stitch in DECREASES or run.stitch == "pick up" for part in parts for run in part
+    )
+    made = [run for part in parts for run in part]
+    if not shapes:
+        return _plainly(_together(made))
+    told = ", ".join(written(_together(list(part))) for part in parts if part)
+    *before, last = told.split(", ")
+    ends = before and re.fullmatch(r"k\d+", last) and "pick up" not in told
+    return ", ".join([*before, "k to end" if ends else last])
+
+
+def _together(made: Sequence[Run]) -> list[Run]:
+    """Runs of one stitch that follow one another, as one."""
+    told: list[Run] = []
+    for run in made:
+        if told and told[-1].stitch == run.stitch:
+            run = run._replace(times=told.pop().times + run.times)
+        told.append(run)
+    return told
+
+
+def _plainly(made: Sequence[Run]) -> str:
+    if len(made) == 1 and made[0].stitch in ("k", "p"):
+        return made[0].stitch
+    text = written(made)
+    repeated = _REPEATED.fullmatch(text)
+    return f"*{repeated[1]}; rep from * to end" if repeated else text
