@@ -19,6 +19,7 @@ from tracker.vocabulary import (
     for_the_foot,
     in_colour,
     leads_to_toe,
+    other_set,
     section,
     slid,
     sock,
@@ -254,15 +255,8 @@ def _slide(glance: Glance, data: Data) -> list[str]:
     if on is None:
         return []
     if len(data["held"]) == 1 and len(on) > 1 and glance.needle_set == ONE_NEEDLE:
-        return [f"Change to {_other_set(data['needles'])}: {spaced(on)}."]
+        return [f"Change to {other_set(data['needles'])}: {spaced(on)}."]
     return [f"Slide to {spaced(on)}."]
-
-
-def _other_set(names: Sequence[str]) -> str:
-    """What a toe goes onto from one short circular."""
-    if not names[0].startswith("N"):
-        return "the circulars"
-    return "the set of five" if len(names) == 4 else "the set of four"
 
 
 def _close(counts: Any) -> str:
@@ -277,6 +271,10 @@ def _leg(glance: Glance, data: Data) -> list[str]:
 
 
 def _heel(glance: Glance, data: Data) -> list[str]:
+    if not data["waiting"] and glance.needle_set == ONE_NEEDLE:
+        return [
+            f"Work the instep once more; then it rests, and the heel is the other {data['starts'][-1]}."
+        ]
     if not data["waiting"]:
         return [
             "Work needle A, the instep, once more; then it rests.",
@@ -286,7 +284,7 @@ def _heel(glance: Glance, data: Data) -> list[str]:
     waiting = sum(count for _, count in data["waiting"])
     if _on_one(data):
         return [
-            f"Knit {_first_half(data)} past the marker, then turn: {data['starts'][0]} around it are the heel.",
+            f"Knit {_first_half(data)} past the marker, turn: the heel is {data['starts'][0]} around it.",
             f"It is worked to and fro; the instep's {waiting} rest on the same needle.",
         ]
     return [
@@ -306,6 +304,8 @@ def _first_half(data: Data) -> int:
 
 
 def _heel_brief(glance: Glance, data: Data) -> list[str]:
+    if not data["waiting"] and glance.needle_set == ONE_NEEDLE:
+        return [f"Work the instep once more; the heel is {data['starts'][-1]}."]
     if not data["waiting"]:
         return [
             "Work needle A once more; it rests.",

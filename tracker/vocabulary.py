@@ -133,6 +133,13 @@ def slide(
     return None if kind not in ("heel set-up", HALF_SOLE, "toe") or tuple(held) == on else on
 
 
+def other_set(names: Sequence[str]) -> str:
+    """What a toe goes onto from one short circular."""
+    if not names[0].startswith("N"):
+        return "the circulars"
+    return "the set of five" if len(names) == 4 else "the set of four"
+
+
 def leads_to_toe(glance: Glance) -> bool:
     """Whether half of the sole is worked once more now, on the way to a toe for one foot."""
     here = (glance.place.kind, glance.place.section) == ("other", HALF_SOLE)

@@ -245,7 +245,7 @@ def _on(glance: Glance) -> str:
     rests = sum(wait.stitches for wait in glance.resting)
     pick_up = glance.next is not None and glance.next.word == "PICK"
     half = pick_up and glance.place.kind == "gusset" and not glance.needles[0].finished
-    if half and not glance.at_side:
+    if half and not glance.at_side and len(glance.needles) > 1:
         # Before the pick-up the heel is on one needle still, and the instep waits.
         heel = glance.needles[0].stitches + glance.needles[-1].stitches
         return f"{heel} on the heel needle, {glance.stitches - heel} rest."

@@ -22,7 +22,7 @@ from tracker.pattern.feet import of_sock_two
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
-from tracker.pattern.model import CLOSED_BY, HALF_SOLE, Goal, Numbers, Pattern, Row, Section
+from tracker.pattern.model import CLOSED_BY, HALF_SOLE, ROUND, Goal, Numbers, Pattern, Row, Section
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
     and_all,
@@ -30,6 +30,7 @@ from tracker.vocabulary import (
     counted,
     for_the_foot,
     in_colour,
+    other_set,
     slide,
     spaced,
 )
@@ -152,7 +153,11 @@ def _slide(section: Section, before: Section) -> list[str]:
     held = [needle.leaves for needle in before.rows[-1].needles]
     kind = HALF_SOLE if section.leads_to_toe else section.kind
     on = slide(kind, held, section.starts, [n for _, n in section.waiting])
-    return [] if on is None else [f"Slide to {spaced(on)} first."]
+    if on is None:
+        return []
+    if before.needles == (ROUND,) and len(on) > 1:
+        return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
+    return [f"Slide to {spaced(on)} first."]
 
 
 def _join(section: Section) -> list[str]:

@@ -13,7 +13,7 @@ from typing import Any
 
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import INSTEP, ONE_NEEDLE, ROUND
-from tracker.pattern.notation import DECREASES, Run, read_row, runs, written
+from tracker.pattern.notation import DECREASES, Run, read_row, runs, totals, written
 
 _REPEATED = re.compile(r"\[([^\]]*)\] \d+ times", re.ASCII)
 
@@ -55,13 +55,11 @@ def on_one(table: Mapping[str, Any]) -> dict[str, Any]:
     held: Sequence[int] = table["needles"]
     rewritten: dict[str, Any] = {}
     for key in ("set_up", "first", "rows"):
-        if key not in table:
-            continue
-        told = []
-        for row in [table[key]] if key == "set_up" else table[key]:
-            told.append(joined(row, held))
-            held = read_row(row).claim
-        rewritten[key] = told[0] if key == "set_up" else told
+        rows = [table[key]] if key == "set_up" and key in table else table.get(key, [])
+        told = all_joined(rows, held)
+        held = read_row(rows[-1]).claim if rows else held
+        if key in table:
+            rewritten[key] = told[0] if key == "set_up" else told
     return {**table, "names": [ROUND], "needles": [sum(table["needles"])], **rewritten}
 
 
@@ -71,6 +69,29 @@ def _flat(table: Mapping[str, Any]) -> dict[str, Any]:
         whole = {"names": [ROUND], "needles": [sum(table["needles"])]}
         return {**table, **whole, "resting_names": [INSTEP]}
     return {**table, "resting": [sum(table["resting"])], "resting_names": [INSTEP]}
+
+
+def parts(*, at_side: bool) -> Layout:
+    """What a round on one needle is written over, before it is joined."""
+    return LAYOUTS["two circulars" if at_side else "four"]._replace(together=True)
+
+
+def instep_of(picked_up: str, held: int) -> tuple[tuple[str, ...], tuple[int, ...]]:
+    """The instep's work in a pick-up round on one needle that holds so many, and its stitches."""
+    (items,) = read_row(picked_up).segments
+    made = runs(items, held)[0]
+    ups = [at for at, run in enumerate(made) if run.stitch == "pick up"]
+    instep = made[: ups[0]] if len(ups) == 1 else made[ups[0] + 1 : ups[-1]]
+    return (_plainly(instep),), (totals(instep).takes,)
+
+
+def all_joined(rows: Sequence[str], held: Sequence[int]) -> list[str]:
+    """Rounds one after the other, the first over needles that hold so many, each for one needle."""
+    told = []
+    for row in rows:
+        told.append(joined(row, held))
+        held = read_row(row).claim
+    return told
 
 
 def joined(row: str, held: Sequence[int]) -> str:
