@@ -292,10 +292,12 @@ def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
     section = here.section
     rows = [row for row in section.rows if row.number >= max(number, 1)]
     right = _is_shaped if shaped else _is_plain
-    if section.goal is None and rows and rows[0].number == number and right(rows[0]):
+    # Of an open section only what leads into it is shaped, a calf; its rows are all written out.
+    leads = section.goal is None or 0 < number <= section.lead_in
+    if leads and rows and rows[0].number == number and right(rows[0]):
         return rows
     named = [row.number for row in section.rows if row.number and right(row)]
-    if section.goal is not None or not any(map(_is_shaped, section.rows)):
+    if not any(map(_is_shaped, section.rows)):
         ended = (
             here.course.sections[here.sock.section - 1]
             if number < 1 and here.sock.section
@@ -307,6 +309,8 @@ def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
                 f"round {last} ended the {ended.name}; take it back, tell it with --row {last}, then count it"
             )
         raise BadChange(f"no {here.unit} of the {section.name} decreases; tell it with other TEXT")
+    if not leads and number in named:
+        raise BadChange(f"no decrease is left in the {section.name}; tell it with other TEXT")
     if not named:
         raise BadChange(f"no {here.unit} of the {section.name} is plain; tell it with other TEXT")
     nearest = min(named, key=lambda one: (abs(one - number), one))

@@ -58,9 +58,9 @@ def end(replay: Replay, act: Act) -> dict[str, Any]:
 
 
 def shaped_to(section: Section) -> int:
-    """The last row that leads into an open section and takes or adds stitches; 0 where none does."""
-    lead = section.rows[: section.rows_to(section.lead_in)]
-    return max((row.number for row in lead if sum(row.before) != row.leaves), default=0)
+    """The last row of an open section that takes or adds stitches; 0 where none does."""
+    shaped = (row.number for row in section.rows if sum(row.before) != row.leaves)
+    return max(shaped, default=0)
 
 
 def _must_be_shaped(section: Section, number: int) -> None:

@@ -56,7 +56,7 @@ def on_one(table: Mapping[str, Any]) -> dict[str, Any]:
     rewritten: dict[str, Any] = {}
     for key in ("set_up", "first", "rows"):
         rows = [table[key]] if key == "set_up" and key in table else table.get(key, [])
-        told = all_joined(rows, held)
+        told = all_joined(rows, held, marked=table["kind"] in ("gusset", "foot"))
         held = read_row(rows[-1]).claim if rows else held
         if key in table:
             rewritten[key] = told[0] if key == "set_up" else told
@@ -85,37 +85,54 @@ def instep_of(picked_up: str, held: int) -> tuple[tuple[str, ...], tuple[int, ..
     return (_plainly(instep),), (totals(instep).takes,)
 
 
-def all_joined(rows: Sequence[str], held: Sequence[int]) -> list[str]:
+def all_joined(rows: Sequence[str], held: Sequence[int], *, marked: bool = True) -> list[str]:
     """Rounds one after the other, the first over needles that hold so many, each for one needle."""
     told = []
     for row in rows:
-        told.append(joined(row, held))
+        told.append(joined(row, held, marked=marked))
         held = read_row(row).claim
     return told
 
 
-def joined(row: str, held: Sequence[int]) -> str:
-    """A round over needles that hold so many, written for one needle with all of them."""
+def joined(row: str, held: Sequence[int], *, marked: bool = True) -> str:
+    """A round over needles that hold so many, written for one needle with all of them.
+
+    Where it is `marked`, side markers part it, and what lies between them is told apart.
+    """
     text = read_row(row)
     parts = [
         list(runs(items, on)[0]) if items else []
         for items, on in zip(text.segments, held, strict=True)
     ]
-    return f"{work(parts)} = {sum(text.claim)}"
+    return f"{_work(parts, marked=marked)} = {sum(text.claim)}"
 
 
-def work(parts: Sequence[Sequence[Run]]) -> str:
-    """What is done on one needle, from what is done in its parts; where it shapes these stay apart."""
-    shapes = any(
-        run.stitch in DECREASES or run.stitch == "pick up" for part in parts for run in part
-    )
-    made = [run for part in parts for run in part]
-    if not shapes:
-        return _plainly(_together(made))
-    told = ", ".join(written(_together(list(part))) for part in parts if part)
-    *before, last = told.split(", ")
-    ends = before and re.fullmatch(r"k\d+", last) and "pick up" not in told
-    return ", ".join([*before, "k to end" if ends else last])
+def _work(parts: Sequence[Sequence[Run]], *, marked: bool) -> str:
+    """What is done on one needle, from what is done in its parts."""
+    made = _together([run for part in parts for run in part])
+    if any(run.stitch == "pick up" for run in made):
+        return ", ".join(written(_together(part)) for part in parts if part)
+    if not any(run.stitch in DECREASES for run in made):
+        return _plainly(made)
+    if not marked:
+        return _reaching(made, max(_knits(made), key=lambda at: made[at].times))
+    apart = [run for part in parts for run in _together(part)]
+    last = len(apart) - 1
+    return _reaching(apart, last if last in _knits(apart) and apart[last].times > 1 else None)
+
+
+def _knits(made: Sequence[Run]) -> list[int]:
+    """The places of the runs that only knit."""
+    return [at for at, run in enumerate(made) if run.stitch == "k"]
+
+
+def _reaching(made: Sequence[Run], at: int | None) -> str:
+    """The runs as they are written, the one at that place by how far it reaches."""
+    if at is None:
+        return written(made)
+    after = totals(made[at + 1 :]).takes
+    reach = f"k to last {after}" if after else "k to end"
+    return ", ".join(filter(None, (written(made[:at]), reach, written(made[at + 1 :]))))
 
 
 def _together(made: Sequence[Run]) -> list[Run]:

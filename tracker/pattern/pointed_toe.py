@@ -6,6 +6,7 @@ Every needle ends with a decrease, so that no repeat lies across two of them. Co
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout
@@ -34,26 +35,18 @@ def begins(layout: Layout, toe: Toe, foot: int, *, instep_larger: bool) -> tuple
 
 
 def set_up(before: Sequence[int], after: Sequence[int]) -> list[str]:
-    """The round that knits away what does not divide, spread over the round as evenly as needles let it."""
-    total, over = sum(before), sum(before) - sum(after)
-    work, begun, made = [], 0, 0
-    for had, has in zip(before, after, strict=True):
-        ends = [number * total // over - begun for number in range(made + 1, made + had - has + 1)]
-        work.append(_spread(ends, had))
-        begun, made = begun + had, made + had - has
-    return work
+    """The round that knits away what does not divide, spread evenly over each needle."""
+    return [_spread(had, had - has) for had, has in zip(before, after, strict=True)]
 
 
-def _spread(ends: Sequence[int], stitches: int) -> str:
-    """A needle with a k2tog before each of these places, moved as far as it takes to lie on the needle."""
-    items: list[str] = []
-    at = 0
-    for place, wanted in enumerate(ends):
-        room = stitches - 2 * (len(ends) - 1 - place)
-        end = max(at + 2, min(wanted, room))
-        items += [f"k{end - at - 2}"] * (end - at > 2) + ["k2tog"]
-        at = end
-    return ", ".join([*items, *[f"k{stitches - at}"] * (stitches > at)]) if ends else "k"
+def _spread(stitches: int, over: int) -> str:
+    """A needle that ends each of so many parts with a k2tog."""
+    ends = [part * stitches // over for part in range(over + 1)] if over else []
+    stretches = [
+        (f"k{last - first - 2}, " if last - first > 2 else "") + "k2tog"
+        for first, last in pairwise(ends)
+    ]
+    return ", ".join(stretches) or "k"
 
 
 def rows(layout: Layout, toe: Toe) -> list[str]:
