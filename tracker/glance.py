@@ -368,6 +368,8 @@ class Glance(NamedTuple):
     """Where this sock is at the end of the pattern so far, which is not that of the piece."""
     whole: bool = True
     """Whether the pattern is all there: of one that comes in stages nobody knows how much is to come."""
+    grafts: bool = True
+    """Whether its toe is grafted; one whose last stitches are drawn up is not."""
     keys: Mapping[str, str] = OUT_OF_THE_BOX.shown
     """The key of each act, as it is named to her at the needles."""
 
@@ -516,6 +518,7 @@ class _Look:
             differs=differs,
             used_up=self._used_up(),
             whole=self._whole,
+            grafts=pattern.sections[-1].kind != "draw up",
             meant=step.meant(self._state),
             keys=self._shown.keys,
         )

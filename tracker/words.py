@@ -517,6 +517,8 @@ _FROM = {
 
 def _to(glance: Glance) -> str:
     follows = _FOLLOWS.get(glance.place.kind) if glance.of_socks else None
+    if glance.place.kind == "toe" and not glance.grafts:
+        follows = None
     return f"to the {follows or 'end'}"
 
 

@@ -51,6 +51,13 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "two circulars": lambda: sock_of_64("two circulars"),
     "set of four, odd": lambda: odd("four"),
     "left and right": lambda: of_feet("five"),
+    "short circular, calf, star": lambda: of_feet(
+        "short circular",
+        toe__feet="alike",
+        toe__kind="star",
+        foot__ankle="28 cm",
+        leg__length="22 cm",
+    ),
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }
@@ -63,7 +70,7 @@ TOGETHER = "two circulars"
 VALUES = {
     "skipped-decrease": ("",), "extra-decrease": ("",), "needle": ("2.25", "3"),
     "colour": ("navy", "rust", "cream", "cream 2", "navy 4", "reversed"),
-    "set": ("four", "five", "two circulars", "long circular", "+2", "-2", "+1"),
+    "set": ("four", "five", "two circulars", "long circular", "short circular", "+2", "-2", "+1"),
     "picked-up": ("17/15", "16/16", "18/17"), "other": ("a purl ridge", "a cable"),
 }  # fmt: skip
 KINDS = (

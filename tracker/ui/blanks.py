@@ -123,7 +123,8 @@ PARTS = (
 
 _SHOWN = {
     ("needles.set", "five"): "a set of five", ("needles.set", "four"): "a set of four",
-    ("needles.set", "long circular"): "a long circular", ("leg.fabric", "rib"): "ribbed",
+    ("needles.set", "long circular"): "a long circular",
+    ("needles.set", "short circular"): "a short circular", ("leg.fabric", "rib"): "ribbed",
     ("toe.feet", "alike"): "both feet alike", ("toe.feet", "left and right"): "a left and a right foot",
 }  # fmt: skip
 """Choices that are said otherwise in a sentence than in a file."""
