@@ -51,13 +51,7 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "two circulars": lambda: sock_of_64("two circulars"),
     "set of four, odd": lambda: odd("four"),
     "left and right": lambda: of_feet("five"),
-    "short circular, calf, star": lambda: of_feet(
-        "short circular",
-        toe__feet="alike",
-        toe__kind="star",
-        foot__ankle="28 cm",
-        leg__length="22 cm",
-    ),
+    "short circular, star": lambda: of_feet("short circular", toe__feet="alike", toe__kind="star"),
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }
