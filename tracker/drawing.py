@@ -6,14 +6,22 @@ down. Of a colour only its place in the key is kept: how that looks is for a wri
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import cos, pi, sin, sqrt
 from typing import NamedTuple
 
 from tracker.forecast.between import heel_rows
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
-from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, LATE_HEEL, SECOND_HALF, Gauge, Section
+from tracker.pattern.model import (
+    CLOSED_BY,
+    FIRST_HALF,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    SECOND_HALF,
+    Gauge,
+    Section,
+)
 from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called
@@ -99,8 +107,9 @@ def draw(course: Course, counts: Sequence[int]) -> Drawing | None:
         return None
     sock = _Sock(course, counts)
     parts = tuple(sock.parts())
-    key = sock.key
-    return Drawing(tuple(sock.bands()), parts, tuple(sock.labels(parts)), key)
+    labels = (_moved_label(label, sock.calf) for label in sock.labels(parts))
+    bands = _moved(sock.bands(), sock.calf)
+    return Drawing(bands, _moved(parts, sock.calf), tuple(labels), sock.key)
 
 
 def picture(
@@ -119,8 +128,9 @@ def picture(
     sock = _Sock(course, counts, first)
     at = place or (len(course.sections), 0)
     needle = None if place in (None, (0, 0)) else sock.hangs(*at)
-    parts = tuple(sock.parts())
-    return Picture(sock.size, parts, tuple(sock.knitted(*at)), needle, sock.key, sock.stripes())
+    parts, knitted = _moved(sock.parts(), sock.calf), _moved(sock.knitted(*at), sock.calf)
+    needle = needle and _along(needle, sock.calf)
+    return Picture(sock.size, parts, knitted, needle, sock.key, sock.stripes())
 
 
 class _Sock:
@@ -132,7 +142,12 @@ class _Sock:
         self._gauge = gauge
         self._stitch, self._row = 100 / gauge.stitches if gauge.stitches else 3.3, 100 / gauge.rows
         self._threads = Threads(course, counts)
-        self._wide = self._across("leg")
+        self._wide, leg = self._across("leg"), self._find("leg")
+        # A leg that is wider under the cuff stands out at the back by so much (mm).
+        self.calf = 0.0
+        if leg is not None and leg.lead_in > 1 and leg.rows[-1].leaves < sum(leg.starts):
+            self.calf = self._wide - leg.rows[-1].leaves * self._stitch / 2
+            self._wide -= self.calf
         self._cuff = self._rows("cuff") * self._row / gauge.cuff_factor
         self._ankle = self._cuff + self._rows("leg") * self._row / gauge.leg_factor
         self._flap = self._rows("flap") * self._row
@@ -145,7 +160,15 @@ class _Sock:
         self._toe_at = max(self._deep + along, self._wide + self._row)
         self._tip = self._toe_at + self._rows("toe") * self._row
         toe = self._find("toe")
-        self._sides = _sides(toe, self._stitch) if course.pattern.of_feet and toe else ((0.0, 0.0),)
+        self._sides = self._sides_of(toe)
+
+    def _sides_of(self, toe: Section | None) -> tuple[tuple[float, float], ...]:
+        """How far both edges of the toe go in, row by row; of one that narrows evenly once for all."""
+        if toe is not None and self._course.pattern.of_feet:
+            return _sides(toe, self._stitch)
+        if toe is not None and _is_rounded(toe):
+            return _rounded(toe, self._stitch)
+        return ((0.0, 0.0),)
 
     def _find(self, kind: str) -> Section | None:
         index = self._course.find(kind)
@@ -179,7 +202,7 @@ class _Sock:
 
     def _piece(self, kind: str, first: int, last: int) -> tuple[Point, ...]:
         """What lies between two rounds of a part; a toe for one foot is bent on the way."""
-        bent = kind == "toe" and len(self._sides) > 1
+        bent = len(self._sides) > 1 if kind == "toe" else bool(self.calf) and kind == "leg"
         edges = [
             self._edge(kind, rows) for rows in (range(first, last + 1) if bent else (first, last))
         ]
@@ -188,7 +211,16 @@ class _Sock:
         return (*(edge[0] for edge in edges), *(edge[1] for edge in reversed(edges)))
 
     def _level(self, y: float) -> Edge:
-        return (0.0, y), (self._wide, y)
+        return (-self._stands_out(y), y), (self._wide, y)
+
+    def _stands_out(self, y: float) -> float:
+        """How far a shaped leg stands out at the back at a height (mm)."""
+        leg = self._find("leg")
+        if not self.calf or leg is None:
+            return 0.0
+        narrowed = (self._ankle - self._cuff) * min(1.0, leg.lead_in / max(1, self._rows("leg")))
+        over = (self._cuff + narrowed - y) / narrowed if narrowed else 0.0
+        return self.calf * min(1.0, max(0.0, over))
 
     def _foot_edge(self, share: float) -> Edge:
         """From the instep to the sole: the first along the flap, then aslant, upright at the toe."""
@@ -201,7 +233,7 @@ class _Sock:
         return tuple(_between(one, other, share) for one, other in here)
 
     def _toe_edge(self, share: float) -> Edge:
-        there = self._find("graft")
+        there = self._find("draw up") or self._find("graft")
         end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
         x = self._toe_at + (self._tip - self._toe_at) * share
         above, below = self._sides[whole(share * (len(self._sides) - 1))]
@@ -274,7 +306,7 @@ class _Sock:
 
     @property
     def size(self) -> tuple[float, float]:
-        return self._tip, self._sole
+        return self._tip + self.calf, self._sole
 
     def hangs(self, section: int, rows: int) -> Edge:
         """Where the work hangs after so many rows of a section."""
@@ -283,7 +315,7 @@ class _Sock:
             return self._heel_edge(kind, rows)
         if kind == HEEL_ROUNDS:
             return self._heel_edge(FIRST_HALF, self._rows(FIRST_HALF))
-        if kind == "graft":
+        if kind in CLOSED_BY:
             return self._edge("toe", self._rows("toe"))
         return self._edge(kind, rows) if kind in self._ROUNDS else self._level(self._ankle)
 
@@ -424,6 +456,34 @@ def _sides(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
         first, second = (sum(work.count(taken) for work in works) for taken in ("ssk", "k2tog"))
         sides.append((above + first * stitch, below + second * stitch))
     return tuple(sides)
+
+
+def _along(points: Sequence[Point], by: float) -> tuple[Point, ...]:
+    """Points moved to the right by so much."""
+    return tuple((x + by, y) for x, y in points)
+
+
+def _moved(shapes: Iterable[Shape], by: float) -> tuple[Shape, ...]:
+    return tuple(shape._replace(corners=_along(shape.corners, by)) for shape in shapes)
+
+
+def _moved_label(label: Label, by: float) -> Label:
+    at, to = _along((label.at, label.to), by)
+    return label._replace(at=at, to=to)
+
+
+def _is_rounded(toe: Section) -> bool:
+    """Whether a toe narrows slowly first: two plain rounds follow its first decrease, or more."""
+    rows = [row for row in toe.rows if row.number]
+    first = next((at for at, row in enumerate(rows) if not row.plain), len(rows))
+    return len(rows) > first + 2 and all(row.plain for row in rows[first + 1 : first + 3])
+
+
+def _rounded(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
+    """How far both edges of a toe go in that narrows alike all round, before it and after every row (mm)."""
+    wide = sum(toe.starts)
+    left = (wide, *(row.leaves for row in toe.rows))
+    return tuple(((wide - many) * stitch / 4,) * 2 for many in left)
 
 
 def _right(x: float, y: float) -> tuple[Point, str, Point]:

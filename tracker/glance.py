@@ -15,7 +15,7 @@ from tracker.forecast.ball import YarnSight as YarnSight
 from tracker.forecast.coming import Coming
 from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
 from tracker.forecast.left import Length, Unknown
-from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
+from tracker.forecast.pace import Pace, closing_minutes, minutes, minutes_to_go
 from tracker.forecast.tape import Taken
 from tracker.forecast.tapes import Tapes
 from tracker.forecast.tension import TOLD_AGAIN, Tension
@@ -31,7 +31,7 @@ from tracker.knitting.repair import MOST_OFF
 from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
-from tracker.pattern.model import Mark, Row, Side, Waiting, Worked, is_split, on_each
+from tracker.pattern.model import CLOSED_BY, Mark, Row, Side, Waiting, Worked, is_split, on_each
 from tracker.pattern.turned_sides import Sides, behind, is_short, sides
 
 
@@ -740,7 +740,7 @@ class _Look:
 
     def _next_goal(self, pace: Pace, rows: int | None) -> SmallGoal | None:
         """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""
-        if self._shown.idle < AWAY or self._sock.finished or self._section.kind == "graft":
+        if self._shown.idle < AWAY or self._sock.finished or self._section.kind in CLOSED_BY:
             return None
         goals = [("" if self._section.worked == "rows" else "the marker", 1)]
         if self._section.worked == "rounds":
@@ -869,8 +869,9 @@ class _Look:
         return apart if apart is not None and abs(apart) >= SEEN_MM else None
 
     def _minutes_to_go(self, rows: int | None, pace: float) -> int:
-        if self._section.kind == "graft" and not self._sock.finished:
-            return GRAFT_MINUTES
+        closing = closing_minutes(self._section.kind)
+        if closing and not self._sock.finished:
+            return closing
         return minutes_to_go(self._stitches_to_go(rows), pace)
 
     def _to_go(self, length: Length | None) -> tuple[int | None, int | None, int | None]:
@@ -1176,5 +1177,5 @@ def _needle_word(row: str, plain: bool) -> str:
     return "PLAIN" if plain and row in _SHAPING else row
 
 
-_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "HEEL", "CLOSE"})
+_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "DRAW", "HEEL", "CLOSE"})
 """Words of rows in which a needle that only knits or purls does something else than the row."""

@@ -31,6 +31,7 @@ from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
 from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
+from tracker.pattern.model import CLOSED_BY
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
@@ -895,7 +896,7 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
 def lag_of(here: Summary, of_socks: bool) -> str:
     """How far the socks are apart, where that is kept; "" where nothing is to be said of it."""
-    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section == "graft")
+    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section in CLOSED_BY)
 
 
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
@@ -903,7 +904,7 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     try:
         text = basket.pattern_text(pair)
         # Most patterns are all there from the first, so that nothing need be opened to say so.
-        if _GRAFTED.search(text) or not ("stage" in text or basket.of_socks(pair)):
+        if _CLOSES.search(text) or not ("stage" in text or basket.of_socks(pair)):
             return ""
         rests = Session(basket, pair, clock).glance.used_up
     except (BasketTrouble, FileTrouble):
@@ -911,7 +912,7 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     return "" if rests is None else stage_words.until(rests)
 
 
-_GRAFTED = re.compile(r'^\s*kind\s*=\s*"graft"', re.MULTILINE)
+_CLOSES = re.compile(r'^\s*kind\s*=\s*"(?:graft|draw up)"', re.MULTILINE)
 
 
 def short_name(title: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from tracker.glance import Glance, Place
 from tracker.pattern.model import HALF_SOLE
@@ -145,10 +145,19 @@ def slide(
     a heel its two needles are still apart.
     """
     on = tuple(starts)
+    if kind == "heel set-up" and len(held) == 1:
+        return None
     if kind == "heel set-up" and waiting:
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)
     return None if kind not in ("heel set-up", HALF_SOLE, "toe") or tuple(held) == on else on
+
+
+def other_set(names: Sequence[str]) -> str:
+    """What a toe goes onto from one short circular."""
+    if not names[0].startswith("N"):
+        return "the circulars"
+    return "the set of five" if len(names) == 4 else "the set of four"
 
 
 def leads_to_toe(glance: Glance) -> bool:
@@ -185,3 +194,18 @@ def or_all(names: Iterable[object]) -> str:
 def capital(text: str) -> str:
     """`text` with its first letter large."""
     return text[:1].upper() + text[1:]
+
+
+class Closing(NamedTuple):
+    """How a toe is closed: as a thing that comes, as what is to be done, and as what is done."""
+
+    coming: str
+    do: str
+    done: str
+
+
+CLOSINGS = {
+    "graft": Closing("the graft", "graft", "grafted"),
+    "draw up": Closing("drawing up", "draw up", "drawn up"),
+}
+"""By the kind of the section that closes a toe."""

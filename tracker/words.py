@@ -35,7 +35,16 @@ from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
 from tracker.units import round_half_up, shell_word, shorten, write_length
-from tracker.vocabulary import beside_it, called, capital, counted, doubt, duration, in_colour
+from tracker.vocabulary import (
+    CLOSINGS,
+    beside_it,
+    called,
+    capital,
+    counted,
+    doubt,
+    duration,
+    in_colour,
+)
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
@@ -49,6 +58,7 @@ from tracker.yarn_words import yarn_lines as yarn_lines
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
+    "draw up": "drawing up",
     HALF_SOLE: "the half sole", FIRST_HALF: "the first half of the heel",
     HEEL_PLACE: "the round with the waste yarn", LATE_HEEL: "the heel",
     HEEL_ROUNDS: "two rounds inside the heel", SECOND_HALF: "the second half of the heel",
@@ -62,9 +72,12 @@ _DONE_WORDS = {
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
-    "CLOSE": "the closing round", "WASTE": "the waste yarn",
+    "DRAW": "draw up the last stitches", "CLOSE": "the closing round", "WASTE": "the waste yarn",
     "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
 }  # fmt: skip
+
+_CLOSING = frozenset({"GRAFT", "DRAW"})
+"""Words of the row that closes a toe, which needs no number."""
 
 _FOLLOWS = {
     "cuff": "leg", "leg": "heel", "heel set-up": "flap", "flap": "turn", "turn": "pick-up",
@@ -89,7 +102,7 @@ def piece(glance: Glance, number: int) -> str:
 def piece_in_hand(glance: Glance) -> str:
     """What the piece she looks at is called, at the toe with the foot it is for: "sock one, left foot"."""
     here = glance.place
-    at_toe = here.kind in ("toe", "graft") or here.section == HALF_SOLE
+    at_toe = here.kind in ("toe", *CLOSINGS) or here.section == HALF_SOLE
     foot = f", {glance.foot} foot" if glance.foot and at_toe else ""
     return f"{piece(glance, here.sock)}{foot}"
 
@@ -106,7 +119,8 @@ def place(glance: Glance) -> str:
         return stage_words.place(glance, glance.used_up)
     if here.finished:
         last = "heel" if here.section == "heel graft" else "toe"
-        how = f": the {last} is grafted" if here.kind == "graft" and glance.of_socks else ""
+        closed = CLOSINGS.get(here.kind) if glance.of_socks else None
+        how = f": the {last} is {closed.done}" if closed else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
     who = (
         ("Both socks" if glance.of_socks else "Both")
@@ -219,14 +233,14 @@ def _next(glance: Glance) -> str:
             f"Next: {parts(glance)} {worked + 1} of {len(glance.needles)} in {_row_name(row)}: {at.work}. "
             "The yarn hangs from the needle you have just been filling; go on into the needle without it."
         )
-    if here.worked == "rows" and row.side and row.word != "GRAFT":
+    if here.worked == "rows" and row.side and row.word not in _CLOSING:
         return f"Next: row {row.number}, {_side(row.side)}: {glance.needles[0].work}."
     if row.number == 0 and row.word == "CLOSE":
         return "Next: the closing round, on over the instep to the centre back; not counted."
     if row.number == 0 and row.word != "PICK":
         counts = f"{glance.stitches} to {row.leaves} stitches"
         return f"Next: the set-up round, {counts}, not counted."
-    if row.number == 0 or row.word == "GRAFT":
+    if row.number == 0 or row.word in _CLOSING:
         return f"Next: {_NEXT_WORDS[row.word]}."
     return f"Next: {unit(here.worked)} {row.number}, {_NEXT_WORDS.get(row.word, row.word.lower())}."
 
@@ -265,7 +279,7 @@ def _on(glance: Glance) -> str:
     rests = sum(wait.stitches for wait in glance.resting)
     pick_up = glance.next is not None and glance.next.word == "PICK"
     half = pick_up and glance.place.kind == "gusset" and not glance.needles[0].finished
-    if half and not glance.at_side:
+    if half and not glance.at_side and len(glance.needles) > 1:
         # Before the pick-up the heel is on one needle still, and the instep waits.
         heel = glance.needles[0].stitches + glance.needles[-1].stitches
         return f"{heel} on the heel needle, {glance.stitches - heel} rest."
@@ -313,8 +327,8 @@ def kept(glance: Glance) -> str:
         return f"Kept: {piece(glance, here.sock)}, finished."
     if not here.begun:
         return f"Kept: {piece(glance, here.sock)}, cast on {glance.stitches}."
-    if here.kind == "graft":
-        return f"Kept: {piece(glance, here.sock)}, the graft is next."
+    if here.kind in CLOSINGS:
+        return f"Kept: {piece(glance, here.sock)}, {CLOSINGS[here.kind].coming} is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} {parts(glance)}s" if inside else ""
     if here.stopped and not here.into:
@@ -403,13 +417,13 @@ def caption(glance: Glance) -> str:
     if glance.used_up is not None:
         return f"at rest, {glance.used_up.counts}"
     if here.finished:
-        return "all grafted" if here.kind == "graft" else "finished"
+        return f"all {CLOSINGS[here.kind].done}" if here.kind in CLOSINGS else "finished"
     if here.worked == "rows" and here.into:
         return f"{here.into} of {here.into_of} worked"
     if here.worked == "rows":
         on = glance.stitches
-        if here.kind == "graft":
-            return f"{on} to graft"
+        if here.kind in CLOSINGS:
+            return f"{on} to {CLOSINGS[here.kind].do}"
         if glance.sides is not None and any(glance.sides[:2]):
             return beside_it(glance.sides)
         one = _flat_needle(glance) if len(glance.needles) == 1 else "the needles"
@@ -511,8 +525,8 @@ def _count_facts(glance: Glance) -> list[tuple[str, str]]:
     if _unplanned(glance):
         return _tape_facts(glance)
     after = f"{glance.next.leaves} sts", f"after this {unit(glance.place.worked)}"
-    if glance.place.kind == "graft":
-        after = f"{glance.stitches} sts", "to graft"
+    if glance.place.kind in CLOSINGS:
+        after = f"{glance.stitches} sts", f"to {CLOSINGS[glance.place.kind].do}"
     return [after, (counted(rows, glance.place.worked), "to go")]
 
 
@@ -542,7 +556,7 @@ _FROM = {
 
 def _to(glance: Glance) -> str:
     after = _AHEAD.get(glance.follows) or _FOLLOWS.get(glance.place.kind)
-    follows = after if glance.of_socks else None
+    follows = after if glance.of_socks and glance.follows != "draw up" else None
     return f"to the {follows or 'end'}"
 
 

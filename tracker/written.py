@@ -23,11 +23,13 @@ from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
 from tracker.pattern.model import (
+    CLOSED_BY,
     FIRST_HALF,
     HALF_SOLE,
     HEEL_PLACE,
     HEEL_ROUNDS,
     LATE_HEEL,
+    ROUND,
     Goal,
     Numbers,
     Pattern,
@@ -42,6 +44,7 @@ from tracker.vocabulary import (
     counted,
     for_the_foot,
     in_colour,
+    other_set,
     slide,
     spaced,
 )
@@ -166,7 +169,11 @@ def _slide(section: Section, before: Section) -> list[str]:
     held = [needle.leaves for needle in before.rows[-1].needles]
     kind = HALF_SOLE if section.leads_to_toe else section.kind
     on = slide(kind, held, section.starts, [n for _, n in section.waiting])
-    return [] if on is None else [f"Slide to {spaced(on)} first."]
+    if on is None:
+        return []
+    if before.needles == (ROUND,) and len(on) > 1:
+        return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
+    return [f"Slide to {spaced(on)} first."]
 
 
 def _join(section: Section) -> list[str]:
@@ -212,6 +219,7 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
         "short_rows": _short_rows(pattern),
         "late_rounds": _rows_of_kind(pattern, LATE_HEEL),
         "foot_alone": known["foot_rounds"] if known["gusset_rounds"] is None else None,
+        "drawn_up": _drawn_up(pattern),
     }
     told = [line.format(**known) for line in _TOLD if _known(line, known)]
     if not all(section.counted for section in pattern.sections):
@@ -230,6 +238,12 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
 def _short_rows(pattern: Pattern) -> int | None:
     """The rows of both halves of a short-row heel; None where there is none."""
     return sum(section.planned for section in pattern.sections if is_short(section)) or None
+
+
+def _drawn_up(pattern: Pattern) -> int | None:
+    """The stitches that a toe is drawn up over; None where it is not."""
+    last = (section for section in pattern.sections if section.kind == "draw up")
+    return next((sum(section.starts) for section in last), None)
 
 
 def _rows_of_kind(pattern: Pattern, kind: str) -> int | None:
@@ -252,19 +266,18 @@ _OF_A_FLAP = (
 )
 _LATER = "Heel {heel_stitches} stitches, knitted after the toe in {late_rounds} rounds."
 _OF_SHORT_ROWS = "Heel {heel_stitches} stitches, in {short_rows} short rows."
-_WITH_GUSSET = (
-    "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it, toe {toe_rounds} rounds;"
-    " graft {graft_stitches} and {graft_stitches}."
+_FEET = (
+    "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it",
+    "Foot {foot_alone} rounds",
 )
-_WITHOUT = "Foot {foot_alone} rounds, toe {toe_rounds} rounds; graft {graft_stitches} and {graft_stitches}."
+_ENDS = ("graft {graft_stitches} and {graft_stitches}.", "draw up {drawn_up}.")
 _TOLD = (
     "Cast on {cast_on}, loosely.",
     "Cuff {cuff_rounds} rounds, leg {leg_rounds}.",
     _OF_A_FLAP,
     _OF_SHORT_ROWS,
     _LATER,
-    _WITH_GUSSET,
-    _WITHOUT,
+    *(f"{foot}, toe {{toe_rounds}} rounds; {end}" for foot in _FEET for end in _ENDS),
     "{stitches_per_sock} stitches a sock.",
 )
 
@@ -378,7 +391,7 @@ def row_line(section: Section, row: Row) -> Line:
 
 def _line(section: Section, rows: Sequence[Row]) -> Line:
     """Rows of the same work, one after the other."""
-    side = f" {rows[0].side}" if rows[0].side and section.kind != "graft" else ""
+    side = f" {rows[0].side}" if rows[0].side and section.kind not in CLOSED_BY else ""
     return Line(f"{_row_numbers(section, rows)}{side}", _work(section, rows[0]), _leaves(rows))
 
 

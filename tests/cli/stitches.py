@@ -9,12 +9,13 @@ import re
 from typing import NamedTuple
 
 TAKES = {
-    "k": 1, "p": 1, "sl": 1, "k2tog": 2, "ssk": 2, "p2tog": 2, "rest": 1, "graft": 1, "pick up": 0,
-    "DS": 1,
+    "k": 1, "p": 1, "sl": 1, "k2tog": 2, "ssk": 2, "p2tog": 2, "rest": 1, "graft": 1, "draw up": 1,
+    "pick up": 0, "DS": 1,
 }  # fmt: skip
-NOT_MADE = {"sl", "rest", "graft"}
+NOT_MADE = {"sl", "rest", "graft", "draw up"}
 _STITCH = re.compile(
-    r"(k2tog|ssk|p2tog|pick up|graft|rest|sl|DS|k|p)(?: tbl)? ?(?:(\d+)|to last (\d+)|to end)?(?: tbl)?"
+    r"(k2tog|ssk|p2tog|pick up|draw up|graft|rest|sl|DS|k|p)(?: tbl)?"
+    r" ?(?:(\d+)|to last (\d+)|to end)?(?: tbl)?"
 )
 _REPEAT = re.compile(r"\*(.+?); rep from \* to end")
 _TIMES = re.compile(r"\[(.+?)\] (\d+) times")
@@ -65,7 +66,7 @@ class _Needle:
         for _ in range(times):
             assert self.left >= TAKES[name], f"{name} on {self.left}"
             self.left -= TAKES[name]
-            self.on += name != "graft"
+            self.on += name not in ("graft", "draw up")
             self.made += name not in NOT_MADE
 
 

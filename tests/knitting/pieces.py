@@ -63,6 +63,7 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "wrapped heel": lambda: of_heel("wrapped", "five"),
     "heel with double stitches": lambda: of_heel("double-stitch", "two circulars"),
     "heel afterwards": lambda: of_heel("afterthought", "four"),
+    "short circular, star": lambda: of_feet("short circular", toe__feet="alike", toe__kind="star"),
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }
@@ -75,7 +76,7 @@ TOGETHER = "two circulars"
 VALUES = {
     "skipped-decrease": ("",), "extra-decrease": ("",), "needle": ("2.25", "3"),
     "colour": ("navy", "rust", "cream", "cream 2", "navy 4", "reversed"),
-    "set": ("four", "five", "two circulars", "long circular", "+2", "-2", "+1"),
+    "set": ("four", "five", "two circulars", "long circular", "short circular", "+2", "-2", "+1"),
     "picked-up": ("17/15", "16/16", "18/17"), "other": ("a purl ridge", "a cable"),
 }  # fmt: skip
 KINDS = (

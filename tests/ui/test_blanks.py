@@ -84,7 +84,7 @@ def test_choices_are_stepped_through_or_named_by_their_letters() -> None:
     filling = filling.to(filling.at_place("needles.set") or 0)
     assert filling.shown(filling.at) == "a set of five"
     assert value(filling.sideways(1), "needles.set") == "four"
-    assert value(filling.sideways(-1), "needles.set") == "long circular"
+    assert value(filling.sideways(-1), "needles.set") == "short circular"
     assert value(write(filling, "needles.set", "two"), "needles.set") == "two circulars"
     assert value(write(filling, "cuff.rib", "k3"), "cuff.rib") == "k3p1"
     assert value(write(filling, "cuff.rib", "twisted k2"), "cuff.rib") == "twisted k2p2"

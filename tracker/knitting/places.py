@@ -13,7 +13,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State
 from tracker.knitting.stripes import Threads, threads
-from tracker.pattern.model import Row, Section, on_each
+from tracker.pattern.model import CLOSED_BY, Row, Section, on_each
 from tracker.pattern.turned_sides import is_short, sides
 
 MOST_PLACES = 12
@@ -274,7 +274,7 @@ def _in_section(
     if len(counted) == 2 and is_short(section):
         yield from _beside(course, index, section, counted)
         return
-    if section.kind == "graft":
+    if section.kind in CLOSED_BY:
         ends = last.holding(len(last.needles)) if last else ()
         if matches(holds(course, index, 0), counted) or matches(ends, counted):
             yield Found(index, 0, plain=_is_plain(last))

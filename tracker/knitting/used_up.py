@@ -8,7 +8,7 @@ from tracker.knitting.course import Course
 from tracker.knitting.state import Sock, State
 from tracker.knitting.worked import day_of
 from tracker.pattern.days import said
-from tracker.pattern.model import Pattern, Section, Waiting
+from tracker.pattern.model import CLOSED_BY, Pattern, Section, Waiting
 from tracker.pattern.stages import Stage, is_there
 
 
@@ -26,10 +26,10 @@ class UsedUp(NamedTuple):
 def is_whole(pattern: Pattern) -> bool:
     """Whether the pattern is all there: it closes the piece, or nothing says that there is more to come.
 
-    A sock is closed by its graft, where nothing is left on the needles, or after a toe.
+    A sock is closed by its graft, or drawn up, where nothing is left on the needles, or after a toe.
     """
     last = pattern.sections[-1]
-    if last.kind == "graft" or not last.rows[-1].leaves + sum(w.stitches for w in last.waiting):
+    if last.kind in CLOSED_BY or not last.rows[-1].leaves + sum(w.stitches for w in last.waiting):
         return True
     return next_stage(pattern) is None and (not pattern.of_socks or _has_toe(pattern))
 

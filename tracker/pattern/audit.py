@@ -651,8 +651,10 @@ class _Section:
             one, other = self._chains["RS"], self._chains["WS"]
             problem = f"the edges have {one} and {other} slipped stitches"
             self._problem("rows", last, None, problem, "work as many RS rows as WS rows")
-        if self._kind == "graft" and self._loom.live():
-            self._problem("rows", last, None, "stitches are left after the graft", "graft them all")
+        closed = {"graft": ("the graft", "graft"), "draw up": ("drawing up", "draw up")}
+        if self._kind in closed and self._loom.live():
+            what, do = closed[self._kind]
+            self._problem("rows", last, None, f"stitches are left after {what}", f"{do} them all")
 
     def _problem(
         self,

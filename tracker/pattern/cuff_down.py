@@ -153,7 +153,7 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
         "cast_on": sock.cast_on, "cuff_rounds": sock.cuff_rounds, "leg_rounds": sock.leg_rounds,
         "heel_stitches": sock.heel, "instep_stitches": sock.instep,
         **sock.heel_work.numbers(), "foot_rounds": sock.foot_rounds,
-        "toe_rounds": sock.wedge.rounds, "graft_stitches": sock.wedge.end // 2,
+        "toe_rounds": sock.toe.rounds, "graft_stitches": None if sock.toe.pointed else sock.toe.end // 2,
         "effective_ease": ease,
     }  # fmt: skip
     return {name: value for name, value in numbers.items() if value is not None}

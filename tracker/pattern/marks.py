@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from tracker.pattern.model import (
+    CLOSED_BY,
     HALF_SOLE,
     HEEL_FLAT,
     HEEL_PLACE,
@@ -19,7 +20,7 @@ from tracker.pattern.model import (
     Worked,
 )
 
-NOT_MEASURED = HEEL_FLAT | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "toe", "graft", HALF_SOLE}
+NOT_MEASURED = HEEL_FLAT | CLOSED_BY | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "toe", HALF_SOLE}
 """Kinds of section of a sock at which no length is taken."""
 RIB_FACTOR = 1.05
 """Rounds of rib to a length against rounds of the plain fabric (common practice, no source)."""

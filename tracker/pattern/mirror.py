@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from tracker.pattern import notation
-from tracker.pattern.model import HEEL_FLAT, LATE_HEEL, Needle, Pattern, Row, Section
+from tracker.pattern.model import CLOSED_BY, HEEL_FLAT, LATE_HEEL, Needle, Pattern, Row, Section
 from tracker.pattern.notation import Run, written
 from tracker.pattern.spread import Share, spread_out
 
@@ -21,11 +21,11 @@ _LEANS = {
     "M1R": "M1L",
 }  # fmt: skip
 """What leans to one side, and what leans as far to the other (common practice, no source)."""
-ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "DS"})
+ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "draw up", "DS"})
 """What has its place in a row, and cannot be taken the other way round."""
 _EVEN = frozenset({"gusset", "toe", LATE_HEEL})
 """Kinds of section whose decreases lean alike on both sides."""
-_TO_AND_FRO = HEEL_FLAT | {"graft"}
+_TO_AND_FRO = HEEL_FLAT | CLOSED_BY
 
 
 class _Turned(NamedTuple):

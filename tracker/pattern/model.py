@@ -68,6 +68,12 @@ def text_is_of_socks(title: str, text: str) -> bool:
 
 AT_SIDE = frozenset({"two circulars", "long circular"})
 """Sets of needles on which a round begins at the side: A holds the instep, B heel and sole."""
+ONE_NEEDLE = "short circular"
+"""The set on which all of a round lies on one needle; its toe is knitted on others."""
+ROUND = "round"
+"""What that needle is called."""
+INSTEP = "instep"
+"""What the instep is called while it rests on the very needle that the heel is worked on."""
 MOST_UNEVEN = 3
 """Pick-ups along both edges of a flap that differ by more are counted again."""
 
@@ -148,6 +154,8 @@ def on_each(names: Sequence[str], stitches: Sequence[int]) -> tuple[tuple[str, i
     return (whole, *others) if stitches[0] > stitches[-1] else (*others, whole)
 
 
+CLOSED_BY = frozenset({"graft", "draw up"})
+"""Kinds of the section that closes a toe: stitch against stitch, or the yarn drawn through what is left."""
 HALF_SOLE = "half sole"
 """Half of the sole worked once more: from where rounds began to where a toe for one foot does."""
 
@@ -341,4 +349,4 @@ class Pattern(NamedTuple):
         """Whether a section's rounds begin at the side: always in a toe for one foot, and inside a heel."""
         if section.kind in (HEEL_ROUNDS, LATE_HEEL):
             return True
-        return self.at_side or (self.of_feet and section.kind in ("toe", "graft"))
+        return self.at_side or (self.of_feet and section.kind in ("toe", *CLOSED_BY))

@@ -73,7 +73,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     "needles": {
         "set": _choice(
             None, "five", "four", "two circulars", "long circular", "short circular",
-            made=("five", "four", "two circulars", "long circular"), needed=True,
+            made=("five", "four", "two circulars", "long circular", "short circular"), needed=True,
         ),
         "size": Field("length", low=0.5, high=15, example='size = "2.5 mm"'),
         "cuff_size": Field("length", low=0.5, high=15, example='cuff_size = "2.25 mm"'),
@@ -119,7 +119,10 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "picked_up": Field("text", example='picked_up = "17/16"'),
     },
     "toe": {
-        "kind": _choice(None, "wedge", "graduated", "star", "round", made=("wedge",), needed=True),
+        "kind": _choice(
+            None, "wedge", "graduated", "star", "round",
+            made=("wedge", "graduated", "star", "round"), needed=True,
+        ),
         "feet": _choice("alike", *FEET, made=FEET),
     },
     "yarn": {

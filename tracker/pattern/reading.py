@@ -494,10 +494,8 @@ class _Reading:
             )
 
     def _word(self, row: notation.RowText, stitches: set[str], grows: int) -> str:
-        if self._kind in ("heel set-up", "graft"):
-            return {"heel set-up": "HEEL", "graft": "GRAFT"}[self._kind]
-        if self._kind == HEEL_PLACE:
-            return "WASTE"
+        if self._kind in _KNOWN_BY_KIND:
+            return _KNOWN_BY_KIND[self._kind]
         if self._kind == "foot" and "rest" in stitches:
             return "CLOSE"
         if self._flat and self._kind in HEEL_FLAT:
@@ -508,6 +506,10 @@ class _Reading:
         names, counts = self._table.get("resting_names", ()), self._table.get("resting")
         if counts is None:
             on = dict(zip(self._names, self._starts, strict=True))
+            if self._onto and len(on) == len(names) == 1 and names[0] not in on:
+                # All hangs on one needle: what its first row does not claim rests there.
+                claim = notation.read_row(str(self._table["rows"][0])).claim
+                return (Waiting(names[0], sum(self._starts) - sum(claim)),)
             if set(names) - set(on):
                 raise self._bad("resting_names", "resting_names are not among its needles")
             return tuple(Waiting(name, on[name]) for name in names)
@@ -542,6 +544,9 @@ class _Reading:
         return marks, Goal(mm, mark, less_toe=self._table.get("less") == "toe")
 
 
+_KNOWN_BY_KIND = {
+    "heel set-up": "HEEL", HEEL_PLACE: "WASTE", "graft": "GRAFT", "draw up": "DRAW",
+}  # fmt: skip
 _SAID = {"pick up": "PICK", "BO": "BIND"}
 _SHAPING = notation.DECREASES | notation.INCREASES | {"CO"}
 _QUIET = frozenset({"sl", "sl tbl", "rest", "DS"})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tracker.pattern import cuff, sided_toe
+from tracker.pattern import calf, cuff, one_needle, pointed_toe, sided_toe
 from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.counts import Sock
 from tracker.pattern.heel_work import Around
@@ -12,28 +12,44 @@ from tracker.pattern.layout import shaping
 from tracker.pattern.model import HALF_SOLE
 from tracker.pattern.plan import Plan
 from tracker.pattern.section_tables import Table, row_text, section_table
-from tracker.pattern.toe import Sided
+from tracker.pattern.toe import Sided, wedge
 from tracker.units import Length, write_exactly
 
 
 def sections(plan: Plan, sock: Sock) -> list[Table]:
-    """The sections' tables of a pattern file, from the cuff to the graft."""
-    written = [_cuff(sock)]
-    if sock.leg_rounds:
-        written.append(_leg(plan, sock))
-    around = Around(sock.layout, sock.heel, sock.instep, tuple(_instep_work(sock)))
-    written += sock.heel_work.sections(around)
-    if sock.foot_rounds > sock.heel_work.gusset_rounds:
-        written.append(_foot(plan, sock, sock.heel_work.into_foot(around)))
+    """The sections' tables of a pattern file, from the cuff to where the last of it is closed."""
+    written = _to_the_toe(plan, sock)
+    if sock.layout.together:
+        written = [one_needle.on_one(table) for table in written]
+    # What is knitted after the toe is as narrow: it lies on the same needles, from the side on.
+    around = _around(sock)._replace(layout=one_needle.from_the_side(sock.for_toe))
     return [*written, *_tip(plan, sock), *sock.heel_work.after_the_toe(around)]
 
 
+def _around(sock: Sock) -> Around:
+    return Around(sock.layout, sock.heel, sock.instep, tuple(_instep_work(sock)))
+
+
 def _tip(plan: Plan, sock: Sock) -> list[Table]:
-    """The toe and its graft, and what leads to them."""
+    """The toe and what closes it, and what leads to them."""
+    if sock.toe.pointed:
+        return [_pointed_toe(sock), _draw_up(sock)]
     if plan.of("toe.feet") == "alike":
         return [_toe(sock), _graft(sock)]
-    half_sole = [] if sock.layout.at_side else [_half_sole(sock)]
+    half_sole = [] if sock.for_toe.at_side else [_half_sole(sock)]
     return [*half_sole, _sided_toe(sock), _graft(sock)]
+
+
+def _to_the_toe(plan: Plan, sock: Sock) -> list[Table]:
+    """The sections from the cuff to the foot."""
+    written = [_cuff(sock)]
+    if sock.leg_rounds:
+        written.append(_leg(plan, sock))
+    around = _around(sock)
+    written += sock.heel_work.sections(around)
+    if sock.foot_rounds > sock.heel_work.gusset_rounds:
+        written.append(_foot(plan, sock, sock.heel_work.into_foot(around)))
+    return written
 
 
 def _cuff(sock: Sock) -> Table:
@@ -46,7 +62,9 @@ def _cuff(sock: Sock) -> Table:
 def _leg(plan: Plan, sock: Sock) -> Table:
     table = section_table("leg", "rounds", sock.layout.names, sock.on, rows=[])
     counts: Sequence[int] = sock.on
-    if sock.stitches != sock.cast_on:
+    if sock.calf:
+        table["first"], counts = _narrowing(sock, sock.calf)
+    elif sock.stitches != sock.cast_on:
         work, counts = cuff.change_round(sock.on, sock.stitches)
         table["first"] = [row_text(work, counts)]
     work = cuff.rib_work(sock.rib, counts, sock.begins) if sock.leg_ribbed else ["k"] * len(counts)
@@ -55,6 +73,19 @@ def _leg(plan: Plan, sock: Sock) -> Table:
     if goal is None:
         return table | {"repeat": sock.leg_rounds - len(table.get("first", ()))}
     return table | {"planned": sock.leg_rounds, "until": write_exactly(goal), "mark": "cast-on"}
+
+
+def _narrowing(sock: Sock, shaped: calf.Calf) -> tuple[list[str], tuple[int, ...]]:
+    """The rounds of a leg to its last decrease, and what they leave on each needle."""
+    told: list[str] = []
+    on = sock.on
+    for number in range(1, shaped.rounds[-1] + 1):
+        work = ["k"] * len(on)
+        if number in shaped.rounds:
+            left = len(shaped.rounds) - 1 - shaped.rounds.index(number)
+            work, on = calf.work(sock.layout, on, sock.heel, left)
+        told.append(row_text(work, on))
+    return told, on
 
 
 def _instep_work(sock: Sock) -> list[str]:
@@ -88,7 +119,7 @@ def _until(plan: Plan, sock: Sock) -> Table:
 def _before_the_toe(sock: Sock) -> tuple[int, ...]:
     """The stitches on each needle: halves that differ are made equal by moving a needle border."""
     instep = sock.foot // 2 + (sock.foot % 2 if _instep_larger(sock) else 0)
-    return sock.layout.around(sock.foot - instep, instep)
+    return sock.for_toe.around(sock.foot - instep, instep)
 
 
 def _instep_larger(sock: Sock) -> bool:
@@ -98,15 +129,15 @@ def _instep_larger(sock: Sock) -> bool:
 def _toe(sock: Sock) -> Table:
     # An odd stitch is knitted away.
     odd, on = sock.foot % 2, _before_the_toe(sock)
-    table = section_table("toe", "rounds", sock.layout.names, on, rows=[])
-    half = sock.wedge.stitches // 2
-    counts = sock.layout.around(half, half)
+    table = section_table("toe", "rounds", sock.for_toe.names, on, rows=[])
+    half = sock.toe.stitches // 2
+    counts = sock.for_toe.around(half, half)
     if odd:
         table["set_up"] = row_text(_toe_set_up(on, counts), counts)
-    decrease, plain = sock.layout.toe(), ["k"] * len(on)
-    taken = sock.layout.toe_takes()
-    for number in range(1, sock.wedge.rounds + 1):
-        decreases = sock.wedge.decreases(number)
+    decrease, plain = sock.for_toe.toe(), ["k"] * len(on)
+    taken = sock.for_toe.toe_takes()
+    for number in range(1, sock.toe.rounds + 1):
+        decreases = sock.toe.decreases(number)
         if decreases:
             counts = tuple(count - by for count, by in zip(counts, taken, strict=True))
         table["rows"].append(row_text(decrease if decreases else plain, counts))
@@ -116,14 +147,15 @@ def _toe(sock: Sock) -> Table:
 def _half_sole(sock: Sock) -> Table:
     """Half of the sole once more: from the centre back to the side, where a toe for one foot begins."""
     on = _before_the_toe(sock)
-    rows = sided_toe.half_sole(sock.layout, on)
-    table = section_table("other", "rows", sock.layout.names, on, rows=rows)
+    rows = sided_toe.half_sole(sock.for_toe, on)
+    table = section_table("other", "rows", sock.for_toe.names, on, rows=rows)
     return table | {"name": HALF_SOLE}
 
 
 def _sided_toe(sock: Sock) -> Table:
     """Sock one's toe for its foot."""
-    layout, toe, odd = sock.layout, Sided(sock.wedge), sock.foot % 2
+    layout, odd = one_needle.from_the_side(sock.for_toe), sock.foot % 2
+    toe = Sided(wedge(sock.foot - odd))
     on = sided_toe.begins(layout, toe, odd, instep_larger=_instep_larger(sock))
     table = section_table("toe", "rounds", layout.names, on, rows=sided_toe.rows(layout, toe))
     if odd:
@@ -141,8 +173,24 @@ def _toe_set_up(before: Sequence[int], after: Sequence[int]) -> list[str]:
     ]
 
 
+def _pointed_toe(sock: Sock) -> Table:
+    """A star or a round toe; what does not divide is knitted away first, spread over a set-up round."""
+    layout, toe = sock.for_toe, sock.toe
+    on = pointed_toe.begins(layout, toe, sock.foot, instep_larger=_instep_larger(sock))
+    table = section_table("toe", "rounds", layout.names, on, rows=pointed_toe.rows(layout, toe))
+    if sock.foot > toe.stitches:
+        after = pointed_toe.after_set_up(layout, toe)
+        table["set_up"] = row_text(pointed_toe.set_up(on, after), after)
+    return table
+
+
+def _draw_up(sock: Sock) -> Table:
+    on, rows = pointed_toe.draw_up(sock.for_toe, sock.toe)
+    return section_table("draw up", "rows", sock.for_toe.names, on, rows=rows)
+
+
 def _graft(sock: Sock) -> Table:
-    half = sock.wedge.end // 2
+    half = sock.toe.end // 2
     return section_table(
         "graft",
         "rows",

@@ -45,6 +45,7 @@ def _fault(given: Tables, bad: BadSection) -> Fault:
 
 
 _PLANNED_BY = {
-    "gusset": "heel", "graft": "toe", **dict.fromkeys((*HEEL_FLAT, HEEL_ROUNDS, HEEL_PLACE), "heel"),
+    "gusset": "heel", "graft": "toe", "draw up": "toe",
+    **dict.fromkeys((*HEEL_FLAT, HEEL_ROUNDS, HEEL_PLACE), "heel"),
 }  # fmt: skip
 """The tables of a plan by which its sections are knitted, where that is another name."""

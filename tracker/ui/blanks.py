@@ -125,7 +125,8 @@ PARTS = (
 
 _SHOWN = {
     ("needles.set", "five"): "a set of five", ("needles.set", "four"): "a set of four",
-    ("needles.set", "long circular"): "a long circular", ("leg.fabric", "rib"): "ribbed",
+    ("needles.set", "long circular"): "a long circular",
+    ("needles.set", "short circular"): "a short circular", ("leg.fabric", "rib"): "ribbed",
     ("heel.kind", "afterthought"): "knitted afterwards",
     ("heel.kind", "flap"): "with a flap", ("heel.kind", "double-stitch"): "with double stitches",
     ("toe.feet", "alike"): "both feet alike", ("toe.feet", "left and right"): "a left and a right foot",

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from tracker.drawing import Picture, picture
 from tracker.knitting.course import Course
 from tracker.knitting.fold import USUAL_PACE
-from tracker.pattern.model import LATE_HEEL, Pattern
+from tracker.pattern.model import CLOSED_BY, LATE_HEEL, Pattern
 from tracker.pattern.scores import AT_95
 from tracker.pattern.turned_sides import is_short
 from tracker.pattern.yarn import expected, need
@@ -75,6 +75,7 @@ def _parts(pattern: Pattern) -> list[tuple[str, str, str]]:
     n = pattern.numbers
     foot = (n.foot_rounds or 0) - (n.gusset_rounds or 0)
     around = next((sum(part.starts) for part in pattern.sections if part.kind == "foot"), 0)
+    closed = next((part for part in pattern.sections if part.kind in CLOSED_BY), None)
     with_flap = [
         ("flap", f"{n.flap_rows}", f"rows on {n.heel_stitches}"),
         ("turn", f"{n.turn_rows}", f"rows, {n.heel_centre} left"),
@@ -85,7 +86,7 @@ def _parts(pattern: Pattern) -> list[tuple[str, str, str]]:
         ("leg", f"{n.leg_rounds}", "rounds"),
         *(with_flap if n.flap_rows is not None else _short_rows(pattern)),
         ("foot", f"{foot}", "plain rounds"),
-        ("toe", f"{n.toe_rounds}", f"rounds to {2 * (n.graft_stitches or 0)}"),
+        ("toe", f"{n.toe_rounds}", f"rounds to {sum(closed.starts) if closed else 0}"),
     ]
 
 
