@@ -115,6 +115,20 @@ def test_a_leg_too_short_says_what_works(
     assert audit(computed(plan | instead).document) == ()
 
 
+@pytest.mark.parametrize("needles", SETS)
+@pytest.mark.parametrize("stitches", [15, 12])
+def test_a_leg_of_a_few_stitches(needles: str, stitches: int) -> None:
+    """Where whole ribs would leave too few on the needle with the centre back, the halves are kept."""
+    made = computed(
+        {
+            "foot.circumference": "101 mm", "foot.length": "23 cm", "gauge.stitches": stitches,
+            "gauge.rows": 21, "needles.set": needles, "leg.length": "40 cm", "heel.stitches": 6,
+            "foot.ankle": "172 mm",
+        }
+    )  # fmt: skip
+    assert audit(made.document) == ()
+
+
 RIBS = ("k1p1", "k2p2", "k3p1", "k2p1")
 ALL = list(product(range(150, 290, 7), (1.13, 1.2, 1.3, 1.6), RIBS, SETS))
 SLICE = ALL if os.environ.get("SWEEP") in ("pairs", "all") else ALL[::97]

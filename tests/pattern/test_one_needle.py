@@ -14,6 +14,7 @@ from tracker.pattern.audit import audit, knitted
 from tracker.pattern.model import Waiting
 from tracker.pattern.plan import WillNotWork
 from tracker.pattern.reading import read_pattern
+from tracker.pattern.tables import BadSection
 
 ONE: dict[str, Any] = {"needles.set": "short circular"}
 
@@ -78,6 +79,20 @@ def test_what_she_hears_of_it() -> None:
 def test_both_socks_do_not_go_on_it() -> None:
     with pytest.raises(WillNotWork, match="both socks at once take two circulars"):
         computed(ONE | {"pair.order": "together"})
+
+
+@pytest.mark.parametrize(
+    "row", ["RS: k16, turn", "RS: k16, turn = 64", "RS: k16, turn = 900", "RS: k?", 5]
+)
+def test_a_heel_by_hand_says_how_many_are_worked(row: Any) -> None:
+    table = {
+        "name": "heel", "worked": "rows", "names": ["round"], "needles": [64], "onto": "heel",
+        "resting_names": ["instep"], "rows": [row],
+    }  # fmt: skip
+    with pytest.raises(BadSection):
+        read_pattern({"section": [table]}, "")
+    right = table | {"rows": ["RS: k16, turn = 32"]}
+    assert read_pattern({"section": [right]}, "").sections[0].waiting == (Waiting("instep", 32),)
 
 
 FIELDS: list[dict[str, Any]] = [

@@ -651,10 +651,13 @@ class _Section:
             one, other = self._chains["RS"], self._chains["WS"]
             problem = f"the edges have {one} and {other} slipped stitches"
             self._problem("rows", last, None, problem, "work as many RS rows as WS rows")
-        closed = {"graft": ("the graft", "graft"), "draw up": ("drawing up", "draw up")}
+        closed = {
+            "graft": ("the graft", "graft them all"),
+            "draw up": ("drawing up", "draw all up"),
+        }
         if self._kind in closed and self._loom.live():
             what, do = closed[self._kind]
-            self._problem("rows", last, None, f"stitches are left after {what}", f"{do} them all")
+            self._problem("rows", last, None, f"stitches are left after {what}", do)
 
     def _problem(
         self,

@@ -60,14 +60,17 @@ def around(layout: Layout, top: int, heel: int, instep: int, unit: int) -> tuple
     of four, which has the instep on one needle from the cast-on.
     """
     more = top - heel - instep
+    in_halves = layout.around(heel + more, instep)
     if len(layout.names) == 3 or (heel + instep) % unit or top % unit:
-        return layout.around(heel + more, instep)
+        return in_halves
     if layout.at_side:
         on_instep = unit * whole(instep / unit)
-        return on_instep, top - on_instep
+        # The centre back has to lie inside the heel's needle to the last decrease.
+        return (on_instep, top - on_instep) if on_instep - instep < heel // 2 - 1 else in_halves
     first, *middle, last = fit.share(heel + instep, len(layout.names), unit)
     begins = unit * whole(more / 2 / unit)
-    return (first + begins, *middle, last + more - begins)
+    left = first + begins - more // 2, last + more - begins - more // 2
+    return (first + begins, *middle, last + more - begins) if min(left) >= 2 else in_halves
 
 
 def work(

@@ -6,10 +6,10 @@ Every needle ends with a decrease, so that no repeat lies across two of them. Co
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout
+from tracker.pattern.notation import Run, written
 from tracker.pattern.toe import Toe
 
 _MORE = {
@@ -40,13 +40,12 @@ def set_up(before: Sequence[int], after: Sequence[int]) -> list[str]:
 
 
 def _spread(stitches: int, over: int) -> str:
-    """A needle that ends each of so many parts with a k2tog."""
-    ends = [part * stitches // over for part in range(over + 1)] if over else []
-    stretches = [
-        (f"k{last - first - 2}, " if last - first > 2 else "") + "k2tog"
-        for first, last in pairwise(ends)
-    ]
-    return ", ".join(stretches) or "k"
+    """A needle with so many k2tog as far apart, the last at its end or a little before it."""
+    if not over:
+        return "k"
+    part, rest = divmod(stitches, over)
+    made = [Run("k", part - 2), Run("k2tog", 1)] if part > 2 else [Run("k2tog", 1)]
+    return written([*made * over, *([Run("k", rest)] if rest else [])])
 
 
 def rows(layout: Layout, toe: Toe) -> list[str]:

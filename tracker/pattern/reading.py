@@ -507,9 +507,7 @@ class _Reading:
         if counts is None:
             on = dict(zip(self._names, self._starts, strict=True))
             if self._onto and len(on) == len(names) == 1 and names[0] not in on:
-                # All hangs on one needle: what its first row does not claim rests there.
-                claim = notation.read_row(str(self._table["rows"][0])).claim
-                return (Waiting(names[0], sum(self._starts) - sum(claim)),)
+                return (Waiting(names[0], self._left_on_one()),)
             if set(names) - set(on):
                 raise self._bad("resting_names", "resting_names are not among its needles")
             return tuple(Waiting(name, on[name]) for name in names)
@@ -519,6 +517,19 @@ class _Reading:
                 "resting_names", f"resting_names are not one for each of {len(counts)} needles"
             )
         return tuple(Waiting(name, count) for name, count in zip(names, counts, strict=True))
+
+    def _left_on_one(self) -> int:
+        """Where all hangs on one needle, the stitches of it that rest: those its first row does not claim."""
+        try:
+            claim = sum(notation.read_row(str(self._table["rows"][0])).claim)
+        except (BadRow, IndexError):
+            claim = 0
+        if not 0 < claim < sum(self._starts):
+            why = (
+                "resting_names are not among its needles, and its row does not claim what is worked"
+            )
+            raise self._bad("resting_names", why)
+        return sum(self._starts) - claim
 
     def _measured(self) -> tuple[tuple[Mark, ...], Goal | None]:
         """Where it is measured from, and how far it goes."""
