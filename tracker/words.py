@@ -35,7 +35,16 @@ from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
 from tracker.units import round_half_up, shell_word, shorten, write_length
-from tracker.vocabulary import beside_it, called, capital, counted, doubt, duration, in_colour
+from tracker.vocabulary import (
+    beside_it,
+    beside_it_brief,
+    called,
+    capital,
+    counted,
+    doubt,
+    duration,
+    in_colour,
+)
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
@@ -411,7 +420,7 @@ def caption(glance: Glance) -> str:
         if here.kind == "graft":
             return f"{on} to graft"
         if glance.sides is not None and any(glance.sides[:2]):
-            return beside_it(glance.sides)
+            return beside_it_brief(glance.sides)
         one = _flat_needle(glance) if len(glance.needles) == 1 else "the needles"
         return f"{on} on {one}"
     finished = sum(needle.finished for needle in glance.needles)
