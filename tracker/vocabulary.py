@@ -126,7 +126,7 @@ _BESIDE = {"wrapped": "wrapped", "double": "double", "waiting": "outside the dou
 
 
 def beside_it(sides: Sides) -> str:
-    """What lies beside the worked stitches of a short-row heel: "7 and 6 wrapped", "6 wrapped on each side"."""
+    """What lies beside the worked stitches of a heel: "7 and 6 wrapped", "6 wrapped on each side"."""
     more, fewer = sorted((sides.ended, sides.began), reverse=True)
     what = _BESIDE[sides.what]
     if not more:
