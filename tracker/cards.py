@@ -132,6 +132,8 @@ def _which(glance: Glance) -> str:
     kind, row = glance.place.kind, glance.next
     if kind == "gusset" and (row is None or row.word != "PICK"):
         return "other"
+    if kind == LATE_HEEL and (row is None or row.word != "PICK"):
+        return "other"
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
     return HALF_SOLE if leads_to_toe(glance) else kind

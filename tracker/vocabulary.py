@@ -126,7 +126,7 @@ _BESIDE = {"wrapped": "wrapped", "double": "double", "waiting": "outside the dou
 
 
 def beside_it(sides: Sides) -> str:
-    """What lies beside the worked stitches of a short-row heel: "7 wrapped, 6 on the other side"."""
+    """What lies beside the worked stitches of a heel: "7 and 6 wrapped", "6 wrapped on each side"."""
     more, fewer = sorted((sides.ended, sides.began), reverse=True)
     what = _BESIDE[sides.what]
     if not more:
@@ -134,6 +134,12 @@ def beside_it(sides: Sides) -> str:
     if more == fewer:
         return f"{more} {what} on each side"
     return f"{more} and {fewer} {what}"
+
+
+def beside_it_brief(sides: Sides) -> str:
+    """The same in few words: "7 and 6 wrapped", "4 and 4 outside"."""
+    more, fewer = sorted((sides.ended, sides.began), reverse=True)
+    return f"{more} and {fewer} {_BESIDE[sides.what].partition(' ')[0]}"
 
 
 def slide(

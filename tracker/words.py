@@ -38,6 +38,7 @@ from tracker.units import round_half_up, shell_word, shorten, write_length
 from tracker.vocabulary import (
     CLOSINGS,
     beside_it,
+    beside_it_brief,
     called,
     capital,
     counted,
@@ -425,7 +426,7 @@ def caption(glance: Glance) -> str:
         if here.kind in CLOSINGS:
             return f"{on} to {CLOSINGS[here.kind].do}"
         if glance.sides is not None and any(glance.sides[:2]):
-            return beside_it(glance.sides)
+            return beside_it_brief(glance.sides)
         one = _flat_needle(glance) if len(glance.needles) == 1 else "the needles"
         return f"{on} on {one}"
     finished = sum(needle.finished for needle in glance.needles)

@@ -1,7 +1,7 @@
 """Heels of short rows, wrapped and with double stitches: their rows, their audit, and what a plan may say.
 
 Figures are common practice, no source, unless a check names one. A share of all socks is knitted each time;
-all of them (904, a quarter of a minute) on demand:
+all of them (904, under a minute) on demand:
 
     SWEEP=pairs .venv/bin/python -m pytest tests/pattern/test_short_rows.py
 """

@@ -158,6 +158,22 @@ def test_a_class_file_filled_in_computes_what_the_whole_file_does() -> None:
     assert "# Crew socks for the night crossing" in outcome.text
 
 
+@pytest.mark.parametrize("kind", ["wrapped", "double-stitch", "afterthought"])
+def test_a_heel_without_a_flap_asks_nothing_of_a_flap(kind: str) -> None:
+    filling = whole_sentence()
+    at = filling.at_place("heel.kind")
+    assert at is not None
+    filling = filling.to(at)
+    while filling.texts[at] != kind:
+        filling = filling.sideways(1)
+    after = filling.moved(1).blank
+    assert after is not None
+    assert after.place == "toe.kind" or not after.place.startswith("heel.")
+    assert filling.moved(1).moved(-1).at == at
+    assert filling.document()["heel"] == {"kind": kind}
+    assert numbers(work_out(filling)).flap_rows is None
+
+
 def test_a_new_pair_computes_what_the_sample_does() -> None:
     assert numbers(work_out(whole_sentence())) == numbers(work_out(fill(of_class(), MINE)))
 

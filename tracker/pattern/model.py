@@ -347,6 +347,6 @@ class Pattern(NamedTuple):
 
     def begins_at_side(self, section: Section) -> bool:
         """Whether a section's rounds begin at the side: always in a toe for one foot, and inside a heel."""
-        if section.kind in (HEEL_ROUNDS, LATE_HEEL):
+        if section.kind in (HEEL_ROUNDS, LATE_HEEL) and section.worked == "rounds":
             return True
         return self.at_side or (self.of_feet and section.kind in ("toe", *CLOSED_BY))

@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from tracker.pattern.model import FIRST_HALF, SECOND_HALF, Row, Section
-from tracker.pattern.notation import read_row, runs, totals
+from tracker.pattern.notation import BadRow, read_row, runs, totals
 
 What = Literal["wrapped", "double", "waiting"]
 
@@ -75,27 +75,32 @@ def _before_any(kind: str, rows: tuple[Row, ...], what: What) -> Sides:
 def _unworked(rows: tuple[Row, ...]) -> tuple[tuple[int, int], ...]:
     """Of every row the stitches left unworked behind where it begins, and ahead of where it ends."""
     found: list[tuple[int, int]] = []
-    takes = [_takes(row) for row in rows]
-    near = _left_before(rows, takes)
-    for row, taken in zip(rows, takes, strict=True):
-        far = row.before[0] - near - taken
+    near = _left_before(rows)
+    for row in rows:
+        far = row.before[0] - near - _takes(row, near)
         found.append((near, far))
         near = far
     return tuple(found)
 
 
-def _left_before(rows: tuple[Row, ...], takes: list[int]) -> int:
+def _left_before(rows: tuple[Row, ...]) -> int:
     """What the section before has left behind the first row: of a wrapped second half half of the rest.
 
     Its first two rows leave as many on both sides.
     """
-    if len(rows) < 2 or "w&t" not in rows[0].needles[0].work or takes[1] < takes[0]:
+    if len(rows) < 2 or "w&t" not in rows[0].needles[0].work:
         return 0
-    return (rows[0].before[0] - takes[0] + 1) // 2
+    first, second = (_takes(row, 0) for row in rows[:2])
+    return 0 if second < first else (rows[0].before[0] - first + 1) // 2
 
 
-def _takes(row: Row) -> int:
-    made, _ = runs(read_row(row.needles[0].work).segments[0], row.before[0])
+def _takes(row: Row, near: int) -> int:
+    """The stitches that a row works, so many of the needle's lying behind where it begins."""
+    live = row.before[0] - near
+    try:
+        made, _ = runs(read_row(row.needles[0].work).segments[0], live)
+    except BadRow:
+        return live  # written by hand, in a way that says nothing of its turns
     return totals(made).takes
 
 

@@ -300,7 +300,8 @@ class Filling(NamedTuple):
 
     def said(self, place: str) -> str:
         """What the plan says of a field that is no blank; "" where it says nothing."""
-        if self.is_none(place):
+        told_by_flap = place == "heel.kind" and self._heel == "flap"
+        if self.is_none(place) or told_by_flap:
             return ""
         table, _, field = place.rpartition(".")
         values = self.base.get(table, {}) if table else self.base

@@ -56,8 +56,8 @@ def _at_the_turn(glance: Glance) -> str:
     if glance.place.kind != SECOND_HALF or glance.sides is None or row is None:
         return ""
     if glance.sides.what == "wrapped":
-        return "the last one with its wraps" if any(glance.sides[:2]) else ""
-    return "through the double one and 1 more" if row.number > 2 else ""
+        return "the last one with wraps" if any(glance.sides[:2]) else ""
+    return "through the DS and 1 more" if row.number > 2 else ""
 
 
 def ticked(glance: Glance) -> str:
