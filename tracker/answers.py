@@ -8,6 +8,7 @@ from typing import Any
 from tracker import change_words, place_words, yarn_words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE, Act, Event
+from tracker.pattern.turned_sides import Sides
 from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import and_all, capital, counted, section, unit
 from tracker.words import (
@@ -108,8 +109,11 @@ def said(
     return _SAID.get(act.kind, _said_place)(act, before, after)
 
 
-def to_count(there: tuple[int, ...]) -> str:
-    """What should be on the needles, asked before they are counted."""
+def to_count(there: tuple[int, ...], sides: Sides | None = None) -> str:
+    """What should be on the needles, asked before they are counted; of short rows what tells them apart."""
+    if sides is not None:
+        ok = f"{place_words.counts(there)} should be on the heel needle, as in every row."
+        return f"{ok} {place_words.sides_told(sides)}"
     each = "/".join(map(str, there))
     return (
         f"{place_words.counts(there)} should be on the needles: write instep count ok if they are, "

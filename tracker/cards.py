@@ -8,7 +8,18 @@ from typing import Any
 
 from tracker import change_words
 from tracker.glance import Glance
-from tracker.pattern.model import AT_SIDE, HALF_SOLE
+from tracker.pattern.fit import halves
+from tracker.pattern.model import (
+    AT_SIDE,
+    FIRST_HALF,
+    HALF_SOLE,
+    HEEL_PLACE,
+    HEEL_ROUNDS,
+    INSTEP,
+    LATE_HEEL,
+    ONE_NEEDLE,
+    SECOND_HALF,
+)
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
     about,
@@ -19,6 +30,7 @@ from tracker.vocabulary import (
     for_the_foot,
     in_colour,
     leads_to_toe,
+    other_set,
     section,
     slid,
     sock,
@@ -119,6 +131,8 @@ def _which(glance: Glance) -> str:
     """Whose card it is; a section by hand has that of a sock's only where it begins like it."""
     kind, row = glance.place.kind, glance.next
     if kind == "gusset" and (row is None or row.word != "PICK"):
+        return "other"
+    if kind == LATE_HEEL and (row is None or row.word != "PICK"):
         return "other"
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
@@ -251,7 +265,11 @@ def _half(glance: Glance) -> list[str]:
 def _slide(glance: Glance, data: Data) -> list[str]:
     """How the stitches are to lie before a heel or a toe, where they do not lie so."""
     on = slid(glance, data)
-    return [] if on is None else [f"Slide to {spaced(on)}."]
+    if on is None:
+        return []
+    if len(data["held"]) == 1 and len(on) > 1 and glance.needle_set == ONE_NEEDLE:
+        return [f"Change to {other_set(data['needles'])}: {spaced(on)}."]
+    return [f"Slide to {spaced(on)}."]
 
 
 def _close(counts: Any) -> str:
@@ -266,6 +284,10 @@ def _leg(glance: Glance, data: Data) -> list[str]:
 
 
 def _heel(glance: Glance, data: Data) -> list[str]:
+    if not data["waiting"] and glance.needle_set == ONE_NEEDLE:
+        return [
+            f"Work the instep once more; then it rests, and the heel is the other {data['starts'][-1]}."
+        ]
     if not data["waiting"]:
         return [
             "Work needle A, the instep, once more; then it rests.",
@@ -273,19 +295,41 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         ]
     last = len(data["waiting"]) + 2
     waiting = sum(count for _, count in data["waiting"])
+    if _on_one(data):
+        return [
+            f"Knit {_to_turn(data)} past the marker, turn: the heel is {data['starts'][0]} around it.",
+            f"It is worked to and fro; the instep's {waiting} rest on the same needle.",
+        ]
     return [
         "Knit needle 1, then turn.",
         f"Needles {last} and 1 become the heel needle: {data['starts'][0]}. The instep's {waiting} rest.",
     ]
 
 
+def _on_one(data: Data) -> bool:
+    """Whether heel and instep are on one needle."""
+    return [name for name, _ in data["waiting"]] == [INSTEP]
+
+
+def _to_turn(data: Data) -> int:
+    """The stitches of the heel that come after the marker."""
+    return int(data["work"].partition(",")[0].removeprefix("k"))
+
+
 def _heel_brief(glance: Glance, data: Data) -> list[str]:
+    if not data["waiting"] and glance.needle_set == ONE_NEEDLE:
+        return [f"Work the instep once more; the heel is {data['starts'][-1]}."]
     if not data["waiting"]:
         return [
             "Work needle A once more; it rests.",
             f"The heel is worked on B: {data['starts'][-1]}.",
         ]
     last = len(data["waiting"]) + 2
+    if _on_one(data):
+        return [
+            f"Knit {_to_turn(data)}, then turn: {data['starts'][0]} are the heel.",
+            f"{sum(count for _, count in data['waiting'])} rest on the same needle.",
+        ]
     return [
         "Knit needle 1, then turn.",
         f"N{last} and N1 on one needle: {data['starts'][0]}.",
@@ -313,16 +357,25 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
         return _gusset_brief(glance, data)
     first, last, up, up_again = _pick_up(glance)
     counts = spaced(needle.leaves for needle in glance.needles)
+    total = sum(needle.leaves for needle in glance.needles)
+    then = f"Then {counts} = {total}. Pin the start."
+    if len(glance.needles) == 1:
+        then = f"Then {total}. A marker at each end of the instep; pin the start."
     return [
         f"With the heel needle, {first + last}, pick up {up} along the first edge "
         f"({_from(glance, up, up_again)}).",
         f"Knit the instep, pick up {up_again} along the second edge, knit {last}: centre back.",
-        f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. Pin the start.",
+        then,
     ]
 
 
 def _gusset_brief(glance: Glance, data: Data) -> list[str]:
     total = sum(needle.leaves for needle in glance.needles)
+    if glance.at_side and len(glance.needles) == 1:
+        return [
+            f"Knit the instep, pick up {total - glance.stitches}, second edge; knit the heel.",
+            f"Then {total}. A marker at each end of the instep.",
+        ]
     if glance.at_side:
         on_b = glance.needles[-1]
         return [
@@ -331,10 +384,14 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             "The round begins at A; a pin marks it.",
         ]
     _, last, up, up_again = _pick_up(glance)
+    counts = _close(needle.leaves for needle in glance.needles)
+    one = len(glance.needles) == 1
     return [
         f"Pick up {up}, first edge; knit the instep;",
         f"pick up {up_again}, second edge; knit {last}.",
-        f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
+        f"Then {total}. A marker at each end of the instep."
+        if one
+        else f"Then {counts} = {total}.",
         _PINNED,
     ]
 
@@ -362,8 +419,18 @@ def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
 def _pick_up(glance: Glance) -> tuple[int, int, int, int]:
     """Heel stitches on the first and on the last needle, and those picked up on each edge."""
     first, last = glance.needles[0], glance.needles[-1]
+    if first is last:
+        return _on_one_needle(first.work)
     heel = first.stitches, last.stitches
     return *heel, first.leaves - first.stitches, last.leaves - last.stitches
+
+
+def _on_one_needle(work: str) -> tuple[int, int, int, int]:
+    """The same where all is on one needle: "rest 9, pick up 17, k32, pick up 17, k9"."""
+    rests, (up, up_again), last = (
+        re.findall(pattern, work) for pattern in (r"rest (\d+)", r"pick up (\d+)", r"k(\d+)$")
+    )
+    return int(rests[0]), int(last[0]), int(up), int(up_again)
 
 
 def _from(glance: Glance, up: int, up_again: int) -> str:
@@ -376,7 +443,162 @@ def _from(glance: Glance, up: int, up_again: int) -> str:
     return f"{chains} chains, {up - chains} in the gap"
 
 
+_WASTE = "with waste yarn, slip the stitches back, knit them again with the working yarn"
+
+
+def _heel_place(glance: Glance, data: Data) -> list[str]:
+    """The round in which waste yarn holds the place of the heel, and on which needles it lies."""
+    first, last = glance.needles[0].name, glance.needles[-1].name
+    if first == last:
+        return _heel_place_on_one(glance, data)
+    if glance.at_side:
+        on, held = (
+            [f"Knit {first}, the instep. Then {last}: knit it {_WASTE}."],
+            data["starts"][-1],
+        )
+    else:
+        on = [
+            f"{first}: knit it {_WASTE}. Knit the instep.",
+            f"Then {last} as {first}: waste yarn, back, and again.",
+        ]
+        held = data["starts"][0] + data["starts"][-1]
+    return [*on, f"The waste yarn holds the heel's place: {held} stitches."]
+
+
+def _heel_place_on_one(glance: Glance, data: Data) -> list[str]:
+    """The same where heel and instep are on one needle: the marker tells where the heel is."""
+    if glance.at_side or data["heel"] is None:
+        its = f"the heel's {data['heel'] or 'stitches'}"
+        where = f"Knit the instep, then {its}" if glance.at_side else f"Knit {its}"
+        return [f"{where} {_WASTE}.", "The waste yarn holds the heel's place."]
+    first, last = halves(data["heel"])
+    return [
+        f"Knit the {first} after the marker {_WASTE}. Knit the instep.",
+        f"Then the last {last} before the marker as those: waste yarn, back, and again.",
+        f"The waste yarn holds the heel's place: {data['heel']} stitches.",
+    ]
+
+
+def _heel_place_brief(glance: Glance, data: Data) -> list[str]:
+    first, last = glance.needles[0].name, glance.needles[-1].name
+    if first == last:
+        where = "The heel:"
+        if data["heel"] is not None and not glance.at_side:
+            after, before = halves(data["heel"])
+            where = f"{after} after and {before} before the marker:"
+        return [where, "waste yarn first, back, knit again."]
+    where = last if glance.at_side else f"{first} and {last}"
+    return [f"{where}: with waste yarn first,", "slip back, knit again. Others plain."]
+
+
+def _late_heel(glance: Glance, data: Data) -> list[str]:
+    """The heel after the toe: both rows of loops round the hole, and how they lie."""
+    counts = spaced(needle.leaves for needle in glance.needles)
+    half = sum(needle.leaves for needle in glance.needles) // 2 - 2
+    return [
+        f"Take the waste yarn out: pick up {half} below it and {half} above, and 2 at each corner.",
+        f"Then {counts}; the round begins at a corner.",
+        "Round 1 takes the corner stitches away. Then it is shaped as a toe is.",
+    ]
+
+
+def _late_heel_brief(glance: Glance, data: Data) -> list[str]:
+    half = sum(needle.leaves for needle in glance.needles) // 2 - 2
+    counts = _close(needle.leaves for needle in glance.needles)
+    return [
+        f"Waste yarn out: pick up {half} and {half},",
+        f"2 at each corner: {counts}.",
+        "The round begins at a corner.",
+    ]
+
+
+def _first_half(glance: Glance, data: Data) -> list[str]:
+    first = "right" if data["side"] == "RS" else "wrong"
+    told = [f"The heel's first half: {data['rows']} short rows, {first} side first."]
+    if not data["doubled"]:
+        return [*told, "Each stops one stitch sooner: wrap the next stitch, and turn."]
+    return [
+        *told,
+        "After a turn make a double stitch; stop before the double ones of the row before.",
+        "The last row goes on to the end of the needle.",
+    ]
+
+
+def _first_half_brief(glance: Glance, data: Data) -> list[str]:
+    told = [f"First half: {data['rows']} short rows."]
+    if not data["doubled"]:
+        return [*told, "Each a stitch shorter: wrap, turn."]
+    return [*told, "Turn, double stitch, stop before", "the double ones; the last row to the end."]
+
+
+def _heel_rounds(glance: Glance, data: Data) -> list[str]:
+    stays = "" if len(glance.needles) == 1 else "The heel stays on its needle. "
+    return [
+        f"{_MANY.get(data['rows'], data['rows'])} rounds on all stitches, from the end of the heel.",
+        f"{stays}Knit both legs of a double stitch as one.",
+    ]
+
+
+def _heel_rounds_brief(glance: Glance, data: Data) -> list[str]:
+    return [
+        f"{data['rows']} rounds on all stitches.",
+        "Both legs of a double stitch as one.",
+    ]
+
+
+_MANY = {1: "One", 2: "Two", 3: "Three", 4: "Four"}
+
+
+def _second_half(glance: Glance, data: Data) -> list[str]:
+    first = "right" if data["side"] == "RS" else "wrong"
+    told = [f"The heel's second half: {data['rows']} rows, {first} side first."]
+    if not data["doubled"]:
+        return [
+            *told,
+            "Each takes in one more: work the wrapped stitch with its wraps, wrap the next, turn.",
+        ]
+    return [
+        *told,
+        "Turn to begin. Then each goes through the double stitch, both legs as one, and 1 more.",
+    ]
+
+
+def _second_half_brief(glance: Glance, data: Data) -> list[str]:
+    told = [f"Second half: {data['rows']} rows."]
+    if not data["doubled"]:
+        return [*told, "Each on to a wrapped stitch,", "worked with its wraps; wrap, turn."]
+    return [*told, "Each through the double stitch", "and 1 more; turn, double stitch."]
+
+
+def _closing(glance: Glance, data: Data) -> list[str]:
+    """What a short-row heel leaves to the first rounds after it; nothing after any other heel."""
+    if data["before"] != SECOND_HALF:
+        return []
+    told = []
+    if glance.next is not None and glance.next.word == "CLOSE":
+        told.append("Go on over the instep, then to the centre back: there the rounds begin.")
+    corners = (
+        "both legs of the last double stitches as one"
+        if data["doubled"]
+        else ("where it gapes lift the strand, and work it with the next stitch")
+    )
+    return [*told, f"The corners of the heel: {corners}."]
+
+
+def _foot_brief(glance: Glance, data: Data) -> list[str]:
+    if data["before"] != SECOND_HALF:
+        return _foot(glance, data)
+    close = glance.next is not None and glance.next.word == "CLOSE"
+    told = ["On over the instep to centre back."] if close else []
+    corners = (
+        "Last double stitches as one." if data["doubled"] else "Lift a strand where a corner gapes."
+    )
+    return [*told, corners, "Plain rounds to the toe. Pin up."]
+
+
 def _foot(glance: Glance, data: Data) -> list[str]:
+    if data["before"] == SECOND_HALF:
+        return [*_closing(glance, data), "Then plain rounds to the toe. Move the pin up."]
     return [f"Count once: {spaced(data['starts'])}.", "Plain rounds to the toe. Move the pin up."]
 
 
@@ -439,7 +661,9 @@ def _half_sole(glance: Glance, data: Data) -> list[str]:
 def _graft(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
-    if glance.at_side and glance.needle_set in AT_SIDE:
+    if data["before"] == LATE_HEEL:
+        lines = [f"The half below onto one needle, the half above onto another: {half} + {half}."]
+    elif glance.at_side and glance.needle_set in AT_SIDE:
         lines = [f"{half} on A, the instep, and {half} on B, the sole."]
     elif glance.at_side:
         lines = [f"The instep onto one needle, the sole onto another: {half} + {half}."]
@@ -448,7 +672,30 @@ def _graft(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
-_TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", HALF_SOLE})
+def _draw_up(glance: Glance, data: Data) -> list[str]:
+    """The last stitches of a star or a round toe stay on their needles until the yarn is in them."""
+    left = sum(data["starts"])
+    return [
+        f"Cut the yarn, a tail of about {about(data['tail_mm'], glance.unit)}, and thread it.",
+        f"Through the last {left} stitches twice, then off the needles.",
+        "Pull tight, pass the tail to the inside.",
+    ]
+
+
+def _draw_up_brief(glance: Glance, data: Data) -> list[str]:
+    left = sum(data["starts"])
+    return [
+        f"Cut a tail of about {about(data['tail_mm'], glance.unit)}; thread it",
+        f"through the last {left} twice; pull tight.",
+    ]
+
+
+_TOLD_ALREADY = frozenset(
+    {
+        "heel set-up", "gusset", "foot", "graft", "draw up", HALF_SOLE, HEEL_ROUNDS, HEEL_PLACE,
+        LATE_HEEL,
+    }
+)  # fmt: skip
 """Sections whose card tells their first row in its own words."""
 
 
@@ -486,7 +733,9 @@ def _work_on_needles(glance: Glance, brief: bool) -> str:
 def _graft_brief(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
     lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
-    if glance.at_side and glance.needle_set in AT_SIDE:
+    if data["before"] == LATE_HEEL:
+        lines = ["Each half of the heel onto a needle:", f"{half} + {half}."]
+    elif glance.at_side and glance.needle_set in AT_SIDE:
         lines = [f"{half} on A and {half} on B."]
     elif glance.at_side:
         lines = ["The instep onto one needle, the", f"sole onto another: {half} + {half}."]
@@ -519,7 +768,12 @@ def _other(glance: Glance, data: Data) -> list[str]:
 _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
     "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole,
+    "draw up": _draw_up, HEEL_PLACE: _heel_place, LATE_HEEL: _late_heel, FIRST_HALF: _first_half,
+    HEEL_ROUNDS: _heel_rounds, SECOND_HALF: _second_half,
 }  # fmt: skip
 _BRIEF = {
     **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "toe": _toe_brief, "graft": _graft_brief,
+    "draw up": _draw_up_brief, HEEL_PLACE: _heel_place_brief, LATE_HEEL: _late_heel_brief,
+    FIRST_HALF: _first_half_brief, HEEL_ROUNDS: _heel_rounds_brief, SECOND_HALF: _second_half_brief,
+    "foot": _foot_brief,
 }  # fmt: skip

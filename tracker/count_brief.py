@@ -31,12 +31,25 @@ def brief(count: CountSight, glance: Glance) -> str:
         return _asks_first(count, glance)
     if count.by_fabric:
         return _by_fabric(count, glance)
+    if count.sides:
+        return _by_sides(count, glance)
     if count.matches:
         return _right(count, glance)
     if (to := not_slid(glance, count.found)) is not None:
         return f"Not slid yet: slide to {'/'.join(map(str, to))}."
     told = [_repair(glance), _where(count, glance)]
     return _edges(count, glance) or " ".join(filter(None, told)) or _again(count)
+
+
+def _by_sides(count: CountSight, glance: Glance) -> str:
+    """What lies beside the worked stitches of a short-row heel."""
+    told = "/".join(map(str, count.found))
+    if count.matches:
+        return f"{told}: right"
+    if not count.places:
+        return f"{told}, not {'/'.join(map(str, count.expected))}: count once more"
+    names = " or ".join(place_name(place, glance) for place in count.places[:2])
+    return f"{glance.keys['put']}: {names}?"
 
 
 def _asks_first(count: CountSight, glance: Glance) -> str:

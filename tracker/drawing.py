@@ -6,13 +6,22 @@ down. Of a colour only its place in the key is kept: how that looks is for a wri
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import cos, pi, sin, sqrt
 from typing import NamedTuple
 
+from tracker.forecast.between import heel_rows
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
-from tracker.pattern.model import Gauge, Section
+from tracker.pattern.model import (
+    CLOSED_BY,
+    FIRST_HALF,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    SECOND_HALF,
+    Gauge,
+    Section,
+)
 from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called
@@ -85,6 +94,10 @@ LIKELY = Gauge(30.0, 42.0, "ball band")
 """The gauge of a drawing where none is told: only how high a stitch is to its width matters."""
 _BENDS = 12
 """Corners of the rounded heel."""
+_NARROWEST = 1 / 3
+"""Of a short-row heel's stitches the part that is worked in its shortest rows."""
+_OF_HEEL = ("flap", "turn", FIRST_HALF, SECOND_HALF, LATE_HEEL)
+"""Kinds of section that are the heel in a drawing."""
 _NEEDED = ("leg", "foot", "toe")
 
 
@@ -94,8 +107,9 @@ def draw(course: Course, counts: Sequence[int]) -> Drawing | None:
         return None
     sock = _Sock(course, counts)
     parts = tuple(sock.parts())
-    key = sock.key
-    return Drawing(tuple(sock.bands()), parts, tuple(sock.labels(parts)), key)
+    labels = (_moved_label(label, sock.calf) for label in sock.labels(parts))
+    bands = _moved(sock.bands(), sock.calf)
+    return Drawing(bands, _moved(parts, sock.calf), tuple(labels), sock.key)
 
 
 def picture(
@@ -114,8 +128,9 @@ def picture(
     sock = _Sock(course, counts, first)
     at = place or (len(course.sections), 0)
     needle = None if place in (None, (0, 0)) else sock.hangs(*at)
-    parts = tuple(sock.parts())
-    return Picture(sock.size, parts, tuple(sock.knitted(*at)), needle, sock.key, sock.stripes())
+    parts, knitted = _moved(sock.parts(), sock.calf), _moved(sock.knitted(*at), sock.calf)
+    needle = needle and _along(needle, sock.calf)
+    return Picture(sock.size, parts, knitted, needle, sock.key, sock.stripes())
 
 
 class _Sock:
@@ -127,11 +142,17 @@ class _Sock:
         self._gauge = gauge
         self._stitch, self._row = 100 / gauge.stitches if gauge.stitches else 3.3, 100 / gauge.rows
         self._threads = Threads(course, counts)
-        self._wide = self._across("leg")
+        self._wide, leg = self._across("leg"), self._find("leg")
+        # A leg that is wider under the cuff stands out at the back by so much (mm).
+        self.calf = 0.0
+        if leg is not None and leg.lead_in > 1 and leg.rows[-1].leaves < sum(leg.starts):
+            self.calf = self._wide - leg.rows[-1].leaves * self._stitch / 2
+            self._wide -= self.calf
         self._cuff = self._rows("cuff") * self._row / gauge.cuff_factor
         self._ankle = self._cuff + self._rows("leg") * self._row / gauge.leg_factor
         self._flap = self._rows("flap") * self._row
-        self._deep = (self._rows("turn") + 1) * self._row
+        self._short = self._find(FIRST_HALF) is not None
+        self._deep = (heel_rows(course) or self._rows(LATE_HEEL)) * self._row
         self._high = self._across("foot")
         self._sole = self._ankle + max(self._high, self._flap + self._deep * 0.6)
         self._gusset, self._foot = self._rows("gusset"), self._rows("foot")
@@ -139,7 +160,15 @@ class _Sock:
         self._toe_at = max(self._deep + along, self._wide + self._row)
         self._tip = self._toe_at + self._rows("toe") * self._row
         toe = self._find("toe")
-        self._sides = _sides(toe, self._stitch) if course.pattern.of_feet and toe else ((0.0, 0.0),)
+        self._sides = self._sides_of(toe)
+
+    def _sides_of(self, toe: Section | None) -> tuple[tuple[float, float], ...]:
+        """How far both edges of the toe go in, row by row; of one that narrows evenly once for all."""
+        if toe is not None and self._course.pattern.of_feet:
+            return _sides(toe, self._stitch)
+        if toe is not None and _is_rounded(toe):
+            return _rounded(toe, self._stitch)
+        return ((0.0, 0.0),)
 
     def _find(self, kind: str) -> Section | None:
         index = self._course.find(kind)
@@ -173,7 +202,7 @@ class _Sock:
 
     def _piece(self, kind: str, first: int, last: int) -> tuple[Point, ...]:
         """What lies between two rounds of a part; a toe for one foot is bent on the way."""
-        bent = kind == "toe" and len(self._sides) > 1
+        bent = len(self._sides) > 1 if kind == "toe" else bool(self.calf) and kind == "leg"
         edges = [
             self._edge(kind, rows) for rows in (range(first, last + 1) if bent else (first, last))
         ]
@@ -182,7 +211,16 @@ class _Sock:
         return (*(edge[0] for edge in edges), *(edge[1] for edge in reversed(edges)))
 
     def _level(self, y: float) -> Edge:
-        return (0.0, y), (self._wide, y)
+        return (-self._stands_out(y), y), (self._wide, y)
+
+    def _stands_out(self, y: float) -> float:
+        """How far a shaped leg stands out at the back at a height (mm)."""
+        leg = self._find("leg")
+        if not self.calf or leg is None:
+            return 0.0
+        narrowed = (self._ankle - self._cuff) * min(1.0, leg.lead_in / max(1, self._rows("leg")))
+        over = (self._cuff + narrowed - y) / narrowed if narrowed else 0.0
+        return self.calf * min(1.0, max(0.0, over))
 
     def _foot_edge(self, share: float) -> Edge:
         """From the instep to the sole: the first along the flap, then aslant, upright at the toe."""
@@ -195,7 +233,7 @@ class _Sock:
         return tuple(_between(one, other, share) for one, other in here)
 
     def _toe_edge(self, share: float) -> Edge:
-        there = self._find("graft")
+        there = self._find("draw up") or self._find("graft")
         end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
         x = self._toe_at + (self._tip - self._toe_at) * share
         above, below = self._sides[whole(share * (len(self._sides) - 1))]
@@ -204,7 +242,14 @@ class _Sock:
         return (x, self._sole - self._high + above), (x, self._sole - below)
 
     def _heel(self) -> Iterator[tuple[str, tuple[Point, ...]]]:
-        """Flap and turn: the half at the back, and the cup below it."""
+        """Flap and turn: the half at the back, and the cup below it. Of short rows the two halves."""
+        if self._short:
+            yield from self._halves()
+            return
+        if self._find(LATE_HEEL) is not None:
+            edges = [self._late_edge(share / _BENDS) for share in range(_BENDS + 1)]
+            yield LATE_HEEL, tuple(_round_the_seam(edges))
+            return
         back, below = self._wide / 2, self._ankle + self._flap
         if self._rows("flap"):
             top = (0.0, self._ankle), (back, self._ankle)
@@ -218,6 +263,39 @@ class _Sock:
         )
         yield "turn", (*bend, (back, below))
 
+    def _halves(self) -> Iterator[tuple[str, tuple[Point, ...]]]:
+        """Two wedges that meet along the heel's seam, from the corner to the back: above it and below."""
+        for kind in (FIRST_HALF, SECOND_HALF):
+            if self._rows(kind):
+                edges = [self._short_edge(kind, share / _BENDS) for share in range(_BENDS + 1)]
+                yield kind, (*(edge[0] for edge in edges), *(edge[1] for edge in reversed(edges)))
+
+    def _short_edge(self, kind: str, share: float) -> Edge:
+        """A row of a short-row heel: from its rounding at the back to the seam towards the corner.
+
+        The first half narrows from the ankle to the point of the heel, the second widens from there to
+        the sole.
+        """
+        corner, (x, y) = (self._wide / 2, self._ankle), self._point
+        part = 1 - share if kind == FIRST_HALF else share
+        # The seam runs from the corner towards the point; the shortest rows end short of that.
+        seam = _between(corner, (x, y), (1 - _NARROWEST) * (1 - part))
+        if kind == FIRST_HALF:
+            return (x, y + (self._ankle - y) * part), seam
+        bend = part * pi / 2
+        return (self._deep * (1 - cos(bend)), y + (self._sole - y) * sin(bend)), seam
+
+    def _late_edge(self, share: float) -> Edge:
+        """A round of a heel knitted afterwards: above its seam as in a first half, below as in a second."""
+        above, seam = self._short_edge(FIRST_HALF, share)
+        below, _ = self._short_edge(SECOND_HALF, 1 - share)
+        return above, seam, below
+
+    @property
+    def _point(self) -> Point:
+        """The point of a short-row heel, half way from the ankle down to the sole."""
+        return 0.0, (self._ankle + self._sole) / 2
+
     def _bent(self, share: float) -> Edge:
         """A row of the turn: level, from the rounding of the heel to the foot."""
         back, below = self._wide / 2, self._ankle + self._flap
@@ -228,19 +306,21 @@ class _Sock:
 
     @property
     def size(self) -> tuple[float, float]:
-        return self._tip, self._sole
+        return self._tip + self.calf, self._sole
 
     def hangs(self, section: int, rows: int) -> Edge:
         """Where the work hangs after so many rows of a section."""
         kind = self._course.sections[section].kind
-        if kind in ("flap", "turn"):
+        if kind in _OF_HEEL:
             return self._heel_edge(kind, rows)
-        if kind == "graft":
+        if kind == HEEL_ROUNDS:
+            return self._heel_edge(FIRST_HALF, self._rows(FIRST_HALF))
+        if kind in CLOSED_BY:
             return self._edge("toe", self._rows("toe"))
         return self._edge(kind, rows) if kind in self._ROUNDS else self._level(self._ankle)
 
     def knitted(self, section: int, rows: int) -> Iterator[Shape]:
-        for kind in (*self._ROUNDS, "flap", "turn"):
+        for kind in (*self._ROUNDS, *_OF_HEEL):
             index = self._course.find(kind)
             if index is not None and index <= section:
                 done = rows if index == section else self._rows(kind)
@@ -258,11 +338,18 @@ class _Sock:
 
     def _around_heel(self, kind: str, first: int, last: int) -> Iterator[Point]:
         edges = [self._heel_edge(kind, row) for row in range(first, last + 1)]
-        yield from (back for back, _ in edges)
-        yield from (front for _, front in reversed(edges))
+        if kind == LATE_HEEL:
+            yield from _round_the_seam(edges)
+            return
+        yield from (edge[0] for edge in edges)
+        yield from (edge[1] for edge in reversed(edges))
 
     def _heel_edge(self, kind: str, rows: int) -> Edge:
         share = min(1.0, rows / max(1, self._rows(kind)))
+        if kind in (FIRST_HALF, SECOND_HALF):
+            return self._short_edge(kind, share)
+        if kind == LATE_HEEL:
+            return self._late_edge(share)
         if kind == "turn":
             return self._bent(share)
         y = self._ankle + share * self._flap
@@ -343,6 +430,9 @@ class _Sock:
             "cuff": _right(self._wide, self._cuff / 2),
             "leg": _right(self._wide, (self._cuff + self._ankle) / 2),
             "flap": _left(0.0, self._ankle + self._flap / 2),
+            FIRST_HALF: _left(0.0, (self._ankle + self._point[1]) / 2),
+            LATE_HEEL: _left(0.0, self._point[1]),
+            SECOND_HALF: _left(self._deep / 4, (self._point[1] + self._sole) / 2),
             "turn": _left(self._deep / 4, (below + self._sole) / 2),
             "gusset": _under((gusset, self._sole), self._sole, 1),
             "foot": _under((middle, self._sole), self._sole, 2),
@@ -368,6 +458,34 @@ def _sides(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
     return tuple(sides)
 
 
+def _along(points: Sequence[Point], by: float) -> tuple[Point, ...]:
+    """Points moved to the right by so much."""
+    return tuple((x + by, y) for x, y in points)
+
+
+def _moved(shapes: Iterable[Shape], by: float) -> tuple[Shape, ...]:
+    return tuple(shape._replace(corners=_along(shape.corners, by)) for shape in shapes)
+
+
+def _moved_label(label: Label, by: float) -> Label:
+    at, to = _along((label.at, label.to), by)
+    return label._replace(at=at, to=to)
+
+
+def _is_rounded(toe: Section) -> bool:
+    """Whether a toe narrows slowly first: two plain rounds follow its first decrease, or more."""
+    rows = [row for row in toe.rows if row.number]
+    first = next((at for at, row in enumerate(rows) if not row.plain), len(rows))
+    return len(rows) > first + 2 and all(row.plain for row in rows[first + 1 : first + 3])
+
+
+def _rounded(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
+    """How far both edges of a toe go in that narrows alike all round, before it and after every row (mm)."""
+    wide = sum(toe.starts)
+    left = (wide, *(row.leaves for row in toe.rows))
+    return tuple(((wide - many) * stitch / 4,) * 2 for many in left)
+
+
 def _right(x: float, y: float) -> tuple[Point, str, Point]:
     return (x + _GAP, y), "start", (x, y)
 
@@ -382,6 +500,14 @@ def _under(to: Point, sole: float, line: int) -> tuple[Point, str, Point]:
 
 def _between(one: Point, other: Point, share: float) -> Point:
     return one[0] + (other[0] - one[0]) * share, one[1] + (other[1] - one[1]) * share
+
+
+def _round_the_seam(edges: Sequence[Edge]) -> Iterator[Point]:
+    """What lies between the first and the last of rounds that bend at a seam."""
+    yield from (above for above, _, _ in edges)
+    yield edges[-1][1]
+    yield from (below for *_, below in reversed(edges))
+    yield edges[0][1]
 
 
 def _strip(one: Edge, other: Edge) -> tuple[Point, ...]:

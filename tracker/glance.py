@@ -15,7 +15,7 @@ from tracker.forecast.ball import YarnSight as YarnSight
 from tracker.forecast.coming import Coming
 from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
 from tracker.forecast.left import Length, Unknown
-from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes, minutes_to_go
+from tracker.forecast.pace import Pace, closing_minutes, minutes, minutes_to_go
 from tracker.forecast.tape import Taken
 from tracker.forecast.tapes import Tapes
 from tracker.forecast.tension import TOLD_AGAIN, Tension
@@ -31,7 +31,8 @@ from tracker.knitting.repair import MOST_OFF
 from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
-from tracker.pattern.model import Mark, Row, Side, Waiting, Worked, is_split, on_each
+from tracker.pattern.model import CLOSED_BY, Mark, Row, Side, Waiting, Worked, is_split, on_each
+from tracker.pattern.turned_sides import Sides, behind, is_short, sides
 
 
 class NeedleSight(NamedTuple):
@@ -182,6 +183,8 @@ class CountSight(NamedTuple):
     """The places are those of the fabric alone: a stitch or two that she counted is off at all of them."""
     but: tuple[int, int] | None = None
     """The needle, from 1, on which a stitch is too many (1) or too few (-1) at the likeliest place."""
+    sides: bool = False
+    """What lies beside the worked stitches of a short-row heel was counted, and no needles."""
 
 
 class SmallGoal(NamedTuple):
@@ -358,6 +361,12 @@ class Glance(NamedTuple):
     """Both socks are worked together, and are at one place: what is done counts for both."""
     rests_on: str | None = None
     """What the stitches of this sock hang on while it is laid to rest. A stranger's text."""
+    sides: Sides | None = None
+    """In a half of a short-row heel what lies beside the worked stitches; else None."""
+    behind: int | None = None
+    """In such a half the stitches that lie unworked behind where the next row begins."""
+    follows: str = ""
+    """The kind of the section that comes next."""
     counted: CountSight | None = None
     """What was counted, as long as nothing was done after it."""
     differs: Differs | None = None
@@ -499,6 +508,9 @@ class _Look:
             lag=self._lag(pace.per_minute),
             in_step=differs is None,
             in_hand=self._state.hand,
+            sides=sides(self._section, self._sock.rows),
+            behind=behind(self._section, self._sock.rows),
+            follows=self._follows(),
             cues=_among(self._cues(length, unknown, card), besides),
             card=card,
             events=shown.events,
@@ -519,6 +531,11 @@ class _Look:
             meant=step.meant(self._state),
             keys=self._shown.keys,
         )
+
+    def _follows(self) -> str:
+        """The kind of the section after the one in hand; "" after the last."""
+        after = self._course.sections[self._sock.section + 1 : self._sock.section + 2]
+        return after[0].kind if after else ""
 
     def _used_up(self) -> UsedUpSight | None:
         rests = used_up.used_up(self._course, self._sock)
@@ -541,7 +558,7 @@ class _Look:
         check = self._sock.check
         if check is None or self._state.last.number != check.event or self._sock.finished:
             return None
-        there = places.expected(self._course, self._state, self._number)
+        there = places.expected(self._course, self._state, self._number, check.found)
         here = places.Found(self._sock.section, self._sock.rows)
         tail = check.clue.tail
         if tail is not None and check.clue == Clue(tail=tail) and not check.found:
@@ -566,6 +583,7 @@ class _Look:
             there, check.found, matches, sights, near=near, after=after,
             edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
             ticked=self._sock.needles, but=self._but(but[0], check.found) if but else None,
+            sides=len(check.found) == 2 and is_short(self._section),
         )  # fmt: skip
 
     def _but(self, place: places.Found, found: tuple[int, ...]) -> tuple[int, int]:
@@ -722,7 +740,7 @@ class _Look:
 
     def _next_goal(self, pace: Pace, rows: int | None) -> SmallGoal | None:
         """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""
-        if self._shown.idle < AWAY or self._sock.finished or self._section.kind == "graft":
+        if self._shown.idle < AWAY or self._sock.finished or self._section.kind in CLOSED_BY:
             return None
         goals = [("" if self._section.worked == "rows" else "the marker", 1)]
         if self._section.worked == "rounds":
@@ -851,8 +869,9 @@ class _Look:
         return apart if apart is not None and abs(apart) >= SEEN_MM else None
 
     def _minutes_to_go(self, rows: int | None, pace: float) -> int:
-        if self._section.kind == "graft" and not self._sock.finished:
-            return GRAFT_MINUTES
+        closing = closing_minutes(self._section.kind)
+        if closing and not self._sock.finished:
+            return closing
         return minutes_to_go(self._stitches_to_go(rows), pace)
 
     def _to_go(self, length: Length | None) -> tuple[int | None, int | None, int | None]:
@@ -1158,5 +1177,5 @@ def _needle_word(row: str, plain: bool) -> str:
     return "PLAIN" if plain and row in _SHAPING else row
 
 
-_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "HEEL"})
+_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "DRAW", "HEEL", "CLOSE"})
 """Words of rows in which a needle that only knits or purls does something else than the row."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tracker import change_words
 from tracker.glance import Differs, SockSight
-from tracker.vocabulary import section, sock, unit
+from tracker.vocabulary import CLOSINGS, section, sock, unit
 
 IN_STEP, NOT_IN_STEP = "in step", "not in step"
 
@@ -78,8 +78,8 @@ def where(here: SockSight, of_socks: bool) -> str:
         return "finished"
     if not here.begun:
         return "not begun"
-    if here.section == "graft":
-        return "to be grafted"
+    if here.section in CLOSINGS:
+        return f"to be {CLOSINGS[here.section].done}"
     named = section(here.section, of_socks)
     if here.planned is None:
         return f"{named}, {here.done} done"

@@ -10,8 +10,9 @@ from tracker.glance import CountSight, Glance, PlaceSight
 from tracker.knitting.decide import Refused
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.repair import MOST_OFF, Repair, alike
+from tracker.pattern.turned_sides import Sides
 from tracker.units import shell_word, shorten
-from tracker.vocabulary import and_all, capital, not_slid, or_all, section, unit
+from tracker.vocabulary import and_all, beside_it, capital, not_slid, or_all, section, unit
 
 TOLD = 3
 """Places named in a sentence."""
@@ -32,10 +33,44 @@ def said_count(glance: Glance, *, keys: bool) -> str:
         return _by_tail(count, glance, keys=keys)
     if count.by_fabric:
         return _by_fabric(count, glance, keys=keys)
+    if count.sides and glance.sides is not None:
+        return _by_sides(count, glance.sides, glance, keys=keys)
+    if count.matches and glance.sides is not None:
+        return (
+            f"{counts(count.found)}: as it should be, as in every row. {sides_told(glance.sides)}"
+        )
     if count.matches:
         besides = f"{_settled(count, glance)}{_as_many(count, glance, keys=keys)}"
         return f"{counts(count.found)}: as it should be.{besides}"
     return " ".join([*_edges(count, glance, keys=keys), *_otherwise(count, glance, keys=keys)])
+
+
+def sides_told(sides: Sides) -> str:
+    """What tells the row in a half of a heel, and how it is written."""
+    more, fewer = sorted(sides[:2], reverse=True)
+    return f"What tells the row: {beside_it(sides)}; count both sides, and write {more}/{fewer}."
+
+
+def _by_sides(count: CountSight, sides: Sides, glance: Glance, *, keys: bool) -> str:
+    """Where she may be by what lies beside the worked stitches of a short-row heel."""
+    found = beside_it(Sides(count.found[0], count.found[1], sides.what))
+    if count.matches:
+        return f"{capital(found)}: as it should be."
+    told = [f"{capital(found)} counted, {beside_it(sides)} expected."]
+    if not count.places:
+        return f"{told[0]} No row of the heel has so many: count once more."
+    names = [place_name(place, glance) for place in count.places[:TOLD]]
+    told.append(f"That is {' or '.join(names)}.")
+    if len(count.places) > 1:
+        told.append(which_half(sides))
+    return " ".join([*told, way_there(count, glance, keys=keys)])
+
+
+def which_half(sides: Sides) -> str:
+    """The question that tells the halves of a heel apart."""
+    if sides.what == "wrapped":
+        return "Do the rows grow longer again? Then it is the second half."
+    return "Are the two rounds inside the heel worked? Then it is the second half."
 
 
 def _otherwise(count: CountSight, glance: Glance, *, keys: bool) -> list[str]:

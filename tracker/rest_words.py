@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from tracker.glance import Glance, NeedleSight
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.rest_rules import THE_NEEDLES
-from tracker.pattern.model import AT_SIDE
+from tracker.pattern.model import AT_SIDE, INSTEP
 from tracker.units import shorten
-from tracker.vocabulary import and_all, capital, inside_needle, sock, unit
+from tracker.vocabulary import CLOSINGS, and_all, capital, inside_needle, sock, unit
 
 COVER = "Cover the points of the needles."
 
@@ -32,8 +32,8 @@ def _back(glance: Glance, text: str) -> str:
 
 
 def _stood(glance: Glance) -> str:
-    if glance.place.kind == "graft":
-        return f"{_counts(glance.needles)}, to be grafted"
+    if glance.place.kind in CLOSINGS:
+        return f"{_counts(glance.needles)}, to be {CLOSINGS[glance.place.kind].done}"
     if glance.place.worked == "rows":
         return f"{_flat(glance)}{_waits((wait.name, wait.stitches) for wait in glance.resting)}"
     if _before_pick_up(glance):
@@ -66,6 +66,8 @@ def _waits(waiting: Iterable[tuple[str, int]]) -> str:
     told = tuple(waiting)
     if not told:
         return ""
+    if [name for name, _ in told] == [INSTEP]:
+        return f"; the instep's {told[0][1]} wait on the same needle"
     counts = "/".join(str(many) for _, many in told)
     each = f" ({counts})" if len(told) > 1 else ""
     total = sum(many for _, many in told)

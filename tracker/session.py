@@ -31,6 +31,7 @@ from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
 from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
+from tracker.pattern.model import CLOSED_BY
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
@@ -519,7 +520,7 @@ class Session:
                 f"count the stitches, too: write instep count {sum(there)} --{how}",
                 lambda _: f"count the stitches, too: write {sum(there)} {how}",
             )
-        return Answer(glance, answers.to_count(there))
+        return Answer(glance, answers.to_count(there, glance.sides))
 
     def _clue(
         self, length: str | None, colour: str | None, pin: int | None, sock: Number | None
@@ -969,7 +970,7 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
 def lag_of(here: Summary, of_socks: bool) -> str:
     """How far the socks are apart, where that is kept; "" where nothing is to be said of it."""
-    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section == "graft")
+    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section in CLOSED_BY)
 
 
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
@@ -977,7 +978,7 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     try:
         text = basket.pattern_text(pair)
         # Most patterns are all there from the first, so that nothing need be opened to say so.
-        if _is_grafted(text) or not ("stage" in text or basket.of_socks(pair)):
+        if _is_closed(text) or not ("stage" in text or basket.of_socks(pair)):
             return ""
         rests = Session(basket, pair, clock).glance.used_up
     except (BasketTrouble, FileTrouble):
@@ -985,13 +986,14 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     return "" if rests is None else stage_words.until(rests)
 
 
-_GRAFTED = re.compile(r'^\s*kind\s*=\s*"graft"', re.MULTILINE)
+_CLOSES = re.compile(r'^\s*kind\s*=\s*"(?:graft|draw up)"', re.MULTILINE)
 
 
-def _is_grafted(text: str) -> bool:
-    """Whether a pattern file has a graft: looked for from the first line that could say so."""
-    at = text.find('"graft"')
-    return at >= 0 and _GRAFTED.search(text, text.rfind("\n", 0, at) + 1) is not None
+def _is_closed(text: str) -> bool:
+    """Whether a pattern file closes its toe: looked for from the first line that could say so."""
+    found = (text.find(told) for told in ('"graft"', '"draw up"'))
+    at = min((at for at in found if at >= 0), default=-1)
+    return at >= 0 and _CLOSES.search(text, text.rfind("\n", 0, at) + 1) is not None
 
 
 def short_name(title: str) -> str:

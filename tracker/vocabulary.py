@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from tracker.glance import Glance, Place
 from tracker.pattern.model import HALF_SOLE
+from tracker.pattern.turned_sides import Sides
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
 _SECTIONS = {"flap": "heel flap", "turn": "heel turn"}
@@ -15,6 +16,11 @@ FROM = {
     "section": "from its beginning",
 }  # fmt: skip
 """Where the tape is laid from."""
+
+
+def from_where(mark: str, kind: str) -> str:
+    """The same in a section of that kind: a foot without a heel yet begins at the waste yarn."""
+    return "from the waste yarn" if (mark, kind) == ("section", "foot") else FROM[mark]
 
 
 def sock(number: int, of_socks: bool = True) -> str:
@@ -116,6 +122,26 @@ def spaced(counts: Iterable[int]) -> str:
     return " / ".join(str(count) for count in counts)
 
 
+_BESIDE = {"wrapped": "wrapped", "double": "double", "waiting": "outside the double stitches"}
+
+
+def beside_it(sides: Sides) -> str:
+    """What lies beside the worked stitches of a heel: "7 and 6 wrapped", "6 wrapped on each side"."""
+    more, fewer = sorted((sides.ended, sides.began), reverse=True)
+    what = _BESIDE[sides.what]
+    if not more:
+        return f"none {what}"
+    if more == fewer:
+        return f"{more} {what} on each side"
+    return f"{more} and {fewer} {what}"
+
+
+def beside_it_brief(sides: Sides) -> str:
+    """The same in few words: "7 and 6 wrapped", "4 and 4 outside"."""
+    more, fewer = sorted((sides.ended, sides.began), reverse=True)
+    return f"{more} and {fewer} {_BESIDE[sides.what].partition(' ')[0]}"
+
+
 def slide(
     kind: str, held: Sequence[int], starts: Sequence[int], waiting: Sequence[int]
 ) -> tuple[int, ...] | None:
@@ -125,10 +151,19 @@ def slide(
     a heel its two needles are still apart.
     """
     on = tuple(starts)
+    if kind == "heel set-up" and len(held) == 1:
+        return None
     if kind == "heel set-up" and waiting:
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)
     return None if kind not in ("heel set-up", HALF_SOLE, "toe") or tuple(held) == on else on
+
+
+def other_set(names: Sequence[str]) -> str:
+    """What a toe goes onto from one short circular."""
+    if not names[0].startswith("N"):
+        return "the circulars"
+    return "the set of five" if len(names) == 4 else "the set of four"
 
 
 def leads_to_toe(glance: Glance) -> bool:
@@ -165,3 +200,18 @@ def or_all(names: Iterable[object]) -> str:
 def capital(text: str) -> str:
     """`text` with its first letter large."""
     return text[:1].upper() + text[1:]
+
+
+class Closing(NamedTuple):
+    """How a toe is closed: as a thing that comes, as what is to be done, and as what is done."""
+
+    coming: str
+    do: str
+    done: str
+
+
+CLOSINGS = {
+    "graft": Closing("the graft", "graft", "grafted"),
+    "draw up": Closing("drawing up", "draw up", "drawn up"),
+}
+"""By the kind of the section that closes a toe."""

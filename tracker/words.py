@@ -23,12 +23,30 @@ from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.moment import ago as ago
 from tracker.pair_words import where as where
-from tracker.pattern.model import HALF_SOLE
+from tracker.pattern.model import (
+    FIRST_HALF,
+    HALF_SOLE,
+    HEEL_FLAT,
+    HEEL_PLACE,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    SECOND_HALF,
+)
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
 from tracker.units import round_half_up, shell_word, shorten, write_length
-from tracker.vocabulary import called, capital, counted, doubt, duration, in_colour
+from tracker.vocabulary import (
+    CLOSINGS,
+    beside_it,
+    beside_it_brief,
+    called,
+    capital,
+    counted,
+    doubt,
+    duration,
+    in_colour,
+)
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
 from tracker.vocabulary import unit as unit
@@ -42,24 +60,38 @@ from tracker.yarn_words import yarn_lines as yarn_lines
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
-    HALF_SOLE: "the half sole",
+    "draw up": "drawing up",
+    HALF_SOLE: "the half sole", FIRST_HALF: "the first half of the heel",
+    HEEL_PLACE: "the round with the waste yarn", LATE_HEEL: "the heel",
+    HEEL_ROUNDS: "two rounds inside the heel", SECOND_HALF: "the second half of the heel",
 }  # fmt: skip
 _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "purl",
     "HEEL": "the set-up row", "LACE": "lace", "CABLE": "a cable round", "BIND": "a bind-off",
+    "CLOSE": "the closing round", "WASTE": "the waste yarn is in",
 }  # fmt: skip
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
+    "DRAW": "draw up the last stitches", "CLOSE": "the closing round", "WASTE": "the waste yarn",
     "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
 }  # fmt: skip
+
+_CLOSING = frozenset({"GRAFT", "DRAW"})
+"""Words of the row that closes a toe, which needs no number."""
 
 _FOLLOWS = {
     "cuff": "leg", "leg": "heel", "heel set-up": "flap", "flap": "turn", "turn": "pick-up",
     "gusset": "foot", "foot": "toe", "toe": "graft",
 }  # fmt: skip
-"""What comes after a section, in one word."""
+"""What comes after a section, in one word, where the one after it has none of its own."""
+_AHEAD = {
+    HEEL_PLACE: "heel's place", LATE_HEEL: "heel", FIRST_HALF: "first half",
+    HEEL_ROUNDS: "two rounds", SECOND_HALF: "second half", "flap": "flap",
+    "turn": "turn", "gusset": "pick-up", "foot": "foot", "toe": "toe", "graft": "graft",
+}  # fmt: skip
+"""A section that comes next, in a word or two."""
 
 # The place
 
@@ -72,7 +104,7 @@ def piece(glance: Glance, number: int) -> str:
 def piece_in_hand(glance: Glance) -> str:
     """What the piece she looks at is called, at the toe with the foot it is for: "sock one, left foot"."""
     here = glance.place
-    at_toe = here.kind in ("toe", "graft") or here.section == HALF_SOLE
+    at_toe = here.kind in ("toe", *CLOSINGS) or here.section == HALF_SOLE
     foot = f", {glance.foot} foot" if glance.foot and at_toe else ""
     return f"{piece(glance, here.sock)}{foot}"
 
@@ -88,7 +120,9 @@ def place(glance: Glance) -> str:
     if glance.used_up is not None:
         return stage_words.place(glance, glance.used_up)
     if here.finished:
-        how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
+        last = "heel" if here.section == "heel graft" else "toe"
+        closed = CLOSINGS.get(here.kind) if glance.of_socks else None
+        how = f": the {last} is {closed.done}" if closed else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
     who = (
         ("Both socks" if glance.of_socks else "Both")
@@ -175,6 +209,8 @@ def _done(glance: Glance) -> str:
         begun = glance.next is not None and some
         return f"{_row_name(glance.next)} is begun." if begun else "nothing of it is done yet."  # type: ignore[arg-type]
     if here.done == 0:
+        if here.done_word == "CLOSE":
+            return "the heel is closed."
         picked_up = here.done_word == "PICK"
         return "the stitches are picked up." if picked_up else "the set-up round is done."
     what = _DONE_WORDS.get(here.done_word)
@@ -199,12 +235,14 @@ def _next(glance: Glance) -> str:
             f"Next: {parts(glance)} {worked + 1} of {len(glance.needles)} in {_row_name(row)}: {at.work}. "
             "The yarn hangs from the needle you have just been filling; go on into the needle without it."
         )
-    if here.worked == "rows" and row.side and row.word != "GRAFT":
+    if here.worked == "rows" and row.side and row.word not in _CLOSING:
         return f"Next: row {row.number}, {_side(row.side)}: {glance.needles[0].work}."
+    if row.number == 0 and row.word == "CLOSE":
+        return "Next: the closing round, on over the instep to the centre back; not counted."
     if row.number == 0 and row.word != "PICK":
         counts = f"{glance.stitches} to {row.leaves} stitches"
         return f"Next: the set-up round, {counts}, not counted."
-    if row.number == 0 or row.word == "GRAFT":
+    if row.number == 0 or row.word in _CLOSING:
         return f"Next: {_NEXT_WORDS[row.word]}."
     return f"Next: {unit(here.worked)} {row.number}, {_NEXT_WORDS.get(row.word, row.word.lower())}."
 
@@ -233,7 +271,9 @@ def is_past(glance: Glance) -> int:
 def _row_name(row: NextSight) -> str:
     if row.number:
         return f"{'row' if row.side else 'round'} {row.number}"
-    return "the pick-up round" if row.word == "PICK" else "the set-up round"
+    return {"PICK": "the pick-up round", "CLOSE": "the closing round"}.get(
+        row.word, "the set-up round"
+    )
 
 
 def _on(glance: Glance) -> str:
@@ -241,27 +281,30 @@ def _on(glance: Glance) -> str:
     rests = sum(wait.stitches for wait in glance.resting)
     pick_up = glance.next is not None and glance.next.word == "PICK"
     half = pick_up and glance.place.kind == "gusset" and not glance.needles[0].finished
-    if half and not glance.at_side:
+    if half and not glance.at_side and len(glance.needles) > 1:
         # Before the pick-up the heel is on one needle still, and the instep waits.
         heel = glance.needles[0].stitches + glance.needles[-1].stitches
         return f"{heel} on the heel needle, {glance.stitches - heel} rest."
     if glance.place.worked == "rows" and len(glance.needles) == 1:
-        needle = _flat_needle(glance)
+        sides = glance.sides
+        beside = f", {beside_it(sides)}" if sides is not None and any(sides[:2]) else ""
+        needle = f"{_flat_needle(glance)}{beside}"
         return f"{counts} on {needle}, {rests} rest." if rests else f"{counts} on {needle}."
     if rests:
         return f"{counts} = {glance.stitches} on the needles, {rests} rest."
     if len(glance.needles) == 1:
         return f"{counts} on the needle."
+    if not glance.stitches:
+        return "Nothing is on the needles."
     return f"{counts} = {glance.stitches} on the needles."
 
 
 _ON_THE_OTHER = "on the other, its round"
-_HEELS = frozenset({"heel set-up", "flap", "turn"})
 
 
 def _flat_needle(glance: Glance) -> str:
     """The needle of a row worked flat: the heel's, where a heel is worked."""
-    return "the heel needle" if glance.place.kind in _HEELS else "the needle"
+    return "the heel needle" if glance.place.kind in HEEL_FLAT else "the needle"
 
 
 def kept(glance: Glance) -> str:
@@ -274,8 +317,8 @@ def kept(glance: Glance) -> str:
         return f"Kept: {piece(glance, here.sock)}, finished."
     if not here.begun:
         return f"Kept: {piece(glance, here.sock)}, cast on {glance.stitches}."
-    if here.kind == "graft":
-        return f"Kept: {piece(glance, here.sock)}, the graft is next."
+    if here.kind in CLOSINGS:
+        return f"Kept: {piece(glance, here.sock)}, {CLOSINGS[here.kind].coming} is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} {parts(glance)}s" if inside else ""
     if here.stopped and not here.into:
@@ -364,13 +407,15 @@ def caption(glance: Glance) -> str:
     if glance.used_up is not None:
         return f"at rest, {glance.used_up.counts}"
     if here.finished:
-        return "all grafted" if here.kind == "graft" else "finished"
+        return f"all {CLOSINGS[here.kind].done}" if here.kind in CLOSINGS else "finished"
     if here.worked == "rows" and here.into:
         return f"{here.into} of {here.into_of} worked"
     if here.worked == "rows":
         on = glance.stitches
-        if here.kind == "graft":
-            return f"{on} to graft"
+        if here.kind in CLOSINGS:
+            return f"{on} to {CLOSINGS[here.kind].do}"
+        if glance.sides is not None and any(glance.sides[:2]):
+            return beside_it_brief(glance.sides)
         one = _flat_needle(glance) if len(glance.needles) == 1 else "the needles"
         return f"{on} on {one}"
     finished = sum(needle.finished for needle in glance.needles)
@@ -470,8 +515,8 @@ def _count_facts(glance: Glance) -> list[tuple[str, str]]:
     if _unplanned(glance):
         return _tape_facts(glance)
     after = f"{glance.next.leaves} sts", f"after this {unit(glance.place.worked)}"
-    if glance.place.kind == "graft":
-        after = f"{glance.stitches} sts", "to graft"
+    if glance.place.kind in CLOSINGS:
+        after = f"{glance.stitches} sts", f"to {CLOSINGS[glance.place.kind].do}"
     return [after, (counted(rows, glance.place.worked), "to go")]
 
 
@@ -500,7 +545,8 @@ _FROM = {
 
 
 def _to(glance: Glance) -> str:
-    follows = _FOLLOWS.get(glance.place.kind) if glance.of_socks else None
+    after = _AHEAD.get(glance.follows) or _FOLLOWS.get(glance.place.kind)
+    follows = after if glance.of_socks and glance.follows != "draw up" else None
     return f"to the {follows or 'end'}"
 
 
@@ -793,7 +839,7 @@ def _of_turn(cue: Cue, number: int, rounds: str, glance: Glance) -> str:
     return f"{flat} and {rounds}" if cue.data["rounds"] else flat
 
 
-_OF_HEEL = frozenset({"heel set-up", "flap", "turn", "gusset"})
+_OF_HEEL = HEEL_FLAT | {HEEL_ROUNDS, "gusset"}
 """Where a sock that works flat has a heel on its needles; the gusset's first row picks it up."""
 
 

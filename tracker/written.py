@@ -22,7 +22,21 @@ from tracker.pattern.feet import of_sock_two
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
-from tracker.pattern.model import HALF_SOLE, Goal, Numbers, Pattern, Row, Section
+from tracker.pattern.model import (
+    CLOSED_BY,
+    FIRST_HALF,
+    HALF_SOLE,
+    HEEL_PLACE,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    ROUND,
+    Goal,
+    Numbers,
+    Pattern,
+    Row,
+    Section,
+)
+from tracker.pattern.turned_sides import is_short, sides
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
     and_all,
@@ -30,6 +44,7 @@ from tracker.vocabulary import (
     counted,
     for_the_foot,
     in_colour,
+    other_set,
     slide,
     spaced,
 )
@@ -122,6 +137,8 @@ def on_needles(section: Section, worked: int = 0) -> str:
     """What lies on the needles when a section begins, or goes on: "24; N2 12 rests"."""
     rests = "".join(f"; {shorten(wait.name)} {wait.stitches} rests" for wait in section.waiting)
     counts = section.rows[0].before if worked and section.rows else section.starts
+    if not any(counts):
+        return "nothing on the needles"
     return spaced(counts) + rests
 
 
@@ -152,7 +169,11 @@ def _slide(section: Section, before: Section) -> list[str]:
     held = [needle.leaves for needle in before.rows[-1].needles]
     kind = HALF_SOLE if section.leads_to_toe else section.kind
     on = slide(kind, held, section.starts, [n for _, n in section.waiting])
-    return [] if on is None else [f"Slide to {spaced(on)} first."]
+    if on is None:
+        return []
+    if before.needles == (ROUND,) and len(on) > 1:
+        return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
+    return [f"Slide to {spaced(on)} first."]
 
 
 def _join(section: Section) -> list[str]:
@@ -194,6 +215,12 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
     Those that were `made` otherwise are told so, with what was planned beside them: "leg 44 (planned 46)".
     """
     known = _as_made(pattern.numbers, made or pattern.numbers)
+    known |= {
+        "short_rows": _short_rows(pattern),
+        "late_rounds": _rows_of_kind(pattern, LATE_HEEL),
+        "foot_alone": known["foot_rounds"] if known["gusset_rounds"] is None else None,
+        "drawn_up": _drawn_up(pattern),
+    }
     told = [line.format(**known) for line in _TOLD if _known(line, known)]
     if not all(section.counted for section in pattern.sections):
         told.pop()  # stitches of rows that nobody has counted
@@ -208,6 +235,22 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
     return told
 
 
+def _short_rows(pattern: Pattern) -> int | None:
+    """The rows of both halves of a short-row heel; None where there is none."""
+    return sum(section.planned for section in pattern.sections if is_short(section)) or None
+
+
+def _drawn_up(pattern: Pattern) -> int | None:
+    """The stitches that a toe is drawn up over; None where it is not."""
+    last = (section for section in pattern.sections if section.kind == "draw up")
+    return next((sum(section.starts) for section in last), None)
+
+
+def _rows_of_kind(pattern: Pattern, kind: str) -> int | None:
+    """The rows of the section of a kind; None where there is none."""
+    return next((one.planned for one in pattern.sections if one.kind == kind), None)
+
+
 def _as_made(planned: Numbers, made: Numbers) -> dict[str, Any]:
     """Every number as it is told, None where there is none."""
     both = zip(planned._asdict().items(), made, strict=True)
@@ -217,13 +260,24 @@ def _as_made(planned: Numbers, made: Numbers) -> dict[str, Any]:
     }
 
 
+_OF_A_FLAP = (
+    "Heel {heel_stitches} stitches, flap {flap_rows} rows, turn {turn_rows} rows to {heel_centre};"
+    " {after_pick_up} after the pick-up."
+)
+_LATER = "Heel {heel_stitches} stitches, knitted after the toe in {late_rounds} rounds."
+_OF_SHORT_ROWS = "Heel {heel_stitches} stitches, in {short_rows} short rows."
+_FEET = (
+    "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it",
+    "Foot {foot_alone} rounds",
+)
+_ENDS = ("graft {graft_stitches} and {graft_stitches}.", "draw up {drawn_up}.")
 _TOLD = (
     "Cast on {cast_on}, loosely.",
     "Cuff {cuff_rounds} rounds, leg {leg_rounds}.",
-    "Heel {heel_stitches} stitches, flap {flap_rows} rows, turn {turn_rows} rows to {heel_centre};"
-    " {after_pick_up} after the pick-up.",
-    "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it, toe {toe_rounds} rounds;"
-    " graft {graft_stitches} and {graft_stitches}.",
+    _OF_A_FLAP,
+    _OF_SHORT_ROWS,
+    _LATER,
+    *(f"{foot}, toe {{toe_rounds}} rounds; {end}" for foot in _FEET for end in _ENDS),
     "{stitches_per_sock} stitches a sock.",
 )
 
@@ -310,6 +364,8 @@ def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
             yield Remark(through_the_back(pattern))
+    if (told := heel_remark(section)) is not None:
+        yield Remark(told)
     if section.goal is not None and section.rows:
         yield Remark(open_line(section, section.goal, pattern, section.rows[-1].number))
 
@@ -335,7 +391,7 @@ def row_line(section: Section, row: Row) -> Line:
 
 def _line(section: Section, rows: Sequence[Row]) -> Line:
     """Rows of the same work, one after the other."""
-    side = f" {rows[0].side}" if rows[0].side and section.kind != "graft" else ""
+    side = f" {rows[0].side}" if rows[0].side and section.kind not in CLOSED_BY else ""
     return Line(f"{_row_numbers(section, rows)}{side}", _work(section, rows[0]), _leaves(rows))
 
 
@@ -372,10 +428,32 @@ def _row_numbers(section: Section, rows: Sequence[Row]) -> str:
     """ "Round 3", "Rounds 3 to 8", or what row 0 is."""
     name, first = words.unit(section.worked), rows[0]
     if first.number == 0:
-        return f"{'Pick-up' if first.word == 'PICK' else 'Set-up'} {name}"
+        what = {"PICK": "Pick-up", "CLOSE": "Closing"}.get(first.word, "Set-up")
+        return f"{what} {name}"
     if len(rows) == 1:
         return f"{name.capitalize()} {first.number}"
     return f"{name.capitalize()}s {first.number} to {rows[-1].number}"
+
+
+def heel_remark(section: Section) -> str | None:
+    """How a heel is worked beyond its rows: what is done at the turns, or with waste yarn; else None."""
+    what = sides(section, 0)
+    if section.kind == HEEL_PLACE:
+        return (
+            "Knit the heel's stitches with waste yarn first, slip them back, and knit them again with the "
+            "working yarn."
+        )
+    if section.kind == HEEL_ROUNDS:
+        return "Knit both legs of each double stitch as one."
+    if what is None or (section.kind == FIRST_HALF and what.what == "wrapped"):
+        return None
+    if section.kind == FIRST_HALF:
+        return "In the last row both legs of the double stitches at its end are knitted as one."
+    if what.what == "wrapped":
+        return "The last stitch before each turn is a wrapped one: work it with its wraps."
+    return (
+        "Each row from the third on goes through the double stitch, both legs as one, and 1 more."
+    )
 
 
 def through_the_back(pattern: Pattern) -> str:
@@ -392,7 +470,9 @@ def through_the_back(pattern: Pattern) -> str:
 def open_line(section: Section, goal: Goal, pattern: Pattern, rows: int) -> str:
     """How far an open section goes, of so many rows, which the tape says; or again, where nobody counted."""
     toe = ", the toe included" if goal.less_toe else ""
-    to = f"{write_length(goal.mm, pattern.unit)} {_FROM[goal.mark]}{toe}"
+    waste = (goal.mark, section.kind) == ("section", "foot")
+    where = "from the waste yarn" if waste else _FROM[goal.mark]
+    to = f"{write_length(goal.mm, pattern.unit)} {where}{toe}"
     if not section.counted:
         again = f"these {section.cycle}" if section.cycle > 1 else "this"
         return f"Repeat {again}, to {to}; the tape says when it ends."

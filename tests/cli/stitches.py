@@ -9,11 +9,13 @@ import re
 from typing import NamedTuple
 
 TAKES = {
-    "k": 1, "p": 1, "sl": 1, "k2tog": 2, "ssk": 2, "p2tog": 2, "rest": 1, "graft": 1, "pick up": 0,
+    "k": 1, "p": 1, "sl": 1, "k2tog": 2, "ssk": 2, "p2tog": 2, "rest": 1, "graft": 1, "draw up": 1,
+    "pick up": 0, "DS": 1,
 }  # fmt: skip
-NOT_MADE = {"sl", "rest", "graft"}
+NOT_MADE = {"sl", "rest", "graft", "draw up"}
 _STITCH = re.compile(
-    r"(k2tog|ssk|p2tog|pick up|graft|rest|sl|k|p)(?: tbl)? ?(?:(\d+)|to last (\d+)|to end)?(?: tbl)?"
+    r"(k2tog|ssk|p2tog|pick up|draw up|graft|rest|sl|DS|k|p)(?: tbl)?"
+    r" ?(?:(\d+)|to last (\d+)|to end)?(?: tbl)?"
 )
 _REPEAT = re.compile(r"\*(.+?); rep from \* to end")
 _TIMES = re.compile(r"\[(.+?)\] (\d+) times")
@@ -36,9 +38,9 @@ class _Needle:
             text = self._one(text.removeprefix(", "))
 
     def _one(self, text: str) -> str:
-        if text.startswith("turn"):
+        if text.startswith(("turn", "w&t")):
             self.on, self.left, self.turned = self.on + self.left, 0, True
-            return text.removeprefix("turn")
+            return text.removeprefix("turn").removeprefix("w&t")
         if repeated := _REPEAT.match(text):
             while self.left:
                 self.items(repeated[1])
@@ -64,7 +66,7 @@ class _Needle:
         for _ in range(times):
             assert self.left >= TAKES[name], f"{name} on {self.left}"
             self.left -= TAKES[name]
-            self.on += name != "graft"
+            self.on += name not in ("graft", "draw up")
             self.made += name not in NOT_MADE
 
 
@@ -72,5 +74,8 @@ def work(text: str, stitches: int) -> Worked:
     """Work `text` on a needle that holds `stitches`; every one must be used up."""
     needle = _Needle(stitches)
     needle.items(text)
+    if text.startswith("DS"):
+        # After a turn inside a heel stitches may lie behind where the row begins.
+        needle.on, needle.left = needle.on + needle.left, 0
     assert needle.left == 0, f"{text!r} on {stitches} leaves {needle.left} unworked"
     return Worked(needle.on, needle.made)

@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 import sqlite3
 import stat
+import sys
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from shutil import copyfile
+from subprocess import PIPE, Popen, run
 from tempfile import TemporaryDirectory
 from threading import Thread
 from typing import Any
@@ -472,6 +474,76 @@ def test_an_older_file_that_cannot_be_brought_on_hinders_nothing(
     is_later(monkeypatch)
     hers.basket.unlink()
     assert "night-ferry: whole, with 2 events" in hers.ok("mend")
+
+
+def test_a_step_that_fails_on_an_older_backup_hinders_no_mending(
+    hers: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In whatever way: what a step is given may be damaged."""
+    hers.ok("tick", "3")
+    back_up(hers.basket, NOON)
+    (older,) = backups_of(hers.basket)
+    older_form(older)
+    spoilt = older.with_name("2026-03-02.db")
+    copyfile(older, spoilt)
+    is_later(monkeypatch)
+
+    def fails_once(connection: sqlite3.Connection) -> None:
+        monkeypatch.setattr(formats, "STEPS", {1: brought_on})
+        raise KeyError("stitches")
+
+    monkeypatch.setattr(formats, "STEPS", {1: fails_once})
+    hers.basket.unlink()
+    assert "night-ferry: whole, with 2 events" in hers.ok("mend")
+
+
+MENDS = """
+import sys
+from pathlib import Path
+from tracker.storage import mending
+from tracker.storage.stamp import Stamp
+from tracker.storage.trouble import BasketBusy
+laid = mending._laid
+def beside(*given):
+    print("holds it", flush=True)
+    sys.stdin.readline()
+    return laid(*given)
+mending._laid = beside
+try:
+    print(mending.mend(Path(sys.argv[1]), Stamp(0, 0)).pairs[0].events, flush=True)
+except BasketBusy:
+    print("busy", flush=True)
+"""
+
+
+def test_a_lost_file_is_mended_by_one_program_at_a_time(hers: Instep) -> None:
+    """The other is told so at once; she knits on in what the quicker one made, and that stays."""
+    hers.ok("tick", "3")
+    back_up(hers.basket, NOON)
+    hers.basket.unlink()
+    mends = [sys.executable, "-c", MENDS, str(hers.basket)]
+    with Popen(mends, stdin=PIPE, stdout=PIPE, text=True) as one:
+        assert one.stdin is not None
+        assert one.stdout is not None
+        assert one.stdout.readline() == "holds it\n"
+        other = run(mends, input="\n", capture_output=True, text=True, check=True)
+        assert other.stdout == "busy\n"
+        assert "instep mend brings it back" in hers.wrong("tick")
+        one.stdin.write("\n")
+        one.stdin.flush()
+        assert one.stdout.readline() == "2\n"
+    hers.ok("tick")
+    assert hers.json("left")["done"] == 4
+    assert not list(hers.basket.parent.glob("*-mending*"))
+    assert not list(hers.basket.parent.glob("*-damaged-*00")), "but the log of the lost file may be"
+
+
+def test_a_mending_that_comes_to_nothing_leaves_no_file(hers: Instep) -> None:
+    for one in (hers.basket, *backups_of(hers.basket)):
+        one.write_bytes(b"")
+    hers.basket.unlink()
+    hers.wrong("mend")
+    assert not hers.basket.exists()
 
 
 def test_two_that_mend_at_once_keep_out_of_each_others_way(

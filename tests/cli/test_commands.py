@@ -1697,7 +1697,7 @@ def test_changed_and_copy(pair: Instep) -> None:
         (["needle", "thin"], '"thin" is no size of needle; write it in mm, like 2.25'),
         (
             ["set", "six"],
-            '"six" is no set; write five, four, two circulars, long circular, or the stitches',
+            '"six" is no set; write five, four, two circulars, long circular, short circular, or the',
         ),
         (["set", "four", "--row", "3"], "round 3 is done; other needles come with 11 or later"),
         (["picked-up", "20/10"], "20/10 differ by more than 3: count the chains again"),

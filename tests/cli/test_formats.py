@@ -67,7 +67,15 @@ def test_an_older_basket_is_brought_on_after_a_copy(
         Basket.open(pair.basket)
 
 
-@pytest.mark.parametrize("error", [sqlite3.OperationalError("no room"), OSError("no room")])
+@pytest.mark.parametrize(
+    "error",
+    [
+        sqlite3.OperationalError("no room"),
+        OSError("no room"),
+        KeyError("no room"),
+        ValueError("no room"),
+    ],
+)
 def test_a_step_that_fails_changes_nothing(
     pair: Instep, monkeypatch: pytest.MonkeyPatch, error: Exception
 ) -> None:

@@ -46,11 +46,24 @@ def of_feet(needles: str, **fields: Any) -> Course:
     return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
 
 
+@cache
+def of_heel(kind: str, needles: str, **fields: Any) -> Course:
+    """A sock of 64 stitches, or as its fields say, with a heel of that kind."""
+    given = {"needles.set": needles, "heel.kind": kind}
+    given |= {place.replace("__", "."): value for place, value in fields.items()}
+    text = plan_text(given)
+    return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
+
+
 _PIECES: dict[str, Callable[[], Course]] = {
     "set of five": lambda: sock_of_64("five"),
     "two circulars": lambda: sock_of_64("two circulars"),
     "set of four, odd": lambda: odd("four"),
     "left and right": lambda: of_feet("five"),
+    "wrapped heel": lambda: of_heel("wrapped", "five"),
+    "heel with double stitches": lambda: of_heel("double-stitch", "two circulars"),
+    "heel afterwards": lambda: of_heel("afterthought", "four"),
+    "short circular, star": lambda: of_feet("short circular", toe__feet="alike", toe__kind="star"),
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }
@@ -63,7 +76,7 @@ TOGETHER = "two circulars"
 VALUES = {
     "skipped-decrease": ("",), "extra-decrease": ("",), "needle": ("2.25", "3"),
     "colour": ("navy", "rust", "cream", "cream 2", "navy 4", "reversed"),
-    "set": ("four", "five", "two circulars", "long circular", "+2", "-2", "+1"),
+    "set": ("four", "five", "two circulars", "long circular", "short circular", "+2", "-2", "+1"),
     "picked-up": ("17/15", "16/16", "18/17"), "other": ("a purl ridge", "a cable"),
 }  # fmt: skip
 KINDS = (

@@ -334,7 +334,7 @@ def test_every_change_of_set_comes_out(before: str, after: str, needles: list[in
         ("five", "five is what it is on"),
         (
             "seven",
-            '"seven" is no set; write five, four, two circulars, long circular, or the stitches',
+            '"seven" is no set; write five, four, two circulars, long circular, short circular, or the',
         ),
         ("20/20/20", "20/20/20 is 60 stitches in all, 64 are on the needles"),
         ("64/0", "is 64 stitches|needle"),

@@ -397,8 +397,8 @@ def test_cotton_on_a_plain_leg_is_told_once_and_a_rib_helps() -> None:
     ]
 
 
-def test_a_wide_leg_is_told_the_stitches_that_fit_it() -> None:
-    wide = {"foot.ankle": "30 cm"}
+def test_a_wide_ribbed_leg_is_told_the_stitches_that_fit_it() -> None:
+    wide = {"foot.ankle": "30 cm", "leg.fabric": "rib"}
     note = said(wide, "much wider than the foot")
     stitches = int(re.findall(r"leg.stitches = (\d+)", note)[0])
     foot = int(re.findall(r"foot.stitches = (\d+)", note)[0])

@@ -79,6 +79,19 @@ def test_any_flip_of_the_log_is_said_once_and_the_files_are_kept_as_they_were(
             assert all(pair.last <= TICKS for pair in basket.pairs())
 
 
+def test_an_index_and_a_header_of_nonsense_are_no_index(killed: Path) -> None:
+    index, log = killed.with_name("basket.db-shm"), bytearray(log_of(killed).read_bytes())
+    wild = bytearray(index.read_bytes())
+    wild[16:20] = wild[64:68] = b"\xff" * 4
+    log[8:12] = b"\xff" * 4
+    index.write_bytes(wild)
+    log_of(killed).write_bytes(log)
+    with pytest.raises(BasketTrouble, match=SAID):
+        Basket.open(killed)
+    with Basket.open(killed) as basket:
+        assert basket.check() == []
+
+
 @pytest.mark.parametrize("left", [0, 20, 5_000])
 def test_a_log_that_was_cut_short_is_noticed(killed: Path, left: int) -> None:
     log_of(killed).write_bytes(log_of(killed).read_bytes()[:left])
@@ -109,9 +122,10 @@ def test_a_log_that_another_program_begins_anew_is_not_taken_for_damaged(tmp_pat
     path = tmp_path / "basket.db"
     with Basket.open(path) as basket:
         session = Session.start(basket, open_file(str(SAMPLE)), Clock())
-        index = opening._logs[basket._inode or (0, 0)]
+        inode = basket._inode or (0, 0)
+        index = opening._logs[inode]
         index.close()
-        again = type(index)(path)
+        again = type(index)(path, opening._open_here[inode][1])
         assert again._before is not None
         assert again._before.frames > 0
         for mode in ("TRUNCATE", "RESTART"):

@@ -315,6 +315,30 @@ def test_a_huge_file_is_not_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
         read_pack(str(path))
 
 
+def test_what_could_not_be_read_back_is_not_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, most = tmp_path / "a.pack", len(write(SMALL, {}).encode())
+    monkeypatch.setattr(pack_file, "LARGEST_BYTES", most)
+    assert not written(path, SMALL)
+    monkeypatch.setattr(pack_file, "LARGEST_BYTES", most - 1)
+    path.unlink()
+    with pytest.raises(FileTrouble, match="so that none is written") as caught:
+        written(path, SMALL)
+    assert len(caught.value.lines) == 1
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_pattern_that_could_not_be_read_back_is_not_written(tmp_path: Path) -> None:
+    """A sign that is not shown as it is takes five times its room."""
+    path = tmp_path / "a.pack"
+    with pytest.raises(FileTrouble, match="its pattern is too long"):
+        written(path, packed(text="\xad" * (module.LONGEST_HEAD // 10)))
+    assert not list(tmp_path.iterdir())
+    assert not written(path, packed(text="\xad" * (module.LONGEST_HEAD // 11)))
+    assert read_pack(str(path)).rows
+
+
 def test_a_huge_pattern_is_not_read(monkeypatch: pytest.MonkeyPatch) -> None:
     head = DATA.rpartition(b"\nevents = [\n")[0]
     monkeypatch.setattr(module, "LONGEST_HEAD", len(head))

@@ -1,7 +1,8 @@
 """Killed at any moment and opened again: what was shown is kept, and nothing half done is there.
 
 `KILLS=1000 .venv/bin/python -m pytest tests/terminal/test_kills.py` kills it a thousand times in each
-of three ways: the screen, the plain lines, and commands in a script. `SEED=7` draws other moments.
+of four ways: the screen, the plain lines, commands in a script, and acts as fast as they are kept, with the
+index of the log gone afterwards, as after a loss of power. `SEED=7` draws other moments.
 """
 
 from __future__ import annotations
@@ -149,6 +150,43 @@ def test_commands_killed_at_any_moment(tmp_path: Path) -> None:
         if told.endswith(b"\n"):
             assert json.loads(told).get("events") in (None, kept), name  # a count tells none
         events = kept
+
+
+KNITS = """
+import sys
+from pathlib import Path
+from tests.ui.driving import Clock
+from tracker.session import Session
+from tracker.storage.basket import Basket
+with Basket.open(Path(sys.argv[1])) as basket:
+    session = Session(basket, basket.find(None), Clock())
+    print(session.glance.events, flush=True)
+    while True:
+        for act in (session.tick, session.tick, session.undo, session.undo):
+            act()
+            print(session.glance.events, flush=True)
+"""
+
+
+def test_killed_at_any_moment_and_the_index_of_its_log_gone(tmp_path: Path) -> None:
+    for kill, (name, draw) in enumerate(moments()):
+        basket = tmp_path / str(kill // LIVES) / "basket.db"
+        if kill % LIVES == 0:
+            assert main(["start", BY_ROUNDS, "--basket", str(basket)]) == 0
+        with subprocess.Popen(
+            [sys.executable, "-c", KNITS, str(basket)], stdout=subprocess.PIPE, text=True
+        ) as knits:
+            assert knits.stdout is not None
+            told = [knits.stdout.readline() for _ in range(draw.randint(1, 60))]
+            draw_out = monotonic() + draw.uniform(0, 0.005)
+            while monotonic() < draw_out:
+                pass
+            knits.send_signal(signal.SIGKILL)
+            told += knits.stdout.readlines()
+        basket.with_name("basket.db-shm").unlink()
+        said = int([line for line in told if line.endswith("\n")][-1])
+        kept = len(Kept(basket).events)
+        assert said <= kept <= said + 1, name
 
 
 def test_what_was_shown_and_not_kept_is_noticed(tmp_path: Path) -> None:

@@ -84,7 +84,7 @@ def test_choices_are_stepped_through_or_named_by_their_letters() -> None:
     filling = filling.to(filling.at_place("needles.set") or 0)
     assert filling.shown(filling.at) == "a set of five"
     assert value(filling.sideways(1), "needles.set") == "four"
-    assert value(filling.sideways(-1), "needles.set") == "long circular"
+    assert value(filling.sideways(-1), "needles.set") == "short circular"
     assert value(write(filling, "needles.set", "two"), "needles.set") == "two circulars"
     assert value(write(filling, "cuff.rib", "k3"), "cuff.rib") == "k3p1"
     assert value(write(filling, "cuff.rib", "twisted k2"), "cuff.rib") == "twisted k2p2"
@@ -156,6 +156,22 @@ def test_a_class_file_filled_in_computes_what_the_whole_file_does() -> None:
     assert numbers(outcome).cast_on == 64
     assert numbers(outcome).foot_rounds == 63
     assert "# Crew socks for the night crossing" in outcome.text
+
+
+@pytest.mark.parametrize("kind", ["wrapped", "double-stitch", "afterthought"])
+def test_a_heel_without_a_flap_asks_nothing_of_a_flap(kind: str) -> None:
+    filling = whole_sentence()
+    at = filling.at_place("heel.kind")
+    assert at is not None
+    filling = filling.to(at)
+    while filling.texts[at] != kind:
+        filling = filling.sideways(1)
+    after = filling.moved(1).blank
+    assert after is not None
+    assert after.place == "toe.kind" or not after.place.startswith("heel.")
+    assert filling.moved(1).moved(-1).at == at
+    assert filling.document()["heel"] == {"kind": kind}
+    assert numbers(work_out(filling)).flap_rows is None
 
 
 def test_a_new_pair_computes_what_the_sample_does() -> None:

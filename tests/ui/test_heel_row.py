@@ -101,6 +101,12 @@ def test_short_rows_rest_on_both_sides() -> None:
     assert heel_row("p30, w&t", 32, 2, "heel") == HeelRow(1, 30, "", 0, 1)
 
 
+def test_where_it_is_known_what_lies_behind_that_is_shown() -> None:
+    """Row 1 of a second half begins with all that the first half has left behind it."""
+    first = heel_row("k10, k1, w&t", 32, 1, "heel second half", behind=11)
+    assert first == HeelRow(11, 11, "", 0, 10)
+
+
 rows = st.builds(
     HeelRow,
     st.integers(0, 30),

@@ -7,7 +7,17 @@ from tracker.forecast.length import Counts, Fabric, Reading
 from tracker.knitting.course import Course
 from tracker.knitting.state import Sock, TapeReading
 from tracker.pattern.marks import fabric_of
-from tracker.pattern.model import Mark
+from tracker.pattern.model import FIRST_HALF, HEEL_PLACE, Mark
+
+
+def heel_rows(course: Course) -> int:
+    """Rows that the heel of a course is long: those of its turn and one, or those of one half."""
+    if course.find(HEEL_PLACE) is not None:
+        return 0  # the foot is measured from where the heel will be
+    half, turn = course.find(FIRST_HALF), course.find("turn")
+    if half is not None:
+        return course.sections[half].planned // 2 * 2
+    return 1 + (0 if turn is None else course.sections[turn].planned)
 
 
 class Between:
@@ -16,8 +26,8 @@ class Between:
     def __init__(self, course: Course, sock: Sock) -> None:
         self._sections = course.sections
         self._ended = sock.ended
-        turn, toe = course.find("turn"), course.find("toe")
-        self.heel_rows = 1 + (0 if turn is None else self._sections[turn].planned)
+        toe = course.find("toe")
+        self.heel_rows = heel_rows(course)
         """Rows by which the depth of a heel is guessed."""
         self.toe = 0 if toe is None else self._sections[toe].planned
         """Rounds of the toe."""

@@ -36,8 +36,6 @@ class Coming:
         self.unfinished = tuple(n for n in self.socks if not state.sock(n).finished)
         self.leg = course.find("leg")
         """The index of the leg."""
-        self.grafts = any(section.kind == "graft" for section in course.sections)
-        """Whether there is a graft."""
         self._rows: dict[Number, tuple[int, ...]] = {}
         self._courses = {n: course.of(state.sock(n)) for n in BOTH}
         self._all_made = (pair.made(course, state, 1), pair.made(course, state, 2))

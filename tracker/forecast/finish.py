@@ -6,11 +6,12 @@ The rules are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import islice
 from math import ceil, floor, hypot, sqrt
 from typing import NamedTuple
 
 from tracker.forecast.coming import Coming
-from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes_to_go, unlikeness
+from tracker.forecast.pace import Pace, closing_minutes, minutes_to_go, unlikeness
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number
 from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
@@ -81,8 +82,10 @@ def minutes_of(coming: Coming, number: Number, per_minute: float) -> int:
     """Minutes left of a sock, the graft among them."""
     if coming.state.sock(number).finished:
         return 0
+    ended = len(coming.state.sock(number).ended)
+    closing = sum(closing_minutes(section.kind) for section in coming.course.sections[ended:])
     knitted = minutes_to_go(coming.to_come(number, None), per_minute)
-    return knitted + (GRAFT_MINUTES if coming.grafts else 0)
+    return knitted + closing
 
 
 def days_of(minutes: int, pace: Pace, worked: Worked, today: int) -> tuple[int, int] | None:
@@ -120,10 +123,10 @@ def stage_of(
 ) -> Due | None:
     """The first stage that is not knitted; None where there is none. `today` as in `finish`."""
     for stage in stages:
-        rounds, stitches, grafts = _left_of(coming, stage)
+        rounds, stitches, closing = _left_of(coming, stage)
         if not rounds:
             continue
-        minutes = minutes_to_go(stitches, pace.per_minute) + grafts * GRAFT_MINUTES
+        minutes = minutes_to_go(stitches, pace.per_minute) + closing
         due_in = None if stage.knit_by is None else stage.knit_by - today
         opens_in = None if stage.opens is None else stage.opens - today
         a_day = None if due_in is None or due_in < 0 else ceil(rounds / (due_in + 1))
@@ -138,11 +141,11 @@ def stage_of(
 
 
 def _left_of(coming: Coming, stage: Stage) -> tuple[int, int, int]:
-    """Rounds, stitches and grafts left to the end of a stage, on the socks that it is for.
+    """Rounds, stitches and minutes of closing toes left to the end of a stage, on the socks it is for.
 
     A round of both, where they are worked together, is one.
     """
-    course, rounds, stitches, grafts = coming.course, [0], 0, 0
+    course, rounds, stitches, closing = coming.course, [0], 0, 0
     last = max(sections_of(course, stage.sections), default=-1)
     together = _together(coming)
     for number in coming.socks if stage.both_socks or together else (coming.number,):
@@ -153,16 +156,22 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int, int]:
             left = max(0, rows[index] - done)
             section = here.sections[index]
             rounds[-1] += left
-            grafts += section.kind == "graft" and left > 0
+            closing += closing_minutes(section.kind) if left > 0 else 0
             made = [here.made(index, section.rows_to(row)) for row in (done, rows[index])]
             stitches += max(0, made[1] - made[0]) if left else 0
-    return max(rounds) if together else sum(rounds), stitches, grafts
+    return max(rounds) if together else sum(rounds), stitches, closing
+
+
+def _called(course: Course, name: str) -> Sequence[int]:
+    """The first section of that very name or kind, if there is one: no heel has all that heels may."""
+    found = (at for at, there in enumerate(course.sections) if name in (there.name, there.kind))
+    return [*islice(found, 1)]
 
 
 def sections_of(course: Course, names: Sequence[str]) -> set[int]:
     """The sections that a stage names, with what leads to them. Names that are none are left out."""
-    found = (course.find(part) for name in names for part in parts(name))
-    there = {index for index in found if index is not None}
+    wanted = dict.fromkeys(part for name in names for part in parts(name))
+    there = {at for part in wanted for at in _called(course, part)}
     leads = {at - 1 for at in there if at and course.sections[at - 1].leads_to_toe}
     return there | leads
 

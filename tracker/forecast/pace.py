@@ -25,6 +25,15 @@ SLOW = 3.0
 """Times the expected time above which something came between."""
 GRAFT_MINUTES = 15
 """The graft makes no stitches, and takes about a quarter of an hour."""
+DRAW_UP_MINUTES = 3
+"""Nor does drawing up the last stitches, which is soon done (from memory)."""
+
+
+def closing_minutes(kind: str) -> int:
+    """Minutes that a section takes which makes no stitches and closes the toe; 0 of any other."""
+    return {"graft": GRAFT_MINUTES, "draw up": DRAW_UP_MINUTES}.get(kind, 0)
+
+
 ALLOWANCE_PERCENT = 110
 """What is left takes a tenth more than its stitches: turns, needles to rearrange, the graft."""
 

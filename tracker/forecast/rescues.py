@@ -10,13 +10,14 @@ from tracker.forecast.coming import Coming
 from tracker.forecast.legs import LIKELY, SAFE, Legs
 from tracker.forecast.yarn import Ball
 from tracker.knitting.state import BOTH, Number
+from tracker.pattern.model import HEEL_FLAT, LATE_HEEL
 from tracker.pattern.yarn import Use
 
 RescueKind = Literal["toes", "heels", "stripes", "legs", "cuffs", "ball"]
 
 _PARTS: tuple[tuple[RescueKind, tuple[str, ...]], ...] = (
     ("toes", ("toe",)),
-    ("heels", ("heel set-up", "flap", "turn")),
+    ("heels", (*sorted(HEEL_FLAT), LATE_HEEL)),
 )
 """What may be worked in another yarn, and the kinds of section it is."""
 

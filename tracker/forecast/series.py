@@ -16,7 +16,7 @@ from tracker.pattern.scores import AT_95
 
 MOST_POINTS = 200
 """Rows at which the length of a long section is reckoned."""
-HARDLY_ANY = frozenset({"heel set-up", HALF_SOLE, "graft"})
+HARDLY_ANY = frozenset({"heel set-up", HALF_SOLE, "graft", "draw up"})
 """Sections with so few rows that a pace says nothing."""
 
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from tracker.knitting.changes import BadChange
-from tracker.pattern.model import Row, Section, is_split
+from tracker.pattern.model import CLOSED_BY, Row, Section, is_split
 
 _MOVE = re.compile(r"([+-])[ ]*(\d{1,4})|(\d{1,4})[ ]*([+-])", re.ASCII)
 _ROUND_B = ("B1", "B2")
@@ -119,7 +119,11 @@ def goes_on(section: Section, planned: Lies) -> bool:
     """Whether moved borders may stay where they are over the section that follows: it lies as the one before
     it was planned to, and takes and adds no stitches.
     """
-    even = section.worked == "rounds" and section.kind != "graft" and all(map(stays, section.rows))
+    even = (
+        section.worked == "rounds"
+        and section.kind not in CLOSED_BY
+        and all(map(stays, section.rows))
+    )
     return even and how(section.rows[0]) == planned
 
 

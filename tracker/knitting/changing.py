@@ -20,11 +20,12 @@ from tracker.knitting.laid import as_on
 from tracker.knitting.recolouring import Ways, recoloured
 from tracker.knitting.state import Sock
 from tracker.knitting.used_up import waits
-from tracker.pattern import heel
+from tracker.pattern import heel, one_needle
+from tracker.pattern.fit import halves
+from tracker.pattern.flap_heel import gusset_rows
 from tracker.pattern.layout import LAYOUTS, Layout
-from tracker.pattern.model import Row, Section
+from tracker.pattern.model import ROUND, Row, Section
 from tracker.pattern.plan import WillNotWork
-from tracker.pattern.sections import gusset_rows
 from tracker.units import shorten
 
 THINNEST_MM, THICKEST_MM = 0.5, 25.0
@@ -291,10 +292,12 @@ def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
     section = here.section
     rows = [row for row in section.rows if row.number >= max(number, 1)]
     right = _is_shaped if shaped else _is_plain
-    if section.goal is None and rows and rows[0].number == number and right(rows[0]):
+    # Of an open section only what leads into it is shaped, a calf; its rows are all written out.
+    leads = section.goal is None or 0 < number <= section.lead_in
+    if leads and rows and rows[0].number == number and right(rows[0]):
         return rows
     named = [row.number for row in section.rows if row.number and right(row)]
-    if section.goal is not None or not any(map(_is_shaped, section.rows)):
+    if not any(map(_is_shaped, section.rows)):
         ended = (
             here.course.sections[here.sock.section - 1]
             if number < 1 and here.sock.section
@@ -306,6 +309,8 @@ def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
                 f"round {last} ended the {ended.name}; take it back, tell it with --row {last}, then count it"
             )
         raise BadChange(f"no {here.unit} of the {section.name} decreases; tell it with other TEXT")
+    if not leads and number in named:
+        raise BadChange(f"no decrease is left in the {section.name}; tell it with other TEXT")
     if not named:
         raise BadChange(f"no {here.unit} of the {section.name} is plain; tell it with other TEXT")
     nearest = min(named, key=lambda one: (abs(one - number), one))
@@ -365,6 +370,9 @@ def _picked_up(here: _Here) -> Told:
         raise BadChange("the round is half worked; finish it, then tell the edges")
     names = tuple(needle.name for needle in gusset.rows[0].needles)
     layout = Layout(names, at_side=at - turn > 1)
+    if names == (ROUND,) and here.course.pattern.numbers.instep_stitches is not None:
+        layout = one_needle.parts(at_side=layout.at_side)
+        names = layout.names
     if len(names) != (2 if layout.at_side else len(names)) or not 2 <= len(names) <= 4:
         raise BadChange(
             "the edges of this gusset are on needles of their own; tell it with other TEXT"
@@ -377,7 +385,9 @@ def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int)
     ended = here.sock.ended
     rows = ended[flap] if flap < len(ended) else here.course.sections[flap].planned
     last = planned.rows[-1]
-    instep = sum(layout.instep(last.holding(len(last.needles))))
+    instep = here.course.pattern.numbers.instep_stitches
+    if not layout.together or instep is None:
+        instep = sum(layout.instep(last.holding(len(last.needles))))
     try:
         return heel.gusset(
             live,
@@ -394,10 +404,17 @@ def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int)
 def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: int) -> Told:
     gusset = here.course.sections[at]
     first, *_ = rows = gusset.rows[1:]
-    patterned = layout.instep([needle.work for needle in first.needles])
-    instep = layout.instep(first.before)
+    if layout.together:
+        picked = gusset.rows[0]
+        patterned, instep = one_needle.instep_of(picked.needles[0].work, sum(picked.before))
+    else:
+        patterned = layout.instep([needle.work for needle in first.needles])
+        instep = layout.instep(first.before)
     written = gusset_rows(layout, made, live, patterned, instep)
-    begins = (*instep, live + made.picked_up[0]) if layout.at_side else ()
+    begins: tuple[int, ...] = (*instep, live + made.picked_up[0]) if layout.at_side else ()
+    if layout.together:
+        held = begins or (halves(live)[0], *instep, halves(live)[1])
+        written, begins = one_needle.all_joined(written, held), (sum(begins),) * bool(begins)
     found = [Rewritten(at, 0, tuple(written), made.rounds, begins)]
     if layout.at_side:
         edge = f"RS: k{live}, pick up {made.picked_up[0]}"

@@ -22,6 +22,7 @@ from tracker.knitting.rule_words import (
 )
 from tracker.knitting.state import Number, Sock
 from tracker.pattern.model import is_split, on_each
+from tracker.pattern.turned_sides import is_short
 
 
 def count(replay: Replay, act: Act) -> dict[str, Any]:
@@ -37,6 +38,9 @@ def count(replay: Replay, act: Act) -> dict[str, Any]:
     found = _by_needle(replay, act, [int(many) for many in act.data.get("found", there)])
     if not found or any(not 0 <= stitches <= MOST_STITCHES for stitches in found):
         raise Refused(f"so many stitches cannot be; write them like {'/'.join(map(str, there))}")
+    if "found" in act.data and len(found) == 2:
+        there = places.expected(replay.course, replay.state, cast(Number, act.sock), found)
+        found = _as_sides(replay, act, found)
     if len(found) > 1 and len(found) != len(there):
         _as_left_before(replay, act, found, there)
     if len(found) > MOST_NEEDLES or (len(found) > 1 and len(found) != len(there)):
@@ -57,6 +61,12 @@ def count(replay: Replay, act: Act) -> dict[str, Any]:
     if data["matches"] and "found" in act.data:
         data["asked"] = True
     return {**data, **_repairs(replay, act._replace(data=data))}
+
+
+def _as_sides(replay: Replay, act: Act, found: list[int]) -> list[int]:
+    """What she counted on both sides of a short-row heel, in the order in which it is kept."""
+    course, sock = acted_on(replay, act)
+    return list(places.as_sides(found)) if is_short(course.sections[sock.section]) else found
 
 
 def _as_left_before(replay: Replay, act: Act, found: list[int], there: tuple[int, ...]) -> None:

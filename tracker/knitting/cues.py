@@ -14,7 +14,7 @@ from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
-from tracker.pattern.model import Row, Section, on_each
+from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
 
 AHEAD = 3
 """Rounds by which the end of a section is announced."""
@@ -83,7 +83,9 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "rib_runs_on": _broken_rib(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
             "edges_told": any(change.kind == "picked-up" for change in sock.changes),
-            "tail_mm": _graft_tail(course, section),
+            "doubled": course.find(HEEL_ROUNDS) is not None,
+            "heel": course.pattern.numbers.heel_stitches,
+            "tail_mm": _closing_tail(course, section),
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,
         },
@@ -124,9 +126,13 @@ def _chains(course: Course, sock: Sock) -> int | None:
     return None if flap is None or flap >= len(sock.ended) else sock.ended[flap] // 2
 
 
-def _graft_tail(course: Course, section: Section) -> float | None:
-    """The tail to graft with: four times the width of the toe and 20 cm (common practice, no source)."""
+def _closing_tail(course: Course, section: Section) -> float | None:
+    """The tail to close a toe with, in mm: to graft four times the width of the toe and 20 cm, to draw up the
+    last stitches 20 cm (common practice, no source).
+    """
     gauge = course.pattern.gauge
+    if section.kind == "draw up":
+        return 200.0
     if section.kind != "graft" or gauge is None:
         return None
     return 4 * section.starts[0] * 100 / gauge.stitches + 200

@@ -38,20 +38,39 @@ def end(replay: Replay, act: Act) -> dict[str, Any]:
     if done == 0:
         one = f"no {unit_of(section.worked)} of the {shorten(section.name)}"
         raise Refused(f"{one} is done yet; count one, then end it")
+    _must_be_shaped(section, done)
     both: dict[str, Any] = {"both": True} if _level(replay) and not act.data.get("alone") else {}
     if at is None:
         return both
     # Rounds after its end go on into what follows, as far as that reaches.
     least = 1 + replay.trial().end(untold(act._replace(data={"at": 1})))
+    least = max(least, shaped_to(section))
     if not 1 <= int(at) <= done:
         one = f"{unit_of(section.worked)} {at} of the {shorten(section.name)}"
         raise Refused(f"{one} is not done; write {span_of(least, done)}")
+    _must_be_shaped(section, int(at))
     if int(at) < least:
         raise Refused(
             f"{done - int(at)} {unit_of(section.worked)}s are more than what follows the {section.name}; "
             f"write {span_of(least, done)}"
         )
     return {"at": int(at), **both}
+
+
+def shaped_to(section: Section) -> int:
+    """The last row of an open section that takes or adds stitches; 0 where none does."""
+    shaped = (row.number for row in section.rows if sum(row.before) != row.leaves)
+    return max(shaped, default=0)
+
+
+def _must_be_shaped(section: Section, number: int) -> None:
+    """Refuse an end before the last decrease: what follows needs the stitches that are left after it."""
+    last = shaped_to(section)
+    if number < last:
+        raise Refused(
+            f"the {shorten(section.name)} is shaped to {unit_of(section.worked)} {last}, and {number} "
+            f"{'is' if number == 1 else 'are'} done there; end it at {last} or later"
+        )
 
 
 def other_length(course: Course, section: Section) -> str:

@@ -11,9 +11,9 @@ from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Placed, State
-from tracker.pattern.model import Section
+from tracker.pattern.model import HEEL_FLAT, HEEL_ROUNDS, Section
 
-HEEL = frozenset({"heel set-up", "flap", "turn"})
+HEEL = HEEL_FLAT | {HEEL_ROUNDS}
 """Kinds of section that are one piece of work: nobody changes socks between them."""
 
 
@@ -101,6 +101,8 @@ def _is_inside(
     after = at > 0 and flat[at - 1]
     if sock.finished:
         return False
+    if sections[at].kind == HEEL_ROUNDS:
+        return True  # half of the heel is still to come
     if flat[at]:
         return after or bool(sock.rows) or begun_row
     return after and sections[at].first == 0 and not sock.rows

@@ -10,11 +10,28 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from tracker.knitting import borders
+from tracker.knitting import borders, from_one
 from tracker.knitting.changes import BadChange, Laid
+from tracker.pattern.afterthought import EACH_END, afterthought
 from tracker.pattern.fit import halves
-from tracker.pattern.model import AT_SIDE, Needle, Pattern, Row, Section, Waiting, is_split
+from tracker.pattern.heel import SMALLEST
+from tracker.pattern.layout import LAYOUTS
+from tracker.pattern.model import (
+    AT_SIDE,
+    CLOSED_BY,
+    INSTEP,
+    LATE_HEEL,
+    ONE_NEEDLE,
+    ROUND,
+    Needle,
+    Pattern,
+    Row,
+    Section,
+    Waiting,
+    is_split,
+)
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, stitch_of, totals, written
+from tracker.pattern.reading import read_pattern
 from tracker.pattern.spread import Share, is_plain, spread_out
 
 
@@ -33,37 +50,64 @@ class _Layout(NamedTuple):
 
 
 _CIRCULAR = sorted(AT_SIDE)
+_ALL = "all"
+"""What one short circular holds of a round."""
 _CENTRE_BACK: dict[str, _Layout] = {
     "five": _Layout(("N1", "N2", "N3", "N4"), ("sole 1", "instep 1", "instep 2", "sole 2")),
     "four": _Layout(("N1", "N2", "N3"), ("sole 1", "instep", "sole 2")),
     # On circulars: B from the marker on, A, and B up to it.
     **dict.fromkeys(_CIRCULAR, _Layout(("B1", "A", "B2"), ("sole 1", "instep", "sole 2"))),
+    ONE_NEEDLE: _Layout((ROUND,), (_ALL,)),
 }
 """Where a round begins at the centre back, by the set."""
 _SIDE: dict[str, _Layout] = {
     "five": _Layout(("N1", "N2", "N3", "N4"), ("instep 1", "instep 2", "sole 1", "sole 2")),
     "four": _Layout(("N1", "N2", "N3"), ("instep", "sole 1", "sole 2")),
     **dict.fromkeys(_CIRCULAR, _Layout(("A", "B"), ("instep", "sole"))),
+    ONE_NEEDLE: _Layout((ROUND,), (_ALL,)),
 }
 """Where it begins at the side."""
 
 
 class _Moves(NamedTuple):
-    """How the needles `was` of one set become those of another: `names`, and what each takes over."""
+    """How the needles `was` of one set become those of another: `names`, what each takes over, and what it
+    then holds of a round. From one short circular nothing is taken over by needles.
+    """
 
     was: tuple[str, ...]
     names: tuple[str, ...]
     takes: tuple[tuple[_Part, ...], ...]
+    holds: tuple[str, ...]
+
+    @property
+    def from_one(self) -> bool:
+        """Whether all hung on one short circular, and now hangs on several needles."""
+        return self.was == (ROUND,) != self.names
 
 
 def _moves(pattern: Pattern, to: str, section: Section) -> _Moves | None:
     """From the set that she is on to another, in a section; None where either is not known."""
     layouts = _SIDE if pattern.begins_at_side(section) else _CENTRE_BACK
-    before, after = layouts.get(pattern.needle_set), layouts.get(to)
+    before, after = _lies(pattern, section, layouts), layouts.get(to)
     if before is None or after is None:
         return None
-    takes = tuple(_parts(before.holds, held) for held in after.holds)
-    return _Moves(before.names, after.names, takes)
+    takes: tuple[tuple[_Part, ...], ...] = ()
+    if before.holds != (_ALL,) or after.holds == (_ALL,):
+        takes = tuple(_parts(before.holds, held) for held in after.holds)
+    return _Moves(before.names, after.names, takes, after.holds)
+
+
+def _lies(pattern: Pattern, section: Section, layouts: Mapping[str, _Layout]) -> _Layout | None:
+    """How a section lies now; the toe of a sock on one short circular lies on needles of another set."""
+    if pattern.needle_set != ONE_NEEDLE or not _is_too_narrow(section):
+        return layouts.get(pattern.needle_set)
+    names = section.needles
+    return next((one for one in layouts.values() if one.names == names), layouts["five"])
+
+
+def _is_too_narrow(section: Section) -> bool:
+    """Whether one short circular cannot hold it: a toe, what leads to it and what closes it, a late heel."""
+    return section.kind in {"toe", LATE_HEEL} | CLOSED_BY or section.leads_to_toe
 
 
 def _must_move(pattern: Pattern, to: str, section: Section) -> _Moves:
@@ -75,6 +119,8 @@ def _must_move(pattern: Pattern, to: str, section: Section) -> _Moves:
 
 def _parts(holds: tuple[str, ...], wanted: str) -> tuple[_Part, ...]:
     """The needles, or the half of one, that hold what is wanted."""
+    if wanted == _ALL:
+        return tuple(_Part(at) for at in range(len(holds)))
     if wanted in holds:
         return (_Part(holds.index(wanted)),)
     whole, _, half = wanted.partition(" ")
@@ -89,16 +135,21 @@ def on_other_needles(pattern: Pattern, laid: Laid) -> Pattern:
     if not laid.set:
         moved = _by_counts(section, laid.number, laid.needles, laid.names)
         return _with(pattern, {laid.section: moved, **_with_borders_moved(pattern, laid)})
+    if laid.set == ONE_NEEDLE and _is_too_narrow(section):
+        raise BadChange(
+            f"the {section.name} is too narrow for a short circular; write five, or another set"
+        )
     moves = _must_move(pattern, laid.set, section)
     found = {
         index: _by_set(
+            pattern,
             there,
             _must_move(pattern, laid.set, there),
             laid.number if index == laid.section else None,
-            sided=pattern.of_feet and there.kind == "toe",
         )
         for index, there in enumerate(pattern.sections)
-        if index > laid.section or (index == laid.section and not laid.needles)
+        if (index > laid.section or (index == laid.section and not laid.needles))
+        and not (laid.set == ONE_NEEDLE and _is_too_narrow(there))
     }
     if laid.needles:
         found[laid.section] = _by_counts(
@@ -131,13 +182,12 @@ def _with(pattern: Pattern, changed: dict[int, Section]) -> Pattern:
     )
 
 
-def _by_set(section: Section, moves: _Moves, number: int | None, *, sided: bool) -> Section:
-    """A section on another set from a row on (None: all of it); what waits hangs on its needles, too.
-
-    Of a `sided` toe, one for one foot, halves part in the middle of the tip.
-    """
+def _by_set(pattern: Pattern, section: Section, moves: _Moves, number: int | None) -> Section:
+    """A section on another set from a row on (None: all of it); what waits hangs on its needles, too."""
     if section.kind == "graft":
         return section  # its needles are only called like those of two circulars
+    if section.kind == LATE_HEEL and number in (None, section.first):
+        return _late_heel(section, moves)
     waiting = _waiting(section.waiting, moves)
     from_row = section.first if number is None else number
     section = _written_to(section, from_row)
@@ -145,17 +195,32 @@ def _by_set(section: Section, moves: _Moves, number: int | None, *, sided: bool)
     on: tuple[int, ...] | None = None
     for row in section.rows:
         names = tuple(needle.name for needle in row.needles)
-        if row.number < from_row or (names != moves.was and row.side is not None):
+        flat = row.side is not None
+        if row.number < from_row or (flat and (names != moves.was or moves.names == (ROUND,))):
             rows.append(row)
             continue
         if names != moves.was:
             # It lay on needles of her own choice: now as evenly as they go.
             rows.append(_evenly(row, moves.names, on))
         else:
-            held = on or _held(section, row, moves, sided=sided)
+            held = on or _held(pattern, section, row, moves)
             rows.append(_laid_by_set(row, moves, held))
         on = rows[-1].holding(len(rows[-1].needles))
     return _of_rows(section, rows)._replace(waiting=waiting)
+
+
+def _late_heel(section: Section, moves: _Moves) -> Section:
+    """A heel knitted afterwards, of which nothing is on needles yet, as it is begun on another set.
+
+    One that was written otherwise stays on its own needles.
+    """
+    half = section.rows[0].leaves // 2 - EACH_END
+    layout = next((one for one in LAYOUTS.values() if one.names == moves.names), None)
+    if layout is None or section.first != 0 or half < SMALLEST:
+        return section
+    anew = read_pattern({"section": [afterthought(half).wedge_section(layout)]}, "").sections[0]
+    there = [(row.number, row.leaves, row.word) for row in section.rows]
+    return anew if there == [(row.number, row.leaves, row.word) for row in anew.rows] else section
 
 
 def as_on(pattern: Pattern, to: str, section: int, number: int) -> tuple[int, ...] | None:
@@ -165,15 +230,20 @@ def as_on(pattern: Pattern, to: str, section: int, number: int) -> tuple[int, ..
     """
     moves = _must_move(pattern, to, pattern.sections[section])
     there = pattern.sections[section]
-    row, sided = there.row(number), pattern.of_feet and there.kind == "toe"
+    row = there.row(number)
     if tuple(needle.name for needle in row.needles) != moves.was:
         return None
-    return _held(there, row, moves, sided=sided)
+    return _held(pattern, there, row, moves)
 
 
-def _held(section: Section, row: Row, moves: _Moves, *, sided: bool) -> tuple[int, ...]:
-    """The stitches on each needle of the new set before a row, from how they lie on the old one."""
-    on = row.before
+def _held(pattern: Pattern, section: Section, row: Row, moves: _Moves) -> tuple[int, ...]:
+    """The stitches on each needle of the new set before a row, from how they lie on the old one.
+
+    Of a toe for one foot halves part in the middle of the tip.
+    """
+    on, sided = row.before, pattern.of_feet and section.kind == "toe"
+    if moves.from_one:
+        return from_one.shared(pattern, section, row, moves.holds)
     parts = {
         at: _at_tip(section, row.number, at) if sided else halves(on[at]) for at in _halved(moves)
     }
@@ -243,9 +313,13 @@ def _of(part: _Part, on: Sequence[int], parts: Mapping[int, tuple[int, int]]) ->
 
 def _waiting(waiting: tuple[Waiting, ...], moves: _Moves) -> tuple[Waiting, ...]:
     """What waits while the heel is worked, on the needles it then hangs on."""
+    if moves.from_one and [wait.name for wait in waiting] == [INSTEP]:
+        return from_one.waiting(waiting[0].stitches, moves.names, moves.holds)
     places = {name: at for at, name in enumerate(moves.was)}
     if not waiting or any(wait.name not in places for wait in waiting):
         return waiting
+    if moves.names == (ROUND,):
+        return from_one.onto_one(sum(wait.stitches for wait in waiting))
     on = [0] * len(moves.was)
     for wait in waiting:
         on[places[wait.name]] = wait.stitches
@@ -255,6 +329,8 @@ def _waiting(waiting: tuple[Waiting, ...], moves: _Moves) -> tuple[Waiting, ...]
 
 
 def _laid_by_set(row: Row, moves: _Moves, on: tuple[int, ...]) -> Row:
+    if moves.from_one:
+        return _apart(row, moves, on)
     work = [_runs(needle, held) for needle, held in zip(row.needles, row.before, strict=True)]
     needles = []
     for place, (name, takes) in enumerate(zip(moves.names, moves.takes, strict=True)):
@@ -267,6 +343,18 @@ def _laid_by_set(row: Row, moves: _Moves, on: tuple[int, ...]) -> Row:
             made += _shares(work[part.at], on[first : first + 2])[part.half == "second"].runs
         needles.append(_needle(name, made, on[place]))
     return row._replace(needles=tuple(needles), before=on)
+
+
+def _apart(row: Row, moves: _Moves, on: tuple[int, ...]) -> Row:
+    """A round of one needle on several. Stitches are picked up on the sole's."""
+    made = _all_runs(row)
+    if all(run.stitch != "pick up" for run in made):
+        return _spread(row, moves.names, on)
+    parts = from_one.picked_up(made, on, moves.holds)
+    needles = tuple(
+        _needle(name, part, held) for name, part, held in zip(moves.names, parts, on, strict=True)
+    )
+    return row._replace(needles=needles, before=on)
 
 
 def _evenly(row: Row, names: tuple[str, ...], on: tuple[int, ...] | None) -> Row:

@@ -13,7 +13,8 @@ from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State
 from tracker.knitting.stripes import Threads, threads
-from tracker.pattern.model import Row, Section, on_each
+from tracker.pattern.model import CLOSED_BY, Row, Section, on_each
+from tracker.pattern.turned_sides import is_short, sides
 
 MOST_PLACES = 12
 """Places listed; more tell nothing."""
@@ -44,10 +45,29 @@ def holds(course: Course, section: int, rows: int, needles: int = 0) -> tuple[in
     return tuple(many for _, many in on_each(names, stitches))
 
 
-def expected(course: Course, state: State, number: Number) -> tuple[int, ...]:
-    """What is on the needles of a sock where it is; nothing once it is finished."""
+def expected(
+    course: Course, state: State, number: Number, found: Sequence[int] = ()
+) -> tuple[int, ...]:
+    """What is on the needles of a sock where it is; nothing once it is finished.
+
+    In a half of a short-row heel two numbers `found` are what lies beside the worked stitches.
+    """
     sock = state.sock(number)
-    return () if sock.finished else holds(course.of(sock), sock.section, sock.rows, sock.needles)
+    if sock.finished:
+        return ()
+    beside = beside_it(course.of(sock), sock.section, sock.rows) if len(found) == 2 else None
+    return beside or holds(course.of(sock), sock.section, sock.rows, sock.needles)
+
+
+def beside_it(course: Course, section: int, rows: int) -> tuple[int, int] | None:
+    """What lies on both sides of a short-row heel after so many rows, the larger first; else None."""
+    there = sides(course.sections[section], rows)
+    return None if there is None else (max(there[:2]), min(there[:2]))
+
+
+def as_sides(found: Sequence[int]) -> tuple[int, ...]:
+    """Both sides of a heel as they are compared: whichever she named first, the larger stands so."""
+    return tuple(sorted(found, reverse=True))
 
 
 def matches(there: Sequence[int], counted: Sequence[int]) -> bool:
@@ -251,7 +271,10 @@ def _in_section(
     course: Course, index: int, section: Section, counted: Sequence[int]
 ) -> Iterator[Found]:
     last = course.sections[index - 1].rows[-1] if index else None
-    if section.kind == "graft":
+    if len(counted) == 2 and is_short(section):
+        yield from _beside(course, index, section, counted)
+        return
+    if section.kind in CLOSED_BY:
         ends = last.holding(len(last.needles)) if last else ()
         if matches(holds(course, index, 0), counted) or matches(ends, counted):
             yield Found(index, 0, plain=_is_plain(last))
@@ -268,6 +291,15 @@ def _in_section(
             yield Found(index, rows, any_row=True)
             anywhere = True
         rows += alike if alike > FEW else 1
+
+
+def _beside(
+    course: Course, index: int, section: Section, counted: Sequence[int]
+) -> Iterator[Found]:
+    """The rows of a half of a heel with so much beside the worked stitches."""
+    for rows in range(1, len(section.rows) + 1):
+        if beside_it(course, index, rows) == as_sides(counted):
+            yield Found(index, rows)
 
 
 FEW = 2

@@ -10,7 +10,7 @@ from tracker.knitting.events import Act, Event
 from tracker.knitting.refused import Refused
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Sock
-from tracker.pattern.model import Section
+from tracker.pattern.model import HEEL_FLAT, HEEL_ROUNDS, Section
 from tracker.units import shorten
 
 
@@ -121,4 +121,4 @@ _NAMES = {1: "one", 2: "two"}
 _PIECES = {1: "the first", 2: "the second"}
 
 
-HEEL = frozenset({"heel set-up", "flap", "turn"})
+HEEL = HEEL_FLAT | {HEEL_ROUNDS}

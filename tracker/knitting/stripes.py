@@ -1,8 +1,9 @@
 """The stripes' clock: which colour every round is worked in, from the counts of the sections before it.
 
-It ticks once for every round worked on the instep (leg, pick-up round, gusset, foot, and a toe that
-has no colour of its own) and stands still over cuff, heel set-up, flap and turn. Nothing of it is
-kept: it follows from where she is, so that taking back and correcting set it right, too.
+It ticks once for every round worked on the instep (leg, rounds inside a heel, pick-up round, gusset,
+foot, and a toe that has no colour of its own) and stands still over the cuff and over what of a heel is
+worked flat. Nothing of it is kept: it follows from where she is, so that taking back and correcting set
+it right, too.
 """
 
 from __future__ import annotations
@@ -15,12 +16,13 @@ from tracker.knitting.clock import Clock
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 from tracker.pattern.colours import Colours
+from tracker.pattern.model import CLOSED_BY, HEEL_FLAT, LATE_HEEL
 
 MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""
-_STILL = frozenset({"cuff", "heel set-up", "flap", "turn", "graft"})
+_STILL = HEEL_FLAT | CLOSED_BY | {LATE_HEEL, "cuff"}
 """Kinds of section over which the clock stands still."""
-_HEEL = frozenset({"heel set-up", "flap", "turn"})
+_HEEL = HEEL_FLAT | {LATE_HEEL}
 """Kinds of section that are one part, of one colour."""
 
 
@@ -79,10 +81,10 @@ class Threads:
     def at(self, section: int, rows: int) -> Thread | None:
         """The colour of the row after `rows` rows of a section; None where no colours are told.
 
-        The graft has none: it is worked with the tail.
+        Where the toe is closed there is none: it is done with the tail.
         """
         colours, kind = self._colours, self._course.sections[section].kind
-        if not self._coloured or kind == "graft":
+        if not self._coloured or kind in CLOSED_BY:
             return None
         if self.ticks(section):
             return self._on_the_clock(self.rounds_before(section) + rows)
@@ -132,7 +134,7 @@ class Threads:
         Nothing where it has none.
         """
         kind = self._course.sections[section].kind
-        if first >= last or not self._coloured or kind == "graft":
+        if first >= last or not self._coloured or kind in CLOSED_BY:
             return
         if not self.ticks(section):
             yield from self._still(section, first, last)

@@ -19,6 +19,7 @@ from tracker.knitting.rule_words import (
     untold,
     waits_there,
 )
+from tracker.pattern.model import CLOSED_BY
 
 
 def tick(replay: Replay, act: Act) -> dict[str, Any]:
@@ -102,5 +103,5 @@ def _check_bound(course: Course, section: int, rows: int) -> None:
 def _left(replay: Replay, sock: int) -> str:
     """What is left on a sock: rounds, rows, or both."""
     sections = replay.course.sections[replay.state.sock(sock).section :]
-    units = {unit_of(section.worked) for section in sections if section.kind != "graft"}
+    units = {unit_of(section.worked) for section in sections if section.kind not in CLOSED_BY}
     return units.pop() if len(units) == 1 else "row"

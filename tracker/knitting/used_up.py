@@ -8,8 +8,8 @@ from tracker.knitting.course import Course
 from tracker.knitting.state import Sock, State
 from tracker.knitting.worked import day_of
 from tracker.pattern.days import said
-from tracker.pattern.model import Pattern, Section, Waiting
-from tracker.pattern.stages import Stage, parts
+from tracker.pattern.model import CLOSED_BY, Pattern, Section, Waiting
+from tracker.pattern.stages import Stage, is_there
 
 
 class UsedUp(NamedTuple):
@@ -26,10 +26,10 @@ class UsedUp(NamedTuple):
 def is_whole(pattern: Pattern) -> bool:
     """Whether the pattern is all there: it closes the piece, or nothing says that there is more to come.
 
-    A sock is closed by its graft, where nothing is left on the needles, or after a toe.
+    A sock is closed by its graft, or drawn up, where nothing is left on the needles, or after a toe.
     """
     last = pattern.sections[-1]
-    if last.kind == "graft" or not last.rows[-1].leaves + sum(w.stitches for w in last.waiting):
+    if last.kind in CLOSED_BY or not last.rows[-1].leaves + sum(w.stitches for w in last.waiting):
         return True
     return next_stage(pattern) is None and (not pattern.of_socks or _has_toe(pattern))
 
@@ -45,8 +45,7 @@ def next_stage(pattern: Pattern) -> Stage | None:
     """The first stage that is told with a section that is not there yet, or with none."""
     known = {name for section in pattern.sections for name in (section.name, section.kind)}
     for stage in pattern.stages:
-        wanted = {part for name in stage.sections for part in parts(name)}
-        if not wanted or not wanted <= known:
+        if not stage.sections or not all(is_there(name, known) for name in stage.sections):
             return stage
     return None
 

@@ -22,6 +22,7 @@ from tracker.pattern.loom import (
     Written,
     as_meant,
 )
+from tracker.pattern.short_row_rules import BETWEEN, FIRST, SECOND, ShortRowRules, Wrong
 from tracker.pattern.unsure import Guess, guessed, likely_worked, numbers_alone, reckoned
 from tracker.units import shorten
 
@@ -134,7 +135,7 @@ class _Section:
             self._problem("name", None, None, "the section has no name", 'write name = "leg"')
         self._flat = table.get("worked") == "rows"
         self._kind = table.get("kind") or self._kind_by_name()
-        self._first = self._body = 0
+        self._first = self._body = self._last = 0
         self._texts: dict[int, Any] = {}
         """The rows to knit, by number."""
         self._found: tuple[int, ...] | None = None
@@ -147,6 +148,8 @@ class _Section:
         self._chains = {"RS": 0, "WS": 0}
         self._waiting = 0
         self._named: set[tuple[str, int | None, str]] = set()
+        self._short: ShortRowRules | None = None
+        """What is asked of short rows, in a heel of them."""
         self._misshapen = False
         """Whether the turn is out of shape: from there on its gaps lie elsewhere."""
         self._sound: dict[tuple[str, int | None], tuple[tuple[int, ...], Made]] = {}
@@ -408,6 +411,9 @@ class _Section:
         self._first, self._body = len(first), len(body or ())
         rows = list(self._in_order(body or [], first, self._times(self._body, self._first)))
         self._texts = {row.number: row.text for row in rows} if self._flat else {}
+        if self._kind in (FIRST, BETWEEN, SECOND):
+            self._short = ShortRowRules(str(self._kind), [row.text for row in rows])
+            self._last = rows[-1].number
         return rows
 
     def _in_order(self, body: list[Any], first: list[Any], times: int) -> Iterator[_Row]:
@@ -465,7 +471,7 @@ class _Section:
         if sound is not None and loom.again(*sound):
             return Knitted(self._name, row.number, sound[1].needles, sound[1].stitches)
         on = tuple(loom.needles)
-        side, left_behind = loom.side, loom.worked()
+        side, left_behind, turned = loom.side, loom.worked(), loom.turned
         try:
             written, made = loom.work(row.text)
         except Fault as fault:
@@ -480,6 +486,10 @@ class _Section:
         if made.slips_first:
             self._chains[side] += 1
         self._check_shape(row)
+        loom.turned = written.turns and not written.wraps
+        if self._short is not None:
+            last = row.number == self._last
+            self._tell(self._short.look(loom, written, turned, last), row)
         if self._kind == "flap" and loom.waiting():
             loom.go_on_from(made.needles)
         else:
@@ -621,16 +631,33 @@ class _Section:
         claim = tuple(int(part) for part in found[1].split("/")) if found else ()
         return claim, "turn" in end or "w&t" in end
 
+    def _tell(self, wrong: Wrong | None, row: _Row | None) -> None:
+        """Note what is wrong with a heel of short rows, if anything is."""
+        if wrong is None:
+            return
+        if row is None:
+            last = len(self._table["rows"]) - 1
+            self._problem("rows", last, None, wrong.problem, wrong.instead)
+        else:
+            self._problem(*row[:3], wrong.problem, wrong.instead)
+
     def _at_the_end(self) -> None:
         if self._named:
             return
+        if self._short is not None:
+            self._tell(self._short.at_the_end(self._loom), None)
         last = len(self._table["rows"]) - 1
         if self._kind == "flap" and self._chains["RS"] != self._chains["WS"]:
             one, other = self._chains["RS"], self._chains["WS"]
             problem = f"the edges have {one} and {other} slipped stitches"
             self._problem("rows", last, None, problem, "work as many RS rows as WS rows")
-        if self._kind == "graft" and self._loom.live():
-            self._problem("rows", last, None, "stitches are left after the graft", "graft them all")
+        closed = {
+            "graft": ("the graft", "graft them all"),
+            "draw up": ("drawing up", "draw all up"),
+        }
+        if self._kind in closed and self._loom.live():
+            what, do = closed[self._kind]
+            self._problem("rows", last, None, f"stitches are left after {what}", do)
 
     def _problem(
         self,

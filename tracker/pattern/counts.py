@@ -10,11 +10,16 @@ from collections.abc import Mapping
 from math import ceil, inf
 from typing import NamedTuple
 
-from tracker.pattern import cuff, fit, heel, sizes, toe
+from tracker.pattern import calf, cuff, fit, heel, one_needle, sizes, toes
+from tracker.pattern.afterthought import afterthought
 from tracker.pattern.fit import Fabric, Rib
+from tracker.pattern.flap_heel import FlapHeel
+from tracker.pattern.heel_work import HeelWork
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
+from tracker.pattern.short_rows import short_rows
+from tracker.pattern.toe import LEAST_SIDED, Toe
 from tracker.units import Length, whole, write_at_least, write_exactly, write_length
 
 FOOT_SHARE = 0.95
@@ -46,14 +51,16 @@ class Sock(NamedTuple):
     instep: int
     cuff_rounds: int
     leg_rounds: int
-    flap_rows: int
-    turn: heel.Turn | heel.SquareTurn
-    gusset: heel.Gusset
+    heel_work: HeelWork
+    heel_mm: float
     foot: int
     foot_goal_mm: float
     foot_rounds: int
-    wedge: toe.Wedge
+    toe: Toe
     wanted: float | None
+    calf: calf.Calf | None = None
+    for_toe: Layout = LAYOUTS["five"]
+    """How the toe lies on its needles; as the rest does, unless that is all on one."""
 
 
 class Fit(NamedTuple):
@@ -111,51 +118,147 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     )
     on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
     instep = stitches - on_heel
-    cast_on = cuff.cuff_stitches(stitches, rib)
-    cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, stitches != cast_on, notes)
-    flap = heel.flap_rows(on_heel, plan.of("heel.rows"))
-    if plan.of("heel.rows") and flap != plan.of("heel.rows"):
+    top = calf_top(plan, gauge.stitches, stitches) or stitches
+    cast_on = cuff.cuff_stitches(top, rib)
+    cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, top != cast_on, notes)
+    shaped = _calf(plan, gauge.rows, top, stitches, leg_rounds) if top > stitches else None
+    foot = _foot_stitches(plan, stitches, instep)
+    made = _heel_work(plan, on_heel, instep, foot, notes)
+    toe = _toe(plan, foot)
+    goal = _foot_goal(plan, notes)
+    heel_mm = made.rows_deep * row_mm
+    foot_rounds = whole((goal - toe.rounds * row_mm - heel_mm) / row_mm)
+    needed = made.least_rounds(layout.at_side)
+    if foot_rounds < needed:
+        enough = (needed - 0.5 + toe.rounds) * row_mm + heel_mm
+        least = _foot_for(plan, ceil(enough + 1e-6))
+        raise _NoFootLeft(plan, foot_rounds, made, least)
+    # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
+    held = foot_ribbed and ribbed
+    on = layout.around(on_heel, instep) if held else layout.evenly(cast_on, rib.stitches)
+    if shaped:
+        on = calf.around(layout, top, on_heel, instep, rib.stitches)
+    before_instep = 0 if layout.at_side else on[0]
+    return Sock(
+        layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
+        ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
+        made, heel_mm, foot, goal, foot_rounds, toe, wanted, shaped,
+        _for_toe(plan, layout),
+    )  # fmt: skip
+
+
+def _for_toe(plan: Plan, layout: Layout) -> Layout:
+    if not layout.together:
+        return layout
+    return one_needle.toe_layout(one_needle.toe_set(plan.of("needles.spare_set") or ""))
+
+
+def calf_top(plan: Plan, sg: float, stitches: int) -> int | None:
+    """The stitches under the cuff of a leg that is shaped; None where it is knitted straight.
+
+    It is where a plain leg is much wider than the foot, and she has given no number of stitches for it.
+    """
+    if plan.of("leg.stitches") or plan.of("leg.fabric") != "plain":
+        return None
+    top = wide_leg(plan, sg)
+    return top if top is not None and top > stitches else None
+
+
+def wide_leg(plan: Plan, sg: float) -> int | None:
+    """The stitches that fit a leg much wider than the foot; None of any other."""
+    ankle, around = plan.millimetres("foot.ankle"), plan.millimetres("foot.circumference")
+    if ankle is None or around is None or ankle <= calf.WIDER * around:
+        return None
+    return fit.around(ankle, sg, fit_of(plan).ease, fit.RIBS[plan.of("cuff.rib")].stitches).stitches
+
+
+def _calf(plan: Plan, rg: float, top: int, stitches: int, leg_rounds: int) -> calf.Calf:
+    """Where the leg narrows. Raises WillNotWork where it is too short for that."""
+    row_mm = 100 / rg / fit_of(plan).row_factor
+    found = calf.calf(top, stitches, leg_rounds, row_mm)
+    if found is not None:
+        return found
+    least = calf.least_rounds(top, stitches, row_mm)
+    why = (
+        f"{leg_rounds} leg rounds are too few to go from {top} stitches, for the leg, to {stitches} and stay "
+        f"straight over the last {write_length(calf.STRAIGHT_MM, plan.unit)}"
+    )
+    straight = f"or leg.stitches = {stitches} for a straight leg"
+    if plan.of("leg.rounds") is not None:
+        raise WillNotWork("leg.rounds", f"{why}; write {least} or more, {straight}")
+    cuff_mm = _cuff_mm(plan, rg)
+    length = write_at_least(cuff_mm + (least - 0.5) * row_mm, plan.unit)
+    raise WillNotWork("leg.length", f"{why}; write {length} or more, {straight}")
+
+
+def _cuff_mm(plan: Plan, rg: float) -> float:
+    return plan.millimetres("cuff.length") or cuff.length_mm(
+        _cuff_rounds(plan, rg), rg, _cuff_factor(plan)
+    )
+
+
+def _toe(plan: Plan, foot: int) -> Toe:
+    """The toe over a foot's stitches. Raises WillNotWork where they are too few, or it fits no one foot."""
+    kind = plan.of("toe.kind")
+    least = toes.least_of(kind)
+    if foot < least:
+        raise WillNotWork(
+            "toe.kind",
+            f"a foot of {foot} stitches has too few for a {kind} toe; write kind = "
+            f'"{"star" if foot >= toes.least_of("star") else "wedge"}", or at least {least} stitches '
+            "(foot.stitches)",
+        )
+    if plan.of("toe.feet") != "alike":
+        _check_sided(kind, foot)
+    return toes.toe_over(kind, foot)
+
+
+def _check_sided(kind: str, foot: int) -> None:
+    """Only a wedge is shaped for one foot, and so few stitches are not. Raises WillNotWork."""
+    if kind != "wedge":
+        raise WillNotWork(
+            "toe.feet",
+            f'a {kind} toe is the same on either foot; write feet = "alike", or toe.kind = "wedge"',
+        )
+    if foot < LEAST_SIDED:
+        raise WillNotWork(
+            "toe.feet",
+            f"a foot of {foot} stitches has too few for a left and a right toe; write feet = "
+            f'"alike", or at least {LEAST_SIDED} stitches (foot.stitches)',
+        )
+
+
+def _heel_work(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> HeelWork:
+    """The heel of a plan, by its kind. Raises WillNotWork."""
+    if plan.of("heel.kind") == "flap":
+        return _flap_heel(plan, on_heel, instep, foot, notes)
+    if foot != on_heel + instep:
+        raise WillNotWork(
+            "foot.stitches",
+            f"a {plan.of('heel.kind')} heel has no gusset that leads to {foot}; write "
+            f'{on_heel + instep}, leave it out, or write kind = "flap" (heel.kind)',
+        )
+    if plan.of("heel.kind") == "afterthought":
+        return afterthought(on_heel)
+    return short_rows(on_heel, doubled=plan.of("heel.kind") == "double-stitch")
+
+
+def _flap_heel(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> FlapHeel:
+    rows = heel.flap_rows(on_heel, plan.of("heel.rows"))
+    if plan.of("heel.rows") and rows != plan.of("heel.rows"):
         notes.append(
-            f"The flap of {plan.of('heel.rows')} rows became {flap}: both edges need the same number."
+            f"The flap of {plan.of('heel.rows')} rows became {rows}: both edges need the same number."
         )
     turn = _turn(plan, on_heel)
-    foot = _foot_stitches(plan, stitches, instep)
     gusset = heel.gusset(
         turn.live,
-        heel.read_picked_up(plan.of("heel.picked_up"), flap),
+        heel.read_picked_up(plan.of("heel.picked_up"), rows),
         plan.of("heel.gap"),
         instep,
         foot,
         plain_first=plan.of("heel.gusset") == "plain first",
     )
-    wedge = _wedge(plan, foot)
-    goal = _foot_goal(plan, notes)
-    heel_mm = (turn.rows + 1) * row_mm
-    foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
-    if foot_rounds < gusset.rounds:
-        enough = (gusset.rounds - 0.5 + wedge.rounds) * row_mm + heel_mm
-        least = _foot_for(plan, ceil(enough + 1e-6))
-        raise _NoFootLeft(plan, foot_rounds, gusset.rounds, flap, least)
-    # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
-    held = foot_ribbed and ribbed
-    on = layout.around(on_heel, instep) if held else layout.evenly(cast_on, rib.stitches)
-    before_instep = 0 if layout.at_side else on[0]
-    return Sock(
-        layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
-        ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
-        flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
-    )  # fmt: skip
-
-
-def _wedge(plan: Plan, foot: int) -> toe.Wedge:
-    """The toe over a foot's stitches; so few cannot be shaped for one foot. Raises WillNotWork."""
-    if plan.of("toe.feet") != "alike" and foot < toe.LEAST_SIDED:
-        raise WillNotWork(
-            "toe.feet",
-            f"a foot of {foot} stitches has too few for a left and a right toe; write feet = "
-            f'"alike", or at least {toe.LEAST_SIDED} stitches (foot.stitches)',
-        )
-    return toe.wedge(foot - foot % 2)
+    return FlapHeel(plan.of("heel.flap"), rows, turn, gusset)
 
 
 def _turn(plan: Plan, on_heel: int) -> heel.Turn | heel.SquareTurn:
@@ -258,9 +361,7 @@ def _above_the_heel(plan: Plan, rg: float, changes: bool, notes: list[str]) -> t
             why = "the leg needs a round to change from the cuff's stitches; write at least 1"
             raise WillNotWork("leg.rounds", why)
     else:
-        cuff_mm = plan.millimetres("cuff.length") or cuff.length_mm(
-            cuff_rounds, rg, _cuff_factor(plan)
-        )
+        cuff_mm = _cuff_mm(plan, rg)
         row_mm = 100 / rg / fit_of(plan).row_factor
         leg_rounds = _leg_rounds(plan, row_mm, cuff_mm, changes)
     if not leg_rounds:
@@ -328,17 +429,19 @@ def _foot_mm(plan: Plan, notes: list[str]) -> float:
 
 
 class _NoFootLeft(WillNotWork):
-    """The gusset would run into the toe of a foot shorter than `least` mm."""
+    """Gusset or heel would run into the toe of a foot shorter than `least` mm."""
 
-    def __init__(
-        self, plan: Plan, foot_rounds: int, gusset_rounds: int, flap: int, least: float
-    ) -> None:
-        self.least, self.flap = least, flap
-        super().__init__(
-            "foot.shoe" if plan.of("foot.length") is None else "foot.length",
-            f"the gusset of {gusset_rounds} rounds would run into the toe: there are "
-            f"{max(foot_rounds, 0)} rounds before it",
+    def __init__(self, plan: Plan, foot_rounds: int, made: HeelWork, least: float) -> None:
+        self.least = least
+        self.flap = made.rows if isinstance(made, FlapHeel) else 0
+        rounds = max(foot_rounds, 0)
+        why = (
+            f"the gusset of {made.gusset_rounds} rounds would run into the toe: there are "
+            f"{rounds} rounds before it"
+            if made.gusset_rounds
+            else "the heel would run into the toe: there is no round before it"
         )
+        super().__init__("foot.shoe" if plan.of("foot.length") is None else "foot.length", why)
 
     def with_choices(self, plan: Plan, gauge: Gauge) -> str:
         """What to do instead, in numbers that work: a shorter flap, another gusset, or another foot."""

@@ -17,7 +17,7 @@ from tracker.pattern.orders import read_order
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
 from tracker.pattern.sections import sections
-from tracker.pattern.stages import nth, parts
+from tracker.pattern.stages import is_there, nth
 from tracker.pattern.tables import MOST_WASHED
 from tracker.units import (
     MM_PER,
@@ -77,7 +77,7 @@ def _check_stages(plan: Plan, names: Sequence[str]) -> None:
         for name in stage.get("sections", ())
     ]
     for index, name in told:
-        if not set(parts(name)) <= set(names):
+        if not is_there(name, names):
             from difflib import get_close_matches
 
             near = get_close_matches(name, ["heel", *names], n=1, cutoff=0.5)
@@ -151,11 +151,9 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
     ease = None if around is None else fit.effective_ease(sock.foot, around, sg)
     numbers = {
         "cast_on": sock.cast_on, "cuff_rounds": sock.cuff_rounds, "leg_rounds": sock.leg_rounds,
-        "heel_stitches": sock.heel, "instep_stitches": sock.instep, "flap_rows": sock.flap_rows,
-        "turn_rows": sock.turn.rows, "heel_centre": sock.turn.live,
-        "after_pick_up": sock.gusset.total, "gusset_decrease_rounds": len(sock.gusset.decreases),
-        "gusset_rounds": sock.gusset.rounds, "foot_rounds": sock.foot_rounds,
-        "toe_rounds": sock.wedge.rounds, "graft_stitches": sock.wedge.end // 2,
+        "heel_stitches": sock.heel, "instep_stitches": sock.instep,
+        **sock.heel_work.numbers(), "foot_rounds": sock.foot_rounds,
+        "toe_rounds": sock.toe.rounds, "graft_stitches": None if sock.toe.pointed else sock.toe.end // 2,
         "effective_ease": ease,
     }  # fmt: skip
     return {name: value for name, value in numbers.items() if value is not None}

@@ -46,6 +46,7 @@ _DO = {
     "DS": "double stitch: yarn to the front, slip, pull it tight over the needle until both legs show;"
           " later both legs are worked as one",
     "graft": "close with a threaded needle, stitch against stitch",
+    "draw up": "pass the cut yarn through the stitches twice, off the needle, and pull it tight",
 }  # fmt: skip
 
 _SIGNS = {
@@ -62,11 +63,11 @@ _CABLE = (
     " then those that wait"
 )
 _WHERE = {"F": "in front", "B": "at the back"}
-_SO_MANY = frozenset({"k", "p", "sl", "pick up", "CO", "BO", "rest", "graft"})
+_SO_MANY = frozenset({"k", "p", "sl", "pick up", "CO", "BO", "rest", "graft", "draw up"})
 """Stitches of which a number is said behind the verb."""
 _SAID = {
     "pick up": "pick up and knit", "CO": "cast on", "BO": "bind off", "sl": "slip",
-    "graft": "graft", "k": "knit", "p": "purl",
+    "graft": "graft", "draw up": "draw up", "k": "knit", "p": "purl",
 }  # fmt: skip
 
 

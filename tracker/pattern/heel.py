@@ -38,7 +38,7 @@ def rounded_turn(stitches: int, centre: int | None = None) -> Turn:
     `centre` and `stitches` are of opposite parity; left out, it is 5 (even heels) or 4 (odd).
     Raises WillNotWork with the numbers that work.
     """
-    _check_smallest(stitches)
+    check_smallest(stitches)
     if centre is None:
         centre = 4 + (stitches % 2 == 0)
         while stitches < centre + 5:
@@ -54,7 +54,8 @@ def rounded_turn(stitches: int, centre: int | None = None) -> Turn:
     return Turn(stitches, centre, (stitches + centre - 1) // 2, left, rows, stitches - rows)
 
 
-def _check_smallest(stitches: int) -> None:
+def check_smallest(stitches: int) -> None:
+    """Raises WillNotWork where so few stitches make no heel."""
     if stitches < SMALLEST:
         raise WillNotWork(
             "heel.stitches", f"{stitches} heel stitches cannot be turned; write at least {SMALLEST}"
@@ -83,7 +84,7 @@ class SquareTurn(NamedTuple):
 
 def square_turn(stitches: int, centre: int | None = None) -> SquareTurn:
     """The square turn of any heel of at least six stitches, by thirds. Raises WillNotWork."""
-    _check_smallest(stitches)
+    check_smallest(stitches)
     if centre is not None:
         raise WillNotWork(
             "heel.centre",

@@ -2,7 +2,8 @@
 
 On a set of five or four a round begins at the centre back, and the heel is on the first and the
 last needle. On two circulars, or one long circular in two loops, it begins at the side: needle A
-holds the instep, needle B the heel (common practice, no source).
+holds the instep, needle B the heel. One short circular has the whole round: it is counted like a set of
+four, whose stitches it then holds together (common practice, no source).
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Sequence
 from typing import NamedTuple, TypeVar
 
 from tracker.pattern import fit
-from tracker.pattern.model import AT_SIDE, Side
+from tracker.pattern.model import AT_SIDE, ONE_NEEDLE, Side
 
 Held = TypeVar("Held")
 
@@ -21,6 +22,8 @@ class Layout(NamedTuple):
 
     names: tuple[str, ...]
     at_side: bool
+    together: bool = False
+    """Whether all of it is on one needle."""
 
     @property
     def flap_begins(self) -> Side:
@@ -85,8 +88,12 @@ _NAMES = {
     "four": ("N1", "N2", "N3"),
     "two circulars": ("A", "B"),
     "long circular": ("A", "B"),
+    ONE_NEEDLE: ("N1", "N2", "N3"),
 }
-LAYOUTS = {set_: Layout(names, at_side=set_ in AT_SIDE) for set_, names in _NAMES.items()}
+LAYOUTS = {
+    set_: Layout(names, at_side=set_ in AT_SIDE, together=set_ == ONE_NEEDLE)
+    for set_, names in _NAMES.items()
+}
 """By needles.set; the free needle of a set has no name."""
 
 

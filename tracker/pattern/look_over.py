@@ -5,13 +5,15 @@ Each is a sentence with numbers that would not be said again. Common practice, n
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import ceil, lcm
 
-from tracker.pattern import fit
+from tracker.pattern import fit, one_needle
+from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.colours import Colours, full_stripes, read_stripes
-from tracker.pattern.counts import Fit, Sock, fit_of
+from tracker.pattern.counts import Fit, Sock, fit_of, wide_leg
 from tracker.pattern.fit import Rib
+from tracker.pattern.flap_heel import FlapHeel
 from tracker.pattern.heel import read_picked_up
 from tracker.pattern.model import AT_SIDE, MOST_UNEVEN, Gauge
 from tracker.pattern.orders import on_one_set, read_order
@@ -26,8 +28,6 @@ from tracker.units import (
     write_length,
 )
 
-LEG_OVER_FOOT = 1.12
-"""A leg wider than this many times the foot wants shaping."""
 HEEL_OVER_FOOT = 1.35
 """The way round heel and instep, over the foot's circumference, where it was not measured."""
 
@@ -53,9 +53,10 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
     if around is not None:
         fitting = fit_of(plan)
         notes += _how_it_fits(plan, sock, gauge.stitches, around, fitting)
-        notes += _ankle(plan, sock, gauge.stitches, around, fitting)
+        notes += _ankle(plan, sock, gauge.stitches)
+    notes += _across_the_instep(plan, sock, around)
     notes += _fibre(plan, plan.of("yarn.fibre") or "")
-    if sock.cast_on != sock.stitches:
+    if sock.cast_on != sock.stitches and not sock.calf:
         notes.append(
             f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; "
             f"the first round of the leg goes to {sock.stitches}."
@@ -65,12 +66,29 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
     notes += _second_set(plan)
     notes += _edges(plan, sock)
     notes += _rib_over_needles(sock)
+    notes += _one_needle(plan, sock, gauge.stitches)
     _look_over_stripes(plan, sock, gauge, notes)
     if any(plan.of(place) is not None for place in KEPT_FOR_LATER):
         notes.append(
             "The yarn's lot is kept with the pattern; this version does not follow it yet."
         )
     return notes
+
+
+TIGHT_HEEL = 1.4
+"""A way round heel and instep of more than this many times the foot's is much for a heel without a gusset."""
+
+
+def _across_the_instep(plan: Plan, sock: Sock, around: float | None) -> Iterator[str]:
+    """A high instep over a heel that has no gusset."""
+    girth = plan.millimetres("foot.heel")
+    tight = girth is not None and around is not None and girth > TIGHT_HEEL * around
+    if tight and girth is not None and not sock.heel_work.gusset_rounds:
+        yield (
+            f"Tight across the instep: the way round it and the heel is {write_length(girth, plan.unit)}, "
+            f"and a {plan.of('heel.kind')} heel has no gusset. Add 2 to 4 stitches at each corner when it "
+            'is done, or write kind = "flap" (heel.kind).'
+        )
 
 
 def _fibre(plan: Plan, fibre: str) -> Iterator[str]:
@@ -153,28 +171,50 @@ def _least_to_pass(heel_mm: float, sg: float, stretch: float, rib: Rib | None) -
     return multiple * ceil(heel_mm * sg / (100 * stretch) / multiple - 1e-9)
 
 
-def _ankle(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit) -> Iterator[str]:
-    """A leg much wider than the foot, which is knitted straight."""
-    ankle = plan.millimetres("foot.ankle")
-    if ankle is None or ankle <= LEG_OVER_FOOT * around:
+def _ankle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
+    """A leg much wider than the foot: how it is shaped, or why it is not."""
+    ankle, fits = plan.millimetres("foot.ankle"), wide_leg(plan, sg)
+    if ankle is None or fits is None or fits <= sock.stitches:
         return
-    fits = fit.around(ankle, sg, fitting.ease, sock.rib.stitches).stitches
-    if sock.stitches < fits:
+    wide = f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot"
+    if sock.calf:
         yield (
-            f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot; it is knitted "
-            f"straight on {sock.stitches} stitches, this version does not shape it. {fits} would fit the "
-            f"leg (leg.stitches = {fits}), and foot.stitches = {sock.foot} the foot."
+            f"{wide}: it begins with {sock.calf.top} stitches, and goes to {sock.stitches} at the centre "
+            f"back, 2 in each of the leg rounds {_listed(sock.calf.rounds)}. For a straight leg write "
+            f"leg.stitches = {sock.stitches}."
         )
+    elif sock.leg_ribbed:
+        yield (
+            f"{wide}; in rib it is knitted straight on {sock.stitches} stitches, for the rib gives. {fits} "
+            f"would fit the leg (leg.stitches = {fits}), and foot.stitches = {sock.foot} the foot; a plain "
+            "leg is shaped."
+        )
+    elif not plan.of("leg.stitches"):
+        yield (
+            f"{wide}; only a plain leg is shaped, this one is knitted straight on {sock.stitches} stitches. "
+            f"{fits} would fit the leg."
+        )
+    else:
+        yield (
+            f"{wide}; it is knitted straight on the {sock.stitches} stitches of leg.stitches. Leave that "
+            f"out, and it is shaped from {fits}."
+        )
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    *before, last = map(str, numbers)
+    return f"{', '.join(before)} and {last}" if before else last
 
 
 def _edges(plan: Plan, sock: Sock) -> Iterator[str]:
     """Chains picked up that are not those of the flap."""
-    told, chains = plan.of("heel.picked_up"), sock.flap_rows // 2
-    if told is None:
+    told, made = plan.of("heel.picked_up"), sock.heel_work
+    if told is None or not isinstance(made, FlapHeel):
         return
-    if any(abs(edge - chains) > MOST_UNEVEN for edge in read_picked_up(told, sock.flap_rows)):
+    chains = made.rows // 2
+    if any(abs(edge - chains) > MOST_UNEVEN for edge in read_picked_up(told, made.rows)):
         yield (
-            f"{told} picked up? A flap of {sock.flap_rows} rows has {chains} chains on each edge; count "
+            f"{told} picked up? A flap of {made.rows} rows has {chains} chains on each edge; count "
             "them again."
         )
 
@@ -182,12 +222,43 @@ def _edges(plan: Plan, sock: Sock) -> Iterator[str]:
 def _rib_over_needles(sock: Sock) -> Iterator[str]:
     """A cuff whose rib goes on over the border of two needles."""
     unit, on = sock.rib.stitches, sock.on
-    if sock.begins or not any(before % unit for before in sock.layout.starts(on)):
+    if (
+        sock.layout.together
+        or sock.begins
+        or not any(before % unit for before in sock.layout.starts(on))
+    ):
         return
     yield (
         f"The rib goes on over the ends of the needles: {' / '.join(map(str, on))}. Where one begins inside "
         "it, its row says with which stitch."
     )
+
+
+def _one_needle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
+    """A sock on one short circular: how long that may be, and what the toe goes onto."""
+    if not sock.layout.together:
+        return
+    spare = one_needle.toe_set(plan.of("needles.spare_set") or "")
+    fewest = min(sock.foot, sock.stitches)
+    longest = one_needle.longest_mm(fewest, sg)
+    reach = f"{fewest} stitches reach round a short circular of at most {write_length(longest, plan.unit)}"
+    if longest < one_needle.SHORTEST_MM:
+        yield f'{reach}, and hardly any is so short: a set of four or five fits, needles.set = "five".'
+    else:
+        yield f"{reach} from tip to tip.{_heel_on_it(sock)}"
+    kind = f"a set of {spare}" if spare in ("four", "five") else spare.replace("long", "a long")
+    named = "" if plan.of("needles.spare_set") else "; to take another, name it (needles.spare_set)"
+    narrow = "The heel and the toe are" if _is_late(sock) else "The toe is"
+    yield f"{narrow} too narrow for it: all stitches go onto {kind} before the toe{named}."
+
+
+def _heel_on_it(sock: Sock) -> str:
+    """How a heel is worked on one short circular; one knitted afterwards is not."""
+    return "" if _is_late(sock) else " The heel is worked to and fro on it, while the instep waits."
+
+
+def _is_late(sock: Sock) -> bool:
+    return isinstance(sock.heel_work, Afterthought)
 
 
 def _look_over_stripes(plan: Plan, sock: Sock, gauge: Gauge, notes: list[str]) -> None:

@@ -2,7 +2,7 @@
 
 It is two stacks, the stitches ahead of the working point and those behind it. Turning exchanges
 them; a round has all stitches ahead at its beginning and none at its end. A stitch is the number
-of the row that touched it last.
+of the row that touched it last, below 0 as long as it is a double one or carries a wrap.
 """
 
 from __future__ import annotations
@@ -62,13 +62,13 @@ _TAKES_LEAVES: dict[str, tuple[int, int]] = {
     "k2tog": (2, 1), "ssk": (2, 1), "skp": (2, 1), "p2tog": (2, 1), "ssp": (2, 1),
     "sk2p": (3, 1), "s2kp": (3, 1), "k3tog": (3, 1),
     "yo": (0, 1), "M1": (0, 1), "M1L": (0, 1), "M1R": (0, 1), "pick up": (0, 1), "CO": (0, 1),
-    "kfb": (1, 2), "pfb": (1, 2), "BO": (1, 0), "graft": (1, 0),
+    "kfb": (1, 2), "pfb": (1, 2), "BO": (1, 0), "graft": (1, 0), "draw up": (1, 0),
 }  # fmt: skip
 _PLAIN = frozenset({"k", "p"})
 _NESTS = frozenset("[](){}*;")
-_NOT_MADE = frozenset({"sl", "rest", "CO", "BO", "graft"})
+_NOT_MADE = frozenset({"sl", "rest", "CO", "BO", "graft", "draw up"})
 _TURNS = frozenset({"turn", "w&t"})
-_NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft"})
+_NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft", "draw up"})
 _NAMES = "|".join(sorted(map(re.escape, _TAKES_LEAVES), key=len, reverse=True))
 _STITCH = re.compile(
     rf"(?P<name>{_NAMES}|C[1-9]\d{{0,2}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>(?:\s+|(?<=\d))tbl)?"
@@ -103,6 +103,8 @@ class Written(NamedTuple):
     segments: tuple[tuple[Item, ...], ...]
     turns: bool
     claim: tuple[int, ...]
+    wraps: bool = False
+    """Whether it turns by wrapping the next stitch."""
 
 
 def _parse(text: str) -> Written:
@@ -124,7 +126,8 @@ def _parse(text: str) -> Written:
         raise Fault("something stands after a turn", "end the row with the turn")
     if not any(segments):
         raise Fault("no stitch is worked in it", 'write its stitches, such as "k"')
-    return Written(row["side"], segments, needles[-1][1], claim)
+    turn = needles[-1][1]
+    return Written(row["side"], segments, bool(turn), claim, turn == "w&t")
 
 
 def _nearest(text: str, fault: Unread) -> str:
@@ -154,12 +157,12 @@ def as_meant(text: str) -> str | None:
 
 
 @lru_cache(maxsize=512)
-def _needle(part: str) -> tuple[tuple[Item, ...], bool]:
-    """The items of one needle, and whether it turns: the same work comes again on many needles."""
+def _needle(part: str) -> tuple[tuple[Item, ...], str]:
+    """The items of one needle, and how it turns, if it does: the same work comes again on many needles."""
     if not _NESTS.isdisjoint(part):
         _check_brackets(part)
     items = _items(part, 1)
-    turns = bool(items) and items[-1].name in _TURNS
+    turns = items[-1].name if items and items[-1].name in _TURNS else ""
     body = items[:-1] if turns else items
     if any(item.name in _TURNS for item in body):
         raise Fault("something stands after a turn", "end the row with the turn")
@@ -326,6 +329,19 @@ class Loom:
         """Stitches more that the last claim spoke of: it has been named, so it is not named again."""
         self.bridged: list[tuple[int, int]] = []
         """Of every decrease of the row, the first and the last stitch it took."""
+        self.open = 0
+        """Stitches that carry a wrap, or are double ones, and were not worked since."""
+        self.closed: list[int] = []
+        """Of those that the row worked, how many stitches it had worked before each."""
+        self.doubles: list[int] = []
+        """Of the double stitches that the row made, how many it had worked before each."""
+        self.wrapped_twice = False
+        """Whether the stitch that was wrapped last carried a wrap before."""
+        self.wrapped_new = 0
+        """Stitches that carry a wrap since the row, and did not before it."""
+        self.turned = False
+        """Whether the row worked last turned without wrapping a stitch."""
+        self._begun = 0
         self._flat = False
         self.any_way = False
         """Whether it is not said if these are rows or rounds: then no side and no turn is wrong."""
@@ -376,6 +392,7 @@ class Loom:
     def _cast_on(self, working: int, resting: int, side: str) -> None:
         self._ahead, self._behind = [self.serial] * working, []
         self._resting = [self.serial] * resting
+        self.open = 0
         self.side = self._rest_side = side
         self.lost = False
 
@@ -416,10 +433,11 @@ class Loom:
         if self.serial > MOST_ROWS_IN_ALL:
             raise TooMuch(f"there are more than {MOST_ROWS_IN_ALL} rows", "write fewer")
         self.bridged, self.stays = [], False
+        self.closed, self.doubles, self.wrapped_new = [], [], 0
         on = self.needles if self.side == "RS" else self.needles[::-1]
         key = (text, self.side if self._flat else "", tuple(on))
         known = None
-        if not self._behind and isinstance(text, str):
+        if not self._behind and not self.open and isinstance(text, str):
             known = self._worked_before.get(key)
         if known is not None:
             self._ahead, self._behind = [], [self.serial] * sum(known[1].needles)
@@ -428,8 +446,12 @@ class Loom:
         row = self._read(text)
         self._check_side(row)
         self._steps, self._borders = 0, []
-        self._slips_first, self._crosses, self._same_again = False, False, not self._behind
+        self._slips_first, self._crosses = False, False
+        self._same_again = not self._behind and not self.open
+        self._begun = len(self._behind)
         needles, stitches = self._work_row(row, on)
+        if row.wraps and self._ahead:
+            self._wrap_next()
         self._check_live()
         made = Made(tuple(needles), stitches, self._slips_first, self._crosses)
         self.repeatable = self._same_again and not self._ahead
@@ -442,7 +464,12 @@ class Loom:
 
         It was `repeatable` then. False where the needles hold other counts.
         """
-        if tuple(self.needles) != before or self._behind or self.serial >= MOST_ROWS_IN_ALL:
+        if (
+            tuple(self.needles) != before
+            or self._behind
+            or self.open
+            or self.serial >= MOST_ROWS_IN_ALL
+        ):
             return False
         self.serial += 1
         self.bridged = []
@@ -643,6 +670,8 @@ class Loom:
                 f"take {takes * times - live} fewer",
             )
         self._step(times if takes != 1 or leaves != 1 else 1)
+        if self.open and takes and times and name != "rest":
+            self._close(takes * times)
         if times and name in _PLAIN and not self._borders:
             del self._ahead[-times:]
             self._behind += [self.serial] * times
@@ -650,13 +679,29 @@ class Loom:
             self._do(name, takes, leaves, times)
         return live - takes * times, 0 if name in _NOT_MADE else leaves * times
 
+    def _close(self, stitches: int) -> None:
+        """Note which of the next stitches carry a wrap or are double ones: they are worked now."""
+        done = len(self._behind) - self._begun
+        there = self._ahead[-stitches:][::-1]
+        found = [done + place for place, stitch in enumerate(there) if stitch < 0]
+        self.open -= len(found)
+        self.closed += found
+
+    def _wrap_next(self) -> None:
+        """Wrap the stitch that comes next, which stays unworked."""
+        self.wrapped_twice = self._ahead[-1] < 0
+        if not self.wrapped_twice:
+            self.open += 1
+            self.wrapped_new = 1
+            self._ahead[-1] = -abs(self._ahead[-1]) or -1
+
     def _do(self, name: str, takes: int, leaves: int, times: int) -> None:
         ahead = self._ahead
         if name == "sl" and not self._behind:
             self._slips_first = True
         if name == "rest":
             self._same_again = False
-            if any(stitch != self.serial - 1 for stitch in ahead[-times:]):
+            if any(abs(stitch) != self.serial - 1 for stitch in ahead[-times:]):
                 raise Fault("rest takes stitches that were not just worked", "rest only those")
         if self._borders:
             self._on_needles(takes, leaves, times)
@@ -666,7 +711,14 @@ class Loom:
             self.bridged += [(ahead[-1 - n * takes], ahead[-(n + 1) * takes]) for n in range(times)]
         if takes:
             del ahead[-takes * times :]
-        self._behind += [self.serial] * (leaves * times)
+        made = self.serial
+        if name == "DS":
+            self.open += times
+            self.doubles += range(
+                len(self._behind) - self._begun, len(self._behind) - self._begun + times
+            )
+            made = -made
+        self._behind += [made] * (leaves * times)
 
     def _on_needles(self, takes: int, leaves: int, times: int) -> None:
         """Count what was made on the needle that its first stitch came from."""
@@ -716,6 +768,7 @@ class Loom:
         elif len(claim) != 1 or claim[0] != sum(on):
             return False
         self._ahead, self._behind = [], [self.serial] * sum(on)
+        self.open = sum(stitch < 0 for stitch in self._resting)
         self.end_row(on)
         return True
 
@@ -733,6 +786,14 @@ class Loom:
     def worked(self) -> int:
         """Stitches behind the point."""
         return len(self._behind)
+
+    def ahead(self) -> list[int]:
+        """The stitches that the row just worked has not reached, below 0 what is wrapped or double."""
+        return self._ahead
+
+    def made_in_row(self) -> int:
+        """Stitches that the row just worked has put behind the point."""
+        return len(self._behind) - self._begun
 
     def waiting(self) -> int:
         """Stitches ahead of the point: those that the row just worked has not reached."""

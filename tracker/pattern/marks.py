@@ -5,9 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-from tracker.pattern.model import HALF_SOLE, MARKS, Gauge, Goal, Mark, Section, Worked
+from tracker.pattern.model import (
+    CLOSED_BY,
+    HALF_SOLE,
+    HEEL_FLAT,
+    HEEL_PLACE,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    MARKS,
+    Gauge,
+    Goal,
+    Mark,
+    Section,
+    Worked,
+)
 
-NOT_MEASURED = frozenset({"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE})
+NOT_MEASURED = HEEL_FLAT | CLOSED_BY | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "toe", HALF_SOLE}
 """Kinds of section of a sock at which no length is taken."""
 RIB_FACTOR = 1.05
 """Rounds of rib to a length against rounds of the plain fabric (common practice, no source)."""
@@ -21,6 +34,10 @@ def marks_of(
     A section of no sock's kind lies in one line with the cast-on edge as long as nothing before it
     was worked the other way, bound off, or left behind to begin anew with stitches that rested.
     """
+    if kind == "foot" and before and before[-1].kind == HEEL_PLACE:
+        return (
+            "section",
+        )  # there is no heel to measure from yet: the waste yarn is where it begins
     if kind in MARKS:
         return MARKS[kind]
     if kind in NOT_MEASURED:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from tracker.pattern import notation
-from tracker.pattern.model import Needle, Pattern, Row, Section
+from tracker.pattern.model import CLOSED_BY, HEEL_FLAT, LATE_HEEL, Needle, Pattern, Row, Section
 from tracker.pattern.notation import Run, written
 from tracker.pattern.spread import Share, spread_out
 
@@ -21,11 +21,11 @@ _LEANS = {
     "M1R": "M1L",
 }  # fmt: skip
 """What leans to one side, and what leans as far to the other (common practice, no source)."""
-ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "DS"})
+ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "draw up", "DS"})
 """What has its place in a row, and cannot be taken the other way round."""
-_EVEN = frozenset({"gusset", "toe"})
+_EVEN = frozenset({"gusset", "toe", LATE_HEEL})
 """Kinds of section whose decreases lean alike on both sides."""
-_TO_AND_FRO = frozenset({"heel set-up", "flap", "turn", "graft"})
+_TO_AND_FRO = HEEL_FLAT | CLOSED_BY
 
 
 class _Turned(NamedTuple):
@@ -102,7 +102,9 @@ def _turn(pattern: Pattern, there: Section, row: Row) -> _Turned:
     made = _runs(row)
     stitches = {run.stitch for runs in made or () for run in runs}
     leans = cables or (bool(stitches & _LEANS.keys()) and there.kind not in _EVEN)
-    turned = None if made is None else _round_about(row, made, by_needle=pattern.at_side)
+    inside = pattern.begins_at_side(there) != pattern.at_side
+    # A round that begins at the side over more needles has no end that its beginning could change with.
+    turned = None if made is None or inside else _round_about(row, made, by_needle=pattern.at_side)
     if turned is None:
         return _Turned(None, leans)
     return _Turned(turned, leans and turned != row)

@@ -32,7 +32,13 @@ MARKS: Mapping[str, tuple[Mark, ...]] = {
 The mark "section" is the beginning of a section itself, of one that is no usual part of a sock.
 """
 
-_SOCK_KINDS = frozenset({"heel set-up", "flap", "turn", "gusset", "foot", "toe"})
+FIRST_HALF, HEEL_ROUNDS, SECOND_HALF = "heel first half", "heel rounds", "heel second half"
+"""Kinds of section of a heel of short rows; the rounds lie between halves with double stitches."""
+HEEL_PLACE, LATE_HEEL = "heel place", "heel"
+"""Kinds of section of an afterthought heel: the round with the waste yarn, and the heel after the toe."""
+HEEL_FLAT = frozenset({"heel set-up", "flap", "turn", FIRST_HALF, SECOND_HALF})
+"""Kinds of section that are a heel worked flat, on the heel needle."""
+_SOCK_KINDS = HEEL_FLAT | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "gusset", "foot", "toe"}
 _SOCK_WORDS = re.compile(r"\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b", re.IGNORECASE)
 
 
@@ -64,6 +70,12 @@ def text_is_of_socks(title: str, text: str) -> bool:
 
 AT_SIDE = frozenset({"two circulars", "long circular"})
 """Sets of needles on which a round begins at the side: A holds the instep, B heel and sole."""
+ONE_NEEDLE = "short circular"
+"""The set on which all of a round lies on one needle; its toe is knitted on others."""
+ROUND = "round"
+"""What that needle is called."""
+INSTEP = "instep"
+"""What the instep is called while it rests on the very needle that the heel is worked on."""
 MOST_UNEVEN = 3
 """Pick-ups along both edges of a flap that differ by more are counted again."""
 
@@ -144,6 +156,8 @@ def on_each(names: Sequence[str], stitches: Sequence[int]) -> tuple[tuple[str, i
     return (whole, *others) if stitches[0] > stitches[-1] else (*others, whole)
 
 
+CLOSED_BY = frozenset({"graft", "draw up"})
+"""Kinds of the section that closes a toe: stitch against stitch, or the yarn drawn through what is left."""
 HALF_SOLE = "half sole"
 """Half of the sole worked once more: from where rounds began to where a toe for one foot does."""
 
@@ -334,5 +348,7 @@ class Pattern(NamedTuple):
         return "left" if (self.hand == "left") == self.turned else "right"
 
     def begins_at_side(self, section: Section) -> bool:
-        """Whether the rounds of a section begin at the side: those of a toe for one foot always do."""
-        return self.at_side or (self.of_feet and section.kind in ("toe", "graft"))
+        """Whether a section's rounds begin at the side: always in a toe for one foot, and inside a heel."""
+        if section.kind in (HEEL_ROUNDS, LATE_HEEL) and section.worked == "rounds":
+            return True
+        return self.at_side or (self.of_feet and section.kind in ("toe", *CLOSED_BY))

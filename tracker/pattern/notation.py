@@ -46,6 +46,7 @@ def _table() -> dict[str, Stitch]:
     return table | {
         "sl": Stitch(1, 1, 0), "sl tbl": Stitch(1, 1, 0), "rest": Stitch(1, 1, 0),
         "CO": Stitch(0, 1, 0), "BO": Stitch(1, 0, 0), "graft": Stitch(1, 0, 0),
+        "draw up": Stitch(1, 0, 0),
     }  # fmt: skip
 
 
@@ -55,11 +56,12 @@ STITCHES = _table()
 DECREASES = frozenset(name for name, stitch in STITCHES.items() if stitch.leaves < stitch.takes) - {
     "BO",
     "graft",
+    "draw up",
 }
 INCREASES = frozenset({"yo", "M1", "M1L", "M1R", "kfb", "pfb"})
 TURNS = ("turn", "w&t")
 _PLAINEST = ("k", "p", "sl")
-_COUNTED = ("pick up", "CO", "BO", "rest", "graft")
+_COUNTED = ("pick up", "CO", "BO", "rest", "graft", "draw up")
 
 
 class Item(NamedTuple):
@@ -107,7 +109,7 @@ class _Unread(BadRow):
 
 _TOKEN = re.compile(
     r"""\s*(?:
-      (?P<word>to\s+end|to\s+last|rep\s+from\s+\*|pick\s+up|w&t|times|tbl|all|turn|
+      (?P<word>to\s+end|to\s+last|rep\s+from\s+\*|pick\s+up|draw\s+up|w&t|times|tbl|all|turn|
          k2tog|k3tog|p2tog|sk2p|s2kp|ssk|ssp|skp|kfb|pfb|M1[LR]?|yo|DS|CO|BO|rest|graft|sl|x|k|p)
       (?![A-Za-z&])
     | (?P<cable>C[1-9]\d{0,2}[FB])

@@ -73,7 +73,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     "needles": {
         "set": _choice(
             None, "five", "four", "two circulars", "long circular", "short circular",
-            made=("five", "four", "two circulars", "long circular"), needed=True,
+            made=("five", "four", "two circulars", "long circular", "short circular"), needed=True,
         ),
         "size": Field("length", low=0.5, high=15, example='size = "2.5 mm"'),
         "cuff_size": Field("length", low=0.5, high=15, example='cuff_size = "2.25 mm"'),
@@ -101,7 +101,8 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     },
     "heel": {
         "kind": _choice(
-            None, "flap", "wrapped", "double-stitch", "afterthought", made=("flap",), needed=True
+            None, "flap", "wrapped", "double-stitch", "afterthought",
+            made=("flap", "wrapped", "double-stitch", "afterthought"), needed=True,
         ),
         "flap": _choice(
             "slipped", "slipped", "plain", "eye of partridge", "garter edge",
@@ -118,7 +119,10 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "picked_up": Field("text", example='picked_up = "17/16"'),
     },
     "toe": {
-        "kind": _choice(None, "wedge", "graduated", "star", "round", made=("wedge",), needed=True),
+        "kind": _choice(
+            None, "wedge", "graduated", "star", "round",
+            made=("wedge", "graduated", "star", "round"), needed=True,
+        ),
         "feet": _choice("alike", *FEET, made=FEET),
     },
     "yarn": {
@@ -140,6 +144,9 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
 
 STAGE_FIELDS = ("number", "sections", "opens", "knit_by", "both_socks", "bring")
 """The fields of a [[stage]]."""
+
+OF_A_FLAP = ("flap", "rows", "turn", "centre", "gap", "gusset", "picked_up")
+"""Fields of [heel] that only a heel with a flap has; in the plan of another they are None."""
 
 KEPT_FOR_LATER = ("yarn.lot",)
 """Fields that are kept in the pattern but have no effect yet; the knitter is told."""

@@ -12,7 +12,7 @@ from functools import lru_cache
 
 _WRITTEN = (
     "k2tog", "k3tog", "p2tog", "sk2p", "s2kp", "ssk", "ssp", "skp", "kfb", "pfb", "M1L", "M1R", "M1",
-    "yo", "DS", "CO", "BO", "RS", "WS", "rest", "graft", "pick", "up", "turn", "w&t", "tbl", "times",
+    "yo", "DS", "CO", "BO", "RS", "WS", "rest", "graft", "draw", "pick", "up", "turn", "w&t", "tbl", "times",
     "rep", "from", "to", "end", "last", "all", "sl", "k", "p",
 )  # fmt: skip
 _SPELT = {word.lower(): word for word in _WRITTEN}

@@ -13,6 +13,8 @@ from tracker.pattern.model import (
     AT_SIDE,
     FEET,
     HALF_SOLE,
+    HEEL_FLAT,
+    HEEL_PLACE,
     LIKENESSES,
     Gauge,
     Goal,
@@ -492,9 +494,11 @@ class _Reading:
             )
 
     def _word(self, row: notation.RowText, stitches: set[str], grows: int) -> str:
-        if self._kind in ("heel set-up", "graft"):
-            return {"heel set-up": "HEEL", "graft": "GRAFT"}[self._kind]
-        if self._flat and self._kind in ("flap", "turn"):
+        if self._kind in _KNOWN_BY_KIND:
+            return _KNOWN_BY_KIND[self._kind]
+        if self._kind == "foot" and "rest" in stitches:
+            return "CLOSE"
+        if self._flat and self._kind in HEEL_FLAT:
             return "PURL" if row.side == "WS" else "KNIT"
         return _word_of(stitches, grows, self._flat)
 
@@ -502,6 +506,8 @@ class _Reading:
         names, counts = self._table.get("resting_names", ()), self._table.get("resting")
         if counts is None:
             on = dict(zip(self._names, self._starts, strict=True))
+            if self._onto and len(on) == len(names) == 1 and names[0] not in on:
+                return (Waiting(names[0], self._left_on_one()),)
             if set(names) - set(on):
                 raise self._bad("resting_names", "resting_names are not among its needles")
             return tuple(Waiting(name, on[name]) for name in names)
@@ -511,6 +517,19 @@ class _Reading:
                 "resting_names", f"resting_names are not one for each of {len(counts)} needles"
             )
         return tuple(Waiting(name, count) for name, count in zip(names, counts, strict=True))
+
+    def _left_on_one(self) -> int:
+        """Where all hangs on one needle, the stitches of it that rest: those its first row does not claim."""
+        try:
+            claim = sum(notation.read_row(str(self._table["rows"][0])).claim)
+        except (BadRow, IndexError):
+            claim = 0
+        if not 0 < claim < sum(self._starts):
+            why = (
+                "resting_names are not among its needles, and its row does not claim what is worked"
+            )
+            raise self._bad("resting_names", why)
+        return sum(self._starts) - claim
 
     def _measured(self) -> tuple[tuple[Mark, ...], Goal | None]:
         """Where it is measured from, and how far it goes."""
@@ -536,6 +555,9 @@ class _Reading:
         return marks, Goal(mm, mark, less_toe=self._table.get("less") == "toe")
 
 
+_KNOWN_BY_KIND = {
+    "heel set-up": "HEEL", HEEL_PLACE: "WASTE", "graft": "GRAFT", "draw up": "DRAW",
+}  # fmt: skip
 _SAID = {"pick up": "PICK", "BO": "BIND"}
 _SHAPING = notation.DECREASES | notation.INCREASES | {"CO"}
 _QUIET = frozenset({"sl", "sl tbl", "rest", "DS"})

@@ -3,201 +3,161 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
-from tracker.pattern import cuff, heel, sided_toe
+from tracker.pattern import calf, cuff, one_needle, pointed_toe, sided_toe
+from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.counts import Sock
-from tracker.pattern.fit import halves
-from tracker.pattern.layout import Layout, shaping
+from tracker.pattern.heel_work import Around
+from tracker.pattern.layout import shaping
 from tracker.pattern.model import HALF_SOLE
 from tracker.pattern.plan import Plan
-from tracker.pattern.toe import Sided
+from tracker.pattern.section_tables import Table, row_text, section_table
+from tracker.pattern.toe import Sided, wedge
 from tracker.units import Length, write_exactly
-
-Table = dict[str, Any]
 
 
 def sections(plan: Plan, sock: Sock) -> list[Table]:
-    """The sections' tables of a pattern file, from the cuff to the graft."""
+    """The sections' tables of a pattern file, from the cuff to where the last of it is closed."""
+    written = _to_the_toe(plan, sock)
+    if sock.layout.together:
+        written = [one_needle.on_one(table) for table in written]
+    # What is knitted after the toe is as narrow: it lies on the same needles, from the side on.
+    around = _around(sock)._replace(layout=one_needle.from_the_side(sock.for_toe))
+    return [*written, *_tip(plan, sock), *sock.heel_work.after_the_toe(around)]
+
+
+def _around(sock: Sock) -> Around:
+    return Around(sock.layout, sock.heel, sock.instep, tuple(_instep_work(sock)))
+
+
+def _tip(plan: Plan, sock: Sock) -> list[Table]:
+    """The toe and what closes it, and what leads to them."""
+    if sock.toe.pointed:
+        return [_pointed_toe(sock), _draw_up(sock)]
+    if plan.of("toe.feet") == "alike":
+        return [_toe(sock), _graft(sock)]
+    half_sole = [] if sock.for_toe.at_side else [_half_sole(sock)]
+    return [*half_sole, _sided_toe(sock), _graft(sock)]
+
+
+def _to_the_toe(plan: Plan, sock: Sock) -> list[Table]:
+    """The sections from the cuff to the foot."""
     written = [_cuff(sock)]
     if sock.leg_rounds:
         written.append(_leg(plan, sock))
-    written += [_heel_set_up(sock), _flap(plan, sock), _turn(sock)]
-    if sock.layout.at_side:
-        written.append(_first_edge(sock))
-    written.append(_gusset(sock))
-    if sock.foot_rounds > sock.gusset.rounds:
-        written.append(_foot(plan, sock))
-    if plan.of("toe.feet") == "alike":
-        return [*written, _toe(sock), _graft(sock)]
-    if not sock.layout.at_side:
-        written.append(_half_sole(sock))
-    return [*written, _sided_toe(sock), _graft(sock)]
+    around = _around(sock)
+    written += sock.heel_work.sections(around)
+    if sock.foot_rounds > sock.heel_work.gusset_rounds:
+        written.append(_foot(plan, sock, sock.heel_work.into_foot(around)))
+    return written
 
 
 def _cuff(sock: Sock) -> Table:
-    rows = [_row(cuff.rib_work(sock.rib, sock.on, sock.begins), sock.on)]
-    return _section(
+    rows = [row_text(cuff.rib_work(sock.rib, sock.on, sock.begins), sock.on)]
+    return section_table(
         "cuff", "rounds", sock.layout.names, sock.on, rows=rows, repeat=sock.cuff_rounds
     )
 
 
 def _leg(plan: Plan, sock: Sock) -> Table:
-    table = _section("leg", "rounds", sock.layout.names, sock.on, rows=[])
+    table = section_table("leg", "rounds", sock.layout.names, sock.on, rows=[])
     counts: Sequence[int] = sock.on
-    if sock.stitches != sock.cast_on:
+    if sock.calf:
+        table["first"], counts = _narrowing(sock, sock.calf)
+    elif sock.stitches != sock.cast_on:
         work, counts = cuff.change_round(sock.on, sock.stitches)
-        table["first"] = [_row(work, counts)]
+        table["first"] = [row_text(work, counts)]
     work = cuff.rib_work(sock.rib, counts, sock.begins) if sock.leg_ribbed else ["k"] * len(counts)
-    table["rows"] = [_row(work, counts)]
+    table["rows"] = [row_text(work, counts)]
     goal: Length | None = None if plan.of("leg.rounds") is not None else plan.of("leg.length")
     if goal is None:
         return table | {"repeat": sock.leg_rounds - len(table.get("first", ()))}
     return table | {"planned": sock.leg_rounds, "until": write_exactly(goal), "mark": "cast-on"}
 
 
-def _heel_set_up(sock: Sock) -> Table:
-    names, on = sock.layout.names, sock.layout.around(sock.heel, sock.instep)
-    if sock.layout.at_side:
-        # The instep is worked once more, and rests; the yarn then hangs where the heel begins.
-        return _section("heel set-up", "rows", names, on, rows=[_row(["RS: k", ""], on)])
-    rows = [f"RS: k{on[0]}, turn = {sock.heel}"]
-    table = _section("heel set-up", "rows", names, on, rows=rows)
-    return table | {"onto": "heel", "resting_names": list(sock.layout.instep_names)}
-
-
-def _flap(plan: Plan, sock: Sock) -> Table:
-    rows = heel.flap(plan.of("heel.flap"), sock.heel, sock.layout.flap_begins)
-    return _flat("flap", sock, sock.heel, rows) | {"planned": sock.flap_rows}
-
-
-def _turn(sock: Sock) -> Table:
-    rows = list(heel.turn_rows(sock.turn, sock.layout.flap_begins))
-    return _flat("turn", sock, sock.heel, rows)
-
-
-def _first_edge(sock: Sock) -> Table:
-    """At the side a round begins after the first edge: cup and pick-up are a row of their own."""
-    up = sock.gusset.picked_up[0]
-    live = sock.turn.live
-    rows = [f"RS: k{live}, pick up {up} = {live + up}"]
-    return _flat("other", sock, live, rows) | {"name": "first edge"}
-
-
-def _flat(kind: str, sock: Sock, on: int, rows: list[str]) -> Table:
-    table = _section(kind, "rows", ["heel"], (on,), rows=rows)
-    instep = sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
-    return table | {"resting": list(instep), "resting_names": list(sock.layout.instep_names)}
-
-
-def _gusset(sock: Sock) -> Table:
-    layout, live = sock.layout, sock.turn.live
-    instep = layout.instep(layout.around(sock.heel, sock.instep))
-    if layout.at_side:
-        # The first edge is on the needle already.
-        before: tuple[int, ...] = (*instep, live + sock.gusset.picked_up[0])
-    else:
-        first, last = halves(live)
-        before = (first, *instep, last)
-    set_up, *rows = gusset_rows(layout, sock.gusset, live, _instep_work(sock), instep)
-    table = _section("gusset", "rounds", layout.names, before, rows=rows)
-    return table | {"set_up": set_up}
-
-
-def gusset_rows(
-    layout: Layout,
-    gusset: heel.Gusset,
-    live: int,
-    patterned: Sequence[str],
-    instep: Sequence[int],
-) -> list[str]:
-    """The rows of a gusset, the pick-up round first, with what each leaves.
-
-    `live` stitches stand on the heel needle after the turn; `patterned` is the work of the instep's
-    needles, `instep` the stitches on them.
-    """
-    first_edge, second_edge = gusset.picked_up
-    if layout.at_side:
-        counts = [*instep, live + first_edge + second_edge]
-        # This round is the first that meets the first edge's stitches.
-        work = [*patterned, f"pick up {second_edge}, k{live}, k{first_edge} tbl"]
-    else:
-        first, last = halves(live)
-        counts = [first + first_edge, *instep, last + second_edge]
-        work = [
-            f"rest {first}, pick up {first_edge}",
-            *patterned,
-            f"pick up {second_edge}, k{last}",
-        ]
-    rows = [_row(work, counts)]
-    for number in range(1, gusset.rounds + 1):
-        beside_first, beside_second = gusset.taken(number)
-        counts[-1] -= beside_second
-        # At the side both edges are on one needle, else the first edge is on the first.
-        counts[-1 if layout.at_side else 0] -= beside_first
-        rows.append(_row(layout.shaped(patterned, beside_second, beside_first), counts))
-    return rows
+def _narrowing(sock: Sock, shaped: calf.Calf) -> tuple[list[str], tuple[int, ...]]:
+    """The rounds of a leg to its last decrease, and what they leave on each needle."""
+    told: list[str] = []
+    on = sock.on
+    for number in range(1, shaped.rounds[-1] + 1):
+        work = ["k"] * len(on)
+        if number in shaped.rounds:
+            left = len(shaped.rounds) - 1 - shaped.rounds.index(number)
+            work, on = calf.work(sock.layout, on, sock.heel, left)
+        told.append(row_text(work, on))
+    return told, on
 
 
 def _instep_work(sock: Sock) -> list[str]:
-    """What the instep's needles do from the pick-up to the toe."""
+    """What the instep's needles do from the heel to the toe."""
     instep = sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
     return cuff.rib_work(sock.rib, instep) if sock.foot_ribbed else ["k"] * len(instep)
 
 
-def _foot(plan: Plan, sock: Sock) -> Table:
-    on = sock.layout.around(sock.gusset.sole, sock.gusset.instep)
+def _foot(plan: Plan, sock: Sock, closing: str | None) -> Table:
+    """The plain rounds; `closing` is the one before them that closes the heel, if there is one."""
+    on = sock.layout.around(sock.heel_work.sole, sock.instep)
     work = sock.layout.shaped(_instep_work(sock), 0, 0)
-    table = _section("foot", "rounds", sock.layout.names, on, rows=[_row(work, on)])
+    table = section_table("foot", "rounds", sock.layout.names, on, rows=[row_text(work, on)])
+    if closing is not None:
+        table["set_up"] = closing
     return table | {
-        "planned": sock.foot_rounds - sock.gusset.rounds,
-        "until": write_exactly(Length(sock.foot_goal_mm, plan.unit, 0)),
-        "mark": "heel",
+        "planned": sock.foot_rounds - sock.heel_work.gusset_rounds,
+        **_until(plan, sock),
         "less": "toe",
     }
+
+
+def _until(plan: Plan, sock: Sock) -> Table:
+    """Where the foot ends: from the back of the heel, or from the waste yarn that holds its place."""
+    later = isinstance(sock.heel_work, Afterthought)
+    mm = sock.foot_goal_mm - (sock.heel_mm if later else 0)
+    goal = write_exactly(Length(mm, plan.unit, 0))
+    return {"until": goal, "mark": "section" if later else "heel"}
 
 
 def _before_the_toe(sock: Sock) -> tuple[int, ...]:
     """The stitches on each needle: halves that differ are made equal by moving a needle border."""
     instep = sock.foot // 2 + (sock.foot % 2 if _instep_larger(sock) else 0)
-    return sock.layout.around(sock.foot - instep, instep)
+    return sock.for_toe.around(sock.foot - instep, instep)
 
 
 def _instep_larger(sock: Sock) -> bool:
-    return sock.gusset.instep > sock.gusset.sole
+    return sock.instep > sock.heel_work.sole
 
 
 def _toe(sock: Sock) -> Table:
     # An odd stitch is knitted away.
     odd, on = sock.foot % 2, _before_the_toe(sock)
-    table = _section("toe", "rounds", sock.layout.names, on, rows=[])
-    half = sock.wedge.stitches // 2
-    counts = sock.layout.around(half, half)
+    table = section_table("toe", "rounds", sock.for_toe.names, on, rows=[])
+    half = sock.toe.stitches // 2
+    counts = sock.for_toe.around(half, half)
     if odd:
-        table["set_up"] = _row(_toe_set_up(on, counts), counts)
-    decrease, plain = sock.layout.toe(), ["k"] * len(on)
-    taken = sock.layout.toe_takes()
-    for number in range(1, sock.wedge.rounds + 1):
-        decreases = sock.wedge.decreases(number)
+        table["set_up"] = row_text(_toe_set_up(on, counts), counts)
+    decrease, plain = sock.for_toe.toe(), ["k"] * len(on)
+    taken = sock.for_toe.toe_takes()
+    for number in range(1, sock.toe.rounds + 1):
+        decreases = sock.toe.decreases(number)
         if decreases:
             counts = tuple(count - by for count, by in zip(counts, taken, strict=True))
-        table["rows"].append(_row(decrease if decreases else plain, counts))
+        table["rows"].append(row_text(decrease if decreases else plain, counts))
     return table
 
 
 def _half_sole(sock: Sock) -> Table:
     """Half of the sole once more: from the centre back to the side, where a toe for one foot begins."""
     on = _before_the_toe(sock)
-    rows = sided_toe.half_sole(sock.layout, on)
-    table = _section("other", "rows", sock.layout.names, on, rows=rows)
+    rows = sided_toe.half_sole(sock.for_toe, on)
+    table = section_table("other", "rows", sock.for_toe.names, on, rows=rows)
     return table | {"name": HALF_SOLE}
 
 
 def _sided_toe(sock: Sock) -> Table:
     """Sock one's toe for its foot."""
-    layout, toe, odd = sock.layout, Sided(sock.wedge), sock.foot % 2
+    layout, odd = one_needle.from_the_side(sock.for_toe), sock.foot % 2
+    toe = Sided(wedge(sock.foot - odd))
     on = sided_toe.begins(layout, toe, odd, instep_larger=_instep_larger(sock))
-    table = _section("toe", "rounds", layout.names, on, rows=sided_toe.rows(layout, toe))
+    table = section_table("toe", "rounds", layout.names, on, rows=sided_toe.rows(layout, toe))
     if odd:
         after = sided_toe.begins(layout, toe, 0, instep_larger=False)
         table["set_up"] = sided_toe.set_up(on, after)
@@ -213,25 +173,28 @@ def _toe_set_up(before: Sequence[int], after: Sequence[int]) -> list[str]:
     ]
 
 
+def _pointed_toe(sock: Sock) -> Table:
+    """A star or a round toe; what does not divide is knitted away first, spread over a set-up round."""
+    layout, toe = sock.for_toe, sock.toe
+    on = pointed_toe.begins(layout, toe, sock.foot, instep_larger=_instep_larger(sock))
+    table = section_table("toe", "rounds", layout.names, on, rows=pointed_toe.rows(layout, toe))
+    if sock.foot > toe.stitches:
+        after = pointed_toe.after_set_up(layout, toe)
+        table["set_up"] = row_text(pointed_toe.set_up(on, after), after)
+    return table
+
+
+def _draw_up(sock: Sock) -> Table:
+    on, rows = pointed_toe.draw_up(sock.for_toe, sock.toe)
+    return section_table("draw up", "rows", sock.for_toe.names, on, rows=rows)
+
+
 def _graft(sock: Sock) -> Table:
-    half = sock.wedge.end // 2
-    return _section(
+    half = sock.toe.end // 2
+    return section_table(
         "graft",
         "rows",
         ["A", "B"],
         (half, half),
         rows=[f"RS: graft {half} | graft {half} = 0/0"],
     )
-
-
-def _section(
-    kind: str, worked: str, names: Sequence[str], on: Sequence[int], *, rows: list[str], **more: Any
-) -> Table:
-    return {
-        "name": kind, "kind": kind, "worked": worked, "names": list(names), "needles": list(on),
-        "rows": rows, **more,
-    }  # fmt: skip
-
-
-def _row(work: Sequence[str], counts: Sequence[int]) -> str:
-    return f"{' | '.join(work)} = {'/'.join(map(str, counts))}"

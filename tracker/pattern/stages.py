@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from tracker.pattern.days import day_number
@@ -25,14 +25,31 @@ class Stage(NamedTuple):
     bring: str = ""
 
 
-HEEL = ("heel set-up", "flap", "turn")
+_HEELS = (
+    ("heel set-up", "flap", "turn"),
+    ("heel set-up", "heel first half", "heel second half"),
+    ("heel", "heel graft"),
+)
+"""The sections without which a heel is none, by its construction."""
+HEEL = (*dict.fromkeys(part for heel in _HEELS for part in heel), "heel rounds", "heel place")
+"""The sections that any heel may have."""
 
 
 def parts(name: str) -> tuple[str, ...]:
-    """The sections that a stage means by a name: "heel" is all of it, "heel flap" the flap."""
+    """The sections that a stage may mean by a name: "heel" is all of it, "heel flap" the flap.
+
+    Of a heel's a pattern has those of its construction alone.
+    """
     if name == "heel":
         return HEEL
     return (name if name in HEEL else name.removeprefix("heel "),)
+
+
+def is_there(name: str, names: Collection[str]) -> bool:
+    """Whether a pattern with sections of those names has what a stage means by a name."""
+    if name == "heel":
+        return any(set(heel) <= set(names) for heel in _HEELS)
+    return set(parts(name)) <= set(names)
 
 
 def nth(table: str, index: int) -> str:

@@ -1,13 +1,40 @@
-"""The wedge toe: how wide it ends, how many rounds it takes, and how it is shaped for one foot.
+"""What any toe is, and the wedge: how wide it ends, its rounds, and how it is shaped for one foot.
 
 Common practice, no source.
 """
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from tracker.units import whole
+
+
+class Toe(Protocol):
+    """A toe over `stitches`, those of its set-up round knitted away, that ends with `end` of them.
+
+    `pointed` toes decrease at so many points all round, and are drawn up; others have their decreases at
+    both edges of instep and sole, and are grafted.
+    """
+
+    @property
+    def stitches(self) -> int:
+        """Stitches before its first round."""
+
+    @property
+    def end(self) -> int:
+        """Stitches that are left after its last."""
+
+    @property
+    def pointed(self) -> int:
+        """Points all round at which it decreases; 0 of a toe that is narrowed at its edges."""
+
+    @property
+    def rounds(self) -> int:
+        """All its rounds, the set-up round left out."""
+
+    def decreases(self, number: int) -> bool:
+        """Whether round `number` (from 1) decreases."""
 
 
 class Wedge(NamedTuple):
@@ -18,6 +45,11 @@ class Wedge(NamedTuple):
     end: int
     alternate: int
     every: int
+
+    @property
+    def pointed(self) -> int:
+        """It has no points: it is narrowed at its edges."""
+        return 0
 
     @property
     def rounds(self) -> int:

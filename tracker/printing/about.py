@@ -87,6 +87,7 @@ def _needles(document: Document) -> str:
 
 _SETS = {
     "five": "a set of five", "four": "a set of four", "long circular": "one long circular",
+    "short circular": "one short circular",
     "by hand": "",
 }  # fmt: skip
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Sock, State
 from tracker.knitting.used_up import is_whole
-from tracker.pattern.model import Numbers
+from tracker.pattern.model import SECOND_HALF, Numbers
 
 
 def made_numbers(course: Course, state: State) -> Numbers:
@@ -36,8 +36,10 @@ _ROWS = {
 
 
 def _foot(rows: dict[str, int]) -> int | None:
-    """The rounds between the pick-up and the toe."""
-    return rows["gusset"] + rows["foot"] if {"gusset", "foot"} <= rows.keys() else None
+    """The rounds between the pick-up, or the heel, and the toe."""
+    if "foot" not in rows or ("gusset" not in rows and SECOND_HALF not in rows):
+        return None
+    return rows.get("gusset", 0) + rows["foot"]
 
 
 def _stitches(there: Course, kinds: Sequence[str], rows: dict[str, int]) -> dict[str, int | None]:

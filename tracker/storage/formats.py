@@ -27,7 +27,7 @@ def migrate(path: Path, connection: sqlite3.Connection) -> None:
     Before the first step the whole of it is copied into the folder of its backups. Raises BasketTrouble;
     then the basket is in the form that the last whole step left.
     """
-    with in_words(path, OSError):
+    with in_words(path, Exception):  # what a step is given may be damaged in any way
         begun = form_of(connection)
         if begun == NEWEST:
             return

@@ -19,8 +19,6 @@ class Held:
 
     def __init__(self, handle: int | None) -> None:
         self._handle = handle
-        self.is_there = handle is not None
-        """Whether there was a file to hold."""
 
     def read(self) -> bytes:
         """All of it; nothing where there is none."""
@@ -33,21 +31,46 @@ class Held:
             at += len(part)
         return b"".join(parts)
 
+    def has_name(self, path: Path) -> bool:
+        """Whether no other file has that name by now."""
+        try:
+            found = path.stat()
+        except FileNotFoundError:
+            return True
+        return self._handle is not None and os.path.samestat(found, os.fstat(self._handle))
+
 
 @contextmanager
 def held(path: Path) -> Iterator[Held]:
-    """Hold a file, if it is there. Raises BasketBusy where a program has it open, and OSError.
+    """Hold a file. Raises BasketBusy where a program has it open, and OSError.
 
-    Who waits for it finds, once it is let go, that another one has its name, and records nothing.
+    Where there is none an empty one is held for so long, so that of two programs one does. Who waits for it
+    finds, once it is let go, that another one has its name, and records nothing.
     """
-    handle = _opened(path)
+    made = _made(path)
+    handle = made if made is not None else _opened(path)
+    it = Held(handle)
     try:
         if handle is not None and os.access(path, os.W_OK):
             _lock(handle, path)
-        yield Held(handle)
+        if not it.has_name(path):
+            raise basket_open(path)  # another program has put one in its place meanwhile
+        yield it
     finally:
+        if made is not None and path.exists() and it.has_name(path) and not os.fstat(made).st_size:
+            path.unlink()
         if handle is not None:
             os.close(handle)
+
+
+def _made(path: Path) -> int | None:
+    """A handle on an empty file, where there was nothing."""
+    try:
+        return os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
+    except OSError:
+        if path.exists():
+            return None
+        raise
 
 
 def _lock(handle: int, path: Path) -> None:

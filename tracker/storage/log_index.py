@@ -1,7 +1,8 @@
 """What the log of a killed program held: its index outlives it, and tells of acts that the log has lost.
 
 SQLite opens a log up to the first frame whose checksum is wrong, and says nothing of those behind it. The
-index beside it counts only what was synced, so a log that is shorter than that was damaged since.
+index beside it counts only what was synced, so a log that is shorter than that was damaged since. Where there
+is no index, or that of another moment, the log itself is looked through.
 Offsets as in "WAL-mode File Format", 2, of SQLite.
 """
 
@@ -10,8 +11,9 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import suppress
+from io import BytesIO
 from pathlib import Path
-from typing import NamedTuple
+from typing import BinaryIO, NamedTuple
 
 
 class _Told(NamedTuple):
@@ -29,18 +31,55 @@ class LogIndex:
     this process has on it (POSIX, fcntl).
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, basket: int) -> None:
+        """`basket` is a handle on the basket's own file, which is not open here otherwise."""
+        self._path, self._basket = path, basket
         self._handle: int | None = None
-        with suppress(OSError):
-            self._handle = os.open(path.with_name(f"{path.name}-shm"), os.O_RDONLY)
         self._before = self._read()
+        self._log = self._doubtful_log()
+        self.is_said = False
+        """Whether the log has lost acts, and somebody said so already."""
 
     def is_lost(self) -> bool:
-        """Whether the log that SQLite has opened meanwhile holds less than it did, and was not begun anew."""
+        """Whether the log that SQLite has opened meanwhile has lost acts, and nobody said so yet.
+
+        That is: it holds less than it did and was not begun anew, or more that was kept than SQLite reads.
+        """
         before, after = self._before, self._read()
+        log, self._log = self._log, b""
+        if log and (after is None or _holds_more(BytesIO(log), after)) and self._shows_loss(log):
+            return not self.is_said
         if before is None or after is None or before.frames <= before.folded:
             return False
         return after.frames < before.frames and not _begun_anew(before, after)
+
+    def _doubtful_log(self) -> bytes:
+        """The log, where no index tells how much of it was kept."""
+        try:
+            with self._path.with_name(f"{self._path.name}-wal").open("rb") as file:
+                if self._before is not None and not _holds_more(file, self._before):
+                    return b""
+                return _at_rest(file)
+        except OSError:
+            return b""
+
+    def _shows_loss(self, log: bytes) -> bool:
+        """Whether acts stand behind what SQLite reads; who said so left an index of just that, or a copy."""
+        from tracker.storage.log_frames import look_through  # hardly any opening pays for it
+
+        found = look_through(log, lambda begins, many: os.pread(self._basket, many, begins))
+        before = self._before
+        was_read = before is not None and before.frames == found.read
+        self.is_said = found.lost and (was_read or self._is_set_aside(log))
+        return found.lost
+
+    def _is_set_aside(self, log: bytes) -> bool:
+        from glob import escape
+
+        copies = self._path.parent.glob(f"{escape(self._path.name)}-damaged-log*-wal")
+        with suppress(OSError):
+            return any(copy.read_bytes() == log for copy in copies)
+        return False
 
     def close(self) -> None:
         """Let it go. Closing twice does nothing."""
@@ -49,6 +88,9 @@ class LogIndex:
         self._handle = self._before = None
 
     def _read(self) -> _Told | None:
+        if self._handle is None:
+            with suppress(OSError):
+                self._handle = os.open(self._path.with_name(f"{self._path.name}-shm"), os.O_RDONLY)
         if self._handle is None:
             return None
         try:
@@ -62,6 +104,35 @@ class LogIndex:
 
 
 _BYTES = 136
+
+
+def _holds_more(log: BinaryIO, told: _Told) -> bool:
+    """Whether the index is that of another log, or of this one before more was kept in it."""
+    log.seek(0)
+    header = log.read(32)
+    if len(header) < 32:
+        return False
+    page = int.from_bytes(header[8:12], "big")
+    if header[16:24] != told.salts or not 0 < page <= 65_536:
+        return True
+    frame = 24 + page
+    log.seek(32 + told.frames * frame)
+    while len(begins := log.read(24)) == 24:
+        if begins[8:16] == told.salts and begins[4:8] != bytes(4):
+            return True
+        log.seek(frame - 24, os.SEEK_CUR)
+    return False
+
+
+def _at_rest(log: BinaryIO) -> bytes:
+    """All of a log that nobody began anew while it was read."""
+    for _ in range(_MOST_TIMES):
+        log.seek(0)
+        read = log.read()
+        log.seek(0)
+        if log.read(32) == read[:32]:
+            return read
+    return b""
 
 
 _MOST_TIMES = 1_000

@@ -81,8 +81,8 @@ def mend(path: Path, now: Stamp) -> Mended:
                     "nothing of a basket is sound here, there is no backup of it, and nothing was changed;"
                     f" name another file, or begin another with --basket{in_file(path)}"
                 )
-            if path.exists() and not it.is_there:
-                raise basket_open(path)  # another program made it while nothing was there to hold
+            if not it.has_name(path):
+                raise basket_open(path)  # another program made it meanwhile
             return Mended(tuple(reversed(saved)), _exchange(path, new, now))
 
 
@@ -271,9 +271,10 @@ def _summary(line: Line, text: str, rows: Sequence[Row]) -> Summary:
 def _exchange(path: Path, new: Path, now: Stamp) -> Path | None:
     """Set the damaged file aside with its log, then put the new one in its place."""
     logs = [end for end in LOGS if path.with_name(path.name + end).exists()]
-    aside = _unused(path, now) if path.exists() or logs else None
+    is_something = path.exists() and path.stat().st_size > 0
+    aside = _unused(path, now) if is_something or logs else None
     if aside is not None:
-        if path.exists():
+        if is_something:
             _give_name(path, aside)
         # That of a file that is lost as well: it would be read into the new one.
         for end in logs:

@@ -78,7 +78,7 @@ def claim(path: Path) -> Inode:
             _check_header(path)
         if inode not in _open_here:
             _open_here[inode] = [0, os.open(path, os.O_RDONLY)]
-            _logs[inode] = LogIndex(path)
+            _logs[inode] = LogIndex(path, _open_here[inode][1])
         _open_here[inode][0] += 1
     return inode
 
@@ -117,7 +117,10 @@ def release(inode: Inode) -> None:
 
 
 def _refuse_where_it_was_lost(path: Path) -> None:
-    """Where nothing is but backups, a new basket would hide that there was one."""
+    """Where nothing is but backups or a log, a new basket would hide that there was one."""
+    log = path.with_name(f"{path.name}-wal")
+    # Looked at first: who makes a basket just now writes into its log last.
+    has_log = log.is_file() and log.stat().st_size > 0
     if path.exists() and (not path.is_file() or path.stat().st_size):
         return
     folder = backup_folder(path)
@@ -125,6 +128,11 @@ def _refuse_where_it_was_lost(path: Path) -> None:
         raise BasketTrouble(
             "the basket is gone or empty, and its backups are there; instep mend brings it back, or move"
             f" {shorten(str(folder), 300)} away to begin another{in_file(path)}"
+        )
+    if has_log:
+        raise BasketTrouble(
+            "the basket is gone or empty, and its log is there; put the basket back beside it, or move"
+            f" {shorten(str(log), 300)} away to begin another{in_file(path)}"
         )
 
 
@@ -174,12 +182,18 @@ def _check_version(path: Path, version: int) -> None:
 def connect(path: Path, inode: Inode) -> tuple[sqlite3.Connection, bool]:
     """A connection whose settings have been read back, and whether it laid the basket out."""
     with in_words(path):
-        connection = link_up(path)
+        connection, log = link_up(path), _logs[inode]
         try:
             made = _is_empty(connection) and _lay_out(connection)
+            is_lost = log.is_lost()
+            aside = set_aside(path) if is_lost else None  # before anything is folded in
             _set_journal(connection)
             _check_opened(path, connection)
-            _check_log(path, connection, _logs[inode])
+            if is_lost:
+                _leave_as_it_is(path, connection)
+                raise log_damaged(path, aside)  # once: what stands before the damage is whole
+            if log.is_said:
+                _fold_in(connection)
             migrate(path, connection)
             _check_tables(path, connection)
             _set_up(path, connection)
@@ -321,12 +335,10 @@ def _leave_as_it_is(path: Path, connection: sqlite3.Connection) -> None:
         connection.close()
 
 
-def _check_log(path: Path, connection: sqlite3.Connection, index: LogIndex) -> None:
-    """SQLite takes of a damaged log what stands before the damage, in silence. Said once: that is whole."""
-    if index.is_lost():
-        aside = set_aside(path)
-        _leave_as_it_is(path, connection)
-        raise log_damaged(path, aside)
+def _fold_in(connection: sqlite3.Connection) -> None:
+    """What SQLite does not read of a log is not to be taken for damage again, behind what is written next."""
+    with suppress(sqlite3.OperationalError):
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
 def _check_tables(path: Path, connection: sqlite3.Connection) -> None:

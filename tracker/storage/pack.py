@@ -26,7 +26,7 @@ FORMAT = 1
 LONGEST_TITLE = 200
 """Characters of a title that are read."""
 LONGEST_HEAD = 4_000_000
-"""Bytes above the events: no pattern is longer."""
+"""Bytes above the events that are read."""
 
 _DAY = 86_400_000
 _LIST, _LIST_END, _SUM = b"\nevents = [\n", b"]\n", b"checksum = "
@@ -89,6 +89,11 @@ def first_event(text: bytes) -> bytes | None:
 _FIRST = re.compile(
     rb"\nevents = \[\r?\n  ['\"]1 [^\n]* id ([0-9a-f]{32}) sum [0-9a-f]{32}['\"],\r?\n"
 )
+
+
+def head_bytes(text: bytes) -> int:
+    """How many bytes stand above the events of a pack."""
+    return len(text.rpartition(_LIST)[0])
 
 
 # Writing

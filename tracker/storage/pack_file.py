@@ -71,8 +71,26 @@ def write_pack(path: str, pack: Pack, now: Mapping[str, str | int], *, basket: s
         replaced = not why
         return why
 
-    write_file(path, packs.write(pack, now), instead_of=basket, why_not=why_not)
+    text = packs.write(pack, now)
+    if why := _not_to_read(text):
+        raise FileTrouble(path, [Fault(None, "", why)])
+    write_file(path, text, instead_of=basket, why_not=why_not)
     return replaced
+
+
+def _not_to_read(text: str) -> str:
+    """Why a pack could not be read back, or ""."""
+    if len(data := text.encode()) > LARGEST_BYTES:
+        return (
+            f"no pack of more than {LARGEST_BYTES // 1_000_000} MB can be read, and this pair's is larger, so"
+            " that none is written; leave Instep and copy the basket itself (instep where names it)"
+        )
+    if packs.head_bytes(data) > packs.LONGEST_HEAD:
+        return (
+            "its pattern is too long for a pack that can be read, so that none is written; leave Instep and"
+            " copy the basket itself (instep where names it)"
+        )
+    return ""
 
 
 def _not_to_replace(target: Path, pack: Pack) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 
 from tracker.pattern.colours import BadColour, read_colour, read_stripes
 from tracker.pattern.orders import BadOrder, read_order
-from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
+from tracker.pattern.plan import FIELDS, OF_A_FLAP, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
 from tracker.pattern.stages import faults, nth
 from tracker.pattern.tables import LONGEST_TEXT
@@ -127,6 +127,7 @@ class _Reading:
     def plan(self, document: Mapping[str, Any]) -> Plan:
         tables = {name: self._table(name, document) for name in FIELDS}
         self._strangers(document)
+        self._of_a_flap(document, tables["heel"])
         self._needed(document, tables)
         leg, foot = (
             tables["leg"]["length"],
@@ -150,6 +151,21 @@ class _Reading:
         if name:
             self._unknown(name, values, FIELDS[name])
         return table
+
+    def _of_a_flap(self, document: Mapping[str, Any], heel: dict[str, Any]) -> None:
+        """A heel without a flap has none of its fields, and none that was written is overlooked."""
+        if heel["kind"] in (None, "flap"):
+            return
+        given = document.get("heel", {})
+        told = [field for field in OF_A_FLAP if given.get(field) is not None]
+        if told:
+            are = "belong" if len(told) > 1 else "belongs"
+            self._fault(
+                f"heel.{told[0]}",
+                f"{_listed(told)} {are} to a heel with a flap, this one is {heel['kind']}; leave it out, or "
+                'write kind = "flap"',
+            )
+        heel |= dict.fromkeys(OF_A_FLAP)
 
     def _strangers(self, document: Mapping[str, Any]) -> None:
         known = {**FIELDS[""], **{name: None for name in FIELDS if name}, "stage": None}

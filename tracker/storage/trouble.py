@@ -73,6 +73,8 @@ def in_words(path: Path, *also: type[Exception], writes: bool = False) -> Iterat
     kinds: tuple[type[Exception], ...] = (*UNREADABLE, *also)
     try:
         yield
+    except BasketTrouble:
+        raise
     except kinds as error:
         raise _trouble(error, path, writes) from error
 

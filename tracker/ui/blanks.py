@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping
 from typing import Any, Literal, NamedTuple
 
-from tracker.pattern.plan import FIELDS
+from tracker.pattern.plan import FIELDS, OF_A_FLAP
 from tracker.pattern.tables import LONGEST_TEXT
 from tracker.session import short_name
 
@@ -58,6 +58,7 @@ _BLANKS = (
     Blank("leg.fabric", "choice", "the leg", "", 6),
     Blank("leg.length", "length", "the leg's length",
           "from the cast-on edge to the heel, the cuff included, like 16 cm; or 46 rounds below the cuff", 6),
+    Blank("heel.kind", "choice", "the heel", "", 11),
     Blank("heel.flap", "choice", "the flap", "", 7),
     Blank("heel.rows", "number", "the flap's rows",
           "the rows of the flap, an even number; left open, as many as its stitches", 4, False),
@@ -106,6 +107,7 @@ PARTS = (
         Clause(", ", "{leg.stitches} stitches around"),
         Clause(": ", "a {cuff.rib} cuff of {cuff.length}"),
         Clause(", ", "a {leg.fabric} leg of {leg.length}"),
+        Clause(", the heel ", "{heel.kind}"),
         Clause(", the flap ", "{heel.flap}"),
         Clause(", ", "{heel.rows} rows"),
         Clause(", its turn ", "{heel.turn}"),
@@ -123,7 +125,10 @@ PARTS = (
 
 _SHOWN = {
     ("needles.set", "five"): "a set of five", ("needles.set", "four"): "a set of four",
-    ("needles.set", "long circular"): "a long circular", ("leg.fabric", "rib"): "ribbed",
+    ("needles.set", "long circular"): "a long circular",
+    ("needles.set", "short circular"): "a short circular", ("leg.fabric", "rib"): "ribbed",
+    ("heel.kind", "afterthought"): "knitted afterwards",
+    ("heel.kind", "flap"): "with a flap", ("heel.kind", "double-stitch"): "with double stitches",
     ("toe.feet", "alike"): "both feet alike", ("toe.feet", "left and right"): "a left and a right foot",
 }  # fmt: skip
 """Choices that are said otherwise in a sentence than in a file."""
@@ -167,7 +172,21 @@ class Filling(NamedTuple):
 
     def moved(self, by: int) -> Filling:
         """So many blanks further on, or back; after the last word comes the first blank."""
-        return self.to((self.at + by) % (len(self.blanks) + 1))
+        at = (self.at + by) % (len(self.blanks) + 1)
+        while at < len(self.blanks) and self.is_none(self.blanks[at].place):
+            at = (at + by) % (len(self.blanks) + 1)
+        return self.to(at)
+
+    def is_none(self, place: str) -> bool:
+        """Whether the heel that is chosen has no such field: that of a flap where there is none."""
+        table, _, field = place.partition(".")
+        return table == "heel" and field in OF_A_FLAP and self._heel != "flap"
+
+    @property
+    def _heel(self) -> str:
+        at = self.at_place("heel.kind")
+        told = self.base.get("heel", {}) if at is None else {"kind": self.texts[at]}
+        return str(told.get("kind", "flap") if isinstance(told, Mapping) else "flap")
 
     def to(self, at: int) -> Filling:
         """At that blank."""
@@ -281,6 +300,9 @@ class Filling(NamedTuple):
 
     def said(self, place: str) -> str:
         """What the plan says of a field that is no blank; "" where it says nothing."""
+        told_by_flap = place == "heel.kind" and self._heel == "flap"
+        if self.is_none(place) or told_by_flap:
+            return ""
         table, _, field = place.rpartition(".")
         values = self.base.get(table, {}) if table else self.base
         given = values.get(field, FIELDS[table][field].default)
@@ -296,6 +318,7 @@ class Filling(NamedTuple):
             for at, (blank, text) in enumerate(zip(self.blanks, self.texts, strict=True))
             if blank.needed
             and blank.kind != "file"
+            and not self.is_none(blank.place)
             and not text.strip()
             and not self._has_instead(blank)
         ]
@@ -324,7 +347,7 @@ class Filling(NamedTuple):
             for name, value in self.base.items()
         }
         for blank, text in zip(self.blanks, self.texts, strict=True):
-            if blank.kind == "file" or not text.strip():
+            if blank.kind == "file" or not text.strip() or self.is_none(blank.place):
                 continue
             place, value = _value(blank, text.strip())
             table, _, field = place.rpartition(".")

@@ -13,7 +13,7 @@ from tracker.glance import Glance
 from tracker.keys import DEFAULT, FEW, OUT_OF_THE_BOX, SCREENS, Keys
 from tracker.knitting.cues import Cue
 from tracker.ui.entry import Entry
-from tracker.vocabulary import called
+from tracker.vocabulary import CLOSINGS, called
 
 
 class Command(NamedTuple):
@@ -437,8 +437,8 @@ def _asks_for(name: str, cue: Cue) -> bool:
 
 
 def _label(command: Command, glance: Glance) -> str:
-    if command.name == "tick" and glance.place.kind == "graft":
-        return "grafted"
+    if command.name == "tick" and glance.place.kind in CLOSINGS:
+        return CLOSINGS[glance.place.kind].done
     if command.name == "tick" and glance.place.worked == "rows":
         return "row done"
     if command.name == "other" and glance.place.finished:

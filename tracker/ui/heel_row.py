@@ -46,18 +46,23 @@ class HeelSight(NamedTuple):
     turns: bool
 
 
-def heel_row(work: str, stitches: int, number: int, kind: str) -> HeelRow:
+def heel_row(
+    work: str, stitches: int, number: int, kind: str, *, behind: int | None = None
+) -> HeelRow:
     """`work` (row `number` of a section, on `stitches` stitches) laid out along the heel needle.
 
-    Which rest on which side follows from the way a heel is turned: each row crosses the gap
-    that the row before the last one left, so an even row leaves both sides alike (common
+    `behind` are the stitches that rest behind her, where that is known. Else which rest on which side
+    follows from the way a heel is turned: each row crosses the gap that the row before the last one
+    left, so an even row leaves both sides alike (common
     practice, no source). Work that cannot be read covers the whole needle.
     """
     by_hand = kind not in ("heel set-up", "flap")
     short = kind == "turn" or (by_hand and work.endswith(("turn", "w&t")))
     before, decrease, beyond = _parts(work, stitches, turn=short)
     rest = stitches - before - beyond
-    if kind == "heel set-up":
+    if behind is not None:
+        behind = min(behind, rest)
+    elif kind == "heel set-up":
         behind = rest
     elif number <= 1:
         behind = 0

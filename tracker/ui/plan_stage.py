@@ -9,8 +9,9 @@ from typing import NamedTuple
 from tracker.drawing import Picture, picture
 from tracker.knitting.course import Course
 from tracker.knitting.fold import USUAL_PACE
-from tracker.pattern.model import Pattern
+from tracker.pattern.model import CLOSED_BY, LATE_HEEL, Pattern
 from tracker.pattern.scores import AT_95
+from tracker.pattern.turned_sides import is_short
 from tracker.pattern.yarn import expected, need
 from tracker.ui.canvas import Canvas, Row, Rows, cells
 from tracker.ui.lettering import numerals
@@ -74,15 +75,28 @@ def _parts(pattern: Pattern) -> list[tuple[str, str, str]]:
     n = pattern.numbers
     foot = (n.foot_rounds or 0) - (n.gusset_rounds or 0)
     around = next((sum(part.starts) for part in pattern.sections if part.kind == "foot"), 0)
-    return [
-        ("cuff", f"{n.cuff_rounds}", "rounds"),
-        ("leg", f"{n.leg_rounds}", "rounds"),
+    closed = next((part for part in pattern.sections if part.kind in CLOSED_BY), None)
+    with_flap = [
         ("flap", f"{n.flap_rows}", f"rows on {n.heel_stitches}"),
         ("turn", f"{n.turn_rows}", f"rows, {n.heel_centre} left"),
         ("gusset", f"{n.gusset_rounds}", f"rounds, {n.after_pick_up} to {around}"),
-        ("foot", f"{foot}", "plain rounds"),
-        ("toe", f"{n.toe_rounds}", f"rounds to {2 * (n.graft_stitches or 0)}"),
     ]
+    return [
+        ("cuff", f"{n.cuff_rounds}", "rounds"),
+        ("leg", f"{n.leg_rounds}", "rounds"),
+        *(with_flap if n.flap_rows is not None else _short_rows(pattern)),
+        ("foot", f"{foot}", "plain rounds"),
+        ("toe", f"{n.toe_rounds}", f"rounds to {sum(closed.starts) if closed else 0}"),
+    ]
+
+
+def _short_rows(pattern: Pattern) -> list[tuple[str, str, str]]:
+    """The halves of a heel of short rows."""
+    later = next((part.planned for part in pattern.sections if part.kind == LATE_HEEL), None)
+    if later is not None:
+        return [("heel", f"{later}", "rounds at the end")]
+    halves = [section.planned for section in pattern.sections if is_short(section)]
+    return [("heel", f"{sum(halves)}", f"short rows on {pattern.numbers.heel_stitches}")]
 
 
 def _drawn(pattern: Pattern) -> Picture | None:

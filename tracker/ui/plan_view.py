@@ -211,7 +211,9 @@ def _is_told(filling: Filling, clause: Clause) -> bool:
     """Whether each of its fields is a blank, or said by the plan."""
     places = re.findall(r"\{([^}]+)\}", clause.words)
     return all(
-        place == START or _blank_at(filling, place) is not None or filling.said(place)
+        place == START
+        or (not filling.is_none(place) and _blank_at(filling, place) is not None)
+        or filling.said(place)
         for place in places
     )
 

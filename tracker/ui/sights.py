@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tracker import change_words, stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
+from tracker.pattern.model import HEEL_FLAT
 from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -22,7 +23,7 @@ from tracker.ui.title_line import TitleSight
 from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
 from tracker.ui.writing import Writing, in_one_line, prompt
 from tracker.units import shorten
-from tracker.vocabulary import called, capital
+from tracker.vocabulary import CLOSINGS, called, capital
 
 _ON_STAGE = frozenset({"end-of-round", "needle", "colour"})
 """Cues the stage itself gives."""
@@ -36,7 +37,6 @@ _SHAPED = frozenset({"gusset", "foot", "toe"})
 """Sections in which a single circular needle has markers at both sides of the instep."""
 
 _WEAVE = "weave the ends in"
-_HEEL = frozenset({"heel set-up", "flap", "turn"})
 
 
 class Scene(NamedTuple):
@@ -68,7 +68,7 @@ class Scene(NamedTuple):
         """Whether the stage is turned over; it stays so once the toe is done."""
         if self.glance.used_up is not None:
             return False
-        if self.glance.place.kind == "graft" or self.glance.place.finished:
+        if self.glance.place.kind in CLOSINGS or self.glance.place.finished:
             return True
         if self.turned is not None:
             return self.turned
@@ -265,8 +265,9 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
     glance = shown.glance
     if glance.next is None:
         return (_after(shown),)
-    if glance.place.kind == "graft":
-        return (f"next the graft, {glance.stitches} stitches", "next the graft")
+    if glance.place.kind in CLOSINGS:
+        closing = CLOSINGS[glance.place.kind].coming
+        return (f"next {closing}, {glance.stitches} stitches", f"next {closing}")
     number, word = glance.next.number, _word(glance).lower()
     if (yarn := _yarn_word(glance)) is not None:
         first = words.cue_brief(yarn, glance)
@@ -343,7 +344,7 @@ def figures(shown: Scene) -> int:
 
 
 def _done_part(shown: Scene) -> DonePart:
-    """The done rows of this section; those of the toe while it is grafted; then those of the other."""
+    """The done rows of this section; those of the toe while it is closed; then those of the other."""
     glance = shown.glance
     if glance.used_up is not None:
         worked = words.unit(glance.place.worked, glance.place.done)
@@ -354,7 +355,7 @@ def _done_part(shown: Scene) -> DonePart:
             if shown.other
             else DonePart(2, ("of 2 socks" if glance.of_socks else "of 2",))
         )
-    if glance.place.kind == "graft" and glance.card is not None:
+    if glance.place.kind in CLOSINGS and glance.card is not None:
         before = glance.card.data
         worked = words.unit(before["before_worked"], before["before_rows"])
         return DonePart(
@@ -409,7 +410,7 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
         first = _sentence(words.cue_brief(yarn, glance), loud=True)
         rest = "the rest in pattern" if yarn.kind == "slip-first" else _plainly(work)
         return part._replace(word=word, round_word=word, loud=True, work=first._replace(after=rest))
-    if glance.place.kind == "graft":
+    if glance.place.kind in CLOSINGS:
         return part._replace(row="", side="", word=coming.word, loud=True)
     if work.manner == "needle":
         return part._replace(loud=work.lines[0].loud)
@@ -465,7 +466,7 @@ def _row_name(glance: Glance, coming: NextSight) -> str:
 
 def _set_up(word: str) -> str:
     """What row 0 is called: it is worked, but not counted."""
-    return "pick-up round" if word == "PICK" else "set-up round"
+    return {"PICK": "pick-up round", "CLOSE": "closing round"}.get(word, "set-up round")
 
 
 def _ended(glance: Glance) -> str:
@@ -489,8 +490,9 @@ def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
         turns = glance.needles[0].work.endswith(("turn", "w&t"))
         picture = HeelSight(row, side, glance.hand == "left", _waits(glance), turns)
         return NeedlesPart(picture, caption, side or "", key_loud=True)
-    if glance.place.kind == "graft":
-        return NeedlesPart(_graft(glance), caption, "", key_loud=False)
+    if glance.place.kind in CLOSINGS:
+        held = _graft(glance) if glance.place.kind == "graft" else _draw_up(glance)
+        return NeedlesPart(held, caption, "", key_loud=False)
     key = "\N{BLACK SQUARE} marker"
     last = glance.place.last_needle and not shown.is_turned
     return NeedlesPart(_ring(shown), caption, f"{key} next" if last else key, key_loud=last)
@@ -570,6 +572,16 @@ def _graft(glance: Glance) -> RingSight:
     )
 
 
+def _draw_up(glance: Glance) -> RingSight:
+    """The needles with the last stitches, which the yarn goes round in."""
+    needles = tuple(
+        RingNeedle(f"{needle.name} {needle.stitches}", "to come", differs=False)
+        for needle in glance.needles
+    )
+    left_handed = glance.hand == "left"
+    return RingSight(needles, f"{glance.stitches} sts", left_handed, arrow=False, closed=False)
+
+
 def _ring_needle(needle: NeedleSight, shown: Scene) -> RingNeedle:
     look: Look = "to come"
     if needle.finished:
@@ -588,13 +600,16 @@ def _heel_row(glance: Glance) -> HeelRow | None:
     if glance.place.worked != "rows" or len(glance.needles) != 1 or glance.next is None:
         return None
     needle = glance.needles[0]
-    return heel_row(needle.work, needle.stitches, glance.next.number, glance.place.kind)
+    here = glance.place
+    return heel_row(
+        needle.work, needle.stitches, glance.next.number, here.kind, behind=glance.behind
+    )
 
 
 def _waits(glance: Glance) -> str:
     """What stands in the instep's half of the picture while the heel is worked."""
     resting = sum(waiting.stitches for waiting in glance.resting)
-    if glance.place.kind in _HEEL:
+    if glance.place.kind in HEEL_FLAT:
         return f"instep {resting} rests"
     return f"{resting} rest" if resting else ""
 

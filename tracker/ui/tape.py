@@ -12,7 +12,7 @@ from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
 from tracker.units import MM_PER, Unit, round_half_up, whole, write_length
-from tracker.vocabulary import FROM
+from tracker.vocabulary import from_where
 
 _LABEL, _FIGURE, _MARK = Paint("muted", "page"), Paint("text", "page", True), Paint("text", "page")
 _READ = Paint("tape", "page")
@@ -260,7 +260,7 @@ def _reading(mm: float, unit: Unit) -> str:
 
 
 def _label(glance: Glance, length: LengthSight) -> str:
-    origin = FROM[length.mark]
+    origin = from_where(length.mark, glance.place.kind)
     if length.target_mm is None:
         return f"{glance.place.section} {origin}"
     goal = write_length(length.target_mm, glance.unit)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker.glance import Glance, NeedleSight
-from tracker.pattern.model import on_each
+from tracker.pattern.model import SECOND_HALF, on_each
 from tracker.ui.heel_row import HeelRow, rest_text
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
@@ -46,8 +46,18 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
     if row is not None:
         needle = needles[0]
         line = WorkLine("", needle.work, f"[{needle.leaves}]", not needle.plain)
-        return Work("row", (line,), rest_text(row))
+        return Work("row", (line,), _at_the_turn(glance) or rest_text(row))
     return _in_the_round(glance)._replace(ticked=ticked(glance))
+
+
+def _at_the_turn(glance: Glance) -> str:
+    """How the stitch at the turn is worked in the second half of a short-row heel; else ""."""
+    row = glance.next
+    if glance.place.kind != SECOND_HALF or glance.sides is None or row is None:
+        return ""
+    if glance.sides.what == "wrapped":
+        return "the last one with wraps" if any(glance.sides[:2]) else ""
+    return "through the DS and 1 more" if row.number > 2 else ""
 
 
 def ticked(glance: Glance) -> str:

@@ -1,0 +1,140 @@
+"""The heel knitted afterwards: its place, its wedge, and what a plan may say of it.
+
+All figures are common practice, no source; from memory.
+"""
+
+from __future__ import annotations
+
+import os
+from itertools import pairwise, product
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.knitting.test_short_rows import at
+from tests.pattern.making import computed, on_needles, plan_of, section, sock, written
+from tests.pattern.test_every_sock import SETS
+from tracker import cards, words
+from tracker.forecast.between import heel_rows
+from tracker.knitting.course import Course
+from tracker.knitting.stripes import threads
+from tracker.pattern import toe
+from tracker.pattern.afterthought import afterthought
+from tracker.pattern.audit import audit, knitted
+from tracker.pattern.model import HEEL_PLACE, LATE_HEEL
+from tracker.pattern.reading import read_pattern
+from tracker.storage.files import FileTrouble
+
+SWEEP = os.environ.get("SWEEP", "")
+ALL = [*product(range(20, 133), SETS)]
+SLICE = ALL if SWEEP else ALL[::21]
+
+
+def later(needles: str = "five", more: dict[str, Any] | None = None) -> dict[str, Any]:
+    """The fields of a sock whose heel is knitted afterwards."""
+    return {"heel.kind": "afterthought", "needles.set": needles, **(more or {})}
+
+
+def test_the_sections_of_a_sock_with_a_heel_knitted_afterwards() -> None:
+    made = sock(later())
+    assert [(part.name, part.kind, part.planned) for part in made.sections] == [
+        ("cuff", "cuff", 22), ("leg", "leg", 46), ("heel place", "heel place", 1), ("foot", "foot", 58),
+        ("toe", "toe", 20), ("graft", "graft", 1), ("heel", "heel", 21), ("heel graft", "graft", 1),
+    ]  # fmt: skip
+    heel = section(made, LATE_HEEL)
+    assert [written(row) for row in heel.rows[:4]] == [
+        "pick up 17 | pick up 17 | pick up 17 | pick up 17 = 17/17/17/17",
+        "ssk, k to end | k to last 2, k2tog | ssk, k to end | k to last 2, k2tog = 16/16/16/16",
+        "k1, ssk, k to end | k to last 3, k2tog, k1 | k1, ssk, k to end | k to last 3, k2tog, k1"
+        " = 15/15/15/15",
+        "k | k | k | k = 15/15/15/15",
+    ]
+    assert made.begins_at_side(heel)
+
+
+@pytest.mark.parametrize(
+    ("needles", "first", "last"),
+    [("five", "17/17/17/17", "4/4/4/4"), ("four", "34/17/17", "8/4/4"), ("two circulars", "34/34", "8/8")],
+)  # fmt: skip
+def test_the_heel_is_the_wedge_of_a_toe_on_twice_its_stitches(
+    needles: str, first: str, last: str
+) -> None:
+    """From 64 stitches: 16 rounds with a plain one between, then 4, as the toe of a foot of 64."""
+    heel = section(sock(later(needles)), LATE_HEEL)
+    assert (on_needles(heel.rows[0]), on_needles(heel.rows[-1])) == (first, last)
+    wedge = toe.wedge(64)
+    totals = [row.leaves for row in heel.rows[1:]]
+    assert totals[0] == 64, "the corners are decreased away in round 1"
+    takes = [one - other for one, other in pairwise(totals)]
+    assert takes == [4 * wedge.decreases(number) for number in range(1, wedge.rounds + 1)]
+
+
+@given(st.integers(6, 120))
+def test_its_depth_is_that_of_the_toe(stitches: int) -> None:
+    made = afterthought(stitches)
+    assert (made.wedge.stitches, made.rows_deep) == (2 * stitches, toe.wedge(2 * stitches).rounds)
+    assert made.wedge.end % 2 == 0
+
+
+def test_a_heel_knitted_afterwards_on_any_number_of_stitches() -> None:
+    for stitches, needles in SLICE:
+        made = computed(
+            later(needles, {"leg.stitches": stitches, "cuff.rib": "k1p1", "foot.length": "34 cm"})
+        )
+        assert audit(made.document) == (), (stitches, needles)
+        pattern = read_pattern(made.document, "")
+        rows = [row for part in pattern.sections for row in part.rows]
+        assert [row.worked for row in rows] == [row.made for row in knitted(made.document)]
+        heel = section(pattern, LATE_HEEL)
+        assert all(needle.leaves > 0 for row in heel.rows for needle in row.needles)
+        assert heel.rows[1].leaves == 2 * (pattern.numbers.heel_stitches or 0)
+
+
+def test_the_foot_is_measured_from_the_waste_yarn() -> None:
+    """233 mm less a heel and a toe of 20 rounds each, at 42 to 10 cm: 137.8 mm, 58 rounds."""
+    made = sock(later())
+    foot = section(made, "foot")
+    assert foot.marks == ("section",)
+    assert foot.goal is not None
+    assert foot.goal.mm == pytest.approx(233 - 20 * 100 / 42, abs=0.1)
+    assert made.numbers.foot_rounds == 58
+    assert heel_rows(Course(made)) == 0
+
+
+def test_numbers_and_fields_of_a_flap_are_none_of_its() -> None:
+    numbers = sock(later()).numbers
+    assert (numbers.flap_rows, numbers.turn_rows, numbers.gusset_rounds) == (None, None, None)
+    with pytest.raises(FileTrouble, match=r"heel.rows: rows belongs to a heel with a flap"):
+        plan_of(later(more={"heel.rows": 32}))
+
+
+def test_the_waste_yarn_is_a_round_of_the_stripes_and_the_heel_has_its_own_colour() -> None:
+    striped = {"colours.leg": ["navy 9", "cream 3", "rust 2"], "colours.heel": "rust"}
+    course = Course(sock(later(more=striped)))
+    place = at(course, HEEL_PLACE)
+    there = threads(course, place.state, 1).at(place.sock().section, 0)
+    assert there is not None
+    assert there[:2] == ("navy", 5)
+    heel = at(course, LATE_HEEL)
+    there = threads(course, heel.state, 1).at(heel.sock().section, 0)
+    assert there is not None
+    assert there[:2] == ("rust", 0)
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars"])
+def test_at_the_needles_from_the_waste_yarn_to_the_last_graft(needles: str) -> None:
+    course = Course(sock(later(needles)))
+    place = cards.card(at(course, HEEL_PLACE).look())
+    assert "waste yarn" in place[0]
+    assert "32 stitches" in " ".join(place)
+    knitter = at(course, LATE_HEEL)
+    told = " ".join(cards.card(knitter.look()))
+    assert "pick up 32 below it and 32 above, and 2 at each corner" in told
+    assert "Nothing is on the needles." in words.place(knitter.look())
+    knitter.tick(22)
+    assert knitter.look().place.kind == "graft"
+    assert "The half below onto one needle" in " ".join(cards.card(knitter.look()))
+    knitter.tick()
+    assert words.place(knitter.look()) == "Sock one is finished: the heel is grafted."

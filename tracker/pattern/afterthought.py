@@ -1,0 +1,117 @@
+"""The heel knitted afterwards: a row of waste yarn holds its place, the wedge of a toe fills it at the end.
+
+Common practice, no source; from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from tracker.pattern import heel, toe
+from tracker.pattern.fit import halves
+from tracker.pattern.heel_work import Around
+from tracker.pattern.layout import Layout, shaping
+from tracker.pattern.model import HEEL_PLACE, LATE_HEEL
+from tracker.pattern.section_tables import Table, row_text, section_table
+
+EACH_END = 2
+"""Stitches more that either half of the hole has: one at each corner."""
+
+
+class Afterthought(NamedTuple):
+    """A heel over `stitches`, and its `wedge` over twice as many: those above the waste yarn and below."""
+
+    stitches: int
+    wedge: toe.Wedge
+
+    @property
+    def rows_deep(self) -> int:
+        """Rows that it is long; see HeelWork."""
+        return self.wedge.rounds
+
+    @property
+    def gusset_rounds(self) -> int:
+        """Rounds that decrease; see HeelWork."""
+        return 0
+
+    @property
+    def sole(self) -> int:
+        """Stitches of the sole after it."""
+        return self.stitches
+
+    def least_rounds(self, at_side: bool) -> int:
+        """Rounds the foot must have before the toe."""
+        return 1
+
+    def numbers(self) -> dict[str, int]:
+        """Its numbers, by their names."""
+        return {}
+
+    def sections(self, around: Around) -> list[Table]:
+        """The round in which the heel's stitches are knitted with waste yarn first, then once more."""
+        layout = around.layout
+        work = layout.shaped(around.patterned, 0, 0)
+        rows = [row_text(work, around.on)]
+        return [section_table(HEEL_PLACE, "rounds", layout.names, around.on, rows=rows)]
+
+    def into_foot(self, around: Around) -> str | None:
+        """No round closes it."""
+        return None
+
+    def after_the_toe(self, around: Around) -> list[Table]:
+        """Both rows of loops picked up round the hole, then the wedge, and what is left grafted."""
+        half = self.wedge.end // 2
+        graft = [f"RS: graft {half} | graft {half} = 0/0"]
+        closing = section_table("graft", "rows", ["A", "B"], (half, half), rows=graft)
+        return [self.wedge_section(around.layout), closing | {"name": "heel graft"}]
+
+    def wedge_section(self, layout: Layout) -> Table:
+        """The heel itself, on a set of needles that hold nothing when it begins."""
+        shares = self._shares(layout)
+        ends = _ends(shares)
+        counts = [
+            on + first + last
+            for on, (first, last) in zip((*shares[0], *shares[1]), ends, strict=True)
+        ]
+        picked = row_text([f"pick up {on}" for on in counts], counts)
+        names, table_rows = layout.names, []
+        corners = [_corner(*end) for end in ends]
+        decrease = [shaping(*end) for end in ends]
+        for number in range(self.wedge.rounds + 1):
+            work = corners if not number else decrease
+            if number and not self.wedge.decreases(number):
+                table_rows.append(row_text(["k"] * len(ends), counts))
+                continue
+            counts = [on - first - last for on, (first, last) in zip(counts, ends, strict=True)]
+            table_rows.append(row_text(work, counts))
+        table = section_table(LATE_HEEL, "rounds", names, [0] * len(names), rows=table_rows)
+        return table | {"set_up": picked}
+
+    def _shares(self, layout: Layout) -> tuple[Sequence[int], Sequence[int]]:
+        """The stitches of either half on its needles; a round begins at the first corner."""
+        whole, parts = (self.stitches,), halves(self.stitches)
+        many = len(layout.names)
+        return parts if many == 4 else whole, parts if many > 2 else whole
+
+
+def afterthought(stitches: int) -> Afterthought:
+    """The heel of any number of stitches from six on. Raises WillNotWork."""
+    heel.check_smallest(stitches)
+    return Afterthought(stitches, toe.wedge(2 * stitches))
+
+
+def _ends(shares: tuple[Sequence[int], Sequence[int]]) -> list[tuple[int, int]]:
+    """Of every needle whether a corner lies at its beginning and at its end: one stitch is shaped there."""
+    found = []
+    for half in shares:
+        last = len(half) - 1
+        found += [(int(place == 0), int(place == last)) for place in range(len(half))]
+    return found
+
+
+def _corner(first: int, last: int) -> str:
+    """A needle whose corner stitches are decreased away."""
+    begins = ["ssk"] if first else []
+    ends = ["k to last 2", "k2tog"] if last else ["k to end"]
+    return ", ".join([*begins, *ends])

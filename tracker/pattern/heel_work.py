@@ -1,0 +1,78 @@
+"""What any heel is to the sock around it, whatever its construction, and what most of them share."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple, Protocol
+
+from tracker.pattern.layout import Layout
+from tracker.pattern.section_tables import Table, row_text, section_table
+
+
+class Around(NamedTuple):
+    """The sock around a heel of `heel` stitches: `patterned` is what the instep's needles do."""
+
+    layout: Layout
+    heel: int
+    instep: int
+    patterned: tuple[str, ...]
+
+    @property
+    def on_instep(self) -> tuple[int, ...]:
+        """The stitches on each needle of the instep."""
+        return self.layout.instep(self.on)
+
+    @property
+    def on(self) -> tuple[int, ...]:
+        """The stitches on every needle of a round."""
+        return self.layout.around(self.heel, self.instep)
+
+
+class HeelWork(Protocol):
+    """A heel: its counts, and its sections."""
+
+    @property
+    def rows_deep(self) -> int:
+        """Rows of the foot's fabric that it is long, from the back of the heel to the foot's rounds."""
+
+    @property
+    def gusset_rounds(self) -> int:
+        """Rounds of the foot that bring it to its stitches; 0 where it has them at once."""
+
+    @property
+    def sole(self) -> int:
+        """The stitches of the sole once it is over."""
+
+    def least_rounds(self, at_side: bool) -> int:
+        """Rounds that the foot must have between it and the toe."""
+
+    def numbers(self) -> Mapping[str, int]:
+        """The numbers it has in a pattern; the others are none of its construction."""
+
+    def sections(self, around: Around) -> list[Table]:
+        """Its sections between leg and foot."""
+
+    def into_foot(self, around: Around) -> str | None:
+        """The round that closes it, before round 1 of the foot; None where there is none."""
+
+    def after_the_toe(self, around: Around) -> list[Table]:
+        """Its sections after the toe and its graft."""
+
+
+def set_up(around: Around) -> Table:
+    """The row that brings the yarn to where a heel worked flat begins, and its stitches on one needle."""
+    layout, on = around.layout, around.on
+    if layout.at_side:
+        # The instep is worked once more, and rests; the yarn then hangs where the heel begins.
+        row = row_text(["RS: k", ""], on)
+        return section_table("heel set-up", "rows", layout.names, on, rows=[row])
+    rows = [f"RS: k{on[0]}, turn = {around.heel}"]
+    table = section_table("heel set-up", "rows", layout.names, on, rows=rows)
+    return table | {"onto": "heel", "resting_names": list(layout.instep_names)}
+
+
+def flat(kind: str, around: Around, on: int, rows: Sequence[str]) -> Table:
+    """Rows on the heel needle, which holds `on`; the instep rests."""
+    table = section_table(kind, "rows", ["heel"], (on,), rows=list(rows))
+    resting = {"resting": list(around.on_instep), "resting_names": list(around.layout.instep_names)}
+    return table | resting
