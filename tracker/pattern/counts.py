@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from math import ceil, inf
 from typing import NamedTuple
 
-from tracker.pattern import cuff, fit, heel, sizes, toe
+from tracker.pattern import cuff, fit, heel, sizes, toe, toe_up_heel
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
@@ -23,6 +23,9 @@ SMALLEST = 2 * heel.SMALLEST
 """A sock of fewer stitches has no heel that can be turned."""
 LONGEST_FOOT = FIELDS["foot"]["length"].high
 """No plan takes a longer foot, in mm."""
+LEG_SHARE = 0.65
+"""A leg of which nothing is said is planned with this much of the foot, the cuff included (common
+practice, no source)."""
 UNEQUAL = 4
 """Heel and instep differ by no more stitches."""
 
@@ -54,6 +57,8 @@ class Sock(NamedTuple):
     foot_rounds: int
     wedge: toe.Wedge
     wanted: float | None
+    leg_goal_mm: float = 0.0
+    """From the toe up: how long the leg is, the cuff left out."""
 
 
 class Fit(NamedTuple):
@@ -112,22 +117,35 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
     instep = stitches - on_heel
     cast_on = cuff.cuff_stitches(stitches, rib)
-    cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, stitches != cast_on, notes)
-    flap = heel.flap_rows(on_heel, plan.of("heel.rows"))
+    toe_up = plan.of("direction") == "toe-up"
+    leg_mm = 0.0
+    if toe_up:
+        toe_up_heel.refuse(plan)
+        cuff_rounds, leg_rounds, leg_mm = _toe_up_leg(plan, gauge.rows, notes)
+    else:
+        cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, stitches != cast_on, notes)
+    turn = _turn(plan, on_heel)
+    if toe_up:
+        flap = toe_up_heel.flap_rows(on_heel, turn, plan.of("heel.gap"), plan.of("heel.rows"))
+    else:
+        flap = heel.flap_rows(on_heel, plan.of("heel.rows"))
     if plan.of("heel.rows") and flap != plan.of("heel.rows"):
         notes.append(
             f"The flap of {plan.of('heel.rows')} rows became {flap}: both edges need the same number."
         )
-    turn = _turn(plan, on_heel)
     foot = _foot_stitches(plan, stitches, instep)
-    gusset = heel.gusset(
-        turn.live,
-        heel.read_picked_up(plan.of("heel.picked_up"), flap),
-        plan.of("heel.gap"),
-        instep,
-        foot,
-        plain_first=plan.of("heel.gusset") == "plain first",
-    )
+    plain_first = plan.of("heel.gusset") == "plain first"
+    if toe_up:
+        gusset = toe_up_heel.gusset(flap, stitches, instep, foot, plain_first=plain_first)
+    else:
+        gusset = heel.gusset(
+            turn.live,
+            heel.read_picked_up(plan.of("heel.picked_up"), flap),
+            plan.of("heel.gap"),
+            instep,
+            foot,
+            plain_first=plain_first,
+        )
     wedge = _wedge(plan, foot)
     goal = _foot_goal(plan, notes)
     heel_mm = (turn.rows + 1) * row_mm
@@ -143,7 +161,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
-        flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted,
+        flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted, leg_mm,
     )  # fmt: skip
 
 
@@ -284,6 +302,39 @@ def _leg_rounds(plan: Plan, row_mm: float, cuff_mm: float, changes: bool) -> int
             f"{write_at_least(least, plan.unit)} or more",
         )
     return whole((leg.mm - cuff_mm) / row_mm)
+
+
+def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, float]:
+    """Rounds of the cuff and of the leg under it, and how long that leg is (mm), of a sock from the toe up.
+
+    Its leg is measured from the heel to the bind-off, the cuff included.
+    """
+    cuff_rounds = _cuff_rounds(plan, rg)
+    cuff_mm = cuff.length_mm(cuff_rounds, rg, _cuff_factor(plan))
+    row_mm = 100 / rg / fit_of(plan).row_factor
+    if plan.of("leg.rounds") is not None:
+        rounds = int(plan.of("leg.rounds"))
+        return cuff_rounds, rounds, rounds * row_mm
+    leg: Length | None = plan.of("leg.length")
+    if leg is None:
+        usual = max(row_mm, LEG_SHARE * _foot_mm(plan, []) - cuff_mm)
+        told = write_length(usual + cuff_mm, plan.unit)
+        notes.append(
+            f"The leg has no length: it goes on until you end it, and {told} with the cuff are planned. Weigh "
+            "the ball, and ask for the leg as far as the yarn goes; cuff and sock two are kept back."
+        )
+        return cuff_rounds, max(1, whole(usual / row_mm)), usual
+    if leg.mm < cuff_mm:
+        raise WillNotWork(
+            "leg.length",
+            f"{write_exactly(leg)} from the heel to the bind-off is shorter than the cuff of "
+            f"{write_length(cuff_mm, plan.unit)}; shorten the cuff, or write "
+            f"{write_at_least(cuff_mm, plan.unit)} or more",
+        )
+    rounds = whole((leg.mm - cuff_mm) / row_mm)
+    if not rounds:
+        notes.append(f"The leg is all cuff: {cuff_rounds} rounds of it, 0 leg rounds.")
+    return cuff_rounds, rounds, leg.mm - cuff_mm
 
 
 def _foot_goal(plan: Plan, notes: list[str]) -> float:

@@ -1,4 +1,4 @@
-"""From a plan to the pattern of a sock knitted from the cuff down.
+"""From a plan to the pattern of a sock, knitted from the cuff down or from the toe up.
 
 The result is the pattern file's tables: every number, every row with its work and its claim,
 every default written out. Nothing here reads it back; that is for `reading` and the audit.
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from tracker.pattern import fit
+from tracker.pattern import fit, toe_up
 from tracker.pattern.counts import Sock, count, fit_of
 from tracker.pattern.look_over import look_over, tenths
 from tracker.pattern.model import AT_SIDE, CUFF_ROW_FACTOR, Gauge
@@ -51,7 +51,8 @@ def compute(plan: Plan) -> Computed:
     document["numbers"] = _numbers(plan, sock, gauge.stitches)
     if plan.stages:
         document["stage"] = [dict(stage) for stage in plan.stages]
-    document["section"] = sections(plan, sock)
+    made = toe_up.sections if plan.of("direction") == "toe-up" else sections
+    document["section"] = made(plan, sock)
     _check_order(plan)
     _check_stages(plan, [str(section["name"]) for section in document["section"]])
     notes += look_over(plan, sock, gauge)
@@ -158,6 +159,9 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
         "toe_rounds": sock.wedge.rounds, "graft_stitches": sock.wedge.end // 2,
         "effective_ease": ease,
     }  # fmt: skip
+    if plan.of("direction") == "toe-up":
+        # Nothing is picked up or grafted, and the cast-on is that of the toe.
+        numbers |= {"cast_on": toe_up.cast_on(sock), "after_pick_up": None, "graft_stitches": None}
     return {name: value for name, value in numbers.items() if value is not None}
 
 

@@ -2,15 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
-from tracker.pattern.model import HALF_SOLE, MARKS, Gauge, Goal, Mark, Section, Worked
+from tracker.pattern.model import (
+    ACROSS_HEEL,
+    BIND_OFF,
+    HALF_HEEL,
+    HALF_SOLE,
+    MARKS,
+    Gauge,
+    Goal,
+    Mark,
+    Section,
+    Worked,
+)
 
-NOT_MEASURED = frozenset({"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE})
+NOT_MEASURED = frozenset(
+    {"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE, HALF_HEEL, ACROSS_HEEL, BIND_OFF}
+)
 """Kinds of section of a sock at which no length is taken."""
 RIB_FACTOR = 1.05
 """Rounds of rib to a length against rounds of the plain fabric (common practice, no source)."""
+
+
+_TOE_UP: Mapping[str, tuple[Mark, ...]] = {
+    "foot": ("cast-on",), "gusset": ("cast-on",), "leg": ("section",), "cuff": ("section",),
+}  # fmt: skip
+"""Where the tape may begin after a toe: the cast-on lies at its tip, and a leg is measured from the heel."""
 
 
 def marks_of(
@@ -21,6 +40,8 @@ def marks_of(
     A section of no sock's kind lies in one line with the cast-on edge as long as nothing before it
     was worked the other way, bound off, or left behind to begin anew with stitches that rested.
     """
+    if kind in _TOE_UP and any(there.kind == "toe" for there in before):
+        return _TOE_UP[kind]
     if kind in MARKS:
         return MARKS[kind]
     if kind in NOT_MEASURED:
@@ -61,7 +82,7 @@ def from_own_beginning(
 
 def fabric_of(section: Section) -> Literal["cuff", "leg", "foot"]:
     """Which fabric grows in a section: gusset and foot are one; by hand a rib is a cuff's."""
-    if section.kind in ("gusset", "foot"):
+    if section.kind in ("gusset", "foot", "toe"):
         return "foot"
     if section.kind in MARKS:
         return "cuff" if section.kind == "cuff" else "leg"

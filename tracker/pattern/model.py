@@ -146,6 +146,13 @@ HALF_SOLE = "half sole"
 """Half of the sole worked once more: from where rounds began to where a toe for one foot does."""
 
 
+HALF_HEEL, ACROSS_HEEL = "half heel", "across the heel"
+"""From the toe up: the row that goes on from a joined flap to where rounds begin, at the centre back or
+at the side."""
+BIND_OFF = "bind-off"
+"""The kind of the section that ends a sock from the toe up."""
+
+
 class Waiting(NamedTuple):
     """Stitches that rest while others are worked flat."""
 
@@ -154,11 +161,14 @@ class Waiting(NamedTuple):
 
 
 class Goal(NamedTuple):
-    """Where an open section ends: `mm` from `mark`, or, with `less_toe`, that less the toe."""
+    """Where an open section ends: `mm` from `mark`, or, with `less_toe`, that less the toe; with `less_heel`
+    less the heel, the gusset before it included.
+    """
 
     mm: float
     mark: Mark
     less_toe: bool = False
+    less_heel: bool = False
 
 
 class Section(NamedTuple):
@@ -312,6 +322,8 @@ class Pattern(NamedTuple):
     """How sock two is like sock one: one of LIKENESSES."""
     feet: str = "alike"
     """How the toes are shaped: one of FEET."""
+    toe_up: bool = False
+    """Whether it is knitted from the toe up."""
     turned: bool = False
     """Whether its toe is the mirror image of the one that was written: that of sock two."""
 

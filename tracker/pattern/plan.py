@@ -45,7 +45,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "title": Field("text", needed=True, example='title = "Night ferry"'),
         "knitter": Field("text"),
         "count": _choice("rounds", "rounds", "needles", made=("rounds", "needles")),
-        "direction": _choice("cuff-down", "cuff-down", "toe-up", made=("cuff-down",)),
+        "direction": _choice("cuff-down", "cuff-down", "toe-up", made=("cuff-down", "toe-up")),
         "hand": _choice("right", "right", "left", made=("right", "left")),
     },
     "foot": {

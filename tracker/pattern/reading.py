@@ -99,6 +99,7 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         gap=_gap(document.get("heel")),
         likeness=_likeness(document.get("pair")),
         feet=feet,
+        toe_up=document.get("direction") == "toe-up",
     )
 
 
@@ -533,7 +534,8 @@ class _Reading:
             known = " or ".join(f'"{one}"' for one in marks)
             raise self._bad("mark", f"it is not measured from there; write mark = {known}")
         marks = (mark, *(one for one in marks if one != mark)) if "section" in marks else marks
-        return marks, Goal(mm, mark, less_toe=self._table.get("less") == "toe")
+        less = self._table.get("less")
+        return marks, Goal(mm, mark, less_toe=less == "toe", less_heel=less == "heel")
 
 
 _SAID = {"pick up": "PICK", "BO": "BIND"}

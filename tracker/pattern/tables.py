@@ -161,7 +161,9 @@ _SECTION: Mapping[str, _Rule] = {
         _one_of(*get_args(Mark)),
         'mark is not known; write "cast-on", "cuff", "heel" or "section"',
     ),
-    "less": _Rule(_one_of("toe"), 'less is not known; write less = "toe"'),
+    "less": _Rule(
+        _one_of("toe", "heel"), 'less is not known; write less = "toe", or "heel" from the toe up'
+    ),
     "onto": _Rule(_text, 'onto is a text; write onto = "heel"'),
     "resting": _Rule(_counts, "resting are counts; write resting = [16, 16]"),
     "resting_names": _Rule(_names, 'resting_names are texts; write resting_names = ["N2", "N3"]'),
