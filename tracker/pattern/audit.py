@@ -586,14 +586,16 @@ class _Section:
         The first two rows go out from the middle of the cup: there no row lies before them.
         """
         place, taken = (row.key, row.position, row.number), self._loom.bridged
+        if row.number == len(self._texts) and not taken and not self._loom.waiting():
+            return  # all are taken in, and she goes on in the round
         if len(taken) != 1:
             self._problem(*place, "the row takes no stitch of the gusset", "end it with one decrease")
         elif row.number >= 3 and not self._bridges():
             problem = "the decrease does not bridge the gap"
             self._problem(*place, problem, "work to 1 before the gap")
-        if row.number == len(self._texts) and self._loom.waiting():
-            left = self._loom.waiting()
-            self._problem(*place, f"of the gusset {left} {_are(left)} left", "work two rows for each")
+        left = self._loom.waiting()
+        if left and row.number == len(self._texts):
+            self._problem(*place, f"of the gusset {left} {_are(left)} left", "take them in")
 
     def _check_sides(self, row: _Row) -> None:
         """After every second row of a turn as many stitches wait on one side as on the other."""

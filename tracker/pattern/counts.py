@@ -314,6 +314,10 @@ def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, floa
     row_mm = 100 / rg / fit_of(plan).row_factor
     if plan.of("leg.rounds") is not None:
         rounds = int(plan.of("leg.rounds"))
+        if not rounds:
+            raise WillNotWork(
+                "leg.rounds", "from the toe up the heel goes over into a leg; write at least 1"
+            )
         return cuff_rounds, rounds, rounds * row_mm
     leg: Length | None = plan.of("leg.length")
     if leg is None:
@@ -324,17 +328,15 @@ def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, floa
             "the ball, and ask for the leg as far as the yarn goes; cuff and sock two are kept back."
         )
         return cuff_rounds, max(1, whole(usual / row_mm)), usual
-    if leg.mm < cuff_mm:
+    least = cuff_mm + row_mm
+    if leg.mm < least:
         raise WillNotWork(
             "leg.length",
-            f"{write_exactly(leg)} from the heel to the bind-off is shorter than the cuff of "
+            f"{write_exactly(leg)} from the heel to the bind-off leaves no rounds below the cuff of "
             f"{write_length(cuff_mm, plan.unit)}; shorten the cuff, or write "
-            f"{write_at_least(cuff_mm, plan.unit)} or more",
+            f"{write_at_least(least, plan.unit)} or more",
         )
-    rounds = whole((leg.mm - cuff_mm) / row_mm)
-    if not rounds:
-        notes.append(f"The leg is all cuff: {cuff_rounds} rounds of it, 0 leg rounds.")
-    return cuff_rounds, rounds, leg.mm - cuff_mm
+    return cuff_rounds, whole((leg.mm - cuff_mm) / row_mm), leg.mm - cuff_mm
 
 
 def _foot_goal(plan: Plan, notes: list[str]) -> float:

@@ -162,6 +162,7 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
     if plan.of("direction") == "toe-up":
         # Nothing is picked up or grafted, and the cast-on is that of the toe.
         numbers |= {"cast_on": toe_up.cast_on(sock), "after_pick_up": None, "graft_stitches": None}
+        numbers["flap_rows"] = sock.flap_rows + 1  # the last one takes no stitch in
     return {name: value for name, value in numbers.items() if value is not None}
 
 

@@ -6,9 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from tracker.pattern.model import (
-    ACROSS_HEEL,
     BIND_OFF,
-    HALF_HEEL,
     HALF_SOLE,
     MARKS,
     Gauge,
@@ -19,7 +17,7 @@ from tracker.pattern.model import (
 )
 
 NOT_MEASURED = frozenset(
-    {"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE, HALF_HEEL, ACROSS_HEEL, BIND_OFF}
+    {"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE, BIND_OFF}
 )
 """Kinds of section of a sock at which no length is taken."""
 RIB_FACTOR = 1.05

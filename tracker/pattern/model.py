@@ -146,9 +146,6 @@ HALF_SOLE = "half sole"
 """Half of the sole worked once more: from where rounds began to where a toe for one foot does."""
 
 
-HALF_HEEL, ACROSS_HEEL = "half heel", "across the heel"
-"""From the toe up: the row that goes on from a joined flap to where rounds begin, at the centre back or
-at the side."""
 BIND_OFF = "bind-off"
 """The kind of the section that ends a sock from the toe up."""
 

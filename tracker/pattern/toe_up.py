@@ -13,7 +13,7 @@ from tracker.pattern import cuff, toe_up_heel
 from tracker.pattern.counts import Sock
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout
-from tracker.pattern.model import ACROSS_HEEL, BIND_OFF, HALF_HEEL
+from tracker.pattern.model import BIND_OFF
 from tracker.pattern.plan import Plan
 from tracker.units import Length, whole, write_exactly
 
@@ -26,10 +26,7 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
     if sock.foot_rounds > sock.gusset.rounds:
         written.append(_foot(plan, sock))
     written += [_gusset(sock), _heel_set_up(sock), _cup(sock), _flap(plan, sock)]
-    written.append(_to_the_round(sock))
-    if sock.leg_rounds:
-        written.append(_leg(plan, sock))
-    return [*written, _cuff(sock), _bind_off(sock)]
+    return [*written, _leg(plan, sock), _cuff(sock), _bind_off(sock)]
 
 
 def cast_on(sock: Sock) -> int:
@@ -132,21 +129,13 @@ def _flap(plan: Plan, sock: Sock) -> Table:
     return _flat("flap", sock, sock.heel + sock.flap_rows, list(rows))
 
 
-def _to_the_round(sock: Sock) -> Table:
-    """The right-side row after the flap, on to where rounds begin."""
-    if sock.layout.at_side:
-        told = _flat("other", sock, sock.heel, [f"RS: k = {sock.heel}"])
-        return told | {"name": ACROSS_HEEL}
-    first, second = halves(sock.heel)
-    told = _flat("other", sock, sock.heel, [f"RS: {_row(['k', ''], [second, first])}"])
-    names = [sock.layout.names[-1], sock.layout.names[0]]
-    return told | {"name": HALF_HEEL, "names": names, "needles": [second, first]}
-
-
 def _leg(plan: Plan, sock: Sock) -> Table:
     on = sock.layout.around(sock.heel, sock.instep)
     work = cuff.rib_work(sock.rib, on, sock.begins) if sock.leg_ribbed else ["k"] * len(on)
     table = _section("leg", "rounds", sock.layout.names, on, rows=[_row(work, on)])
+    if not sock.layout.at_side:
+        # The flap ends where the instep begins: rounds begin half a heel before that.
+        table["set_up"] = _row([f"rest {on[0]}", *work[1:]], on)
     if plan.of("leg.rounds") is not None:
         return table | {"repeat": sock.leg_rounds}
     until = Length(float(whole(sock.leg_goal_mm)), plan.unit, 0)

@@ -84,7 +84,7 @@ def joined_flap(kind: str, turn: Turn | SquareTurn, rows: int) -> Iterator[str]:
     """The rows of a flap that takes a gusset stitch at the end of each, right side first.
 
     The first begins inside the cup and the first two work the wrapped stitches, so the flap's own stitches
-    begin with the third. `kind` is that of any flap.
+    begin with the third. `kind` is that of any flap. A last row goes back to where the instep begins.
     """
     stitches = turn.stitches
     for row in range(1, rows + 1):
@@ -96,6 +96,7 @@ def joined_flap(kind: str, turn: Turn | SquareTurn, rows: int) -> Iterator[str]:
             work = _FLAPS[kind](stitches, row)
         take = "ssk" if row % 2 else "p2tog"
         yield f"{_side(row)}: {work}, {take}, turn = {stitches + rows - row}"
+    yield f"RS: sl1, k{stitches - 1} = {stitches}"
 
 
 def _side(row: int) -> Side:
