@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-from tracker import change_words
+from tracker import change_words, toe_up_cards
 from tracker.glance import Glance
 from tracker.pattern.model import AT_SIDE, HALF_SOLE
 from tracker.units import shorten, write_length
@@ -118,6 +118,8 @@ def _way_back(data: Data, keys: bool) -> str:
 def _which(glance: Glance) -> str:
     """Whose card it is; a section by hand has that of a sock's only where it begins like it."""
     kind, row = glance.place.kind, glance.next
+    if glance.toe_up and toe_up_cards.which(kind) in _CARDS:
+        return toe_up_cards.which(kind)
     if kind == "gusset" and (row is None or row.word != "PICK"):
         return "other"
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
@@ -148,6 +150,8 @@ def _apart(glance: Glance, data: Data, brief: bool) -> str:
 
 def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
     lines = _casting_on(glance, data)
+    if glance.toe_up:
+        return [*lines, "Space when the set-up round is knitted."] if keys else lines
     if glance.place.worked == "rows":
         return [*lines, *_first_row(glance)]
     lines += _rib(glance, data, "; it runs on from needle to needle")
@@ -155,6 +159,9 @@ def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
 
 
 def _casting_on(glance: Glance, data: Data) -> list[str]:
+    if glance.toe_up:
+        closed = toe_up_cards.casting_on(glance, data, _in_yarn(data))
+        return [closed[0], *_ball(glance, data), *closed[1:]]
     stitches = sum(data["starts"])
     tail = f"Tail about {_tail(glance, stitches)}."
     if glance.place.worked == "rows":
@@ -175,6 +182,9 @@ def _casting_on(glance: Glance, data: Data) -> list[str]:
 
 
 def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
+    if glance.toe_up:
+        closed = toe_up_cards.casting_on_brief(glance, data, _in_yarn(data))
+        return [*closed, *_ball(glance, data, brief=True), "Space when set up."]
     stitches = sum(data["starts"])
     if glance.place.worked == "rows":
         cast_on = f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}."
@@ -455,7 +465,7 @@ _TOLD_ALREADY = frozenset({"heel set-up", "gusset", "foot", "graft", HALF_SOLE})
 def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     """The work of the first row, for the card stands where it would be read."""
     row = glance.next
-    if row is None or _which(glance) in _TOLD_ALREADY:
+    if row is None or _which(glance) in _TOLD_ALREADY | toe_up_cards.TOLD_ALREADY:
         return []
     if row.side is not None:
         side = row.side if brief else {"RS": "right side", "WS": "wrong side"}[row.side]
@@ -464,6 +474,8 @@ def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     named = f"{unit(glance.place.worked)} {row.number}" if row.number else "set-up round"
     if row.word == "PLAIN":
         return [f"{capital(named)} is plain: knit."]
+    if row.word == "RIB" and glance.toe_up and glance.place.kind == "cuff":
+        return [f"Round 1: {_named_rib(glance.needles[0].work)} all round."]
     if row.word == "RIB" and glance.place.kind != "other":
         return ["The rib goes on."]
     if row.word == "PURL":
@@ -518,8 +530,9 @@ def _other(glance: Glance, data: Data) -> list[str]:
 
 _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
-    "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole,
+    "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole, **toe_up_cards.CARDS,
 }  # fmt: skip
 _BRIEF = {
     **_CARDS, "heel set-up": _heel_brief, "gusset": _gusset_brief, "toe": _toe_brief, "graft": _graft_brief,
+    **toe_up_cards.BRIEF,
 }  # fmt: skip

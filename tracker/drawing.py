@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
-from tracker.pattern.model import Gauge, Section
+from tracker.pattern.model import BIND_OFF, Gauge, Section
 from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called
@@ -126,6 +126,7 @@ class _Sock:
         gauge = course.pattern.gauge or LIKELY
         self._gauge = gauge
         self._stitch, self._row = 100 / gauge.stitches if gauge.stitches else 3.3, 100 / gauge.rows
+        self._toe_up = course.pattern.toe_up
         self._threads = Threads(course, counts)
         self._wide = self._across("leg")
         self._cuff = self._rows("cuff") * self._row / gauge.cuff_factor
@@ -161,6 +162,7 @@ class _Sock:
 
     def _edge(self, kind: str, rows: int) -> Edge:
         """The round after so many rows of a part."""
+        rows = self._from_cuff(kind, rows)
         share = rows / max(1, self._rows(kind))
         if kind == "cuff":
             return self._level(share * self._cuff)
@@ -170,6 +172,10 @@ class _Sock:
             return self._toe_edge(share)
         before = self._gusset if kind == "foot" else 0
         return self._foot_edge((before + rows) / max(1, self._gusset + self._foot))
+
+    def _from_cuff(self, kind: str, rows: int) -> int:
+        """How many rows of a part lie between its end at the cuff and where so many are done."""
+        return self._rows(kind) - rows if self._toe_up else rows
 
     def _piece(self, kind: str, first: int, last: int) -> tuple[Point, ...]:
         """What lies between two rounds of a part; a toe for one foot is bent on the way."""
@@ -195,7 +201,7 @@ class _Sock:
         return tuple(_between(one, other, share) for one, other in here)
 
     def _toe_edge(self, share: float) -> Edge:
-        there = self._find("graft")
+        there = self._find("toe" if self._toe_up else "graft")
         end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
         x = self._toe_at + (self._tip - self._toe_at) * share
         above, below = self._sides[whole(share * (len(self._sides) - 1))]
@@ -237,7 +243,11 @@ class _Sock:
             return self._heel_edge(kind, rows)
         if kind == "graft":
             return self._edge("toe", self._rows("toe"))
-        return self._edge(kind, rows) if kind in self._ROUNDS else self._level(self._ankle)
+        if kind in self._ROUNDS:
+            return self._edge(kind, rows)
+        if kind == BIND_OFF:
+            return self._level(0.0)
+        return self._foot_edge(0.0) if self._toe_up else self._level(self._ankle)
 
     def knitted(self, section: int, rows: int) -> Iterator[Shape]:
         for kind in (*self._ROUNDS, "flap", "turn"):
@@ -262,7 +272,7 @@ class _Sock:
         yield from (front for _, front in reversed(edges))
 
     def _heel_edge(self, kind: str, rows: int) -> Edge:
-        share = min(1.0, rows / max(1, self._rows(kind)))
+        share = min(1.0, self._from_cuff(kind, rows) / max(1, self._rows(kind)))
         if kind == "turn":
             return self._bent(share)
         y = self._ankle + share * self._flap

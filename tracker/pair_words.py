@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from tracker import change_words
 from tracker.glance import Differs, SockSight
+from tracker.pattern.model import BIND_OFF
 from tracker.vocabulary import section, sock, unit
 
 IN_STEP, NOT_IN_STEP = "in step", "not in step"
@@ -80,6 +81,8 @@ def where(here: SockSight, of_socks: bool) -> str:
         return "not begun"
     if here.section == "graft":
         return "to be grafted"
+    if here.section == BIND_OFF:
+        return "to be bound off"
     named = section(here.section, of_socks)
     if here.planned is None:
         return f"{named}, {here.done} done"

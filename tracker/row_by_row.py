@@ -24,7 +24,7 @@ from tracker.pattern.chart import Chart, chart
 from tracker.pattern.glossary import terms
 from tracker.pattern.model import Row, Section, Side
 from tracker.units import shorten, write_length
-from tracker.vocabulary import FROM, counted, in_colour, unit
+from tracker.vocabulary import counted, in_colour, laid_from, unit
 from tracker.vocabulary import sock as called
 
 When = Literal["done", "next", "to come"]
@@ -234,7 +234,8 @@ class RowByRow:
         if own is None:
             return [written.open_line(there, there.goal, self._course.pattern, there.planned)]
         length = write_length(own, self._course.pattern.unit)
-        return [f"To {length} {FROM[there.goal.mark]}, as you have set it: about {last}."]
+        mark = laid_from(there.goal.mark, toe_up=self._course.pattern.toe_up)
+        return [f"To {length} {mark}, as you have set it: about {last}."]
 
     def _drawn(self, index: int) -> Drawn:
         there, sock = self._course.sections[index], self._sock

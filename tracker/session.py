@@ -31,6 +31,7 @@ from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
 from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
+from tracker.pattern.model import CLOSING
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
@@ -641,7 +642,8 @@ class Session:
         planned, toe_mm = self._goal_now(glance, section, sock)
         if goal.mm <= toe_mm:
             toe = write_length(toe_mm, glance.unit)
-            raise Refused(f"the toe alone is {toe}; write a goal longer than that")
+            what = "gusset and heel alone are" if glance.toe_up else "the toe alone is"
+            raise Refused(f"{what} {toe}; write a goal longer than that")
         if planned is not None:
             goals = [planned, *self._planned_at_first(section, sock)]
             _ask_for_unit(text, goal.unit, goals, glance.unit, sure=sure)
@@ -895,7 +897,7 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
 def lag_of(here: Summary, of_socks: bool) -> str:
     """How far the socks are apart, where that is kept; "" where nothing is to be said of it."""
-    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section == "graft")
+    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section in CLOSING)
 
 
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
@@ -911,7 +913,7 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     return "" if rests is None else stage_words.until(rests)
 
 
-_GRAFTED = re.compile(r'^\s*kind\s*=\s*"graft"', re.MULTILINE)
+_GRAFTED = re.compile(r'^\s*kind\s*=\s*"(?:graft|bind-off)"', re.MULTILINE)
 
 
 def short_name(title: str) -> str:

@@ -17,6 +17,11 @@ FROM = {
 """Where the tape is laid from."""
 
 
+def laid_from(mark: str, *, toe_up: bool) -> str:
+    """Where the tape is laid from; from the toe up the cast-on lies at its tip."""
+    return "from the tip of the toe" if toe_up and mark == "cast-on" else FROM[mark]
+
+
 def sock(number: int, of_socks: bool = True) -> str:
     """ "sock one" or "sock two"; of what is no sock "the first" or "the second"."""
     if not of_socks:
@@ -128,7 +133,11 @@ def slide(
     if kind == "heel set-up" and waiting:
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)
-    return None if kind not in ("heel set-up", HALF_SOLE, "toe") or tuple(held) == on else on
+    return (
+        None
+        if kind not in ("heel set-up", HALF_SOLE, "toe", "foot", "cuff") or tuple(held) == on
+        else on
+    )
 
 
 def leads_to_toe(glance: Glance) -> bool:

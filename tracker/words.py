@@ -22,7 +22,7 @@ from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.pair_words import where as where
-from tracker.pattern.model import HALF_SOLE
+from tracker.pattern.model import BIND_OFF, HALF_SOLE
 from tracker.rest_words import COVER as COVER
 from tracker.rest_words import resting as resting
 from tracker.rest_words import rests_now as rests_now
@@ -41,7 +41,7 @@ from tracker.yarn_words import yarn_lines as yarn_lines
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
-    HALF_SOLE: "the half sole",
+    "cuff": "the cuff", BIND_OFF: "the bind-off", HALF_SOLE: "the half sole",
 }  # fmt: skip
 _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
@@ -57,6 +57,10 @@ _NEXT_WORDS = {
 _FOLLOWS = {
     "cuff": "leg", "leg": "heel", "heel set-up": "flap", "flap": "turn", "turn": "pick-up",
     "gusset": "foot", "foot": "toe", "toe": "graft",
+}  # fmt: skip
+_FOLLOWS_TOE_UP = {
+    "toe": "foot", "foot": "gusset", "gusset": "heel", "heel set-up": "turn", "turn": "flap",
+    "flap": "leg", "leg": "cuff", "cuff": "bind-off",
 }  # fmt: skip
 """What comes after a section, in one word."""
 
@@ -87,7 +91,8 @@ def place(glance: Glance) -> str:
     if glance.used_up is not None:
         return stage_words.place(glance, glance.used_up)
     if here.finished:
-        how = ": the toe is grafted" if here.kind == "graft" and glance.of_socks else ""
+        closed = {"graft": ": the toe is grafted", BIND_OFF: ": it is bound off"}
+        how = closed.get(here.kind, "") if glance.of_socks else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
     who = (
         ("Both socks" if glance.of_socks else "Both")
@@ -287,6 +292,8 @@ def kept(glance: Glance) -> str:
         return f"Kept: {piece(glance, here.sock)}, cast on {glance.stitches}."
     if here.kind == "graft":
         return f"Kept: {piece(glance, here.sock)}, the graft is next."
+    if here.kind == BIND_OFF:
+        return f"Kept: {piece(glance, here.sock)}, the bind-off is next."
     inside = sum(needle.finished for needle in glance.needles)
     some = f"{inside} of {len(glance.needles)} {parts(glance)}s" if inside else ""
     if here.stopped and not here.into:
@@ -375,7 +382,7 @@ def caption(glance: Glance) -> str:
     if glance.used_up is not None:
         return f"at rest, {glance.used_up.counts}"
     if here.finished:
-        return "all grafted" if here.kind == "graft" else "finished"
+        return {"graft": "all grafted", BIND_OFF: "all bound off"}.get(here.kind, "finished")
     if here.worked == "rows" and here.into:
         return f"{here.into} of {here.into_of} worked"
     if here.worked == "rows":
@@ -511,7 +518,8 @@ _FROM = {
 
 
 def _to(glance: Glance) -> str:
-    follows = _FOLLOWS.get(glance.place.kind) if glance.of_socks else None
+    order = _FOLLOWS_TOE_UP if glance.toe_up else _FOLLOWS
+    follows = order.get(glance.place.kind) if glance.of_socks else None
     return f"to the {follows or 'end'}"
 
 
@@ -889,7 +897,8 @@ def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _pin_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "left standing":
         ended = section(cue.data["section"], glance.of_socks)
-        return f"leave a pin at {ended} round {cue.data['round']}", "the tape is laid from there"
+        row = unit(cue.data.get("unit", "rounds"))
+        return f"leave a pin at {ended} {row} {cue.data['round']}", "the tape is laid from there"
     return f"pin up: round {cue.data['round']}", ""
 
 

@@ -34,6 +34,10 @@ from tracker.vocabulary import (
     spaced,
 )
 
+TOE_UP_BEGINS = (
+    "A closed cast-on over two needles: a figure of eight round both, a loop on each in turn. It begins with "
+    "the instep; what lies twisted is knit through the back."
+)
 LONGEST_WORK = 200
 """Letters of one needle's work that are shown."""
 
@@ -134,6 +138,8 @@ def head(section: Section, pattern: Pattern) -> str:
 
 def begins(section: Section, before: Section | None, pattern: Pattern) -> list[str]:
     """What is done before the first row of a section, after the one before it; None: after the cast-on."""
+    if before is None and pattern.toe_up:
+        return [TOE_UP_BEGINS]
     if before is None:
         return _join(section)
     return [*_for_the_foot(section, before, pattern), *_slide(section, before)]
@@ -194,7 +200,8 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
     Those that were `made` otherwise are told so, with what was planned beside them: "leg 44 (planned 46)".
     """
     known = _as_made(pattern.numbers, made or pattern.numbers)
-    told = [line.format(**known) for line in _TOLD if _known(line, known)]
+    lines = _TOLD_TOE_UP if pattern.toe_up else _TOLD
+    told = [line.format(**known) for line in lines if _known(line, known)]
     if not all(section.counted for section in pattern.sections):
         told.pop()  # stitches of rows that nobody has counted
     elif not pattern.of_socks:
@@ -224,6 +231,14 @@ _TOLD = (
     " {after_pick_up} after the pick-up.",
     "Gusset {gusset_rounds} rounds, foot {foot_rounds} rounds with it, toe {toe_rounds} rounds;"
     " graft {graft_stitches} and {graft_stitches}.",
+    "{stitches_per_sock} stitches a sock.",
+)
+
+_TOLD_TOE_UP = (
+    "Cast on {cast_on}, closed, over two needles.",
+    "Toe {toe_rounds} rounds, foot {foot_rounds} rounds, the last {gusset_rounds} of them with the gusset.",
+    "Heel {heel_stitches} stitches, turn {turn_rows} short rows to {heel_centre}, flap {flap_rows} rows.",
+    "Leg {leg_rounds} rounds, cuff {cuff_rounds}; an elastic bind-off.",
     "{stitches_per_sock} stitches a sock.",
 )
 
@@ -391,8 +406,7 @@ def through_the_back(pattern: Pattern) -> str:
 
 def open_line(section: Section, goal: Goal, pattern: Pattern, rows: int) -> str:
     """How far an open section goes, of so many rows, which the tape says; or again, where nobody counted."""
-    toe = ", the toe included" if goal.less_toe else ""
-    to = f"{write_length(goal.mm, pattern.unit)} {_FROM[goal.mark]}{toe}"
+    to = f"{write_length(goal.mm, pattern.unit)} {_from(goal, pattern)}{_included(goal)}"
     if not section.counted:
         again = f"these {section.cycle}" if section.cycle > 1 else "this"
         return f"Repeat {again}, to {to}; the tape says when it ends."
@@ -406,8 +420,20 @@ def _unwashed(goal: Goal, pattern: Pattern) -> str:
         return ""
     lengths = (before_washing(goal.mm, pattern.gauge.grows), goal.mm)
     needles, washed = (write_length(length, pattern.unit) for length in lengths)
-    toe = ", the toe included" if goal.less_toe else ""
+    toe = _included(goal)
     return f": {needles} on the needles{toe}, {washed} when washed"
+
+
+def _included(goal: Goal) -> str:
+    """What follows the section and is of its goal."""
+    if goal.less_heel:
+        return ", gusset and heel included"
+    return ", the toe included" if goal.less_toe else ""
+
+
+def _from(goal: Goal, pattern: Pattern) -> str:
+    at_tip = pattern.toe_up and goal.mark == "cast-on"
+    return "from the tip of the toe" if at_tip else _FROM[goal.mark]
 
 
 _FROM = {

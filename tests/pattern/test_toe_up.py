@@ -8,18 +8,13 @@ A share of them is knitted each time; all that go together on demand:
 from __future__ import annotations
 
 import os
-from itertools import product
-from typing import Any
 
 import pytest
 
-from tests.pattern.making import computed, section, sock, written
-from tests.pattern.mutants import mutants
+from tests.pattern.making import computed, section
 from tests.pattern.test_every_sock import ALL, Sock
 from tracker.pattern.audit import audit, knitted
-from tracker.pattern.feet import of_sock_two
 from tracker.pattern.model import Pattern
-from tracker.pattern.plan import WillNotWork
 from tracker.pattern.reading import read_pattern
 
 TOE_UP = {"direction": "toe-up"}

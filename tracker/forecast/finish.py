@@ -14,6 +14,7 @@ from tracker.forecast.pace import GRAFT_MINUTES, Pace, minutes_to_go, unlikeness
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number
 from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
+from tracker.pattern.model import CLOSING
 from tracker.pattern.scores import AT_90
 from tracker.pattern.stages import Stage, parts
 
@@ -78,10 +79,10 @@ def _together(coming: Coming) -> bool:
 
 
 def minutes_of(coming: Coming, number: Number, per_minute: float) -> int:
-    """Minutes left of a sock, the graft among them."""
+    """Minutes left of a sock, those of the graft or of the bind-off among them."""
     if coming.state.sock(number).finished:
         return 0
-    grafts = any(section.kind == "graft" for section in coming.course.sections)
+    grafts = any(section.kind in CLOSING for section in coming.course.sections)
     knitted = minutes_to_go(coming.to_come(number, None), per_minute)
     return knitted + (GRAFT_MINUTES if grafts else 0)
 
@@ -154,7 +155,7 @@ def _left_of(coming: Coming, stage: Stage) -> tuple[int, int, int]:
             left = max(0, rows[index] - done)
             section = here.sections[index]
             rounds[-1] += left
-            grafts += section.kind == "graft" and left > 0
+            grafts += section.kind in CLOSING and left > 0
             made = [here.made(index, section.rows_to(row)) for row in (done, rows[index])]
             stitches += max(0, made[1] - made[0]) if left else 0
     return max(rounds) if together else sum(rounds), stitches, grafts

@@ -24,7 +24,7 @@ RECENT = 20
 SLOW = 3.0
 """Times the expected time above which something came between."""
 GRAFT_MINUTES = 15
-"""The graft makes no stitches, and takes about a quarter of an hour."""
+"""The graft makes no stitches, and takes about a quarter of an hour; so does an elastic bind-off."""
 ALLOWANCE_PERCENT = 110
 """What is left takes a tenth more than its stitches: turns, needles to rearrange, the graft."""
 

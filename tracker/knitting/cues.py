@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from tracker.knitting import borders, pair, stripes
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
-from tracker.knitting.pins import PIN_EVERY, PINS_STAY
+from tracker.knitting.pins import PIN_EVERY, pins_stay
 from tracker.knitting.repair import no_round, repair, waiting
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
@@ -298,7 +298,7 @@ class _Cues:
             if other.finished:
                 return
         about = "pair" if other.finished else "sock" if other.begun else "cast-on"
-        stitches = self._course.sections[0].rows[0].worked
+        stitches = sum(self._course.sections[0].rows[0].before)
         last = self._state.last
         warm = last.kind in _ENDING and last.sock == self._number
         data = {"other": 3 - self._number, "stitches": stitches, "warm": warm}
@@ -396,7 +396,7 @@ class _Cues:
     def _twisted(self) -> Iterator[Cue]:
         in_rounds = self._section.worked == "rounds"
         begun = self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles
-        if in_rounds and begun:
+        if in_rounds and begun and not self._course.pattern.toe_up:
             rib = self._section.rows[0].word == "RIB"
             yield Cue("note", 0, {"rib": rib}, "twisted")
 
@@ -416,8 +416,10 @@ class _Cues:
         if before < 0 or self._done or self._sock.needles or not self._course.pattern.of_socks:
             return
         ended = self._course.sections[before]
-        if ended.kind in PINS_STAY:
-            data = {"round": self._sock.ended[before], "section": ended.called}
+        if ended.kind in pins_stay(toe_up=self._course.pattern.toe_up):
+            data = {
+                "round": self._sock.ended[before], "section": ended.called, "unit": ended.worked,
+            }  # fmt: skip
             yield Cue("pin", 0, data, "left standing")
 
     def _both(self) -> tuple[tuple[Sock, bool], tuple[Sock, bool]]:

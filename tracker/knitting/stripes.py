@@ -15,10 +15,11 @@ from tracker.knitting.clock import Clock
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 from tracker.pattern.colours import Colours
+from tracker.pattern.model import BIND_OFF
 
 MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""
-_STILL = frozenset({"cuff", "heel set-up", "flap", "turn", "graft"})
+_STILL = frozenset({"cuff", "heel set-up", "flap", "turn", "graft", BIND_OFF})
 """Kinds of section over which the clock stands still."""
 _HEEL = frozenset({"heel set-up", "flap", "turn"})
 """Kinds of section that are one part, of one colour."""
@@ -92,10 +93,12 @@ class Threads:
             return self._on_the_clock(self.rounds_before(section))
         if kind == "toe":
             return Thread(colours.toe or MAIN)
-        if kind == "cuff":
+        if kind == "cuff" and not self._course.pattern.toe_up:
             return Thread(colours.cuff or self._cast_on_in)
         before = self.before(section, 0)
         goes_on = before.name if before else self._first
+        if kind in ("cuff", BIND_OFF):
+            return Thread(colours.cuff or goes_on)
         return Thread(goes_on if self._on_the_instep(section) else colours.heel or goes_on)
 
     def _laid_over(self, section: int, rows: int) -> str | None:

@@ -589,7 +589,9 @@ class _Section:
         if row.number == len(self._texts) and not taken and not self._loom.waiting():
             return  # all are taken in, and she goes on in the round
         if len(taken) != 1:
-            self._problem(*place, "the row takes no stitch of the gusset", "end it with one decrease")
+            self._problem(
+                *place, "the row takes no stitch of the gusset", "end it with one decrease"
+            )
         elif row.number >= 3 and not self._bridges():
             problem = "the decrease does not bridge the gap"
             self._problem(*place, problem, "work to 1 before the gap")

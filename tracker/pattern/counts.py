@@ -324,8 +324,9 @@ def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, floa
         usual = max(row_mm, LEG_SHARE * _foot_mm(plan, []) - cuff_mm)
         told = write_length(usual + cuff_mm, plan.unit)
         notes.append(
-            f"The leg has no length: it goes on until you end it, and {told} with the cuff are planned. Weigh "
-            "the ball, and ask for the leg as far as the yarn goes; cuff and sock two are kept back."
+            f"The leg has no length: it goes on until you end it; {told} with the cuff are planned. "
+            "Once the ball is weighed, its goal may be as far as the yarn goes (instep target yarn): what "
+            "cuff and sock two need is kept back."
         )
         return cuff_rounds, max(1, whole(usual / row_mm)), usual
     least = cuff_mm + row_mm

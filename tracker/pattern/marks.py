@@ -16,9 +16,7 @@ from tracker.pattern.model import (
     Worked,
 )
 
-NOT_MEASURED = frozenset(
-    {"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE, BIND_OFF}
-)
+NOT_MEASURED = frozenset({"heel set-up", "flap", "turn", "toe", "graft", HALF_SOLE, BIND_OFF})
 """Kinds of section of a sock at which no length is taken."""
 RIB_FACTOR = 1.05
 """Rounds of rib to a length against rounds of the plain fabric (common practice, no source)."""

@@ -148,6 +148,8 @@ HALF_SOLE = "half sole"
 
 BIND_OFF = "bind-off"
 """The kind of the section that ends a sock from the toe up."""
+CLOSING = frozenset({"graft", BIND_OFF})
+"""Kinds of the section that ends a sock: it makes no stitches, and leaves none."""
 
 
 class Waiting(NamedTuple):

@@ -13,7 +13,6 @@ from tracker.pattern.heel import Gusset, SquareTurn, Turn
 from tracker.pattern.model import Side
 from tracker.pattern.plan import Plan, WillNotWork
 
-
 _ONLY = {
     "heel.kind": ("flap",),
     "toe.kind": ("wedge",),

@@ -9,7 +9,7 @@ from tracker.forecast.left import ended_length, readings_of
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.past import Past
-from tracker.knitting.pins import PINS_STAY
+from tracker.knitting.pins import pins_stay
 from tracker.knitting.state import Number, Sock, State, TapeReading
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
@@ -137,7 +137,8 @@ def _hanging(course: Course, state: State, number: Number, index: int) -> Iterat
     if lines:
         what = "A lifeline lies" if len(lines) == 1 else "Lifelines lie"
         yield f"{what} in {unit(there.worked, len(lines))} {and_all(map(str, lines))}."
-    if there.kind in PINS_STAY and index < len(sock.ended):
+    stay = pins_stay(toe_up=course.pattern.toe_up)
+    if there.kind in stay and index < len(sock.ended):
         yield "A pin stands at its end."
 
 

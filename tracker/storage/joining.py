@@ -7,6 +7,7 @@ from typing import Any
 
 from tracker.pattern.joining import NothingNew, joined, replanned
 from tracker.pattern.kept import NotKept, kept_text
+from tracker.pattern.model import BIND_OFF
 from tracker.pattern.tables import BadSection
 from tracker.storage.files import Fault, FileTrouble, Lines
 from tracker.storage.pattern_file import Tables, fault_of
@@ -45,5 +46,6 @@ def _fault(given: Tables, bad: BadSection) -> Fault:
 
 _PLANNED_BY = {
     "heel set-up": "heel", "flap": "heel", "turn": "heel", "gusset": "heel", "graft": "toe",
+    BIND_OFF: "cuff",
 }  # fmt: skip
 """The tables of a plan by which its sections are knitted, where that is another name."""

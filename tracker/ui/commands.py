@@ -12,6 +12,7 @@ from tracker import words
 from tracker.glance import Glance
 from tracker.keys import DEFAULT, FEW, OUT_OF_THE_BOX, SCREENS, Keys
 from tracker.knitting.cues import Cue
+from tracker.pattern.model import BIND_OFF
 from tracker.ui.entry import Entry
 from tracker.vocabulary import called
 
@@ -437,6 +438,8 @@ def _asks_for(name: str, cue: Cue) -> bool:
 def _label(command: Command, glance: Glance) -> str:
     if command.name == "tick" and glance.place.kind == "graft":
         return "grafted"
+    if command.name == "tick" and glance.place.kind == BIND_OFF:
+        return "bound off"
     if command.name == "tick" and glance.place.worked == "rows":
         return "row done"
     if command.name == "other" and glance.place.finished:

@@ -588,7 +588,9 @@ def _heel_row(glance: Glance) -> HeelRow | None:
     if glance.place.worked != "rows" or len(glance.needles) != 1 or glance.next is None:
         return None
     needle = glance.needles[0]
-    return heel_row(needle.work, needle.stitches, glance.next.number, glance.place.kind)
+    place = glance.place
+    takes_in = place.planned - 1 if glance.toe_up and place.kind == "flap" else 0
+    return heel_row(needle.work, needle.stitches, glance.next.number, place.kind, takes_in)
 
 
 def _waits(glance: Glance) -> str:
