@@ -151,7 +151,7 @@ def _apart(glance: Glance, data: Data, brief: bool) -> str:
 def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
     lines = _casting_on(glance, data)
     if glance.toe_up:
-        return [*lines, "Space when the set-up round is knitted."] if keys else lines
+        return [*lines, *_first_row(glance), *([_first_space(glance)] if keys else [])]
     if glance.place.worked == "rows":
         return [*lines, *_first_row(glance)]
     lines += _rib(glance, data, "; it runs on from needle to needle")
@@ -184,7 +184,8 @@ def _casting_on(glance: Glance, data: Data) -> list[str]:
 def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
     if glance.toe_up:
         closed = toe_up_cards.casting_on_brief(glance, data, _in_yarn(data))
-        return [*closed, *_ball(glance, data, brief=True), "Space when set up."]
+        closed += [*_ball(glance, data, brief=True), *_first_row(glance, brief=True)]
+        return [*closed, _first_space(glance)]
     stitches = sum(data["starts"])
     if glance.place.worked == "rows":
         cast_on = f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}."
@@ -253,8 +254,8 @@ def _tail(glance: Glance, stitches: int) -> str:
 def _half(glance: Glance) -> list[str]:
     """Half way is not the ankle but the turn of the heel: by the stitches, where it has just been passed."""
     share = glance.socks[glance.place.sock - 1].share
-    if not glance.whole:
-        return []
+    if not glance.whole or (glance.toe_up and glance.place.kind == "leg"):
+        return []  # there the flap's card has told it
     return ["Half of the sock is done."] if glance.of_socks and HALF <= share < HALF_PASSED else []
 
 

@@ -675,7 +675,8 @@ class _Look:
         toe_up = self._course.pattern.toe_up
         shaped = shaped or (self._section.kind == "toe" and sock.rows == 1 and not toe_up)
         before = self._course.sections[sock.section - 1] if sock.section else None
-        ends = "gusset" if toe_up else "leg"
+        # From the toe up the heel needle holds the gusset, too, and is counted before the cup.
+        ends = "heel set-up" if toe_up else "leg"
         shaped = shaped or (
             before is not None and before.kind == ends and first.side is not None and not sock.rows
         )

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from tracker.glance import Glance
-from tracker.pattern.model import AT_SIDE, BIND_OFF
+from tracker.pattern.model import BIND_OFF
 from tracker.units import shorten
 from tracker.vocabulary import about, and_all, spaced
 
@@ -25,49 +25,38 @@ def which(kind: str) -> str:
 def casting_on(glance: Glance, data: Data, in_yarn: str) -> list[str]:
     """How the toe is begun: closed, over two needles."""
     return [
-        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {_halves(glance)}.",
+        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {_halves(data)}.",
         "Hold both side by side and wind the yarn round them in a figure of eight, a loop on each in turn.",
-        f"Tail about {about(TAIL_MM, glance.unit)}. Draw the loops snug.",
-        f"{_lies(glance, data)} A loop that lies twisted is knit through the back.",
+        f"Tail about {about(TAIL_MM, glance.unit)}; draw the loops snug.",
+        f"{_on_to_the_start(data)} A loop that lies twisted is knit through the back.",
     ]
 
 
 def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
     """The same in few words."""
     return [
-        f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance)}.",
+        f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(data)}.",
         f"A figure of eight round two needles; tail {about(TAIL_MM, glance.unit)}.",
-        _lies(glance, data),
-        "Twisted loops through the back.",
+        f"{_on_to_the_start(data)} Twisted loops through the back.",
     ]
 
 
-def _halves(glance: Glance) -> str:
+def _halves(data: Data) -> str:
     """ "8 + 8", the instep's loops first."""
-    return " + ".join(map(str, _instep_and_sole(_on(glance), glance.needle_set in AT_SIDE)))
+    on = data["starts"]
+    instep = on[0] if len(on) == 2 else sum(on[1:-1])
+    return f"{instep} + {sum(on) - instep}"
 
 
-def _instep_and_sole(on: tuple[int, ...], at_side: bool) -> tuple[int, int]:
-    instep = on[0] if at_side else sum(on[1:-1])
-    return instep, sum(on) - instep
-
-
-def _on(glance: Glance) -> tuple[int, ...]:
-    """What each needle holds; one that waits in the set-up round stands first."""
-    held = tuple(wait.stitches for wait in glance.resting)
-    return (*held, *(needle.stitches for needle in glance.needles))
-
-
-def _lies(glance: Glance, data: Data) -> str:
-    """Which needle the loops lie on, and where the yarn hangs."""
-    names = [shorten(name) for name in data["needles"]]
+def _on_to_the_start(data: Data) -> str:
+    """How the loops come on their needles, up to where round 1 begins."""
+    names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
-        return f"The instep's lie on {names[0]}, the sole's on {names[1]}."
-    instep = and_all(names[1:-1])
-    slide = spaced(data["starts"])
+        return f"Knit {on[0]} on {names[0]}, the instep, and {on[1]} on {names[1]}."
+    instep = and_all(f"{many} on {name}" for name, many in zip(names[1:-1], on[1:-1], strict=True))
     return (
-        f"Slide to {slide}: the instep {instep}, then half of the sole {names[-1]}; the other half, "
-        f"{names[0]}, waits for round 1."
+        f"Knit {instep}, the instep, then {on[-1]} of the sole on {names[-1]}; its last {on[0]} lie on "
+        f"{names[0]}, where round 1 begins."
     )
 
 
@@ -152,8 +141,7 @@ def bind_off(glance: Glance, data: Data) -> list[str]:
 def bind_off_brief(glance: Glance, data: Data) -> list[str]:
     return [
         f"Bind off all {sum(data['starts'])}, elastic:",
-        "work 2 in the rib; slip both back, knit them",
-        "together through the back, work 1 more; again.",
+        "work 2 in the rib; slip both back, knit them together through the back, work 1 more; again.",
     ]
 
 

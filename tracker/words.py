@@ -206,8 +206,9 @@ def _next(glance: Glance) -> str:
     if here.worked == "rows" and row.side and row.word != "GRAFT":
         return f"Next: row {row.number}, {_side(row.side)}: {glance.needles[0].work}."
     if row.number == 0 and row.word != "PICK":
-        counts = f"{glance.stitches} to {row.leaves} stitches"
-        return f"Next: the set-up round, {counts}, not counted."
+        changes = row.leaves != glance.stitches
+        counts = f" {glance.stitches} to {row.leaves} stitches," if changes else ""
+        return f"Next: the set-up round,{counts} not counted."
     if row.number == 0 or row.word == "GRAFT":
         return f"Next: {_NEXT_WORDS[row.word]}."
     return f"Next: {unit(here.worked)} {row.number}, {_NEXT_WORDS.get(row.word, row.word.lower())}."

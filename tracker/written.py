@@ -35,8 +35,9 @@ from tracker.vocabulary import (
 )
 
 TOE_UP_BEGINS = (
-    "A closed cast-on over two needles: a figure of eight round both, a loop on each in turn. It begins with "
-    "the instep; what lies twisted is knit through the back."
+    "A closed cast-on over two needles: a figure of eight round both, a loop on each in turn. Knit the "
+    "loops of the instep, then those of the sole up to where the round begins; "
+    "what lies twisted through the back."
 )
 LONGEST_WORK = 200
 """Letters of one needle's work that are shown."""

@@ -51,10 +51,7 @@ def _toe(sock: Sock) -> Table:
         half += 2 * grows
         work = _toe_increases(layout) if grows else ["k"] * len(on)
         rows.append(_row(work, _around(sock, half)))
-    table = _section("toe", "rounds", layout.names, on, rows=rows)
-    # The yarn hangs at the side: what lies between there and the middle of the sole waits for round 1.
-    waits = 0 if layout.at_side else 1
-    return table | {"set_up": _row([""] * waits + ["k"] * (len(on) - waits), on)}
+    return _section("toe", "rounds", layout.names, on, rows=rows)
 
 
 def _toe_increases(layout: Layout) -> list[str]:
