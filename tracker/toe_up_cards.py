@@ -60,21 +60,21 @@ def _on_to_the_start(data: Data) -> str:
     )
 
 
-def foot(glance: Glance, data: Data) -> list[str]:
+def _foot(glance: Glance, data: Data) -> list[str]:
     return [
         f"Count once: {spaced(data['starts'])}.",
         "Plain rounds to the heel. The tape goes from the tip of the toe.",
     ]
 
 
-def gusset(glance: Glance, data: Data) -> list[str]:
+def _gusset(glance: Glance, data: Data) -> list[str]:
     first = glance.next is not None and glance.next.word == "INC"
     times = (data["rows"] + first) // 2
     end = sum(data["starts"]) + 2 * times
     return [f"The gusset grows by 2 every other round, {times} times: to {end} stitches. Pin up."]
 
 
-def heel(glance: Glance, data: Data) -> list[str]:
+def _heel(glance: Glance, data: Data) -> list[str]:
     names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
         return [
@@ -89,7 +89,7 @@ def heel(glance: Glance, data: Data) -> list[str]:
     ]
 
 
-def turn(glance: Glance, data: Data) -> list[str]:
+def _turn(glance: Glance, data: Data) -> list[str]:
     found = re.search(r"\d+", data["work"])
     edge = data["starts"][0] - int(found[0]) - 1 if found else 0
     middle = data["starts"][0] - 2 * edge
@@ -100,7 +100,7 @@ def turn(glance: Glance, data: Data) -> list[str]:
     ]
 
 
-def flap(glance: Glance, data: Data) -> list[str]:
+def _flap(glance: Glance, data: Data) -> list[str]:
     rows = data["rows"] - 1
     return [
         f"The heel flap, upwards: rows 1 to {rows} take one gusset stitch each with their last.",
@@ -108,7 +108,7 @@ def flap(glance: Glance, data: Data) -> list[str]:
     ]
 
 
-def leg(glance: Glance, data: Data) -> list[str]:
+def _leg(glance: Glance, data: Data) -> list[str]:
     lines = [f"Count once: {spaced(data['starts'])}."]
     if data["set_up"]:
         lines.append(
@@ -120,7 +120,7 @@ def leg(glance: Glance, data: Data) -> list[str]:
     return [*lines, corner]
 
 
-def cuff(glance: Glance, data: Data) -> list[str]:
+def _cuff(glance: Glance, data: Data) -> list[str]:
     lines = [f"Count once: {spaced(data['starts'])}."]
     if data["set_up"]:
         had, has = data["set_up"]
@@ -128,7 +128,7 @@ def cuff(glance: Glance, data: Data) -> list[str]:
     return lines
 
 
-def bind_off(glance: Glance, data: Data) -> list[str]:
+def _bind_off(glance: Glance, data: Data) -> list[str]:
     many = sum(data["starts"])
     return [
         f"Bind off all {many}, elastic: the edge must stretch over the heel.",
@@ -138,7 +138,7 @@ def bind_off(glance: Glance, data: Data) -> list[str]:
     ]
 
 
-def bind_off_brief(glance: Glance, data: Data) -> list[str]:
+def _bind_off_brief(glance: Glance, data: Data) -> list[str]:
     return [
         f"Bind off all {sum(data['starts'])}, elastic:",
         "work 2 in the rib; slip both back, knit them together through the back, work 1 more; again.",
@@ -146,9 +146,9 @@ def bind_off_brief(glance: Glance, data: Data) -> list[str]:
 
 
 CARDS = {
-    which("foot"): foot, which("gusset"): gusset, which("heel set-up"): heel, which("turn"): turn,
-    which("flap"): flap, which("leg"): leg, which("cuff"): cuff, which(BIND_OFF): bind_off,
+    which("foot"): _foot, which("gusset"): _gusset, which("heel set-up"): _heel, which("turn"): _turn,
+    which("flap"): _flap, which("leg"): _leg, which("cuff"): _cuff, which(BIND_OFF): _bind_off,
 }  # fmt: skip
-BRIEF = {which(BIND_OFF): bind_off_brief}
+BRIEF = {which(BIND_OFF): _bind_off_brief}
 TOLD_ALREADY = frozenset({which("foot"), which("heel set-up"), which(BIND_OFF)})
 """Sections whose card tells their first row in its own words."""

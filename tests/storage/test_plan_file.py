@@ -319,7 +319,7 @@ def test_what_this_version_does_not_work_is_refused_softly(
 def test_every_construction_still_to_come_is_among_them() -> None:
     refused = {(place, choice) for place, choice, _ in UNSUPPORTED}
     assert refused >= {
-        ("direction", "toe-up"), ("needles.set", "short circular"), ("leg.fabric", "stranded"),
+        ("needles.set", "short circular"), ("leg.fabric", "stranded"),
         ("leg.fabric", "repeat"), ("heel.kind", "wrapped"), ("heel.kind", "double-stitch"),
         ("heel.kind", "afterthought"), ("toe.kind", "graduated"), ("toe.kind", "star"),
         ("toe.kind", "round"),

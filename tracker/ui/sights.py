@@ -430,7 +430,8 @@ def _next_sock(shown: Scene) -> NextPart:
     if not shown.other.place.begun:
         yarn = shown.other.colour
         colour = f" in {shorten(yarn.name)}" if yarn else ""
-        told = _sentence(f"cast on {shown.other.stitches}{colour}, loosely")
+        how = "closed" if shown.other.toe_up else "loosely"
+        told = _sentence(f"cast on {shown.other.stitches}{colour}, {how}")
         return NextPart(row, "", "CAST ON", True, told)
     part = _next_part(other, _heel_row(shown.other))
     if not part.row:
