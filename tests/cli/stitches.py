@@ -10,10 +10,13 @@ from typing import NamedTuple
 
 TAKES = {
     "k": 1, "p": 1, "sl": 1, "k2tog": 2, "ssk": 2, "p2tog": 2, "rest": 1, "graft": 1, "pick up": 0,
+    "M1L": 0, "M1R": 0, "M1": 0, "BO": 1,
 }  # fmt: skip
-NOT_MADE = {"sl", "rest", "graft"}
+NOT_MADE = {"sl", "rest", "graft", "BO"}
+_GONE = {"graft", "BO"}
 _STITCH = re.compile(
-    r"(k2tog|ssk|p2tog|pick up|graft|rest|sl|k|p)(?: tbl)? ?(?:(\d+)|to last (\d+)|to end)?(?: tbl)?"
+    r"(k2tog|ssk|p2tog|pick up|graft|rest|M1[LR]?|BO|sl|k|p)(?: tbl)? ?"
+    r"(?:(\d+)|to last (\d+)|to end|all)?(?: tbl)?"
 )
 _REPEAT = re.compile(r"\*(.+?); rep from \* to end")
 _TIMES = re.compile(r"\[(.+?)\] (\d+) times")
@@ -36,9 +39,9 @@ class _Needle:
             text = self._one(text.removeprefix(", "))
 
     def _one(self, text: str) -> str:
-        if text.startswith("turn"):
+        if text.startswith(("turn", "w&t")):
             self.on, self.left, self.turned = self.on + self.left, 0, True
-            return text.removeprefix("turn")
+            return text.removeprefix("turn").removeprefix("w&t")
         if repeated := _REPEAT.match(text):
             while self.left:
                 self.items(repeated[1])
@@ -60,11 +63,11 @@ class _Needle:
         elif last:
             times = self.left - int(last)
         else:
-            times = self.left if bare or stitch[0].endswith("to end") else 1
+            times = self.left if bare or stitch[0].endswith(("to end", "all")) else 1
         for _ in range(times):
             assert self.left >= TAKES[name], f"{name} on {self.left}"
             self.left -= TAKES[name]
-            self.on += name != "graft"
+            self.on += name not in _GONE
             self.made += name not in NOT_MADE
 
 
