@@ -39,6 +39,8 @@ TOE_UP_BEGINS = (
     "loops of the instep, then those of the sole up to where the round begins; "
     "what lies twisted through the back."
 )
+ELASTIC = "bind off, elastic, as it is told there (1 fewer)"
+"""From the toe up the edge has to stretch."""
 LONGEST_WORK = 200
 """Letters of one needle's work that are shown."""
 
@@ -183,7 +185,8 @@ def terms_of(pattern: Pattern, indexes: Collection[int] | None = None) -> list[t
         for needle in row.needles
         if needle.work
     )
-    return [(term.name, in_words(term)) for term in terms(works)]
+    told = [(term.name, in_words(term)) for term in terms(works)]
+    return [(name, ELASTIC if pattern.toe_up and name == "BO" else said) for name, said in told]
 
 
 def in_words(term: Term) -> str:

@@ -195,7 +195,7 @@ def _look_over_stripes(plan: Plan, sock: Sock, gauge: Gauge, notes: list[str]) -
     stripes = Colours(stripes=read_stripes(plan.of("colours.leg") or ()))
     row_mm = 100 / gauge.rows / fit_of(plan).row_factor
     full = full_stripes(stripes, sock.leg_rounds, row_mm)
-    if not full:
+    if not full or plan.of("direction") == "toe-up":  # there the tape says where the leg begins
         return
     stripe, into = stripes.after(sock.leg_rounds - 1)
     unit: Unit = "in" if plan.unit == "in" else "mm"

@@ -51,13 +51,14 @@ _BLANKS = (
           "the length they were counted over, like 10 cm, 4 in or 1 in", 6),
     Blank("gauge.from", "choice", "the swatch", "", 12),
     Blank("needles.set", "choice", "the needles", "", 13),
+    Blank("direction", "choice", "where it begins", "", 18),
     Blank("leg.stitches", "number", "the stitches around",
           "your own number of stitches; left open, as many as fit", 4, False),
     Blank("cuff.rib", "choice", "the rib", "", 5),
     Blank("cuff.length", "length", "the cuff's length", "its length, like 5 cm or 2 in; or 22 rounds", 6),
     Blank("leg.fabric", "choice", "the leg", "", 6),
     Blank("leg.length", "length", "the leg's length",
-          "from the cast-on edge to the heel, the cuff included, like 16 cm; or 46 rounds below the cuff", 6),
+          "from its edge to the heel, the cuff included, like 16 cm; or 46 rounds below the cuff", 6),
     Blank("heel.flap", "choice", "the flap", "", 7),
     Blank("heel.rows", "number", "the flap's rows",
           "the rows of the flap, an even number; left open, as many as its stitches", 4, False),
@@ -103,6 +104,7 @@ PARTS = (
     )),
     Part("On ", (
         Clause("", "{needles.set}"),
+        Clause(", ", "{direction}"),
         Clause(", ", "{leg.stitches} stitches around"),
         Clause(": ", "a {cuff.rib} cuff of {cuff.length}"),
         Clause(", ", "a {leg.fabric} leg of {leg.length}"),
@@ -122,6 +124,7 @@ PARTS = (
 )  # fmt: skip
 
 _SHOWN = {
+    ("direction", "cuff-down"): "from the cuff down", ("direction", "toe-up"): "from the toe up",
     ("needles.set", "five"): "a set of five", ("needles.set", "four"): "a set of four",
     ("needles.set", "long circular"): "a long circular", ("leg.fabric", "rib"): "ribbed",
     ("toe.feet", "alike"): "both feet alike", ("toe.feet", "left and right"): "a left and a right foot",
@@ -287,6 +290,8 @@ class Filling(NamedTuple):
         other = _OTHER_FIELD.get(place)
         if given is None and other is not None and other in values:
             return f"{values[other]} rounds" if other == "rounds" else f"{values[other]}"
+        if (place, given) == ("direction", "cuff-down"):
+            return ""  # usual, and hers to say nothing of
         return "" if given is None else shown_as(place, str(given))
 
     def open(self) -> list[int]:
