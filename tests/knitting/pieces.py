@@ -66,7 +66,7 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }
-PIECES = st.sampled_from(["toe up", "toe up, odd"])
+PIECES = st.sampled_from(sorted(_PIECES))
 SEEDS = st.integers(0, 10**9)
 """What acts are drawn by: every one as likely as the next, which leads to more places than a search."""
 TOGETHER = "two circulars"
