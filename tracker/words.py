@@ -265,7 +265,9 @@ _HEELS = frozenset({"heel set-up", "flap", "turn"})
 
 
 def _flat_needle(glance: Glance) -> str:
-    """The needle of a row worked flat: the heel's, where a heel is worked."""
+    """The needle of a row worked flat: the heel's, where a heel is worked, but for the instep on its own."""
+    if glance.place.kind == "heel set-up" and glance.needles[0].name == "A":
+        return "needle A"
     return "the heel needle" if glance.place.kind in _HEELS else "the needle"
 
 

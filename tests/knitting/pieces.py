@@ -47,10 +47,10 @@ def of_feet(needles: str, **fields: Any) -> Course:
 
 
 @cache
-def toe_up(needles: str, **fields: Any) -> Course:
-    """A sock of 64 stitches, or as its fields say, from the toe up."""
+def toe_up(needles: str, text: str = "", **fields: Any) -> Course:
+    """A sock of 64 stitches, or as its fields say, from the toe up; `text` stands behind its plan."""
     given = {"needles.set": needles, "direction": "toe-up", **fields}
-    text = plan_text({place.replace("__", "."): value for place, value in given.items()})
+    text = plan_text({place.replace("__", "."): value for place, value in given.items()}) + text
     return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
 
 
