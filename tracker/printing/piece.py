@@ -17,7 +17,7 @@ from tracker.pattern.model import on_each
 from tracker.printing.dates import date
 from tracker.printing.sheet import Facts, Part, Row, Rows
 from tracker.units import shorten, whole, write_length
-from tracker.vocabulary import FROM, and_all, capital, counted, duration, section, unit
+from tracker.vocabulary import and_all, capital, counted, duration, laid_from, section, unit
 from tracker.vocabulary import sock as called
 
 _KNITTED = ("tick", "at", "end")
@@ -153,7 +153,8 @@ def _counting(course: Course, state: State, number: Number) -> set[int]:
 def _reading(taken: TapeReading, course: Course, index: int) -> str:
     there = course.sections[index]
     usual = there.marks[0] if there.marks else "section"
-    mark = "" if taken.mark == usual else f" {FROM[taken.mark]}"
+    laid = laid_from(taken.mark, toe_up=course.pattern.toe_up)
+    mark = "" if taken.mark == usual else f" {laid}"
     return (
         f"{write_length(taken.mm, course.pattern.unit)}{mark} at {unit(there.worked)} {taken.row}"
     )
