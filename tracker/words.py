@@ -702,7 +702,7 @@ _BRIEFLY = {
     ("other-sock", "turn"): "{key[other]}: {sock}'s turn",
     ("other-sock", STILL_ITS_TURN): "{key[other]}: still {sock}'s turn",
     ("other-sock", ITS_TURN): "{this}'s turn, {left}",
-    ("pin", "left standing"): "leave a pin here, to lay the tape from",
+    ("pin", "left standing"): "leave a pin here, for the tape",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",

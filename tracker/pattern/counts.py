@@ -156,7 +156,9 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
         raise _NoFootLeft(plan, foot_rounds, gusset.rounds, flap, least)
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
     held = foot_ribbed and ribbed
-    on = layout.around(on_heel, instep) if held else layout.evenly(cast_on, rib.stitches)
+    # From the toe up a ribbed leg lies as heel and instep do, and its cuff goes on so.
+    lies = held or (toe_up and ribbed)
+    on = layout.around(on_heel, instep) if lies else layout.evenly(cast_on, rib.stitches)
     before_instep = 0 if layout.at_side else on[0]
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,

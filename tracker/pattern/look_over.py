@@ -56,9 +56,11 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
         notes += _ankle(plan, sock, gauge.stitches, around, fitting)
     notes += _fibre(plan, plan.of("yarn.fibre") or "")
     if sock.cast_on != sock.stitches:
+        there = f"the first round of the leg goes to {sock.stitches}"
+        if plan.of("direction") == "toe-up":
+            there = f"a round before it goes there from {sock.stitches}"
         notes.append(
-            f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; "
-            f"the first round of the leg goes to {sock.stitches}."
+            f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; {there}."
         )
     if len(sock.on) == 4 and min(sock.layout.around(sock.heel, sock.instep)) < 6:
         notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")

@@ -141,9 +141,7 @@ def _leg(plan: Plan, sock: Sock) -> Table:
 
 def _cuff(sock: Sock) -> Table:
     """The rib; where the leg has other stitches, a round before it goes to what the rib divides."""
-    on: Sequence[int] = sock.on
-    if sock.leg_ribbed:
-        on = sock.layout.around(sock.heel, sock.instep)
+    on = sock.on
     rows = [_row(cuff.rib_work(sock.rib, on, sock.begins), on)]
     table = _section("cuff", "rounds", sock.layout.names, on, rows=rows, repeat=sock.cuff_rounds)
     if sock.cast_on == sock.stitches:
@@ -159,7 +157,7 @@ def _change(had: int, has: int) -> str:
 
 
 def _bind_off(sock: Sock) -> Table:
-    on = sock.layout.around(sock.heel, sock.instep) if sock.leg_ribbed else sock.on
+    on = sock.on
     work = _row(["BO all"] * len(on), [0] * len(on))
     return _section(BIND_OFF, "rounds", sock.layout.names, on, rows=[work])
 
