@@ -406,7 +406,8 @@ class _NoFootLeft(WillNotWork):
         if plan.of("heel.gusset") == "plain first" and not _least_foot(
             plan.instead("heel.gusset", "decrease first"), gauge
         ):
-            choices.append('begin the gusset with a decrease (gusset = "decrease first")')
+            shaping = "an increase" if plan.of("direction") == "toe-up" else "a decrease"
+            choices.append(f'begin the gusset with {shaping} (gusset = "decrease first")')
         choices.append(f"write a foot of {write_at_least(self.least, plan.unit)} or more")
         return f"{self.why}; {', or '.join(choices)}"
 
