@@ -417,9 +417,8 @@ class _Cues:
             return
         ended = self._course.sections[before]
         if ended.kind in pins_stay(toe_up=self._course.pattern.toe_up):
-            data = {
-                "round": self._sock.ended[before], "section": ended.called, "unit": ended.worked,
-            }  # fmt: skip
+            data = {"round": self._sock.ended[before], "section": ended.called}
+            data |= {"unit": "rows"} if ended.worked == "rows" else {}
             yield Cue("pin", 0, data, "left standing")
 
     def _both(self) -> tuple[tuple[Sock, bool], tuple[Sock, bool]]:
