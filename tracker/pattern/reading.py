@@ -547,9 +547,14 @@ def _word_of(stitches: set[str], grows: int, flat: bool) -> str:
 
     `grows` is by how many stitches it leaves more than it takes.
     """
+    coloured = any(map(notation.colour_of, stitches))
+    if coloured:
+        stitches = {notation.without_colour(stitch) for stitch in stitches}
     for stitch, word in _SAID.items():
         if stitch in stitches:
             return word
+    if coloured and not grows:
+        return "CHART"
     if stitches & _SHAPING:
         return "LACE" if not grows else "INC" if grows > 0 else "DEC"
     return _fabric(stitches - _QUIET, flat)
