@@ -24,6 +24,7 @@ from tracker.pattern import heel
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import Row, Section
 from tracker.pattern.plan import WillNotWork
+from tracker.pattern.repeated import Instep
 from tracker.pattern.sections import gusset_rows
 from tracker.units import shorten
 
@@ -394,10 +395,13 @@ def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int)
 def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: int) -> Told:
     gusset = here.course.sections[at]
     first, *_ = rows = gusset.rows[1:]
-    patterned = layout.instep([needle.work for needle in first.needles])
-    instep = layout.instep(first.before)
-    written = gusset_rows(layout, made, live, patterned, instep)
-    begins = (*instep, live + made.picked_up[0]) if layout.at_side else ()
+    down = Instep(
+        layout.instep(first.before),
+        tuple(layout.instep([needle.work for needle in row.needles]) for row in gusset.rows),
+        tuple(layout.instep([needle.leaves for needle in row.needles]) for row in gusset.rows),
+    )
+    written = gusset_rows(layout, made, live, down)
+    begins = (*down.holds, live + made.picked_up[0]) if layout.at_side else ()
     found = [Rewritten(at, 0, tuple(written), made.rounds, begins)]
     if layout.at_side:
         edge = f"RS: k{live}, pick up {made.picked_up[0]}"

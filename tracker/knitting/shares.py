@@ -70,5 +70,6 @@ def in_rows(course: Course, told: Threads, spans: Iterable[tuple[int, int, int]]
 
 def _may_be_several(colours: Colours) -> bool:
     """At most one name for all parts is one colour, without a look at the rows."""
-    names = {*filter(None, colours[:1] + colours[2:]), *(stripe.name for stripe in colours.stripes)}
+    names = {*filter(None, (colours.cuff, colours.heel, colours.toe))}
+    names |= {stripe.name for stripe in colours.stripes} | {name for _, name in colours.letters}
     return len(names) > 1 or bool(names and not colours.stripes)

@@ -303,10 +303,16 @@ class _Reading:
             rows=tuple(rows),
             goal=self._goal,
             cycle=min(len(self._table["rows"]), len(rows)),
+            aimed=self._aimed(rows),
             marks=self._marks,
             counted=self._counted,
             lead_in=len(self._table.get("first", [])),
         )
+
+    def _aimed(self, rows: Sequence[Row]) -> int:
+        """Rows planned of an open section whose repeat has more; else 0."""
+        planned = self._table.get("planned", 0) if self._goal else 0
+        return int(planned) if 0 < planned < rows[-1].number else 0
 
     def _rows(self) -> list[Row]:
         first, body = len(self._table.get("first", [])), len(self._table["rows"])
@@ -314,7 +320,7 @@ class _Reading:
         if "set_up" in self._table:
             self._add(rows, 0, "set_up", None)
         planned = self._planned(first, body)
-        self._extend(rows, 1, min(planned, first + body))
+        self._extend(rows, 1, first + body if self._goal else min(planned, first + body))
         if self._goal:
             self._must_come_back(rows, body)
             if "planned" not in self._table and self._gauge is not None:
@@ -357,7 +363,7 @@ class _Reading:
             raise self._bad("rows", 'it has no rows; write rows = ["k"]')
         if rows > MOST_ROWS:
             raise self._bad("repeat", f"{rows} rows are more than {MOST_ROWS}")
-        if rows < first + body and "until" in self._table:
+        if rows < first and "until" in self._table:
             raise self._bad(
                 "planned", f"planned stops before the rows that repeat; write {first + body}"
             )

@@ -8,7 +8,7 @@ from contextlib import suppress
 from difflib import get_close_matches
 from typing import Any
 
-from tracker.pattern.colours import BadColour, read_colour, read_stripes
+from tracker.pattern.colours import BadColour, are_letters, read_colour, read_letters, read_stripes
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.pattern.plan import FIELDS, STAGE_FIELDS, Field, Plan
 from tracker.pattern.sizes import foot_length
@@ -291,7 +291,7 @@ class _Reading:
         return self._read(place, lambda: read_colour(place.rpartition(".")[2], given), given)
 
     def _stripes(self, place: str, rule: Field, given: Any) -> Any:
-        return self._read(place, lambda: read_stripes(given), given)
+        return self._read(place, lambda: _leg_colours(given), given)
 
     def _read(self, place: str, read: Callable[[], object], given: Any) -> Any:
         """`given`, once it could be read."""
@@ -316,6 +316,11 @@ class _Reading:
 
     def _fault(self, place: str, why: str) -> None:
         self.faults.append(Fault(self._lines.of(place), place, why))
+
+
+def _leg_colours(given: Any) -> object:
+    """The colours of leg and foot: stripes, or the letters of a chart."""
+    return read_letters(given) if are_letters(given) else read_stripes(given)
 
 
 def _shown(given: Any) -> str:
