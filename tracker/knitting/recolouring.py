@@ -113,6 +113,7 @@ def _part(there: _There) -> str:
 def _spelt(colours: Colours, name: str) -> str:
     """A colour as the pattern writes it."""
     known = (colours.cuff, colours.heel, colours.toe, *(one.name for one in colours.stripes))
+    known += tuple(name for _, name in colours.letters)
     return next((one for one in known if one and one.casefold() == name.casefold()), name)
 
 

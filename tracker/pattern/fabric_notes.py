@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.counts import Sock, fit_of
+from tracker.pattern.leg_fabric import is_plain_swatch
 from tracker.pattern.model import Gauge
 from tracker.pattern.panel import Lie
 from tracker.pattern.plan import Plan
@@ -25,6 +26,12 @@ def of_the_fabric(plan: Plan, sock: Sock, gauge: Gauge) -> Iterator[str]:
     yield from _full_repeat(plan, sock, sock.lie, gauge)
     if sock.lie.repeat.coloured:
         yield from _in_colours(sock, sock.lie)
+        if is_plain_swatch(plan):
+            yield (
+                f"{plan.of('gauge.stitches'):g} stitches and {plan.of('gauge.rows'):g} rows are the gauge of "
+                "knitting in one colour: a leg in two has about a tenth fewer rounds to a length "
+                "(leg.row_factor = 0.9). A swatch of the chart, knitted in the round, tells more."
+            )
 
 
 def _panel(sock: Sock, lies: Lie) -> Iterator[str]:
@@ -90,7 +97,7 @@ def _in_colours(sock: Sock, lies: Lie) -> Iterator[str]:
         )
         yield (
             "The sole beside the gusset has both colours of the round in turn, a stitch each, so that "
-            f"nothing floats far; the chart goes on down the instep {sole}. Heel and toe are in the main "
+            f"nothing floats far; the chart goes on down the instep {sole}. Heel and toe are in one "
             "colour. In the pick-up round catch the other yarn behind every fifth stitch picked up."
         )
     caught = [

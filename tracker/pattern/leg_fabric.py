@@ -90,7 +90,7 @@ def is_plain_swatch(plan: Plan) -> bool:
 
 
 def check_given(plan: Plan, read: Repeat, given: int) -> None:
-    """Her own stitches: a chart of colours goes round, any other repeat may be a panel. Raises WillNotWork."""
+    """Her own stitches: colours go round, any other repeat may be a panel. Raises WillNotWork."""
     width = read.width
     if given % width == 0:
         return

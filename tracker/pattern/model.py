@@ -312,6 +312,8 @@ class Pattern(NamedTuple):
     """How sock two is like sock one: one of LIKENESSES."""
     feet: str = "alike"
     """How the toes are shaped: one of FEET."""
+    goes_on: bool = False
+    """Whether the leg's repeat goes on down the foot, from where the leg ended."""
     turned: bool = False
     """Whether its toe is the mirror image of the one that was written: that of sock two."""
 

@@ -99,7 +99,17 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         gap=_gap(document.get("heel")),
         likeness=_likeness(document.get("pair")),
         feet=feet,
+        goes_on=_goes_on(document),
     )
+
+
+def _goes_on(document: Mapping[str, Any]) -> bool:
+    """Whether a plan was computed whose foot has its leg's repeat."""
+    leg, foot = document.get("leg"), document.get("foot")
+    if not isinstance(leg, Mapping) or not isinstance(foot, Mapping) or "numbers" not in document:
+        return False
+    repeats = leg.get("fabric") in ("repeat", "stranded")
+    return repeats and foot.get("fabric") == "as the leg"
 
 
 def _needle_mm(size: Any) -> float | None:
