@@ -16,7 +16,7 @@ from tracker.knitting.changes import Coloured
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Threads
 from tracker.knitting.used_up import is_whole
-from tracker.pattern import folded
+from tracker.pattern import floats, folded
 from tracker.pattern.colours import slip_first
 from tracker.pattern.feet import of_sock_two
 from tracker.pattern.folded import Block
@@ -136,7 +136,8 @@ def begins(section: Section, before: Section | None, pattern: Pattern) -> list[s
     """What is done before the first row of a section, after the one before it; None: after the cast-on."""
     if before is None:
         return _join(section)
-    return [*_for_the_foot(section, before, pattern), *_slide(section, before)]
+    caught = floats.told(section)
+    return [*_for_the_foot(section, before, pattern), *_slide(section, before), *caught]
 
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:

@@ -274,7 +274,7 @@ class Threads:
     @property
     def of_chart(self) -> str:
         """The colours of a chart with their letters, as the rounds worked by it are told; "" without one."""
-        return ", ".join(f"{letter} {name}" for letter, name in self._colours.letters)
+        return ", ".join(f"{name} ({letter})" for letter, name in self._colours.letters)
 
     def by_name(self, letters: Mapping[str, int]) -> Counter[str]:
         """Stitches by the letters of a chart as stitches by colour; the main one's where none is told."""
