@@ -18,7 +18,7 @@ from tracker.forecast.tapes import Tapes
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
-from tracker.knitting.stripes import Threads
+from tracker.knitting.stripes import Threads, in_order
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.chart import Chart, chart
 from tracker.pattern.glossary import terms
@@ -256,7 +256,7 @@ class RowByRow:
 
     @property
     def _letters(self) -> tuple[tuple[str, str], ...]:
-        return self._course.pattern.colours.letters
+        return in_order(self._course).letters
 
     def _dyes(self, found: Chart | None) -> Dyes | None:
         """The colours of a chart that is drawn in letters."""

@@ -46,11 +46,23 @@ def of_feet(needles: str, **fields: Any) -> Course:
     return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
 
 
+def in_repeat(fabric: str, rows: list[str]) -> Course:
+    """A sock whose leg is worked in a repeat that goes on down the foot; sock two is its mirror image."""
+    fields = {
+        "leg.stitches": 64, "leg.fabric": fabric, "leg.repeat": rows, "foot.fabric": "as the leg",
+        "pair.likeness": "mirrored",
+    }  # fmt: skip
+    text = plan_text(fields)
+    return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
+
+
 _PIECES: dict[str, Callable[[], Course]] = {
     "set of five": lambda: sock_of_64("five"),
     "two circulars": lambda: sock_of_64("two circulars"),
     "set of four, odd": lambda: odd("four"),
     "left and right": lambda: of_feet("five"),
+    "lace down the foot": lambda: in_repeat("repeat", ["k2, yo, ssk, k4", "k8", "p1, C4F, p1, k2"]),
+    "in two colours": lambda: in_repeat("stranded", ["aaaabbbb", "abbbbaaa", "aaaaaaab"]),
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }

@@ -322,7 +322,13 @@ def in_order(course: Course) -> Colours:
     """The colours of a sock, its stripes in the order in which they come on it."""
     colours = course.pattern.colours
     back = course.coloured and any(one.back for one in course.coloured)
-    return colours._replace(stripes=colours.stripes[::-1]) if back else colours
+    if not back:
+        return colours
+    turned = (name for _, name in colours.letters[::-1])
+    letters = tuple(
+        (letter, name) for (letter, _), name in zip(colours.letters, turned, strict=True)
+    )
+    return colours._replace(stripes=colours.stripes[::-1], letters=letters)
 
 
 def threads(course: Course, state: State, number: Number) -> Threads:

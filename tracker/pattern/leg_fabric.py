@@ -122,6 +122,8 @@ def around(
     if fits[0] <= got <= fits[1]:
         return chosen
     ways = list(_ways(plan, read, sg, rib, chosen, fits))
+    if not ways:
+        return chosen  # the repeat is not at fault; what is odd is told with the rest
     together = (
         f"a repeat of {read.width} and {plan.of('cuff.rib')} go together in {chosen.multiple} "
         f"stitches, and {chosen.stitches} would be {_than_the_foot(got)} than the foot"
@@ -134,9 +136,14 @@ def _ways(
 ) -> Iterator[str]:
     """What fits better: whole repeats under a cuff of its own, a panel on the instep, another rib."""
     measure = plan.millimetres("foot.circumference") or 0.0
+
+    def off(stitches: int) -> float:
+        ease = fit.effective_ease(stitches, measure, sg)
+        return max(fits[0] - ease, ease - fits[1], 0.0)
+
     told: set[int] = {chosen.stitches}
-    apart = fit.nearest(chosen.wanted, read.width)
-    if apart not in told and apart >= 12:
+    apart = fit.nearest(chosen.wanted, read.width, tie_up=read.coloured)
+    if apart not in told and apart >= 12 and off(apart) < off(chosen.stitches):
         told.add(apart)
         cuff = cuff_stitches(apart, rib)
         under = f" under a cuff of {cuff}" if cuff != apart else ""
@@ -152,13 +159,11 @@ def _ways(
         multiple = lcm(2, other.stitches, read.width)
         if multiple >= chosen.multiple or name.startswith("twisted"):
             continue
-        number = fit.nearest(chosen.wanted, multiple)
-        if number not in told:
+        number = fit.nearest(chosen.wanted, multiple, tie_up=read.coloured)
+        if number not in told and off(number) < off(chosen.stitches):
             told.add(number)
             ease = fit.effective_ease(number, measure, sg)
             yield f'{number} with cuff.rib = "{name}" ({_than_the_foot(ease)})'
-    if len(told) == 1:
-        yield f"{chosen.stitches} all the same"
 
 
 def _than_the_foot(ease: float) -> str:

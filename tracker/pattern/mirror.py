@@ -115,7 +115,8 @@ def _inside_turned(pattern: Pattern, row: Row) -> _Turned | None:
     """A pick-up round: its instep taken the other way round, all else as it is; None where that cannot be."""
     where = slice(0, 1) if pattern.at_side else slice(1, -1)
     inside = row._replace(needles=row.needles[where], before=row.before[where])
-    made = _runs(inside) if row.side is None and inside.needles else None
+    picks = row.word == "PICK" and row.side is None and bool(inside.needles)
+    made = _runs(inside) if picks else None
     if made is None:
         return None
     stitches = {run.stitch for runs in made for run in runs}

@@ -66,8 +66,7 @@ def _on_instep(row: Row, like: Row) -> Row:
         for place, (needle, live) in enumerate(zip(row.needles, row.before, strict=True))
     )
     worked = sum(needle.made for needle in needles)
-    plain = all(needle.plain for needle in needles)
-    word = row.word if row.word in ("DEC", "PICK") else "PLAIN" if plain else like.word
+    word = row.word if row.word in ("DEC", "PICK") else like.word
     return row._replace(needles=needles, worked=worked, word=word)
 
 
