@@ -14,7 +14,7 @@ TAKES = {
 }  # fmt: skip
 NOT_MADE = {"sl", "rest", "graft"}
 _STITCH = re.compile(
-    r"(k2tog|ssk|p2tog|yo|pick up|graft|rest|sl|k|p)(?: tbl)? ?(?:(\d+)|to last (\d+)|to end)?(?: tbl)?"
+    r"(k2tog|ssk|p2tog|yo|pick up|graft|rest|sl|k|p)(?: tbl)?(?: ?(?:(\d+)|to last (\d+)|to end))?(?: tbl)?"
     r"(?: [a-h]\b)?"
 )
 _CABLE = re.compile(r"C(\d+)[FB]")

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
+from functools import partial
 from typing import NamedTuple, cast, get_args
 
 from tracker.knitting import borders
@@ -262,12 +263,12 @@ def _skipped(here: _Here) -> Told:
     _no_value(here)
     rows = _rows_from(here, here.done if here.row is None else here.row, shaped=True)
     works = [_work(row) for row in rows]
-    skipped, works[0] = works[0], _plain_work(here, rows[0])
-    at = _first(rows, lambda row: row.number > here.begun and _is_plain(row))
+    skipped, works[0] = works[0], _beside(here, rows[0], _plain_work(here, rows[0]))
+    at = _first(rows, lambda row: row.number > here.begun and _is_even(here, row))
     if at is None:
-        works.append(skipped)
+        works.append(_beside(here, here.section.after(here.section.planned + 1), skipped))
     else:
-        works[at] = skipped
+        works[at] = _beside(here, rows[at], skipped)
         works = works[: at + 1]
     return _rewritten(here, rows[0].number, works)
 
@@ -282,8 +283,8 @@ def _extra(here: _Here) -> Told:
             f"no decrease is left in the {here.section.name} to leave out for it; tell it with other"
         )
     works = [_work(row) for row in rows[: at + 1]]
-    works[at] = works[0]
-    works[0] = _work(rows[at])
+    works[at] = _beside(here, rows[at], works[0])
+    works[0] = _beside(here, rows[0], _work(rows[at]))
     return _rewritten(here, rows[0].number, works)
 
 
@@ -291,7 +292,7 @@ def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
     """The rows of the section in hand from `number` on, the first of which must have decreases, or none."""
     section = here.section
     rows = [row for row in section.rows if row.number >= max(number, 1)]
-    right = _is_shaped if shaped else _is_plain
+    right = _is_shaped if shaped else partial(_is_even, here)
     if section.goal is None and rows and rows[0].number == number and right(rows[0]):
         return rows
     named = [row.number for row in section.rows if row.number and right(row)]
@@ -329,7 +330,7 @@ def _work(row: Row) -> str:
 
 def _plain_work(here: _Here, row: Row) -> str:
     """What a plain row of the section is, the nearest one's."""
-    plain = [one for one in here.section.rows if one.number and _is_plain(one)]
+    plain = [one for one in here.section.rows if one.number and _is_even(here, one)]
     if not plain:
         return " | ".join("k" for _ in row.needles)
     return _work(min(plain, key=lambda one: (abs(one.number - row.number), one.number)))
@@ -337,6 +338,28 @@ def _plain_work(here: _Here, row: Row) -> str:
 
 def _is_plain(row: Row) -> bool:
     return row.side is None and row.plain
+
+
+def _is_even(here: _Here, row: Row) -> bool:
+    """Whether a row takes no stitch away: beside a repeat on the instep the sole is looked at."""
+    if not _has_repeat(here):
+        return _is_plain(row)
+    return row.side is None and row.word not in ("DEC", "PICK")
+
+
+def _has_repeat(here: _Here) -> bool:
+    return here.section.kind == "gusset" and here.course.pattern.goes_on
+
+
+def _beside(here: _Here, row: Row, work: str) -> str:
+    """A row's work with the sole's of another: the instep keeps its row of the repeat."""
+    if not _has_repeat(here):
+        return work
+    own, other = _work(row).split(" | "), work.split(" | ")
+    where = slice(0, 1) if len(own) == 2 else slice(1, -1)
+    if len(own) == len(other):
+        other[where] = own[where]
+    return " | ".join(other)
 
 
 def _is_shaped(row: Row) -> bool:
@@ -386,7 +409,7 @@ def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int)
             here.course.pattern.gap,
             instep,
             last.leaves,
-            plain_first=_is_plain(planned.rows[1]),
+            plain_first=not _is_shaped(planned.rows[1]),
         )
     except WillNotWork as bad:
         raise BadChange(bad.why) from None
