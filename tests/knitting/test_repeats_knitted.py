@@ -206,4 +206,6 @@ def test_from_the_plan_file_to_print_and_a_few_ticks(
     with open(f"{tmp_path}/sheet.txt", encoding="utf-8") as file:
         text = file.read()
     assert ("k4 a, k4 b" in text) == (fields is TWO_COLOURS)
+    assert ("catch b behind stitch 4 of each 8" in text) == (fields is TWO_COLOURS)
+    assert "Chart, read from below, each round from right to left" in text
     assert ("C4F" in text) == (fields is not TWO_COLOURS)
