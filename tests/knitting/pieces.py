@@ -47,10 +47,9 @@ def of_feet(needles: str, **fields: Any) -> Course:
 
 
 def in_repeat(fabric: str, rows: list[str]) -> Course:
-    """A sock whose leg is worked in a repeat that goes on down the foot; sock two is its mirror image."""
+    """A sock whose leg is worked in a repeat that goes on down the foot."""
     fields = {
         "leg.stitches": 64, "leg.fabric": fabric, "leg.repeat": rows, "foot.fabric": "as the leg",
-        "pair.likeness": "mirrored",
     }  # fmt: skip
     text = plan_text(fields)
     return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
