@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from tracker.pattern.model import Row, Section
 from tracker.pattern.notation import BadRow, colour_of, read_row, runs
-from tracker.pattern.repeat import HIGHEST, WIDEST, Caught, Repeat, catches
+from tracker.pattern.repeat import HIGHEST, WIDEST, Caught, catches, made_of
 
 _Work = tuple[tuple[str, int], ...]
 
@@ -72,7 +72,7 @@ def _catches(works: tuple[_Work, ...]) -> tuple[tuple[tuple[Caught, ...], ...], 
     width = _width(rows)
     if not 0 < width <= WIDEST or any(not colour_of(stitch) for row in rows for stitch in row):
         return (), 0
-    repeat = Repeat(tuple(tuple(row[:width]) for row in rows), (width,) * len(rows))
+    repeat = made_of(tuple(tuple(row[:width]) for row in rows), (width,) * len(rows))
     return catches(repeat), width
 
 

@@ -171,7 +171,7 @@ def _cut(repeat: Repeat, column: int) -> Cut | None:
     """The cut at a column; None at the end of the repeat. Raises NoPlace."""
     if column == repeat.width:
         return None
-    for cut in repeat.cuts():
+    for cut in repeat.inside:
         if cut.column == column:
             return cut
     raise NoPlace
@@ -180,7 +180,7 @@ def _cut(repeat: Repeat, column: int) -> Cut | None:
 def can_part(repeat: Repeat, column: int) -> bool:
     """Whether a needle may end there."""
     at = column % repeat.width
-    return not at or any(cut.column == at for cut in repeat.cuts())
+    return not at or any(cut.column == at for cut in repeat.inside)
 
 
 def lie(

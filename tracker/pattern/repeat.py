@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from tracker.pattern.notation import (
     COLOUR_LETTERS,
@@ -60,10 +60,16 @@ class Cut(NamedTuple):
 
 
 class Repeat(NamedTuple):
-    """The rows of a repeat, each a stitch after the other, and the stitches each row begins on."""
+    """The rows of a repeat, each a stitch after the other, and the stitches each row begins on.
+
+    `letters` are those of its colours, in the order of the alphabet; none of what is one colour. `inside`
+    are the places where it can be parted, by columns.
+    """
 
     rows: tuple[tuple[str, ...], ...]
     counts: tuple[int, ...]
+    letters: tuple[str, ...]
+    inside: tuple[Cut, ...]
 
     @property
     def width(self) -> int:
@@ -85,12 +91,6 @@ class Repeat(NamedTuple):
         return frozenset(without_colour(stitch) for row in self.rows for stitch in row)
 
     @property
-    def letters(self) -> tuple[str, ...]:
-        """The letters of its colours, in the order of the alphabet; none of what is one colour."""
-        found = {colour_of(stitch) for row in self.rows for stitch in row}
-        return tuple(sorted(found - {""}))
-
-    @property
     def coloured(self) -> bool:
         """Whether it is worked in colours, so that each stitch stands for itself."""
         return bool(self.letters)
@@ -103,10 +103,6 @@ class Repeat(NamedTuple):
         if any(stitch[0] == "C" for stitch in self.stitches):
             return "cable"
         return "lace" if "yo" in self.stitches else "texture"
-
-    def cuts(self) -> tuple[Cut, ...]:
-        """Where it can be parted inside, by columns."""
-        return _cuts(self)
 
 
 def read_repeat(texts: Sequence[str]) -> Repeat:
@@ -132,7 +128,7 @@ def read_repeat(texts: Sequence[str]) -> Repeat:
             f"the last row leaves {live} stitches, and row 1 begins on {counts[0]}; write a last row "
             f"that leaves {counts[0]}"
         )
-    return Repeat(tuple(rows), tuple(counts))
+    return made_of(tuple(rows), tuple(counts))
 
 
 def read_chart(texts: Sequence[str]) -> Repeat:
@@ -158,7 +154,13 @@ def read_chart(texts: Sequence[str]) -> Repeat:
                 f"row {number} has {len(row)} stitches, and row 1 has {width}; write as many in each"
             )
     rows = tuple(tuple(f"k {letter}" for letter in text.strip()) for text in texts)
-    return Repeat(rows, (width,) * len(rows))
+    return made_of(rows, (width,) * len(rows))
+
+
+def made_of(rows: tuple[tuple[str, ...], ...], counts: tuple[int, ...]) -> Repeat:
+    """A repeat of rows that come out, each with the stitches it begins on."""
+    found = {colour_of(stitch) for stitch in {stitch for row in rows for stitch in row}}
+    return Repeat(rows, counts, tuple(sorted(found - {""})), _cuts(rows, counts[0]))
 
 
 def _check_size(texts: Sequence[str]) -> None:
@@ -220,15 +222,16 @@ def as_written(stitches: Sequence[str]) -> str:
     return written(as_runs(stitches))
 
 
-@lru_cache(maxsize=64)
-def _cuts(repeat: Repeat) -> tuple[Cut, ...]:
+def _cuts(rows: Sequence[Sequence[str]], width: int) -> tuple[Cut, ...]:
     """For every column the way down between the stitches of all rows that comes out where it began."""
-    between = [_places(row) for row in repeat.rows]
-    found = (_way_down(between, column) for column in range(1, repeat.width))
+    between = [_places(row) for row in rows]
+    found = (_way_down(between, column) for column in range(1, width))
     return tuple(cut for cut in found if cut is not None)
 
 
 _Places = dict[int, list[tuple[int, int]]]
+_Way = tuple[int, int, Any]
+"""A step down: the stitches worked, those held, and the step before it."""
 
 
 def _places(row: Sequence[str]) -> _Places:
@@ -247,15 +250,19 @@ def _way_down(between: Sequence[_Places], column: int) -> Cut | None:
 
     Increases that take no stitch may lie on either side: all ways are kept side by side.
     """
-    ways: dict[int, tuple[tuple[int, ...], tuple[int, ...]]] = {column: ((), ())}
+    ways: dict[int, _Way | None] = {column: None}
     for places in between:
-        after: dict[int, tuple[tuple[int, ...], tuple[int, ...]]] = {}
-        for holds, (worked, held) in ways.items():
+        after: dict[int, _Way | None] = {}
+        for holds, before in ways.items():
             for number, left in places.get(holds, ()):
-                after.setdefault(left, ((*worked, number), (*held, holds)))
+                after.setdefault(left, (number, holds, before))
         ways = after
-    found = ways.get(column)
-    return None if found is None else Cut(*found)
+    way, worked, held = ways.get(column), [], []
+    while way is not None:
+        number, holds, way = way
+        worked.append(number)
+        held.append(holds)
+    return Cut(tuple(worked[::-1]), tuple(held[::-1])) if worked else None
 
 
 class Float(NamedTuple):
@@ -298,16 +305,15 @@ def catches(repeat: Repeat) -> tuple[tuple[Caught, ...], ...]:
 
     One of two neighbouring stitches will do for every catch, so that nothing floats too far.
     """
-    long = {
-        row: [one for one in floats(repeat) if one.row == row]
-        for row in range(1, repeat.height + 1)
-    }
+    long: dict[int, list[Float]] = {}
+    for one in floats(repeat):
+        long.setdefault(one.row, []).append(one)
     rounds: list[tuple[Caught, ...]] = []
     for turn in range(2 * repeat.height):
         below = {place for one in rounds[-1:] for caught in one for place in caught.behind}
         found = (
             Caught(one.letter, _behind(one, repeat.width, below))
-            for one in long[turn % repeat.height + 1]
+            for one in long.get(turn % repeat.height + 1, ())
         )
         rounds.append(tuple(found))
     return tuple(rounds)
