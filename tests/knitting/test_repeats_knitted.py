@@ -83,6 +83,35 @@ def test_a_decrease_that_was_skipped_leaves_the_instep_its_rows() -> None:
     assert after[-1].leaves == 64
 
 
+@pytest.mark.parametrize("edges", ["17/15", "19/16", "13/16"])
+@pytest.mark.parametrize("fields", [{}, {"needles.set": "two circulars"}])
+def test_edges_picked_up_unevenly_leave_the_instep_its_rows(
+    edges: str, fields: dict[str, object]
+) -> None:
+    knitter = cables(**fields)
+    knitter.to("gusset")
+    knitter.do("changed", None, **{"as": "picked-up", "value": edges})
+    there = list(knitter.course.of(knitter.sock(1)).sections)
+    at = next(index for index, section in enumerate(there) if section.kind == "gusset")
+    place = 0 if fields else 1
+    rows = [*there[at].rows, *there[at + 1].rows, there[at + 1].row(there[at + 1].planned + 1)]
+    works = [row.needles[place].work for row in rows]
+    done = there[1].planned
+    assert works == [f"*{ROWS[(done + n) % 3]}; rep from * to end" for n in range(len(works))]
+    assert there[at].rows[-1].leaves == 64
+
+
+def test_in_two_colours_uneven_edges_leave_the_sole_its_colours() -> None:
+    knitter = two_colours()
+    knitter.to("gusset")
+    knitter.do("changed", None, **{"as": "picked-up", "value": "22/19"})
+    gusset = knitter.course.of(knitter.sock(1)).sections[5]
+    for row in gusset.rows[1:]:
+        needle, live = row.needles[-1], row.before[-1]
+        made, _ = runs(read_row(needle.work).segments[0], live)
+        assert all(colour_of(run.stitch) for run in made)
+
+
 def test_a_round_in_two_colours_says_them_and_what_is_caught() -> None:
     knitter = two_colours()
     knitter.to("leg", 2)

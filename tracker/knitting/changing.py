@@ -24,6 +24,7 @@ from tracker.knitting.used_up import waits
 from tracker.pattern import heel
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import Row, Section
+from tracker.pattern.phase import letters_of
 from tracker.pattern.plan import WillNotWork
 from tracker.pattern.repeated import Instep
 from tracker.pattern.sections import gusset_rows
@@ -266,7 +267,7 @@ def _skipped(here: _Here) -> Told:
     skipped, works[0] = works[0], _beside(here, rows[0], _plain_work(here, rows[0]))
     at = _first(rows, lambda row: row.number > here.begun and _is_even(here, row))
     if at is None:
-        works.append(_beside(here, here.section.after(here.section.planned + 1), skipped))
+        works.append(_beside(here, _after(here), skipped))
     else:
         works[at] = _beside(here, rows[at], skipped)
         works = works[: at + 1]
@@ -347,6 +348,13 @@ def _is_even(here: _Here, row: Row) -> bool:
     return row.side is None and row.word not in ("DEC", "PICK")
 
 
+def _after(here: _Here) -> Row:
+    """The row that comes after a section: the next one's first, where that lies on the same needles."""
+    at, last = here.sock.section, here.section.rows[-1]
+    following = here.course.sections[at + 1].rows[0] if at < here.course.last else last
+    return following if len(following.needles) == len(last.needles) else last
+
+
 def _has_repeat(here: _Here) -> bool:
     return here.section.kind == "gusset" and here.course.pattern.goes_on
 
@@ -417,11 +425,20 @@ def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int)
 
 def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: int) -> Told:
     gusset = here.course.sections[at]
-    first, *_ = rows = gusset.rows[1:]
+    course, rows = here.course, gusset.rows[1:]
+    foot = course.sections[at + 1] if at < course.last else None
+    rows_down = gusset.rows[1:2]
+    if course.pattern.goes_on and foot is not None and foot.kind == "foot":
+        # The instep works row after row of the repeat, however many rounds the gusset has.
+        rows_down = tuple(
+            foot.row((number - gusset.planned - 1) % foot.cycle + 1) for number in range(foot.cycle)
+        )
+    where = slice(0, 1) if layout.at_side else slice(1, -1)
     down = Instep(
-        layout.instep(first.before),
-        tuple(layout.instep([needle.work for needle in row.needles]) for row in gusset.rows),
-        tuple(layout.instep([needle.leaves for needle in row.needles]) for row in gusset.rows),
+        layout.instep(gusset.rows[1].before),
+        tuple(layout.instep([needle.work for needle in row.needles]) for row in rows_down),
+        tuple(layout.instep([needle.leaves for needle in row.needles]) for row in rows_down),
+        tuple(letters_of(row, where)[:2] for row in rows_down),
     )
     written = gusset_rows(layout, made, live, down)
     begins = (*down.holds, live + made.picked_up[0]) if layout.at_side else ()
@@ -430,9 +447,11 @@ def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: in
         edge = f"RS: k{live}, pick up {made.picked_up[0]}"
         found.insert(0, Rewritten(at - 1, 1, (edge,), 1))
     following, more = at + 1, made.rounds - len(rows)
-    foot = here.course.sections[following] if following <= here.course.last else None
     if more and foot is not None and foot.kind == "foot":
-        found.append(Rewritten(following, 1, (), max(1, foot.planned - more)))
+        planned = max(1, foot.planned - more)
+        rounds = range(1 + more, 1 + more + planned) if course.pattern.goes_on else range(0)
+        moved = tuple(_work(foot.row((number - 1) % foot.cycle + 1)) for number in rounds)
+        found.append(Rewritten(following, 1, moved, planned))
     chains = "/".join(str(up - here.course.pattern.gap) for up in made.picked_up)
     return Told(at, 0, chains, tuple(found))
 

@@ -70,6 +70,11 @@ def _on_instep(row: Row, like: Row) -> Row:
     return row._replace(needles=needles, worked=worked, word=word)
 
 
+def letters_of(row: Row, where: slice) -> tuple[str, ...]:
+    """The colours on some of a row's needles, as they come."""
+    return tuple(_letters(row.needles[where], row))
+
+
 def _letters(needles: Sequence[Needle], row: Row) -> list[str]:
     """The colours on some needles of a row, as they come."""
     found: dict[str, None] = {}
