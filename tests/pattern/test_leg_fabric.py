@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import itertools
+import re
+from random import Random
 from time import process_time
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.pattern.making import computed, section, sock, written
+from tests.pattern.test_every_sock import mended
 from tracker.pattern import fit
 from tracker.pattern.audit import audit
 from tracker.pattern.chart import chart
@@ -398,3 +403,42 @@ def test_a_repeat_too_long_to_be_written_is_refused() -> None:
     given["foot.circumference"] = "40 cm"
     made = computed(given)
     assert audit(made.document) == ()
+
+
+# Refused with a way out
+
+
+@settings(max_examples=12)
+@given(st.integers(0, 10**6))
+def test_what_a_refusal_says_to_write_leads_to_a_sock(seed: int) -> None:
+    """Repeats of any width on any foot: in a few steps each is a sock that is knitted."""
+    draw = Random(seed)  # noqa: S311 - a draw that is the same every time
+    width, per = draw.randint(1, 30), draw.randint(14, 40)
+    stranded = draw.random() < 0.5
+    rows = [
+        "".join(draw.choices("ab", k=width))
+        if stranded
+        else ", ".join(draw.choices(["k1", "p1"], k=width))
+        for _ in range(draw.randint(1, 4))
+    ]
+    plan: dict[str, Any] = {
+        "leg.fabric": "stranded" if stranded else "repeat", "leg.repeat": rows,
+        "foot.circumference": f"{draw.randint(100, 320)} mm", "foot.length": f"{draw.randint(90, 310)} mm",
+        "gauge.stitches": per, "gauge.rows": per * 1.35,
+        "needles.set": draw.choice(["five", "four", "two circulars"]),
+        "foot.fabric": draw.choice(["plain", "as the leg"]),
+        "leg.stitches": draw.choice([None, draw.randint(20, 130)]),
+    }  # fmt: skip
+    told: list[str] = []
+    for _ in range(9):
+        try:
+            made = computed(plan)
+        except WillNotWork as bad:
+            told.append(f"{bad.field}: {bad.why}")
+            named = re.findall(r'"([^"]+)"', bad.why.rpartition("write")[2])
+            by_name = bad.field in ("foot.fabric", "needles.set")
+            plan = plan | {bad.field: named[0]} if by_name else mended(plan, bad)
+        else:
+            assert audit(made.document) == ()
+            return
+    raise AssertionError("\n".join(told))
