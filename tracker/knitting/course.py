@@ -58,8 +58,14 @@ class Course:
 
         Sock two of a mirrored pair has that mirrored: what is changed is always told as on sock one.
         """
-        base = self.on(2 if sock.other_foot else 1).gone_on(sock.ended)
-        course = base.changed(sock.changes) if sock.changes else base
+        base = self.on(2 if sock.other_foot else 1)
+        course = base.gone_on(sock.ended)
+        if sock.changes:
+            try:
+                course = course.changed(sock.changes)
+            except ValueError:
+                # What was changed came out in the rows as planned: then those it is.
+                course = base.changed(sock.changes)
         return course.mirror if sock.mirrored else course
 
     def on(self, number: int) -> Course:
