@@ -442,3 +442,17 @@ def test_what_a_refusal_says_to_write_leads_to_a_sock(seed: int) -> None:
             assert audit(made.document) == ()
             return
     raise AssertionError("\n".join(told))
+
+
+def test_beside_three_colours_none_floats_far_behind_the_sole() -> None:
+    given = STRANDED | {
+        "leg.repeat": ["abcabc", "aabbcc"],
+        "foot.fabric": "as the leg",
+        "leg.stitches": 78,
+    }
+    made = computed(given)
+    assert audit(made.document) == ()
+    for row in section(sock(given), "gusset").rows[1:]:
+        assert {"a", "b", "c"} <= {
+            part[-1] for part in re.findall(r"\w+ [a-h]\b", row.needles[0].work)
+        }

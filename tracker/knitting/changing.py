@@ -438,7 +438,7 @@ def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: in
         layout.instep(gusset.rows[1].before),
         tuple(layout.instep([needle.work for needle in row.needles]) for row in rows_down),
         tuple(layout.instep([needle.leaves for needle in row.needles]) for row in rows_down),
-        tuple(letters_of(row, where)[:2] for row in rows_down),
+        tuple(letters_of(row, where) for row in rows_down),
     )
     written = gusset_rows(layout, made, live, down)
     begins = (*down.holds, live + made.picked_up[0]) if layout.at_side else ()

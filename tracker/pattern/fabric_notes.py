@@ -96,7 +96,7 @@ def _in_colours(sock: Sock, lies: Lie) -> Iterator[str]:
             else f"and stays on the instep, for {lies.repeat.width} does not divide the foot's {sock.foot}"
         )
         yield (
-            "The sole beside the gusset has both colours of the round in turn, a stitch each, so that "
+            "The sole beside the gusset has the colours of the round in turn, a stitch each, so that "
             f"nothing floats far; the chart goes on down the instep {sole}. Heel and toe are in one "
             "colour. In the pick-up round catch the other yarn behind every fifth stitch picked up."
         )

@@ -378,7 +378,7 @@ def _sole(
 
 
 def seeded(made: Sequence[Run], letters: Sequence[str], at: int, *, from_end: bool) -> str:
-    """A sole's work with its two colours in turn, a stitch each, the first of them `at` along.
+    """A sole's work with its colours in turn, a stitch each, the first of them `at` along.
 
     They are told from the instep's edge on, which is the end of a needle where `from_end`.
     """

@@ -88,7 +88,7 @@ def _letters(needles: Sequence[Needle], row: Row) -> list[str]:
 
 def _recoloured(needle: Needle, live: int, was: Sequence[str], now: Sequence[str]) -> Needle:
     """A needle of the sole in other colours, if they are others."""
-    if not was or not now or sorted(was[:2]) == sorted(now[:2]):
+    if not was or not now or sorted(was) == sorted(now):
         return needle
     made, _ = runs(read_row(needle.work).segments[0], live)
     turned = {letter: now[place % len(now)] for place, letter in enumerate(was)}

@@ -26,7 +26,7 @@ class Instep(NamedTuple):
     """What the instep's needles hold when the gusset begins, and their work in round after round.
 
     Of a repeat `rows` are all its rows, the one of the pick-up round first; `after` is what the needles hold
-    after each. `letters` are the two colours that a sole has beside each row of a chart.
+    after each. `letters` are the colours that a sole has in turn beside each row of a chart.
     """
 
     holds: tuple[int, ...]
@@ -135,14 +135,14 @@ def _down(sock: Sock, lies: Lie) -> Instep:
     first, height = _rows_in_leg(sock), lies.repeat.height
     rows = tuple(tuple(lies.instep_work(first + row)) for row in range(height))
     after = tuple(tuple(lies.instep_holds(first + row + 1)) for row in range(height))
-    letters = tuple(_two_colours(lies.repeat, first + row) for row in range(height))
+    letters = tuple(_colours_in(lies.repeat, first + row) for row in range(height))
     return Instep(on_instep(sock), rows, after, letters if lies.repeat.coloured else ())
 
 
-def _two_colours(repeat: Repeat, rows: int) -> tuple[str, ...]:
-    """The colours of a row of a chart, at most two of them, as they come."""
+def _colours_in(repeat: Repeat, rows: int) -> tuple[str, ...]:
+    """The colours of a row of a chart, as they come."""
     row = repeat.rows[rows % repeat.height]
-    return tuple(dict.fromkeys(stitch[-1] for stitch in row))[:2]
+    return tuple(dict.fromkeys(stitch[-1] for stitch in row))
 
 
 def foot(plan: Plan, sock: Sock, made: Callable[..., Table]) -> Table:
