@@ -327,7 +327,9 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
     return [
         f"With the heel needle, {first + last}, pick up {up} along the first edge "
         f"({_from(glance, up, up_again)}).",
-        f"Knit the instep, pick up {up_again} along the second edge, knit {last}: centre back.",
+        f"{capital(_over_instep(glance))}, pick up {up_again} along the second edge, knit {last}: centre "
+        "back.",
+        *_in_pattern(glance),
         f"Then {counts} = {sum(needle.leaves for needle in glance.needles)}. Pin the start.",
     ]
 
@@ -337,17 +339,35 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
     if glance.at_side:
         on_b = glance.needles[-1]
         return [
-            f"Knit A. On B pick up {on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
+            f"{'Work A in pattern' if _in_pattern(glance) else 'Knit A'}. On B pick up "
+            f"{on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
+            *_in_pattern(glance),
             f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
             "The round begins at A; a pin marks it.",
         ]
     _, last, up, up_again = _pick_up(glance)
     return [
-        f"Pick up {up}, first edge; knit the instep;",
+        f"Pick up {up}, first edge; {_over_instep(glance)};",
         f"pick up {up_again}, second edge; knit {last}.",
+        *_in_pattern(glance),
         f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
         _PINNED,
     ]
+
+
+def _over_instep(glance: Glance) -> str:
+    return "work the instep in pattern" if _in_pattern(glance) else "knit the instep"
+
+
+def _in_pattern(glance: Glance) -> list[str]:
+    """What the instep's needles do in the pick-up round, where that is more than knit."""
+    needles = glance.needles[:1] if glance.at_side else glance.needles[1:-1]
+    works = [needle.work or "" for needle in needles]
+    if not any(work not in ("", "k") for work in works):
+        return []
+    if len(set(works)) == 1 and len(works) > 1:
+        return [f"{and_all([shorten(needle.name) for needle in needles])}: {works[0]}."]
+    return [f"{shorten(needle.name)}: {work}." for needle, work in zip(needles, works, strict=True)]
 
 
 _PINNED = "Pin the start."

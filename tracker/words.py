@@ -47,11 +47,12 @@ _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "purl",
     "HEEL": "the set-up row", "LACE": "lace", "CABLE": "a cable round", "BIND": "a bind-off",
+    "CHART": "by the chart",
 }  # fmt: skip
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
-    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
+    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off", "CHART": "by the chart",
 }  # fmt: skip
 
 _FOLLOWS = {
@@ -664,6 +665,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "what": "rib" if cue.data.get("rib", True) else "edge",
         "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
         "tension": _tension(cue, glance) if cue.about == "tension" else "",
+        "catch": ", ".join(cue.data["yarns"]) if cue.about == "catch" else "",
         "rounds": counted(abs(cue.data["rounds_off"]), glance.place.worked)
         if "rounds_off" in cue.data
         else "",
@@ -706,6 +708,7 @@ _BRIEFLY = {
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
+    ("note", "catch"): "{catch}",
     ("note", "second set"): "take a second set, or {key[rest]}: waste yarn",
     ("note", "half way"): "half of {this} is made",
     ("needle", "last"): "last needle, then the marker",
@@ -928,6 +931,8 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
             needle = "" if ending else f", or take a needle {_other_needle(cue)}"
             return told, f"keep the count{needle}"
         return told, "match at the end" if ending else "match"
+    if cue.about == "catch":
+        return ", ".join(cue.data["yarns"]), ""
     first = cue.data.get("before_it")
     yarn = f"{cue_brief(first, glance)}; " if first else ""
     # Of two edges on one needle the first was met in the pick-up round, which says so in its row.

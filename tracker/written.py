@@ -16,7 +16,7 @@ from tracker.knitting.changes import Coloured
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Threads
 from tracker.knitting.used_up import is_whole
-from tracker.pattern import folded
+from tracker.pattern import floats, folded
 from tracker.pattern.colours import slip_first
 from tracker.pattern.feet import of_sock_two
 from tracker.pattern.folded import Block
@@ -145,7 +145,8 @@ def begins(section: Section, before: Section | None, pattern: Pattern) -> list[s
         return [TOE_UP_BEGINS]
     if before is None:
         return _join(section)
-    return [*_for_the_foot(section, before, pattern), *_slide(section, before)]
+    caught = floats.told(section)
+    return [*_for_the_foot(section, before, pattern), *_slide(section, before), *caught]
 
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:

@@ -75,6 +75,7 @@ HELD: dict[str, list[str]] = {
     "eckman-2015": [
         f"{IN_PRINT}:test_a_plain_sock_is_a_tenth_smaller_and_a_ribbed_one_may_be_a_quarter",
         f"{IN_PRINT}:test_a_whole_inch_less_fits_an_adult",
+        "tests.pattern.test_leg_fabric:test_in_two_colours_a_sock_is_a_twentieth_smaller_in_lace_up_to_a_tenth",
     ],
     "wabi-sabi-example": [
         f"{IN_PRINT}:test_a_worked_example_of_ease",

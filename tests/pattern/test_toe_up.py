@@ -177,6 +177,8 @@ def test_the_slip_heel_worked_upwards_has_the_published_numbers() -> None:
 
 # What her own numbers do, and what is refused
 
+NO_REPEAT = 'leave repeat out and write fabric = "plain" or "rib", or direction = "cuff-down"'
+
 
 def test_her_rows_are_those_that_take_the_gusset_in() -> None:
     made = sock({**TOE_UP, "heel.rows": 24})
@@ -198,6 +200,15 @@ def test_a_leg_without_a_length_is_open_and_says_so() -> None:
     ("given", "field", "said"),
     [
         ({"toe.feet": "left and right"}, "toe.feet", 'write feet = "alike"'),
+        (
+            {"leg.fabric": "repeat"},
+            "leg.fabric",
+            'write fabric = "plain" or "rib", or direction = "cuff-down"',
+        ),
+        ({"leg.fabric": "repeat", "leg.repeat": ["k2, yo, k2tog"]}, "leg.repeat", NO_REPEAT),
+        ({"leg.fabric": "stranded", "leg.repeat": ["aabb"]}, "leg.repeat", NO_REPEAT),
+        ({"leg.fabric": "stranded", "leg.repeat": ["no chart"]}, "leg.repeat", NO_REPEAT),
+        ({"leg.fabric": "rib", "leg.repeat": ["aabb"]}, "leg.repeat", NO_REPEAT),
         ({"heel.picked_up": "17/16"}, "heel.picked_up", "leave picked_up out"),
         ({"leg.length": None, "leg.rounds": 0}, "leg.rounds", "write at least 1"),
         ({"leg.length": "5 cm"}, "leg.length", "leaves no rounds below the cuff"),
@@ -212,6 +223,19 @@ def test_what_has_no_place_in_it_is_refused_with_what_works(
         computed({**TOE_UP, **given})
     assert bad.value.field == field
     assert said in bad.value.why
+
+
+@pytest.mark.parametrize("fabric", ["repeat", "stranded"])
+@pytest.mark.parametrize("on_foot", ["plain", "as the leg"])
+def test_either_thing_to_write_in_place_of_a_repeat_leads_to_a_sock(
+    fabric: str, on_foot: str
+) -> None:
+    rows = {"repeat": ["k1, yo, k2tog, k1"], "stranded": ["aabb", "abba"]}[fabric]
+    given = {"leg.stitches": 64, "leg.repeat": rows, "leg.fabric": fabric, "foot.fabric": on_foot}
+    assert audit(computed({**given, "direction": "cuff-down"}).document) == ()
+    for instead in ("plain", "rib"):
+        plain = {**given, **TOE_UP, "leg.repeat": None, "leg.fabric": instead}
+        assert audit(computed(plain).document) == ()
 
 
 @settings(max_examples=40)

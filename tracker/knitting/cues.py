@@ -14,6 +14,7 @@ from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
+from tracker.pattern.floats import brief, caught_in
 from tracker.pattern.model import Row, Section, on_each
 
 AHEAD = 3
@@ -159,6 +160,7 @@ class _Cues:
             return
         begins = card(self._course, self._state, self._number)
         yield from self._through_the_back()
+        yield from self._floats()
         if begins is None:
             yield from self._yarn_now()
         yield from self._past_the_other()
@@ -354,6 +356,13 @@ class _Cues:
         if self._section.kind == "gusset" and picked_up and self._sock.rows == 1:
             yarn = next(self._yarn_now(), None)
             yield Cue("note", 0, {} if yarn is None else {"before_it": yarn}, "through the back")
+
+    def _floats(self) -> Iterator[Cue]:
+        """The yarns that are caught in the round in hand, since they float far behind it."""
+        found, width = caught_in(self._section, self._section.first + self._sock.rows)
+        if found:
+            data = {"yarns": [brief(one, width) for one in found]}
+            yield Cue("note", 0, data, "catch")
 
     def _borders_back(self) -> Iterator[Cue]:
         """Moved borders lie as the pattern has them where the next section cannot have them otherwise.

@@ -10,15 +10,17 @@ from collections.abc import Mapping
 from math import ceil, inf
 from typing import NamedTuple
 
-from tracker.pattern import cuff, fit, heel, sizes, toe, toe_up_heel
+from tracker.pattern import cuff, fit, heel, leg_fabric, sizes, toe, toe_up_heel
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
+from tracker.pattern.panel import Lie
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
+from tracker.pattern.repeat import Repeat
 from tracker.units import Length, whole, write_at_least, write_exactly, write_length
 
-FOOT_SHARE = 0.95
-"""A sock's foot is this much of the foot it is for."""
+FOOT_SHARE, STRANDED_SHARE = 0.95, 0.97
+"""A sock's foot is this much of the foot it is for; one in two colours stretches less."""
 SMALLEST = 2 * heel.SMALLEST
 """A sock of fewer stitches has no heel that can be turned."""
 LONGEST_FOOT = FIELDS["foot"]["length"].high
@@ -59,6 +61,8 @@ class Sock(NamedTuple):
     wanted: float | None
     leg_goal_mm: float = 0.0
     """From the toe up: how long the leg is, the cuff left out."""
+    lie: Lie | None = None
+    """How the leg's repeat or chart lies; None of a plain or ribbed leg."""
 
 
 class Fit(NamedTuple):
@@ -72,7 +76,7 @@ class Fit(NamedTuple):
 
 def fit_of(plan: Plan) -> Fit:
     """What the fabric does: the plan's own numbers stand as they are, the usual ones follow the yarn."""
-    usual: Fabric = fit.FABRICS[plan.of("leg.fabric")]
+    usual: Fabric = leg_fabric.fabric_of(plan)
     slack = not fit.springs_back(plan.of("yarn.fibre") or "")
     ease = fit.BABY_EASE if is_baby(plan) else usual.ease
     more, less = (fit.NO_SPRING_EASE, fit.NO_SPRING_STRETCH) if slack else (0.0, 0.0)
@@ -109,21 +113,29 @@ def count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
 def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     layout, rib = LAYOUTS[plan.of("needles.set")], fit.RIBS[plan.of("cuff.rib")]
     row_mm = 100 / gauge.rows
+    toe_up = plan.of("direction") == "toe-up"
+    if toe_up:
+        toe_up_heel.refuse(plan)
     ribbed = plan.of("leg.fabric") == "rib"
-    stitches, wanted = _stitches(plan, gauge.stitches, rib, ribbed)
+    repeat = leg_fabric.repeat_of(plan)
+    stitches, wanted = _stitches(plan, gauge.stitches, rib, ribbed, repeat)
     foot_ribbed = plan.of("foot.fabric") == "rib on the instep" or (
         plan.of("foot.fabric") == "as the leg" and ribbed
     )
-    on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
+    if repeat is not None and (leg_fabric.goes_down(plan) or stitches % repeat.width):
+        on_heel = _heel_beside(plan, stitches, repeat)
+    else:
+        on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
+    lies = leg_fabric.lies(plan, repeat, layout, stitches, on_heel, rib) if repeat else None
     instep = stitches - on_heel
     cast_on = cuff.cuff_stitches(stitches, rib)
-    toe_up = plan.of("direction") == "toe-up"
-    leg_mm = 0.0
     if toe_up:
-        toe_up_heel.refuse(plan)
         cuff_rounds, leg_rounds, leg_mm = _toe_up_leg(plan, gauge.rows, notes)
     else:
         cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, stitches != cast_on, notes)
+        leg_mm = 0.0
+    if repeat is not None and leg_rounds:
+        leg_rounds = _on_the_count(plan, repeat, leg_rounds, int(stitches != cast_on))
     turn = _turn(plan, on_heel)
     if toe_up:
         flap = toe_up_heel.flap_rows(on_heel, turn, plan.of("heel.gap"), plan.of("heel.rows"))
@@ -150,6 +162,10 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     goal = _foot_goal(plan, notes)
     heel_mm = (turn.rows + 1) * row_mm
     foot_rounds = whole((goal - wedge.rounds * row_mm - heel_mm) / row_mm)
+    if lies is not None and lies.on_foot and foot_rounds >= gusset.rounds:
+        # The instep works a row of the repeat in the pick-up round and in every round after it.
+        lead = -(leg_rounds - (stitches != cast_on)) - 1
+        foot_rounds = max(leg_fabric.whole_rounds(lies.repeat, foot_rounds, lead), gusset.rounds)
     if foot_rounds < gusset.rounds:
         enough = (gusset.rounds - 0.5 + wedge.rounds) * row_mm + heel_mm
         least = _foot_for(plan, ceil(enough + 1e-6))
@@ -157,13 +173,15 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
     held = foot_ribbed and ribbed
     # From the toe up a ribbed leg lies as heel and instep do, and its cuff goes on so.
-    lies = held or (toe_up and ribbed)
-    on = layout.around(on_heel, instep) if lies else layout.evenly(cast_on, rib.stitches)
+    as_instep = held or (toe_up and ribbed)
+    on = layout.around(on_heel, instep) if as_instep else layout.evenly(cast_on, rib.stitches)
+    if lies is not None and (leg_rounds or cast_on == stitches):
+        on = _under(lies, cast_on)
     before_instep = 0 if layout.at_side else on[0]
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
-        flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted, leg_mm,
+        flap, turn, gusset, foot, goal, foot_rounds, wedge, wanted, leg_mm, lies,
     )  # fmt: skip
 
 
@@ -184,7 +202,52 @@ def _turn(plan: Plan, on_heel: int) -> heel.Turn | heel.SquareTurn:
     return heel.rounded_turn(on_heel, plan.of("heel.centre"))
 
 
-def _stitches(plan: Plan, sg: float, rib: Rib, ribbed: bool) -> tuple[int, float | None]:
+def _under(lies: Lie, cast_on: int) -> tuple[int, ...]:
+    """A cuff on the needles of its leg; stitches more or fewer are on those that hold most."""
+    on = list(lies.leg_holds(0))
+    for _ in range(abs(cast_on - sum(on))):
+        step = 1 if cast_on > sum(on) else -1
+        on[on.index(min(on) if step > 0 else max(on))] += step
+    return tuple(on)
+
+
+def _heel_beside(plan: Plan, stitches: int, repeat: Repeat) -> int:
+    """The heel's stitches beside an instep that has whole repeats in its middle."""
+    given: int | None = plan.of("heel.stitches")
+    fitting = [
+        stitches - instep
+        for instep in leg_fabric.insteps(repeat, stitches)
+        if stitches - instep >= heel.SMALLEST
+    ]
+    if not fitting:
+        why = f"the repeat of {repeat.width} is wider than the instep of {(stitches + 1) // 2}"
+        raise WillNotWork("foot.fabric", f'{why}; write fabric = "plain"')
+    if given is None:
+        return fitting[0]
+    if given not in fitting:
+        raise WillNotWork(
+            "heel.stitches",
+            f"{given} of {stitches} leave {stitches - given} for the instep, where no whole repeats of "
+            f"{repeat.width} lie in the middle; write {_some(sorted(fitting))}",
+        )
+    return given
+
+
+def _on_the_count(plan: Plan, repeat: Repeat, rounds: int, lead: int) -> int:
+    """Leg rounds that end where a repeat has its own count again; hers are never changed in silence."""
+    full = leg_fabric.whole_rounds(repeat, rounds, lead)
+    if full != rounds and plan.of("leg.rounds") is not None:
+        raise WillNotWork(
+            "leg.rounds",
+            f"{rounds} rounds end on {repeat.begins_on(rounds - lead)} stitches a repeat, not {repeat.width};"
+            f" write {full}",
+        )
+    return full
+
+
+def _stitches(
+    plan: Plan, sg: float, rib: Rib, ribbed: bool, repeat: Repeat | None
+) -> tuple[int, float | None]:
     unit = rib.stitches
     given, around = plan.of("leg.stitches"), plan.millimetres("foot.circumference")
     if given:
@@ -194,11 +257,16 @@ def _stitches(plan: Plan, sg: float, rib: Rib, ribbed: bool) -> tuple[int, float
                 "leg.stitches",
                 f"{plan.of('cuff.rib')} does not divide {given} stitches; write {low} or {low + unit}",
             )
+        if repeat is not None:
+            leg_fabric.check_given(plan, repeat, given)
         return given, None
     if around is None:
         raise WillNotWork("foot.circumference", 'missing; write circumference = "23.6 cm"')
     ease = fit_of(plan).ease
-    chosen = fit.around(around, sg, ease, unit)
+    if repeat is not None:
+        chosen = leg_fabric.around(plan, repeat, sg, rib, ease, fit_of(plan).fits)
+    else:
+        chosen = fit.around(around, sg, ease, unit)
     if chosen.stitches < SMALLEST:
         least = write_at_least(SMALLEST * 100 / (sg * (1 - ease)), plan.unit)
         raise WillNotWork(
@@ -356,7 +424,9 @@ def _foot_goal(plan: Plan, notes: list[str]) -> float:
 
 def _foot_share(plan: Plan) -> float:
     springs = fit.springs_back(plan.of("yarn.fibre") or "")
-    return FOOT_SHARE if springs else FOOT_SHARE * fit.NO_SPRING_FOOT
+    stranded = plan.of("leg.fabric") == "stranded" and leg_fabric.goes_down(plan)
+    share = STRANDED_SHARE if stranded else FOOT_SHARE
+    return share if springs else share * fit.NO_SPRING_FOOT
 
 
 def _foot_for(plan: Plan, sock_mm: float) -> float:
@@ -420,10 +490,11 @@ def _longer_than_any_foot(plan: Plan, gauge: Gauge, bad: _NoFootLeft) -> WillNot
         flaps = {number: plan.instead("heel.rows", number) for number in range(rows - 1, 0, -1)}
         why = f"a flap of {rows} rows needs {needs}; write {_largest(flaps, gauge)} or fewer"
         return WillNotWork("heel.rows", why)
+    repeat = leg_fabric.repeat_of(plan)
     stitches, _ = _stitches(
-        plan, gauge.stitches, fit.RIBS[plan.of("cuff.rib")], plan.of("leg.fabric") == "rib"
+        plan, gauge.stitches, fit.RIBS[plan.of("cuff.rib")], plan.of("leg.fabric") == "rib", repeat
     )
-    multiple = fit.RIBS[plan.of("cuff.rib")].stitches
+    multiple = fit.RIBS[plan.of("cuff.rib")].stitches if repeat is None else repeat.width
     # Her own heel and foot belong to her own number of stitches.
     free = plan.instead("heel.stitches", None).instead("foot.stitches", None)
     free = free.instead("heel.rows", None)

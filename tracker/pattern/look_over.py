@@ -11,7 +11,7 @@ from math import ceil, lcm
 from tracker.pattern import fit
 from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.counts import Fit, Sock, fit_of
-from tracker.pattern.fit import Rib
+from tracker.pattern.fabric_notes import of_the_fabric
 from tracker.pattern.heel import read_picked_up
 from tracker.pattern.model import AT_SIDE, MOST_UNEVEN, Gauge
 from tracker.pattern.orders import on_one_set, read_order
@@ -68,6 +68,7 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
     notes += _edges(plan, sock)
     notes += _rib_over_needles(sock)
     _look_over_stripes(plan, sock, gauge, notes)
+    notes += of_the_fabric(plan, sock, gauge)
     if any(plan.of(place) is not None for place in KEPT_FOR_LATER):
         notes.append(
             "The yarn's lot is kept with the pattern; this version does not follow it yet."
@@ -110,7 +111,7 @@ def _how_it_fits(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit)
     """Whether it passes the heel, and is loose or tight; said together where no number does both."""
     heel_mm = plan.millimetres("foot.heel") or HEEL_OVER_FOOT * around
     opens = sock.stitches * 100 / sg * fitting.stretch
-    passes = _least_to_pass(heel_mm, sg, fitting.stretch, sock.rib if sock.leg_ribbed else None)
+    passes = _least_to_pass(heel_mm, sg, fitting.stretch, _unit(sock))
     # A foot on stitches of its own is judged by itself.
     apart = sock.foot != sock.stitches
     both = apart or fit.effective_ease(passes, around, sg) >= fitting.fits[0]
@@ -144,14 +145,23 @@ def _against_the_heel(plan: Plan, sock: Sock, opens: float, heel_mm: float) -> s
 
 def _opens_further(plan: Plan) -> str:
     """What helps where a fabric does not open far enough: a rib, if there is none."""
+    if plan.of("leg.fabric") == "stranded":
+        return "Take a larger needle, or a chart with fewer and shorter floats; swatch it in the round."
     if plan.of("leg.fabric") != "rib":
         return 'A ribbed leg opens further: write leg.fabric = "rib".'
     return "Take a yarn that springs back, or measure round heel and instep once more (foot.heel)."
 
 
-def _least_to_pass(heel_mm: float, sg: float, stretch: float, rib: Rib | None) -> int:
-    """The least even number of stitches that opens far enough, in whole repeats of a leg's rib."""
-    multiple = lcm(2, rib.stitches if rib else 1)
+def _unit(sock: Sock) -> int:
+    """Stitches that a leg's fabric goes by: its rib, or a repeat that goes all round."""
+    if sock.lie is not None and sock.lie.all_round:
+        return sock.lie.repeat.width
+    return sock.rib.stitches if sock.leg_ribbed else 1
+
+
+def _least_to_pass(heel_mm: float, sg: float, stretch: float, unit: int) -> int:
+    """The least even number of stitches that opens far enough, in whole repeats of a leg's fabric."""
+    multiple = lcm(2, unit)
     return multiple * ceil(heel_mm * sg / (100 * stretch) / multiple - 1e-9)
 
 
@@ -184,6 +194,8 @@ def _edges(plan: Plan, sock: Sock) -> Iterator[str]:
 def _rib_over_needles(sock: Sock) -> Iterator[str]:
     """A cuff whose rib goes on over the border of two needles."""
     unit, on = sock.rib.stitches, sock.on
+    if sock.lie is not None:
+        return  # the cuff lies as the leg's repeats ask for
     if sock.begins or not any(before % unit for before in sock.layout.starts(on)):
         return
     yield (
@@ -194,6 +206,8 @@ def _rib_over_needles(sock: Sock) -> Iterator[str]:
 
 def _look_over_stripes(plan: Plan, sock: Sock, gauge: Gauge, notes: list[str]) -> None:
     """Offer a leg that ends on a full stripe, where that is near enough; it is never made so unasked."""
+    if plan.of("leg.fabric") == "stranded":
+        return
     stripes = Colours(stripes=read_stripes(plan.of("colours.leg") or ()))
     row_mm = 100 / gauge.rows / fit_of(plan).row_factor
     full = full_stripes(stripes, sock.leg_rounds, row_mm)

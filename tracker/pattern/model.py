@@ -323,6 +323,8 @@ class Pattern(NamedTuple):
     """How the toes are shaped: one of FEET."""
     toe_up: bool = False
     """Whether it is knitted from the toe up."""
+    goes_on: bool = False
+    """Whether the leg's repeat goes on down the foot, from where the leg ended."""
     turned: bool = False
     """Whether its toe is the mirror image of the one that was written: that of sock two."""
 

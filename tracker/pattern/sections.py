@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tracker.pattern import cuff, heel, sided_toe
+from tracker.pattern import cuff, heel, repeated, sided_toe
 from tracker.pattern.counts import Sock
 from tracker.pattern.fit import halves
 from tracker.pattern.layout import Layout, shaping
@@ -45,6 +45,8 @@ def _cuff(sock: Sock) -> Table:
 def _leg(plan: Plan, sock: Sock) -> Table:
     table = _section("leg", "rounds", sock.layout.names, sock.on, rows=[])
     counts: Sequence[int] = sock.on
+    if sock.lie is not None:
+        return repeated.leg(plan, sock, table)
     if sock.stitches != sock.cast_on:
         work, counts = cuff.change_round(sock.on, sock.stitches)
         table["first"] = [_row(work, counts)]
@@ -57,7 +59,7 @@ def _leg(plan: Plan, sock: Sock) -> Table:
 
 
 def _heel_set_up(sock: Sock) -> Table:
-    names, on = sock.layout.names, sock.layout.around(sock.heel, sock.instep)
+    names, on = sock.layout.names, repeated.around_instep(sock, sock.heel)
     if sock.layout.at_side:
         # The instep is worked once more, and rests; the yarn then hangs where the heel begins.
         return _section("heel set-up", "rows", names, on, rows=[_row(["RS: k", ""], on)])
@@ -86,20 +88,22 @@ def _first_edge(sock: Sock) -> Table:
 
 def _flat(kind: str, sock: Sock, on: int, rows: list[str]) -> Table:
     table = _section(kind, "rows", ["heel"], (on,), rows=rows)
-    instep = sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
+    instep = repeated.on_instep(sock)
     return table | {"resting": list(instep), "resting_names": list(sock.layout.instep_names)}
 
 
 def _gusset(sock: Sock) -> Table:
     layout, live = sock.layout, sock.turn.live
-    instep = layout.instep(layout.around(sock.heel, sock.instep))
+    instep = repeated.on_instep(sock)
     if layout.at_side:
         # The first edge is on the needle already.
         before: tuple[int, ...] = (*instep, live + sock.gusset.picked_up[0])
     else:
         first, last = halves(live)
         before = (first, *instep, last)
-    set_up, *rows = gusset_rows(layout, sock.gusset, live, _instep_work(sock), instep)
+    plain = repeated.Instep(instep, (tuple(_instep_work(sock)),))
+    down = repeated.down_the_foot(sock) or plain
+    set_up, *rows = gusset_rows(layout, sock.gusset, live, down)
     table = _section("gusset", "rounds", layout.names, before, rows=rows)
     return table | {"set_up": set_up}
 
@@ -108,22 +112,22 @@ def gusset_rows(
     layout: Layout,
     gusset: heel.Gusset,
     live: int,
-    patterned: Sequence[str],
-    instep: Sequence[int],
+    instep: repeated.Instep,
 ) -> list[str]:
     """The rows of a gusset, the pick-up round first, with what each leaves.
 
-    `live` stitches stand on the heel needle after the turn; `patterned` is the work of the instep's
-    needles, `instep` the stitches on them.
+    `live` stitches stand on the heel needle after the turn; `instep` is what lies on the instep's needles
+    and is worked there.
     """
     first_edge, second_edge = gusset.picked_up
+    patterned = instep.work(0)
     if layout.at_side:
-        counts = [*instep, live + first_edge + second_edge]
+        counts = [*instep.leaves(0), live + first_edge + second_edge]
         # This round is the first that meets the first edge's stitches.
         work = [*patterned, f"pick up {second_edge}, k{live}, k{first_edge} tbl"]
     else:
         first, last = halves(live)
-        counts = [first + first_edge, *instep, last + second_edge]
+        counts = [first + first_edge, *instep.leaves(0), last + second_edge]
         work = [
             f"rest {first}, pick up {first_edge}",
             *patterned,
@@ -132,10 +136,14 @@ def gusset_rows(
     rows = [_row(work, counts)]
     for number in range(1, gusset.rounds + 1):
         beside_first, beside_second = gusset.taken(number)
+        sole = [counts[-1]] if layout.at_side else [counts[0], counts[-1]]
         counts[-1] -= beside_second
         # At the side both edges are on one needle, else the first edge is on the first.
         counts[-1 if layout.at_side else 0] -= beside_first
-        rows.append(_row(layout.shaped(patterned, beside_second, beside_first), counts))
+        where = slice(0, -1) if layout.at_side else slice(1, -1)
+        counts[where] = instep.leaves(number)
+        shaped = layout.shaped(instep.work(number), beside_second, beside_first)
+        rows.append(_row(instep.seeded(layout, shaped, sole, number), counts))
     return rows
 
 
@@ -146,7 +154,9 @@ def _instep_work(sock: Sock) -> list[str]:
 
 
 def _foot(plan: Plan, sock: Sock) -> Table:
-    on = sock.layout.around(sock.gusset.sole, sock.gusset.instep)
+    if sock.lie is not None and sock.lie.on_foot:
+        return repeated.foot(plan, sock, _section)
+    on = repeated.around_instep(sock, sock.gusset.sole)
     work = sock.layout.shaped(_instep_work(sock), 0, 0)
     table = _section("foot", "rounds", sock.layout.names, on, rows=[_row(work, on)])
     return table | {

@@ -24,6 +24,12 @@ _ONLY = {
 
 def refuse(plan: Plan) -> None:
     """Raise WillNotWork for what is not made from the toe up, or has no place there."""
+    if plan.of("leg.repeat"):
+        raise WillNotWork(
+            "leg.repeat",
+            'no repeat or chart is made from the toe up yet; leave repeat out and write fabric = "plain" '
+            'or "rib", or direction = "cuff-down"',
+        )
     for place, made in _ONLY.items():
         field, given = place.rpartition(".")[2], plan.of(place)
         if given not in made:

@@ -36,8 +36,12 @@ class Blank(NamedTuple):
         """The choices of a field that has some."""
         table, _, field = self.place.rpartition(".")
         rule = FIELDS[table][field]
-        return rule.made or rule.choices
+        left_out = _ROWS_IN_A_FILE if self.place == "leg.fabric" else ()
+        return tuple(one for one in rule.made or rule.choices if one not in left_out)
 
+
+_ROWS_IN_A_FILE = ("repeat", "stranded")
+"""Fabrics of a leg whose rows are written in a plan file: a sentence has no room for them."""
 
 _BLANKS = (
     Blank("foot.length", "length", "the foot's length",
@@ -127,6 +131,7 @@ _SHOWN = {
     ("direction", "cuff-down"): "from the cuff down", ("direction", "toe-up"): "from the toe up",
     ("needles.set", "five"): "a set of five", ("needles.set", "four"): "a set of four",
     ("needles.set", "long circular"): "a long circular", ("leg.fabric", "rib"): "ribbed",
+    ("leg.fabric", "repeat"): "patterned",
     ("toe.feet", "alike"): "both feet alike", ("toe.feet", "left and right"): "a left and a right foot",
 }  # fmt: skip
 """Choices that are said otherwise in a sentence than in a file."""

@@ -139,7 +139,7 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
 
 _TO_BE_DONE = frozenset(
     {
-        ("note", "through the back"), ("count", "repair waits"), ("copy", "ahead"),
+        ("note", "through the back"), ("note", "catch"), ("count", "repair waits"), ("copy", "ahead"),
         ("needle", "borders back"),
     }
 )  # fmt: skip
