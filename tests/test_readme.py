@@ -209,12 +209,15 @@ def _first_cells(text: str) -> set[str]:
 def test_the_defaults_that_follow_the_fabric_are_those_of_the_program() -> None:
     told = " ".join((ROOT / "README.md").read_text().split())
     plain, rib = FABRICS["plain"], FABRICS["rib"]
+    cable, stranded = FABRICS["cable"], FABRICS["stranded"]
     assert plain.ease == rib.ease
     assert plain.row_factor == rib.row_factor
     for said in (
         f"`leg.ease` {plain.ease:.2f} (a baby's {BABY_EASE:.2f})",
         f"`leg.stretch` {plain.stretch:.2f} plain and {rib.stretch:.2f} ribbed",
         f"`leg.row_factor` {plain.row_factor:.2f} and `cuff.row_factor` {CUFF_ROW_FACTOR:.2f}",
+        f"Lace has an ease of {FABRICS['lace'].ease:.2f}; cables have {cable.ease:.2f} and a stretch of"
+        f" {cable.stretch:.2f}, two colours {stranded.ease:.2f} and {stranded.stretch:.2f}",
         f"the ease {NO_SPRING_EASE:.2f} more and the stretch {-NO_SPRING_STRETCH:.2f} less",
     ):
         assert said in told

@@ -24,7 +24,8 @@ MAY_IMPORT["glance"] = MAY_IMPORT["forecast"] | {"forecast", "keys"}
 MAY_IMPORT["vocabulary"] = MAY_IMPORT["glance"] | {"glance"}
 MAY_IMPORT["yarn_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["change_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
-MAY_IMPORT["cards"] = MAY_IMPORT["change_words"] | {"change_words"}
+MAY_IMPORT["toe_up_cards"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
+MAY_IMPORT["cards"] = MAY_IMPORT["change_words"] | {"change_words", "toe_up_cards"}
 MAY_IMPORT["pair_words"] = MAY_IMPORT["change_words"] | {"change_words"}
 MAY_IMPORT["ask_words"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
 MAY_IMPORT["drawing"] = MAY_IMPORT["vocabulary"] | {"vocabulary"}
@@ -94,7 +95,7 @@ PURE = {
     "moment", "place_words", "rest_words", "past_words", "change_words", "pair_words", "stage_words", "words",
     "answers", "written", "drawing", "side_by_side", "side_by_side_words", "printing", "reports",
     "more_report", "plan_report", "circle_words", "count_brief", "keys", "settings_report", "pair_card",
-    "plain_words", "ask_words", "row_by_row", "plot_words", "plots", "tellable",
+    "plain_words", "ask_words", "row_by_row", "plot_words", "plots", "tellable", "toe_up_cards",
 }  # fmt: skip
 OUTSIDE = {
     "os", "io", "sys", "time", "datetime", "random", "secrets", "uuid", "pathlib", "tempfile",

@@ -273,7 +273,8 @@ def _said_target(act: Act, before: Glance, after: Glance) -> str:
         goal = f"{goal}, {yarn_words.AS_FAR}"
     if to_come is not None:
         return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
-    whole_foot = ", the toe included" if after.place.kind == "foot" and after.length else ""
+    with_it = "gusset and heel" if after.toe_up else "the toe"
+    whole_foot = f", {with_it} included" if after.place.kind == "foot" and after.length else ""
     washed = " when washed" if after.length and after.length.grows else ""
     by = f": {_than_before(before, after)}" if by_yarn or _is_far(before, after) else ""
     return f"The {section_of(after)} goes to {goal}{whole_foot}{washed}{alone}{by}. {to_go(after)}"

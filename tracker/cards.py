@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-from tracker import change_words
+from tracker import change_words, toe_up_cards
 from tracker.glance import Glance
 from tracker.pattern.fit import halves
 from tracker.pattern.model import (
@@ -130,6 +130,8 @@ def _way_back(data: Data, keys: bool) -> str:
 def _which(glance: Glance) -> str:
     """Whose card it is; a section by hand has that of a sock's only where it begins like it."""
     kind, row = glance.place.kind, glance.next
+    if glance.toe_up and toe_up_cards.which(kind) in _CARDS:
+        return toe_up_cards.which(kind)
     if kind == "gusset" and (row is None or row.word != "PICK"):
         return "other"
     if kind == LATE_HEEL and (row is None or row.word != "PICK"):
@@ -162,6 +164,8 @@ def _apart(glance: Glance, data: Data, brief: bool) -> str:
 
 def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
     lines = _casting_on(glance, data)
+    if glance.toe_up:
+        return [*lines, *_first_row(glance), *([_first_space(glance)] if keys else [])]
     if glance.place.worked == "rows":
         return [*lines, *_first_row(glance)]
     lines += _rib(glance, data, "; it runs on from needle to needle")
@@ -169,6 +173,9 @@ def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
 
 
 def _casting_on(glance: Glance, data: Data) -> list[str]:
+    if glance.toe_up:
+        closed = toe_up_cards.casting_on(glance, data, _in_yarn(data))
+        return [closed[0], *_ball(glance, data), *closed[1:]]
     stitches = sum(data["starts"])
     tail = f"Tail about {_tail(glance, stitches)}."
     if glance.place.worked == "rows":
@@ -189,6 +196,10 @@ def _casting_on(glance: Glance, data: Data) -> list[str]:
 
 
 def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
+    if glance.toe_up:
+        closed = toe_up_cards.casting_on_brief(glance, data, _in_yarn(data))
+        closed += [*_ball(glance, data, brief=True), *_first_row(glance, brief=True)]
+        return [*closed, _first_space(glance)]
     stitches = sum(data["starts"])
     if glance.place.worked == "rows":
         cast_on = f"Cast on {stitches}, loosely; tail {_tail(glance, stitches)}."
@@ -257,8 +268,8 @@ def _tail(glance: Glance, stitches: int) -> str:
 def _half(glance: Glance) -> list[str]:
     """Half way is not the ankle but the turn of the heel: by the stitches, where it has just been passed."""
     share = glance.socks[glance.place.sock - 1].share
-    if not glance.whole:
-        return []
+    if not glance.whole or (glance.toe_up and glance.place.kind == "leg"):
+        return []  # there the flap's card has told it
     return ["Half of the sock is done."] if glance.of_socks and HALF <= share < HALF_PASSED else []
 
 
@@ -364,7 +375,9 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
     return [
         f"With the heel needle, {first + last}, pick up {up} along the first edge "
         f"({_from(glance, up, up_again)}).",
-        f"Knit the instep, pick up {up_again} along the second edge, knit {last}: centre back.",
+        f"{capital(_over_instep(glance))}, pick up {up_again} along the second edge, knit {last}: centre "
+        "back.",
+        *_in_pattern(glance),
         then,
     ]
 
@@ -379,7 +392,9 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
     if glance.at_side:
         on_b = glance.needles[-1]
         return [
-            f"Knit A. On B pick up {on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
+            f"{'Work A in pattern' if _in_pattern(glance) else 'Knit A'}. On B pick up "
+            f"{on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
+            *_in_pattern(glance),
             f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
             "The round begins at A; a pin marks it.",
         ]
@@ -387,13 +402,29 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
     counts = _close(needle.leaves for needle in glance.needles)
     one = len(glance.needles) == 1
     return [
-        f"Pick up {up}, first edge; knit the instep;",
+        f"Pick up {up}, first edge; {_over_instep(glance)};",
         f"pick up {up_again}, second edge; knit {last}.",
+        *_in_pattern(glance),
         f"Then {total}. A marker at each end of the instep."
         if one
         else f"Then {counts} = {total}.",
         _PINNED,
     ]
+
+
+def _over_instep(glance: Glance) -> str:
+    return "work the instep in pattern" if _in_pattern(glance) else "knit the instep"
+
+
+def _in_pattern(glance: Glance) -> list[str]:
+    """What the instep's needles do in the pick-up round, where that is more than knit."""
+    needles = glance.needles[:1] if glance.at_side else glance.needles[1:-1]
+    works = [needle.work or "" for needle in needles]
+    if not any(work not in ("", "k") for work in works):
+        return []
+    if len(set(works)) == 1 and len(works) > 1:
+        return [f"{and_all([shorten(needle.name) for needle in needles])}: {works[0]}."]
+    return [f"{shorten(needle.name)}: {work}." for needle, work in zip(needles, works, strict=True)]
 
 
 _PINNED = "Pin the start."
@@ -702,7 +733,7 @@ _TOLD_ALREADY = frozenset(
 def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     """The work of the first row, for the card stands where it would be read."""
     row = glance.next
-    if row is None or _which(glance) in _TOLD_ALREADY:
+    if row is None or _which(glance) in _TOLD_ALREADY | toe_up_cards.TOLD_ALREADY:
         return []
     if row.side is not None:
         side = row.side if brief else {"RS": "right side", "WS": "wrong side"}[row.side]
@@ -711,6 +742,8 @@ def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     named = f"{unit(glance.place.worked)} {row.number}" if row.number else "set-up round"
     if row.word == "PLAIN":
         return [f"{capital(named)} is plain: knit."]
+    if row.word == "RIB" and glance.toe_up and glance.place.kind == "cuff":
+        return [f"Round 1: {_named_rib(glance.needles[0].work)} all round."]
     if row.word == "RIB" and glance.place.kind != "other":
         return ["The rib goes on."]
     if row.word == "PURL":
@@ -767,7 +800,7 @@ def _other(glance: Glance, data: Data) -> list[str]:
 
 _CARDS = {
     "leg": _leg, "heel set-up": _heel, "flap": _flap, "turn": _turn, "gusset": _gusset,
-    "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole,
+    "foot": _foot, "toe": _toe, "graft": _graft, HALF_SOLE: _half_sole, **toe_up_cards.CARDS,
     "draw up": _draw_up, HEEL_PLACE: _heel_place, LATE_HEEL: _late_heel, FIRST_HALF: _first_half,
     HEEL_ROUNDS: _heel_rounds, SECOND_HALF: _second_half,
 }  # fmt: skip
@@ -776,4 +809,5 @@ _BRIEF = {
     "draw up": _draw_up_brief, HEEL_PLACE: _heel_place_brief, LATE_HEEL: _late_heel_brief,
     FIRST_HALF: _first_half_brief, HEEL_ROUNDS: _heel_rounds_brief, SECOND_HALF: _second_half_brief,
     "foot": _foot_brief,
+    **toe_up_cards.BRIEF,
 }  # fmt: skip

@@ -14,6 +14,7 @@ from tracker.forecast.between import heel_rows
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Run, Threads
 from tracker.pattern.model import (
+    BIND_OFF,
     CLOSED_BY,
     FIRST_HALF,
     HEEL_ROUNDS,
@@ -141,6 +142,7 @@ class _Sock:
         gauge = course.pattern.gauge or LIKELY
         self._gauge = gauge
         self._stitch, self._row = 100 / gauge.stitches if gauge.stitches else 3.3, 100 / gauge.rows
+        self._toe_up = course.pattern.toe_up
         self._threads = Threads(course, counts)
         self._wide, leg = self._across("leg"), self._find("leg")
         # A leg that is wider under the cuff stands out at the back by so much (mm).
@@ -166,7 +168,7 @@ class _Sock:
         """How far both edges of the toe go in, row by row; of one that narrows evenly once for all."""
         if toe is not None and self._course.pattern.of_feet:
             return _sides(toe, self._stitch)
-        if toe is not None and _is_rounded(toe):
+        if toe is not None and not self._toe_up and _is_rounded(toe):
             return _rounded(toe, self._stitch)
         return ((0.0, 0.0),)
 
@@ -190,6 +192,7 @@ class _Sock:
 
     def _edge(self, kind: str, rows: int) -> Edge:
         """The round after so many rows of a part."""
+        rows = self._from_cuff(kind, rows)
         share = rows / max(1, self._rows(kind))
         if kind == "cuff":
             return self._level(share * self._cuff)
@@ -199,6 +202,10 @@ class _Sock:
             return self._toe_edge(share)
         before = self._gusset if kind == "foot" else 0
         return self._foot_edge((before + rows) / max(1, self._gusset + self._foot))
+
+    def _from_cuff(self, kind: str, rows: int) -> int:
+        """How many rows of a part lie between its end at the cuff and where so many are done."""
+        return self._rows(kind) - rows if self._toe_up else rows
 
     def _piece(self, kind: str, first: int, last: int) -> tuple[Point, ...]:
         """What lies between two rounds of a part; a toe for one foot is bent on the way."""
@@ -234,6 +241,8 @@ class _Sock:
 
     def _toe_edge(self, share: float) -> Edge:
         there = self._find("draw up") or self._find("graft")
+        if self._toe_up:
+            there = self._find("toe")
         end = sum(there.starts) * self._stitch / 2 if there else self._high / 4
         x = self._toe_at + (self._tip - self._toe_at) * share
         above, below = self._sides[whole(share * (len(self._sides) - 1))]
@@ -317,7 +326,11 @@ class _Sock:
             return self._heel_edge(FIRST_HALF, self._rows(FIRST_HALF))
         if kind in CLOSED_BY:
             return self._edge("toe", self._rows("toe"))
-        return self._edge(kind, rows) if kind in self._ROUNDS else self._level(self._ankle)
+        if kind in self._ROUNDS:
+            return self._edge(kind, rows)
+        if kind == BIND_OFF:
+            return self._level(0.0)
+        return self._foot_edge(0.0) if self._toe_up else self._level(self._ankle)
 
     def knitted(self, section: int, rows: int) -> Iterator[Shape]:
         for kind in (*self._ROUNDS, *_OF_HEEL):
@@ -345,7 +358,7 @@ class _Sock:
         yield from (edge[1] for edge in reversed(edges))
 
     def _heel_edge(self, kind: str, rows: int) -> Edge:
-        share = min(1.0, rows / max(1, self._rows(kind)))
+        share = min(1.0, self._from_cuff(kind, rows) / max(1, self._rows(kind)))
         if kind in (FIRST_HALF, SECOND_HALF):
             return self._short_edge(kind, share)
         if kind == LATE_HEEL:

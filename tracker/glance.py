@@ -31,7 +31,7 @@ from tracker.knitting.repair import MOST_OFF
 from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
-from tracker.pattern.model import CLOSED_BY, Mark, Row, Side, Waiting, Worked, is_split, on_each
+from tracker.pattern.model import CLOSING, Mark, Row, Side, Waiting, Worked, is_split, on_each
 from tracker.pattern.turned_sides import Sides, behind, is_short, sides
 
 
@@ -345,6 +345,8 @@ class Glance(NamedTuple):
     """False where the pattern makes no socks: then no piece is called one."""
     foot: Literal["", "left", "right"] = ""
     """The foot that this sock's toe is shaped for; "" where both are shaped alike."""
+    toe_up: bool = False
+    """Whether it is knitted from the toe up."""
     turned: bool = False
     """Whether its toe is the mirror image of sock one's: its inner edge lies where the instep ends."""
     unmeasured: GoalSight | None = None
@@ -516,6 +518,7 @@ class _Look:
             events=shown.events,
             of_socks=pattern.of_socks,
             foot=pattern.foot,
+            toe_up=pattern.toe_up,
             turned=pattern.turned,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),
@@ -687,10 +690,13 @@ class _Look:
         if sock.finished or sock.inside or not sock.begun:
             return []
         shaped = self._section.kind == "gusset" and first.word == "PICK" and sock.rows == 1
-        shaped = shaped or (self._section.kind == "toe" and sock.rows == 1)
+        toe_up = self._course.pattern.toe_up
+        shaped = shaped or (self._section.kind == "toe" and sock.rows == 1 and not toe_up)
         before = self._course.sections[sock.section - 1] if sock.section else None
+        # From the toe up the heel needle holds the gusset, too, and is counted before the cup.
+        ends = "heel set-up" if toe_up else "leg"
         shaped = shaped or (
-            before is not None and before.kind == "leg" and first.side is not None and not sock.rows
+            before is not None and before.kind == ends and first.side is not None and not sock.rows
         )
         checked = (
             sock.check
@@ -740,7 +746,7 @@ class _Look:
 
     def _next_goal(self, pace: Pace, rows: int | None) -> SmallGoal | None:
         """After days away a small goal that takes under ten minutes: a pin, the section's end, a round."""
-        if self._shown.idle < AWAY or self._sock.finished or self._section.kind in CLOSED_BY:
+        if self._shown.idle < AWAY or self._sock.finished or self._section.kind in CLOSING:
             return None
         goals = [("" if self._section.worked == "rows" else "the marker", 1)]
         if self._section.worked == "rounds":

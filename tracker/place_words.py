@@ -475,6 +475,11 @@ TAIL = "Does the tail hang where the two working needles meet? Then a round is d
 """The first question in cuff and leg."""
 
 
+def tail_question(glance: Glance) -> str:
+    """The same; from the toe up the tail hangs at the tip of the toe, and a marker where rounds begin."""
+    return TAIL.replace("the tail", "the marker") if glance.toe_up else TAIL
+
+
 def _by_tail(count: CountSight, glance: Glance, *, keys: bool) -> str:
     """Where she may be by where the tail hangs: at the end of a round, or inside one."""
     place = count.places[0]
@@ -491,9 +496,12 @@ def _by_tail(count: CountSight, glance: Glance, *, keys: bool) -> str:
 def _ask_tail(glance: Glance, *, keys: bool) -> str:
     """How the question of the tail is answered."""
     if keys:
-        return f" {TAIL}; type '. With two needles between it and the yarn type 2 '"
+        return (
+            f" {tail_question(glance)}; type '. With two needles between it and the yarn type 2 '"
+        )
     on = _sock(glance)
-    return f" {TAIL}: instep count --tail 0{on}. With 2 needles between it and the yarn: --tail 2."
+    ask = tail_question(glance)
+    return f" {ask}: instep count --tail 0{on}. With 2 needles between it and the yarn: --tail 2."
 
 
 def _sock(glance: Glance) -> str:
@@ -532,9 +540,9 @@ def question_of(count: CountSight, glance: Glance) -> str:
     if count.by_fabric and count.tail is None:
         count = count._replace(places=_not_far_past(count, glance))
     if len(count.places) < 2:
-        return TAIL if _any_before_the_heel(count) else ""
+        return tail_question(glance) if _any_before_the_heel(count) else ""
     if right_by_tail(count):
-        return TAIL
+        return tail_question(glance)
     if count.tail is not None:
         return "How many rounds lie above the last pin?"
     if count.by_fabric:

@@ -9,7 +9,7 @@ from tracker.knitting.state import BOTH, Number
 from tracker.pattern.days import said as day
 from tracker.pattern.model import Mark
 from tracker.units import Unit, round_half_up, whole, write_length
-from tracker.vocabulary import FROM, and_all, capital, counted, doubt, section, sock, unit
+from tracker.vocabulary import and_all, capital, counted, doubt, laid_from, section, sock, unit
 
 
 def growth_title(found: Growth, number: Number, of_socks: bool) -> str:
@@ -17,11 +17,11 @@ def growth_title(found: Growth, number: Number, of_socks: bool) -> str:
     return f"Length of the {section(found.section, of_socks)}, {sock(number, of_socks)}"
 
 
-def growth_said(found: Growth, measure: Unit, *, brief: bool = False) -> str:
+def growth_said(found: Growth, measure: Unit, *, brief: bool = False, toe_up: bool = False) -> str:
     """How long it is, and how long it will be at its end; `brief` leaves out what the plot shows as well."""
     here, last = found.at(found.done), found.points[-1]
     known = doubt((here.high - here.low) / 2, measure)
-    mark = "" if brief else f" {FROM[found.mark]}"
+    mark = "" if brief else f" {laid_from(found.mark, toe_up=toe_up)}"
     told = (
         f"{write_length(here.mm, measure)}{mark} after {counted(found.done, found.worked)}{known}"
     )
@@ -43,11 +43,14 @@ def no_more_growth(number: int, of_socks: bool) -> str:
     return f"No tape tells of its length, and nothing that is left of {whose} is measured."
 
 
-def no_growth(mark: Mark | None, example: str, key: str, *, gauge: bool) -> str:
+def no_growth(
+    mark: Mark | None, example: str, key: str, *, gauge: bool, toe_up: bool = False
+) -> str:
     """What to do where no tape has told of the length; with no `mark` none can be laid where she is."""
     if mark is None:
         return "No tape was laid yet, and none can be here: lay it in the next section that is measured."
-    laid = f"Lay the tape {FROM[mark]} to the needle and type what it says, like {example} {key}"
+    mark_named = laid_from(mark, toe_up=toe_up)
+    laid = f"Lay the tape {mark_named} to the needle and type what it says, like {example} {key}"
     if not gauge:
         return f"{laid}; once two readings agree the length is drawn here."
     return f"{laid}; then the length is drawn here, with what is still to come."

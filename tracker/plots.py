@@ -37,6 +37,7 @@ class Plots(NamedTuple):
     gauge: bool
     example: str
     key: str
+    toe_up: bool = False
 
 
 def plots_of(course: Course, state: State, example: str, key: str) -> Plots:
@@ -50,7 +51,7 @@ def plots_of(course: Course, state: State, example: str, key: str) -> Plots:
         pattern.title, hand, pattern.of_socks, pattern.unit,
         series.growth(course, state, hand, tapes), series.paces(course, state), series.sittings(state),
         series.tensions(course, state, tapes),
-        marks[0] if marks else None, to_come, pattern.gauge is not None, example, key,
+        marks[0] if marks else None, to_come, pattern.gauge is not None, example, key, pattern.toe_up,
     )  # fmt: skip
 
 
@@ -76,6 +77,9 @@ def _growth_told(plots: Plots, *, brief: bool) -> tuple[str, str]:
     if found is None:
         if plots.mark is None and not plots.to_come:
             return "Length", said.no_more_growth(plots.sock, plots.of_socks)
-        return "Length", said.no_growth(plots.mark, plots.example, plots.key, gauge=plots.gauge)
+        told = said.no_growth(
+            plots.mark, plots.example, plots.key, gauge=plots.gauge, toe_up=plots.toe_up
+        )
+        return "Length", told
     title = said.growth_title(found, plots.sock, plots.of_socks)
-    return title, said.growth_said(found, plots.unit, brief=brief)
+    return title, said.growth_said(found, plots.unit, brief=brief, toe_up=plots.toe_up)

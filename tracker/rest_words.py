@@ -93,7 +93,8 @@ def _begins(glance: Glance) -> str:
     """Where the round begins, and what marks it there: the tail, further on a pin."""
     mark = "the marker"
     if glance.of_socks:
-        mark = "the tail" if glance.place.kind in ("cuff", "leg") else "the pin"
+        tail = glance.place.kind in ("cuff", "leg") and not glance.toe_up
+        mark = "the tail" if tail else "the pin"
     if len(glance.needles) == 1:
         return ", the marker where the round begins"
     if glance.needle_set in AT_SIDE and not glance.at_side:

@@ -18,13 +18,13 @@ from tracker.forecast.tapes import Tapes
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
-from tracker.knitting.stripes import Threads
+from tracker.knitting.stripes import Threads, in_order
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.chart import Chart, chart
 from tracker.pattern.glossary import terms
 from tracker.pattern.model import Row, Section, Side
 from tracker.units import shorten, write_length
-from tracker.vocabulary import FROM, counted, in_colour, unit
+from tracker.vocabulary import counted, in_colour, laid_from, unit
 from tracker.vocabulary import sock as called
 
 When = Literal["done", "next", "to come"]
@@ -60,6 +60,13 @@ class Yarns(NamedTuple):
     last: int
 
 
+class Dyes(NamedTuple):
+    """The letters of a chart of colours, each with the place of its colour among all `names` of the sock."""
+
+    places: tuple[tuple[str, int], ...]
+    names: tuple[str, ...]
+
+
 class Drawn(NamedTuple):
     """The chart of a section (None: it has none), the line of it that is next, and the yarns of its lines.
 
@@ -70,6 +77,7 @@ class Drawn(NamedTuple):
     next: int | None
     of_rounds: bool
     yarns: Yarns | None = None
+    dyes: Dyes | None = None
 
 
 class Worked(NamedTuple):
@@ -234,16 +242,32 @@ class RowByRow:
         if own is None:
             return [written.open_line(there, there.goal, self._course.pattern, there.planned)]
         length = write_length(own, self._course.pattern.unit)
-        return [f"To {length} {FROM[there.goal.mark]}, as you have set it: about {last}."]
+        mark = laid_from(there.goal.mark, toe_up=self._course.pattern.toe_up)
+        return [f"To {length} {mark}, as you have set it: about {last}."]
 
     def _drawn(self, index: int) -> Drawn:
         there, sock = self._course.sections[index], self._sock
         if index not in self._charts:
-            self._charts[index] = chart(there, self._course.pattern.hand)
+            named = [(letter, shorten(name)) for letter, name in self._letters]
+            self._charts[index] = chart(there, self._course.pattern.hand, named)
         found, here = self._charts[index], sock.section == index and not sock.finished
         row = found.line_of(there.first + sock.rows) if found and here else None
         yarns = self._yarns(index, found) if found and self._changes_yarn(index) else None
-        return Drawn(found, row, there.worked == "rounds", yarns)
+        return Drawn(found, row, there.worked == "rounds", yarns, self._dyes(found))
+
+    @property
+    def _letters(self) -> tuple[tuple[str, str], ...]:
+        return in_order(self._course).letters
+
+    def _dyes(self, found: Chart | None) -> Dyes | None:
+        """The colours of a chart that is drawn in letters."""
+        if found is None or not found.letters or not self._letters:
+            return None
+        names = self._course.pattern.colours.names
+        places = tuple(
+            (letter, names.index(name)) for letter, name in self._letters if letter in found.letters
+        )
+        return Dyes(places, tuple(shorten(name) for name in names))
 
     def _changes_yarn(self, index: int) -> bool:
         """Whether the rows of a section are worked in more than one yarn."""

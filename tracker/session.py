@@ -31,7 +31,7 @@ from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
 from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
-from tracker.pattern.model import CLOSED_BY
+from tracker.pattern.model import CLOSING
 from tracker.settings import rest_is_wanted
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
@@ -699,7 +699,8 @@ class Session:
         planned, toe_mm = self._goal_now(glance, section, sock)
         if goal.mm <= toe_mm:
             toe = write_length(toe_mm, glance.unit)
-            raise Refused(f"the toe alone is {toe}; write a goal longer than that")
+            what = "gusset and heel alone are" if glance.toe_up else "the toe alone is"
+            raise Refused(f"{what} {toe}; write a goal longer than that")
         if planned is not None:
             goals = [planned, *self._planned_at_first(section, sock)]
             _ask_for_unit(text, goal.unit, goals, glance.unit, sure=sure)
@@ -970,7 +971,7 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
 def lag_of(here: Summary, of_socks: bool) -> str:
     """How far the socks are apart, where that is kept; "" where nothing is to be said of it."""
-    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section in CLOSED_BY)
+    return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section in CLOSING)
 
 
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
@@ -986,12 +987,12 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     return "" if rests is None else stage_words.until(rests)
 
 
-_CLOSES = re.compile(r'^\s*kind\s*=\s*"(?:graft|draw up)"', re.MULTILINE)
+_CLOSES = re.compile(r'^\s*kind\s*=\s*"(?:graft|draw up|bind-off)"', re.MULTILINE)
 
 
 def _is_closed(text: str) -> bool:
-    """Whether a pattern file closes its toe: looked for from the first line that could say so."""
-    found = (text.find(told) for told in ('"graft"', '"draw up"'))
+    """Whether a pattern file has an end: looked for from the first line that could say so."""
+    found = (text.find(f'"{kind}"') for kind in CLOSING)
     at = min((at for at in found if at >= 0), default=-1)
     return at >= 0 and _CLOSES.search(text, text.rfind("\n", 0, at) + 1) is not None
 

@@ -11,7 +11,7 @@ from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.hanging import Hanging
 from tracker.side_by_side import Changed, Line, Reading, Side, SideBySide
 from tracker.units import round_half_up, shorten, whole, write_length
-from tracker.vocabulary import FROM, counted, duration, section, sock, unit
+from tracker.vocabulary import counted, duration, laid_from, section, sock, unit
 
 
 class Entry(NamedTuple):
@@ -216,7 +216,7 @@ def _to_gauge(rows: float, pair: SideBySide) -> float:
 
 def _reading(reading: Reading, pair: SideBySide) -> tuple[str, ...]:
     where = f"{section(reading.section, pair.glance.of_socks)} {unit(reading.worked)} {reading.row}"
-    mark = "" if reading.usual else f" {FROM[reading.mark]}"
+    mark = "" if reading.usual else f" {laid_from(reading.mark, toe_up=pair.glance.toe_up)}"
     odd = "" if reading.counts else ", does not count"
     told = f"{write_length(reading.mm, pair.glance.unit)}{mark}{odd}"
     return f"{sock(reading.sock, pair.glance.of_socks)}, {where}", told

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from tracker.glance import Glance, Place
-from tracker.pattern.model import HALF_SOLE
+from tracker.pattern.model import BIND_OFF, HALF_SOLE
 from tracker.pattern.turned_sides import Sides
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
@@ -18,9 +18,14 @@ FROM = {
 """Where the tape is laid from."""
 
 
-def from_where(mark: str, kind: str) -> str:
-    """The same in a section of that kind: a foot without a heel yet begins at the waste yarn."""
-    return "from the waste yarn" if (mark, kind) == ("section", "foot") else FROM[mark]
+def laid_from(mark: str, kind: str = "", *, toe_up: bool) -> str:
+    """The same in a section of that kind: a foot without a heel yet begins at the waste yarn.
+
+    From the toe up the cast-on lies at its tip.
+    """
+    if (mark, kind) == ("section", "foot"):
+        return "from the waste yarn"
+    return "from the tip of the toe" if toe_up and mark == "cast-on" else FROM[mark]
 
 
 def sock(number: int, of_socks: bool = True) -> str:
@@ -156,7 +161,11 @@ def slide(
     if kind == "heel set-up" and waiting:
         heel = starts[0]
         on = ((heel + 1) // 2, *waiting, heel // 2)
-    return None if kind not in ("heel set-up", HALF_SOLE, "toe") or tuple(held) == on else on
+    return (
+        None
+        if kind not in ("heel set-up", HALF_SOLE, "toe", "foot", "cuff") or tuple(held) == on
+        else on
+    )
 
 
 def other_set(names: Sequence[str]) -> str:
@@ -203,7 +212,7 @@ def capital(text: str) -> str:
 
 
 class Closing(NamedTuple):
-    """How a toe is closed: as a thing that comes, as what is to be done, and as what is done."""
+    """How a toe or a sock is closed: as a thing that comes, as what is to be done, and as what is done."""
 
     coming: str
     do: str
@@ -213,5 +222,6 @@ class Closing(NamedTuple):
 CLOSINGS = {
     "graft": Closing("the graft", "graft", "grafted"),
     "draw up": Closing("drawing up", "draw up", "drawn up"),
+    BIND_OFF: Closing("the bind-off", "bind off", "bound off"),
 }
-"""By the kind of the section that closes a toe."""
+"""By the kind of the section that closes it."""

@@ -24,6 +24,8 @@ from tracker.knitting.events import LONGEST_NOTE
 from tracker.moment import ago as ago
 from tracker.pair_words import where as where
 from tracker.pattern.model import (
+    BIND_OFF,
+    CLOSED_BY,
     FIRST_HALF,
     HALF_SOLE,
     HEEL_FLAT,
@@ -60,7 +62,7 @@ from tracker.yarn_words import yarn_lines as yarn_lines
 _NEXT_SECTION = {
     "leg": "the leg", "heel set-up": "the heel", "flap": "the heel flap", "turn": "the heel turn",
     "gusset": "the gusset", "foot": "the foot", "toe": "the toe", "graft": "the graft",
-    "draw up": "drawing up",
+    "cuff": "the cuff", BIND_OFF: "the bind-off", "draw up": "drawing up",
     HALF_SOLE: "the half sole", FIRST_HALF: "the first half of the heel",
     HEEL_PLACE: "the round with the waste yarn", LATE_HEEL: "the heel",
     HEEL_ROUNDS: "two rounds inside the heel", SECOND_HALF: "the second half of the heel",
@@ -69,13 +71,13 @@ _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "purl",
     "HEEL": "the set-up row", "LACE": "lace", "CABLE": "a cable round", "BIND": "a bind-off",
-    "CLOSE": "the closing round", "WASTE": "the waste yarn is in",
+    "CLOSE": "the closing round", "WASTE": "the waste yarn is in", "CHART": "by the chart",
 }  # fmt: skip
 _NEXT_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
     "PLAIN": "plain", "RIB": "rib", "HEEL": "the heel set-up", "GRAFT": "the graft",
     "DRAW": "draw up the last stitches", "CLOSE": "the closing round", "WASTE": "the waste yarn",
-    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off",
+    "CABLE": "a cable round", "PATT": "in pattern", "BIND": "a bind-off", "CHART": "by the chart",
 }  # fmt: skip
 
 _CLOSING = frozenset({"GRAFT", "DRAW"})
@@ -86,6 +88,11 @@ _FOLLOWS = {
     "gusset": "foot", "foot": "toe", "toe": "graft",
 }  # fmt: skip
 """What comes after a section, in one word, where the one after it has none of its own."""
+_FOLLOWS_TOE_UP = {
+    "toe": "foot", "foot": "gusset", "gusset": "heel", "heel set-up": "turn", "turn": "flap",
+    "flap": "leg", "leg": "cuff", "cuff": "bind-off",
+}  # fmt: skip
+"""The same of a sock from the toe up."""
 _AHEAD = {
     HEEL_PLACE: "heel's place", LATE_HEEL: "heel", FIRST_HALF: "first half",
     HEEL_ROUNDS: "two rounds", SECOND_HALF: "second half", "flap": "flap",
@@ -104,7 +111,7 @@ def piece(glance: Glance, number: int) -> str:
 def piece_in_hand(glance: Glance) -> str:
     """What the piece she looks at is called, at the toe with the foot it is for: "sock one, left foot"."""
     here = glance.place
-    at_toe = here.kind in ("toe", *CLOSINGS) or here.section == HALF_SOLE
+    at_toe = here.kind in ("toe", *CLOSED_BY) or here.section == HALF_SOLE
     foot = f", {glance.foot} foot" if glance.foot and at_toe else ""
     return f"{piece(glance, here.sock)}{foot}"
 
@@ -122,7 +129,8 @@ def place(glance: Glance) -> str:
     if here.finished:
         last = "heel" if here.section == "heel graft" else "toe"
         closed = CLOSINGS.get(here.kind) if glance.of_socks else None
-        how = f": the {last} is {closed.done}" if closed else ""
+        what = "it" if here.kind == BIND_OFF else f"the {last}"
+        how = f": {what} is {closed.done}" if closed else ""
         return f"{capital(piece(glance, here.sock))} is finished{how}."
     who = (
         ("Both socks" if glance.of_socks else "Both")
@@ -240,8 +248,9 @@ def _next(glance: Glance) -> str:
     if row.number == 0 and row.word == "CLOSE":
         return "Next: the closing round, on over the instep to the centre back; not counted."
     if row.number == 0 and row.word != "PICK":
-        counts = f"{glance.stitches} to {row.leaves} stitches"
-        return f"Next: the set-up round, {counts}, not counted."
+        changes = row.leaves != glance.stitches
+        counts = f" {glance.stitches} to {row.leaves} stitches," if changes else ""
+        return f"Next: the set-up round,{counts} not counted."
     if row.number == 0 or row.word in _CLOSING:
         return f"Next: {_NEXT_WORDS[row.word]}."
     return f"Next: {unit(here.worked)} {row.number}, {_NEXT_WORDS.get(row.word, row.word.lower())}."
@@ -303,7 +312,9 @@ _ON_THE_OTHER = "on the other, its round"
 
 
 def _flat_needle(glance: Glance) -> str:
-    """The needle of a row worked flat: the heel's, where a heel is worked."""
+    """The needle of a row worked flat: the heel's, where a heel is worked, but for the instep on its own."""
+    if glance.place.kind == "heel set-up" and glance.needles[0].name == "A":
+        return "needle A"
     return "the heel needle" if glance.place.kind in HEEL_FLAT else "the needle"
 
 
@@ -546,6 +557,8 @@ _FROM = {
 
 def _to(glance: Glance) -> str:
     after = _AHEAD.get(glance.follows) or _FOLLOWS.get(glance.place.kind)
+    if glance.toe_up:
+        after = _FOLLOWS_TOE_UP.get(glance.place.kind)
     follows = after if glance.of_socks and glance.follows != "draw up" else None
     return f"to the {follows or 'end'}"
 
@@ -688,6 +701,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         "what": "rib" if cue.data.get("rib", True) else "edge",
         "cast_on": f"cast on {other} now" if glance.of_socks else f"{other}, if any",
         "tension": _tension(cue, glance) if cue.about == "tension" else "",
+        "catch": ", ".join(cue.data["yarns"]) if cue.about == "catch" else "",
         "rounds": counted(abs(cue.data["rounds_off"]), glance.place.worked)
         if "rounds_off" in cue.data
         else "",
@@ -726,10 +740,11 @@ _BRIEFLY = {
     ("other-sock", "turn"): "{key[other]}: {sock}'s turn",
     ("other-sock", STILL_ITS_TURN): "{key[other]}: still {sock}'s turn",
     ("other-sock", ITS_TURN): "{this}'s turn, {left}",
-    ("pin", "left standing"): "leave a pin here, to lay the tape from",
+    ("pin", "left standing"): "leave a pin here, for the tape",
     ("note", "twisted"): "{what} lines up, not twisted?",
     ("note", "through the back"): "work pick-ups through the back",
     ("note", "tension"): "{tension}",
+    ("note", "catch"): "{catch}",
     ("note", "second set"): "take a second set, or {key[rest]}: waste yarn",
     ("note", "half way"): "half of {this} is made",
     ("needle", "last"): "last needle, then the marker",
@@ -924,7 +939,8 @@ def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 def _pin_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     if cue.about == "left standing":
         ended = section(cue.data["section"], glance.of_socks)
-        return f"leave a pin at {ended} round {cue.data['round']}", "the tape is laid from there"
+        row = unit(cue.data.get("unit", "rounds"))
+        return f"leave a pin at {ended} {row} {cue.data['round']}", "the tape is laid from there"
     return f"pin up: round {cue.data['round']}", ""
 
 
@@ -951,6 +967,8 @@ def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
             needle = "" if ending else f", or take a needle {_other_needle(cue)}"
             return told, f"keep the count{needle}"
         return told, "match at the end" if ending else "match"
+    if cue.about == "catch":
+        return ", ".join(cue.data["yarns"]), ""
     first = cue.data.get("before_it")
     yarn = f"{cue_brief(first, glance)}; " if first else ""
     # Of two edges on one needle the first was met in the pick-up round, which says so in its row.

@@ -16,7 +16,7 @@ from tracker.knitting.changes import Coloured
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Threads
 from tracker.knitting.used_up import is_whole
-from tracker.pattern import folded
+from tracker.pattern import floats, folded
 from tracker.pattern.colours import slip_first
 from tracker.pattern.feet import of_sock_two
 from tracker.pattern.folded import Block
@@ -49,6 +49,13 @@ from tracker.vocabulary import (
     spaced,
 )
 
+TOE_UP_BEGINS = (
+    "A closed cast-on over two needles: a figure of eight round both, a loop on each in turn. Knit the "
+    "loops of the instep, then those of the sole up to where the round begins; "
+    "what lies twisted through the back."
+)
+ELASTIC = "bind off, elastic, as it is told there (1 fewer)"
+"""From the toe up the edge has to stretch."""
 LONGEST_WORK = 200
 """Letters of one needle's work that are shown."""
 
@@ -151,9 +158,12 @@ def head(section: Section, pattern: Pattern) -> str:
 
 def begins(section: Section, before: Section | None, pattern: Pattern) -> list[str]:
     """What is done before the first row of a section, after the one before it; None: after the cast-on."""
+    if before is None and pattern.toe_up:
+        return [TOE_UP_BEGINS]
     if before is None:
         return _join(section)
-    return [*_for_the_foot(section, before, pattern), *_slide(section, before)]
+    caught = floats.told(section)
+    return [*_for_the_foot(section, before, pattern), *_slide(section, before), *caught]
 
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:
@@ -197,7 +207,8 @@ def terms_of(pattern: Pattern, indexes: Collection[int] | None = None) -> list[t
         for needle in row.needles
         if needle.work
     )
-    return [(term.name, in_words(term)) for term in terms(works)]
+    told = [(term.name, in_words(term)) for term in terms(works)]
+    return [(name, ELASTIC if pattern.toe_up and name == "BO" else said) for name, said in told]
 
 
 def in_words(term: Term) -> str:
@@ -221,7 +232,8 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
         "foot_alone": known["foot_rounds"] if known["gusset_rounds"] is None else None,
         "drawn_up": _drawn_up(pattern),
     }
-    told = [line.format(**known) for line in _TOLD if _known(line, known)]
+    lines = _TOLD_TOE_UP if pattern.toe_up else _TOLD
+    told = [line.format(**known) for line in lines if _known(line, known)]
     if not all(section.counted for section in pattern.sections):
         told.pop()  # stitches of rows that nobody has counted
     elif not pattern.of_socks:
@@ -278,6 +290,14 @@ _TOLD = (
     _OF_SHORT_ROWS,
     _LATER,
     *(f"{foot}, toe {{toe_rounds}} rounds; {end}" for foot in _FEET for end in _ENDS),
+    "{stitches_per_sock} stitches a sock.",
+)
+
+_TOLD_TOE_UP = (
+    "Cast on {cast_on}, closed, over two needles.",
+    "Toe {toe_rounds} rounds, foot {foot_rounds} rounds, the last {gusset_rounds} of them with the gusset.",
+    "Heel {heel_stitches} stitches, turn {turn_rows} short rows to {heel_centre}, flap {flap_rows} rows.",
+    "Leg {leg_rounds} rounds, cuff {cuff_rounds}; an elastic bind-off.",
     "{stitches_per_sock} stitches a sock.",
 )
 
@@ -469,10 +489,7 @@ def through_the_back(pattern: Pattern) -> str:
 
 def open_line(section: Section, goal: Goal, pattern: Pattern, rows: int) -> str:
     """How far an open section goes, of so many rows, which the tape says; or again, where nobody counted."""
-    toe = ", the toe included" if goal.less_toe else ""
-    waste = (goal.mark, section.kind) == ("section", "foot")
-    where = "from the waste yarn" if waste else _FROM[goal.mark]
-    to = f"{write_length(goal.mm, pattern.unit)} {where}{toe}"
+    to = f"{write_length(goal.mm, pattern.unit)} {_from(goal, pattern, section.kind)}{_included(goal)}"
     if not section.counted:
         again = f"these {section.cycle}" if section.cycle > 1 else "this"
         return f"Repeat {again}, to {to}; the tape says when it ends."
@@ -486,8 +503,22 @@ def _unwashed(goal: Goal, pattern: Pattern) -> str:
         return ""
     lengths = (before_washing(goal.mm, pattern.gauge.grows), goal.mm)
     needles, washed = (write_length(length, pattern.unit) for length in lengths)
-    toe = ", the toe included" if goal.less_toe else ""
+    toe = _included(goal)
     return f": {needles} on the needles{toe}, {washed} when washed"
+
+
+def _included(goal: Goal) -> str:
+    """What follows the section and is of its goal."""
+    if goal.less_heel:
+        return ", gusset and heel included"
+    return ", the toe included" if goal.less_toe else ""
+
+
+def _from(goal: Goal, pattern: Pattern, kind: str) -> str:
+    if (goal.mark, kind) == ("section", "foot"):
+        return "from the waste yarn"
+    at_tip = pattern.toe_up and goal.mark == "cast-on"
+    return "from the tip of the toe" if at_tip else _FROM[goal.mark]
 
 
 _FROM = {

@@ -10,13 +10,15 @@ from typing import NamedTuple
 
 TAKES = {
     "k": 1, "p": 1, "sl": 1, "k2tog": 2, "ssk": 2, "p2tog": 2, "rest": 1, "graft": 1, "draw up": 1,
-    "pick up": 0, "DS": 1,
+    "pick up": 0, "DS": 1, "M1L": 0, "M1R": 0, "M1": 0, "BO": 1, "yo": 0,
 }  # fmt: skip
-NOT_MADE = {"sl", "rest", "graft", "draw up"}
+NOT_MADE = {"sl", "rest", "graft", "draw up", "BO"}
+_GONE = {"graft", "draw up", "BO"}
 _STITCH = re.compile(
-    r"(k2tog|ssk|p2tog|pick up|draw up|graft|rest|sl|DS|k|p)(?: tbl)?"
-    r" ?(?:(\d+)|to last (\d+)|to end)?(?: tbl)?"
+    r"(k2tog|ssk|p2tog|yo|pick up|draw up|graft|rest|M1[LR]?|BO|sl|DS|k|p)(?: tbl)?"
+    r"(?: ?(?:(\d+)|to last (\d+)|to end|all))?(?: tbl)?(?: [a-h]\b)?"
 )
+_CABLE = re.compile(r"C(\d+)[FB]")
 _REPEAT = re.compile(r"\*(.+?); rep from \* to end")
 _TIMES = re.compile(r"\[(.+?)\] (\d+) times")
 
@@ -49,6 +51,9 @@ class _Needle:
             for _ in range(int(times[2])):
                 self.items(times[1])
             return text[times.end() :]
+        if cable := _CABLE.match(text):
+            self.items(f"k{cable[1]}")
+            return text[cable.end() :]
         stitch = _STITCH.match(text)
         assert stitch, text
         self._stitch(stitch)
@@ -56,17 +61,18 @@ class _Needle:
 
     def _stitch(self, stitch: re.Match[str]) -> None:
         name, count, last = stitch.groups()
-        bare = stitch[0].removesuffix(" tbl") == name and name in ("k", "p")
+        told = re.sub(r" [a-h]$", "", stitch[0])
+        bare = told.removesuffix(" tbl") == name and name in ("k", "p")
         if count:
             times = int(count)
         elif last:
             times = self.left - int(last)
         else:
-            times = self.left if bare or stitch[0].endswith("to end") else 1
+            times = self.left if bare or stitch[0].endswith(("to end", "all")) else 1
         for _ in range(times):
             assert self.left >= TAKES[name], f"{name} on {self.left}"
             self.left -= TAKES[name]
-            self.on += name not in ("graft", "draw up")
+            self.on += name not in _GONE
             self.made += name not in NOT_MADE
 
 

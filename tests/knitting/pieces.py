@@ -55,6 +55,23 @@ def of_heel(kind: str, needles: str, **fields: Any) -> Course:
     return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
 
 
+@cache
+def toe_up(needles: str, text: str = "", **fields: Any) -> Course:
+    """A sock of 64 stitches, or as its fields say, from the toe up; `text` stands behind its plan."""
+    given = {"needles.set": needles, "direction": "toe-up", **fields}
+    text = plan_text({place.replace("__", "."): value for place, value in given.items()}) + text
+    return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
+
+
+def in_repeat(fabric: str, rows: list[str]) -> Course:
+    """A sock whose leg is worked in a repeat that goes on down the foot."""
+    fields = {
+        "leg.stitches": 64, "leg.fabric": fabric, "leg.repeat": rows, "foot.fabric": "as the leg",
+    }  # fmt: skip
+    text = plan_text(fields)
+    return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
+
+
 _PIECES: dict[str, Callable[[], Course]] = {
     "set of five": lambda: sock_of_64("five"),
     "two circulars": lambda: sock_of_64("two circulars"),
@@ -64,6 +81,12 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "heel with double stitches": lambda: of_heel("double-stitch", "two circulars"),
     "heel afterwards": lambda: of_heel("afterthought", "four"),
     "short circular, star": lambda: of_feet("short circular", toe__feet="alike", toe__kind="star"),
+    "toe up": lambda: toe_up("five"),
+    "toe up, odd": lambda: toe_up(
+        "two circulars", leg__stitches=63, foot__stitches=63, cuff__rib="k2p1"
+    ),
+    "lace down the foot": lambda: in_repeat("repeat", ["k2, yo, ssk, k4", "k8", "p1, C4F, p1, k2"]),
+    "in two colours": lambda: in_repeat("stranded", ["aaaabbbb", "abbbbaaa", "aaaaaaab"]),
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }

@@ -305,7 +305,10 @@ PART = HEAD + 'needles = [4]\nrows = ["k"]'
         (PART + '\nrepeat = 0', "line 5: a: it has no rows"),
         (PART + '\nrepeat = 9999', "9999 rows are more than 5000"),
         (PART + '\nplanned = true', "line 6: a: planned"),
-        (HEAD + 'needles = [4]\nrows = ["k", "p"]\nplanned = 1\nuntil = "5 cm"', "line 6: a: planned"),
+        (
+            HEAD + 'needles = [4]\nrows = ["k"]\nfirst = ["k", "p"]\nplanned = 1\nuntil = "5 cm"',
+            "line 7: a: planned",
+        ),
         (PART + '\nuntil = 15', "line 6: a: until"),
         (PART + '\nuntil = "15"', 'line 6: a: "15" has no unit'),
         (PART + '\nuntil = "1 cm"\nmark = "toe"', "line 7: a: mark"),

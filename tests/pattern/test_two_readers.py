@@ -31,6 +31,7 @@ def stitches(draw: st.DrawFn) -> str:
     """One stitch with a number, how far, or neither."""
     name = draw(st.sampled_from(sorted(TAKES)))
     tbl = " tbl" if draw(st.integers(0, 4)) == 0 else ""
+    tbl += draw(st.sampled_from(["", "", "", " a", " h"]))
     how = draw(st.sampled_from(["", "number", "number", "number", "end", "last"]))
     if how == "number" or name in NEED_A_NUMBER:
         return f"{name} {draw(NUMBERS)}{tbl}"

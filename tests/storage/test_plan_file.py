@@ -319,8 +319,7 @@ def test_what_this_version_does_not_work_is_refused_softly(
 def test_every_construction_still_to_come_is_among_them() -> None:
     refused = {(place, choice) for place, choice, _ in UNSUPPORTED}
     assert refused >= {
-        ("direction", "toe-up"), ("needles.set", "short circular"), ("leg.fabric", "stranded"),
-        ("leg.fabric", "repeat"), ("heel.kind", "wrapped"), ("heel.kind", "double-stitch"),
+        ("needles.set", "short circular"), ("heel.kind", "wrapped"), ("heel.kind", "double-stitch"),
         ("heel.kind", "afterthought"), ("toe.kind", "graduated"), ("toe.kind", "star"),
         ("toe.kind", "round"),
     }  # fmt: skip
@@ -362,7 +361,11 @@ def test_every_choice_that_is_made_is_taken(plan: Path) -> None:
     for table, fields in FIELDS.items():
         for field, rule in fields.items():
             for choice in rule.made or ():
-                assert opened(plan, with_field(f"{table}.{field}".strip("."), choice))
+                text = with_field(f"{table}.{field}".strip("."), choice)
+                rows = {"repeat": '["k2, p2"]', "stranded": '["aabb"]'}.get(choice)
+                if rows:
+                    text = text.replace("[leg]", f"[leg]\nrepeat = {rows}")
+                assert opened(plan, text)
 
 
 def test_all_faults_are_found_at_once_and_the_first_says_how_many(plan: Path) -> None:

@@ -105,6 +105,7 @@ ON_TWO = {
 TWISTED = {'"k2p2"': '"twisted k2p2"', "[foot]": '[foot]\nfabric = "rib on the instep"'}
 
 
+TOE_UP = {"[foot]": 'direction = "toe-up"\n\n[foot]'}
 SHORT = {"[toe]": "[yarn]\ngrams = 62\nmetres = 260\n\n[toe]"}
 """Too little yarn for both, which is said from the cast-on on."""
 
@@ -113,9 +114,11 @@ SHORT = {"[toe]": "[yarn]\ngrams = 62\nmetres = 260\n\n[toe]"}
     ("sample", "otherwise"),
     [
         ("night-ferry", {}), ("low-tide", {}), ("harbour-pilot", {}), ("low-tide", ON_TWO),
-        ("low-tide", TWISTED), ("night-ferry", SHORT),
+        ("low-tide", TWISTED), ("night-ferry", SHORT), ("night-ferry", TOE_UP),
     ],
-    ids=["five", "five, few", "four", "two circulars", "twisted rib down the instep", "yarn short"],
+    ids=[
+        "five", "five, few", "four", "two circulars", "twisted rib down the instep", "yarn short", "toe up",
+    ],
 )  # fmt: skip
 def test_nothing_is_cut(sample: str, otherwise: dict[str, str], tmp_path: Path) -> None:
     text = (SAMPLES / f"{sample}.toml").read_text(encoding="utf-8")

@@ -151,7 +151,10 @@ def _of_leg_and_foot(coming: Coming) -> set[str]:
     """The colours that a longer leg may take more of."""
     told = Threads(coming.courses[coming.number], coming.rows(coming.number))
     moving = (index for index in range(len(coming.course.sections)) if told.ticks(index))
-    return {run.name for index in moving for run in told.runs(index, 0, told.rows(index))}
+    names = {run.name for index in moving for run in told.runs(index, 0, told.rows(index))}
+    if told.of_chart in names:
+        names |= {name for _, name in coming.course.pattern.colours.letters}
+    return names
 
 
 def _most(length: Callable[[int], float], now: int) -> int:

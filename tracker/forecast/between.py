@@ -7,7 +7,7 @@ from tracker.forecast.length import Counts, Fabric, Reading
 from tracker.knitting.course import Course
 from tracker.knitting.state import Sock, TapeReading
 from tracker.pattern.marks import fabric_of
-from tracker.pattern.model import FIRST_HALF, HEEL_PLACE, Mark
+from tracker.pattern.model import FIRST_HALF, HEEL_PLACE, Goal, Mark
 
 
 def heel_rows(course: Course) -> int:
@@ -31,11 +31,19 @@ class Between:
         """Rows by which the depth of a heel is guessed."""
         self.toe = 0 if toe is None else self._sections[toe].planned
         """Rounds of the toe."""
+        gusset = course.find("gusset") if course.pattern.toe_up else None
+        self._gusset = 0 if gusset is None else self._sections[gusset].planned
 
     def usual(self, section: int) -> Mark:
         """From where a section is measured if no mark is named."""
         marks = self._sections[section].marks
         return marks[0] if marks else "section"
+
+    def included(self, goal: Goal) -> Counts:
+        """What follows a section and is of its goal: the toe, or from the toe up gusset and heel."""
+        if goal.less_heel:
+            return Counts(foot=self._gusset, heel=1)
+        return Counts(foot=self.toe) if goal.less_toe else Counts()
 
     def counts(self, mark: Mark, section: int, rows: int) -> Counts:
         """What lies between `mark` and the needle after `rows` rows of a section."""

@@ -175,11 +175,12 @@ class Coming:
             around = max(1, course.row(index, max(0, sock.rows - 1)).worked)
             row = course.number(index, sock.rows) - (-more // around)
             return row if row <= rows[index] else None
-        for run in Threads(course, rows).runs(index, sock.rows, last):
-            for row in range(run.first, run.last) if run.name == colour else ():
+        told = Threads(course, rows)
+        for run in told.runs(index, sock.rows, last):
+            for row in range(run.first, run.last) if run.name in (colour, told.of_chart) else ():
                 if more <= 0:
                     return course.number(index, row)
-                more -= course.row(index, row).worked
+                more -= shares.in_rows(course, told, [(index, row, row + 1)])[colour]
         return None
 
     def up_to(self, number: Number, row: int, colour: str | None) -> int:

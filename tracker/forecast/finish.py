@@ -79,7 +79,7 @@ def _together(coming: Coming) -> bool:
 
 
 def minutes_of(coming: Coming, number: Number, per_minute: float) -> int:
-    """Minutes left of a sock, the graft among them."""
+    """Minutes left of a sock, those of the graft or of the bind-off among them."""
     if coming.state.sock(number).finished:
         return 0
     ended = len(coming.state.sock(number).ended)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from tracker.forecast import tension
+from tracker.forecast.between import Between
 from tracker.forecast.pace import Pace
 from tracker.forecast.tape import Length as Length
 from tracker.forecast.tape import Taken
@@ -115,12 +116,16 @@ def learned_rows(
 
 
 def goal_of(course: Course, state: State, number: Number, index: int) -> tuple[float, float] | None:
-    """The goal (mm) of a section of a sock and, of that, what the gauge gives the toe; None: no goal."""
+    """The goal (mm) of a section of a sock and, of that, what the gauge gives the toe, or from the toe up
+    gusset and heel; None: no goal.
+    """
     goal, gauge = course.sections[index].goal, course.pattern.gauge
     if goal is None:
         return None
-    own, toe = state.goal(number, index), course.find("toe")
-    rows = course.sections[toe].planned if goal.less_toe and toe is not None else 0
+    own = state.goal(number, index)
+    between = Between(course, state.sock(number))
+    included = between.included(goal)
+    rows = included.foot + included.heel * between.heel_rows
     return goal.mm if own is None else own, rows * 100 / gauge.rows if gauge else 0.0
 
 

@@ -66,6 +66,11 @@ class Counts(NamedTuple):
     heel: float = 0
 
 
+def together(one: Counts, other: Counts) -> Counts:
+    """What lies between two marks and between two more, in one."""
+    return Counts(*(a + b for a, b in zip(one, other, strict=True)))
+
+
 class Heights(NamedTuple):
     """Millimetres to a round of each fabric, and the depth of the heel."""
 

@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from tracker.knitting.fold import CATCHING_UP_SECONDS, GAP_SECONDS, USUAL_PACE
 from tracker.knitting.state import Timed
+from tracker.pattern.model import CLOSING
 from tracker.units import whole
 
 UNTIMED = USUAL_PACE
@@ -24,14 +25,14 @@ RECENT = 20
 SLOW = 3.0
 """Times the expected time above which something came between."""
 GRAFT_MINUTES = 15
-"""The graft makes no stitches, and takes about a quarter of an hour."""
+"""The graft makes no stitches, and takes about a quarter of an hour; so does an elastic bind-off."""
 DRAW_UP_MINUTES = 3
 """Nor does drawing up the last stitches, which is soon done (from memory)."""
 
 
 def closing_minutes(kind: str) -> int:
-    """Minutes that a section takes which makes no stitches and closes the toe; 0 of any other."""
-    return {"graft": GRAFT_MINUTES, "draw up": DRAW_UP_MINUTES}.get(kind, 0)
+    """Minutes that a section takes which ends a sock or closes its toe; 0 of any other."""
+    return DRAW_UP_MINUTES if kind == "draw up" else GRAFT_MINUTES if kind in CLOSING else 0
 
 
 ALLOWANCE_PERCENT = 110

@@ -11,12 +11,12 @@ from tracker.forecast.tapes import Tapes
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number, Sock, State
 from tracker.pattern.marks import fabric_of
-from tracker.pattern.model import HALF_SOLE, Mark, Worked
+from tracker.pattern.model import CLOSING, HALF_SOLE, Mark, Worked
 from tracker.pattern.scores import AT_95
 
 MOST_POINTS = 200
 """Rows at which the length of a long section is reckoned."""
-HARDLY_ANY = frozenset({"heel set-up", HALF_SOLE, "graft", "draw up"})
+HARDLY_ANY = CLOSING | {"heel set-up", HALF_SOLE}
 """Sections with so few rows that a pace says nothing."""
 
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from tracker.forecast import length
 from tracker.forecast.between import Between
-from tracker.forecast.length import Belief, Fabric, Learned, Reach, Reading
+from tracker.forecast.length import Belief, Counts, Fabric, Learned, Reach, Reading
 from tracker.forecast.washing import before_washing
 from tracker.forecast.whole import What, ends
 from tracker.knitting import pair
@@ -179,8 +179,7 @@ class Tape:
         """Rows of a section to come at which a goal (mm, washed) is reached; one at the least."""
         growing = fabric_of(self.course.sections[index])
         fixed = self.between.counts(goal.mark, index, 0)
-        if goal.less_toe:
-            fixed = fixed._replace(foot=fixed.foot + self.between.toe)
+        fixed = length.together(fixed, self.between.included(goal))
         mm = before_washing(goal.mm, self.grows)
         return max(1, whole(length.rounds_to(self.belief, fixed, growing, mm).likely))
 
@@ -254,14 +253,14 @@ class Tape:
         return goal.mm - self._after(goal)
 
     def _after(self, goal: Goal | None) -> float:
-        """The toe's length, where the goal includes it."""
-        return self.between.toe * self.belief.mean.foot if goal and goal.less_toe else 0.0
+        """The length of the toe, or of gusset and heel, where the goal includes it."""
+        included = self.between.included(goal) if goal else Counts()
+        return length.length(self.belief, included)[0]
 
     def reach(self, goal: Goal) -> Reach:
         """Rounds of the growing fabric in all at which the goal is reached."""
         fixed = self.between.counts(goal.mark, self.sock.section, 0)._replace(**{self._growing: 0})
-        if goal.less_toe:
-            fixed = fixed._replace(foot=self.between.toe)
+        fixed = length.together(fixed, self.between.included(goal))
         return length.rounds_to(
             self.belief, fixed, self._growing, goal.mm, self._measured_at, self._drift
         )

@@ -141,8 +141,7 @@ def _match(tape: Tape, teacher: Belief) -> Match | None:
     if goal is None or ended is None:
         return None
     there = tape.between.counts(goal.mark, section, ended)
-    if goal.less_toe:
-        there = there._replace(foot=there.foot + tape.between.toe)
+    there = length.together(there, tape.between.included(goal))
     mm, _ = length.length(teacher, there)
     written = write_length(after_washing(mm, tape.grows), tape.course.pattern.unit, with_unit=False)
     mm = read_length(written, tape.course.pattern.unit).mm

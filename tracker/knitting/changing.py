@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
+from functools import partial
 from typing import NamedTuple, cast, get_args
 
 from tracker.knitting import borders
@@ -23,8 +24,10 @@ from tracker.knitting.used_up import waits
 from tracker.pattern import heel, one_needle
 from tracker.pattern.fit import halves
 from tracker.pattern.flap_heel import gusset_rows
+from tracker.pattern.instep import Instep
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import ROUND, Row, Section
+from tracker.pattern.phase import letters_of
 from tracker.pattern.plan import WillNotWork
 from tracker.units import shorten
 
@@ -262,12 +265,12 @@ def _skipped(here: _Here) -> Told:
     _no_value(here)
     rows = _rows_from(here, here.done if here.row is None else here.row, shaped=True)
     works = [_work(row) for row in rows]
-    skipped, works[0] = works[0], _plain_work(here, rows[0])
-    at = _first(rows, lambda row: row.number > here.begun and _is_plain(row))
+    skipped, works[0] = works[0], _beside(here, rows[0], _plain_work(here, rows[0]))
+    at = _first(rows, lambda row: row.number > here.begun and _is_even(here, row))
     if at is None:
-        works.append(skipped)
+        works.append(_beside(here, _after(here), skipped))
     else:
-        works[at] = skipped
+        works[at] = _beside(here, rows[at], skipped)
         works = works[: at + 1]
     return _rewritten(here, rows[0].number, works)
 
@@ -282,8 +285,8 @@ def _extra(here: _Here) -> Told:
             f"no decrease is left in the {here.section.name} to leave out for it; tell it with other"
         )
     works = [_work(row) for row in rows[: at + 1]]
-    works[at] = works[0]
-    works[0] = _work(rows[at])
+    works[at] = _beside(here, rows[at], works[0])
+    works[0] = _beside(here, rows[0], _work(rows[at]))
     return _rewritten(here, rows[0].number, works)
 
 
@@ -291,7 +294,7 @@ def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
     """The rows of the section in hand from `number` on, the first of which must have decreases, or none."""
     section = here.section
     rows = [row for row in section.rows if row.number >= max(number, 1)]
-    right = _is_shaped if shaped else _is_plain
+    right = _is_shaped if shaped else partial(_is_even, here)
     # Of an open section only what leads into it is shaped, a calf; its rows are all written out.
     leads = section.goal is None or 0 < number <= section.lead_in
     if leads and rows and rows[0].number == number and right(rows[0]):
@@ -333,7 +336,7 @@ def _work(row: Row) -> str:
 
 def _plain_work(here: _Here, row: Row) -> str:
     """What a plain row of the section is, the nearest one's."""
-    plain = [one for one in here.section.rows if one.number and _is_plain(one)]
+    plain = [one for one in here.section.rows if one.number and _is_even(here, one)]
     if not plain:
         return " | ".join("k" for _ in row.needles)
     return _work(min(plain, key=lambda one: (abs(one.number - row.number), one.number)))
@@ -341,6 +344,35 @@ def _plain_work(here: _Here, row: Row) -> str:
 
 def _is_plain(row: Row) -> bool:
     return row.side is None and row.plain
+
+
+def _is_even(here: _Here, row: Row) -> bool:
+    """Whether a row takes no stitch away: beside a repeat on the instep the sole is looked at."""
+    if not _has_repeat(here):
+        return _is_plain(row)
+    return row.side is None and row.word not in ("DEC", "PICK")
+
+
+def _after(here: _Here) -> Row:
+    """The row that comes after a section: the next one's first, where that lies on the same needles."""
+    at, last = here.sock.section, here.section.rows[-1]
+    following = here.course.sections[at + 1].rows[0] if at < here.course.last else last
+    return following if len(following.needles) == len(last.needles) else last
+
+
+def _has_repeat(here: _Here) -> bool:
+    return here.section.kind == "gusset" and here.course.pattern.goes_on
+
+
+def _beside(here: _Here, row: Row, work: str) -> str:
+    """A row's work with the sole's of another: the instep keeps its row of the repeat."""
+    if not _has_repeat(here):
+        return work
+    own, other = _work(row).split(" | "), work.split(" | ")
+    where = slice(0, 1) if len(own) == 2 else slice(1, -1)
+    if len(own) == len(other):
+        other[where] = own[where]
+    return " | ".join(other)
 
 
 def _is_shaped(row: Row) -> bool:
@@ -395,7 +427,7 @@ def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int)
             here.course.pattern.gap,
             instep,
             last.leaves,
-            plain_first=_is_plain(planned.rows[1]),
+            plain_first=not _is_shaped(planned.rows[1]),
         )
     except WillNotWork as bad:
         raise BadChange(bad.why) from None
@@ -403,28 +435,47 @@ def _gusset(here: _Here, planned: Section, layout: Layout, live: int, flap: int)
 
 def _of_gusset(here: _Here, at: int, layout: Layout, made: heel.Gusset, live: int) -> Told:
     gusset = here.course.sections[at]
-    first, *_ = rows = gusset.rows[1:]
+    course, rows = here.course, gusset.rows[1:]
+    foot = course.sections[at + 1] if at < course.last else None
+    down = _down_beside(here, gusset, foot, layout)
+    written = gusset_rows(layout, made, live, down)
+    begins: tuple[int, ...] = (*down.holds, live + made.picked_up[0]) if layout.at_side else ()
     if layout.together:
-        picked = gusset.rows[0]
-        patterned, instep = one_needle.instep_of(picked.needles[0].work, sum(picked.before))
-    else:
-        patterned = layout.instep([needle.work for needle in first.needles])
-        instep = layout.instep(first.before)
-    written = gusset_rows(layout, made, live, patterned, instep)
-    begins: tuple[int, ...] = (*instep, live + made.picked_up[0]) if layout.at_side else ()
-    if layout.together:
-        held = begins or (halves(live)[0], *instep, halves(live)[1])
+        held = begins or (halves(live)[0], *down.holds, halves(live)[1])
         written, begins = one_needle.all_joined(written, held), (sum(begins),) * bool(begins)
     found = [Rewritten(at, 0, tuple(written), made.rounds, begins)]
     if layout.at_side:
         edge = f"RS: k{live}, pick up {made.picked_up[0]}"
         found.insert(0, Rewritten(at - 1, 1, (edge,), 1))
     following, more = at + 1, made.rounds - len(rows)
-    foot = here.course.sections[following] if following <= here.course.last else None
     if more and foot is not None and foot.kind == "foot":
-        found.append(Rewritten(following, 1, (), max(1, foot.planned - more)))
+        planned = max(1, foot.planned - more)
+        rounds = range(1 + more, 1 + more + planned) if course.pattern.goes_on else range(0)
+        moved = tuple(_work(foot.row((number - 1) % foot.cycle + 1)) for number in rounds)
+        found.append(Rewritten(following, 1, moved, planned))
     chains = "/".join(str(up - here.course.pattern.gap) for up in made.picked_up)
     return Told(at, 0, chains, tuple(found))
+
+
+def _down_beside(here: _Here, gusset: Section, foot: Section | None, layout: Layout) -> Instep:
+    """What the instep does beside a gusset and after it."""
+    if layout.together:
+        picked = gusset.rows[0]
+        patterned, holds = one_needle.instep_of(picked.needles[0].work, sum(picked.before))
+        return Instep(holds, (patterned,))
+    rows = gusset.rows[1:2]
+    if here.course.pattern.goes_on and foot is not None and foot.kind == "foot":
+        # The instep works row after row of the repeat, however many rounds the gusset has.
+        rows = tuple(
+            foot.row((number - gusset.planned - 1) % foot.cycle + 1) for number in range(foot.cycle)
+        )
+    where = slice(0, 1) if layout.at_side else slice(1, -1)
+    return Instep(
+        layout.instep(gusset.rows[1].before),
+        tuple(layout.instep([needle.work for needle in row.needles]) for row in rows),
+        tuple(layout.instep([needle.leaves for needle in row.needles]) for row in rows),
+        tuple(letters_of(row, where) for row in rows),
+    )
 
 
 _RULES: Mapping[Kind, Callable[[_Here], Told]] = {

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import accumulate
 from typing import TYPE_CHECKING
 
 from tracker.knitting.changes import Change, Coloured
 from tracker.pattern.model import Pattern, Row, Section
+from tracker.pattern.phase import leg_of, shift, shifted
 
 if TYPE_CHECKING:
     from tracker.knitting.state import Placed, Sock
@@ -34,6 +35,8 @@ class Course:
         self._mirror: Course | None = None
         self._one: Course = planned._one if planned else self
         self._two: Course | None = None
+        self._leg = leg_of(pattern)
+        self._further: dict[int, Course] = {}
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
         self.coloured: tuple[Coloured, ...] = before.coloured if before else ()
@@ -57,7 +60,13 @@ class Course:
         Sock two of a mirrored pair has that mirrored: what is changed is always told as on sock one.
         """
         base = self.on(2 if sock.other_foot else 1)
-        course = base.changed(sock.changes) if sock.changes else base
+        course = base.gone_on(sock.ended)
+        if sock.changes:
+            try:
+                course = course.changed(sock.changes)
+            except ValueError:
+                # What was changed came out in the rows as planned: then those it is.
+                course = base.changed(sock.changes)
         return course.mirror if sock.mirrored else course
 
     def on(self, number: int) -> Course:
@@ -71,6 +80,18 @@ class Course:
             one._two = Course(other_foot(one.pattern), before=one)
             one._two._one = one
         return one._two
+
+    def gone_on(self, ended: Sequence[int]) -> Course:
+        """The planned course of a sock whose leg ended there: its foot goes on with the leg's repeat."""
+        leg = self._leg
+        by = shift(self.pattern, ended[leg]) if leg is not None and len(ended) > leg else 0
+        if not by:
+            return self
+        if by not in self._further:
+            further = Course(shifted(self.pattern, by), before=self)
+            further._one, further._two = self._one, self._two
+            self._further[by] = further
+        return self._further[by]
 
     @property
     def mirror(self) -> Course:

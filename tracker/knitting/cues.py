@@ -8,12 +8,13 @@ from typing import Any, NamedTuple
 from tracker.knitting import borders, pair, stripes
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
-from tracker.knitting.pins import PIN_EVERY, PINS_STAY
+from tracker.knitting.pins import PIN_EVERY, pins_stay
 from tracker.knitting.repair import no_round, repair, waiting
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
+from tracker.pattern.floats import brief, caught_in
 from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
 
 AHEAD = 3
@@ -165,6 +166,7 @@ class _Cues:
             return
         begins = card(self._course, self._state, self._number)
         yield from self._through_the_back()
+        yield from self._floats()
         if begins is None:
             yield from self._yarn_now()
         yield from self._past_the_other()
@@ -304,7 +306,7 @@ class _Cues:
             if other.finished:
                 return
         about = "pair" if other.finished else "sock" if other.begun else "cast-on"
-        stitches = self._course.sections[0].rows[0].worked
+        stitches = sum(self._course.sections[0].rows[0].before)
         last = self._state.last
         warm = last.kind in _ENDING and last.sock == self._number
         data = {"other": 3 - self._number, "stitches": stitches, "warm": warm}
@@ -361,6 +363,13 @@ class _Cues:
             yarn = next(self._yarn_now(), None)
             yield Cue("note", 0, {} if yarn is None else {"before_it": yarn}, "through the back")
 
+    def _floats(self) -> Iterator[Cue]:
+        """The yarns that are caught in the round in hand, since they float far behind it."""
+        found, width = caught_in(self._section, self._section.first + self._sock.rows)
+        if found:
+            data = {"yarns": [brief(one, width) for one in found]}
+            yield Cue("note", 0, data, "catch")
+
     def _borders_back(self) -> Iterator[Cue]:
         """Moved borders lie as the pattern has them where the next section cannot have them otherwise.
 
@@ -402,7 +411,7 @@ class _Cues:
     def _twisted(self) -> Iterator[Cue]:
         in_rounds = self._section.worked == "rounds"
         begun = self._sock.section == 0 and self._done in (1, 2) and not self._sock.needles
-        if in_rounds and begun:
+        if in_rounds and begun and not self._course.pattern.toe_up:
             rib = self._section.rows[0].word == "RIB"
             yield Cue("note", 0, {"rib": rib}, "twisted")
 
@@ -422,8 +431,9 @@ class _Cues:
         if before < 0 or self._done or self._sock.needles or not self._course.pattern.of_socks:
             return
         ended = self._course.sections[before]
-        if ended.kind in PINS_STAY:
+        if ended.kind in pins_stay(toe_up=self._course.pattern.toe_up):
             data = {"round": self._sock.ended[before], "section": ended.called}
+            data |= {"unit": "rows"} if ended.worked == "rows" else {}
             yield Cue("pin", 0, data, "left standing")
 
     def _both(self) -> tuple[tuple[Sock, bool], tuple[Sock, bool]]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from tracker.knitting.course import Course
-from tracker.knitting.pins import PINS_STAY
+from tracker.knitting.pins import pins_stay
 from tracker.knitting.state import BOTH, Number, State
 
 
@@ -52,5 +52,5 @@ def _places(course: Course, state: State, number: Number) -> Iterator[_Place]:
         yield note.section, note.row, "note", note.text, note.event
     if course.pattern.of_socks:
         for at, row in enumerate(sock.ended):
-            if course.sections[at].kind in PINS_STAY:
+            if course.sections[at].kind in pins_stay(toe_up=course.pattern.toe_up):
                 yield at, row, "pin", "", 0

@@ -133,7 +133,11 @@ def but_for_one(
     near = range(max(0, sock.rows - NEAR), min(last, sock.rows + NEAR + 1))
     found = [
         Found(
-            sock.section, rows, plain=_is_plain(there.row(sock.section, rows - 1) if rows else None)
+            sock.section,
+            rows,
+            plain=_is_plain(
+                there, sock.section, there.row(sock.section, rows - 1) if rows else None
+            ),
         )
         for rows in near
         if _apart(holds(there, sock.section, rows), counted) == 1
@@ -277,7 +281,7 @@ def _in_section(
     if section.kind in CLOSED_BY:
         ends = last.holding(len(last.needles)) if last else ()
         if matches(holds(course, index, 0), counted) or matches(ends, counted):
-            yield Found(index, 0, plain=_is_plain(last))
+            yield Found(index, 0, plain=_is_plain(course, index, last))
         return
     # A section of counted rows that decreases or increases is told round by round.
     stays = section.goal or all(_sum_stays(row) for row in section.rows if row.number)
@@ -326,7 +330,7 @@ def _at_row(
     course: Course, index: int, rows: int, before: Row | None, counted: Sequence[int]
 ) -> Iterator[Found]:
     """The place once so many rows are done, and those inside the next one."""
-    plain = _is_plain(before)
+    plain = _is_plain(course, index, before)
     if matches(holds(course, index, rows), counted):
         yield Found(index, rows, plain=plain)
     for ticked in _inside(course, index, rows, course.row(index, rows)):
@@ -344,8 +348,13 @@ def _inside(course: Course, index: int, rows: int, row: Row) -> Iterator[int]:
             yield ticked
 
 
-def _is_plain(row: Row | None) -> bool | None:
-    return None if row is None else row.plain
+def _is_plain(course: Course, index: int, row: Row | None) -> bool | None:
+    """Whether a row takes nothing away; beside the leg's repeat on an instep the sole is looked at."""
+    if row is None:
+        return None
+    if course.pattern.goes_on and course.sections[index].kind == "gusset":
+        return row.word not in ("DEC", "PICK")
+    return row.plain
 
 
 def apart(course: Course, one: Found, another: Found) -> int:

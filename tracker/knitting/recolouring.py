@@ -113,6 +113,7 @@ def _part(there: _There) -> str:
 def _spelt(colours: Colours, name: str) -> str:
     """A colour as the pattern writes it."""
     known = (colours.cuff, colours.heel, colours.toe, *(one.name for one in colours.stripes))
+    known += tuple(name for _, name in colours.letters)
     return next((one for one in known if one and one.casefold() == name.casefold()), name)
 
 
@@ -180,11 +181,12 @@ def _in(thread: Thread | None) -> str:
 
 
 def _reversed(there: _There, *, at_cast_on: bool) -> Recoloured:
-    """The whole sock has the stripes in reverse: what makes cousins of a pair."""
-    if not there.colours.period:
+    """The whole sock has the stripes in reverse, or a chart's colours: what makes cousins of a pair."""
+    if not there.colours.period and len(there.colours.letters) < 2:
         raise BadChange("this pattern has no stripes to reverse; write a colour")
     if not at_cast_on:
-        raise BadChange("stripes are reversed from the cast-on; later, write a colour --row N")
+        what = "stripes" if there.colours.period else "a chart's colours"
+        raise BadChange(f"{what} are reversed from the cast-on; later, write a colour --row N")
     return Recoloured(there.row, REVERSED, there.of(there.row)._replace(back=True))
 
 

@@ -9,6 +9,8 @@ from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 from tracker.knitting.stripes import Threads, threads
 from tracker.pattern.colours import Colours
+from tracker.pattern.letters import made_by_letter
+from tracker.pattern.model import Row
 
 
 def colours_of(*courses: Course) -> tuple[str, ...]:
@@ -51,6 +53,9 @@ def ticked(course: Course, state: State, number: Number) -> Counter[str]:
     if thread is None:
         return Counter()
     row = course.of(sock).row(sock.section, sock.rows)
+    told = threads(course, state, number)
+    if thread.name == told.of_chart:
+        return told.by_name(made_by_letter(row, sock.needles, sock.into or 0))
     made = sum(needle.made for needle in row.needles[: sock.needles])
     if sock.into:
         from tracker.knitting.tinking import made_into
@@ -64,11 +69,26 @@ def in_rows(course: Course, told: Threads, spans: Iterable[tuple[int, int, int]]
     stitches: Counter[str] = Counter()
     for section, first, last in spans:
         for run in told.runs(section, first, last):
+            if run.name == told.of_chart:
+                rows = (course.row(section, row) for row in range(run.first, run.last))
+                stitches += told.by_name(_by_letter(rows))
+                continue
             stitches[run.name] += course.made(section, run.last) - course.made(section, run.first)
+    return stitches
+
+
+def _by_letter(rows: Iterable[Row]) -> Counter[str]:
+    """Stitches of rows by the letters of a chart; rows that are worked alike are counted once."""
+    alike = Counter((row.needles, row.before) for row in rows)
+    stitches: Counter[str] = Counter()
+    for (needles, before), times in alike.items():
+        made = made_by_letter(Row(0, None, needles, 0, 0, before, ""))
+        stitches.update({letter: many * times for letter, many in made.items()})
     return stitches
 
 
 def _may_be_several(colours: Colours) -> bool:
     """At most one name for all parts is one colour, without a look at the rows."""
-    names = {*filter(None, colours[:1] + colours[2:]), *(stripe.name for stripe in colours.stripes)}
+    names = {*filter(None, (colours.cuff, colours.heel, colours.toe))}
+    names |= {stripe.name for stripe in colours.stripes} | {name for _, name in colours.letters}
     return len(names) > 1 or bool(names and not colours.stripes)

@@ -8,7 +8,8 @@ it right, too.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from tracker.knitting.changes import Coloured
@@ -16,11 +17,12 @@ from tracker.knitting.clock import Clock
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 from tracker.pattern.colours import Colours
-from tracker.pattern.model import CLOSED_BY, HEEL_FLAT, LATE_HEEL
+from tracker.pattern.letters import letters_in
+from tracker.pattern.model import BIND_OFF, CLOSED_BY, CLOSING, HEEL_FLAT, LATE_HEEL, Section
 
 MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""
-_STILL = HEEL_FLAT | CLOSED_BY | {LATE_HEEL, "cuff"}
+_STILL = HEEL_FLAT | CLOSING | {LATE_HEEL, "cuff"}
 """Kinds of section over which the clock stands still."""
 _HEEL = HEEL_FLAT | {LATE_HEEL}
 """Kinds of section that are one part, of one colour."""
@@ -46,6 +48,11 @@ class Run(NamedTuple):
     position: int = 0
 
 
+def is_charted(section: Section) -> bool:
+    """Whether any of its rounds is worked in the colours of a chart."""
+    return any(row.word == "CHART" or letters_in(row) for row in section.rows)
+
+
 class Threads:
     """The colours of one sock whose sections before the one in hand ended at `ended` rows."""
 
@@ -54,6 +61,7 @@ class Threads:
         self._ended = tuple(ended)
         self._striped = self._colours.period > 0
         self._coloured = any(self._colours)
+        self._charted: dict[int, bool] = {}
         self._laid: list[Coloured] = []
         """Colours laid over a part where the clock stands still."""
         self._clock = Clock(self._colours)
@@ -87,17 +95,20 @@ class Threads:
         if not self._coloured or kind in CLOSED_BY:
             return None
         if self.ticks(section):
-            return self._on_the_clock(self.rounds_before(section) + rows)
+            here = self._on_the_clock(self.rounds_before(section) + rows)
+            return self._in_chart(section, here)
         if self._laid and (laid := self._laid_over(section, rows)) is not None:
             return Thread(laid)
         if self._picks_up(section, rows):
             return self._on_the_clock(self.rounds_before(section))
         if kind == "toe":
-            return Thread(colours.toe or MAIN)
-        if kind == "cuff":
+            return Thread(colours.toe or (self._first if colours.letters else MAIN))
+        if kind == "cuff" and not self._course.pattern.toe_up:
             return Thread(colours.cuff or self._cast_on_in)
         before = self.before(section, 0)
-        goes_on = before.name if before else self._first
+        goes_on = before.name if before and before.name != self.of_chart else self._first
+        if kind in ("cuff", BIND_OFF):
+            return Thread(colours.cuff or goes_on)
         return Thread(goes_on if self._on_the_instep(section) else colours.heel or goes_on)
 
     def _laid_over(self, section: int, rows: int) -> str | None:
@@ -142,6 +153,7 @@ class Threads:
         clock = self.rounds_before(section)
         while first < last:
             here, other = self._on_the_clock(clock + first), self._clock.ends(clock + first)
+            here = self._in_chart(section, here)
             end = min(last, first + here.of - here.position + 1) if here.of else last
             end = end if other is None else min(end, other - clock)
             yield Run(here.name, first, end, here.position)
@@ -257,8 +269,30 @@ class Threads:
 
     @property
     def _first(self) -> str:
-        stripes = self._colours.stripes
+        stripes, letters = self._colours.stripes, self._colours.letters
+        if letters:
+            return letters[0][1]
         return stripes[0].name if stripes else MAIN
+
+    @property
+    def of_chart(self) -> str:
+        """The colours of a chart with their letters, as the rounds worked by it are told; "" without one."""
+        return ", ".join(f"{name} ({letter})" for letter, name in self._colours.letters)
+
+    def by_name(self, letters: Mapping[str, int]) -> Counter[str]:
+        """Stitches by the letters of a chart as stitches by colour; the main one's where none is told."""
+        names, found = dict(self._colours.letters), Counter[str]()
+        for letter, stitches in letters.items():
+            found[names.get(letter, self._first)] += stitches
+        return found
+
+    def _in_chart(self, section: int, here: Thread) -> Thread:
+        """The thread of a round that is worked by a chart: all its colours, unless she took another."""
+        if not self._colours.letters or here.name != self._first:
+            return here
+        if section not in self._charted:
+            self._charted[section] = is_charted(self._course.sections[section])
+        return Thread(self.of_chart) if self._charted[section] else here
 
     @property
     def _cast_on_in(self) -> str:
@@ -291,7 +325,13 @@ def in_order(course: Course) -> Colours:
     """The colours of a sock, its stripes in the order in which they come on it."""
     colours = course.pattern.colours
     back = course.coloured and any(one.back for one in course.coloured)
-    return colours._replace(stripes=colours.stripes[::-1]) if back else colours
+    if not back:
+        return colours
+    turned = (name for _, name in colours.letters[::-1])
+    letters = tuple(
+        (letter, name) for (letter, _), name in zip(colours.letters, turned, strict=True)
+    )
+    return colours._replace(stripes=colours.stripes[::-1], letters=letters)
 
 
 def threads(course: Course, state: State, number: Number) -> Threads:

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 from tracker.knitting import in_turn, pair
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Placed, State, other
-from tracker.pattern.model import CLOSED_BY, Section
+from tracker.pattern.model import CLOSING, Section
 
 
 def stations(
@@ -131,13 +131,14 @@ def _apart(course: Course, state: State, ahead: int) -> bool:
 
 
 def _blocks(sections: tuple[Section, ...]) -> list[int]:
-    """Of every section which piece of work it belongs to, from 0: a heel is one, a toe and its end are."""
+    """Of every section which piece of work it belongs to, from 0: a heel is one, a toe and its end are,
+    cuff and bind-off."""
     found: list[int] = []
     for index, section in enumerate(sections):
         before = sections[index - 1] if index else None
         goes_on = before is not None and (
             (section.kind in in_turn.HEEL and before.kind in in_turn.HEEL)
-            or section.kind in CLOSED_BY
+            or section.kind in CLOSING
             or (section.worked == "rows" and before.kind == "turn")
             or before.leads_to_toe
         )

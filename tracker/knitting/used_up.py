@@ -31,7 +31,9 @@ def is_whole(pattern: Pattern) -> bool:
     last = pattern.sections[-1]
     if last.kind in CLOSED_BY or not last.rows[-1].leaves + sum(w.stitches for w in last.waiting):
         return True
-    return next_stage(pattern) is None and (not pattern.of_socks or _has_toe(pattern))
+    # From the toe up a toe closes nothing: the sock is over once it is bound off.
+    closes = _has_toe(pattern) and not pattern.toe_up
+    return next_stage(pattern) is None and (not pattern.of_socks or closes)
 
 
 def _has_toe(pattern: Pattern) -> bool:

@@ -44,6 +44,10 @@ class Afterthought(NamedTuple):
         """Rounds the foot must have before the toe."""
         return 1
 
+    def before_foot(self, at_side: bool) -> int:
+        """The round with the waste yarn is one on the instep."""
+        return 1
+
     def numbers(self) -> dict[str, int]:
         """Its numbers, by their names."""
         return {}
@@ -51,8 +55,8 @@ class Afterthought(NamedTuple):
     def sections(self, around: Around) -> list[Table]:
         """The round in which the heel's stitches are knitted with waste yarn first, then once more."""
         layout = around.layout
-        work = layout.shaped(around.patterned, 0, 0)
-        rows = [row_text(work, around.on)]
+        sole = around.on[-1:] if layout.at_side else (around.on[0], around.on[-1])
+        rows = [row_text(around.down.round(layout, sole, 0), around.after(0))]
         return [section_table(HEEL_PLACE, "rounds", layout.names, around.on, rows=rows)]
 
     def into_foot(self, around: Around) -> str | None:

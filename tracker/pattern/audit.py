@@ -31,6 +31,10 @@ MOST_SECTIONS = 1_000
 MOST_NEEDLES = 100
 
 
+JOINED = "joined flap"
+"""A flap that is worked upwards between the stitches of its gusset."""
+
+
 class Problem(NamedTuple):
     """Something that does not come out: where it stands, what is wrong, what to write instead.
 
@@ -135,6 +139,8 @@ class _Section:
             self._problem("name", None, None, "the section has no name", 'write name = "leg"')
         self._flat = table.get("worked") == "rows"
         self._kind = table.get("kind") or self._kind_by_name()
+        if self._kind == "flap" and self._takes_the_gusset_in():
+            self._kind = JOINED
         self._first = self._body = self._last = 0
         self._texts: dict[int, Any] = {}
         """The rows to knit, by number."""
@@ -160,6 +166,12 @@ class _Section:
         name = self._table.get("name")
         named = isinstance(name, str) and re.search(r"\bturn(?:ing)?\b", name, re.IGNORECASE)
         return "turn" if named and self._flat else None
+
+    def _takes_the_gusset_in(self) -> bool:
+        """A flap that is worked upwards takes a stitch of the gusset with the last one of each row."""
+        rows = self._table.get("rows")
+        first = rows[0] if isinstance(rows, list) and rows else None
+        return isinstance(first, str) and bool(re.search(r"\b(?:ssk|p2tog|k2tog)\b", first))
 
     def knit(self) -> Iterator[Knitted]:
         """Knit it, row by row. Raises TooMuch, which has been named, where there is no end to it.
@@ -558,6 +570,8 @@ class _Section:
                 )
                 self._problem(*place, problem, instead)
             self._check_sides(row)
+        elif self._kind == JOINED:
+            self._check_join(row)
         elif self._kind == "flap" and self._loom.waiting():
             left = self._loom.waiting()
             problem = f"of the flap {left} {_are(left)} left unworked"
@@ -575,6 +589,25 @@ class _Section:
         return all(
             one == before > other or other == before > one for one, other in self._loom.bridged
         )
+
+    def _check_join(self, row: _Row) -> None:
+        """A row takes one stitch of the gusset, across the gap; its other side was taken in the row before.
+
+        The first two rows go out from the middle of the cup: there no row lies before them.
+        """
+        place, taken = (row.key, row.position, row.number), self._loom.bridged
+        if row.number == len(self._texts) and not taken and not self._loom.waiting():
+            return  # all are taken in, and she goes on in the round
+        if len(taken) != 1:
+            self._problem(
+                *place, "the row takes no stitch of the gusset", "end it with one decrease"
+            )
+        elif row.number >= 3 and not self._bridges():
+            problem = "the decrease does not bridge the gap"
+            self._problem(*place, problem, "work to 1 before the gap")
+        left = self._loom.waiting()
+        if left and row.number == len(self._texts):
+            self._problem(*place, f"of the gusset {left} {_are(left)} left", "take them in")
 
     def _check_sides(self, row: _Row) -> None:
         """After every second row of a turn as many stitches wait on one side as on the other."""
@@ -595,8 +628,8 @@ class _Section:
             return False
         worked = self._loom.worked()
         if self._loom.stays:
-            # No turn: the heel is the needles that come next.
-            return worked + heel not in set(accumulate(needles))
+            # No turn: the heel is the needles that come next, beyond the last of them the first.
+            return not {worked + heel, worked + heel - sum(needles)} & set(accumulate(needles))
         ends, starts = set(accumulate(needles)), {0, *accumulate(reversed(needles))}
         return worked not in ends or heel - worked not in starts
 

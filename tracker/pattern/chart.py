@@ -5,7 +5,7 @@ Knit is an upright line and purl a level one, a decrease leans as its stitches d
 slipped stitch a V, what is worked on the wrong side is drawn by its look on the right one: the knit chart
 symbols of the Craft Yarn Council (Standards & Guidelines for Crochet and Knitting, 2018, page 6), and
 Vogue Knitting's Symbolcraft. Stitches for which there is no sign in a terminal have a letter of our own,
-and every chart names its signs.
+and every chart names its signs. A stitch that tells its colour is drawn as the letter of that colour.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import Literal, NamedTuple
 
 from tracker.pattern.folded import blocks
 from tracker.pattern.model import Row, Section, Side
-from tracker.pattern.notation import Run, read_row, runs, stitch_of
+from tracker.pattern.notation import Run, colour_of, read_row, runs, stitch_of
 
 MOST_ROWS = 120
 """Rows of a section among which a repeat is looked for: no longer one stands in it."""
@@ -64,6 +64,8 @@ class Chart(NamedTuple):
     again: bool
     first: int
     key: tuple[tuple[str, str], ...]
+    letters: tuple[str, ...] = ()
+    """The signs that are colours."""
 
     @property
     def stitches(self) -> int:
@@ -78,11 +80,14 @@ class Chart(NamedTuple):
         return over % len(self.lines) + 1
 
 
-def chart(section: Section, hand: str = "right") -> Chart | None:
+def chart(
+    section: Section, hand: str = "right", colours: Sequence[tuple[str, str]] = ()
+) -> Chart | None:
     """The chart of a section; None where all of it is said in a line or two.
 
     It is drawn for a repeat of two rows or more in which stitches differ, and for rows with holes or
-    cables. For the left `hand` it is the mirror image: rounds are read from left to right.
+    cables. For the left `hand` it is the mirror image: rounds are read from left to right. `colours` are
+    the letters of a chart's colours, each with its name.
     """
     found, again = _rows(section)
     drawn = [_drawn(row) for row in found]
@@ -90,10 +95,11 @@ def chart(section: Section, hand: str = "right") -> Chart | None:
     if len(stitches) < max(len(found), 2):
         return None
     signs = {sign for line in stitches for sign, _ in line}
+    letters = tuple(sorted({name[-1] for line in stitches for _, name in line if colour_of(name)}))
     if len(signs) < 2 or not (again or signs & _ALONE):
         return None
     named = dict.fromkeys(pair for line in stitches for pair in line)
-    key = tuple((_seen(sign, hand), name) for sign, name in named)
+    key = tuple((_seen(sign, hand), _called(name, dict(colours))) for sign, name in named)
     texts = ["".join(sign for sign, _ in line) for line in stitches]
     beside = _beside(texts)
     if beside < 2:
@@ -102,18 +108,36 @@ def chart(section: Section, hand: str = "right") -> Chart | None:
         _line(number, row.side, text[:beside].ljust(beside, NO_STITCH), hand)
         for number, (row, text) in enumerate(zip(found, texts, strict=True), start=1)
     )
-    return Chart(lines, max(map(len, texts)) // beside, again, found[0].number, key)
+    again_beside = max(map(len, texts)) // beside
+    return Chart(lines, again_beside, again, found[0].number, tuple(dict.fromkeys(key)), letters)
+
+
+def _called(name: str, colours: Mapping[str, str]) -> str:
+    """What a sign stands for: a stitch, or a colour by its name."""
+    letter = colour_of(name)
+    return colours.get(letter, f"colour {letter}") if letter else name
 
 
 def _rows(section: Section) -> tuple[Sequence[Row], bool]:
     """The rows of a section that are drawn, and whether they come again."""
     if section.goal is not None and section.cycle > 1:
-        return section.rows[len(section.rows) - section.cycle :][:MOST_ROWS], True
+        first, cycle = section.lead_in + (section.first == 0), section.cycle
+        if not _comes_again(section.rows[first:], cycle):
+            first = len(section.rows) - cycle  # changed on the way: what is worked from here on
+        return section.rows[first : first + cycle][:MOST_ROWS], True
     rows = [row for row in section.rows[:MOST_ROWS] if row.number]
     for block in blocks(rows):
         if block.period > 1 and block.times > 1:
             return block.rows[: block.period], True
     return rows if len(section.rows) <= MOST_ROWS else (), False
+
+
+def _comes_again(rows: Sequence[Row], cycle: int) -> bool:
+    """Whether rows are worked alike, so many after each other."""
+    alike = zip(rows, rows[cycle:], strict=False)
+    return all(
+        [n.work for n in row.needles] == [n.work for n in later.needles] for row, later in alike
+    )
 
 
 def _drawn(row: Row) -> list[tuple[str, str]]:
@@ -136,6 +160,9 @@ def _drawn(row: Row) -> list[tuple[str, str]]:
 
 def _stitches(run: Run, side: Side | None) -> Iterator[tuple[str, str]]:
     """A run of stitches: a sign for each of those it leaves."""
+    if letter := colour_of(run.stitch):
+        yield from [(letter, run.stitch)] * (stitch_of(run.stitch).leaves * run.times)
+        return
     name = _FROM_BEHIND.get(run.stitch, run.stitch) if side == "WS" else run.stitch
     if name not in _SIGNS:
         name = run.stitch

@@ -36,11 +36,14 @@ class Colours(NamedTuple):
     stripes: tuple[Stripe, ...] = ()
     heel: str | None = None
     toe: str | None = None
+    letters: tuple[tuple[str, str], ...] = ()
+    """The colours of a chart: the letter and the name of each, the first the main one."""
 
     @property
     def names(self) -> tuple[str, ...]:
         """Every colour once, in the order in which they come."""
-        told = (self.cuff, *(stripe.name for stripe in self.stripes), self.heel, self.toe)
+        leg = (*(stripe.name for stripe in self.stripes), *(name for _, name in self.letters))
+        told = (self.cuff, *leg, self.heel, self.toe)
         return tuple(dict.fromkeys(filter(None, told)))
 
     @property
@@ -127,7 +130,46 @@ def read_colours(table: Any) -> Colours:
             why = f"{shorten(str(field))} has no colour of its own; write cuff, leg, heel or toe"
             raise BadColour(str(field), why)
     one = {field: read_colour(field, table[field]) for field in ONE_COLOUR if field in table}
-    return Colours(stripes=read_stripes(table.get("leg", ())), **one)
+    leg = table.get("leg", ())
+    told = Colours(one.get("cuff"), heel=one.get("heel"), toe=one.get("toe"))
+    if are_letters(leg):
+        return told._replace(letters=read_letters(leg))
+    return told._replace(stripes=read_stripes(leg))
+
+
+_LETTERED = re.compile(r"\s*([a-h])\s+(\S.*?)\s*", re.ASCII)
+MOST_LETTERS = 8
+"""Colours of a chart, one for every letter there is."""
+
+
+def are_letters(given: Any) -> bool:
+    """Whether these are a chart's letters with their colours ("a navy", "b cream"): stripes have numbers."""
+    if not isinstance(given, Sequence) or isinstance(given, str) or len(given) < 2:
+        return False
+    return all(
+        isinstance(text, str) and _LETTERED.fullmatch(text) and not name_and_number(text)[1]
+        for text in given
+    )
+
+
+def read_letters(given: Any) -> tuple[tuple[str, str], ...]:
+    """The colours of a chart, each behind its letter, the main one first. Raises BadColour."""
+    example = 'write leg = ["a navy", "b cream"]'
+    if not isinstance(given, Sequence) or isinstance(given, str) or not given:
+        raise BadColour("leg", f"a chart's colours are a list of texts; {example}")
+    if len(given) > MOST_LETTERS:
+        raise BadColour("leg", f"there are {len(given)} colours; write at most {MOST_LETTERS}")
+    found: dict[str, str] = {}
+    for text in given:
+        read = _LETTERED.fullmatch(text) if isinstance(text, str) else None
+        if read is None or name_and_number(text)[1]:
+            said = shorten(f'"{text}"', 40)
+            raise BadColour("leg", f"{said} is not a letter of the chart and its colour; {example}")
+        letter, name = read[1], _named("leg", read[2])
+        if letter in found or name.casefold() in map(str.casefold, found.values()):
+            raise BadColour("leg", f'"{shorten(text, 40)}" is told twice; leave one of them out')
+        found[letter] = name
+    return tuple(found.items())
 
 
 def read_colour(field: str, given: Any) -> str:

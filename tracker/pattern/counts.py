@@ -10,24 +10,30 @@ from collections.abc import Mapping
 from math import ceil, inf
 from typing import NamedTuple
 
-from tracker.pattern import calf, cuff, fit, heel, one_needle, sizes, toes
+from tracker.pattern import calf, cuff, fit, heel, leg_fabric, one_needle, sizes, toe_up_heel, toes
 from tracker.pattern.afterthought import afterthought
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.flap_heel import FlapHeel
 from tracker.pattern.heel_work import HeelWork
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import CUFF_ROW_FACTOR, Gauge
+from tracker.pattern.panel import Lie
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
+from tracker.pattern.repeat import Repeat
 from tracker.pattern.short_rows import short_rows
 from tracker.pattern.toe import LEAST_SIDED, Toe
+from tracker.pattern.toe_up_heel import ToeUpHeel
 from tracker.units import Length, whole, write_at_least, write_exactly, write_length
 
-FOOT_SHARE = 0.95
-"""A sock's foot is this much of the foot it is for."""
+FOOT_SHARE, STRANDED_SHARE = 0.95, 0.97
+"""A sock's foot is this much of the foot it is for; one in two colours stretches less."""
 SMALLEST = 2 * heel.SMALLEST
 """A sock of fewer stitches has no heel that can be turned."""
 LONGEST_FOOT = FIELDS["foot"]["length"].high
 """No plan takes a longer foot, in mm."""
+LEG_SHARE = 0.65
+"""A leg of which nothing is said is planned with this much of the foot, the cuff included (common
+practice, no source)."""
 UNEQUAL = 4
 """Heel and instep differ by no more stitches."""
 
@@ -61,6 +67,10 @@ class Sock(NamedTuple):
     calf: calf.Calf | None = None
     for_toe: Layout = LAYOUTS["five"]
     """How the toe lies on its needles; as the rest does, unless that is all on one."""
+    leg_goal_mm: float = 0.0
+    """From the toe up: how long the leg is, the cuff left out."""
+    lie: Lie | None = None
+    """How the leg's repeat or chart lies; None of a plain or ribbed leg."""
 
 
 class Fit(NamedTuple):
@@ -74,7 +84,7 @@ class Fit(NamedTuple):
 
 def fit_of(plan: Plan) -> Fit:
     """What the fabric does: the plan's own numbers stand as they are, the usual ones follow the yarn."""
-    usual: Fabric = fit.FABRICS[plan.of("leg.fabric")]
+    usual: Fabric = leg_fabric.fabric_of(plan)
     slack = not fit.springs_back(plan.of("yarn.fibre") or "")
     ease = fit.BABY_EASE if is_baby(plan) else usual.ease
     more, less = (fit.NO_SPRING_EASE, fit.NO_SPRING_STRETCH) if slack else (0.0, 0.0)
@@ -110,41 +120,71 @@ def count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
 
 def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     layout, rib = LAYOUTS[plan.of("needles.set")], fit.RIBS[plan.of("cuff.rib")]
-    row_mm = 100 / gauge.rows
+    if plan.of("direction") == "toe-up":
+        toe_up_heel.refuse(plan)
     ribbed = plan.of("leg.fabric") == "rib"
-    stitches, wanted = _stitches(plan, gauge.stitches, rib, ribbed)
+    repeat = leg_fabric.repeat_of(plan)
+    stitches, wanted = _stitches(plan, gauge.stitches, rib, ribbed, repeat)
     foot_ribbed = plan.of("foot.fabric") == "rib on the instep" or (
         plan.of("foot.fabric") == "as the leg" and ribbed
     )
-    on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
+    if repeat is not None and (leg_fabric.goes_down(plan) or stitches % repeat.width):
+        on_heel = _heel_beside(plan, stitches, repeat)
+    else:
+        on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
+    lies = leg_fabric.lies(plan, repeat, layout, stitches, on_heel, rib) if repeat else None
     instep = stitches - on_heel
     top = calf_top(plan, gauge.stitches, stitches) or stitches
     cast_on = cuff.cuff_stitches(top, rib)
-    cuff_rounds, leg_rounds = _above_the_heel(plan, gauge.rows, top != cast_on, notes)
+    cuff_rounds, leg_rounds, leg_mm = _above_the_foot(plan, gauge.rows, top != cast_on, notes)
+    if repeat is not None and leg_rounds:
+        leg_rounds = _on_the_count(plan, repeat, leg_rounds, int(stitches != cast_on))
     shaped = _calf(plan, gauge.rows, top, stitches, leg_rounds) if top > stitches else None
     foot = _foot_stitches(plan, stitches, instep)
     made = _heel_work(plan, on_heel, instep, foot, notes)
     toe = _toe(plan, foot)
     goal = _foot_goal(plan, notes)
-    heel_mm = made.rows_deep * row_mm
-    foot_rounds = whole((goal - toe.rounds * row_mm - heel_mm) / row_mm)
-    needed = made.least_rounds(layout.at_side)
-    if foot_rounds < needed:
-        enough = (needed - 0.5 + toe.rounds) * row_mm + heel_mm
-        least = _foot_for(plan, ceil(enough + 1e-6))
-        raise _NoFootLeft(plan, foot_rounds, made, least)
+    heel_mm = made.rows_deep * 100 / gauge.rows
+    down = lies if lies is not None and lies.on_foot else None
+    leg_rows = leg_rounds - (stitches != cast_on)
+    foot_rounds = _foot_rounds(plan, gauge, goal, toe, made, layout, down, leg_rows)
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
     held = foot_ribbed and ribbed
-    on = layout.around(on_heel, instep) if held else layout.evenly(cast_on, rib.stitches)
+    # From the toe up a ribbed leg lies as heel and instep do, and its cuff goes on so.
+    as_instep = held or (ribbed and plan.of("direction") == "toe-up")
+    on = layout.around(on_heel, instep) if as_instep else layout.evenly(cast_on, rib.stitches)
     if shaped:
         on = calf.around(layout, top, on_heel, instep, rib.stitches)
+    if lies is not None and (leg_rounds or cast_on == stitches):
+        on = _under(lies, cast_on)
     before_instep = 0 if layout.at_side else on[0]
     return Sock(
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
         made, heel_mm, foot, goal, foot_rounds, toe, wanted, shaped,
-        _for_toe(plan, layout),
+        _for_toe(plan, layout), leg_mm, lies,
     )  # fmt: skip
+
+
+def _foot_rounds(
+    plan: Plan, gauge: Gauge, goal: float, toe: Toe, made: HeelWork, layout: Layout,
+    down: Lie | None, leg_rows: int,
+) -> int:  # fmt: skip
+    """Rounds between heel and toe; `down`: a repeat that goes on there after so many rows in the leg.
+
+    Raises WillNotWork where heel and toe leave none.
+    """
+    row_mm = 100 / gauge.rows
+    heel_mm, needed = made.rows_deep * row_mm, made.least_rounds(layout.at_side)
+    rounds = whole((goal - toe.rounds * row_mm - heel_mm) / row_mm)
+    if rounds < needed:
+        enough = (needed - 0.5 + toe.rounds) * row_mm + heel_mm
+        raise _NoFootLeft(plan, rounds, made, _foot_for(plan, ceil(enough + 1e-6)))
+    if down is None:
+        return rounds
+    # The instep works a row of the repeat in every round after the leg, those inside a heel too.
+    lead = -leg_rows - made.before_foot(layout.at_side)
+    return max(leg_fabric.whole_rounds(down.repeat, rounds, lead), needed)
 
 
 def _for_toe(plan: Plan, layout: Layout) -> Layout:
@@ -157,8 +197,11 @@ def calf_top(plan: Plan, sg: float, stitches: int) -> int | None:
     """The stitches under the cuff of a leg that is shaped; None where it is knitted straight.
 
     It is where a plain leg is much wider than the foot, and she has given no number of stitches for it.
+    From the toe up a leg is knitted straight.
     """
     if plan.of("leg.stitches") or plan.of("leg.fabric") != "plain":
+        return None
+    if plan.of("direction") == "toe-up":
         return None
     top = wide_leg(plan, sg)
     return top if top is not None and top > stitches else None
@@ -230,6 +273,8 @@ def _check_sided(kind: str, foot: int) -> None:
 
 def _heel_work(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> HeelWork:
     """The heel of a plan, by its kind. Raises WillNotWork."""
+    if plan.of("direction") == "toe-up":
+        return _toe_up_heel(plan, on_heel, instep, foot, notes)
     if plan.of("heel.kind") == "flap":
         return _flap_heel(plan, on_heel, instep, foot, notes)
     if foot != on_heel + instep:
@@ -245,10 +290,7 @@ def _heel_work(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str
 
 def _flap_heel(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> FlapHeel:
     rows = heel.flap_rows(on_heel, plan.of("heel.rows"))
-    if plan.of("heel.rows") and rows != plan.of("heel.rows"):
-        notes.append(
-            f"The flap of {plan.of('heel.rows')} rows became {rows}: both edges need the same number."
-        )
+    _tell_made_even(plan, rows, notes)
     turn = _turn(plan, on_heel)
     gusset = heel.gusset(
         turn.live,
@@ -261,13 +303,74 @@ def _flap_heel(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str
     return FlapHeel(plan.of("heel.flap"), rows, turn, gusset)
 
 
+def _toe_up_heel(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> ToeUpHeel:
+    turn = _turn(plan, on_heel)
+    rows = toe_up_heel.flap_rows(on_heel, turn, plan.of("heel.gap"), plan.of("heel.rows"))
+    _tell_made_even(plan, rows, notes)
+    plain_first = plan.of("heel.gusset") == "plain first"
+    gusset = toe_up_heel.gusset(rows, on_heel + instep, instep, foot, plain_first=plain_first)
+    return ToeUpHeel(plan.of("heel.flap"), rows, turn, gusset)
+
+
+def _tell_made_even(plan: Plan, rows: int, notes: list[str]) -> None:
+    if plan.of("heel.rows") and rows != plan.of("heel.rows"):
+        notes.append(
+            f"The flap of {plan.of('heel.rows')} rows became {rows}: both edges need the same number."
+        )
+
+
 def _turn(plan: Plan, on_heel: int) -> heel.Turn | heel.SquareTurn:
     if plan.of("heel.turn") == "square":
         return heel.square_turn(on_heel, plan.of("heel.centre"))
     return heel.rounded_turn(on_heel, plan.of("heel.centre"))
 
 
-def _stitches(plan: Plan, sg: float, rib: Rib, ribbed: bool) -> tuple[int, float | None]:
+def _under(lies: Lie, cast_on: int) -> tuple[int, ...]:
+    """A cuff on the needles of its leg; stitches more or fewer are on those that hold most."""
+    on = list(lies.leg_holds(0))
+    for _ in range(abs(cast_on - sum(on))):
+        step = 1 if cast_on > sum(on) else -1
+        on[on.index(min(on) if step > 0 else max(on))] += step
+    return tuple(on)
+
+
+def _heel_beside(plan: Plan, stitches: int, repeat: Repeat) -> int:
+    """The heel's stitches beside an instep that has whole repeats in its middle."""
+    given: int | None = plan.of("heel.stitches")
+    fitting = [
+        stitches - instep
+        for instep in leg_fabric.insteps(repeat, stitches)
+        if stitches - instep >= heel.SMALLEST
+    ]
+    if not fitting:
+        why = f"the repeat of {repeat.width} is wider than the instep of {(stitches + 1) // 2}"
+        raise WillNotWork("foot.fabric", f'{why}; write fabric = "plain"')
+    if given is None:
+        return fitting[0]
+    if given not in fitting:
+        raise WillNotWork(
+            "heel.stitches",
+            f"{given} of {stitches} leave {stitches - given} for the instep, where no whole repeats of "
+            f"{repeat.width} lie in the middle; write {_some(sorted(fitting))}",
+        )
+    return given
+
+
+def _on_the_count(plan: Plan, repeat: Repeat, rounds: int, lead: int) -> int:
+    """Leg rounds that end where a repeat has its own count again; hers are never changed in silence."""
+    full = leg_fabric.whole_rounds(repeat, rounds, lead)
+    if full != rounds and plan.of("leg.rounds") is not None:
+        raise WillNotWork(
+            "leg.rounds",
+            f"{rounds} rounds end on {repeat.begins_on(rounds - lead)} stitches a repeat, not {repeat.width};"
+            f" write {full}",
+        )
+    return full
+
+
+def _stitches(
+    plan: Plan, sg: float, rib: Rib, ribbed: bool, repeat: Repeat | None
+) -> tuple[int, float | None]:
     unit = rib.stitches
     given, around = plan.of("leg.stitches"), plan.millimetres("foot.circumference")
     if given:
@@ -277,11 +380,16 @@ def _stitches(plan: Plan, sg: float, rib: Rib, ribbed: bool) -> tuple[int, float
                 "leg.stitches",
                 f"{plan.of('cuff.rib')} does not divide {given} stitches; write {low} or {low + unit}",
             )
+        if repeat is not None:
+            leg_fabric.check_given(plan, repeat, given)
         return given, None
     if around is None:
         raise WillNotWork("foot.circumference", 'missing; write circumference = "23.6 cm"')
     ease = fit_of(plan).ease
-    chosen = fit.around(around, sg, ease, unit)
+    if repeat is not None:
+        chosen = leg_fabric.around(plan, repeat, sg, rib, ease, fit_of(plan).fits)
+    else:
+        chosen = fit.around(around, sg, ease, unit)
     if chosen.stitches < SMALLEST:
         least = write_at_least(SMALLEST * 100 / (sg * (1 - ease)), plan.unit)
         raise WillNotWork(
@@ -352,6 +460,15 @@ def _cuff_rounds(plan: Plan, rg: float) -> int:
     return cuff.rounds(plan.of("cuff.length").mm, rg, _cuff_factor(plan))
 
 
+def _above_the_foot(
+    plan: Plan, rg: float, changes: bool, notes: list[str]
+) -> tuple[int, int, float]:
+    """Rounds of the cuff and of the leg; from the toe up how long that leg is (mm), the cuff left out."""
+    if plan.of("direction") == "toe-up":
+        return _toe_up_leg(plan, rg, notes)
+    return *_above_the_heel(plan, rg, changes, notes), 0.0
+
+
 def _above_the_heel(plan: Plan, rg: float, changes: bool, notes: list[str]) -> tuple[int, int]:
     """Rounds of the cuff and of the leg; `changes` where the leg has not the cuff's stitches."""
     cuff_rounds = _cuff_rounds(plan, rg)
@@ -387,6 +504,42 @@ def _leg_rounds(plan: Plan, row_mm: float, cuff_mm: float, changes: bool) -> int
     return whole((leg.mm - cuff_mm) / row_mm)
 
 
+def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, float]:
+    """Rounds of the cuff and of the leg under it, and how long that leg is (mm), of a sock from the toe up.
+
+    Its leg is measured from the heel to the bind-off, the cuff included.
+    """
+    cuff_rounds = _cuff_rounds(plan, rg)
+    cuff_mm = cuff.length_mm(cuff_rounds, rg, _cuff_factor(plan))
+    row_mm = 100 / rg / fit_of(plan).row_factor
+    if plan.of("leg.rounds") is not None:
+        rounds = int(plan.of("leg.rounds"))
+        if not rounds:
+            raise WillNotWork(
+                "leg.rounds", "from the toe up the heel goes over into a leg; write at least 1"
+            )
+        return cuff_rounds, rounds, rounds * row_mm
+    leg: Length | None = plan.of("leg.length")
+    if leg is None:
+        usual = max(row_mm, LEG_SHARE * _foot_mm(plan, []) - cuff_mm)
+        told = write_length(usual + cuff_mm, plan.unit)
+        notes.append(
+            f"The leg has no length: it goes on until you end it; {told} with the cuff are planned. "
+            "Once the ball is weighed, its goal may be as far as the yarn goes (instep target yarn): what "
+            "cuff and sock two need is kept back."
+        )
+        return cuff_rounds, max(1, whole(usual / row_mm)), usual
+    least = cuff_mm + row_mm
+    if leg.mm < least:
+        raise WillNotWork(
+            "leg.length",
+            f"{write_exactly(leg)} from the heel to the bind-off leaves no rounds below the cuff of "
+            f"{write_length(cuff_mm, plan.unit)}; shorten the cuff, or write "
+            f"{write_at_least(least, plan.unit)} or more",
+        )
+    return cuff_rounds, whole((leg.mm - cuff_mm) / row_mm), leg.mm - cuff_mm
+
+
 def _foot_goal(plan: Plan, notes: list[str]) -> float:
     """How long the sock's foot is to be, in whole mm."""
     foot = _foot_mm(plan, notes)
@@ -401,7 +554,9 @@ def _foot_goal(plan: Plan, notes: list[str]) -> float:
 
 def _foot_share(plan: Plan) -> float:
     springs = fit.springs_back(plan.of("yarn.fibre") or "")
-    return FOOT_SHARE if springs else FOOT_SHARE * fit.NO_SPRING_FOOT
+    stranded = plan.of("leg.fabric") == "stranded" and leg_fabric.goes_down(plan)
+    share = STRANDED_SHARE if stranded else FOOT_SHARE
+    return share if springs else share * fit.NO_SPRING_FOOT
 
 
 def _foot_for(plan: Plan, sock_mm: float) -> float:
@@ -433,7 +588,7 @@ class _NoFootLeft(WillNotWork):
 
     def __init__(self, plan: Plan, foot_rounds: int, made: HeelWork, least: float) -> None:
         self.least = least
-        self.flap = made.rows if isinstance(made, FlapHeel) else 0
+        self.flap = made.rows if isinstance(made, FlapHeel | ToeUpHeel) else 0
         rounds = max(foot_rounds, 0)
         why = (
             f"the gusset of {made.gusset_rounds} rounds would run into the toe: there are "
@@ -453,7 +608,8 @@ class _NoFootLeft(WillNotWork):
         if plan.of("heel.gusset") == "plain first" and not _least_foot(
             plan.instead("heel.gusset", "decrease first"), gauge
         ):
-            choices.append('begin the gusset with a decrease (gusset = "decrease first")')
+            shaping = "an increase" if plan.of("direction") == "toe-up" else "a decrease"
+            choices.append(f'begin the gusset with {shaping} (gusset = "decrease first")')
         choices.append(f"write a foot of {write_at_least(self.least, plan.unit)} or more")
         return f"{self.why}; {', or '.join(choices)}"
 
@@ -466,10 +622,11 @@ def _longer_than_any_foot(plan: Plan, gauge: Gauge, bad: _NoFootLeft) -> WillNot
         flaps = {number: plan.instead("heel.rows", number) for number in range(rows - 1, 0, -1)}
         why = f"a flap of {rows} rows needs {needs}; write {_largest(flaps, gauge)} or fewer"
         return WillNotWork("heel.rows", why)
+    repeat = leg_fabric.repeat_of(plan)
     stitches, _ = _stitches(
-        plan, gauge.stitches, fit.RIBS[plan.of("cuff.rib")], plan.of("leg.fabric") == "rib"
+        plan, gauge.stitches, fit.RIBS[plan.of("cuff.rib")], plan.of("leg.fabric") == "rib", repeat
     )
-    multiple = fit.RIBS[plan.of("cuff.rib")].stitches
+    multiple = fit.RIBS[plan.of("cuff.rib")].stitches if repeat is None else repeat.width
     # Her own heel and foot belong to her own number of stitches.
     free = plan.instead("heel.stitches", None).instead("foot.stitches", None)
     free = free.instead("heel.rows", None)

@@ -1,4 +1,4 @@
-"""From a plan to the pattern of a sock knitted from the cuff down.
+"""From a plan to the pattern of a sock, knitted from the cuff down or from the toe up.
 
 The result is the pattern file's tables: every number, every row with its work and its claim,
 every default written out. Nothing here reads it back; that is for `reading` and the audit.
@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from tracker.pattern import fit
+from tracker.pattern import fit, toe_up
 from tracker.pattern.counts import Sock, count, fit_of
 from tracker.pattern.look_over import look_over, tenths
+from tracker.pattern.loom import MOST_LETTERS
 from tracker.pattern.model import AT_SIDE, CUFF_ROW_FACTOR, Gauge
+from tracker.pattern.notation import LONGEST_ROW
 from tracker.pattern.orders import read_order
 from tracker.pattern.plan import FIELDS, Plan, WillNotWork
 from tracker.pattern.reading import read_gauge
@@ -51,11 +53,26 @@ def compute(plan: Plan) -> Computed:
     document["numbers"] = _numbers(plan, sock, gauge.stitches)
     if plan.stages:
         document["stage"] = [dict(stage) for stage in plan.stages]
-    document["section"] = sections(plan, sock)
+    made = toe_up.sections if plan.of("direction") == "toe-up" else sections
+    document["section"] = made(plan, sock)
+    _check_letters(document["section"])
     _check_order(plan)
     _check_stages(plan, [str(section["name"]) for section in document["section"]])
     notes += look_over(plan, sock, gauge)
     return Computed(document, tuple(notes))
+
+
+def _check_letters(written: Sequence[Mapping[str, Any]]) -> None:
+    """Rows of a repeat that are too long to be written on every needle. Raises WillNotWork."""
+    rows = {row for table in written for row in (*table["rows"], table.get("set_up", ""))}
+    longest, letters = max(map(len, rows)), sum(map(len, rows))
+    if longest > LONGEST_ROW or letters > MOST_LETTERS:
+        told = f"a round of it takes {longest} letters to write, all of them {letters}"
+        raise WillNotWork(
+            "leg.repeat",
+            f"{told}; write a repeat with fewer rows, or with more stitches alike, of which rounds have at "
+            f"most {LONGEST_ROW} letters, all {MOST_LETTERS}",
+        )
 
 
 def _check_order(plan: Plan) -> None:
@@ -92,6 +109,7 @@ def _gauge(plan: Plan, notes: list[str]) -> Gauge:
     if not FEWEST <= gauge.stitches <= MOST:
         notes.append(_rare_gauge(given["stitches"], given["per"], gauge.stitches))
     ratio = gauge.rows / gauge.stitches
+    usually = "0.95 to 1.25" if plan.of("leg.fabric") == "stranded" else "1.3 to 1.5"
     if not 0.6 <= ratio <= 3:
         raise WillNotWork(
             "gauge.rows",
@@ -99,9 +117,11 @@ def _gauge(plan: Plan, notes: list[str]) -> Gauge:
             f"1.3 to 1.5 times the stitches, so write about {whole(given['stitches'] * 1.4)}",
         )
     _look_over_washing(given, gauge, notes)
-    if not 1.1 <= ratio <= 1.7:
+    # A stranded leg may have been swatched in one colour; that is said where its rows are.
+    low, high = (STRANDED_RATIO[0] if plan.of("leg.fabric") == "stranded" else 1.1), 1.7
+    if not low <= ratio <= high:
         notes.append(
-            f"{given['stitches']:g} stitches and {given['rows']:g} rows? Rows are usually 1.3 to 1.5 "
+            f"{given['stitches']:g} stitches and {given['rows']:g} rows? Rows are usually {usually} "
             "times the stitches; were they swapped, or measured over different lengths?"
         )
     return gauge
@@ -125,6 +145,8 @@ def _look_over_washing(given: Mapping[str, Any], gauge: Gauge, notes: list[str])
         )
 
 
+STRANDED_RATIO = (0.95, 1.25)
+"""Rows to stitches of a swatch in two colours (common practice, no source)."""
 ODD_WASHING = 0.1
 """A change of length at washing, as a share, that is asked about (common practice, no source)."""
 
@@ -156,6 +178,9 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
         "toe_rounds": sock.toe.rounds, "graft_stitches": None if sock.toe.pointed else sock.toe.end // 2,
         "effective_ease": ease,
     }  # fmt: skip
+    if plan.of("direction") == "toe-up":
+        # Nothing is picked up or grafted, and the cast-on is that of the toe.
+        numbers |= {"cast_on": toe_up.cast_on(sock), "graft_stitches": None}
     return {name: value for name, value in numbers.items() if value is not None}
 
 

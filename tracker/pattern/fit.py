@@ -26,8 +26,12 @@ class Fabric(NamedTuple):
 FABRICS = {
     "plain": Fabric(0.10, (0.04, 0.16), 1.55, 1.0),
     "rib": Fabric(0.10, (0.04, 0.25), 1.8, 1.0),
+    "lace": Fabric(0.08, (0.02, 0.14), 1.55, 1.0),
+    "cable": Fabric(0.05, (-0.01, 0.11), 1.35, 1.0),
+    "stranded": Fabric(0.05, (-0.02, 0.08), 1.25, 0.9),
 }
-"""By leg.fabric. A ribbed leg has 1.00 to 1.05 times the rounds; the least is taken."""
+"""By leg.fabric; a repeat is lace, cable or plain by its stitches. A ribbed leg and one of cables have 1.00
+to 1.05 times the rounds, the least is taken; a stranded one 0.88 to 0.92 of a plain swatch's."""
 NO_SPRING_EASE, NO_SPRING_STRETCH, NO_SPRING_FOOT = 0.03, -0.15, 0.99
 """What a yarn that does not spring back adds to ease and stretch, and the foot is made shorter by."""
 BABY_FOOT_MM, BABY_EASE, BABY_ROOM_MM = 115.0, 0.05, 7.0
@@ -98,25 +102,35 @@ class Round(NamedTuple):
     stitches: int
 
 
-def around(measure_mm: float, per_100mm: float, ease: float, rib: int, repeat: int = 1) -> Round:
+def around(
+    measure_mm: float,
+    per_100mm: float,
+    ease: float,
+    rib: int,
+    repeat: int = 1,
+    *,
+    tie_up: bool = False,
+) -> Round:
     """Choose the stitches for a circumference in mm at a gauge in stitches per 100 mm.
 
     Preferred are multiples that share out over four needles and both halves; where these are
-    more than 4 % off, the bare multiple of rib and repeat. A tie goes to the smaller number.
+    more than 4 % off, the bare multiple of rib and repeat. A tie goes to the smaller number, or to the
+    larger where the fabric hardly stretches (`tie_up`).
     """
     wanted = measure_mm * (1 - ease) * per_100mm / 100
     multiple = lcm(2, rib, repeat)
-    stitches = nearest(wanted, lcm(multiple, 4))
+    stitches = nearest(wanted, lcm(multiple, 4), tie_up=tie_up)
     if abs(stitches - wanted) > 0.04 * wanted:
-        stitches = nearest(wanted, multiple)
+        stitches = nearest(wanted, multiple, tie_up=tie_up)
     return Round(wanted, multiple, stitches)
 
 
-def nearest(wanted: float, multiple: int) -> int:
-    """The multiple nearest to `wanted`; a tie goes down, nothing becomes one multiple."""
+def nearest(wanted: float, multiple: int, *, tie_up: bool = False) -> int:
+    """The multiple nearest to `wanted`; a tie goes down, or up; nothing becomes one multiple."""
     low = multiple * floor(wanted / multiple)
     high = low + multiple
-    return high if low == 0 or high - wanted < wanted - low else low
+    nearer_high = high - wanted < wanted - low or (tie_up and high - wanted == wanted - low)
+    return high if low == 0 or nearer_high else low
 
 
 def effective_ease(stitches: int, measure_mm: float, per_100mm: float) -> float:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 from tracker.pattern import heel
 from tracker.pattern.fit import halves
 from tracker.pattern.heel_work import Around, flat, set_up
+from tracker.pattern.instep import Instep
 from tracker.pattern.layout import Layout
 from tracker.pattern.section_tables import Table, row_text, section_table
 
@@ -38,6 +38,10 @@ class FlapHeel(NamedTuple):
     def least_rounds(self, at_side: bool) -> int:
         """Rounds the foot must have before the toe."""
         return self.gusset.rounds
+
+    def before_foot(self, at_side: bool) -> int:
+        """The pick-up round is worked over the instep."""
+        return 1
 
     def numbers(self) -> dict[str, int]:
         """Its numbers, by their names."""
@@ -84,31 +88,26 @@ class FlapHeel(NamedTuple):
         else:
             first, last = halves(live)
             before = (first, *instep, last)
-        picked, *rows = gusset_rows(layout, self.gusset, live, around.patterned, instep)
+        picked, *rows = gusset_rows(layout, self.gusset, live, around.down)
         table = section_table("gusset", "rounds", layout.names, before, rows=rows)
         return table | {"set_up": picked}
 
 
-def gusset_rows(
-    layout: Layout,
-    gusset: heel.Gusset,
-    live: int,
-    patterned: Sequence[str],
-    instep: Sequence[int],
-) -> list[str]:
+def gusset_rows(layout: Layout, gusset: heel.Gusset, live: int, instep: Instep) -> list[str]:
     """The rows of a gusset, the pick-up round first, with what each leaves.
 
-    `live` stitches stand on the heel needle after the turn; `patterned` is the work of the instep's
-    needles, `instep` the stitches on them.
+    `live` stitches stand on the heel needle after the turn; `instep` is what lies on the instep's needles
+    and is worked there.
     """
     first_edge, second_edge = gusset.picked_up
+    patterned = instep.work(0)
     if layout.at_side:
-        counts = [*instep, live + first_edge + second_edge]
+        counts = [*instep.leaves(0), live + first_edge + second_edge]
         # This round is the first that meets the first edge's stitches.
         work = [*patterned, f"pick up {second_edge}, k{live}, k{first_edge} tbl"]
     else:
         first, last = halves(live)
-        counts = [first + first_edge, *instep, last + second_edge]
+        counts = [first + first_edge, *instep.leaves(0), last + second_edge]
         work = [
             f"rest {first}, pick up {first_edge}",
             *patterned,
@@ -117,8 +116,12 @@ def gusset_rows(
     rows = [row_text(work, counts)]
     for number in range(1, gusset.rounds + 1):
         beside_first, beside_second = gusset.taken(number)
+        sole = [counts[-1]] if layout.at_side else [counts[0], counts[-1]]
         counts[-1] -= beside_second
         # At the side both edges are on one needle, else the first edge is on the first.
         counts[-1 if layout.at_side else 0] -= beside_first
-        rows.append(row_text(layout.shaped(patterned, beside_second, beside_first), counts))
+        where = slice(0, -1) if layout.at_side else slice(1, -1)
+        counts[where] = instep.leaves(number)
+        shaped = layout.shaped(instep.work(number), beside_second, beside_first)
+        rows.append(row_text(instep.seeded(layout, shaped, sole, number), counts))
     return rows

@@ -15,10 +15,13 @@ from tracker.pattern.notation import (
     Item,
     RowText,
     Stitch,
+    colour_of,
+    plain_name,
     read_row,
     runs,
     stitch_of,
     totals,
+    without_colour,
 )
 
 # Common practice, no source: how the trade explains its own short forms.
@@ -172,6 +175,8 @@ def write_row(row: RowText) -> str:
 
 
 def _meaning(name: str) -> str:
+    if letter := colour_of(name):
+        return f"{_meaning(without_colour(name))}, in colour {letter}"
     bare = name.removesuffix(" tbl")
     if bare != name:
         return _through_the_back(bare)
@@ -192,7 +197,7 @@ def _through_the_back(bare: str) -> str:
 def _names(items: Sequence[Item]) -> Iterator[str]:
     for item in items:
         if not item.inside:
-            yield item.stitch
+            yield without_colour(item.stitch)
         if item.inside:
             yield from _names(item.inside)
             yield "[ ] times" if item.reach == "times" else "rep from *"
@@ -212,9 +217,11 @@ def _phrases(items: Sequence[Item]) -> list[str]:
 
 
 def _phrase(item: Item) -> str:
-    name, bare = item.stitch, item.stitch.removesuffix(" tbl")
+    name, bare = item.stitch, plain_name(item.stitch)
     if bare in _SO_MANY:
-        return _so_many(item, bare, " through the back loop" if bare != name else "")
+        how = " through the back loop" if " tbl" in name else ""
+        letter = colour_of(name)
+        return _so_many(item, bare, f"{how} in colour {letter}" if letter else how)
     words = _meaning(name)
     if item.reach == "times":
         return words if item.number == 1 else f"{item.number} times: {words}"
@@ -282,5 +289,5 @@ def _item(item: Item) -> str:
         return "BO all" if name == "BO" else f"{name} to end"
     if item.reach == "last":
         return f"{name} to last {item.number}"
-    bare = name.removesuffix(" tbl")
+    bare = plain_name(name)
     return f"{bare} {item.number}{name[len(bare) :]}"

@@ -5,27 +5,41 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple, Protocol
 
+from tracker.pattern.instep import Instep
 from tracker.pattern.layout import Layout
 from tracker.pattern.section_tables import Table, row_text, section_table
 
 
 class Around(NamedTuple):
-    """The sock around a heel of `heel` stitches: `patterned` is what the instep's needles do."""
+    """The sock around a heel of `heel` stitches: `down` is what the instep does in round after round.
+
+    `before` are those stitches of the heel that lie between where a round begins and the instep.
+    """
 
     layout: Layout
     heel: int
     instep: int
-    patterned: tuple[str, ...]
+    down: Instep
+    before: int
 
     @property
     def on_instep(self) -> tuple[int, ...]:
-        """The stitches on each needle of the instep."""
-        return self.layout.instep(self.on)
+        """The stitches on each needle of the instep while the heel is worked."""
+        return self.down.holds
 
     @property
     def on(self) -> tuple[int, ...]:
-        """The stitches on every needle of a round."""
-        return self.layout.around(self.heel, self.instep)
+        """The stitches on every needle of the round before the heel."""
+        return self._beside(self.down.holds, self.before)
+
+    def after(self, number: int) -> tuple[int, ...]:
+        """The stitches on every needle after a round of the instep, the heel's in halves."""
+        return self._beside(self.down.leaves(number), self.layout.around(self.heel, self.instep)[0])
+
+    def _beside(self, instep: tuple[int, ...], first: int) -> tuple[int, ...]:
+        if self.layout.at_side:
+            return (*instep, self.heel)
+        return (first, *instep, self.heel - first)
 
 
 class HeelWork(Protocol):
@@ -45,6 +59,9 @@ class HeelWork(Protocol):
 
     def least_rounds(self, at_side: bool) -> int:
         """Rounds that the foot must have between it and the toe."""
+
+    def before_foot(self, at_side: bool) -> int:
+        """Rounds on the instep between the leg and those that are counted as the foot's."""
 
     def numbers(self) -> Mapping[str, int]:
         """The numbers it has in a pattern; the others are none of its construction."""
@@ -71,8 +88,11 @@ def set_up(around: Around) -> Table:
     return table | {"onto": "heel", "resting_names": list(layout.instep_names)}
 
 
-def flat(kind: str, around: Around, on: int, rows: Sequence[str]) -> Table:
-    """Rows on the heel needle, which holds `on`; the instep rests."""
+def flat(kind: str, around: Around, on: int, rows: Sequence[str], *, after: int = -1) -> Table:
+    """Rows on the heel needle, which holds `on`; the instep rests after that round of its own."""
     table = section_table(kind, "rows", ["heel"], (on,), rows=list(rows))
-    resting = {"resting": list(around.on_instep), "resting_names": list(around.layout.instep_names)}
+    resting = {
+        "resting": list(around.down.leaves(after)),
+        "resting_names": list(around.layout.instep_names),
+    }
     return table | resting

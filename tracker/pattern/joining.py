@@ -57,7 +57,18 @@ def joined(there: Tables, given: Tables) -> dict[str, Any]:
 
 
 def _check_toe(sections: Sequence[Section], before: int) -> None:
-    """Refuse a foot that ends where a toe begins which is not there: it would become too long."""
+    """Refuse a foot that ends where a toe, or from the toe up a heel, begins which is not there: it would
+    become too long.
+    """
+    heel = any(section.kind == "turn" for section in sections)
+    for index, section in enumerate(sections):
+        if section.goal is not None and section.goal.less_heel and not heel:
+            raise BadSection(
+                section.name, None,
+                "it ends so that gusset and heel fit, which are not there yet; write them with it, or until"
+                " without less",
+                index=max(0, index - before), key="less",
+            )  # fmt: skip
     if any(section.kind == "toe" or section.name == "toe" for section in sections):
         return
     for index, section in enumerate(sections):

@@ -12,7 +12,7 @@ from tracker.pattern import fit, one_needle
 from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.counts import Fit, Sock, fit_of, wide_leg
-from tracker.pattern.fit import Rib
+from tracker.pattern.fabric_notes import of_the_fabric
 from tracker.pattern.flap_heel import FlapHeel
 from tracker.pattern.heel import read_picked_up
 from tracker.pattern.model import AT_SIDE, MOST_UNEVEN, Gauge
@@ -57,9 +57,11 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
     notes += _across_the_instep(plan, sock, around)
     notes += _fibre(plan, plan.of("yarn.fibre") or "")
     if sock.cast_on != sock.stitches and not sock.calf:
+        there = f"the first round of the leg goes to {sock.stitches}"
+        if plan.of("direction") == "toe-up":
+            there = f"a round before it goes there from {sock.stitches}"
         notes.append(
-            f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; "
-            f"the first round of the leg goes to {sock.stitches}."
+            f"The cuff has {sock.cast_on} stitches, which {plan.of('cuff.rib')} divides; {there}."
         )
     if len(sock.on) == 4 and min(sock.layout.around(sock.heel, sock.instep)) < 6:
         notes.append("There are fewer than 6 stitches on a needle; a set of four may be handier.")
@@ -68,6 +70,7 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
     notes += _rib_over_needles(sock)
     notes += _one_needle(plan, sock, gauge.stitches)
     _look_over_stripes(plan, sock, gauge, notes)
+    notes += of_the_fabric(plan, sock, gauge)
     if any(plan.of(place) is not None for place in KEPT_FOR_LATER):
         notes.append(
             "The yarn's lot is kept with the pattern; this version does not follow it yet."
@@ -126,7 +129,7 @@ def _how_it_fits(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit)
     """Whether it passes the heel, and is loose or tight; said together where no number does both."""
     heel_mm = plan.millimetres("foot.heel") or HEEL_OVER_FOOT * around
     opens = sock.stitches * 100 / sg * fitting.stretch
-    passes = _least_to_pass(heel_mm, sg, fitting.stretch, sock.rib if sock.leg_ribbed else None)
+    passes = _least_to_pass(heel_mm, sg, fitting.stretch, _unit(sock))
     # A foot on stitches of its own is judged by itself.
     apart = sock.foot != sock.stitches
     both = apart or fit.effective_ease(passes, around, sg) >= fitting.fits[0]
@@ -160,14 +163,23 @@ def _against_the_heel(plan: Plan, sock: Sock, opens: float, heel_mm: float) -> s
 
 def _opens_further(plan: Plan) -> str:
     """What helps where a fabric does not open far enough: a rib, if there is none."""
+    if plan.of("leg.fabric") == "stranded":
+        return "Take a larger needle, or a chart with fewer and shorter floats; swatch it in the round."
     if plan.of("leg.fabric") != "rib":
         return 'A ribbed leg opens further: write leg.fabric = "rib".'
     return "Take a yarn that springs back, or measure round heel and instep once more (foot.heel)."
 
 
-def _least_to_pass(heel_mm: float, sg: float, stretch: float, rib: Rib | None) -> int:
-    """The least even number of stitches that opens far enough, in whole repeats of a leg's rib."""
-    multiple = lcm(2, rib.stitches if rib else 1)
+def _unit(sock: Sock) -> int:
+    """Stitches that a leg's fabric goes by: its rib, or a repeat that goes all round."""
+    if sock.lie is not None and sock.lie.all_round:
+        return sock.lie.repeat.width
+    return sock.rib.stitches if sock.leg_ribbed else 1
+
+
+def _least_to_pass(heel_mm: float, sg: float, stretch: float, unit: int) -> int:
+    """The least even number of stitches that opens far enough, in whole repeats of a leg's fabric."""
+    multiple = lcm(2, unit)
     return multiple * ceil(heel_mm * sg / (100 * stretch) / multiple - 1e-9)
 
 
@@ -182,6 +194,11 @@ def _ankle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
             f"{wide}: it begins with {sock.calf.top} stitches, and goes to {sock.stitches} at the centre "
             f"back, 2 in each of the leg rounds {_listed(sock.calf.rounds)}. For a straight leg write "
             f"leg.stitches = {sock.stitches}."
+        )
+    elif plan.of("direction") == "toe-up" and not plan.of("leg.stitches"):
+        yield (
+            f"{wide}; from the toe up it is knitted straight on {sock.stitches} stitches. {fits} would fit "
+            f"the leg (leg.stitches = {fits}), and foot.stitches = {sock.foot} the foot."
         )
     elif sock.leg_ribbed:
         yield (
@@ -222,6 +239,8 @@ def _edges(plan: Plan, sock: Sock) -> Iterator[str]:
 def _rib_over_needles(sock: Sock) -> Iterator[str]:
     """A cuff whose rib goes on over the border of two needles."""
     unit, on = sock.rib.stitches, sock.on
+    if sock.lie is not None:
+        return  # the cuff lies as the leg's repeats ask for
     if (
         sock.layout.together
         or sock.begins
@@ -263,10 +282,12 @@ def _is_late(sock: Sock) -> bool:
 
 def _look_over_stripes(plan: Plan, sock: Sock, gauge: Gauge, notes: list[str]) -> None:
     """Offer a leg that ends on a full stripe, where that is near enough; it is never made so unasked."""
+    if plan.of("leg.fabric") == "stranded":
+        return
     stripes = Colours(stripes=read_stripes(plan.of("colours.leg") or ()))
     row_mm = 100 / gauge.rows / fit_of(plan).row_factor
     full = full_stripes(stripes, sock.leg_rounds, row_mm)
-    if not full:
+    if not full or plan.of("direction") == "toe-up":  # there the tape says where the leg begins
         return
     stripe, into = stripes.after(sock.leg_rounds - 1)
     unit: Unit = "in" if plan.unit == "in" else "mm"

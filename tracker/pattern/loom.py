@@ -67,11 +67,13 @@ _TAKES_LEAVES: dict[str, tuple[int, int]] = {
 _PLAIN = frozenset({"k", "p"})
 _NESTS = frozenset("[](){}*;")
 _NOT_MADE = frozenset({"sl", "rest", "CO", "BO", "graft", "draw up"})
+_NO_COLOUR = frozenset({"BO", "rest", "graft", "draw up", "sl", "DS"})
 _TURNS = frozenset({"turn", "w&t"})
 _NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft", "draw up"})
 _NAMES = "|".join(sorted(map(re.escape, _TAKES_LEAVES), key=len, reverse=True))
 _STITCH = re.compile(
     rf"(?P<name>{_NAMES}|C[1-9]\d{{0,2}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>(?:\s+|(?<=\d))tbl)?"
+    r"(?P<colour>(?:\s+|(?<=\d))[a-h])?"
     r"(?:\s+to\s+(?:(?P<end>end)|last\s+(?P<last>\d+)))?",
     re.ASCII,
 )
@@ -249,6 +251,9 @@ def _stitch(text: str, found: re.Match[str]) -> Item:
     name, number = found["name"], found["number"]
     if found["tbl"] and name not in ("k", "p", "sl") and _TAKES_LEAVES.get(name, (0, 0))[0] < 2:
         raise Fault(f'"{shorten(text)}" is not known', f"write {name} without tbl")
+    if found["colour"] and name in _NO_COLOUR:
+        letter = found["colour"].strip()
+        raise Fault(f'"{shorten(text)}" has a colour', f"leave the {letter} out")
     far = found["end"] or found["last"]
     if number and far:
         goes = text.rpartition(" to ")[2]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from tracker.pattern.model import (
-    CLOSED_BY,
+    CLOSING,
     HALF_SOLE,
     HEEL_FLAT,
     HEEL_PLACE,
@@ -20,10 +20,16 @@ from tracker.pattern.model import (
     Worked,
 )
 
-NOT_MEASURED = HEEL_FLAT | CLOSED_BY | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "toe", HALF_SOLE}
+NOT_MEASURED = HEEL_FLAT | CLOSING | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "toe", HALF_SOLE}
 """Kinds of section of a sock at which no length is taken."""
 RIB_FACTOR = 1.05
 """Rounds of rib to a length against rounds of the plain fabric (common practice, no source)."""
+
+
+_TOE_UP: Mapping[str, tuple[Mark, ...]] = {
+    "foot": ("cast-on",), "gusset": ("cast-on",), "leg": ("section",), "cuff": ("section",),
+}  # fmt: skip
+"""Where the tape may begin after a toe: the cast-on lies at its tip, and a leg is measured from the heel."""
 
 
 def marks_of(
@@ -38,6 +44,8 @@ def marks_of(
         return (
             "section",
         )  # there is no heel to measure from yet: the waste yarn is where it begins
+    if kind in _TOE_UP and any(there.kind == "toe" for there in before):
+        return _TOE_UP[kind]
     if kind in MARKS:
         return MARKS[kind]
     if kind in NOT_MEASURED:
@@ -78,7 +86,7 @@ def from_own_beginning(
 
 def fabric_of(section: Section) -> Literal["cuff", "leg", "foot"]:
     """Which fabric grows in a section: gusset and foot are one; by hand a rib is a cuff's."""
-    if section.kind in ("gusset", "foot"):
+    if section.kind in ("gusset", "foot", "toe"):
         return "foot"
     if section.kind in MARKS:
         return "cuff" if section.kind == "cuff" else "leg"

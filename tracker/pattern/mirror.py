@@ -100,14 +100,38 @@ def _turn(pattern: Pattern, there: Section, row: Row) -> _Turned:
     if there.kind in _TO_AND_FRO or (there.worked == "rows" and there.kind != "other"):
         return _Turned(_in_place(row, there.kind), cables)
     made = _runs(row)
+    if made is None and (inside := _inside_turned(pattern, row)) is not None:
+        return inside
     stitches = {run.stitch for runs in made or () for run in runs}
-    leans = cables or (bool(stitches & _LEANS.keys()) and there.kind not in _EVEN)
-    inside = pattern.begins_at_side(there) != pattern.at_side
+    coloured = any(map(notation.colour_of, stitches))
+    leans = cables or coloured or (bool(stitches & _LEANS.keys()) and there.kind not in _EVEN)
+    other_begin = pattern.begins_at_side(there) != pattern.at_side
     # A round that begins at the side over more needles has no end that its beginning could change with.
-    turned = None if made is None or inside else _round_about(row, made, by_needle=pattern.at_side)
+    turned = (
+        None if made is None or other_begin else _round_about(row, made, by_needle=pattern.at_side)
+    )
     if turned is None:
         return _Turned(None, leans)
     return _Turned(turned, leans and turned != row)
+
+
+def _inside_turned(pattern: Pattern, row: Row) -> _Turned | None:
+    """A pick-up round: its instep taken the other way round, all else as it is; None where that cannot be."""
+    where = slice(0, 1) if pattern.at_side else slice(1, -1)
+    inside = row._replace(needles=row.needles[where], before=row.before[where])
+    picks = row.word == "PICK" and row.side is None and bool(inside.needles)
+    made = _runs(inside) if picks else None
+    if made is None:
+        return None
+    stitches = {run.stitch for runs in made for run in runs}
+    asks = not stitches <= {"k", "p"}
+    turned = _round_about(inside, made, by_needle=pattern.at_side)
+    if turned is None:
+        return _Turned(None, asks)
+    last = row.needles[len(turned.needles) + (where.start or 0) :]
+    needles = (*row.needles[: where.start or 0], *turned.needles, *last)
+    whole = row._replace(needles=needles)
+    return _Turned(whole, asks and whole != row)
 
 
 def _runs(row: Row) -> list[list[Run]] | None:
@@ -168,6 +192,8 @@ def back(made: Sequence[Run]) -> list[Run]:
 
 def _other_way(stitch: str) -> str:
     """What crosses or leans the other way; any other stitch is itself."""
+    if letter := notation.colour_of(stitch):
+        return f"{_other_way(notation.without_colour(stitch))} {letter}"
     if _CABLE.fullmatch(stitch):
         return f"{stitch[:-1]}{'B' if stitch[-1] == 'F' else 'F'}"
     return _LEANS.get(stitch, stitch)

@@ -162,6 +162,12 @@ HALF_SOLE = "half sole"
 """Half of the sole worked once more: from where rounds began to where a toe for one foot does."""
 
 
+BIND_OFF = "bind-off"
+"""The kind of the section that ends a sock from the toe up."""
+CLOSING = CLOSED_BY | {BIND_OFF}
+"""Kinds of a section that ends a sock or closes a toe: it makes no stitches, and leaves none."""
+
+
 class Waiting(NamedTuple):
     """Stitches that rest while others are worked flat."""
 
@@ -170,11 +176,14 @@ class Waiting(NamedTuple):
 
 
 class Goal(NamedTuple):
-    """Where an open section ends: `mm` from `mark`, or, with `less_toe`, that less the toe."""
+    """Where an open section ends: `mm` from `mark`, or, with `less_toe`, that less the toe; with `less_heel`
+    less the heel, the gusset before it included.
+    """
 
     mm: float
     mark: Mark
     less_toe: bool = False
+    less_heel: bool = False
 
 
 class Section(NamedTuple):
@@ -328,6 +337,10 @@ class Pattern(NamedTuple):
     """How sock two is like sock one: one of LIKENESSES."""
     feet: str = "alike"
     """How the toes are shaped: one of FEET."""
+    toe_up: bool = False
+    """Whether it is knitted from the toe up."""
+    goes_on: bool = False
+    """Whether the leg's repeat goes on down the foot, from where the leg ended."""
     turned: bool = False
     """Whether its toe is the mirror image of the one that was written: that of sock two."""
 

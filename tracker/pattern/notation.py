@@ -59,9 +59,13 @@ DECREASES = frozenset(name for name, stitch in STITCHES.items() if stitch.leaves
     "draw up",
 }
 INCREASES = frozenset({"yo", "M1", "M1L", "M1R", "kfb", "pfb"})
+COLOUR_LETTERS = "abcdefgh"
+"""A letter behind a stitch is the colour it is worked in: k2 a, k1 b."""
 TURNS = ("turn", "w&t")
 _PLAINEST = ("k", "p", "sl")
 _COUNTED = ("pick up", "CO", "BO", "rest", "graft", "draw up")
+_UNCOLOURED = ("BO", "rest", "graft", "draw up", "sl", "sl tbl", "DS")
+"""What makes no stitch has no colour."""
 
 
 class Item(NamedTuple):
@@ -113,6 +117,7 @@ _TOKEN = re.compile(
          k2tog|k3tog|p2tog|sk2p|s2kp|ssk|ssp|skp|kfb|pfb|M1[LR]?|yo|DS|CO|BO|rest|graft|sl|x|k|p)
       (?![A-Za-z&])
     | (?P<cable>C[1-9]\d{0,2}[FB])
+    | (?P<colour>[a-h](?![A-Za-z&]))
     | (?P<number>\d+)
     | (?P<mark>[\[\]()*,;])
     )""",
@@ -218,13 +223,32 @@ MOST_NAMED = 3
 
 def _each(run: Run) -> list[str]:
     """A run as it is written: a few decreases one by one."""
-    if run.stitch in DECREASES and 1 < run.times <= MOST_NAMED:
+    if without_colour(run.stitch) in DECREASES and 1 < run.times <= MOST_NAMED:
         return [_written(run._replace(times=1))] * run.times
     return [_written(run)]
 
 
+def without_colour(stitch: str) -> str:
+    """The stitch itself, in whatever colour it is worked: "k" of "k a"."""
+    return stitch[:-2] if _is_coloured(stitch) else stitch
+
+
+def colour_of(stitch: str) -> str:
+    """The letter of the colour a stitch is worked in, "" where none is told."""
+    return stitch[-1] if _is_coloured(stitch) else ""
+
+
+def _is_coloured(stitch: str) -> bool:
+    return stitch[-2:-1] == " " and stitch[-1] in COLOUR_LETTERS
+
+
+def plain_name(stitch: str) -> str:
+    """The stitch in no colour and not through the back: "k" of "k tbl a"."""
+    return without_colour(stitch).removesuffix(" tbl")
+
+
 def _written(run: Run) -> str:
-    name = run.stitch.removesuffix(" tbl")
+    name = plain_name(run.stitch)
     tbl = run.stitch[len(name) :]
     if name in _PLAINEST:
         return f"{name}{run.times}{tbl}"
@@ -233,7 +257,7 @@ def _written(run: Run) -> str:
 
 def _named(run: Run) -> str:
     """A run as she would say it: a decrease that is made more than once is made so many times."""
-    plain = run.times == 1 or run.stitch.removesuffix(" tbl") in (*_PLAINEST, *_COUNTED)
+    plain = run.times == 1 or plain_name(run.stitch) in (*_PLAINEST, *_COUNTED)
     return _written(run) if plain else f"{run.stitch} {run.times} times"
 
 
@@ -254,6 +278,8 @@ def stitch_of(name: str) -> Stitch:
     known = STITCHES.get(name)
     if known is not None:
         return known
+    if _is_coloured(name):
+        return stitch_of(name[:-2])
     over = int(name[1:-1])
     return Stitch(over, over, over)
 
@@ -308,6 +334,7 @@ class _Reader:
             name = f"{name} tbl"
             if name not in STITCHES:
                 raise self._bad(f'"{name}" is not a stitch')
+        uncoloured, name = name, self._coloured(name)
         if name == "BO" and self._next() == "all":
             self._at += 1
             return Item(name, (), "end", 0)
@@ -316,10 +343,20 @@ class _Reader:
         reach = self._reach()
         if reach is not None:
             return Item(name, (), *reach)
-        if name in _COUNTED:
-            raise self._bad(f'"{name}" needs a number; write {name} 8')
-        to_the_end = name in ("k", "p", "k tbl", "p tbl")
+        if uncoloured in _COUNTED:
+            raise self._bad(f'"{name}" needs a number; write {uncoloured} 8')
+        to_the_end = uncoloured in ("k", "p", "k tbl", "p tbl")
         return Item(name, (), "end" if to_the_end else "times", 0 if to_the_end else 1)
+
+    def _coloured(self, name: str) -> str:
+        """A stitch with the colour that stands behind it, where one does."""
+        letter = self._next()
+        if letter is None or len(letter) != 1 or letter not in COLOUR_LETTERS:
+            return name
+        if name in _UNCOLOURED:
+            raise self._bad(f"{name} has no colour; leave the {letter} out")
+        self._at += 1
+        return f"{name} {letter}"
 
     def _bracket(self, closing: str, depth: int) -> Item:
         inside = self._items(depth + 1)

@@ -45,7 +45,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "title": Field("text", needed=True, example='title = "Night ferry"'),
         "knitter": Field("text"),
         "count": _choice("rounds", "rounds", "needles", made=("rounds", "needles")),
-        "direction": _choice("cuff-down", "cuff-down", "toe-up", made=("cuff-down",)),
+        "direction": _choice("cuff-down", "cuff-down", "toe-up", made=("cuff-down", "toe-up")),
         "hand": _choice("right", "right", "left", made=("right", "left")),
     },
     "foot": {
@@ -94,7 +94,9 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
         "rounds": Field("count", low=0, high=1000, example="rounds = 46"),
         "stitches": Field("count", low=12, high=200, example="stitches = 64"),
         "ease": Field("number", low=-0.1, high=0.4, example="ease = 0.1"),
-        "fabric": _choice("plain", "plain", "rib", "repeat", "stranded", made=("plain", "rib")),
+        "fabric": _choice(
+            "plain", "plain", "rib", "repeat", "stranded", made=("plain", "rib", "repeat", "stranded")
+        ),
         "repeat": Field("texts"),
         "stretch": Field("number", low=1, high=3, example="stretch = 1.55"),
         "row_factor": Field("number", low=0.5, high=2, example="row_factor = 1.0"),

@@ -101,7 +101,18 @@ def read_pattern(document: Mapping[str, Any], text: str) -> Pattern:
         gap=_gap(document.get("heel")),
         likeness=_likeness(document.get("pair")),
         feet=feet,
+        toe_up=document.get("direction") == "toe-up",
+        goes_on=_goes_on(document),
     )
+
+
+def _goes_on(document: Mapping[str, Any]) -> bool:
+    """Whether a plan was computed whose foot has its leg's repeat."""
+    leg, foot = document.get("leg"), document.get("foot")
+    if not isinstance(leg, Mapping) or not isinstance(foot, Mapping) or "numbers" not in document:
+        return False
+    repeats = leg.get("fabric") in ("repeat", "stranded")
+    return repeats and foot.get("fabric") == "as the leg"
 
 
 def _needle_mm(size: Any) -> float | None:
@@ -305,10 +316,16 @@ class _Reading:
             rows=tuple(rows),
             goal=self._goal,
             cycle=min(len(self._table["rows"]), len(rows)),
+            aimed=self._aimed(rows),
             marks=self._marks,
             counted=self._counted,
             lead_in=len(self._table.get("first", [])),
         )
+
+    def _aimed(self, rows: Sequence[Row]) -> int:
+        """Rows planned of an open section whose repeat has more; else 0."""
+        planned = self._table.get("planned", 0) if self._goal else 0
+        return int(planned) if 0 < planned < rows[-1].number else 0
 
     def _rows(self) -> list[Row]:
         first, body = len(self._table.get("first", [])), len(self._table["rows"])
@@ -316,7 +333,7 @@ class _Reading:
         if "set_up" in self._table:
             self._add(rows, 0, "set_up", None)
         planned = self._planned(first, body)
-        self._extend(rows, 1, min(planned, first + body))
+        self._extend(rows, 1, first + body if self._goal else min(planned, first + body))
         if self._goal:
             self._must_come_back(rows, body)
             if "planned" not in self._table and self._gauge is not None:
@@ -359,7 +376,7 @@ class _Reading:
             raise self._bad("rows", 'it has no rows; write rows = ["k"]')
         if rows > MOST_ROWS:
             raise self._bad("repeat", f"{rows} rows are more than {MOST_ROWS}")
-        if rows < first + body and "until" in self._table:
+        if rows < first and "until" in self._table:
             raise self._bad(
                 "planned", f"planned stops before the rows that repeat; write {first + body}"
             )
@@ -552,7 +569,8 @@ class _Reading:
             known = " or ".join(f'"{one}"' for one in marks)
             raise self._bad("mark", f"it is not measured from there; write mark = {known}")
         marks = (mark, *(one for one in marks if one != mark)) if "section" in marks else marks
-        return marks, Goal(mm, mark, less_toe=self._table.get("less") == "toe")
+        less = self._table.get("less")
+        return marks, Goal(mm, mark, less_toe=less == "toe", less_heel=less == "heel")
 
 
 _KNOWN_BY_KIND = {
@@ -569,9 +587,14 @@ def _word_of(stitches: set[str], grows: int, flat: bool) -> str:
 
     `grows` is by how many stitches it leaves more than it takes.
     """
+    coloured = any(map(notation.colour_of, stitches))
+    if coloured:
+        stitches = {notation.without_colour(stitch) for stitch in stitches}
     for stitch, word in _SAID.items():
         if stitch in stitches:
             return word
+    if coloured and not grows:
+        return "CHART"
     if stitches & _SHAPING:
         return "LACE" if not grows else "INC" if grows > 0 else "DEC"
     return _fabric(stitches - _QUIET, flat)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tracker.pattern import calf, cuff, one_needle, pointed_toe, sided_toe
+from tracker.pattern import calf, cuff, one_needle, pointed_toe, repeated, sided_toe
 from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.counts import Sock
 from tracker.pattern.heel_work import Around
@@ -27,7 +27,11 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
 
 
 def _around(sock: Sock) -> Around:
-    return Around(sock.layout, sock.heel, sock.instep, tuple(_instep_work(sock)))
+    layout = sock.layout
+    before = layout.around(sock.heel, sock.instep)[0]
+    if sock.lie is not None and sock.lie.on_foot:
+        before = sock.lie.before
+    return Around(layout, sock.heel, sock.instep, repeated.down_the_foot(sock), before)
 
 
 def _tip(plan: Plan, sock: Sock) -> list[Table]:
@@ -48,7 +52,7 @@ def _to_the_toe(plan: Plan, sock: Sock) -> list[Table]:
     around = _around(sock)
     written += sock.heel_work.sections(around)
     if sock.foot_rounds > sock.heel_work.gusset_rounds:
-        written.append(_foot(plan, sock, sock.heel_work.into_foot(around)))
+        written.append(_foot(plan, sock, around))
     return written
 
 
@@ -62,6 +66,8 @@ def _cuff(sock: Sock) -> Table:
 def _leg(plan: Plan, sock: Sock) -> Table:
     table = section_table("leg", "rounds", sock.layout.names, sock.on, rows=[])
     counts: Sequence[int] = sock.on
+    if sock.lie is not None:
+        return repeated.leg(plan, sock, table)
     if sock.calf:
         table["first"], counts = _narrowing(sock, sock.calf)
     elif sock.stitches != sock.cast_on:
@@ -88,24 +94,17 @@ def _narrowing(sock: Sock, shaped: calf.Calf) -> tuple[list[str], tuple[int, ...
     return told, on
 
 
-def _instep_work(sock: Sock) -> list[str]:
-    """What the instep's needles do from the heel to the toe."""
-    instep = sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
-    return cuff.rib_work(sock.rib, instep) if sock.foot_ribbed else ["k"] * len(instep)
-
-
-def _foot(plan: Plan, sock: Sock, closing: str | None) -> Table:
-    """The plain rounds; `closing` is the one before them that closes the heel, if there is one."""
-    on = sock.layout.around(sock.heel_work.sole, sock.instep)
-    work = sock.layout.shaped(_instep_work(sock), 0, 0)
-    table = section_table("foot", "rounds", sock.layout.names, on, rows=[row_text(work, on)])
+def _foot(plan: Plan, sock: Sock, around: Around) -> Table:
+    """The rounds from the heel to the toe, and the one before them that closes the heel, if there is one."""
+    closing = sock.heel_work.into_foot(around)
+    on, rows = repeated.foot_rows(sock, around.down, closed=closing is not None)
+    table = section_table("foot", "rounds", sock.layout.names, on, rows=rows)
     if closing is not None:
         table["set_up"] = closing
-    return table | {
-        "planned": sock.foot_rounds - sock.heel_work.gusset_rounds,
-        **_until(plan, sock),
-        "less": "toe",
-    }
+    table["planned"] = sock.foot_rounds - sock.heel_work.gusset_rounds
+    if sock.lie is not None and sock.lie.on_foot and repeated.varies(sock.lie.repeat):
+        return table
+    return table | {**_until(plan, sock), "less": "toe"}
 
 
 def _until(plan: Plan, sock: Sock) -> Table:

@@ -47,6 +47,14 @@ class ShortRows(NamedTuple):
         """Rounds the foot must have before the toe."""
         return 1
 
+    def before_foot(self, at_side: bool) -> int:
+        """Two rounds inside a heel with double stitches, and the one that closes it; see `into_foot`."""
+        return self._inside + (0 if at_side else 1)
+
+    @property
+    def _inside(self) -> int:
+        return 2 if self.doubled else 0
+
     def numbers(self) -> dict[str, int]:
         """Its numbers, by their names."""
         return {}
@@ -65,15 +73,18 @@ class ShortRows(NamedTuple):
             set_up(around),
             _part(FIRST_HALF, around, _first_doubled(self, first)),
             _rounds_between(around),
-            _part(SECOND_HALF, around, _second_doubled(self)),
+            _part(SECOND_HALF, around, _second_doubled(self), after=self._inside - 1),
         ]
 
     def into_foot(self, around: Around) -> str | None:
         """Where rounds begin at the centre back, the round in hand goes on there from the heel's end."""
         if around.layout.at_side:
             return None
-        first, last = around.on[0], around.on[-1]
-        return row_text([f"rest {first}", *around.patterned, f"k{last}"], around.on)
+        number = self._inside
+        on = around.after(number)
+        work = around.down.round(around.layout, (on[0], on[-1]), number)
+        last = f"k{on[-1]}" if work[-1] == "k" else work[-1]
+        return row_text([f"rest {on[0]}", *work[1:-1], last], on)
 
     def after_the_toe(self, around: Around) -> list[Table]:
         """Nothing of it comes after the toe."""
@@ -87,8 +98,8 @@ def short_rows(stitches: int, *, doubled: bool) -> ShortRows:
     return ShortRows(side, stitches - 2 * side, doubled)
 
 
-def _part(kind: str, around: Around, rows: Iterator[str] | list[str]) -> Table:
-    return flat(kind, around, around.heel, list(rows))
+def _part(kind: str, around: Around, rows: Iterator[str] | list[str], *, after: int = -1) -> Table:
+    return flat(kind, around, around.heel, list(rows), after=after)
 
 
 def _rounds_between(around: Around) -> Table:
@@ -96,8 +107,16 @@ def _rounds_between(around: Around) -> Table:
     layout = around.layout
     names = layout.names if layout.at_side else (*layout.instep_names, "heel")
     on = (*around.on_instep, around.heel)
-    row = row_text([*around.patterned, "k"], on)
-    return section_table(HEEL_ROUNDS, "rounds", names, on, rows=[row], repeat=2)
+    rows = [
+        row_text(
+            around.down.inside_heel(layout, around.heel, number),
+            (*around.down.leaves(number), around.heel),
+        )
+        for number in range(2)
+    ]
+    if rows[0] == rows[1]:
+        return section_table(HEEL_ROUNDS, "rounds", names, on, rows=rows[:1], repeat=2)
+    return section_table(HEEL_ROUNDS, "rounds", names, on, rows=rows)
 
 
 def _sides(first: Side, rows: range) -> Iterator[tuple[int, Side, str]]:

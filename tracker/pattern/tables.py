@@ -49,6 +49,11 @@ class _Rule(NamedTuple):
     needed: bool = False
 
 
+def _row(value: Any) -> bool:
+    """A row; how long one may be its readers say."""
+    return isinstance(value, str) and bool(value.strip())
+
+
 def _text(value: Any) -> bool:
     return isinstance(value, str) and 0 < len(value.strip()) <= LONGEST_TEXT
 
@@ -151,7 +156,7 @@ _SECTION: Mapping[str, _Rule] = {
     "names": _Rule(_names, 'names are a list of texts; write names = ["N1", "N2"]'),
     "rows": _Rule(_texts, 'rows are a list of texts; write rows = ["k"]', needed=True),
     "first": _Rule(_texts, 'first is a list of texts; write first = ["k"]'),
-    "set_up": _Rule(_text, 'set_up is one row; write set_up = "k"'),
+    "set_up": _Rule(_row, 'set_up is one row; write set_up = "k"'),
     "repeat": _Rule(lambda value: _count(value, 0), "repeat is a whole number; write repeat = 3"),
     "planned": _Rule(_count, "planned is a whole number above nought; write planned = 46"),
     "until": _Rule(
@@ -161,7 +166,9 @@ _SECTION: Mapping[str, _Rule] = {
         _one_of(*get_args(Mark)),
         'mark is not known; write "cast-on", "cuff", "heel" or "section"',
     ),
-    "less": _Rule(_one_of("toe"), 'less is not known; write less = "toe"'),
+    "less": _Rule(
+        _one_of("toe", "heel"), 'less is not known; write less = "toe", or "heel" from the toe up'
+    ),
     "onto": _Rule(_text, 'onto is a text; write onto = "heel"'),
     "resting": _Rule(_counts, "resting are counts; write resting = [16, 16]"),
     "resting_names": _Rule(_names, 'resting_names are texts; write resting_names = ["N2", "N3"]'),

@@ -45,7 +45,7 @@ def _foot(rows: dict[str, int]) -> int | None:
 def _stitches(there: Course, kinds: Sequence[str], rows: dict[str, int]) -> dict[str, int | None]:
     """What lies on the needles after the turn and after the pick-up."""
     told: dict[str, int | None] = {}
-    if "turn" in rows:
+    if "turn" in rows and not there.pattern.toe_up:
         told["heel_centre"] = there.sections[kinds.index("turn")].row(rows["turn"]).leaves
     if "gusset" in rows and (gusset := there.sections[kinds.index("gusset")]).first == 0:
         told["after_pick_up"] = gusset.row(0).leaves

@@ -9,7 +9,7 @@ from tracker.forecast.left import ended_length, readings_of
 from tracker.knitting.course import Course
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.past import Past
-from tracker.knitting.pins import PINS_STAY
+from tracker.knitting.pins import pins_stay
 from tracker.knitting.state import Number, Sock, State, TapeReading
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
@@ -17,7 +17,7 @@ from tracker.pattern.model import on_each
 from tracker.printing.dates import date
 from tracker.printing.sheet import Facts, Part, Row, Rows
 from tracker.units import shorten, whole, write_length
-from tracker.vocabulary import FROM, and_all, capital, counted, duration, section, unit
+from tracker.vocabulary import and_all, capital, counted, duration, laid_from, section, unit
 from tracker.vocabulary import sock as called
 
 _KNITTED = ("tick", "at", "end")
@@ -137,7 +137,8 @@ def _hanging(course: Course, state: State, number: Number, index: int) -> Iterat
     if lines:
         what = "A lifeline lies" if len(lines) == 1 else "Lifelines lie"
         yield f"{what} in {unit(there.worked, len(lines))} {and_all(map(str, lines))}."
-    if there.kind in PINS_STAY and index < len(sock.ended):
+    stay = pins_stay(toe_up=course.pattern.toe_up)
+    if there.kind in stay and index < len(sock.ended):
         yield "A pin stands at its end."
 
 
@@ -152,7 +153,8 @@ def _counting(course: Course, state: State, number: Number) -> set[int]:
 def _reading(taken: TapeReading, course: Course, index: int) -> str:
     there = course.sections[index]
     usual = there.marks[0] if there.marks else "section"
-    mark = "" if taken.mark == usual else f" {FROM[taken.mark]}"
+    laid = laid_from(taken.mark, toe_up=course.pattern.toe_up)
+    mark = "" if taken.mark == usual else f" {laid}"
     return (
         f"{write_length(taken.mm, course.pattern.unit)}{mark} at {unit(there.worked)} {taken.row}"
     )

@@ -11,6 +11,8 @@ from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.state import Sock, State
+from tracker.pattern import floats
+from tracker.printing import charted
 from tracker.printing.sheet import Block, Facts, Part, Points, Row, Rows
 from tracker.written import Line, Remark
 
@@ -45,10 +47,12 @@ def parts(
     for index in indexes:
         page = pages[index]
         begins = [] if index in ends.done else card(course, index, ends.counts)
-        steps = (*told.get(index, ()), *begins, *page.colours)
+        caught = floats.told(course.sections[index])
+        steps = (*told.get(index, ()), *begins, *caught, *page.colours)
         blocks: list[Block] = [Points(steps)] if steps else []
         if rows := tuple(map(row, page.lines)):
             blocks.append(Rows(rows))
+        blocks += charted.blocks(course.sections[index], course.pattern)
         yield Part(page.head, tuple(blocks), page.on)
 
 

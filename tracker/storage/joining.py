@@ -7,7 +7,7 @@ from typing import Any
 
 from tracker.pattern.joining import NothingNew, joined, replanned
 from tracker.pattern.kept import NotKept, kept_text
-from tracker.pattern.model import HEEL_FLAT, HEEL_PLACE, HEEL_ROUNDS
+from tracker.pattern.model import BIND_OFF, HEEL_FLAT, HEEL_PLACE, HEEL_ROUNDS
 from tracker.pattern.tables import BadSection
 from tracker.storage.files import Fault, FileTrouble, Lines
 from tracker.storage.pattern_file import Tables, fault_of
@@ -45,7 +45,7 @@ def _fault(given: Tables, bad: BadSection) -> Fault:
 
 
 _PLANNED_BY = {
-    "gusset": "heel", "graft": "toe", "draw up": "toe",
+    "gusset": "heel", "graft": "toe", "draw up": "toe", BIND_OFF: "cuff",
     **dict.fromkeys((*HEEL_FLAT, HEEL_ROUNDS, HEEL_PLACE), "heel"),
 }  # fmt: skip
 """The tables of a plan by which its sections are knitted, where that is another name."""

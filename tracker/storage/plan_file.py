@@ -8,15 +8,18 @@ from contextlib import suppress
 from difflib import get_close_matches
 from typing import Any
 
-from tracker.pattern.colours import BadColour, read_colour, read_stripes
+from tracker.pattern.colours import BadColour, are_letters, read_colour, read_letters, read_stripes
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.pattern.plan import FIELDS, OF_A_FLAP, STAGE_FIELDS, Field, Plan
+from tracker.pattern.repeat import HIGHEST
 from tracker.pattern.sizes import foot_length
 from tracker.pattern.stages import faults, nth
 from tracker.pattern.tables import LONGEST_TEXT
 from tracker.storage.files import MOST_FAULTS, Fault, FileTrouble, Lines, Source, shown
 from tracker.units import BadLength, Length, Unit, read_length, shell_word, shorten
 
+LONGEST_REPEAT = 1_000
+"""Letters of a row of a repeat."""
 EITHER = (
     ("foot", "length", "shoe"),
     ("cuff", "length", "rounds"),
@@ -206,6 +209,8 @@ class _Reading:
             if one in given and other in given:
                 self._fault(f"{name}.{other}", f"{one} is given, too; write one of the two")
             misspelt = {f"{name}.{one}", f"{name}.{other}"} & self._meant
+            if name == "leg" and document.get("direction") == "toe-up":
+                continue  # it may go on until the yarn ends
             if one not in given and other not in given and not misspelt:
                 examples = f"{FIELDS[name][one].example} or {FIELDS[name][other].example}"
                 self._missing(name, one, examples)
@@ -298,16 +303,23 @@ class _Reading:
 
     def _texts(self, place: str, rule: Field, given: Any) -> Any:
         texts = isinstance(given, list) and all(isinstance(text, str) for text in given)
-        if not texts or len(given) > 500 or any(len(text) > LONGEST_TEXT for text in given):
-            example = place.rpartition(".")[2]
+        example = place.rpartition(".")[2]
+        if not texts:
             return self._fault(place, f'this is a list of texts; write {example} = ["k2, p2"]')
+        if len(given) > HIGHEST:
+            return self._fault(place, f"it has {len(given)} rows; write at most {HIGHEST}")
+        longest = max(map(len, given), default=0)
+        if longest > LONGEST_REPEAT:
+            return self._fault(
+                place, f"a row has {longest} letters; write at most {LONGEST_REPEAT}"
+            )
         return list(given)
 
     def _colour(self, place: str, rule: Field, given: Any) -> Any:
         return self._read(place, lambda: read_colour(place.rpartition(".")[2], given), given)
 
     def _stripes(self, place: str, rule: Field, given: Any) -> Any:
-        return self._read(place, lambda: read_stripes(given), given)
+        return self._read(place, lambda: _leg_colours(given), given)
 
     def _read(self, place: str, read: Callable[[], object], given: Any) -> Any:
         """`given`, once it could be read."""
@@ -332,6 +344,11 @@ class _Reading:
 
     def _fault(self, place: str, why: str) -> None:
         self.faults.append(Fault(self._lines.of(place), place, why))
+
+
+def _leg_colours(given: Any) -> object:
+    """The colours of leg and foot: stripes, or the letters of a chart."""
+    return read_letters(given) if are_letters(given) else read_stripes(given)
 
 
 def _shown(given: Any) -> str:

@@ -36,8 +36,12 @@ class Blank(NamedTuple):
         """The choices of a field that has some."""
         table, _, field = self.place.rpartition(".")
         rule = FIELDS[table][field]
-        return rule.made or rule.choices
+        left_out = _ROWS_IN_A_FILE if self.place == "leg.fabric" else ()
+        return tuple(one for one in rule.made or rule.choices if one not in left_out)
 
+
+_ROWS_IN_A_FILE = ("repeat", "stranded")
+"""Fabrics of a leg whose rows are written in a plan file: a sentence has no room for them."""
 
 _BLANKS = (
     Blank("foot.length", "length", "the foot's length",
@@ -51,13 +55,14 @@ _BLANKS = (
           "the length they were counted over, like 10 cm, 4 in or 1 in", 6),
     Blank("gauge.from", "choice", "the swatch", "", 12),
     Blank("needles.set", "choice", "the needles", "", 13),
+    Blank("direction", "choice", "where it begins", "", 18),
     Blank("leg.stitches", "number", "the stitches around",
           "your own number of stitches; left open, as many as fit", 4, False),
     Blank("cuff.rib", "choice", "the rib", "", 5),
     Blank("cuff.length", "length", "the cuff's length", "its length, like 5 cm or 2 in; or 22 rounds", 6),
     Blank("leg.fabric", "choice", "the leg", "", 6),
     Blank("leg.length", "length", "the leg's length",
-          "from the cast-on edge to the heel, the cuff included, like 16 cm; or 46 rounds below the cuff", 6),
+          "from its edge to the heel, the cuff included, like 16 cm; or 46 rounds below the cuff", 6),
     Blank("heel.kind", "choice", "the heel", "", 11),
     Blank("heel.flap", "choice", "the flap", "", 7),
     Blank("heel.rows", "number", "the flap's rows",
@@ -104,6 +109,7 @@ PARTS = (
     )),
     Part("On ", (
         Clause("", "{needles.set}"),
+        Clause(", ", "{direction}"),
         Clause(", ", "{leg.stitches} stitches around"),
         Clause(": ", "a {cuff.rib} cuff of {cuff.length}"),
         Clause(", ", "a {leg.fabric} leg of {leg.length}"),
@@ -124,9 +130,11 @@ PARTS = (
 )  # fmt: skip
 
 _SHOWN = {
+    ("direction", "cuff-down"): "from the cuff down", ("direction", "toe-up"): "from the toe up",
     ("needles.set", "five"): "a set of five", ("needles.set", "four"): "a set of four",
     ("needles.set", "long circular"): "a long circular",
     ("needles.set", "short circular"): "a short circular", ("leg.fabric", "rib"): "ribbed",
+    ("leg.fabric", "repeat"): "patterned",
     ("heel.kind", "afterthought"): "knitted afterwards",
     ("heel.kind", "flap"): "with a flap", ("heel.kind", "double-stitch"): "with double stitches",
     ("toe.feet", "alike"): "both feet alike", ("toe.feet", "left and right"): "a left and a right foot",
@@ -309,6 +317,8 @@ class Filling(NamedTuple):
         other = _OTHER_FIELD.get(place)
         if given is None and other is not None and other in values:
             return f"{values[other]} rounds" if other == "rounds" else f"{values[other]}"
+        if (place, given) == ("direction", "cuff-down"):
+            return ""  # usual, and hers to say nothing of
         return "" if given is None else shown_as(place, str(given))
 
     def open(self) -> list[int]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from string import ascii_uppercase
 
 from tracker.pattern.chart import NO_STITCH, Chart, Line
-from tracker.row_by_row import Drawn, Yarns
+from tracker.row_by_row import Drawn, Dyes, Yarns
 from tracker.ui.canvas import Canvas, Row, cells
 from tracker.ui.palette import Paint, yarn
 from tracker.ui.scrolled import block
@@ -42,6 +42,9 @@ def chart_lines(drawn: Drawn, width: int) -> Iterator[Row]:
         for line in reversed(found.lines):
             canvas = Canvas(width, 1, _TEXT)
             x = _chart_line(canvas, line, first, last, found, drawn.next == line.number)
+            if drawn.dyes:
+                begin = found.stitches - last
+                _dye(canvas, line.signs[begin : found.stitches - first + 1], drawn.dyes)
             if yarns:
                 _yarn(canvas, x, yarns, line.number - 1, beside)
             yield canvas.rows()[0]
@@ -63,6 +66,15 @@ def _beside(found: Chart, yarns: Yarns, width: int) -> tuple[str, ...]:
 def _yarns_wide(beside: Sequence[str]) -> int:
     """Cells that a yarn takes beside a row: its chip and what it is called."""
     return max(map(cells, beside)) + _CHIP + 2 if beside else 0
+
+
+def _dye(canvas: Canvas, signs: str, dyes: Dyes) -> None:
+    """Each letter of a line in its own colour."""
+    places = dict(dyes.places)
+    for at, sign in enumerate(signs):
+        if sign in places:
+            paint = Paint(yarn(places[sign], dyes.names), "page", True)
+            canvas.put(2 + _LABEL + at, 0, sign, paint)
 
 
 def _yarn(canvas: Canvas, x: int, yarns: Yarns, line: int, beside: Sequence[str]) -> None:

@@ -47,17 +47,23 @@ class HeelSight(NamedTuple):
 
 
 def heel_row(
-    work: str, stitches: int, number: int, kind: str, *, behind: int | None = None
+    work: str,
+    stitches: int,
+    number: int,
+    kind: str,
+    *,
+    taken_in: int = 0,
+    behind: int | None = None,
 ) -> HeelRow:
     """`work` (row `number` of a section, on `stitches` stitches) laid out along the heel needle.
 
     `behind` are the stitches that rest behind her, where that is known. Else which rest on which side
     follows from the way a heel is turned: each row crosses the gap that the row before the last one
-    left, so an even row leaves both sides alike (common
-    practice, no source). Work that cannot be read covers the whole needle.
+    left, so an even row leaves both sides alike (common practice, no source). Work that cannot be read
+    covers the whole needle. A flap that takes so many gusset stitches in begins in the middle of its cup.
     """
     by_hand = kind not in ("heel set-up", "flap")
-    short = kind == "turn" or (by_hand and work.endswith(("turn", "w&t")))
+    short = kind == "turn" or taken_in > 0 or (by_hand and work.endswith(("turn", "w&t")))
     before, decrease, beyond = _parts(work, stitches, turn=short)
     rest = stitches - before - beyond
     if behind is not None:
@@ -65,7 +71,7 @@ def heel_row(
     elif kind == "heel set-up":
         behind = rest
     elif number <= 1:
-        behind = 0
+        behind = rest - (taken_in // 2 - 1) if taken_in else 0
     elif decrease and number % 2:
         behind = min((rest + beyond) // 2, rest)
     else:

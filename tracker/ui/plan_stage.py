@@ -73,6 +73,8 @@ def _yarns(pattern: Pattern) -> tuple[str, ...]:
 def _parts(pattern: Pattern) -> list[tuple[str, str, str]]:
     """Each part: its name, its rows, and what more there is to say of them."""
     n = pattern.numbers
+    if pattern.toe_up:
+        return _toe_up_parts(pattern)
     foot = (n.foot_rounds or 0) - (n.gusset_rounds or 0)
     around = next((sum(part.starts) for part in pattern.sections if part.kind == "foot"), 0)
     closed = next((part for part in pattern.sections if part.kind in CLOSED_BY), None)
@@ -97,6 +99,22 @@ def _short_rows(pattern: Pattern) -> list[tuple[str, str, str]]:
         return [("heel", f"{later}", "rounds at the end")]
     halves = [section.planned for section in pattern.sections if is_short(section)]
     return [("heel", f"{sum(halves)}", f"short rows on {pattern.numbers.heel_stitches}")]
+
+
+def _toe_up_parts(pattern: Pattern) -> list[tuple[str, str, str]]:
+    n = pattern.numbers
+    foot = (n.foot_rounds or 0) - (n.gusset_rounds or 0)
+    around = next(sum(part.starts) for part in pattern.sections if part.kind == "gusset")
+    grown = around + 2 * (n.gusset_decrease_rounds or 0)
+    return [
+        ("toe", f"{n.toe_rounds}", f"rounds from {n.cast_on}"),
+        ("foot", f"{foot}", "plain rounds"),
+        ("gusset", f"{n.gusset_rounds}", f"rounds, {around} to {grown}"),
+        ("turn", f"{n.turn_rows}", f"short rows to {n.heel_centre}"),
+        ("flap", f"{n.flap_rows}", f"rows on {n.heel_stitches}"),
+        ("leg", f"{n.leg_rounds}", "rounds"),
+        ("cuff", f"{n.cuff_rounds}", "rounds"),
+    ]
 
 
 def _drawn(pattern: Pattern) -> Picture | None:

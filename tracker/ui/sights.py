@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tracker import change_words, stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
-from tracker.pattern.model import HEEL_FLAT
+from tracker.pattern.model import CLOSED_BY, HEEL_FLAT
 from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -68,7 +68,7 @@ class Scene(NamedTuple):
         """Whether the stage is turned over; it stays so once the toe is done."""
         if self.glance.used_up is not None:
             return False
-        if self.glance.place.kind in CLOSINGS or self.glance.place.finished:
+        if self.glance.place.kind in CLOSED_BY or self.glance.place.finished:
             return True
         if self.turned is not None:
             return self.turned
@@ -139,7 +139,7 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
 
 _TO_BE_DONE = frozenset(
     {
-        ("note", "through the back"), ("count", "repair waits"), ("copy", "ahead"),
+        ("note", "through the back"), ("note", "catch"), ("count", "repair waits"), ("copy", "ahead"),
         ("needle", "borders back"),
     }
 )  # fmt: skip
@@ -265,7 +265,7 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
     glance = shown.glance
     if glance.next is None:
         return (_after(shown),)
-    if glance.place.kind in CLOSINGS:
+    if glance.place.kind in CLOSED_BY:
         closing = CLOSINGS[glance.place.kind].coming
         return (f"next {closing}, {glance.stitches} stitches", f"next {closing}")
     number, word = glance.next.number, _word(glance).lower()
@@ -355,7 +355,7 @@ def _done_part(shown: Scene) -> DonePart:
             if shown.other
             else DonePart(2, ("of 2 socks" if glance.of_socks else "of 2",))
         )
-    if glance.place.kind in CLOSINGS and glance.card is not None:
+    if glance.place.kind in CLOSED_BY and glance.card is not None:
         before = glance.card.data
         worked = words.unit(before["before_worked"], before["before_rows"])
         return DonePart(
@@ -410,7 +410,7 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
         first = _sentence(words.cue_brief(yarn, glance), loud=True)
         rest = "the rest in pattern" if yarn.kind == "slip-first" else _plainly(work)
         return part._replace(word=word, round_word=word, loud=True, work=first._replace(after=rest))
-    if glance.place.kind in CLOSINGS:
+    if glance.place.kind in CLOSED_BY:
         return part._replace(row="", side="", word=coming.word, loud=True)
     if work.manner == "needle":
         return part._replace(loud=work.lines[0].loud)
@@ -431,7 +431,8 @@ def _next_sock(shown: Scene) -> NextPart:
     if not shown.other.place.begun:
         yarn = shown.other.colour
         colour = f" in {shorten(yarn.name)}" if yarn else ""
-        told = _sentence(f"cast on {shown.other.stitches}{colour}, loosely")
+        how = "closed" if shown.other.toe_up else "loosely"
+        told = _sentence(f"cast on {shown.other.stitches}{colour}, {how}")
         return NextPart(row, "", "CAST ON", True, told)
     part = _next_part(other, _heel_row(shown.other))
     if not part.row:
@@ -490,7 +491,7 @@ def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
         turns = glance.needles[0].work.endswith(("turn", "w&t"))
         picture = HeelSight(row, side, glance.hand == "left", _waits(glance), turns)
         return NeedlesPart(picture, caption, side or "", key_loud=True)
-    if glance.place.kind in CLOSINGS:
+    if glance.place.kind in CLOSED_BY:
         held = _graft(glance) if glance.place.kind == "graft" else _draw_up(glance)
         return NeedlesPart(held, caption, "", key_loud=False)
     key = "\N{BLACK SQUARE} marker"
@@ -602,7 +603,12 @@ def _heel_row(glance: Glance) -> HeelRow | None:
     needle = glance.needles[0]
     here = glance.place
     return heel_row(
-        needle.work, needle.stitches, glance.next.number, here.kind, behind=glance.behind
+        needle.work,
+        needle.stitches,
+        glance.next.number,
+        here.kind,
+        taken_in=here.planned - 1 if glance.toe_up and here.kind == "flap" else 0,
+        behind=glance.behind,
     )
 
 

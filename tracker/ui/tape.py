@@ -12,7 +12,7 @@ from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
 from tracker.units import MM_PER, Unit, round_half_up, whole, write_length
-from tracker.vocabulary import from_where
+from tracker.vocabulary import laid_from
 
 _LABEL, _FIGURE, _MARK = Paint("muted", "page"), Paint("text", "page", True), Paint("text", "page")
 _READ = Paint("tape", "page")
@@ -260,10 +260,12 @@ def _reading(mm: float, unit: Unit) -> str:
 
 
 def _label(glance: Glance, length: LengthSight) -> str:
-    origin = from_where(length.mark, glance.place.kind)
+    origin = laid_from(length.mark, glance.place.kind, toe_up=glance.toe_up)
     if length.target_mm is None:
         return f"{glance.place.section} {origin}"
     goal = write_length(length.target_mm, glance.unit)
+    if glance.toe_up and glance.place.kind == "foot":
+        return f"gusset begins at {goal} {origin}"
     if glance.place.kind in ("gusset", "foot"):
         return f"toe begins at {goal} {origin}"
     return f"{glance.place.section} {goal} {origin}"

@@ -1,0 +1,116 @@
+"""What she should know of a leg in a repeat or in colours: where it ends, its needles, its floats.
+
+Each is a sentence with numbers that would not be said again. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tracker.pattern.colours import NEAR_ENOUGH_MM
+from tracker.pattern.counts import Sock, fit_of
+from tracker.pattern.leg_fabric import is_plain_swatch
+from tracker.pattern.model import Gauge
+from tracker.pattern.panel import Lie
+from tracker.pattern.plan import Plan
+from tracker.pattern.repeat import LONGEST_FLOAT, catches
+from tracker.units import Unit, write_length
+
+
+def of_the_fabric(plan: Plan, sock: Sock, gauge: Gauge) -> Iterator[str]:
+    """The notes on a repeat or a chart, if the leg has one."""
+    if sock.lie is None:
+        return
+    yield from _panel(sock, sock.lie)
+    yield from _over_needles(sock, sock.lie)
+    yield from _full_repeat(plan, sock, sock.lie, gauge)
+    if sock.lie.repeat.coloured:
+        yield from _in_colours(sock, sock.lie)
+        if is_plain_swatch(plan):
+            yield (
+                f"{plan.of('gauge.stitches'):g} stitches and {plan.of('gauge.rows'):g} rows are the gauge of "
+                "knitting in one colour: a leg in two has about a tenth fewer rounds to a length "
+                "(leg.row_factor = 0.9). A swatch of the chart, knitted in the round, tells more."
+            )
+
+
+def _panel(sock: Sock, lies: Lie) -> Iterator[str]:
+    """Where the repeat does not go round, or has edges on the instep."""
+    width = lies.repeat.width
+    if not lies.panel or lies.repeat.coloured:
+        return
+    sides = "" if not lies.edges else f", with {_stitches(lies.edges)} plain on each side"
+    if not lies.all_round:
+        yield (
+            f"{width} does not divide {sock.stitches}: the repeat is a panel of {lies.panel} x {width} "
+            f"on the instep{sides}, and the back of the leg is plain."
+        )
+    elif lies.on_foot and lies.edges:
+        yield f"The instep has {lies.panel} x {width} stitches of the repeat{sides}."
+
+
+def _stitches(number: int) -> str:
+    return "1 stitch" if number == 1 else f"{number} stitches"
+
+
+def _over_needles(sock: Sock, lies: Lie) -> Iterator[str]:
+    """Repeats that go on over the end of a needle; no stitch ever does."""
+    if not lies.inside:
+        return
+    names = [sock.layout.names[place] for place in lies.inside]
+    told = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    begins = "begins" if len(names) == 1 else "begin"
+    yield f"A repeat goes on over the needles: {told} {begins} inside one, where no stitch lies across."
+
+
+def _full_repeat(plan: Plan, sock: Sock, lies: Lie, gauge: Gauge) -> Iterator[str]:
+    """Offer a leg that ends on a full repeat, where that is near enough; it is never made so unasked."""
+    height, lead = lies.repeat.height, int(sock.stitches != sock.cast_on)
+    into = (sock.leg_rounds - lead) % height
+    if height < 2 or not into or not sock.leg_rounds:
+        return
+    row_mm = 100 / gauge.rows / fit_of(plan).row_factor
+    unit: Unit = "in" if plan.unit == "in" else "mm"
+    ends = [(sock.leg_rounds - into, -into), (sock.leg_rounds + height - into, height - into)]
+    near = [end for end in ends if abs(end[1]) * row_mm <= NEAR_ENOUGH_MM and end[0] > lead]
+    if not near:
+        return
+    told = " or ".join(
+        f"{rounds}, {write_length(abs(by) * row_mm, unit)} {'longer' if by > 0 else 'shorter'}"
+        for rounds, by in near
+    )
+    instead = " or ".join(f"leg.rounds = {rounds}" for rounds, _ in near)
+    given = " in place of leg.length" if plan.of("leg.rounds") is None else ""
+    yield (
+        f"{sock.leg_rounds} leg rounds end after row {into} of the repeat's {height}; to end on a full "
+        f"repeat take {told}: write {instead}{given}."
+    )
+
+
+def _in_colours(sock: Sock, lies: Lie) -> Iterator[str]:
+    """How the sole goes with the chart, and which floats are caught."""
+    if lies.on_foot:
+        sole = (
+            "and then goes round the foot, too"
+            if lies.sole
+            else f"and stays on the instep, for {lies.repeat.width} does not divide the foot's {sock.foot}"
+        )
+        yield (
+            "The sole beside the gusset has the colours of the round in turn, a stitch each, so that "
+            f"nothing floats far; the chart goes on down the instep {sole}. Heel and toe are in one "
+            "colour. In the pick-up round catch the other yarn behind every fifth stitch picked up."
+        )
+    caught = [
+        (row, one)
+        for row, round_ in enumerate(catches(lies.repeat)[: lies.repeat.height], start=1)
+        for one in round_
+    ]
+    if caught:
+        rows = sorted({row for row, _ in caught})
+        told = (
+            f"row {rows[0]}" if len(rows) == 1 else f"{len(rows)} of its {lies.repeat.height} rows"
+        )
+        yield (
+            f"Floats of more than {LONGEST_FLOAT} stitches in {told} of the chart are caught; where, the "
+            "rows say."
+        )

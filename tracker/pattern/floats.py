@@ -1,0 +1,92 @@
+"""Where the yarn that floats behind a round of a chart is caught, read from the rows themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from tracker.pattern.model import Row, Section
+from tracker.pattern.notation import BadRow, colour_of, read_row, runs
+from tracker.pattern.repeat import HIGHEST, WIDEST, Caught, catches, made_of
+
+_Work = tuple[tuple[str, int], ...]
+
+
+def caught_in(section: Section, number: int) -> tuple[tuple[Caught, ...], int]:
+    """The yarns that are caught in a round of a section, and the stitches of the repeat they are counted in.
+
+    Nothing where the section goes by no chart, or its rounds do not come again.
+    """
+    first = section.first + section.lead_in + (section.first == 0)
+    if not _is_charted(section) or number < first:
+        return (), 0
+    start = first - section.first
+    works = tuple(map(_work, section.rows[start : start + section.cycle]))
+    found, width = _catches(works)
+    return (found[(number - first) % len(found)], width) if found else ((), 0)
+
+
+def told(section: Section) -> Iterator[str]:
+    """What is to be caught in a section, a sentence for each row of its chart where something is."""
+    first = section.first + section.lead_in + (section.first == 0)
+    for row in range(section.cycle if _is_charted(section) else 0):
+        here, width = caught_in(section, first + row)
+        again, _ = caught_in(section, first + row + section.cycle)
+        for one, later in zip(here, again, strict=True):
+            behind = _behind(one)
+            then = "" if later.behind == one.behind else f", the next time behind {_numbers(later)}"
+            yield f"Row {row + 1} of the chart: catch {one.letter} behind {behind} of each {width}{then}."
+
+
+def brief(one: Caught, width: int) -> str:
+    """ "catch a behind stitch 4 of each 8"."""
+    return f"catch {one.letter} behind {_behind(one)} of each {width}"
+
+
+def _behind(one: Caught) -> str:
+    return f"stitch{'es' if len(one.behind) > 1 else ''} {_numbers(one)}"
+
+
+def _numbers(one: Caught) -> str:
+    *before, last = map(str, sorted(one.behind))
+    return f"{', '.join(before)} and {last}" if before else last
+
+
+def _is_charted(section: Section) -> bool:
+    if section.worked != "rounds" or section.cycle > HIGHEST or section.kind == "gusset":
+        return False
+    return section.rows[-1].word == "CHART"
+
+
+def _work(row: Row) -> _Work:
+    return tuple((needle.work, live) for needle, live in zip(row.needles, row.before, strict=False))
+
+
+@lru_cache(maxsize=32)
+def _catches(works: tuple[_Work, ...]) -> tuple[tuple[tuple[Caught, ...], ...], int]:
+    """What is caught in every round of two repeats, and how wide one is; nothing where that is not known."""
+    try:
+        rows = [[stitch for work, live in row for stitch in _each(work, live)] for row in works]
+    except BadRow:
+        return (), 0
+    width = _width(rows)
+    if not 0 < width <= WIDEST or any(not colour_of(stitch) for row in rows for stitch in row):
+        return (), 0
+    repeat = made_of(tuple(tuple(row[:width]) for row in rows), (width,) * len(rows))
+    return catches(repeat), width
+
+
+def _each(work: str, live: int) -> Iterator[str]:
+    for run in runs(read_row(work).segments[0], live)[0]:
+        yield from [run.stitch] * run.times
+
+
+def _width(rows: list[list[str]]) -> int:
+    """Stitches after which all rows come again; 0 where they are not of one length."""
+    many = len(rows[0])
+    if any(len(row) != many for row in rows):
+        return 0
+    parts = (every for every in range(1, many + 1) if many % every == 0)
+    return next(
+        every for every in parts if all(row == row[:every] * (many // every) for row in rows)
+    )

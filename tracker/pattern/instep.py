@@ -1,0 +1,74 @@
+"""What the instep does from the heel to the toe, round after round, and what the sole does beside it.
+
+The rows of a repeat stand still while a heel is worked flat; every round on the instep works the next one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from tracker.pattern.layout import Layout
+from tracker.pattern.notation import Run, read_row, runs
+from tracker.pattern.panel import seeded
+
+
+class Instep(NamedTuple):
+    """What the instep's needles hold once the leg is over, and their work in round after round.
+
+    Of a repeat `rows` are all its rows, that of the first round first; `after` is what the needles hold after
+    each. `letters` are the colours that a sole has in turn beside each row of a chart, `sole` its own work
+    on the sole's needles where the chart goes round it, and `heel` that of all its stitches on one needle.
+    """
+
+    holds: tuple[int, ...]
+    rows: tuple[tuple[str, ...], ...]
+    after: tuple[tuple[int, ...], ...] = ()
+    letters: tuple[tuple[str, ...], ...] = ()
+    sole: tuple[tuple[str, ...], ...] = ()
+    heel: tuple[str, ...] = ()
+
+    def work(self, number: int) -> tuple[str, ...]:
+        """The work of the instep's needles in round `number`, 0 the first one after the leg."""
+        return self.rows[number % len(self.rows)]
+
+    def leaves(self, number: int) -> tuple[int, ...]:
+        """The stitches on them after it."""
+        return self.after[number % len(self.after)] if self.after else self.holds
+
+    def round(self, layout: Layout, sole: Sequence[int], number: int) -> list[str]:
+        """A round that takes nothing away, on a sole whose needles hold so many."""
+        work = self.work(number)
+        if not self.sole:
+            return self.seeded(layout, layout.shaped(work, 0, 0), sole, number)
+        beside = self.sole[number % len(self.sole)]
+        return [*work, *beside] if layout.at_side else [beside[0], *work, *beside[1:]]
+
+    def inside_heel(self, layout: Layout, heel: int, number: int) -> list[str]:
+        """A round that begins with the instep, the heel's stitches behind it on one needle."""
+        if self.heel:
+            return [*self.work(number), self.heel[number % len(self.heel)]]
+        at_side = layout._replace(at_side=True)
+        return self.seeded(at_side, [*self.work(number), "k"], [heel], number)
+
+    def seeded(
+        self, layout: Layout, work: Sequence[str], sole: Sequence[int], number: int
+    ) -> list[str]:
+        """A round's work with the sole in the colours of its row in turn, a stitch each.
+
+        `sole` are the stitches that the sole's needles hold before it. Nothing changes where there are
+        no colours.
+        """
+        letters = self.letters[number % len(self.letters)] if self.letters else ()
+        if not letters:
+            return list(work)
+        turned = list(work)
+        places = [len(work) - 1] if layout.at_side else [0, len(work) - 1]
+        for place, live in zip(places, sole, strict=True):
+            made = _runs(work[place], live)
+            turned[place] = seeded(made, letters, number, from_end=place == 0)
+        return turned
+
+
+def _runs(work: str, live: int) -> list[Run]:
+    return runs(read_row(work).segments[0], live)[0]

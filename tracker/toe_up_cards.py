@@ -1,0 +1,154 @@
+"""The cards of a sock from the toe up, where they differ: a line a step, as in `cards`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from tracker.glance import Glance
+from tracker.pattern.model import BIND_OFF
+from tracker.units import shorten
+from tracker.vocabulary import about, and_all, spaced
+
+TAIL_MM = 200.0
+"""A tail to weave in at the tip of the toe (common practice, no source)."""
+
+Data = Mapping[str, Any]
+
+
+def which(kind: str) -> str:
+    """Under which name a section's card stands here, if there is one."""
+    return f"{kind}, toe-up"
+
+
+def casting_on(glance: Glance, data: Data, in_yarn: str) -> list[str]:
+    """How the toe is begun: closed, over two needles."""
+    return [
+        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {_halves(data)}.",
+        "Hold both side by side and wind the yarn round them in a figure of eight, a loop on each in turn.",
+        f"Tail about {about(TAIL_MM, glance.unit)}; draw the loops snug.",
+        f"{_on_to_the_start(data)} A loop that lies twisted is knit through the back.",
+    ]
+
+
+def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
+    """The same in few words."""
+    return [
+        f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(data)}.",
+        f"A figure of eight round two needles; tail {about(TAIL_MM, glance.unit)}.",
+        f"{_on_to_the_start(data)} Twisted loops through the back.",
+    ]
+
+
+def _halves(data: Data) -> str:
+    """ "8 + 8", the instep's loops first."""
+    on = data["starts"]
+    instep = on[0] if len(on) == 2 else sum(on[1:-1])
+    return f"{instep} + {sum(on) - instep}"
+
+
+def _on_to_the_start(data: Data) -> str:
+    """How the loops come on their needles, up to where round 1 begins."""
+    names, on = [shorten(name) for name in data["needles"]], data["starts"]
+    if len(names) == 2:
+        return f"Knit {on[0]} on {names[0]}, the instep, and {on[1]} on {names[1]}."
+    instep = and_all(f"{many} on {name}" for name, many in zip(names[1:-1], on[1:-1], strict=True))
+    return (
+        f"Knit {instep}, the instep, then {on[-1]} of the sole on {names[-1]}; its last {on[0]} lie on "
+        f"{names[0]}, where round 1 begins."
+    )
+
+
+def _foot(glance: Glance, data: Data) -> list[str]:
+    return [
+        f"Count once: {spaced(data['starts'])}.",
+        "Plain rounds to the heel. The tape goes from the tip of the toe.",
+    ]
+
+
+def _gusset(glance: Glance, data: Data) -> list[str]:
+    first = glance.next is not None and glance.next.word == "INC"
+    times = (data["rows"] + first) // 2
+    end = sum(data["starts"]) + 2 * times
+    return [f"The gusset grows by 2 every other round, {times} times: to {end} stitches. Pin up."]
+
+
+def _heel(glance: Glance, data: Data) -> list[str]:
+    names, on = [shorten(name) for name in data["needles"]], data["starts"]
+    if len(names) == 2:
+        return [
+            f"Work {names[0]}, the instep, once more; then it rests.",
+            f"The heel is worked on {names[1]}, which holds {on[-1]}.",
+        ]
+    before = and_all(names[:-1])
+    return [
+        f"Work {before} once more, up to where the sole begins.",
+        f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}. "
+        f"The instep's {sum(on[1:-1])} rest.",
+    ]
+
+
+def _turn(glance: Glance, data: Data) -> list[str]:
+    found = re.search(r"\d+", data["work"])
+    edge = data["starts"][0] - int(found[0]) - 1 if found else 0
+    middle = data["starts"][0] - 2 * edge
+    return [
+        f"The cup: {data['rows']} short rows over the middle {middle}; {edge} of the gusset wait on each "
+        "side.",
+        "At the end of a row wrap the next stitch and turn.",
+    ]
+
+
+def _flap(glance: Glance, data: Data) -> list[str]:
+    rows = data["rows"] - 1
+    return [
+        f"The heel flap, upwards: rows 1 to {rows} take one gusset stitch each with their last.",
+        "In rows 1 and 2 lift every wrap and work it with its stitch.",
+    ]
+
+
+def _leg(glance: Glance, data: Data) -> list[str]:
+    lines = [f"Count once: {spaced(data['starts'])}."]
+    if data["set_up"]:
+        lines.append(
+            "First on to the centre back, not counted: there the round begins; a pin marks it."
+        )
+    else:
+        lines.append("The round begins at the side again; a pin marks it.")
+    corner = "Lift the strand at each corner of the heel and work it with the next stitch: no hole."
+    return [*lines, corner]
+
+
+def _cuff(glance: Glance, data: Data) -> list[str]:
+    lines = [f"Count once: {spaced(data['starts'])}."]
+    if data["set_up"]:
+        had, has = data["set_up"]
+        lines.append(f"First a set-up round, not counted: {had} to {has} stitches.")
+    return lines
+
+
+def _bind_off(glance: Glance, data: Data) -> list[str]:
+    many = sum(data["starts"])
+    return [
+        f"Bind off all {many}, elastic: the edge must stretch over the heel.",
+        "Work 2 in the rib. Slip both back, knit them together through the back, work the next in the rib; "
+        "again and again.",
+        "Cut the yarn and draw it through the last loop.",
+    ]
+
+
+def _bind_off_brief(glance: Glance, data: Data) -> list[str]:
+    return [
+        f"Bind off all {sum(data['starts'])}, elastic:",
+        "work 2 in the rib; slip both back, knit them together through the back, work 1 more; again.",
+    ]
+
+
+CARDS = {
+    which("foot"): _foot, which("gusset"): _gusset, which("heel set-up"): _heel, which("turn"): _turn,
+    which("flap"): _flap, which("leg"): _leg, which("cuff"): _cuff, which(BIND_OFF): _bind_off,
+}  # fmt: skip
+BRIEF = {which(BIND_OFF): _bind_off_brief}
+TOLD_ALREADY = frozenset({which("foot"), which("heel set-up"), which(BIND_OFF)})
+"""Sections whose card tells their first row in its own words."""
