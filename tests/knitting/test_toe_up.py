@@ -8,13 +8,14 @@ import pytest
 
 from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import toe_up
-from tests.pattern.making import sock
+from tests.pattern.making import computed, sock
 from tracker import words
 from tracker.drawing import draw, picture
 from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.left import length_of
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Threads
+from tracker.pattern.reading import read_pattern
 from tracker.ui.heel_row import HeelRow, heel_row
 
 ORDER = ["toe", "foot", "gusset", "heel set-up", "turn", "flap", "leg", "cuff", "bind-off"]
@@ -234,6 +235,18 @@ def test_stripes_begin_with_the_toe_where_it_has_none_and_the_cuff_goes_on_in_th
     course = in_colours()
     assert colours(course, "toe")[:2] == ["navy", "cream"]
     assert colours(course, "cuff") == colours(course, "bind-off") == colours(course, "leg")[-1:]
+
+
+def test_after_a_chart_written_into_it_cuff_and_bind_off_are_in_the_main_colour() -> None:
+    document = computed({"direction": "toe-up"}).document
+    chart = "*k2 b, k2 a; rep from * to end"
+    (leg,) = [table for table in document["section"] if table["kind"] == "leg"]
+    leg["rows"] = [f"{' | '.join([chart] * 4)} = 16/16/16/16"]
+    document["colours"] = {"leg": ["a navy", "b cream"]}
+    course = Course(read_pattern(document, ""))
+    assert colours(course, "leg")[-1] == "navy (a), cream (b)"
+    for kind in ("toe", "foot", "turn", "cuff", "bind-off"):
+        assert colours(course, kind) == ["navy"], kind
 
 
 # The drawing, and the heel row

@@ -116,6 +116,20 @@ def test_a_repeat_can_be_parted_only_where_no_stitch_of_any_row_lies_across() ->
     assert [column for column in range(5) if can_part(net, column)] == [0, 4]
 
 
+@pytest.mark.parametrize("direction", ["cuff-down", "toe-up"])
+@pytest.mark.parametrize("leg", [{}, {"leg.fabric": "rib"}, lace()])
+def test_letters_of_a_chart_beside_a_leg_without_one_are_refused(
+    leg: dict[str, Any], direction: str
+) -> None:
+    given = {**leg, "colours.leg": ["a navy", "b cream"], "direction": direction}
+    if direction == "toe-up" and "leg.repeat" in leg:
+        assert refused(given).field == "leg.repeat"
+        return
+    bad = refused(given)
+    assert bad.field == "colours.leg"
+    assert 'write each stripe with its rounds, as "navy 9"' in bad.why
+
+
 # How many stitches
 
 

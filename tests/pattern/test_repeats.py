@@ -95,7 +95,7 @@ def _takes(text: str) -> int:
 def legs() -> list[Leg]:
     """Every width on every number of stitches, the rest in turn; of them one in 97, or all of a sweep.
 
-    That share has both fabrics on every set of needles and on either foot, and every rib.
+    That share has both fabrics on every set of needles, with a plain foot and one as the leg, and every rib.
     """
     rest = list(
         product((1, 2, 3, 7), ("repeat", "stranded"), SETS, RIBS, ("plain", "as the leg"), (0, 2))

@@ -9,14 +9,14 @@ from collections.abc import Iterator
 from math import lcm
 
 from tracker.pattern import fit
-from tracker.pattern.colours import BadColour, read_letters
+from tracker.pattern.colours import BadColour, are_letters, read_letters
 from tracker.pattern.cuff import cuff_stitches
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.layout import Layout
 from tracker.pattern.panel import Lie, NoPlace, fits_instep, lie, panel_of
 from tracker.pattern.plan import Plan, WillNotWork
 from tracker.pattern.repeat import BadRepeat, Repeat, read_chart, read_repeat
-from tracker.units import round_half_up
+from tracker.units import round_half_up, shorten
 
 REPEATED = ("repeat", "stranded")
 """Fabrics that follow leg.repeat."""
@@ -29,6 +29,8 @@ UNEQUAL = 4
 def repeat_of(plan: Plan) -> Repeat | None:
     """The repeat that the leg is worked in; None of a plain or ribbed leg. Raises WillNotWork."""
     fabric, rows = plan.of("leg.fabric"), plan.of("leg.repeat")
+    if fabric != "stranded":
+        _check_stripes(plan)
     if fabric not in REPEATED:
         if rows:
             raise WillNotWork(
@@ -51,6 +53,18 @@ def repeat_of(plan: Plan) -> Repeat | None:
         )
     _check_letters(plan, read)
     return read
+
+
+def _check_stripes(plan: Plan) -> None:
+    """No letters of a chart where there is none. Raises WillNotWork."""
+    given = plan.of("colours.leg")
+    if are_letters(given):
+        said, name = shorten(given[0], 40), shorten(given[0].split(maxsplit=1)[1], 40)
+        raise WillNotWork(
+            "colours.leg",
+            f'"{said}" is a letter of a chart, and this leg has none; write each stripe with its rounds, '
+            f'as "{name} 9"',
+        )
 
 
 def _check_letters(plan: Plan, read: Repeat) -> None:
