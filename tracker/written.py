@@ -19,6 +19,7 @@ from tracker.knitting.used_up import is_whole
 from tracker.pattern import floats, folded
 from tracker.pattern.colours import slip_first
 from tracker.pattern.feet import of_sock_two
+from tracker.pattern.fit import halves
 from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
@@ -384,7 +385,7 @@ def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
             yield Remark(through_the_back(pattern))
-    if (told := heel_remark(section)) is not None:
+    if (told := heel_remark(section, pattern.numbers.heel_stitches)) is not None:
         yield Remark(told)
     if section.goal is not None and section.rows:
         yield Remark(open_line(section, section.goal, pattern, section.rows[-1].number))
@@ -455,13 +456,20 @@ def _row_numbers(section: Section, rows: Sequence[Row]) -> str:
     return f"{name.capitalize()}s {first.number} to {rows[-1].number}"
 
 
-def heel_remark(section: Section) -> str | None:
-    """How a heel is worked beyond its rows: what is done at the turns, or with waste yarn; else None."""
+def heel_remark(section: Section, heel: int | None) -> str | None:
+    """How a heel is worked beyond its rows: what is done at the turns, or with waste yarn; else None.
+
+    Where heel and instep are on one needle, `heel` stitches lie around the marker.
+    """
     what = sides(section, 0)
     if section.kind == HEEL_PLACE:
+        lie = ""
+        if section.needles == (ROUND,) and heel is not None:
+            after, before = halves(heel)
+            lie = f", {after} after the marker and {before} before it,"
         return (
-            "Knit the heel's stitches with waste yarn first, slip them back, and knit them again with the "
-            "working yarn."
+            f"Knit the heel's stitches{lie} with waste yarn first, slip them back, and knit them again with "
+            "the working yarn."
         )
     if section.kind == HEEL_ROUNDS:
         return "Knit both legs of each double stitch as one."

@@ -69,3 +69,24 @@ def test_the_drawing_of_toes() -> None:
     left = min(x for x, _ in round_toe)
     a_fifth = [y for x, y in round_toe if left < x <= left + 22 / 0.42 / 5]
     assert max(a_fifth) - min(a_fifth) == pytest.approx(56 / 0.6)
+
+
+def test_waste_yarn_on_one_short_circular_and_a_star_before_the_heel(tmp_path: Path) -> None:
+    fields = {"needles__set": "short circular", "heel__kind": "afterthought", "toe__kind": "star"}
+    told = printed(tmp_path, "txt", **fields)
+    assert "knitted after the toe in 21 rounds." in told
+    assert "Foot 56 rounds, toe 22 rounds; draw up 8." in told
+    assert "stitches, 16 after the marker and 16 before it, with waste yarn first" in told
+    assert "flap" not in told.lower()
+
+
+@pytest.mark.parametrize("heel", ["wrapped", "double-stitch", "afterthought"])
+def test_the_drawing_of_a_star_and_a_leg_that_narrows_with_every_heel(heel: str) -> None:
+    """The toe ends with what is drawn up, whatever is grafted at the heel; nothing lies left of the edge."""
+    fields = {"foot.ankle": "28 cm", "leg.length": "22 cm", "toe.kind": "star", "heel.kind": heel}
+    made = drawn(fields)
+    corners = part(made, "toe").corners
+    right = max(x for x, _ in corners)
+    tip = [y for x, y in corners if x == right]
+    assert max(tip) - min(tip) == pytest.approx(8 / 0.6)
+    assert min(x for shape in made.parts for x, _ in shape.corners) == pytest.approx(0)
