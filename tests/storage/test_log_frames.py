@@ -120,6 +120,17 @@ def test_any_flip_is_said_but_one_in_the_last_commit(left: Left, tmp_path: Path)
         assert not path.with_name("basket.db-wal").exists()
 
 
+def test_any_flip_of_its_header_is_said(left: Left, tmp_path: Path) -> None:
+    """SQLite reads nothing of it then, and takes over the salts even of a header that is not sound."""
+    events = all_events(left, tmp_path / "a")
+    for at in range(32):
+        path = left.put(tmp_path / "a", turned(left.log, at, 1 << at % 8))
+        with pytest.raises(BasketTrouble, match=SAID):
+            Basket.open(path)
+        assert events_of(path) < events, at
+        assert not path.with_name("basket.db-wal").exists()
+
+
 def test_every_flip_of_every_byte(left: Left) -> None:
     """As the one above, below the basket: all bytes on demand."""
     whole = range(32 + left.ends[-1] * _FRAME)

@@ -113,8 +113,8 @@ def _holds_more(log: BinaryIO, told: _Told) -> bool:
     if len(header) < 32:
         return False
     page = int.from_bytes(header[8:12], "big")
-    if header[16:24] != told.salts or not 0 < page <= 65_536:
-        return True
+    if header[16:24] != told.salts or not 0 < page <= 65_536 or not told.frames:
+        return True  # or nothing of it was read: its header may be damaged
     frame = 24 + page
     log.seek(32 + told.frames * frame)
     while len(begins := log.read(24)) == 24:
