@@ -1,7 +1,7 @@
 """Heels, toes, legs and sets of needles that meet: each with each is knitted by the loom, and reads back.
 
-A share of them is knitted each time, each heel with each toe on each set among them; all of them (1,600
-socks, three quarters of a minute of work) on demand:
+A share of them is knitted each time, each heel with each toe on each set among them; all of them (2,800
+socks, a minute and a half of work) on demand:
 
     SWEEP=pairs .venv/bin/python -m pytest tests/pattern/test_every_kind.py
 """
@@ -19,6 +19,7 @@ from tracker.pattern.audit import audit, knitted
 from tracker.pattern.feet import of_sock_two
 from tracker.pattern.mirror import document
 from tracker.pattern.model import LATE_HEEL, ROUND
+from tracker.pattern.plan import WillNotWork
 from tracker.pattern.reading import read_pattern
 
 SETS = ("five", "four", "two circulars", "long circular", "short circular")
@@ -32,7 +33,15 @@ LEGS: dict[str, dict[str, Any]] = {
     "ribbed": {"leg.fabric": "rib", "cuff.rib": "k1p1"},
     "ribbed on": {"foot.fabric": "rib on the instep"},
     "narrowing": {"foot.ankle": "30 cm"},
-}
+    "in lace": {
+        "leg.fabric": "repeat", "leg.repeat": ["k1, yo, k2", "k4", "p1, ssk, k1"],
+        "foot.fabric": "as the leg",
+    },
+    "in cables": {"leg.fabric": "repeat", "leg.repeat": ["C4F, p1", "k4, p1"], "foot.fabric": "as the leg"},
+    "in colours": {
+        "leg.fabric": "stranded", "leg.repeat": ["aab", "abb", "bba", "baa"], "foot.fabric": "as the leg",
+    },
+}  # fmt: skip
 STITCHES = (60, 63, 64, 66)
 
 
@@ -46,8 +55,14 @@ def fields(needles: str, heel: str, toe: str, leg: str, stitches: int) -> dict[s
         "pair.likeness": "mirrored",
     }
     if leg != "narrowing":
-        given["leg.stitches"] = stitches - stitches % 2 if leg == "ribbed" else stitches
+        whole = {"ribbed": 2, "in colours": 3}.get(leg, 1)
+        given["leg.stitches"] = stitches - stitches % whole
     return {**given, **TOES[toe], **LEGS[leg]}
+
+
+def is_refused(given: dict[str, Any]) -> bool:
+    """Whether no such sock is made, and why is said."""
+    return given["needles.set"] == "short circular" and "leg.repeat" in given
 
 
 def swept() -> list[dict[str, Any]]:
@@ -63,6 +78,10 @@ def swept() -> list[dict[str, Any]]:
 
 def test_each_heel_goes_with_each_toe_and_leg_on_each_set() -> None:
     for given in swept():
+        if is_refused(given):
+            with pytest.raises(WillNotWork, match="on one short circular yet; write set ="):
+                computed(given)
+            continue
         made = computed(given).document
         assert audit(made) == (), given
         pattern = read_pattern(made, "")
