@@ -19,6 +19,8 @@ LOOPBACK = "127.0.0.1"
 """This machine alone."""
 PORT = 8642
 """Where it listens unless told otherwise."""
+USUAL_PORT = 80
+"""The one that no browser names."""
 
 
 def is_served() -> bool:
@@ -43,7 +45,7 @@ class Served:
     def origin(self) -> str:
         """Where pages come from, as a browser tells it."""
         named = f"[{self.host}]" if ":" in self.host else self.host
-        return f"http://{named}:{self.port}"
+        return f"http://{named}" if self.port == USUAL_PORT else f"http://{named}:{self.port}"
 
     @property
     def address(self) -> str:
@@ -63,6 +65,8 @@ def _server(served: Served) -> Any:
     from aiohttp import web
     from textual_serve.server import Server
 
+    pages: list[web.Request] = []
+
     @web.middleware
     async def only_from_here(
         request: web.Request, handler: Callable[[web.Request], Awaitable[web.StreamResponse]]
@@ -72,9 +76,11 @@ def _server(served: Served) -> Any:
             raise web.HTTPForbidden
         if request.headers.get("Origin", served.origin) != served.origin:
             raise web.HTTPForbidden
-        answer = await handler(request)
+        return await handler(request)
+
+    async def with_headers(request: web.Request, answer: web.StreamResponse) -> None:
+        """Every answer has them, that which refuses, too."""
         answer.headers.update(_HEADERS)
-        return answer
 
     class Quiet(Server):
         def initialize_logging(self) -> None:
@@ -83,8 +89,24 @@ def _server(served: Served) -> Any:
         async def on_startup(self, app: web.Application) -> None:
             """Nothing is said: the command has told the address."""
 
+        async def handle_websocket(self, request: web.Request) -> web.WebSocketResponse:
+            """A page; it is known as long as it is open."""
+            pages.append(request)
+            try:
+                return await super().handle_websocket(request)
+            finally:
+                pages[:] = [page for page in pages if page is not request]
+
+        async def on_shutdown(self, app: web.Application) -> None:
+            """Who ends the server waits for no page to say good-bye; what each showed ends by itself."""
+            for page in [*pages]:
+                if page.transport is not None:
+                    page.transport.abort()
+
         async def _make_app(self) -> web.Application:
             app = web.Application(middlewares=[only_from_here])
+            app.on_response_prepare.append(with_headers)
+            app.on_shutdown.append(self.on_shutdown)
             aiohttp_jinja2.setup(app, loader=jinja2.FileSystemLoader(self.templates_path))
             app.add_routes(
                 [
@@ -109,5 +131,6 @@ _HEADERS = {
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
     "Cache-Control": "no-store",
+    "Server": "instep",
 }
 """The key stays in the address; nothing is loaded from elsewhere, and no other page frames it."""

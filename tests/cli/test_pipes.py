@@ -91,7 +91,7 @@ def test_nothing_is_waited_for_at_a_terminal(
 @pytest.mark.parametrize(
     ("data", "why"),
     [
-        (b"", 'title: this is missing; write title = "Night ferry" at the top (and 11 more; see: '),
+        (b"", "nothing came; name a plan file, or pipe one in"),
         (b"x = [", "this is not TOML"),
         (b"\xff\xfe", "it is not a text file; write the plan as TOML"),
         (b"#" * 1_000_001, "it is larger than 1 MB; a plan file is small"),
@@ -118,3 +118,7 @@ def test_no_sign_of_a_stranger_leaves_for_a_terminal(
     pipe(monkeypatch, text.encode())
     monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
     assert "\u202e" not in instep.ok("plan", "-", "-o", "-")
+
+
+def test_one_pack_alone_is_piped_in(pair: Instep) -> None:
+    assert pair.wrong("circle", "-", "-") == "one pack is piped in; write - once"

@@ -13,6 +13,7 @@ import sys
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 import aiohttp
@@ -121,11 +122,81 @@ async def test_nobody_else_gets_in(pair: Instep) -> None:
                 assert answer.status == status, (where, headers)
 
 
+async def test_every_answer_says_what_it_may_do(pair: Instep) -> None:
+    with serving(pair.basket) as address:
+        own = address.rpartition("/")[0]
+        for where in (address, f"{own}/", f"{own}/static/", f"{own}/static/css/xterm.css"):
+            async with fetched(where) as answer:
+                assert answer.headers["X-Content-Type-Options"] == "nosniff", where
+                assert answer.headers["Server"] == "instep"
+
+
+async def test_who_ends_it_waits_for_no_page(pair: Instep) -> None:
+    """Whoever presses ctrl+c while a page is open, one that does not even answer."""
+    async with aiohttp.ClientSession() as browser:
+        with serving(pair.basket, "night-ferry") as address:
+            async with fetched(address):
+                pass
+            connected = await browser.ws_connect(f"{address}/ws?width=80&height=24")
+            await Page(connected).until("Cast on 64")
+            started = monotonic()
+        assert monotonic() - started < 8, "the framework would wait ten seconds and more"
+
+
+async def test_no_page_is_larger_than_a_screen(pair: Instep) -> None:
+    with serving(pair.basket, "night-ferry") as address:
+        async with fetched(address):
+            pass
+        async with (
+            aiohttp.ClientSession() as browser,
+            browser.ws_connect(f"{address}/ws?width=100000&height=9999") as connected,
+        ):
+            seen = Page(connected)
+            await seen.until("Cast on 64")
+            await connected.send_json(["resize", {"width": 10**9, "height": 10**9}])
+            await seen.press(" ")
+            await seen.until("round 2")
+
+
+def test_a_page_whose_server_is_gone_ends(pair: Instep) -> None:
+    """Nobody looks any longer: the program that showed it lets go of the basket."""
+    line = [sys.executable, "-m", "tracker", "--basket", str(pair.basket), "knit", "night-ferry"]
+    env = os.environ | {"TEXTUAL_DRIVER": "textual.drivers.web_driver:WebDriver"}
+    with subprocess.Popen(line, stdin=subprocess.PIPE, stdout=subprocess.PIPE, env=env) as page:
+        assert page.stdout is not None
+        assert page.stdin is not None
+        assert page.stdout.readline() == b"__GANGLION__\n"
+        page.stdin.close()
+        page.stdout.read()
+        assert page.wait(30) == 0
+
+
+def test_a_size_is_bounded() -> None:
+    from tracker.ui.page_driver import LARGEST, bounded
+
+    assert bounded(80, 24) == (80, 24)
+    assert bounded(10**9, -5) == (LARGEST[0], 1)
+    assert bounded("x", None) == (80, 24)
+
+
+@pytest.mark.parametrize(
+    ("what", "why"),
+    [
+        ("nosuch", 'no pair is called "nosuch"'),
+        ("nosuch.toml", "nosuch.toml: there is no such file"),
+        ("-", "what is piped in cannot be served; name a pair, or a file"),
+    ],
+)
+def test_what_a_page_could_not_say_is_said_here(pair: Instep, what: str, why: str) -> None:
+    assert why in pair.wrong("serve", what)
+
+
 def test_every_address_has_another_key() -> None:
     keys = {Served("x", "127.0.0.1", 1).key for _ in range(100)}
     assert len(keys) == 100
     assert all(len(key) >= 20 for key in keys)
-    assert Served("x", "::1", 80, "k").address == "http://[::1]:80/k"
+    assert Served("x", "::1", 81, "k").address == "http://[::1]:81/k"
+    assert Served("x", "127.0.0.1", 80, "k").address == "http://127.0.0.1/k", "as browsers name it"
 
 
 def test_the_line_that_starts_it_is_no_shells_toy(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -175,6 +175,17 @@ async def test_a_file_is_opened_by_its_name(basket: Basket) -> None:
     assert [pair.short for pair in basket.pairs()] == ["night-ferry"]
 
 
+@pytest.mark.parametrize("name", ["-", "~nobody9/x.toml", "~nobody9", "/", "\\0x"])
+async def test_a_name_that_is_none_is_said(basket: Basket, name: str) -> None:
+    app = KnittingApp(basket, None, Clock())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("f")
+        await until(pilot, app, "File to open: _")
+        app.screen.post_message(Paste(name))
+        await pilot.press("enter")
+        await until(pilot, app, "there is no such file" if name != "/" else "this is a folder")
+
+
 async def test_the_same_file_again_goes_on_with_its_pair_and_a_pack_is_unpacked(
     basket: Basket,
 ) -> None:

@@ -46,7 +46,7 @@ def knit(options: argparse.Namespace) -> int:
     )  # so are settings, before a pair is begun
     with opened_basket(options) as basket:
         try:
-            session = _opened_pair(basket, options.what) if options.what else None
+            session = opened_pair(basket, options.what) if options.what else None
         except FileTrouble as trouble:
             from tracker.storage.plan_file import LeftOpen
 
@@ -83,7 +83,7 @@ def _knit_in_lines(basket: Basket, session: Session | None, settings: Settings) 
     return run_plain(PlainNeedles(session or session_of(basket, None), pairs, settings))
 
 
-def _opened_pair(basket: Basket, what: str) -> Session:
+def opened_pair(basket: Basket, what: str) -> Session:
     """The pair of that name, or the one that a file starts or has started."""
     from tracker.clock import now
     from tracker.session import Session, source_of

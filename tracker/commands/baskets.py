@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from tracker.commands.opening import no_pairs, open_and_tell, opened_basket, unpacked_pair
 from tracker.commands.speaking import print_json, print_lines, say
-
-if TYPE_CHECKING:
-    pass
 
 
 def start(options: argparse.Namespace) -> int:

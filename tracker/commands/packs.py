@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from tracker.commands.opening import opened_basket, session_of
-from tracker.commands.speaking import print_json, print_lines, print_text, say, say_aside
+from tracker.commands.speaking import Wrong, print_json, print_lines, print_text, say, say_aside
 
 
 def pack(options: argparse.Namespace) -> int:
@@ -50,6 +50,8 @@ def circle(options: argparse.Namespace) -> int:
     from tracker.knitting.worked import day_of
     from tracker.storage.files import FileTrouble
 
+    if options.files.count("-") > 1:
+        raise Wrong("one pack is piped in; write - once")
     as_they_come = not (options.by or options.json)
     waiting, broken = [], 0
     for found in read_circle(options.files, day_of(*now())):

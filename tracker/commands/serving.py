@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 import sys
+from contextlib import suppress
 from errno import EADDRINUSE
 
-from tracker.commands.opening import basket_path
+from tracker.commands.opening import basket_path, opened_basket
 from tracker.commands.speaking import Wrong, say, say_aside
 
 MOST = 65_535
@@ -17,6 +18,7 @@ def serve(options: argparse.Namespace) -> int:
     """`instep serve`: the same screens in a browser, on a tablet beside the chair. Returns the exit code."""
     from tracker import served
 
+    _check(options)
     port = served.PORT if options.port is None else options.port
     if not 0 < port <= MOST:
         raise Wrong(f"{port} is no port; write --port {served.PORT}, or another one to {MOST}")
@@ -43,6 +45,22 @@ def serve(options: argparse.Namespace) -> int:
             " this machine"
         ) from None
     return 0
+
+
+def _check(options: argparse.Namespace) -> None:
+    """Say here what is wrong with basket, pair, file or settings: a page could not."""
+    from tracker.commands.at_needles import opened_pair
+    from tracker.storage.plan_file import LeftOpen
+    from tracker.storage.settings_file import read_settings
+
+    if options.what == "-":
+        raise Wrong("what is piped in cannot be served; name a pair, or a file")
+    read_settings()
+    with opened_basket(options) as basket:
+        basket.pairs()
+        if options.what is not None:
+            with suppress(LeftOpen):  # its blanks are filled in on the page
+                opened_pair(basket, options.what).look()
 
 
 _OPEN = (

@@ -130,6 +130,9 @@ def piped_in(kind: str, most: int) -> bytes:
         raise FileTrouble(PIPED, [Fault(None, "", why)], check=False)
     if not _piped or _piped[0][0] is not sys.stdin:
         _piped[:] = [(sys.stdin, sys.stdin.buffer.read(most + 1))]
+    if not _piped[0][1]:
+        why = f"nothing came; name a {kind} file, or pipe one in"
+        raise FileTrouble(PIPED, [Fault(None, "", why)], check=False)
     return _piped[0][1]
 
 

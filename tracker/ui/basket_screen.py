@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Literal, NamedTuple
@@ -17,7 +18,7 @@ from tracker.samples import about as about_sample
 from tracker.samples import samples
 from tracker.session import Session, source_of
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, PairRow
-from tracker.storage.files import FileTrouble, read_source
+from tracker.storage.files import PIPED, FileTrouble, read_source
 from tracker.storage.pack_file import is_pack
 from tracker.storage.pattern_file import open_file
 from tracker.storage.plan_file import LeftOpen
@@ -295,7 +296,8 @@ class BasketScreen(Screen[None]):
     def _open_file(self, name: str) -> Session:
         """The pair that a file starts, or has started, or that is packed in it."""
         basket, clock = app_of(self).basket, app_of(self).clock
-        path = str(Path(name).expanduser())
+        # On a screen "-" is a file of that name: what is piped in are the keys.
+        path = os.path.join(".", name) if name == PIPED else os.path.expanduser(name)
         if is_pack(path):
             return unpack(basket, path, clock).session
         known = basket.started_from(source_of(read_source(path).data))

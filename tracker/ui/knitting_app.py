@@ -186,6 +186,10 @@ class KnittingApp(App[None]):
     def get_driver_class(self) -> type[Driver]:
         """Where there are such terminals, the driver that outlives a stop, a signal and a closed one."""
         found = super().get_driver_class()
+        if found.__name__ == "WebDriver":
+            from tracker.ui.page_driver import PageDriver
+
+            return PageDriver
         if found.__name__ != "LinuxDriver":
             return found
         from tracker.ui.terminal_driver import TerminalDriver
