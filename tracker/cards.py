@@ -474,26 +474,28 @@ def _from(glance: Glance, up: int, up_again: int) -> str:
     return f"{chains} chains, {up - chains} in the gap"
 
 
-_WASTE = "with waste yarn, slip the stitches back, knit them again with the working yarn"
+_WASTE = "with waste yarn, slip all {held} back"
+_AGAIN = "knit them again with the working yarn"
 
 
 def _heel_place(glance: Glance, data: Data) -> list[str]:
-    """The round in which waste yarn holds the place of the heel, and on which needles it lies."""
+    """The round in which waste yarn holds the heel's place: in one run, or a strand ties it shut."""
     first, last = glance.needles[0].name, glance.needles[-1].name
     if first == last:
         return _heel_place_on_one(glance, data)
     if glance.at_side:
-        on, held = (
-            [f"Knit {first}, the instep. Then {last}: knit it {_WASTE}."],
-            data["starts"][-1],
-        )
-    else:
-        on = [
-            f"{first}: knit it {_WASTE}. Knit the instep.",
-            f"Then {last} as {first}: waste yarn, back, and again.",
+        held = data["starts"][-1]
+        waste = _WASTE.format(held=held)
+        return [
+            f"Knit {first}, the instep. Then {last}: knit it {waste}, {_AGAIN}.",
+            f"The waste yarn holds the heel's place: {held} stitches.",
         ]
-        held = data["starts"][0] + data["starts"][-1]
-    return [*on, f"The waste yarn holds the heel's place: {held} stitches."]
+    waste = _WASTE.format(held=data["starts"][0] + data["starts"][-1])
+    return [
+        f"Knit all but {last}. At its beginning: knit {last} and {first} {waste}.",
+        f"Knit {last} again with the working yarn: the round ends at the centre back, as ever.",
+        f"The next round begins with {first}, over its waste yarn. So the waste yarn lies in one run.",
+    ]
 
 
 def _heel_place_on_one(glance: Glance, data: Data) -> list[str]:
@@ -501,25 +503,38 @@ def _heel_place_on_one(glance: Glance, data: Data) -> list[str]:
     if glance.at_side or data["heel"] is None:
         its = f"the heel's {data['heel'] or 'stitches'}"
         where = f"Knit the instep, then {its}" if glance.at_side else f"Knit {its}"
-        return [f"{where} {_WASTE}.", "The waste yarn holds the heel's place."]
-    first, last = halves(data["heel"])
+        waste = _WASTE.format(held=data["heel"] or "")
+        return [
+            f"{where} {' '.join(waste.split())}, {_AGAIN}.",
+            "The waste yarn holds the heel's place.",
+        ]
+    after, before = halves(data["heel"])
+    waste = _WASTE.format(held=data["heel"])
     return [
-        f"Knit the {first} after the marker {_WASTE}. Knit the instep.",
-        f"Then the last {last} before the marker as those: waste yarn, back, and again.",
-        f"The waste yarn holds the heel's place: {data['heel']} stitches.",
+        f"Knit to {before} before the marker. Knit these and the {after} after it {waste}.",
+        f"Knit the {before} again with the working yarn: the round ends at the marker.",
+        f"The next round begins over the other {after}. So the waste yarn lies in one run.",
     ]
 
 
 def _heel_place_brief(glance: Glance, data: Data) -> list[str]:
     first, last = glance.needles[0].name, glance.needles[-1].name
-    if first == last:
-        where = "The heel:"
-        if data["heel"] is not None and not glance.at_side:
-            after, before = halves(data["heel"])
-            where = f"{after} after and {before} before the marker:"
-        return [where, "waste yarn first, back, knit again."]
-    where = last if glance.at_side else f"{first} and {last}"
-    return [f"{where}: with waste yarn first,", "slip back, knit again. Others plain."]
+    if first != last and glance.at_side:
+        return [f"{last}: with waste yarn first,", "slip back, knit again. Others plain."]
+    if first != last:
+        return [
+            f"All but {last}; {last} and {first} with waste",
+            f"yarn in one run, slip back, knit {last};",
+            f"{first} again in the next round.",
+        ]
+    if data["heel"] is None or glance.at_side:
+        return ["The heel:", "waste yarn first, back, knit again."]
+    after, before = halves(data["heel"])
+    return [
+        f"From {before} before the marker to {after} after",
+        f"it: waste yarn, slip back, knit {before};",
+        f"the other {after} in the next round.",
+    ]
 
 
 def _late_heel(glance: Glance, data: Data) -> list[str]:

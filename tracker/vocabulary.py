@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from tracker.glance import Glance, Place
-from tracker.pattern.model import BIND_OFF, HALF_SOLE
+from tracker.pattern.model import BIND_OFF, HALF_SOLE, HEEL_PLACE
 from tracker.pattern.turned_sides import Sides
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
@@ -163,7 +163,8 @@ def slide(
         on = ((heel + 1) // 2, *waiting, heel // 2)
     return (
         None
-        if kind not in ("heel set-up", HALF_SOLE, "toe", "foot", "cuff") or tuple(held) == on
+        if kind not in ("heel set-up", HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff")
+        or tuple(held) == on
         else on
     )
 

@@ -463,14 +463,7 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
     """
     what = sides(section, 0)
     if section.kind == HEEL_PLACE:
-        lie = ""
-        if section.needles == (ROUND,) and heel is not None:
-            after, before = halves(heel)
-            lie = f", {after} after the marker and {before} before it,"
-        return (
-            f"Knit the heel's stitches{lie} with waste yarn first, slip them back, and knit them again with "
-            "the working yarn."
-        )
+        return _in_waste_yarn(section, heel)
     if section.kind == HEEL_ROUNDS:
         return "Knit both legs of each double stitch as one."
     if what is None or (section.kind == FIRST_HALF and what.what == "wrapped"):
@@ -481,6 +474,29 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
         return "The last stitch before each turn is a wrapped one: work it with its wraps."
     return (
         "Each row from the third on goes through the double stitch, both legs as one, and 1 more."
+    )
+
+
+def _in_waste_yarn(section: Section, heel: int | None) -> str:
+    """One run of waste yarn: where the heel lies on both sides of the border, from before it to after it."""
+    first, last = section.needles[0], section.needles[-1]
+    if section.needles == (ROUND,) and heel is not None:
+        after, before = halves(heel)
+        run, again = (
+            f"from {before} stitches before the marker to {after} after it",
+            f"the {before}",
+        )
+        rest = f"the other {after} are"
+    elif len(section.needles) > 2:
+        run, again, rest = f"{last} and {first}", last, f"{first} is"
+    else:
+        return (
+            "Knit the heel's stitches with waste yarn first, slip them back, and knit them again with "
+            "the working yarn."
+        )
+    return (
+        f"At the end of the round knit {run} with waste yarn, in one run; slip all back, and knit {again} "
+        f"again with the working yarn: {rest} knitted in the next round."
     )
 
 

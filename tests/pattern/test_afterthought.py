@@ -26,6 +26,9 @@ from tracker.pattern.audit import audit, knitted
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL
 from tracker.pattern.reading import read_pattern
 from tracker.storage.files import FileTrouble
+from tracker.ui.work import work_of
+from tracker.vocabulary import slide
+from tracker.written import heel_remark
 
 SWEEP = os.environ.get("SWEEP", "")
 ALL = [*product(range(20, 133), SETS)]
@@ -128,7 +131,7 @@ def test_at_the_needles_from_the_waste_yarn_to_the_last_graft(needles: str) -> N
     course = Course(sock(later(needles)))
     place = cards.card(at(course, HEEL_PLACE).look())
     assert "waste yarn" in place[0]
-    assert "32 stitches" in " ".join(place)
+    assert "32" in " ".join(place)
     knitter = at(course, LATE_HEEL)
     told = " ".join(cards.card(knitter.look()))
     assert "pick up 32 below it and 32 above, and 2 at each corner" in told
@@ -138,3 +141,34 @@ def test_at_the_needles_from_the_waste_yarn_to_the_last_graft(needles: str) -> N
     assert "The half below onto one needle" in " ".join(cards.card(knitter.look()))
     knitter.tick()
     assert words.place(knitter.look()) == "Sock one is finished: the heel is grafted."
+
+
+@pytest.mark.parametrize(
+    ("needles", "told"),
+    [
+        ("five", "At its beginning: knit N4 and N1 with waste yarn, slip all 32 back."),
+        ("four", "At its beginning: knit N3 and N1 with waste yarn, slip all 32 back."),
+        ("short circular", "Knit these and the 16 after it with waste yarn, slip all 32 back."),
+        ("two circulars", "Then B: knit it with waste yarn, slip all 32 back"),
+    ],
+)  # fmt: skip
+def test_the_waste_yarn_lies_in_one_run(needles: str, told: str) -> None:
+    """In two pieces a strand of the working yarn would tie the opening shut at the centre back."""
+    knitter = at(Course(sock(later(needles))), HEEL_PLACE)
+    assert told in " ".join(cards.card(knitter.look()))
+    remark = heel_remark(section(knitter.course.pattern, HEEL_PLACE), 32)
+    assert remark is not None
+    assert ("in one run" in remark) == (needles != "two circulars")
+
+
+def test_the_work_in_hand_says_where_the_waste_yarn_goes() -> None:
+    knitter = at(Course(sock(later())), HEEL_PLACE)
+    assert work_of(knitter.look(), None).after == "N4 and N1: waste yarn, in one run"
+    knitter.needle(3)
+    assert work_of(knitter.look(by="needles"), None).lines[0].work == "waste yarn first, k 16"
+    circulars = at(Course(sock(later("two circulars"))), HEEL_PLACE)
+    assert work_of(circulars.look(), None).after == "B: waste yarn, in one run"
+
+
+def test_the_needles_are_laid_for_the_heel_before_the_waste_yarn() -> None:
+    assert slide(HEEL_PLACE, (16, 16, 16, 12), (15, 15, 15, 15), ()) == (15, 15, 15, 15)

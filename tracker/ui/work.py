@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker.glance import Glance, NeedleSight
-from tracker.pattern.model import SECOND_HALF, on_each
+from tracker.pattern.model import HEEL_PLACE, SECOND_HALF, on_each
 from tracker.ui.heel_row import HeelRow, rest_text
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
@@ -47,7 +47,18 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
         needle = needles[0]
         line = WorkLine("", needle.work, f"[{needle.leaves}]", not needle.plain)
         return Work("row", (line,), _at_the_turn(glance) or rest_text(row))
-    return _in_the_round(glance)._replace(ticked=ticked(glance))
+    return _in_the_round(glance)._replace(after=_in_waste_yarn(glance), ticked=ticked(glance))
+
+
+def _in_waste_yarn(glance: Glance) -> str:
+    """Which needles hold the heel's place, in the round of the waste yarn; else ""."""
+    if glance.place.kind != HEEL_PLACE or glance.next is None:
+        return ""
+    first, last = glance.needles[0].name, glance.needles[-1].name
+    if first == last:
+        return "the heel: waste yarn, in one run"
+    on = last if glance.at_side else f"{last} and {first}"
+    return f"{on}: waste yarn, in one run"
 
 
 def _at_the_turn(glance: Glance) -> str:
@@ -145,6 +156,8 @@ def _this_and_next(glance: Glance) -> tuple[WorkLine, ...]:
     names = [needle.name for needle in glance.needles]
     at = names.index(glance.place.needle) if glance.place.needle in names else 0
     lines = [_line(needle, counted=True) for needle in glance.needles[at : at + 2]]
+    if glance.place.kind == HEEL_PLACE and glance.place.last_needle:
+        lines[0] = lines[0]._replace(work=f"waste yarn first, {lines[0].work}", loud=True)
     return (*lines, _MARKER) if glance.place.last_needle else tuple(lines)
 
 
