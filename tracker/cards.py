@@ -107,8 +107,8 @@ def _borders(glance: Glance) -> list[str]:
 def _with_yarn(lines: list[str], data: Data) -> list[str]:
     """A card's lines with its colour: a new one stands first, for it is taken up before the rest."""
     yarn = data.get("yarn")
-    if yarn is None:
-        return lines
+    if yarn is None or data["section"] == LATE_HEEL:
+        return lines  # a heel knitted afterwards names it where it is joined
     colour = in_colour(yarn["name"], yarn["position"], yarn["of"])
     told = [f"Change to {colour}.", *lines] if yarn["changes"] else [*lines, f"In {colour}."]
     return [*told, "Slip the first stitch."] if yarn["slips"] else told
@@ -538,12 +538,14 @@ def _heel_place_brief(glance: Glance, data: Data) -> list[str]:
 
 
 def _late_heel(glance: Glance, data: Data) -> list[str]:
-    """The heel after the toe: both rows of loops round the hole, and how they lie."""
+    """The heel after the toe: both rows of loops caught before the waste yarn goes, and how they lie."""
     counts = spaced(needle.leaves for needle in glance.needles)
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
     return [
-        f"Take the waste yarn out: pick up {half} below it and {half} above, and 2 at each corner.",
-        f"Then {counts}; the round begins at a corner.",
+        f"Pass needle tips through one leg of each stitch along the waste yarn: {half} below it, {half} above "
+        f"(one loop fewer shows above: take the one at the end too, {half}).",
+        f"Then take the waste yarn out. Join {_its_yarn(data)} at the first corner: the round begins there.",
+        f"Knit the loops; only at the corners pick up and knit, 2 and 2: {counts}.",
         "Round 1 takes the corner stitches away. Then it is shaped as a toe is.",
     ]
 
@@ -552,10 +554,17 @@ def _late_heel_brief(glance: Glance, data: Data) -> list[str]:
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
     counts = _close(needle.leaves for needle in glance.needles)
     return [
-        f"Waste yarn out: pick up {half} and {half},",
-        f"2 at each corner: {counts}.",
-        "The round begins at a corner.",
+        f"Needle tips through {half} below, {half} above;",
+        "then the waste yarn out. Join " + _its_yarn(data),
+        "at a corner: the round begins there.",
+        f"Knit; pick up 2 a corner: {counts}.",
     ]
+
+
+def _its_yarn(data: Data) -> str:
+    """The colour that is joined, where colours are told."""
+    yarn = data.get("yarn")
+    return shorten(yarn["name"]) if yarn else "the yarn"
 
 
 def _first_half(glance: Glance, data: Data) -> list[str]:

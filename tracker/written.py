@@ -464,6 +464,8 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
     what = sides(section, 0)
     if section.kind == HEEL_PLACE:
         return _in_waste_yarn(section, heel)
+    if section.kind == LATE_HEEL and section.rows[0].word == "PICK":
+        return _of_the_loops(section.rows[0].leaves // 2 - 2)
     if section.kind == HEEL_ROUNDS:
         return "Knit both legs of each double stitch as one."
     if what is None or (section.kind == FIRST_HALF and what.what == "wrapped"):
@@ -474,6 +476,16 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
         return "The last stitch before each turn is a wrapped one: work it with its wraps."
     return (
         "Each row from the third on goes through the double stitch, both legs as one, and 1 more."
+    )
+
+
+def _of_the_loops(half: int) -> str:
+    """What the pick-up round of a heel knitted afterwards is: live loops, and few stitches beside them."""
+    return (
+        f"First pass needle tips through one leg of each of the {half} stitches below the waste yarn and of "
+        f"{half} above it (one loop fewer shows there: take the one at the end too); then take the waste yarn "
+        "out and join the yarn at the first corner, where the round begins. The loops are knitted; only the "
+        "corner stitches, 2 and 2, are picked up and knitted."
     )
 
 

@@ -134,7 +134,12 @@ def test_at_the_needles_from_the_waste_yarn_to_the_last_graft(needles: str) -> N
     assert "32" in " ".join(place)
     knitter = at(course, LATE_HEEL)
     told = " ".join(cards.card(knitter.look()))
-    assert "pick up 32 below it and 32 above, and 2 at each corner" in told
+    order = [
+        "Pass needle tips through one leg of each stitch", "32 below it, 32 above", "take the one at the end",
+        "Then take the waste yarn out", "Join the yarn at the first corner: the round begins there",
+        "only at the corners pick up and knit, 2 and 2",
+    ]  # fmt: skip
+    assert sorted(order, key=told.index) == order
     assert "Nothing is on the needles." in words.place(knitter.look())
     knitter.tick(22)
     assert knitter.look().place.kind == "graft"
@@ -172,3 +177,13 @@ def test_the_work_in_hand_says_where_the_waste_yarn_goes() -> None:
 
 def test_the_needles_are_laid_for_the_heel_before_the_waste_yarn() -> None:
     assert slide(HEEL_PLACE, (16, 16, 16, 12), (15, 15, 15, 15), ()) == (15, 15, 15, 15)
+
+
+def test_the_yarn_is_named_where_it_is_joined() -> None:
+    knitter = at(Course(sock(later(more={"colours.heel": "rust"}))), LATE_HEEL)
+    told = cards.card(knitter.look())
+    assert "Join rust at the first corner" in told[1]
+    assert not [line for line in told if line.startswith("Change to")]
+    remark = heel_remark(section(knitter.course.pattern, LATE_HEEL), 32)
+    assert remark is not None
+    assert "The loops are knitted; only the corner stitches, 2 and 2" in remark

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker.glance import Glance, NeedleSight
-from tracker.pattern.model import HEEL_PLACE, SECOND_HALF, on_each
+from tracker.pattern.model import HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
 from tracker.ui.heel_row import HeelRow, rest_text
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
@@ -51,7 +51,9 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
 
 
 def _in_waste_yarn(glance: Glance) -> str:
-    """Which needles hold the heel's place, in the round of the waste yarn; else ""."""
+    """Which needles hold the heel's place, or what its loops are, in a round of the waste yarn; else ""."""
+    if glance.place.kind == LATE_HEEL and glance.next is not None and glance.next.word == "PICK":
+        return "live loops; pick up 2 a corner"
     if glance.place.kind != HEEL_PLACE or glance.next is None:
         return ""
     first, last = glance.needles[0].name, glance.needles[-1].name
