@@ -542,8 +542,8 @@ def _late_heel(glance: Glance, data: Data) -> list[str]:
     counts = spaced(needle.leaves for needle in glance.needles)
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
     return [
-        f"Pass needle tips through one leg of each stitch along the waste yarn: {half} below it, {half} above "
-        f"(one loop fewer shows above: take the one at the end too, {half}).",
+        f"Pass needle tips through one leg of each stitch along the waste yarn: {half} below it, {half} "
+        f"above (one loop fewer shows above: take the one at the end too, {half}).",
         f"Then take the waste yarn out. Join {_its_yarn(data)} at the first corner: the round begins there.",
         f"Knit the loops; only at the corners pick up and knit, 2 and 2: {counts}.",
         "Round 1 takes the corner stitches away. Then it is shaped as a toe is.",
@@ -575,7 +575,7 @@ def _first_half(glance: Glance, data: Data) -> list[str]:
     return [
         *told,
         "After a turn make a double stitch; stop before the double ones of the row before.",
-        "The last row goes on to the end of the needle.",
+        f"The last row goes on to the end: {_last_doubles(data)}, both legs as one.",
     ]
 
 
@@ -583,7 +583,17 @@ def _first_half_brief(glance: Glance, data: Data) -> list[str]:
     told = [f"First half: {data['rows']} short rows."]
     if not data["doubled"]:
         return [*told, "Each a stitch shorter: wrap, turn."]
-    return [*told, "Turn, double stitch, stop before", "the double ones; the last row to the end."]
+    return [
+        *told,
+        "Turn, double stitch, stop before",
+        "the double ones; the last row to the",
+        f"end, {_last_doubles(data)} as one.",
+    ]
+
+
+def _last_doubles(data: Data) -> str:
+    """The double stitches over which the first half's last row goes: as many as every second row makes."""
+    return f"k{data['rows'] // 2} doubles"
 
 
 def _heel_rounds(glance: Glance, data: Data) -> list[str]:

@@ -473,7 +473,10 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
     if section.kind == FIRST_HALF:
         return "In the last row both legs of the double stitches at its end are knitted as one."
     if what.what == "wrapped":
-        return "The last stitch before each turn is a wrapped one: work it with its wraps."
+        return (
+            "The single stitch that ends a row is the wrapped one: work it with its wrap, from row 3 on with "
+            "both its wraps."
+        )
     return (
         "Each row from the third on goes through the double stitch, both legs as one, and 1 more."
     )
@@ -483,9 +486,9 @@ def _of_the_loops(half: int) -> str:
     """What the pick-up round of a heel knitted afterwards is: live loops, and few stitches beside them."""
     return (
         f"First pass needle tips through one leg of each of the {half} stitches below the waste yarn and of "
-        f"{half} above it (one loop fewer shows there: take the one at the end too); then take the waste yarn "
-        "out and join the yarn at the first corner, where the round begins. The loops are knitted; only the "
-        "corner stitches, 2 and 2, are picked up and knitted."
+        f"{half} above it (one loop fewer shows there: take the one at the end too); then take the waste "
+        "yarn out and join the yarn at the first corner, where the round begins. The loops are knitted; only "
+        "the corner stitches, 2 and 2, are picked up and knitted."
     )
 
 
