@@ -19,6 +19,7 @@ from tests.pattern.test_every_sock import SETS
 from tracker import cards, words
 from tracker.forecast.between import heel_rows
 from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
 from tracker.knitting.stripes import threads
 from tracker.pattern import toe
 from tracker.pattern.afterthought import afterthought
@@ -187,3 +188,9 @@ def test_the_yarn_is_named_where_it_is_joined() -> None:
     remark = heel_remark(section(knitter.course.pattern, LATE_HEEL), 32)
     assert remark is not None
     assert "The loops are knitted; only the corner stitches, 2 and 2" in remark
+
+
+def test_a_foot_is_not_measured_from_a_heel_that_is_not_there_yet() -> None:
+    knitter = at(Course(sock(later())), "foot", 10)
+    with pytest.raises(Refused, match="from the waste yarn: --from section"):
+        knitter.do("measure", mm=30.0, **{"from": "heel"})
