@@ -569,7 +569,10 @@ def _its_yarn(data: Data) -> str:
 
 def _first_half(glance: Glance, data: Data) -> list[str]:
     first = "right" if data["side"] == "RS" else "wrong"
-    told = [f"The heel's first half: {data['rows']} short rows, {first} side first."]
+    told = [
+        f"The heel's first half: {data['rows']} short rows, {first} side first.",
+        *_instep_marked(data),
+    ]
     if not data["doubled"]:
         return [*told, "Each stops one stitch sooner: wrap the next stitch, and turn."]
     return [
@@ -579,8 +582,13 @@ def _first_half(glance: Glance, data: Data) -> list[str]:
     ]
 
 
+def _instep_marked(data: Data) -> list[str]:
+    """What parts heel and instep that are on one needle: no gusset will show where they meet."""
+    return ["A marker at each end of the instep."] if _on_one(data) else []
+
+
 def _first_half_brief(glance: Glance, data: Data) -> list[str]:
-    told = [f"First half: {data['rows']} short rows."]
+    told = [f"First half: {data['rows']} short rows.", *_instep_marked(data)]
     if not data["doubled"]:
         return [*told, "Each a stitch shorter: wrap, turn."]
     return [

@@ -156,3 +156,12 @@ def test_a_second_half_names_the_wrapped_stitch_and_how_many_wraps_it_has() -> N
     assert remark is not None
     assert "from row 3 on with both its wraps" in remark
     assert "before each turn" not in remark, "the last row does not turn"
+
+
+@pytest.mark.parametrize("kind", ["wrapped", "double-stitch"])
+def test_on_one_needle_markers_part_heel_and_instep(kind: str) -> None:
+    marked = "A marker at each end of the instep."
+    glance = at(of_heel(kind, "short circular"), FIRST_HALF).look()
+    assert marked in cards.card(glance)
+    assert marked in cards.card_brief(glance)
+    assert marked not in cards.card(at(of_heel(kind, "five"), FIRST_HALF).look())
