@@ -165,3 +165,30 @@ def test_on_one_needle_markers_part_heel_and_instep(kind: str) -> None:
     assert marked in cards.card(glance)
     assert marked in cards.card_brief(glance)
     assert marked not in cards.card(at(of_heel(kind, "five"), FIRST_HALF).look())
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars", "short circular"])
+def test_double_stitches_that_are_open_tell_the_rounds_inside_the_heel(needles: str) -> None:
+    """Before round 1 those behind are open, 10 and the one the last row began with; after it none."""
+    knitter = at(of_heel("double-stitch", needles), HEEL_ROUNDS)
+    knitter.do("count", found=[11, 0])
+    assert said_count(knitter.look(), keys=True) == "11 and 0 double: as it should be."
+    knitter.tick()
+    knitter.do("count", found=[0, 11])
+    told = said_count(knitter.look(), keys=True)
+    assert told.startswith(
+        "11 and 0 double counted, none double expected. That is heel first half row"
+    )
+    knitter.do("count", found=[0, 0])
+    assert said_count(knitter.look(), keys=True) == "None double: as it should be."
+
+
+def test_two_needles_inside_a_doubled_heel_are_counted_as_ever() -> None:
+    knitter = at(of_heel("double-stitch", "two circulars"), HEEL_ROUNDS)
+    knitter.do("count", found=[32, 32])
+    assert said_count(knitter.look(), keys=True).startswith("32/32 = 64: as it should be")
+    knitter.do("count", found=[32, 31])
+    assert "32/31 = 63 counted, 32/32 = 64 expected" in said_count(knitter.look(), keys=True)
+    five = at(of_heel("double-stitch", "five"), HEEL_ROUNDS)
+    with pytest.raises(Refused, match="2 needles are counted, 3 needles are in work"):
+        five.do("count", found=[32, 32])
