@@ -20,7 +20,7 @@ from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, SECOND_HALF
 from tracker.pattern.turned_sides import is_short, sides
 from tracker.place_words import said_count
 from tracker.ui.sights import laid_out
-from tracker.ui.work import Work, work_of
+from tracker.ui.work import Work, shorter, work_of
 from tracker.written import heel_remark
 
 
@@ -136,6 +136,10 @@ def test_the_last_row_of_a_first_half_names_its_double_stitches() -> None:
     assert last.after == "11 stitches rest behind", (
         "10, and the double one that the row begins with"
     )
+    assert "k10, then k11 doubles, both legs as one." in words.place(
+        at(course, FIRST_HALF, 21).look()
+    )
+    assert "DS, k10, then k11 doubles as one" in shorter(last.lines[0].work)
     glance = at(course, FIRST_HALF).look()
     assert "k11 doubles, both legs as one" in " ".join(cards.card(glance))
     assert "k11 doubles as one" in " ".join(cards.card_brief(glance)).replace(", ", " ")

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker.glance import Glance, NeedleSight
-from tracker.pattern.model import FIRST_HALF, HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
+from tracker.pattern.model import HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
 from tracker.ui.heel_row import HeelRow, rest_text
+from tracker.vocabulary import in_full
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
 
@@ -45,7 +46,7 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
     needles = glance.needles
     if row is not None:
         needle = needles[0]
-        line = WorkLine("", _in_full(glance, needle.work), f"[{needle.leaves}]", not needle.plain)
+        line = WorkLine("", in_full(glance, needle.work), f"[{needle.leaves}]", not needle.plain)
         return Work("row", (line,), _at_the_turn(glance) or rest_text(row))
     return _in_the_round(glance)._replace(after=_in_waste_yarn(glance), ticked=ticked(glance))
 
@@ -61,28 +62,6 @@ def _in_waste_yarn(glance: Glance) -> str:
         return "the heel: waste yarn, in one run"
     on = last if glance.at_side else f"{last} and {first}"
     return f"{on}: waste yarn, in one run"
-
-
-_DOUBLES = re.compile(r"DS, (k\d+), (k\d+)")
-_WRAPPED = re.compile(r"([kp])(\d+), ([kp])1(, .*)?")
-
-
-def _in_full(glance: Glance, work: str) -> str:
-    """A row of a short-row heel with its double or wrapped stitches named, for no letter tells them.
-
-    "DS, k10, then k11 doubles, both legs as one", "p14, p the wrapped one with its wraps (two), w&t".
-    """
-    row, what = glance.next, glance.sides.what if glance.sides else ""
-    if row is None:
-        return work
-    if glance.place.kind == FIRST_HALF and what == "double" and (found := _DOUBLES.fullmatch(work)):
-        return f"DS, {found[1]}, then {found[2]} doubles, both legs as one"
-    wraps = glance.place.kind == SECOND_HALF and what == "wrapped"
-    if wraps and (found := _WRAPPED.fullmatch(work)):
-        # The first on each side were wrapped once; each after them a second time by the row before the last.
-        its = "its wrap" if row.number <= 2 else "its wraps (two)"
-        return f"{found[1]}{found[2]}, {found[3]} the wrapped one with {its}{found[4] or ''}"
-    return work
 
 
 def _at_the_turn(glance: Glance) -> str:
@@ -131,7 +110,17 @@ def phrases(work: Work, labels: Sequence[str] = ("",)) -> list[str]:
 def shorter(text: str) -> list[str]:
     """The same work, shorter and shorter; no word that is to be worked is left out."""
     bare = text.removesuffix(", every needle").removeprefix("change ")
+    if (brief := _in_brief(text)) != text:
+        return [text, brief, brief.replace(", ", ",")]
     return [text, bare, text.replace(", ", ","), bare.replace(", ", ",")]
+
+
+def _in_brief(text: str) -> str:
+    """A row of a short-row heel whose double or wrapped stitches are named in fewer words."""
+    text = text.replace("doubles, both legs as one", "doubles as one")
+    return text.replace("the wrapped one with its wraps (two)", "1 with 2 wraps").replace(
+        "the wrapped one with its wrap", "1 with its wrap"
+    )
 
 
 def shortest(text: str) -> list[str]:
