@@ -554,9 +554,9 @@ def _late_heel_brief(glance: Glance, data: Data) -> list[str]:
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
     counts = _close(needle.leaves for needle in glance.needles)
     return [
-        f"Needle tips through {half} below, {half} above;",
-        "then the waste yarn out. Join " + _its_yarn(data),
-        "at a corner: the round begins there.",
+        f"Needle through {half} below, {half} above;",
+        "then the waste yarn out. Join",
+        f"{_its_yarn(data)} at a corner: the round begins.",
         f"Knit; pick up 2 a corner: {counts}.",
     ]
 

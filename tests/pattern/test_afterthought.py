@@ -192,5 +192,20 @@ def test_the_yarn_is_named_where_it_is_joined() -> None:
 
 def test_a_foot_is_not_measured_from_a_heel_that_is_not_there_yet() -> None:
     knitter = at(Course(sock(later())), "foot", 10)
+    from_heel: dict[str, Any] = {"mm": 30.0, "from": "heel"}
     with pytest.raises(Refused, match="from the waste yarn: --from section"):
-        knitter.do("measure", mm=30.0, **{"from": "heel"})
+        knitter.do("measure", None, **from_heel)
+
+
+@pytest.mark.parametrize(
+    ("needles", "told"),
+    [
+        ("five", ["pick up 1, k16", "k16, pick up 1", "pick up 1, k16", "k16, pick up 1"]),
+        ("four", ["pick up 1, k32, pick up 1", "pick up 1, k16", "k16, pick up 1"]),
+        ("two circulars", ["pick up 1, k32, pick up 1", "pick up 1, k32, pick up 1"]),
+    ],
+)
+def test_only_the_corners_are_picked_up(needles: str, told: list[str]) -> None:
+    """The loops are live: they are on the needles, and knitted."""
+    look = at(Course(sock(later(needles))), LATE_HEEL).look()
+    assert [line.work for line in work_of(look, None).lines] == told

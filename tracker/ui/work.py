@@ -48,13 +48,30 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
         needle = needles[0]
         line = WorkLine("", in_full(glance, needle.work), f"[{needle.leaves}]", not needle.plain)
         return Work("row", (line,), _at_the_turn(glance) or rest_text(row))
-    return _in_the_round(glance)._replace(after=_in_waste_yarn(glance), ticked=ticked(glance))
+    return _in_the_round(_with_loops(glance))._replace(
+        after=_in_waste_yarn(glance), ticked=ticked(glance)
+    )
+
+
+def _with_loops(glance: Glance) -> Glance:
+    """The pick-up round of a heel knitted afterwards: live loops between the corners, which alone are new."""
+    row, many = glance.next, len(glance.needles)
+    if glance.place.kind != LATE_HEEL or row is None or row.word != "PICK" or many not in _CORNERS:
+        return glance
+    needles = []
+    for needle, (first, last) in zip(glance.needles, _CORNERS[many], strict=True):
+        loops = f"k{needle.leaves - first - last}"
+        work = [*(["pick up 1"] * first), loops, *(["pick up 1"] * last)]
+        needles.append(needle._replace(work=", ".join(work)))
+    return glance._replace(needles=tuple(needles))
+
+
+_CORNERS = {2: ((1, 1), (1, 1)), 3: ((1, 1), (1, 0), (0, 1)), 4: ((1, 0), (0, 1), (1, 0), (0, 1))}
+"""Of so many needles whether a corner of the opening lies at the beginning and at the end of each."""
 
 
 def _in_waste_yarn(glance: Glance) -> str:
-    """Which needles hold the heel's place, or what its loops are, in a round of the waste yarn; else ""."""
-    if glance.place.kind == LATE_HEEL and glance.next is not None and glance.next.word == "PICK":
-        return "live loops; pick up 2 a corner"
+    """Which needles hold the heel's place, in the round of the waste yarn; else ""."""
     if glance.place.kind != HEEL_PLACE or glance.next is None:
         return ""
     first, last = glance.needles[0].name, glance.needles[-1].name
