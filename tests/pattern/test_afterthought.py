@@ -28,7 +28,6 @@ from tracker.pattern.model import HEEL_PLACE, LATE_HEEL
 from tracker.pattern.reading import read_pattern
 from tracker.storage.files import FileTrouble
 from tracker.ui.work import work_of
-from tracker.vocabulary import slide
 from tracker.written import heel_remark
 
 SWEEP = os.environ.get("SWEEP", "")
@@ -177,7 +176,9 @@ def test_the_work_in_hand_says_where_the_waste_yarn_goes() -> None:
 
 
 def test_the_needles_are_laid_for_the_heel_before_the_waste_yarn() -> None:
-    assert slide(HEEL_PLACE, (16, 16, 16, 12), (15, 15, 15, 15), ()) == (15, 15, 15, 15)
+    repeat = {"leg.fabric": "repeat", "leg.repeat": ["k2, p2"], "leg.stitches": 60}
+    knitter = at(Course(sock(later(more=repeat))), HEEL_PLACE)
+    assert "Slide to 15 / 15 / 15 / 15." in cards.card(knitter.look())
 
 
 def test_the_yarn_is_named_where_it_is_joined() -> None:
