@@ -107,8 +107,8 @@ def _borders(glance: Glance) -> list[str]:
 def _with_yarn(lines: list[str], data: Data) -> list[str]:
     """A card's lines with its colour: a new one stands first, for it is taken up before the rest."""
     yarn = data.get("yarn")
-    if yarn is None:
-        return lines
+    if yarn is None or data["section"] == LATE_HEEL:
+        return lines  # a heel knitted afterwards names it where it is joined
     colour = in_colour(yarn["name"], yarn["position"], yarn["of"])
     told = [f"Change to {colour}.", *lines] if yarn["changes"] else [*lines, f"In {colour}."]
     return [*told, "Slip the first stitch."] if yarn["slips"] else told
@@ -474,26 +474,28 @@ def _from(glance: Glance, up: int, up_again: int) -> str:
     return f"{chains} chains, {up - chains} in the gap"
 
 
-_WASTE = "with waste yarn, slip the stitches back, knit them again with the working yarn"
+_WASTE = "with waste yarn, slip all {held} back"
+_AGAIN = "knit them again with the working yarn"
 
 
 def _heel_place(glance: Glance, data: Data) -> list[str]:
-    """The round in which waste yarn holds the place of the heel, and on which needles it lies."""
+    """The round in which waste yarn holds the heel's place: in one run, or a strand ties it shut."""
     first, last = glance.needles[0].name, glance.needles[-1].name
     if first == last:
         return _heel_place_on_one(glance, data)
     if glance.at_side:
-        on, held = (
-            [f"Knit {first}, the instep. Then {last}: knit it {_WASTE}."],
-            data["starts"][-1],
-        )
-    else:
-        on = [
-            f"{first}: knit it {_WASTE}. Knit the instep.",
-            f"Then {last} as {first}: waste yarn, back, and again.",
+        held = data["starts"][-1]
+        waste = _WASTE.format(held=held)
+        return [
+            f"Knit {first}, the instep. Then {last}: knit it {waste}, {_AGAIN}.",
+            f"The waste yarn holds the heel's place: {held} stitches.",
         ]
-        held = data["starts"][0] + data["starts"][-1]
-    return [*on, f"The waste yarn holds the heel's place: {held} stitches."]
+    waste = _WASTE.format(held=data["starts"][0] + data["starts"][-1])
+    return [
+        f"Knit all but {last}. At its beginning: knit {last} and {first} {waste}.",
+        f"Knit {last} again with the working yarn: the round ends at the centre back, as ever.",
+        f"The next round begins with {first}, over its waste yarn. So the waste yarn lies in one run.",
+    ]
 
 
 def _heel_place_on_one(glance: Glance, data: Data) -> list[str]:
@@ -501,34 +503,49 @@ def _heel_place_on_one(glance: Glance, data: Data) -> list[str]:
     if glance.at_side or data["heel"] is None:
         its = f"the heel's {data['heel'] or 'stitches'}"
         where = f"Knit the instep, then {its}" if glance.at_side else f"Knit {its}"
-        return [f"{where} {_WASTE}.", "The waste yarn holds the heel's place."]
-    first, last = halves(data["heel"])
+        waste = _WASTE.format(held=data["heel"] or "")
+        return [
+            f"{where} {' '.join(waste.split())}, {_AGAIN}.",
+            "The waste yarn holds the heel's place.",
+        ]
+    after, before = halves(data["heel"])
+    waste = _WASTE.format(held=data["heel"])
     return [
-        f"Knit the {first} after the marker {_WASTE}. Knit the instep.",
-        f"Then the last {last} before the marker as those: waste yarn, back, and again.",
-        f"The waste yarn holds the heel's place: {data['heel']} stitches.",
+        f"Knit to {before} before the marker. Knit these and the {after} after it {waste}.",
+        f"Knit the {before} again with the working yarn: the round ends at the marker.",
+        f"The next round begins over the other {after}. So the waste yarn lies in one run.",
     ]
 
 
 def _heel_place_brief(glance: Glance, data: Data) -> list[str]:
     first, last = glance.needles[0].name, glance.needles[-1].name
-    if first == last:
-        where = "The heel:"
-        if data["heel"] is not None and not glance.at_side:
-            after, before = halves(data["heel"])
-            where = f"{after} after and {before} before the marker:"
-        return [where, "waste yarn first, back, knit again."]
-    where = last if glance.at_side else f"{first} and {last}"
-    return [f"{where}: with waste yarn first,", "slip back, knit again. Others plain."]
+    if first != last and glance.at_side:
+        return [f"{last}: with waste yarn first,", "slip back, knit again. Others plain."]
+    if first != last:
+        return [
+            f"All but {last}; {last} and {first} with waste",
+            f"yarn in one run, slip back, knit {last};",
+            f"{first} again in the next round.",
+        ]
+    if data["heel"] is None or glance.at_side:
+        return ["The heel:", "waste yarn first, back, knit again."]
+    after, before = halves(data["heel"])
+    return [
+        f"From {before} before the marker to {after} after",
+        f"it: waste yarn, slip back, knit {before};",
+        f"the other {after} in the next round.",
+    ]
 
 
 def _late_heel(glance: Glance, data: Data) -> list[str]:
-    """The heel after the toe: both rows of loops round the hole, and how they lie."""
+    """The heel after the toe: both rows of loops caught before the waste yarn goes, and how they lie."""
     counts = spaced(needle.leaves for needle in glance.needles)
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
     return [
-        f"Take the waste yarn out: pick up {half} below it and {half} above, and 2 at each corner.",
-        f"Then {counts}; the round begins at a corner.",
+        f"Pass needle tips through one leg of each stitch along the waste yarn: {half} below it, {half} "
+        f"above (one loop fewer shows above: take the one at the end too, {half}).",
+        f"Then take the waste yarn out. Join {_its_yarn(data)} at the first corner: the round begins there.",
+        f"Knit the loops; only at the corners pick up and knit, 2 and 2: {counts}.",
         "Round 1 takes the corner stitches away. Then it is shaped as a toe is.",
     ]
 
@@ -537,29 +554,54 @@ def _late_heel_brief(glance: Glance, data: Data) -> list[str]:
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
     counts = _close(needle.leaves for needle in glance.needles)
     return [
-        f"Waste yarn out: pick up {half} and {half},",
-        f"2 at each corner: {counts}.",
-        "The round begins at a corner.",
+        f"Needle through {half} below, {half} above;",
+        "then the waste yarn out. Join",
+        f"{_its_yarn(data)} at a corner: the round begins.",
+        f"Knit; pick up 2 a corner: {counts}.",
     ]
+
+
+def _its_yarn(data: Data) -> str:
+    """The colour that is joined, where colours are told."""
+    yarn = data.get("yarn")
+    return shorten(yarn["name"]) if yarn else "the yarn"
 
 
 def _first_half(glance: Glance, data: Data) -> list[str]:
     first = "right" if data["side"] == "RS" else "wrong"
-    told = [f"The heel's first half: {data['rows']} short rows, {first} side first."]
+    told = [
+        f"The heel's first half: {data['rows']} short rows, {first} side first.",
+        *_instep_marked(data),
+    ]
     if not data["doubled"]:
         return [*told, "Each stops one stitch sooner: wrap the next stitch, and turn."]
     return [
         *told,
         "After a turn make a double stitch; stop before the double ones of the row before.",
-        "The last row goes on to the end of the needle.",
+        f"The last row goes on to the end: {_last_doubles(data)}, both legs as one.",
     ]
 
 
+def _instep_marked(data: Data) -> list[str]:
+    """What parts heel and instep that are on one needle: no gusset will show where they meet."""
+    return ["A marker at each end of the instep."] if _on_one(data) else []
+
+
 def _first_half_brief(glance: Glance, data: Data) -> list[str]:
-    told = [f"First half: {data['rows']} short rows."]
+    told = [f"First half: {data['rows']} short rows.", *_instep_marked(data)]
     if not data["doubled"]:
         return [*told, "Each a stitch shorter: wrap, turn."]
-    return [*told, "Turn, double stitch, stop before", "the double ones; the last row to the end."]
+    return [
+        *told,
+        "Turn, double stitch, stop before",
+        "the double ones; the last row to the",
+        f"end, {_last_doubles(data)} as one.",
+    ]
+
+
+def _last_doubles(data: Data) -> str:
+    """The double stitches over which the first half's last row goes: as many as every second row makes."""
+    return f"k{data['rows'] // 2} doubles"
 
 
 def _heel_rounds(glance: Glance, data: Data) -> list[str]:

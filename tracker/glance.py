@@ -32,7 +32,7 @@ from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import CLOSING, Mark, Row, Side, Waiting, Worked, is_split, on_each
-from tracker.pattern.turned_sides import Sides, behind, is_short, sides
+from tracker.pattern.turned_sides import Sides, behind, sides, still_double
 
 
 class NeedleSight(NamedTuple):
@@ -185,6 +185,8 @@ class CountSight(NamedTuple):
     """The needle, from 1, on which a stitch is too many (1) or too few (-1) at the likeliest place."""
     sides: bool = False
     """What lies beside the worked stitches of a short-row heel was counted, and no needles."""
+    beside: Sides | None = None
+    """What is to lie there where that was counted in the rounds inside the heel."""
 
 
 class SmallGoal(NamedTuple):
@@ -586,7 +588,8 @@ class _Look:
             there, check.found, matches, sights, near=near, after=after,
             edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
             ticked=self._sock.needles, but=self._but(but[0], check.found) if but else None,
-            sides=len(check.found) == 2 and is_short(self._section),
+            sides=places.by_sides(self._course, self._sock.section, check.found),
+            beside=still_double(self._course.sections, self._sock.section, self._sock.rows),
         )  # fmt: skip
 
     def _but(self, place: places.Found, found: tuple[int, ...]) -> tuple[int, int]:

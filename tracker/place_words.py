@@ -33,8 +33,8 @@ def said_count(glance: Glance, *, keys: bool) -> str:
         return _by_tail(count, glance, keys=keys)
     if count.by_fabric:
         return _by_fabric(count, glance, keys=keys)
-    if count.sides and glance.sides is not None:
-        return _by_sides(count, glance.sides, glance, keys=keys)
+    if count.sides and (beside := glance.sides or count.beside) is not None:
+        return _by_sides(count, beside, glance, keys=keys)
     if count.matches and glance.sides is not None:
         return (
             f"{counts(count.found)}: as it should be, as in every row. {sides_told(glance.sides)}"

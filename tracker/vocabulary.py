@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from tracker.glance import Glance, Place
-from tracker.pattern.model import BIND_OFF, HALF_SOLE
+from tracker.pattern.model import BIND_OFF, FIRST_HALF, HALF_SOLE, HEEL_PLACE, SECOND_HALF
 from tracker.pattern.turned_sides import Sides
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
@@ -147,6 +148,28 @@ def beside_it_brief(sides: Sides) -> str:
     return f"{more} and {fewer} {_BESIDE[sides.what].partition(' ')[0]}"
 
 
+_DOUBLES = re.compile(r"DS, (k\d+), (k\d+)")
+_WRAPPED = re.compile(r"([kp])(\d+), ([kp])1(, .*)?")
+
+
+def in_full(glance: Glance, work: str) -> str:
+    """A row of a short-row heel with its double or wrapped stitches named, for no letter tells them.
+
+    "DS, k10, then k11 doubles, both legs as one", "p14, p the wrapped one with its wraps (two), w&t".
+    """
+    row, what = glance.next, glance.sides.what if glance.sides else ""
+    if row is None:
+        return work
+    if glance.place.kind == FIRST_HALF and what == "double" and (found := _DOUBLES.fullmatch(work)):
+        return f"DS, {found[1]}, then {found[2]} doubles, both legs as one"
+    wraps = glance.place.kind == SECOND_HALF and what == "wrapped"
+    if wraps and (found := _WRAPPED.fullmatch(work)):
+        # The first on each side were wrapped once; each after them a second time by the row before the last.
+        its = "its wrap" if row.number <= 2 else "its wraps (two)"
+        return f"{found[1]}{found[2]}, {found[3]} the wrapped one with {its}{found[4] or ''}"
+    return work
+
+
 def slide(
     kind: str, held: Sequence[int], starts: Sequence[int], waiting: Sequence[int]
 ) -> tuple[int, ...] | None:
@@ -163,7 +186,8 @@ def slide(
         on = ((heel + 1) // 2, *waiting, heel // 2)
     return (
         None
-        if kind not in ("heel set-up", HALF_SOLE, "toe", "foot", "cuff") or tuple(held) == on
+        if kind not in ("heel set-up", HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff")
+        or tuple(held) == on
         else on
     )
 

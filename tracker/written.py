@@ -463,14 +463,9 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
     """
     what = sides(section, 0)
     if section.kind == HEEL_PLACE:
-        lie = ""
-        if section.needles == (ROUND,) and heel is not None:
-            after, before = halves(heel)
-            lie = f", {after} after the marker and {before} before it,"
-        return (
-            f"Knit the heel's stitches{lie} with waste yarn first, slip them back, and knit them again with "
-            "the working yarn."
-        )
+        return _in_waste_yarn(section, heel)
+    if section.kind == LATE_HEEL and section.rows[0].word == "PICK":
+        return _of_the_loops(section.rows[0].leaves // 2 - 2)
     if section.kind == HEEL_ROUNDS:
         return "Knit both legs of each double stitch as one."
     if what is None or (section.kind == FIRST_HALF and what.what == "wrapped"):
@@ -478,9 +473,45 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
     if section.kind == FIRST_HALF:
         return "In the last row both legs of the double stitches at its end are knitted as one."
     if what.what == "wrapped":
-        return "The last stitch before each turn is a wrapped one: work it with its wraps."
+        return (
+            "The single stitch that ends a row is the wrapped one: work it with its wrap, from row 3 on with "
+            "both its wraps."
+        )
     return (
         "Each row from the third on goes through the double stitch, both legs as one, and 1 more."
+    )
+
+
+def _of_the_loops(half: int) -> str:
+    """What the pick-up round of a heel knitted afterwards is: live loops, and few stitches beside them."""
+    return (
+        f"First pass needle tips through one leg of each of the {half} stitches below the waste yarn and of "
+        f"{half} above it (one loop fewer shows there: take the one at the end too); then take the waste "
+        "yarn out and join the yarn at the first corner, where the round begins. The loops are knitted; only "
+        "the corner stitches, 2 and 2, are picked up and knitted."
+    )
+
+
+def _in_waste_yarn(section: Section, heel: int | None) -> str:
+    """One run of waste yarn: where the heel lies on both sides of the border, from before it to after it."""
+    first, last = section.needles[0], section.needles[-1]
+    if section.needles == (ROUND,) and heel is not None:
+        after, before = halves(heel)
+        run, again = (
+            f"from {before} stitches before the marker to {after} after it",
+            f"the {before}",
+        )
+        rest = f"the other {after} are"
+    elif len(section.needles) > 2:
+        run, again, rest = f"{last} and {first}", last, f"{first} is"
+    else:
+        return (
+            "Knit the heel's stitches with waste yarn first, slip them back, and knit them again with "
+            "the working yarn."
+        )
+    return (
+        f"At the end of the round knit {run} with waste yarn, in one run; slip all back, and knit {again} "
+        f"again with the working yarn: {rest} knitted in the next round."
     )
 
 

@@ -215,12 +215,11 @@ def test_a_short_circular_tells_where_the_waste_yarn_lies() -> None:
     knits = knitter(needles__set=ONE, heel__kind="afterthought", leg__stitches=66, cuff__rib="k1p1")
     to(knits, "heel place")
     assert cards.card(knits.look())[:3] == [
-        "Knit the 17 after the marker with waste yarn, slip the stitches back, knit them again with the "
-        "working yarn. Knit the instep.",
-        "Then the last 16 before the marker as those: waste yarn, back, and again.",
-        "The waste yarn holds the heel's place: 33 stitches.",
+        "Knit to 16 before the marker. Knit these and the 17 after it with waste yarn, slip all 33 back.",
+        "Knit the 16 again with the working yarn: the round ends at the marker.",
+        "The next round begins over the other 17. So the waste yarn lies in one run.",
     ]
-    assert cards.card_brief(knits.look())[0] == "17 after and 16 before the marker:"
+    assert cards.card_brief(knits.look())[0] == "From 16 before the marker to 17 after"
 
 
 def test_a_sock_with_a_late_heel_is_not_done_when_its_toe_is_drawn_up() -> None:
@@ -229,7 +228,7 @@ def test_a_sock_with_a_late_heel_is_not_done_when_its_toe_is_drawn_up() -> None:
     assert cards.card(knits.look())[1] == "Through the last 8 stitches twice, then off the needles."
     knits.tick()
     assert not knits.sock().finished
-    assert "pick up 32 below it and 32 above" in cards.card(knits.look())[0]
+    assert "32 below it, 32 above" in cards.card(knits.look())[0]
     to(knits, "graft")
     knits.tick()
     assert words.place(knits.look()).endswith("is finished: the heel is grafted.")

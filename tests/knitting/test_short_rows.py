@@ -19,6 +19,9 @@ from tracker.knitting.stripes import threads
 from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, SECOND_HALF
 from tracker.pattern.turned_sides import is_short, sides
 from tracker.place_words import said_count
+from tracker.ui.sights import laid_out
+from tracker.ui.work import Work, shorter, work_of
+from tracker.written import heel_remark
 
 
 def at(course: Course, kind: str, row: int = 0) -> Knitter:
@@ -117,3 +120,79 @@ def test_the_card_of_each_half_says_what_is_done_at_the_turn() -> None:
     assert "to the centre back: there the rounds begin" in told["foot"]
     inside = " ".join(cards.card(at(of_heel("double-stitch", "five"), HEEL_ROUNDS).look()))
     assert "both legs of a double stitch as one" in inside
+
+
+def in_hand(course: Course, kind: str, row: int) -> Work:
+    """The work of the row after so many of a half, as the screen tells it."""
+    glance = at(course, kind, row).look()
+    return work_of(glance, laid_out(glance))
+
+
+def test_the_last_row_of_a_first_half_names_its_double_stitches() -> None:
+    course = of_heel("double-stitch", "five")
+    assert in_hand(course, FIRST_HALF, 20).lines[0].work == "DS, p11, turn"
+    last = in_hand(course, FIRST_HALF, 21)
+    assert last.lines[0].work == "DS, k10, then k11 doubles, both legs as one"
+    assert last.after == "11 stitches rest behind", (
+        "10, and the double one that the row begins with"
+    )
+    assert "k10, then k11 doubles, both legs as one." in words.place(
+        at(course, FIRST_HALF, 21).look()
+    )
+    assert "DS, k10, then k11 doubles as one" in shorter(last.lines[0].work)
+    glance = at(course, FIRST_HALF).look()
+    assert "k11 doubles, both legs as one" in " ".join(cards.card(glance))
+    assert "k11 doubles as one" in " ".join(cards.card_brief(glance)).replace(", ", " ")
+
+
+def test_a_second_half_names_the_wrapped_stitch_and_how_many_wraps_it_has() -> None:
+    course = of_heel("wrapped", "five")
+    told = {row: in_hand(course, SECOND_HALF, row).lines[0].work for row in (0, 1, 2, 4, 21)}
+    assert told == {
+        0: "p10, p the wrapped one with its wrap, w&t",
+        1: "k11, k the wrapped one with its wrap, w&t",
+        2: "p12, p the wrapped one with its wraps (two), w&t",
+        4: "p14, p the wrapped one with its wraps (two), w&t",
+        21: "k31, k the wrapped one with its wraps (two)",
+    }
+    section = at(course, SECOND_HALF).course.sections[4]
+    remark = heel_remark(section, 32)
+    assert remark is not None
+    assert "from row 3 on with both its wraps" in remark
+    assert "before each turn" not in remark, "the last row does not turn"
+
+
+@pytest.mark.parametrize("kind", ["wrapped", "double-stitch"])
+def test_on_one_needle_markers_part_heel_and_instep(kind: str) -> None:
+    marked = "A marker at each end of the instep."
+    glance = at(of_heel(kind, "short circular"), FIRST_HALF).look()
+    assert marked in cards.card(glance)
+    assert marked in cards.card_brief(glance)
+    assert marked not in cards.card(at(of_heel(kind, "five"), FIRST_HALF).look())
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars", "short circular"])
+def test_double_stitches_that_are_open_tell_the_rounds_inside_the_heel(needles: str) -> None:
+    """Before round 1 those behind are open, 10 and the one the last row began with; after it none."""
+    knitter = at(of_heel("double-stitch", needles), HEEL_ROUNDS)
+    knitter.do("count", found=[11, 0])
+    assert said_count(knitter.look(), keys=True) == "11 and 0 double: as it should be."
+    knitter.tick()
+    knitter.do("count", found=[0, 11])
+    told = said_count(knitter.look(), keys=True)
+    assert told.startswith(
+        "11 and 0 double counted, none double expected. That is heel first half row"
+    )
+    knitter.do("count", found=[0, 0])
+    assert said_count(knitter.look(), keys=True) == "None double: as it should be."
+
+
+def test_two_needles_inside_a_doubled_heel_are_counted_as_ever() -> None:
+    knitter = at(of_heel("double-stitch", "two circulars"), HEEL_ROUNDS)
+    knitter.do("count", found=[32, 32])
+    assert said_count(knitter.look(), keys=True).startswith("32/32 = 64: as it should be")
+    knitter.do("count", found=[32, 31])
+    assert "32/31 = 63 counted, 32/32 = 64 expected" in said_count(knitter.look(), keys=True)
+    five = at(of_heel("double-stitch", "five"), HEEL_ROUNDS)
+    with pytest.raises(Refused, match="2 needles are counted, 3 needles are in work"):
+        five.do("count", found=[32, 32])

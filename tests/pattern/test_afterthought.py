@@ -19,6 +19,7 @@ from tests.pattern.test_every_sock import SETS
 from tracker import cards, words
 from tracker.forecast.between import heel_rows
 from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
 from tracker.knitting.stripes import threads
 from tracker.pattern import toe
 from tracker.pattern.afterthought import afterthought
@@ -26,6 +27,8 @@ from tracker.pattern.audit import audit, knitted
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL
 from tracker.pattern.reading import read_pattern
 from tracker.storage.files import FileTrouble
+from tracker.ui.work import work_of
+from tracker.written import heel_remark
 
 SWEEP = os.environ.get("SWEEP", "")
 ALL = [*product(range(20, 133), SETS)]
@@ -128,13 +131,82 @@ def test_at_the_needles_from_the_waste_yarn_to_the_last_graft(needles: str) -> N
     course = Course(sock(later(needles)))
     place = cards.card(at(course, HEEL_PLACE).look())
     assert "waste yarn" in place[0]
-    assert "32 stitches" in " ".join(place)
+    assert "32" in " ".join(place)
     knitter = at(course, LATE_HEEL)
     told = " ".join(cards.card(knitter.look()))
-    assert "pick up 32 below it and 32 above, and 2 at each corner" in told
+    order = [
+        "Pass needle tips through one leg of each stitch", "32 below it, 32 above", "take the one at the end",
+        "Then take the waste yarn out", "Join the yarn at the first corner: the round begins there",
+        "only at the corners pick up and knit, 2 and 2",
+    ]  # fmt: skip
+    assert sorted(order, key=told.index) == order
     assert "Nothing is on the needles." in words.place(knitter.look())
     knitter.tick(22)
     assert knitter.look().place.kind == "graft"
     assert "The half below onto one needle" in " ".join(cards.card(knitter.look()))
     knitter.tick()
     assert words.place(knitter.look()) == "Sock one is finished: the heel is grafted."
+
+
+@pytest.mark.parametrize(
+    ("needles", "told"),
+    [
+        ("five", "At its beginning: knit N4 and N1 with waste yarn, slip all 32 back."),
+        ("four", "At its beginning: knit N3 and N1 with waste yarn, slip all 32 back."),
+        ("short circular", "Knit these and the 16 after it with waste yarn, slip all 32 back."),
+        ("two circulars", "Then B: knit it with waste yarn, slip all 32 back"),
+    ],
+)  # fmt: skip
+def test_the_waste_yarn_lies_in_one_run(needles: str, told: str) -> None:
+    """In two pieces a strand of the working yarn would tie the opening shut at the centre back."""
+    knitter = at(Course(sock(later(needles))), HEEL_PLACE)
+    assert told in " ".join(cards.card(knitter.look()))
+    remark = heel_remark(section(knitter.course.pattern, HEEL_PLACE), 32)
+    assert remark is not None
+    assert ("in one run" in remark) == (needles != "two circulars")
+
+
+def test_the_work_in_hand_says_where_the_waste_yarn_goes() -> None:
+    knitter = at(Course(sock(later())), HEEL_PLACE)
+    assert work_of(knitter.look(), None).after == "N4 and N1: waste yarn, in one run"
+    knitter.needle(3)
+    assert work_of(knitter.look(by="needles"), None).lines[0].work == "waste yarn first, k 16"
+    circulars = at(Course(sock(later("two circulars"))), HEEL_PLACE)
+    assert work_of(circulars.look(), None).after == "B: waste yarn, in one run"
+
+
+def test_the_needles_are_laid_for_the_heel_before_the_waste_yarn() -> None:
+    repeat = {"leg.fabric": "repeat", "leg.repeat": ["k2, p2"], "leg.stitches": 60}
+    knitter = at(Course(sock(later(more=repeat))), HEEL_PLACE)
+    assert "Slide to 15 / 15 / 15 / 15." in cards.card(knitter.look())
+
+
+def test_the_yarn_is_named_where_it_is_joined() -> None:
+    knitter = at(Course(sock(later(more={"colours.heel": "rust"}))), LATE_HEEL)
+    told = cards.card(knitter.look())
+    assert "Join rust at the first corner" in told[1]
+    assert not [line for line in told if line.startswith("Change to")]
+    remark = heel_remark(section(knitter.course.pattern, LATE_HEEL), 32)
+    assert remark is not None
+    assert "The loops are knitted; only the corner stitches, 2 and 2" in remark
+
+
+def test_a_foot_is_not_measured_from_a_heel_that_is_not_there_yet() -> None:
+    knitter = at(Course(sock(later())), "foot", 10)
+    from_heel: dict[str, Any] = {"mm": 30.0, "from": "heel"}
+    with pytest.raises(Refused, match="from the waste yarn: --from section"):
+        knitter.do("measure", None, **from_heel)
+
+
+@pytest.mark.parametrize(
+    ("needles", "told"),
+    [
+        ("five", ["pick up 1, k16", "k16, pick up 1", "pick up 1, k16", "k16, pick up 1"]),
+        ("four", ["pick up 1, k32, pick up 1", "pick up 1, k16", "k16, pick up 1"]),
+        ("two circulars", ["pick up 1, k32, pick up 1", "pick up 1, k32, pick up 1"]),
+    ],
+)
+def test_only_the_corners_are_picked_up(needles: str, told: list[str]) -> None:
+    """The loops are live: they are on the needles, and knitted."""
+    look = at(Course(sock(later(needles))), LATE_HEEL).look()
+    assert [line.work for line in work_of(look, None).lines] == told

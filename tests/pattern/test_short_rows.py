@@ -267,7 +267,10 @@ def test_a_high_instep_over_a_heel_without_a_gusset_is_told() -> None:
     """More than 1.4 times the foot's way round."""
     tight = {"heel.kind": "wrapped", "foot.heel": "34 cm"}
     (told,) = [note for note in computed(tight).notes if "Tight across the instep" in note]
-    assert "Add 2 to 4 stitches at each corner" in told
+    assert "Take more stitches for the heel (heel.stitches) or a looser needle" in told
+    assert "corner" not in told, "there is no row that such stitches would go with"
+    later = computed({**tight, "heel.kind": "afterthought"}).notes
+    assert [note for note in later if "and an afterthought heel has no gusset" in note]
     for fits in ({"heel.kind": "wrapped", "foot.heel": "33 cm"}, {"foot.heel": "34 cm"}):
         assert not [note for note in computed(fits).notes if "Tight across" in note]
 
@@ -280,3 +283,16 @@ def test_a_rib_runs_down_the_instep_through_the_rounds_inside_the_heel() -> None
         one.work for one in foot.rows[1].needles[1:3]
     ]
     assert foot.rows[0].word == "CLOSE"
+
+
+def test_the_leg_s_colour_runs_through_a_doubled_heel_of_another() -> None:
+    def told(**fields: Any) -> list[str]:
+        given = {name.replace("__", "."): value for name, value in fields.items()}
+        return [note for note in computed(given).notes if "through the middle of the" in note]
+
+    (note,) = told(heel__kind="double-stitch", colours__heel="rust", colours__leg=["navy 9"])
+    assert "through the middle of the rust" in note
+    assert 'kind = "wrapped"' in note
+    assert not told(heel__kind="double-stitch", colours__leg=["navy 9"])
+    assert not told(heel__kind="double-stitch", colours__heel="navy", colours__leg=["navy 9"])
+    assert not told(heel__kind="wrapped", colours__heel="rust", colours__leg=["navy 9"])

@@ -22,7 +22,7 @@ from tracker.knitting.rule_words import (
     unit_of,
 )
 from tracker.knitting.state import Number
-from tracker.pattern.model import Mark
+from tracker.pattern.model import HEEL_PLACE, Mark
 from tracker.units import shorten
 
 
@@ -65,6 +65,9 @@ def measure(replay: Replay, act: Act) -> dict[str, Any]:
         where = "the heel" if section.kind in HEEL else f"the {section.name}"
         raise Refused(f"there is no length to take at {where}; measure {_measured(course)}")
     mark = act.data.get("from") or marks[0]
+    if mark == "heel" and sock.section and course.sections[sock.section - 1].kind == HEEL_PLACE:
+        later = f"the heel is knitted later; measure the {section.name} from the waste yarn: "
+        raise Refused(f"{later}--from section", lambda _: f"{later}section")
     if mark not in marks:
         raise Refused(f"the {section.name} is measured from {' or '.join(marks)}, not from {mark}")
     begins_here = mark == "section" or mark == _BEGINS_AT.get(section.kind) or not sock.section

@@ -14,7 +14,7 @@ from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State
 from tracker.knitting.stripes import Threads, threads
 from tracker.pattern.model import CLOSED_BY, Row, Section, on_each
-from tracker.pattern.turned_sides import is_short, sides
+from tracker.pattern.turned_sides import is_short, sides, still_double
 
 MOST_PLACES = 12
 """Places listed; more tell nothing."""
@@ -50,18 +50,32 @@ def expected(
 ) -> tuple[int, ...]:
     """What is on the needles of a sock where it is; nothing once it is finished.
 
-    In a half of a short-row heel two numbers `found` are what lies beside the worked stitches.
+    In a half of a short-row heel two numbers `found` are what lies beside the worked stitches, and in the
+    rounds inside it, where they are too few for needles, the double stitches that are open.
     """
     sock = state.sock(number)
     if sock.finished:
         return ()
-    beside = beside_it(course.of(sock), sock.section, sock.rows) if len(found) == 2 else None
-    return beside or holds(course.of(sock), sock.section, sock.rows, sock.needles)
+    there = course.of(sock)
+    beside = None
+    if by_sides(there, sock.section, found):
+        beside = beside_it(there, sock.section, sock.rows)
+    return beside or holds(there, sock.section, sock.rows, sock.needles)
+
+
+def by_sides(course: Course, section: int, found: Sequence[int]) -> bool:
+    """Whether two numbers are of a short-row heel's sides, and not of needles, which hold more."""
+    if len(found) != 2:
+        return False
+    if is_short(course.sections[section]):
+        return True
+    in_all = sum(holds(course, section, 0))
+    return beside_it(course, section, 0) is not None and 2 * sum(found) < in_all
 
 
 def beside_it(course: Course, section: int, rows: int) -> tuple[int, int] | None:
     """What lies on both sides of a short-row heel after so many rows, the larger first; else None."""
-    there = sides(course.sections[section], rows)
+    there = sides(course.sections[section], rows) or still_double(course.sections, section, rows)
     return None if there is None else (max(there[:2]), min(there[:2]))
 
 
@@ -275,7 +289,7 @@ def _in_section(
     course: Course, index: int, section: Section, counted: Sequence[int]
 ) -> Iterator[Found]:
     last = course.sections[index - 1].rows[-1] if index else None
-    if len(counted) == 2 and is_short(section):
+    if by_sides(course, index, counted):
         yield from _beside(course, index, section, counted)
         return
     if section.kind in CLOSED_BY:

@@ -53,7 +53,11 @@ class Afterthought(NamedTuple):
         return {}
 
     def sections(self, around: Around) -> list[Table]:
-        """The round in which the heel's stitches are knitted with waste yarn first, then once more."""
+        """The round in which waste yarn is laid in over the heel's stitches, in one run.
+
+        Where rounds begin at the centre back the run lies over the border: before the sole's second half
+        of this round, and so before its first half of the next. Every stitch is knitted once a round.
+        """
         layout = around.layout
         sole = around.on[-1:] if layout.at_side else (around.on[0], around.on[-1])
         rows = [row_text(around.down.round(layout, sole, 0), around.after(0))]

@@ -18,6 +18,7 @@ from tracker.pattern.heel import read_picked_up
 from tracker.pattern.model import AT_SIDE, MOST_UNEVEN, Gauge
 from tracker.pattern.orders import on_one_set, read_order
 from tracker.pattern.plan import KEPT_FOR_LATER, Plan
+from tracker.pattern.short_rows import ShortRows
 from tracker.units import (
     Length,
     Unit,
@@ -55,6 +56,7 @@ def look_over(plan: Plan, sock: Sock, gauge: Gauge) -> list[str]:
         notes += _how_it_fits(plan, sock, gauge.stitches, around, fitting)
         notes += _ankle(plan, sock, gauge.stitches)
     notes += _across_the_instep(plan, sock, around)
+    notes += _through_the_heel(plan, sock)
     notes += _fibre(plan, plan.of("yarn.fibre") or "")
     if sock.cast_on != sock.stitches and not sock.calf:
         there = f"the first round of the leg goes to {sock.stitches}"
@@ -89,9 +91,27 @@ def _across_the_instep(plan: Plan, sock: Sock, around: float | None) -> Iterator
     if tight and girth is not None and not sock.heel_work.gusset_rounds:
         yield (
             f"Tight across the instep: the way round it and the heel is {write_length(girth, plan.unit)}, "
-            f"and a {plan.of('heel.kind')} heel has no gusset. Add 2 to 4 stitches at each corner when it "
-            'is done, or write kind = "flap" (heel.kind).'
+            f"and {_a_heel(plan)} has no gusset. Take more stitches for the heel (heel.stitches) or a looser "
+            'needle, or write kind = "flap" (heel.kind).'
         )
+
+
+def _a_heel(plan: Plan) -> str:
+    kind = plan.of("heel.kind")
+    return f"an {kind} heel" if kind == "afterthought" else f"a {kind} heel"
+
+
+def _through_the_heel(plan: Plan, sock: Sock) -> Iterator[str]:
+    """A heel in a colour of its own, with rounds of the leg's inside it."""
+    colour, leg = plan.of("colours.heel"), plan.of("colours.leg") or ()
+    doubled = isinstance(sock.heel_work, ShortRows) and sock.heel_work.doubled
+    if not doubled or colour is None or {stripe.name for stripe in read_stripes(leg)} == {colour}:
+        return
+    yield (
+        f"The two rounds inside a double-stitch heel go over all stitches, in the leg's colour: they run "
+        f"through the middle of the {shorten(colour)}. "
+        'Write kind = "wrapped" (heel.kind), or knit the heel in the leg\'s colour (leave colours.heel out).'
+    )
 
 
 def _fibre(plan: Plan, fibre: str) -> Iterator[str]:

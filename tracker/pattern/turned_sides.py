@@ -5,10 +5,11 @@ The stitches on the heel needle are as many all along, so they tell nothing; wha
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from tracker.pattern.model import FIRST_HALF, SECOND_HALF, Row, Section
+from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, SECOND_HALF, Row, Section
 from tracker.pattern.notation import BadRow, read_row, runs, totals
 
 What = Literal["wrapped", "double", "waiting"]
@@ -39,6 +40,15 @@ def sides(section: Section, rows: int) -> Sides | None:
     if not is_short(section):
         return None
     return _all(section.kind, section.rows)[min(rows, len(section.rows))]
+
+
+def still_double(sections: Sequence[Section], at: int, rows: int) -> Sides | None:
+    """The double stitches open in the rounds inside a heel: none after the first; None in other sections."""
+    if sections[at].kind != HEEL_ROUNDS or not at:
+        return None
+    before = sections[at - 1]
+    left = sides(before, len(before.rows)) if not rows else Sides(0, 0, "double")
+    return left if left is not None and left.what == "double" else None
 
 
 def behind(section: Section, rows: int) -> int | None:

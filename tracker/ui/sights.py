@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tracker import change_words, stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
-from tracker.pattern.model import CLOSED_BY, HEEL_FLAT
+from tracker.pattern.model import CLOSED_BY, FIRST_HALF, HEEL_FLAT
 from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -99,7 +99,7 @@ def title_sight(shown: Scene) -> TitleSight:
 def stage_sight(shown: Scene) -> StageSight:
     """The stage's part."""
     glance = shown.glance
-    row = _heel_row(glance)
+    row = laid_out(glance)
     return StageSight(
         done=_done_part(shown),
         next=_next_part(shown, row),
@@ -273,7 +273,7 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
         first = words.cue_brief(yarn, glance)
         labels = (f"next {number} {word}, ", f"next {number}, ", f"{number}: ")
         return (*(f"{label}{first}" for label in labels), f"{number}: {_to_colour(first)}")
-    work = work_of(glance, _heel_row(glance))
+    work = work_of(glance, laid_out(glance))
     loud = [line.name for line in work.lines if line.loud]
     if work.manner == "needles" and len(loud) > 1:
         # Too much for a line: which needles it happens on, for she knows by now what.
@@ -434,7 +434,7 @@ def _next_sock(shown: Scene) -> NextPart:
         how = "closed" if shown.other.toe_up else "loosely"
         told = _sentence(f"cast on {shown.other.stitches}{colour}, {how}")
         return NextPart(row, "", "CAST ON", True, told)
-    part = _next_part(other, _heel_row(shown.other))
+    part = _next_part(other, laid_out(shown.other))
     if not part.row:
         return part._replace(row=row, ended="")
     fewer = f"{row.replace('sock ', '')}, {part.row}", f"{shown.glance.keys['other']}: {part.row}"
@@ -504,7 +504,7 @@ def _other_needles(shown: Scene) -> NeedlesPart:
     if shown.glance.used_up is not None:
         return _at_rest(shown.glance, shown.glance.used_up)
     if shown.other is not None:
-        return _needles_part(Scene(shown.other, turned=False), _heel_row(shown.other))
+        return _needles_part(Scene(shown.other, turned=False), laid_out(shown.other))
     closed = RingSight((), "both finished", left_handed=False, arrow=False, closed=True)
     return NeedlesPart(closed, words.caption(shown.glance), "", key_loud=False)
 
@@ -596,13 +596,13 @@ def _ring_needle(needle: NeedleSight, shown: Scene) -> RingNeedle:
     return RingNeedle(label, look, differs=not needle.plain and not needle.finished)
 
 
-def _heel_row(glance: Glance) -> HeelRow | None:
+def laid_out(glance: Glance) -> HeelRow | None:
     """The row in hand laid out along the heel needle, or None in the round."""
     if glance.place.worked != "rows" or len(glance.needles) != 1 or glance.next is None:
         return None
     needle = glance.needles[0]
     here = glance.place
-    return heel_row(
+    row = heel_row(
         needle.work,
         needle.stitches,
         glance.next.number,
@@ -610,6 +610,10 @@ def _heel_row(glance: Glance) -> HeelRow | None:
         taken_in=here.planned - 1 if glance.toe_up and here.kind == "flap" else 0,
         behind=glance.behind,
     )
+    if here.kind == FIRST_HALF and needle.work.startswith("DS"):
+        # The double stitch that it begins with lies with those behind: she counts them together.
+        return row._replace(behind=row.behind + 1, before=row.before - 1)
+    return row
 
 
 def _waits(glance: Glance) -> str:

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from tracker.glance import Glance, NeedleSight
-from tracker.pattern.model import SECOND_HALF, on_each
+from tracker.pattern.model import HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
 from tracker.ui.heel_row import HeelRow, rest_text
+from tracker.vocabulary import in_full
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
 
@@ -45,9 +46,39 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
     needles = glance.needles
     if row is not None:
         needle = needles[0]
-        line = WorkLine("", needle.work, f"[{needle.leaves}]", not needle.plain)
+        line = WorkLine("", in_full(glance, needle.work), f"[{needle.leaves}]", not needle.plain)
         return Work("row", (line,), _at_the_turn(glance) or rest_text(row))
-    return _in_the_round(glance)._replace(ticked=ticked(glance))
+    return _in_the_round(_with_loops(glance))._replace(
+        after=_in_waste_yarn(glance), ticked=ticked(glance)
+    )
+
+
+def _with_loops(glance: Glance) -> Glance:
+    """The pick-up round of a heel knitted afterwards: live loops between the corners, which alone are new."""
+    row, many = glance.next, len(glance.needles)
+    if glance.place.kind != LATE_HEEL or row is None or row.word != "PICK" or many not in _CORNERS:
+        return glance
+    needles = []
+    for needle, (first, last) in zip(glance.needles, _CORNERS[many], strict=True):
+        loops = f"k{needle.leaves - first - last}"
+        work = [*(["pick up 1"] * first), loops, *(["pick up 1"] * last)]
+        needles.append(needle._replace(work=", ".join(work)))
+    return glance._replace(needles=tuple(needles))
+
+
+_CORNERS = {2: ((1, 1), (1, 1)), 3: ((1, 1), (1, 0), (0, 1)), 4: ((1, 0), (0, 1), (1, 0), (0, 1))}
+"""Of so many needles whether a corner of the opening lies at the beginning and at the end of each."""
+
+
+def _in_waste_yarn(glance: Glance) -> str:
+    """Which needles hold the heel's place, in the round of the waste yarn; else ""."""
+    if glance.place.kind != HEEL_PLACE or glance.next is None:
+        return ""
+    first, last = glance.needles[0].name, glance.needles[-1].name
+    if first == last:
+        return "the heel: waste yarn, in one run"
+    on = last if glance.at_side else f"{last} and {first}"
+    return f"{on}: waste yarn, in one run"
 
 
 def _at_the_turn(glance: Glance) -> str:
@@ -56,7 +87,7 @@ def _at_the_turn(glance: Glance) -> str:
     if glance.place.kind != SECOND_HALF or glance.sides is None or row is None:
         return ""
     if glance.sides.what == "wrapped":
-        return "the last one with wraps" if any(glance.sides[:2]) else ""
+        return ""
     return "through the DS and 1 more" if row.number > 2 else ""
 
 
@@ -96,7 +127,17 @@ def phrases(work: Work, labels: Sequence[str] = ("",)) -> list[str]:
 def shorter(text: str) -> list[str]:
     """The same work, shorter and shorter; no word that is to be worked is left out."""
     bare = text.removesuffix(", every needle").removeprefix("change ")
+    if (brief := _in_brief(text)) != text:
+        return [text, brief, brief.replace(", ", ",")]
     return [text, bare, text.replace(", ", ","), bare.replace(", ", ",")]
+
+
+def _in_brief(text: str) -> str:
+    """A row of a short-row heel whose double or wrapped stitches are named in fewer words."""
+    text = text.replace("doubles, both legs as one", "doubles as one")
+    return text.replace("the wrapped one with its wraps (two)", "1 with 2 wraps").replace(
+        "the wrapped one with its wrap", "1 with its wrap"
+    )
 
 
 def shortest(text: str) -> list[str]:
@@ -145,6 +186,8 @@ def _this_and_next(glance: Glance) -> tuple[WorkLine, ...]:
     names = [needle.name for needle in glance.needles]
     at = names.index(glance.place.needle) if glance.place.needle in names else 0
     lines = [_line(needle, counted=True) for needle in glance.needles[at : at + 2]]
+    if glance.place.kind == HEEL_PLACE and glance.place.last_needle:
+        lines[0] = lines[0]._replace(work=f"waste yarn first, {lines[0].work}", loud=True)
     return (*lines, _MARKER) if glance.place.last_needle else tuple(lines)
 
 
