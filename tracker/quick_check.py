@@ -21,10 +21,17 @@ Asked = tuple[bool, bool, "int | None", "str | None"]
 
 def main() -> int:
     """Run the command that was typed and return its exit code."""
-    answer = known(sys.argv[1:])
-    if answer is not None and _can_say(answer):
-        return _say(answer)
-    return _ask_the_whole_program()
+    try:
+        answer = known(sys.argv[1:])
+        if answer is not None and _can_say(answer):
+            return _say(answer)
+        return _ask_the_whole_program()
+    except KeyboardInterrupt:
+        return _INTERRUPTED
+
+
+_INTERRUPTED = 130
+"""What a shell expects of a program that ctrl+c ended."""
 
 
 def _ask_the_whole_program() -> int:
@@ -89,7 +96,7 @@ def _path(named: str | None) -> str | None:
     path = named or os.environ.get("INSTEP_BASKET") or _of_the_system()
     if path is None:
         return None
-    path = os.path.abspath(path)
+    path = os.path.join(os.getcwd(), path)  # its ".." not folded: behind a link they lead elsewhere
     if os.path.islink(path):
         path = os.path.realpath(path)
     plain = stat.S_ISREG(os.stat(path).st_mode)

@@ -282,6 +282,33 @@ def test_a_basket_that_is_named_and_one_behind_a_link_is_the_file_itself(
     assert known("left", "--basket", str(tmp_path / "none.db")) is None
 
 
+def test_a_step_up_behind_a_link_leads_where_the_link_does(
+    pair: Instep, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By the letters alone `l/../k.db` would be the one beside the link."""
+    there = tmp_path / "there" / "inside"
+    there.mkdir(parents=True)
+    (tmp_path / "l").symlink_to(there)
+    pair.ok("left")
+    for folder, ticks in ((tmp_path, "1"), (there.parent, "2")):
+        shutil.copy(pair.basket, folder / "k.db")
+        pair.ok("tick", ticks, "--basket", str(folder / "k.db"))
+        pair.ok("left", "--basket", str(folder / "k.db"))
+    monkeypatch.chdir(tmp_path)
+    said = pair.ok("left", "--basket", "l/../k.db")
+    assert said == pair.ok("left", "--basket", str(there.parent / "k.db"))
+    assert known("left", "--basket", "l/../k.db") in (None, said)
+    assert known("left", "--basket", "k.db") == pair.ok("left", "--basket", "k.db") != said
+
+
+def test_ctrl_c_ends_it_as_it_ends_the_whole_program(monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(_: object) -> str:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(quick_check, "known", stopped)
+    assert quick_check.main() == 130
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="elsewhere platformdirs is asked")
 @pytest.mark.parametrize("folder", [None, "", " ", "/somewhere/of hers"])
 def test_without_a_name_it_is_where_the_whole_program_looks(
