@@ -119,7 +119,9 @@ async def test_a_key_held_down_in_a_burst_is_asked_about(basket: Basket) -> None
         assert session.state.run == 9
 
 
-BUSY = "the basket is busy: another program is writing to it; the key was not counted, press it again"
+BUSY = (
+    "the basket is busy: another program is writing to it; the key was not counted, press it again"
+)
 
 
 def failing(monkeypatch: pytest.MonkeyPatch, *calls: int) -> list[int]:

@@ -149,7 +149,7 @@ class NeedlesScreen(Acting, Screen[None]):
             self._tick_all(stamps)
 
     def on_unmount(self) -> None:
-        """What was ticked before she left is kept, though nothing more is shown; what is not is said after."""
+        """What was ticked before she left is kept, though nothing more is shown; else it is said later."""
         stamps, self._ticks = self._ticks, []
         if stamps and (trouble := self._kept_at_last(stamps)):
             self._lost, self._trouble = self._lost + len(stamps), str(trouble)
