@@ -53,8 +53,10 @@ def known(given: list[str]) -> str | None:
         if not path or not total:
             return None
         kept = kept_answers.find(path, kept_answers.key_of(total, asked), at, day_of(at, offset))
-        if kept is None or asked[0]:
-            return kept and kept.text
+        if kept is None:
+            return None
+        if asked[0]:
+            return kept.text
         return dated(kept.text, ago(at - kept.touched))
     except (OSError, ValueError, OverflowError):
         return None  # whatever is wrong is the whole program's to say
