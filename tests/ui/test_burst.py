@@ -11,7 +11,9 @@ from textual.pilot import Pilot
 
 from tests.ui.driving import Clock, app_of, begin, knit, until
 from tracker.session import Session
+from tracker.settings import Settings
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble
+from tracker.ui.app import run
 from tracker.ui.knitting_app import KnittingApp
 from tracker.ui.needles_screen import TRIES, NeedlesScreen
 
@@ -149,10 +151,13 @@ async def test_of_a_burst_that_another_program_is_in_the_way_of_none_is_lost_wit
         at_once(app, " " * 10)
         await until(pilot, app, "the last 8 keys were not counted")
         assert session.glance.events == 3
-        assert "press it" not in app.screen._not_kept  # type: ignore[attr-defined]
+        screen = app.screen
+        assert isinstance(screen, NeedlesScreen)
+        assert "press it" not in screen._not_kept
+        await reached(pilot, lambda: not screen._goes_on_behind)
         await pilot.press("space")
         await reached(pilot, lambda: session.glance.events == 4)
-        assert not app.screen._not_kept  # type: ignore[attr-defined]
+        await reached(pilot, lambda: not screen._not_kept)
 
 
 async def test_a_success_within_the_same_burst_does_not_hide_what_was_lost(
@@ -185,3 +190,16 @@ async def test_ticks_that_wait_when_she_leaves_are_tried_again_and_what_is_lost_
     assert [line.partition(":")[0] for line in app.not_kept] == (
         [] if kept else ["the last 5 keys were not counted"]
     )
+
+
+def test_what_was_lost_is_said_when_the_screen_is_gone(
+    basket: Basket, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def left(app: KnittingApp) -> None:
+        app.not_kept.append(f"the last 5 keys were not counted: {BUSY}")
+
+    monkeypatch.setattr(KnittingApp, "run", left)
+    assert run(basket, begin(basket), Settings()) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert said[0].startswith("not kept: the last 5 keys were not counted: the basket is busy")
+    assert len(said) == 2

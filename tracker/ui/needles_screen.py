@@ -144,6 +144,7 @@ class NeedlesScreen(Acting, Screen[None]):
         return bool(self.message_queue_size or self.app.message_queue_size)
 
     def _tick_all_now(self) -> None:
+        self._goes_on_behind = self._keys_wait()
         stamps, self._ticks = self._ticks, []
         if stamps:
             self._tick_all(stamps)
@@ -316,6 +317,7 @@ class NeedlesScreen(Acting, Screen[None]):
         self._draw()
 
     def _look_for_others(self) -> None:
+        self._goes_on_behind = self._goes_on_behind and self._keys_wait()
         app_of(self).back_up_if_due()
         before = self.session.course
         try:
