@@ -103,8 +103,8 @@ class LogIndex:
 
 
 _BYTES = 136
-MOST_BYTES = 32 << 20
-"""Of a log no more is looked through: eight times what SQLite lets gather before it folds it in."""
+MOST_BYTES = 16 << 20
+"""Of a log no more is looked through: four times what SQLite lets gather before it folds it in."""
 _READS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 """A pipe in the place of a file is not waited for."""
 
