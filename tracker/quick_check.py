@@ -21,10 +21,17 @@ Asked = tuple[bool, bool, "int | None", "str | None"]
 
 def main() -> int:
     """Run the command that was typed and return its exit code."""
-    answer = known(sys.argv[1:])
-    if answer is not None and _can_say(answer):
-        return _say(answer)
-    return _ask_the_whole_program()
+    try:
+        answer = known(sys.argv[1:])
+        if answer is not None and _can_say(answer):
+            return _say(answer)
+        return _ask_the_whole_program()
+    except KeyboardInterrupt:
+        return _INTERRUPTED
+
+
+_INTERRUPTED = 130
+"""What a shell expects of a program that ctrl+c ended."""
 
 
 def _ask_the_whole_program() -> int:
@@ -46,11 +53,13 @@ def known(given: list[str]) -> str | None:
         if not path or not total:
             return None
         kept = kept_answers.find(path, kept_answers.key_of(total, asked), at, day_of(at, offset))
+        if kept is None:
+            return None
+        if asked[0]:
+            return kept.text
+        return dated(kept.text, ago(at - kept.touched))
     except (OSError, ValueError, OverflowError):
         return None  # whatever is wrong is the whole program's to say
-    if kept is None:
-        return None
-    return kept.text if asked[0] else dated(kept.text, ago(at - kept.touched))
 
 
 def dated(text: str, last: str) -> str:
@@ -89,7 +98,7 @@ def _path(named: str | None) -> str | None:
     path = named or os.environ.get("INSTEP_BASKET") or _of_the_system()
     if path is None:
         return None
-    path = os.path.abspath(path)
+    path = os.path.join(os.getcwd(), path)  # its ".." not folded: behind a link they lead elsewhere
     if os.path.islink(path):
         path = os.path.realpath(path)
     plain = stat.S_ISREG(os.stat(path).st_mode)

@@ -6,13 +6,18 @@ import os
 import shutil
 import subprocess
 import sys
+from argparse import Namespace
 from pathlib import Path
 
 import pytest
 
 from tests.cli.conftest import Instep
+from tracker.clock import now
+from tracker.commands import completing
 from tracker.commands.completing import SHELLS
 from tracker.commands.table import COMMANDS
+from tracker.session import Session
+from tracker.storage.basket import Basket
 
 
 def offered(line: str, folder: Path, basket: Path) -> list[str]:
@@ -63,6 +68,52 @@ def test_words(pair: Instep, tmp_path: Path, line: str, expected: list[str]) -> 
 def test_a_basket_that_is_none_offers_nothing(tmp_path: Path) -> None:
     (tmp_path / "broken.db").write_text("no basket", encoding="utf-8")
     assert offered("instep away n", tmp_path, tmp_path / "broken.db") == [""]
+
+
+@pytest.mark.parametrize("line", ["instep away n", "instep rip 3 --section t"])
+def test_what_is_said_once_of_a_damaged_log_is_not_said_to_a_shell(
+    pair: Instep, tmp_path: Path, line: str
+) -> None:
+    with Basket.open(pair.basket) as basket:
+        session = Session(basket, basket.find(None), now)
+        for _ in range(6):
+            session.tick()
+        left = shutil.copytree(pair.basket.parent, tmp_path / "left") / pair.basket.name
+    log = left.with_name(f"{left.name}-wal")
+    turned = bytearray(log.read_bytes())
+    turned[32 + 24 + 200 + 4_120] ^= 1
+    log.write_bytes(turned)
+    before = {one.name: one.read_bytes() for one in left.parent.iterdir() if one.is_file()}
+    assert offered(line, tmp_path, left) == [""]
+    assert {one.name: one.read_bytes() for one in left.parent.iterdir() if one.is_file()} == before
+    assert "the log that a killed program left is damaged" in pair.wrong(
+        "left", "--basket", str(left)
+    )
+
+
+def test_asking_leaves_a_basket_and_its_folder_as_they_are(pair: Instep, tmp_path: Path) -> None:
+    before = pair.basket.read_bytes(), sorted(os.listdir(pair.basket.parent))
+    assert offered("instep away n", tmp_path, pair.basket) == ["night-ferry"]
+    after = sorted({*os.listdir(pair.basket.parent)} - {"told"})
+    assert (pair.basket.read_bytes(), after) == before
+    turned = bytearray(before[0])
+    turned[60:64] = bytes(4)
+    pair.basket.write_bytes(turned)
+    assert offered("instep away n", tmp_path, pair.basket) == [""], "of another form"
+    assert pair.basket.read_bytes() == turned
+
+
+def test_a_strangers_control_signs_do_not_reach_the_shell(
+    pair: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    names = ["toe", "to\x1b[31me", "t\a", "tu\u202ern", "a long name of a section, " * 3]
+    monkeypatch.setattr(Basket, "pairs", lambda *_, away: [] if away else map(_named, names))
+    offer = completing._pairs(Namespace(basket=str(pair.basket)))
+    assert offer == [names[0], names[-1]]
+
+
+def _named(short: str) -> Namespace:
+    return Namespace(short=short)
 
 
 @pytest.mark.parametrize("shell", SHELLS)

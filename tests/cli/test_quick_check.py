@@ -7,6 +7,7 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -23,7 +24,7 @@ from tracker.clock import now
 from tracker.session import Session
 from tracker.storage import kept_answers
 from tracker.storage.basket import Basket
-from tracker.storage.kept_answers import beside
+from tracker.storage.kept_answers import Kept, beside
 
 WAYS = (
     ("left",), ("left", "--json"), ("left", "--json", "--more"), ("left", "--sock", "2"),
@@ -282,6 +283,33 @@ def test_a_basket_that_is_named_and_one_behind_a_link_is_the_file_itself(
     assert known("left", "--basket", str(tmp_path / "none.db")) is None
 
 
+def test_a_step_up_behind_a_link_leads_where_the_link_does(
+    pair: Instep, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By the letters alone `l/../k.db` would be the one beside the link."""
+    there = tmp_path / "there" / "inside"
+    there.mkdir(parents=True)
+    (tmp_path / "l").symlink_to(there)
+    pair.ok("left")
+    for folder, ticks in ((tmp_path, "1"), (there.parent, "2")):
+        shutil.copy(pair.basket, folder / "k.db")
+        pair.ok("tick", ticks, "--basket", str(folder / "k.db"))
+        pair.ok("left", "--basket", str(folder / "k.db"))
+    monkeypatch.chdir(tmp_path)
+    said = pair.ok("left", "--basket", "l/../k.db")
+    assert said == pair.ok("left", "--basket", str(there.parent / "k.db"))
+    assert known("left", "--basket", "l/../k.db") in (None, said)
+    assert known("left", "--basket", "k.db") == pair.ok("left", "--basket", "k.db") != said
+
+
+def test_ctrl_c_ends_it_as_it_ends_the_whole_program(monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(_: object) -> str:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(quick_check, "known", stopped)
+    assert quick_check.main() == 130
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="elsewhere platformdirs is asked")
 @pytest.mark.parametrize("folder", [None, "", " ", "/somewhere/of hers"])
 def test_without_a_name_it_is_where_the_whole_program_looks(
@@ -303,14 +331,111 @@ def test_a_basket_that_is_too_large_to_sum_up_is_replayed(
     assert not Path(beside(str(pair.basket))).exists()
 
 
-def test_the_newest_answers_are_kept_and_no_more(pair: Instep) -> None:
+def test_the_newest_answers_are_kept_and_no_more(
+    pair: Instep, monkeypatch: pytest.MonkeyPatch
+) -> None:
     for number in range(kept_answers.MOST_KEPT + 3):
-        pair.now(f"2026-03-{number + 1:02}T21:00:00+01:00")
+        monkeypatch.setenv("INSTEP_ELSEWHERE", str(number))
         in_words(pair, "left")
-    pair.now("2026-03-01T21:00:00+01:00")
+    monkeypatch.setenv("INSTEP_ELSEWHERE", "0")
     assert known("left") is None
     told = kept_answers._entries(kept_answers._read(str(pair.basket)))
     assert len(told) == kept_answers.MOST_KEPT
+
+
+def test_a_newer_answer_to_the_same_takes_the_place_of_the_older(pair: Instep) -> None:
+    for day in range(1, 4):
+        pair.now(f"2026-03-{day:02}T21:00:00+01:00")
+        in_words(pair, "left")
+    assert len(kept_answers._entries(kept_answers._read(str(pair.basket)))) == 1
+
+
+def test_what_another_could_have_written_is_not_believed(pair: Instep, tmp_path: Path) -> None:
+    truth, path = in_words(pair, "left"), Path(beside(str(pair.basket)))
+    for mode in (0o620, 0o602):
+        path.chmod(mode)
+        assert known("left") is None
+    path.chmod(0o600)
+    assert known("left") == truth
+    path.rename(tmp_path / "elsewhere")
+    path.symlink_to(tmp_path / "elsewhere")
+    assert known("left") is None
+    assert pair.ok("left") == truth
+    assert not path.is_symlink(), "replaced, and what it led to is as it was"
+    assert known("left") == truth
+
+
+@pytest.mark.parametrize("end", ["-answers", "-shm"])
+def test_a_pipe_in_its_place_is_not_waited_for(pair: Instep, end: str) -> None:
+    truth = in_words(pair, "left")
+    pipe = Path(f"{pair.basket}{end}")
+    pipe.unlink(missing_ok=True)
+    os.mkfifo(pipe)
+    assert known("left") is None
+    if end == "-answers":
+        assert pair.ok("left") == truth == known("left")
+        assert pipe.is_file()
+
+
+def _forged(pair: Instep, change: Callable[[Kept], None]) -> None:
+    """Its checksum is no secret: whoever may write the file can make a right one."""
+    ((key, kept),) = kept_answers._entries(kept_answers._read(str(pair.basket)))
+    change(kept)
+    Path(beside(str(pair.basket))).write_bytes(kept_answers._written(key, kept))
+
+
+@pytest.mark.parametrize("sign", ["\x1b[31m", "\a", "\r", "\u202e", "\x9b"])
+def test_no_sign_that_steers_a_terminal_is_said(pair: Instep, sign: str) -> None:
+    in_words(pair, "left")
+    _forged(pair, lambda kept: setattr(kept, "text", f"{kept.text[:5]}{sign}{kept.text[5:]}"))
+    assert known("left") is None
+
+
+@pytest.mark.parametrize("text", ["", "one line"])
+def test_an_answer_of_another_shape_is_none_and_no_traceback(pair: Instep, text: str) -> None:
+    truth = in_words(pair, "left")
+    _forged(pair, lambda kept: setattr(kept, "text", text))
+    assert known("left") is None
+    assert pair.ok("left") == truth == known("left")
+
+
+def test_what_a_killed_program_left_half_written_is_cleared_away(pair: Instep) -> None:
+    path = beside(str(pair.basket))
+    old, new, other = (Path(f"{path}-{end}") for end in ("4000001", "4000002", "of-hers"))
+    for each in (old, new, other):
+        each.write_bytes(b"half")
+    for each in (old, other):
+        os.utime(each, (1, 1))
+    in_words(pair, "left")
+    assert [each.exists() for each in (old, new, other)] == [False, True, True]
+
+
+HOLDS = """
+import sys
+from pathlib import Path
+from tracker.storage.basket import Basket
+basket = Basket.open(Path(sys.argv[1]))
+basket.pairs()
+basket.sum_of_file()
+print("summed up", flush=True)
+sys.stdin.readline()
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the locks are read where Linux tells them")
+def test_summing_up_lets_none_of_the_locks_on_the_index_go(pair: Instep) -> None:
+    """Who opens the basket next would take it to be alone, and cut the index that is in use."""
+    with subprocess.Popen(
+        [sys.executable, "-c", HOLDS, str(pair.basket)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    ) as other:  # fmt: skip
+        assert other.stdin is not None
+        assert other.stdout is not None
+        assert other.stdout.readline() == "summed up\n"
+        inode = Path(f"{pair.basket}-shm").stat().st_ino
+        locks = Path("/proc/locks").read_text("utf-8")
+        other.stdin.close()
+    assert f":{inode} " in locks
 
 
 LOADED = {

@@ -15,6 +15,7 @@ import pytest
 from tests.knitting.knitter import SAMPLE
 from tests.ui.driving import Clock
 from tracker.session import Session
+from tracker.storage import log_frames
 from tracker.storage.basket import Basket, BasketTrouble
 from tracker.storage.log_frames import _added, look_through
 from tracker.storage.pattern_file import open_file
@@ -307,3 +308,21 @@ def test_what_was_refused_folded_in_or_torn_is_no_damage(seed: int) -> None:
                 written.lay(some_pages(random))
                 written.keep()
         assert not written.lost()
+
+
+def test_of_frames_that_nothing_vouches_for_so_many_are_tried_and_no_more(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A log may be made so that each looks like the first, and each of them is reckoned through."""
+    tried, added = list[int](), log_frames._added
+
+    def counted(sums: log_frames.Sums, words: tuple[int, ...]) -> log_frames.Sums:
+        tried.append(1)
+        return added(sums, words)
+
+    monkeypatch.setattr(log_frames, "_added", counted)
+    frame = bytes([0, 0, 0, 1] * 2) + b"saltsalt" + b"sums" * 2 + bytes(512)
+    log = bytes(32) + frame * 4_000
+    found = look_through(log, lambda at, many: b"\x02\x00" if at == 16 else bytes(many))
+    assert found == (0, False)
+    assert len(tried) <= 4 * log_frames._MOST_TRIED + 20

@@ -9,6 +9,7 @@ import stat
 import subprocess
 import sys
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -18,7 +19,7 @@ import pytest
 from tests.knitting.knitter import SAMPLE
 from tests.ui.driving import Clock
 from tracker.session import Session
-from tracker.storage import mending, opening
+from tracker.storage import log_index, mending, opening
 from tracker.storage.basket import Basket, BasketTrouble
 from tracker.storage.mending import mend
 from tracker.storage.pattern_file import open_file
@@ -90,6 +91,60 @@ def test_an_index_and_a_header_of_nonsense_are_no_index(killed: Path) -> None:
         Basket.open(killed)
     with Basket.open(killed) as basket:
         assert basket.check() == []
+
+
+def test_a_log_without_an_end_is_bounded_work(killed: Path) -> None:
+    """Of nothing but holes, and of holes behind what is sound."""
+    index = killed.with_name("basket.db-shm")
+    for keeps_index in (True, False):
+        path = shutil.copytree(killed.parent, killed.parent.parent / f"{keeps_index}") / "basket.db"
+        os.truncate(log_of(path), 2 << 30)
+        if not keeps_index:
+            path.with_name(index.name).unlink()
+        assert events_of(path) == TICKS + 1
+    with log_of(killed).open("wb") as log:
+        log.truncate(2 << 30)
+    index.unlink()
+    handle = os.open(killed, os.O_RDONLY)
+    found = log_index.LogIndex(killed, handle)
+    assert len(found._log) == log_index.MOST_BYTES
+    found.close()
+    os.close(handle)
+    with Basket.open(killed) as basket:
+        assert basket.check() == []
+
+
+def test_no_more_frames_are_tried_than_are_looked_through(killed: Path) -> None:
+    class Counted(BytesIO):
+        reads = 0
+
+        def read(self, size: int | None = -1, /) -> bytes:
+            Counted.reads += 1
+            if self.tell() >= 1 << 20:  # a hole without an end
+                return bytes(size or 0)
+            return super().read(size)
+
+    whole = log_of(killed).read_bytes()
+    told = log_index._Told(1_000_000, 0, whole[16:24])
+    assert not log_index._holds_more(Counted(whole), told)
+    assert Counted.reads <= log_index.MOST_BYTES // 4_096 + 1
+
+
+@pytest.mark.parametrize("end", ["-wal", "-shm", "-damaged-log-wal"])
+def test_a_pipe_beside_it_is_not_waited_for(killed: Path, end: str) -> None:
+    turned = bytearray(log_of(killed).read_bytes())
+    turned[32 + 24 + 200 + 4_120] ^= 1
+    log_of(killed).write_bytes(turned)
+    killed.with_name("basket.db-shm").unlink()
+    pipe = killed.with_name(f"{killed.name}{end}")
+    pipe.unlink(missing_ok=True)
+    os.mkfifo(pipe)
+    code = "from tracker.cli import main; raise SystemExit(main(['left']))"
+    done = subprocess.run(
+        [sys.executable, "-c", code], env={**os.environ, "INSTEP_BASKET": str(killed)}, timeout=60,
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.stderr.count("\n") == done.returncode, done.stderr
 
 
 @pytest.mark.parametrize("left", [0, 20, 5_000])

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Iterable
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tracker.commands.opening import basket_path
 from tracker.commands.speaking import Wrong, say
+
+if TYPE_CHECKING:
+    from tracker.storage.basket import Basket
 
 SHELLS = ("bash", "zsh", "fish")
 """Those whose completion is written."""
@@ -63,39 +66,38 @@ def _told(action: argparse.Action) -> str:
 
 def _pairs(options: argparse.Namespace) -> list[str]:
     """The names of the pairs in the basket, those that are put away among them; none where it fails."""
-    from tracker.storage.basket import Basket
-    from tracker.storage.trouble import BasketTrouble
-
-    try:
-        path = _there(options)
-        if path is None:
-            return []
-        with Basket.open(path) as basket:
-            return [pair.short for away in (False, True) for pair in basket.pairs(away=away)]
-    except (BasketTrouble, OSError, Wrong):
-        return []  # a shell that asks has no ear for what is wrong
-
-
-def _there(options: argparse.Namespace) -> Path | None:
-    """The basket, where there is one: asking for names makes none."""
-    path = basket_path(argparse.Namespace(basket=getattr(options, "basket", None)))
-    return path if path.exists() else None
+    return _names(
+        options,
+        lambda basket: [pair.short for away in (False, True) for pair in basket.pairs(away=away)],
+    )
 
 
 def _sections(options: argparse.Namespace) -> list[str]:
     from tracker.commands.opening import session_of
-    from tracker.storage.basket import Basket
-    from tracker.storage.trouble import BasketTrouble
 
+    def named(basket: Basket) -> list[str]:
+        pair = session_of(basket, getattr(options, "pair", None))
+        return [section.name for section in pair.course.sections]
+
+    return _names(options, named)
+
+
+def _names(options: argparse.Namespace, named: Callable[[Basket], list[str]]) -> list[str]:
+    """Names that stand in the basket, where it can be looked into and left as it is.
+
+    A stranger's name that a message would not show as it is, is not offered: it would reach the terminal.
+    """
+    from tracker.storage.only_read import looked_into
+    from tracker.storage.trouble import BasketTrouble
+    from tracker.units import shorten
+
+    asked = argparse.Namespace(basket=getattr(options, "basket", None))
     try:
-        path = _there(options)
-        if path is None:
-            return []
-        with Basket.open(path) as basket:
-            pair = session_of(basket, getattr(options, "pair", None))
-            return [section.name for section in pair.course.sections]
+        with looked_into(basket_path(asked)) as basket:
+            names = named(basket) if basket is not None else []
     except (BasketTrouble, OSError, Wrong):
-        return []
+        return []  # a shell that asks has no ear for what is wrong
+    return [name for name in names if shorten(name, len(name)) == name]
 
 
 def _settings() -> list[str]:

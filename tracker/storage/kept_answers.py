@@ -9,7 +9,9 @@ loads this and hardly anything else.
 from __future__ import annotations
 
 import os
+import stat
 import sys
+import time
 
 MOST_BYTES = 64 << 20
 """A larger basket is not summed up: by then that takes as long as opening it."""
@@ -18,6 +20,10 @@ MOST_KEPT = 16
 MOST_SIZE = 1 << 20
 """Bytes beyond which the file of the answers is not of this program."""
 _CHUNK = 1 << 20
+_STALE_S = 60
+"""Seconds after which a half-written file is one of a program that was killed over it."""
+_AS_IT_IS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
+"""How a file is opened that a stranger may have put there: no link is followed, no pipe is waited for."""
 _NOT_OF_AN_ANSWER = ("INSTEP_BASKET", "INSTEP_NOW")
 """The basket is known by its bytes, and the time by how long an answer stays true."""
 
@@ -48,15 +54,18 @@ def beside(basket: str) -> str:
 def is_alone(basket: str) -> bool:
     """Whether the file of a basket holds all of it, and no log does. Raises OSError.
 
-    The index of the log tells of acts that a log has lost, too (storage.log_index).
+    The index of the log tells of acts that a log has lost, too (storage.log_index). Not to be asked where
+    this process has the basket open: closing the index would let SQLite's locks on it go.
     """
     if os.path.exists(f"{basket}-journal") or _size(f"{basket}-wal"):
         return False
     try:
-        handle = os.open(f"{basket}-shm", os.O_RDONLY)
+        handle = os.open(f"{basket}-shm", _AS_IT_IS)
     except FileNotFoundError:
         return True
     try:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            return False
         header = os.pread(handle, 100, 0)
     finally:
         os.close(handle)
@@ -126,14 +135,15 @@ def find(basket: str, key: str, at: int, day: int) -> Kept | None:
 
 
 def keep(basket: str, key: str, kept: Kept) -> None:
-    """Keep one more, for her eyes only; the oldest goes. Raises OSError."""
+    """Keep one more, for her eyes only, in the place of one to the same; the oldest goes. Raises OSError."""
     try:
-        others = _entries(_read(basket))
-    except FileNotFoundError:
-        others = []
+        others = [entry for entry in _entries(_read(basket)) if entry[0] != key]
+    except OSError:
+        others = []  # whatever is there instead is replaced, where that can be
     entries = [(key, kept), *others][:MOST_KEPT]
     path = beside(basket)
     half = f"{path}-{os.getpid()}"
+    _clear_away(path)
     try:
         # Nothing is synced: what a loss of power leaves of it has no right checksum.
         with os.fdopen(os.open(half, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as file:
@@ -145,9 +155,29 @@ def keep(basket: str, key: str, kept: Kept) -> None:
         raise
 
 
+def _clear_away(path: str) -> None:
+    """Remove what programs that were killed left half written beside the answers."""
+    folder, name = os.path.split(path)
+    with os.scandir(folder or os.curdir) as inside:
+        halves = [one for one in inside if one.name.startswith(f"{name}-")]
+    for one in halves:
+        about = one.stat(follow_symlinks=False)
+        is_half = one.name[len(name) + 1 :].isdecimal() and stat.S_ISREG(about.st_mode)
+        if is_half and time.time() - about.st_mtime > _STALE_S:
+            os.unlink(one.path)
+
+
 def _read(basket: str) -> bytes:
-    with open(beside(basket), "rb") as file:
-        return file.read(MOST_SIZE)
+    """What stands in the file of the answers; nothing where another could have written it. Raises OSError."""
+    handle = os.open(beside(basket), _AS_IT_IS)
+    try:
+        about = os.fstat(handle)
+        is_hers = about.st_uid == os.geteuid() and not about.st_mode & 0o022
+        if not stat.S_ISREG(about.st_mode) or not is_hers or about.st_size > MOST_SIZE:
+            return b""
+        return os.read(handle, MOST_SIZE)
+    finally:
+        os.close(handle)
 
 
 def _written(key: str, kept: Kept) -> bytes:
@@ -171,7 +201,10 @@ def _entries(data: bytes) -> list[tuple[str, Kept]]:
             text = data[end + 1 : at]
             if size < 0 or told.decode() != _sum(head + text):
                 break
-            found.append((key.decode(), Kept(touched, since, until, day, text.decode())))
+            said = text.decode()
+            if not all(line.isprintable() for line in said.split("\n")):
+                break  # no sign that steers a terminal is ever said
+            found.append((key.decode(), Kept(touched, since, until, day, said)))
         except ValueError:
             break
     return found

@@ -239,12 +239,16 @@ def _without_header(log: bytes, page_of: PageOf) -> tuple[_Frames | None, int]:
                 return frames, 0
     if log[:4] in _MAGIC and _whole(log, 8) == page:
         return None, 0  # torn when the log was begun anew: what begins alike was written over
-    for number in range(many - 1):
+    for number in range(min(many - 1, _MOST_TRIED)):
         for order in _ORDERS:
             frames = _frames_like(number, log, page, order, (0, 0))
             if frames.follows(number + 1):
                 return frames, number
     return None, 0
+
+
+_MOST_TRIED = 1_000
+"""Frames that are tried as the first that is vouched for: as many as SQLite lets gather."""
 
 
 def _frames_like(number: int, log: bytes, page: int, order: str, seed: Sums) -> _Frames:

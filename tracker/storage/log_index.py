@@ -13,6 +13,7 @@ import sys
 from contextlib import suppress
 from io import BytesIO
 from pathlib import Path
+from stat import S_ISREG
 from typing import BinaryIO, NamedTuple
 
 
@@ -56,7 +57,7 @@ class LogIndex:
     def _doubtful_log(self) -> bytes:
         """The log, where no index tells how much of it was kept."""
         try:
-            with self._path.with_name(f"{self._path.name}-wal").open("rb") as file:
+            with _plain(self._path.with_name(f"{self._path.name}-wal")) as file:
                 if self._before is not None and not _holds_more(file, self._before):
                     return b""
                 return _at_rest(file)
@@ -77,9 +78,7 @@ class LogIndex:
         from glob import escape
 
         copies = self._path.parent.glob(f"{escape(self._path.name)}-damaged-log*-wal")
-        with suppress(OSError):
-            return any(copy.read_bytes() == log for copy in copies)
-        return False
+        return any(_begins_with(copy, log) for copy in copies)
 
     def close(self) -> None:
         """Let it go. Closing twice does nothing."""
@@ -90,7 +89,7 @@ class LogIndex:
     def _read(self) -> _Told | None:
         if self._handle is None:
             with suppress(OSError):
-                self._handle = os.open(self._path.with_name(f"{self._path.name}-shm"), os.O_RDONLY)
+                self._handle = os.open(self._path.with_name(f"{self._path.name}-shm"), _READS)
         if self._handle is None:
             return None
         try:
@@ -104,6 +103,28 @@ class LogIndex:
 
 
 _BYTES = 136
+MOST_BYTES = 16 << 20
+"""Of a log no more is looked through: four times what SQLite lets gather before it folds it in."""
+_READS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+"""A pipe in the place of a file is not waited for."""
+
+
+def _plain(path: Path) -> BinaryIO:
+    """A file to be read. Raises OSError where it is none."""
+    file = os.fdopen(os.open(path, _READS), "rb")
+    if not S_ISREG(os.fstat(file.fileno()).st_mode):
+        file.close()
+        raise OSError(f"{path} is no plain file")
+    return file
+
+
+def _begins_with(copy: Path, log: bytes) -> bool:
+    """Whether a copy of a log is one of this, as far as that was looked through."""
+    try:
+        with _plain(copy) as file:
+            return file.read(min(len(log) + 1, MOST_BYTES)) == log
+    except OSError:
+        return False
 
 
 def _holds_more(log: BinaryIO, told: _Told) -> bool:
@@ -117,7 +138,9 @@ def _holds_more(log: BinaryIO, told: _Told) -> bool:
         return True  # or nothing of it was read: its header may be damaged
     frame = 24 + page
     log.seek(32 + told.frames * frame)
-    while len(begins := log.read(24)) == 24:
+    for _ in range(MOST_BYTES // frame):
+        if len(begins := log.read(24)) < 24:
+            break
         if begins[8:16] == told.salts and begins[4:8] != bytes(4):
             return True
         log.seek(frame - 24, os.SEEK_CUR)
@@ -125,10 +148,10 @@ def _holds_more(log: BinaryIO, told: _Told) -> bool:
 
 
 def _at_rest(log: BinaryIO) -> bytes:
-    """All of a log that nobody began anew while it was read."""
+    """A log, up to MOST_BYTES of it, that nobody began anew while it was read."""
     for _ in range(_MOST_TIMES):
         log.seek(0)
-        read = log.read()
+        read = log.read(MOST_BYTES)
         log.seek(0)
         if log.read(32) == read[:32]:
             return read

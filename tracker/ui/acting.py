@@ -31,6 +31,9 @@ SAID = 5.0
 _AFTER_FIGURES = frozenset("-+")
 """Signs that belong to a number only after its first figure."""
 _LONGEST_NUMBER = 15
+_THE_KEY = "; the key was not counted, press it again"
+_THE_KEYS = "; press them again"
+"""What is said of one key that came while another program wrote, and of more."""
 _COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
 _ROW = re.compile(r"; write --row (\d+)")
@@ -55,6 +58,10 @@ class Acting:
     """A goal that the other sock is past: typed again it is that of this sock alone."""
     _begins_again: bool
     """Whether the key that begins a sock again was pressed just before: then it does."""
+    _lost: int
+    """Keys of the burst at hand that were not kept: no success of one behind them hides that."""
+    _trouble: str
+    """Why the last of them was not."""
     _pressed_at: Stamp | None
     """When the key of a tick that waited was pressed; None: now."""
     _writing: Writing | None
@@ -69,6 +76,7 @@ class Acting:
         self._not_kept = self._command_key = self._doubted = self._alone = ""
         self._turned = self._changed_socks = self._left = self._begins_again = False
         self._writing = self._pressed_at = None
+        self._lost, self._trouble = 0, ""
 
     @property
     @abstractmethod
@@ -124,7 +132,8 @@ class Acting:
     def _tick_all(self, stamps: Sequence[Stamp]) -> None:
         """Ticks that waited for each other: all but the last are kept at once, and it says what came of all.
 
-        Each has the time of its key. Where another program is in the way each tries by itself.
+        Each has the time of its key. Where another program is in the way they are tried one by one, up to
+        the first that is not kept: none behind it is.
         """
         alone = stamps[-1:]
         try:
@@ -136,12 +145,31 @@ class Acting:
         except BasketBusy:
             alone = stamps
         except BasketTrouble as trouble:
-            self._not_kept = str(trouble)
-            self._draw()
+            self._lose(trouble, len(stamps))
             return
-        for self._pressed_at in alone:
+        lost = self._lost
+        for number, self._pressed_at in enumerate(alone):
             self._command(self.keys.shown["tick"])
+            if self._lost > lost:
+                self._lose(self._trouble, len(alone) - number - 1)
+                break
         self._pressed_at = None
+
+    def _lose(self, trouble: BasketTrouble | str, keys: int = 1) -> None:
+        """So many keys more of this burst are not kept; it is said of all of them together."""
+        self._lost, self._trouble = self._lost + keys, str(trouble)
+        self._not_kept = self._loss()
+        self._draw()
+
+    def _loss(self, *, last: bool = True) -> str:
+        """What is said of the keys of this burst that are not kept; `last`: none was kept behind them."""
+        if not self._lost:
+            return ""
+        if self._lost == 1 and last:
+            return self._trouble
+        keys = "1 key was" if self._lost == 1 else f"{self._lost} keys were"
+        which = f"the last {keys}" if last else keys
+        return f"{which} not counted: {self._trouble.replace(_THE_KEY, _THE_KEYS)}"
 
     def _goes_on(self, character: str) -> bool:
         """Whether a sign is one of a number: a digit, or another one that no act has, or after a digit."""
@@ -187,7 +215,7 @@ class Acting:
             return writing._replace(trouble=refused.at_needles(self.keys.shown) or str(refused))
         except BasketTrouble as trouble:
             return writing._replace(trouble=f"not kept, enter tries again: {trouble}")
-        self._not_kept = ""
+        self._not_kept = self._loss(last=False)
         self._said_brief = _answered_briefly(writing, answer.glance)
         self._say(answer.said)
         return None
@@ -231,8 +259,7 @@ class Acting:
         def ticked() -> Answer:
             return self.session.tick(_whole(number) if number else 1, needles=by_needle, stamp=at)
 
-        self._act(ticked)
-        if self._not_kept or self._said:
+        if not self._act(ticked):
             return
         now = self.session.glance
         self._turned = in_rounds and not by_needle and now.place.at_marker
@@ -517,10 +544,9 @@ class Acting:
         try:
             self.session.count_by(by)
         except BasketTrouble as trouble:
-            self._not_kept = str(trouble)
-            self._draw()
+            self._lose(trouble)
             return
-        self._not_kept = ""
+        self._not_kept = self._loss(last=False)
         self._say(f"counting {'needle by needle' if by == 'needles' else 'round by round'}")
 
     def do_note(self, number: str) -> None:
@@ -545,20 +571,21 @@ class Acting:
 
     # Recording, and what is said
 
-    def _act(self, act: Callable[[], Answer], *, say: bool = False) -> None:
+    def _act(self, act: Callable[[], Answer], *, say: bool = False) -> bool:
+        """Record it; whether that was done."""
         try:
             with self._told_if_slow():
                 answer = act()
         except Refused as refused:
             self._say(refused.at_needles(self.keys.shown) or self._at_the_needles(str(refused)))
-            return
+            return False
         except BasketTrouble as trouble:
-            self._not_kept = str(trouble)
-            self._draw()
-            return
-        self._not_kept = ""
+            self._lose(trouble)
+            return False
+        self._not_kept = self._loss(last=False)
         if say:
             self._say(answer.said)
+        return True
 
     def _at_the_needles(self, why: str) -> str:
         """A refusal with its way out as it is typed here: "write 0 to 40" is "type 0 a to 40 a"."""

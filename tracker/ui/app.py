@@ -38,6 +38,8 @@ def _shown(app: KnittingApp) -> int:
     gc.freeze()  # else every now and then a key waits while a whole history is looked over for garbage
     gc.enable()
     app.run()
+    for lost in app.not_kept:
+        _say(f"not kept: {lost}")
     if app.session is not None and not is_served():
         _say(words.kept(app.session.glance))
     return app.return_code or 0

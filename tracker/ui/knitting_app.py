@@ -52,6 +52,8 @@ class KnittingApp(App[None]):
         self.basket, self.session, self.clock = basket, session, clock
         self.settings = settings
         self.keys = settings.keys
+        self.not_kept: list[str] = []
+        """What is said when she has left: keys that were not kept, of which no screen could tell."""
         self._backed_up = -1
         """The day of the backup that was begun last."""
         self._acts_then = 0

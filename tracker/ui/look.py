@@ -98,7 +98,13 @@ def _unseen(before: _Codes, now: _Codes) -> _Codes:
 
 
 def _is_solid(codes: _Codes) -> bool:
-    return codes[1][2:] == codes[2][2:]
+    return _of_ground(codes[1]) == codes[2]
+
+
+def _of_ground(ink: str) -> str:
+    """The code of a ground in the colour of an ink: ten more, of one colour in sixteen as of any other."""
+    first, sign, others = ink.partition(";")
+    return f"{int(first) + 10}{sign}{others}" if ink else ""
 
 
 @lru_cache(maxsize=1024)

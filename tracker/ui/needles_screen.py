@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
@@ -18,7 +18,7 @@ from tracker.keys import Keys
 from tracker.knitting.decide import Refused
 from tracker.session import CannotBeShown, Session
 from tracker.side_by_side import Pictures
-from tracker.storage.basket import BasketTrouble, Stamp
+from tracker.storage.basket import BasketBusy, BasketTrouble, Stamp
 from tracker.ui.acting import SAID, Acting
 from tracker.ui.bell import rings
 from tracker.ui.commands import footer, writing_footer
@@ -39,6 +39,8 @@ DRAWN_AFTER = 0.15
 """Seconds after a key at which both socks are drawn anew."""
 TOGETHER = 500
 """Ticks at most that are kept together: a tenth of a second for those that write beside."""
+TRIES = 8
+"""How often ticks are tried to be kept when she leaves while another program writes: two seconds."""
 LARGE = "fill the screen"
 """The setting by which the count fills the screen."""
 
@@ -54,6 +56,8 @@ class NeedlesScreen(Acting, Screen[None]):
         self._soon: Timer | None = None
         self._ticks: list[Stamp] = []
         """The times of ticks that wait for those behind them."""
+        self._goes_on_behind = False
+        """Whether something waited behind the last key: then the one after it is of the same burst."""
         self._drawn = -1
         """The events that were recorded when both socks were drawn last."""
         self._quiet: Timer | None = None
@@ -115,6 +119,7 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def press(self, key: str, character: str) -> None:
         """Do what a key does; a tick that others wait behind waits for them, and they are kept together."""
+        self._begin_burst()
         # A bell rings for each round by itself.
         waits = self._is_bare_tick(key, character) and app_of(self).settings.bell == "never"
         if not waits or not (self._ticks or self._keys_wait()):
@@ -128,25 +133,50 @@ class NeedlesScreen(Acting, Screen[None]):
         if len(self._ticks) >= TOGETHER:
             self._tick_all_now()
 
+    def _begin_burst(self) -> None:
+        """What a burst before lost is forgotten, where no key waited behind that."""
+        goes_on, self._goes_on_behind = self._goes_on_behind, self._keys_wait()
+        if not (goes_on or self._ticks):
+            self._lost = 0
+
     def _keys_wait(self) -> bool:
         """Whether anything waits to be done here; of that nobody knows whether it is a key."""
         return bool(self.message_queue_size or self.app.message_queue_size)
 
     def _tick_all_now(self) -> None:
+        self._goes_on_behind = self._keys_wait()
         stamps, self._ticks = self._ticks, []
         if stamps:
             self._tick_all(stamps)
 
     def on_unmount(self) -> None:
-        """What was ticked before she left is kept, though nothing more is shown."""
+        """What was ticked before she left is kept, though nothing more is shown; else it is said later."""
         stamps, self._ticks = self._ticks, []
-        if stamps:
-            with suppress(Refused, BasketTrouble):
+        if stamps and (trouble := self._kept_at_last(stamps)):
+            self._lost, self._trouble = self._lost + len(stamps), str(trouble)
+        if self._lost:
+            app_of(self).not_kept.append(self._loss())
+
+    def _kept_at_last(self, stamps: list[Stamp]) -> BasketTrouble | None:
+        """Keep them, with patience; None where it is done, or the pattern is at its end."""
+        trouble: BasketTrouble | None = None
+        for _ in range(TRIES):
+            try:
                 self.session.ticks(stamps)
+            except BasketBusy as busy:
+                trouble = busy
+            except Refused:
+                return None
+            except BasketTrouble as other:
+                return other
+            else:
+                return None
+        return trouble
 
     def on_click(self, event: events.Click) -> None:
         """A tap on the stage counts; one on a key in the last line does what it does."""
         event.stop()
+        self._begin_burst()
         self._tick_all_now()
         widget, region = self.get_widget_at(event.screen_x, event.screen_y)
         if isinstance(widget, KeyLine):
@@ -287,6 +317,7 @@ class NeedlesScreen(Acting, Screen[None]):
         self._draw()
 
     def _look_for_others(self) -> None:
+        self._goes_on_behind = self._goes_on_behind and self._keys_wait()
         app_of(self).back_up_if_due()
         before = self.session.course
         try:

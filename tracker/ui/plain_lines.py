@@ -91,7 +91,7 @@ class PlainNeedles(Acting):
         if self._finding is not None:
             return self._find(key, self._finding)
         news = self._news()
-        self._lines, self._tick, self._not_kept = [], None, ""
+        self._lines, self._tick, self._not_kept, self._lost = [], None, "", 0
         typed, writing = self._typed, self._writing
         self._began = self._begins()
         self.press(key.name, key.character)
