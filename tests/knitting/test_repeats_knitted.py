@@ -96,7 +96,8 @@ def test_edges_picked_up_unevenly_leave_the_instep_its_rows(
     place = 0 if fields else 1
     rows = [*there[at].rows, *there[at + 1].rows, there[at + 1].row(there[at + 1].planned + 1)]
     works = [row.needles[place].work for row in rows]
-    done = there[1].planned
+    # At the side the row that sets the heel up is a round of the instep.
+    done = there[1].planned + bool(fields)
     assert works == [f"*{ROWS[(done + n) % 3]}; rep from * to end" for n in range(len(works))]
     assert there[at].rows[-1].leaves == 64
 
@@ -238,3 +239,67 @@ def test_from_the_plan_file_to_print_and_a_few_ticks(
     assert ("catch b behind stitch 4 of each 8" in text) == (fields is TWO_COLOURS)
     assert "Chart, read from below, each round from right to left" in text
     assert ("C4F" in text) == (fields is not TWO_COLOURS)
+
+
+LACE = ["k1, yo, k2, ssk, k3", "k8", "k3, k2tog, k2, yo, k1", "k2, p4, k2"]
+
+
+@pytest.mark.parametrize("kind", ["flap", "wrapped", "double-stitch"])
+@pytest.mark.parametrize("ended", [44, 45, 47])
+def test_at_the_side_the_row_that_sets_the_heel_up_is_a_round_of_the_repeat(
+    kind: str, ended: int
+) -> None:
+    knitter = cables(**{
+        "leg.repeat": LACE, "needles.set": "two circulars", "heel.kind": kind, "colours.leg": ["navy 5"],
+    })  # fmt: skip
+    knitter.to("leg", ended)
+    knitter.do("end")
+    sections = knitter.course.of(knitter.sock(1)).sections
+    on_instep = [
+        row.needles[0].work
+        for section in sections[2:]
+        if section.on_instep or (section.worked == "rounds" and section.kind != "toe")
+        for row in section.rows
+    ]
+    for number, work in enumerate(on_instep, ended):
+        wanted = LACE[number % 4]
+        assert work in ("k" if wanted == "k8" else f"*{wanted}; rep from * to end", f"[{wanted}] 4 times")
+
+
+@pytest.mark.parametrize("direction", ["cuff-down", "toe-up"])
+def test_where_the_set_up_works_the_instep_it_is_a_round_of_the_stripe(direction: str) -> None:
+    course = planned({
+        "direction": direction, "needles.set": "two circulars", "colours.leg": ["navy 3", "cream 2"],
+        "leg.stitches": 64,
+    })  # fmt: skip
+    threads = stripes.Threads(course, [section.planned for section in course.sections])
+    set_up = course.find("heel set-up")
+    assert set_up is not None and threads.ticks(set_up)
+    done = threads.rounds_before(set_up)
+    here = threads.at(set_up, 0)
+    assert here is not None and here.position == (done % 5 + 1 if done % 5 < 3 else done % 5 - 2)
+    assert threads.rounds_before(set_up + 1) == done + 1
+
+
+def test_a_pattern_that_does_not_say_so_keeps_its_clock() -> None:
+    text = plan_text({"needles.set": "two circulars", "colours.leg": ["navy 3", "cream 2"]})
+    pattern = open_source(Source("plan.toml", text.encode(), text)).pattern
+    assert "on_instep = true" in pattern.text
+    before = pattern.text.replace("on_instep = true\n", "")
+    course = Course(open_source(Source("pattern.toml", before.encode(), before)).pattern)
+    threads = stripes.Threads(course, [section.planned for section in course.sections])
+    set_up = course.find("heel set-up")
+    assert set_up is not None and not threads.ticks(set_up)
+    # A sock in one colour has nothing to go on with.
+    plain = open_source(
+        Source("plan.toml", b"", plan_text({"needles.set": "two circulars"}))
+    ).pattern
+    assert "on_instep" not in plain.text
+
+
+def test_rib_on_the_instep_is_not_broken_where_the_heel_is_set_up() -> None:
+    course = planned({
+        "needles.set": "two circulars", "leg.fabric": "rib", "foot.fabric": "rib on the instep",
+    })  # fmt: skip
+    rows = [section.rows[0] for section in course.sections if section.kind in ("heel set-up", "foot")]
+    assert rows[0].needles[0].work == rows[1].needles[0].work != "k"

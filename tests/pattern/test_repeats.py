@@ -191,9 +191,13 @@ def _where(told: list[str], wanted: tuple[str, ...]) -> int:
 
 
 def check_foot(leg: Leg, pattern: Pattern, repeat: Repeat, rounds: int) -> None:
-    """From the pick-up round on the instep has the row after the leg's last, and so on to the toe."""
+    """After the leg the instep has the row after the leg's last, and so on to the toe.
+
+    The row that sets the heel up is worked over the instep where rounds begin at the side.
+    """
     rows = [*section(pattern, "gusset").rows, *section(pattern, "foot").rows]
-    for row in rows:
+    set_up = section(pattern, "heel set-up").rows if SETS[leg.needles] == 2 else ()
+    for row in (*set_up, *rows):
         wanted = list(repeat.rows[rounds % repeat.height])
         told = instep(leg, row)
         if repeat.coloured:
