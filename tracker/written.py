@@ -179,7 +179,8 @@ def _slide(section: Section, before: Section) -> list[str]:
     """How the stitches are to lie first, where the section before left them otherwise."""
     held = [needle.leaves for needle in before.rows[-1].needles]
     kind = HALF_SOLE if section.leads_to_toe else section.kind
-    on = slide(kind, held, section.starts, [n for _, n in section.waiting])
+    waiting = [many for _, many in section.waiting]
+    on = slide(kind, held, section.starts, waiting, section.rows[0].needles[0].work)
     if on is None:
         return []
     if before.needles == (ROUND,) and len(on) > 1:

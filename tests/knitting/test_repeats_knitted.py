@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 import pytest
 
@@ -13,7 +14,8 @@ from tracker.cli import main
 from tracker.knitting import shares, step, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
-from tracker.pattern.notation import colour_of, read_row, runs
+from tracker.pattern.model import Needle
+from tracker.pattern.notation import colour_of, read_row, runs, stitch_of
 from tracker.row_by_row import Drawn, RowByRow
 from tracker.storage.files import Source
 from tracker.storage.pattern_file import open_source
@@ -263,7 +265,10 @@ def test_at_the_side_the_row_that_sets_the_heel_up_is_a_round_of_the_repeat(
     ]
     for number, work in enumerate(on_instep, ended):
         wanted = LACE[number % 4]
-        assert work in ("k" if wanted == "k8" else f"*{wanted}; rep from * to end", f"[{wanted}] 4 times")
+        assert work in (
+            "k" if wanted == "k8" else f"*{wanted}; rep from * to end",
+            f"[{wanted}] 4 times",
+        )
 
 
 @pytest.mark.parametrize("direction", ["cuff-down", "toe-up"])
@@ -301,5 +306,68 @@ def test_rib_on_the_instep_is_not_broken_where_the_heel_is_set_up() -> None:
     course = planned({
         "needles.set": "two circulars", "leg.fabric": "rib", "foot.fabric": "rib on the instep",
     })  # fmt: skip
-    rows = [section.rows[0] for section in course.sections if section.kind in ("heel set-up", "foot")]
+    rows = [
+        section.rows[0] for section in course.sections if section.kind in ("heel set-up", "foot")
+    ]
     assert rows[0].needles[0].work == rows[1].needles[0].work != "k"
+
+
+WIDE_CABLE = ["p1, k6, p1", "p1, k6, p1", "p1, C6F, p1", "p1, k6, p1"]
+NARROW = ["p1, k5, p1", "p1, k2, p1, k2, p1"]
+
+
+@pytest.mark.parametrize(
+    ("on", "rows", "stitches", "slide", "first", "moves"),
+    [
+        ("five", WIDE_CABLE, 72, "14 / 18 / 18 / 22", 14, "4 stitches earlier"),
+        ("four", WIDE_CABLE, 72, "14 / 36 / 22", 14, "4 stitches earlier"),
+        ("five", NARROW, 63, "19 / 16 / 16 / 12", 19, "3 stitches later"),
+    ],
+)
+def test_the_card_of_a_heel_beside_the_beginning_of_rounds_says_what_its_row_does(
+    on: str, rows: list[str], stitches: int, slide: str, first: int, moves: str
+) -> None:
+    knitter = cables(**{"leg.repeat": rows, "leg.stitches": stitches, "needles.set": on})
+    knitter.to("heel set-up")
+    told = " ".join(words.card(knitter.look()))
+    assert f"Slide to {slide}. Knit needle 1 ({first}), then turn." in told
+    assert f"rounds begin {moves}" in told
+    assert knitter.look().needles[0].work == f"k{first}, turn"
+
+
+@pytest.mark.parametrize(
+    ("rows", "stitches", "on"), [(WIDE_CABLE, 72, (34, 38)), (NARROW, 63, (30, 33))]
+)
+def test_at_the_side_the_instep_has_its_columns_where_the_leg_had_them(
+    rows: list[str], stitches: int, on: tuple[int, int]
+) -> None:
+    knitter = cables(**{
+        "leg.repeat": rows, "leg.stitches": stitches, "needles.set": "two circulars",
+    })  # fmt: skip
+    knitter.to("leg", 4)
+    leg, set_up = knitter.course.sections[1], knitter.course.sections[2]
+    assert tuple(needle.leaves for needle in leg.rows[-1].needles) == on
+    height = len(rows)
+    row = set_up.rows[0]
+    like = next(
+        one
+        for one in leg.rows[1:]
+        if (one.number - leg.lead_in - 1) % height == (leg.planned - leg.lead_in) % height
+    )
+    told = stitch_by_stitch(like.needles, like.before)
+    down = stitch_by_stitch(row.needles[:1], row.before[:1])
+    plain = next(at for at, stitch in enumerate(down) if stitch != "k")
+    width = sum(like.before) // 9
+    panel = (row.before[0] - plain) // width * width
+    assert down[plain : plain + panel] == told[plain : plain + panel]
+    knitter.to("heel set-up")
+    assert f"Slide to {row.before[0]} / {row.before[1]} where A ends." in words.card(knitter.look())
+
+
+def stitch_by_stitch(needles: Sequence[Needle], before: Sequence[int]) -> list[str]:
+    return [
+        run.stitch
+        for needle, live in zip(needles, before, strict=True)
+        for run in runs(read_row(needle.work).segments[0], live)[0]
+        for _ in range(run.times * stitch_of(run.stitch).leaves)
+    ]

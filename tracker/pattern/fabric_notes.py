@@ -39,14 +39,23 @@ def _panel(sock: Sock, lies: Lie) -> Iterator[str]:
     width = lies.repeat.width
     if not lies.panel or lies.repeat.coloured:
         return
-    sides = "" if not lies.edges else f", with {_stitches(lies.edges)} plain on each side"
+    sides = _beside(lies, sock.instep) if lies.on_foot or not lies.all_round else ""
     if not lies.all_round:
         yield (
             f"{width} does not divide {sock.stitches}: the repeat is a panel of {lies.panel} x {width} "
             f"on the instep{sides}, and the back of the leg is plain."
         )
-    elif lies.on_foot and lies.edges:
+    elif lies.on_foot and sides:
         yield f"The instep has {lies.panel} x {width} stitches of the repeat{sides}."
+
+
+def _beside(lies: Lie, instep: int) -> str:
+    """The plain stitches beside a panel; where its columns are the leg's it may lie beside the middle."""
+    before = lies.edges
+    after = instep - before - lies.panel * lies.repeat.width
+    if before == after:
+        return f", with {_stitches(before)} plain on each side" if before else ""
+    return f", with {_stitches(before)} plain before it and {after} after, so that its columns are the leg's"
 
 
 def _stitches(number: int) -> str:
