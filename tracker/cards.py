@@ -30,6 +30,7 @@ from tracker.vocabulary import (
     for_the_foot,
     in_colour,
     leads_to_toe,
+    on_to,
     other_set,
     section,
     slid,
@@ -662,13 +663,14 @@ def _foot_brief(glance: Glance, data: Data) -> list[str]:
     corners = (
         "Last double stitches as one." if data["doubled"] else "Lift a strand where a corner gapes."
     )
-    return [*told, corners, "Plain rounds to the toe. Pin up."]
+    return [*told, corners, f"{capital(on_to(data, 'toe'))}. Pin up."]
 
 
 def _foot(glance: Glance, data: Data) -> list[str]:
     if data["before"] == SECOND_HALF:
-        return [*_closing(glance, data), "Then plain rounds to the toe. Move the pin up."]
-    return [f"Count once: {spaced(data['starts'])}.", "Plain rounds to the toe. Move the pin up."]
+        return [*_closing(glance, data), f"Then {on_to(data, 'toe')}. Move the pin up."]
+    to_the_toe = f"{capital(on_to(data, 'toe'))}. Move the pin up."
+    return [f"Count once: {spaced(data['starts'])}.", to_the_toe]
 
 
 def _toe(glance: Glance, data: Data) -> list[str]:

@@ -148,6 +148,15 @@ def beside_it_brief(sides: Sides) -> str:
     return f"{more} and {fewer} {_BESIDE[sides.what].partition(' ')[0]}"
 
 
+def on_to(card: Mapping[str, Any], end: str) -> str:
+    """The rounds of a foot on to its `end`: in pattern where its instep is not plain."""
+    return (
+        f"in pattern on the instep to the {end}"
+        if card["patterned"]
+        else f"plain rounds to the {end}"
+    )
+
+
 def to_turn(work: str, heel: int) -> int:
     """The stitches of a heel that lie after the beginning of rounds: those its set-up row works."""
     worked = re.match(r"k(\d+), turn", work, re.ASCII)

@@ -6,7 +6,7 @@ and are cleaned here.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from string import Formatter
 from typing import Any, NamedTuple
 
@@ -163,8 +163,16 @@ def begins(section: Section, before: Section | None, pattern: Pattern) -> list[s
         return [TOE_UP_BEGINS]
     if before is None:
         return _join(section)
-    caught = floats.told(section)
+    caught = [*floats.told(section), *_caught_beside(section, pattern)]
     return [*_for_the_foot(section, before, pattern), *_slide(section, before), *caught]
+
+
+def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
+    """What is caught beside a gusset, where a chart goes on down the instep."""
+    after = pattern.sections.index(section) + 1 if section in pattern.sections else 0
+    if section.kind != "gusset" or not pattern.goes_on or not 0 < after < len(pattern.sections):
+        return []
+    return floats.told_beside(section, pattern.sections[after], at_side=pattern.at_side)
 
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:
@@ -382,14 +390,27 @@ def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]
 
 
 def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
-    for block in folded.blocks(section.rows):
+    again = _again(section)
+    for block in folded.blocks(section.rows[:again]):
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
             yield Remark(through_the_back(pattern))
     if (told := heel_remark(section, pattern.numbers.heel_stitches)) is not None:
         yield Remark(told)
+    if again is not None:
+        yield Remark(f"Repeat these {section.cycle}.")
     if section.goal is not None and section.rows:
         yield Remark(open_line(section, section.goal, pattern, section.rows[-1].number))
+
+
+def _again(section: Section) -> int | None:
+    """Where the rows of a repeat have stood once that comes again until the tape says; None elsewhere."""
+    begins = section.lead_in + (section.first == 0)
+    end, rows = begins + section.cycle, section.rows
+    if section.goal is None or not section.counted or not 1 < section.cycle < len(rows) - begins:
+        return None
+    alike = all(row[1:] == rows[at][1:] for at, row in enumerate(rows[end:], start=begins))
+    return end if alike else None
 
 
 def _block_lines(section: Section, block: Block) -> Iterator[Line | Remark]:

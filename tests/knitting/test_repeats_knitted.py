@@ -9,7 +9,7 @@ import pytest
 
 from tests.knitting.knitter import Knitter
 from tests.pattern.making import plan_text
-from tracker import words
+from tracker import words, written
 from tracker.cli import main
 from tracker.knitting import shares, step, stripes
 from tracker.knitting.course import Course
@@ -279,10 +279,12 @@ def test_where_the_set_up_works_the_instep_it_is_a_round_of_the_stripe(direction
     })  # fmt: skip
     threads = stripes.Threads(course, [section.planned for section in course.sections])
     set_up = course.find("heel set-up")
-    assert set_up is not None and threads.ticks(set_up)
+    assert set_up is not None
+    assert threads.ticks(set_up)
     done = threads.rounds_before(set_up)
     here = threads.at(set_up, 0)
-    assert here is not None and here.position == (done % 5 + 1 if done % 5 < 3 else done % 5 - 2)
+    assert here is not None
+    assert here.position == (done % 5 + 1 if done % 5 < 3 else done % 5 - 2)
     assert threads.rounds_before(set_up + 1) == done + 1
 
 
@@ -294,7 +296,8 @@ def test_a_pattern_that_does_not_say_so_keeps_its_clock() -> None:
     course = Course(open_source(Source("pattern.toml", before.encode(), before)).pattern)
     threads = stripes.Threads(course, [section.planned for section in course.sections])
     set_up = course.find("heel set-up")
-    assert set_up is not None and not threads.ticks(set_up)
+    assert set_up is not None
+    assert not threads.ticks(set_up)
     # A sock in one colour has nothing to go on with.
     plain = open_source(
         Source("plan.toml", b"", plan_text({"needles.set": "two circulars"}))
@@ -371,3 +374,46 @@ def stitch_by_stitch(needles: Sequence[Needle], before: Sequence[int]) -> list[s
         for run in runs(read_row(needle.work).segments[0], live)[0]
         for _ in range(run.times * stitch_of(run.stitch).leaves)
     ]
+
+
+def test_beside_a_gusset_the_floats_of_the_instep_are_told() -> None:
+    knitter = two_colours()
+    knitter.to("gusset")
+    knitter.tick()
+    glance = knitter.look()
+    # k3 a, k1 b, [k7 a, k1 b]: b floats behind stitches 5 to 11.
+    (cue,) = [cue for cue in glance.cues if cue.about == "catch"]
+    assert words.cue_text(cue, glance)[0] == "catch b behind stitch 8 of each 8 on the instep"
+    knitter.tick()
+    assert not [cue for cue in knitter.look().cues if cue.about == "catch"]
+    sections = knitter.course.sections
+    told = written.begins(sections[5], sections[4], knitter.course.pattern)
+    rounds = "1, 4, 7, 10, 13, 16, 19 and 22"
+    assert told == [f"Rounds {rounds}: catch b behind stitch 8 of each 8 on the instep."]
+
+
+@pytest.mark.parametrize("on", ["five", "four", "two circulars"])
+def test_the_sole_beside_a_gusset_is_a_check_from_the_centre_back(on: str) -> None:
+    course = planned(TWO_COLOURS | {"needles.set": on, "leg.repeat": ["aabb", "bbaa", "abba"]})
+    gusset = next(section for section in course.sections if section.kind == "gusset")
+    for row in gusset.rows[1:]:
+        where = [-1] if on == "two circulars" else [-1, 0]
+        sole = stitch_by_stitch([row.needles[at] for at in where], [row.before[at] for at in where])
+        centre = len(sole) // 2 if on == "two circulars" else row.needles[-1].leaves
+        for at, stitch in enumerate(sole):
+            assert (
+                colour_of(stitch) == "ab"[(at - centre + row.number + (on == "two circulars")) % 2]
+            )
+
+
+@pytest.mark.parametrize(
+    ("fabric", "told"),
+    [
+        ({}, "In pattern on the instep to the toe."),
+        ({"foot.fabric": "plain"}, "Plain rounds to the toe."),
+    ],
+)
+def test_a_foot_in_pattern_is_not_called_plain(fabric: dict[str, object], told: str) -> None:
+    knitter = cables(**fabric)
+    knitter.to("foot")
+    assert told in " ".join(words.card(knitter.look()))

@@ -470,3 +470,21 @@ def test_beside_three_colours_none_floats_far_behind_the_sole() -> None:
         assert {"a", "b", "c"} <= {
             part[-1] for part in re.findall(r"\w+ [a-h]\b", row.needles[0].work)
         }
+
+
+def test_a_repeat_that_changes_its_count_says_that_its_rounds_are_fixed() -> None:
+    grows = {
+        "leg.fabric": "repeat", "leg.repeat": ["k1, yo, k3", "k5", "k1, k2tog, k2", "k4"], "leg.stitches": 64,
+    }  # fmt: skip
+    told = "so leg and foot have 47 rounds and 44, whatever the tape says"
+    assert notes(computed(grows | {"foot.fabric": "as the leg"}), told)
+    assert notes(computed(grows), "so the leg has 47 rounds, whatever the tape says")
+    assert not notes(computed(grows | {"leg.rounds": 48}), "whatever the tape says")
+
+
+def test_a_leg_that_does_not_fit_is_told_a_needle_first() -> None:
+    cable = {"leg.fabric": "repeat", "leg.repeat": ["p1, k6, p1", "p1, C6F, p1"]}
+    for stitches, size in ((64, "larger"), (80, "smaller")):
+        (told,) = notes(computed(cable | {"leg.stitches": stitches}), "No number of stitches")
+        needle = f"Try a {size} needle, and write the gauge of its swatch."
+        assert told.endswith(f'{needle} A ribbed leg opens further: write leg.fabric = "rib".')

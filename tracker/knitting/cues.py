@@ -14,7 +14,7 @@ from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
-from tracker.pattern.floats import brief, caught_in
+from tracker.pattern.floats import brief, brief_beside, caught_beside, caught_in
 from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
 
 AHEAD = 3
@@ -80,6 +80,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "work": row.needles[0].work,
             "side": row.side,
             "rows": section.planned,
+            "patterned": any(row.word != "PLAIN" for row in section.rows if row.number),
             "set_up": (sum(row.before), row.leaves) if row.number == 0 else None,
             "rib_runs_on": _broken_rib(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
@@ -366,9 +367,20 @@ class _Cues:
     def _floats(self) -> Iterator[Cue]:
         """The yarns that are caught in the round in hand, since they float far behind it."""
         found, width = caught_in(self._section, self._section.first + self._sock.rows)
-        if found:
-            data = {"yarns": [brief(one, width) for one in found]}
-            yield Cue("note", 0, data, "catch")
+        yarns = [brief(one, width) for one in found] or self._caught_beside()
+        if yarns:
+            yield Cue("note", 0, {"yarns": yarns}, "catch")
+
+    def _caught_beside(self) -> list[str]:
+        """The same on the instep beside a gusset, where the chart goes on down the foot."""
+        pattern, at = self._course.pattern, self._sock.section + 1
+        if self._section.kind != "gusset" or not pattern.goes_on or at >= len(pattern.sections):
+            return []
+        number = self._section.first + self._sock.rows
+        found, width = caught_beside(
+            self._section, pattern.sections[at], number, at_side=pattern.at_side
+        )
+        return [brief_beside(one, width) for one in found]
 
     def _borders_back(self) -> Iterator[Cue]:
         """Moved borders lie as the pattern has them where the next section cannot have them otherwise.

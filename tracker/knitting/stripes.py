@@ -1,9 +1,9 @@
 """The stripes' clock: which colour every round is worked in, from the counts of the sections before it.
 
-It ticks once for every round worked on the instep (leg, rounds inside a heel, pick-up round, gusset,
-foot, a toe that has no colour of its own, and a heel's set-up that says it works the instep) and stands still over the cuff and over what of a heel is
-worked flat. Nothing of it is kept: it follows from where she is, so that taking back and correcting set
-it right, too.
+It ticks once for every round worked on the instep (leg, a heel's set-up that says it works the instep,
+rounds inside a heel, pick-up round, gusset, foot, and a toe that has no colour of its own) and stands still
+over the cuff and over what of a heel is worked flat. Nothing of it is kept: it follows from where she is,
+so that taking back and correcting set it right, too.
 """
 
 from __future__ import annotations

@@ -76,7 +76,8 @@ class Instep(NamedTuple):
         places = [len(work) - 1] if layout.at_side else [0, len(work) - 1]
         for place, live in zip(places, sole, strict=True):
             made = _runs(work[place], live)
-            turned[place] = seeded(made, letters, self.begun + number, from_end=place == 0)
+            halves = 1 if layout.at_side else 2 if place else 0
+            turned[place] = seeded(made, letters, self.begun + number, halves=halves)
         return turned
 
 

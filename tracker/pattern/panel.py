@@ -311,7 +311,7 @@ def _where(
 
 
 def _nearest_in_line(repeat: Repeat, instep: int, edges: int) -> int:
-    """The column that a round begins with at the side, for a panel in line with the leg nearest its middle."""
+    """The column that a round at the side begins with, for a panel in line with the leg near its middle."""
     free = instep % repeat.width
     columns = [
         (repeat.width - edge) % repeat.width
@@ -426,15 +426,16 @@ def _sole(
     return stretch(repeat, column - first, first), stretch(repeat, column + instep, last)
 
 
-def seeded(made: Sequence[Run], letters: Sequence[str], at: int, *, from_end: bool) -> str:
-    """A sole's work with its colours in turn, a stitch each, the first of them `at` along.
+def seeded(made: Sequence[Run], letters: Sequence[str], at: int, *, halves: int) -> str:
+    """A sole's work with its colours in turn, a stitch each, so that they alternate by round, too.
 
-    They are told from the instep's edge on, which is the end of a needle where `from_end`.
+    `at` are the rounds before it. They are told from the centre back on, before which so many `halves` of
+    these stitches lie: decreases at the other end leave every stitch above its neighbour's colour.
     """
     stitches = [run.stitch for run in made for _ in range(run.times)]
-    along = range(len(stitches) - 1, -1, -1) if from_end else range(len(stitches))
+    begins = at - len(stitches) * halves // 2
     coloured = [
-        f"{stitch} {letters[(at + place) % len(letters)]}"
-        for stitch, place in zip(stitches, along, strict=True)
+        f"{stitch} {letters[(begins + place) % len(letters)]}"
+        for place, stitch in enumerate(stitches)
     ]
     return as_written(coloured)

@@ -134,8 +134,8 @@ def _runs(needle: Needle, live: int) -> Sequence[Run]:
 
 
 def letters_of(row: Row, where: slice) -> tuple[str, ...]:
-    """The colours on some of a row's needles, as they come."""
-    return tuple(_letters(row.needles[where], row))
+    """The colours on some of a row's needles, in the order of their letters."""
+    return tuple(sorted(_letters(row.needles[where], row)))
 
 
 def _letters(needles: Sequence[Needle], row: Row) -> list[str]:
