@@ -417,3 +417,12 @@ def test_a_foot_in_pattern_is_not_called_plain(fabric: dict[str, object], told: 
     knitter = cables(**fabric)
     knitter.to("foot")
     assert told in " ".join(words.card(knitter.look()))
+
+
+def test_the_rounds_of_an_open_cable_leg_are_written_once() -> None:
+    pattern = cables(**{"leg.repeat": WIDE_CABLE, "leg.stitches": 72}).course.pattern
+    page = next(page for page in written.sections(pattern) if page.head == "Leg")
+    lines = [line for line in page.lines if isinstance(line, written.Line)]
+    assert [line.name for line in lines] == ["Rounds 1 to 2", "Round 3", "Round 4"]
+    remarks = [line.text for line in page.lines if isinstance(line, written.Remark)]
+    assert remarks[0] == "Repeat these 4."
