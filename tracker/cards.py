@@ -366,7 +366,7 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
         return [f"Work the instep once more; the heel is {data['starts'][-1]}."]
     if not data["waiting"]:
         return [
-            f"Work needle A once more{_goes_on(data)}; it rests.",
+            f"Work {'needle ' * (not _goes_on(data))}A once more{_goes_on(data)}; it rests.",
             f"The heel is worked on B: {data['starts'][-1]}.",
         ]
     last = len(data["waiting"]) + 2
@@ -417,6 +417,7 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
         f"{capital(_over_instep(glance))}, pick up {up_again} along the second edge, knit {last}: centre "
         "back.",
         *_in_pattern(glance),
+        *_picked_up_in(data, "the other yarn behind every fifth stitch"),
         then,
     ]
 
@@ -434,6 +435,8 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             f"{'Work A in pattern' if _in_pattern(glance) else 'Knit A'}. On B pick up "
             f"{on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
             *_in_pattern(glance),
+            *_picked_up_in(data, "every fifth"),
+            *_picked_up_in(data, "every fifth"),
             f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
             "The round begins at A; a pin marks it.",
         ]
@@ -444,11 +447,18 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
         f"Pick up {up}, first edge; {_over_instep(glance)};",
         f"pick up {up_again}, second edge; knit {last}.",
         *_in_pattern(glance),
+        *_picked_up_in(data, "every fifth"),
         f"Then {total}. A marker at each end of the instep."
         if one
         else f"Then {counts} = {total}.",
         _PINNED,
     ]
+
+
+def _picked_up_in(data: Data, what: str) -> list[str]:
+    """The colour of the stitches picked up beside a chart: the other floats behind them, and is caught."""
+    colour = data.get("picked_up_in")
+    return [f"Pick up in {shorten(colour)}; catch {what}."] if colour else []
 
 
 def _over_instep(glance: Glance) -> str:

@@ -164,7 +164,7 @@ def begins(section: Section, before: Section | None, pattern: Pattern) -> list[s
     if before is None:
         return _join(section)
     caught = [*floats.told(section), *_caught_beside(section, pattern)]
-    return [*_for_the_foot(section, before, pattern), *_slide(section, before), *caught]
+    return [*_for_the_foot(section, before, pattern), *_slide(section, before, pattern), *caught]
 
 
 def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
@@ -172,7 +172,10 @@ def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
     after = pattern.sections.index(section) + 1 if section in pattern.sections else 0
     if section.kind != "gusset" or not pattern.goes_on or not 0 < after < len(pattern.sections):
         return []
-    return floats.told_beside(section, pattern.sections[after], at_side=pattern.at_side)
+    letters = pattern.colours.letters
+    picked_up = [f"Pick up in {shorten(letters[0][1])}."] if letters else []
+    told = floats.told_beside(section, pattern.sections[after], at_side=pattern.at_side)
+    return [*picked_up, *told]
 
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:
@@ -183,7 +186,7 @@ def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[s
     return [at_the_side(section.needles), *told] if before.leads_to_toe else told
 
 
-def _slide(section: Section, before: Section) -> list[str]:
+def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
     """How the stitches are to lie first, where the section before left them otherwise."""
     held = [needle.leaves for needle in before.rows[-1].needles]
     kind = HALF_SOLE if section.leads_to_toe else section.kind
@@ -193,7 +196,9 @@ def _slide(section: Section, before: Section) -> list[str]:
         return []
     if before.needles == (ROUND,) and len(on) > 1:
         return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
-    return [f"Slide to {spaced(on)} first."]
+    at_side = pattern.at_side and section.kind == "heel set-up"
+    where = f" where {shorten(section.needles[0])} ends" if at_side else ""
+    return [f"Slide to {spaced(on)}{where} first."]
 
 
 def _join(section: Section) -> list[str]:

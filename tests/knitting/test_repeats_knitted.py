@@ -389,7 +389,10 @@ def test_beside_a_gusset_the_floats_of_the_instep_are_told() -> None:
     sections = knitter.course.sections
     told = written.begins(sections[5], sections[4], knitter.course.pattern)
     rounds = "1, 4, 7, 10, 13, 16, 19 and 22"
-    assert told == [f"Rounds {rounds}: catch b behind stitch 8 of each 8 on the instep."]
+    assert told == [
+        "Pick up in navy.",
+        f"Rounds {rounds}: catch b behind stitch 8 of each 8 on the instep.",
+    ]
 
 
 @pytest.mark.parametrize("on", ["five", "four", "two circulars"])
@@ -426,3 +429,16 @@ def test_the_rounds_of_an_open_cable_leg_are_written_once() -> None:
     assert [line.name for line in lines] == ["Rounds 1 to 2", "Round 3", "Round 4"]
     remarks = [line.text for line in page.lines if isinstance(line, written.Remark)]
     assert remarks[0] == "Repeat these 4."
+
+
+@pytest.mark.parametrize("on", ["five", "two circulars"])
+def test_the_card_of_a_pick_up_round_says_its_colour(on: str) -> None:
+    knitter = two_colours(**{"needles.set": on})
+    at = knitter.course.find("gusset")
+    while knitter.sock(1).section != at:
+        here = knitter.course.sections[knitter.sock(1).section]
+        knitter.tick(here.rows_to(here.planned))
+        if here.goal is not None:
+            knitter.do("end")
+    assert any(line.startswith("Pick up in navy; catch ") for line in words.card(knitter.look()))
+    assert "Pick up in navy; catch every fifth." in words.card_brief(knitter.look())

@@ -88,6 +88,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "doubled": course.find(HEEL_ROUNDS) is not None,
             "heel": course.pattern.numbers.heel_stitches,
             "tail_mm": _closing_tail(course, section),
+            "picked_up_in": _picked_up_in(course, section),
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,
         },
@@ -99,6 +100,13 @@ def _left_on_each(row: Row) -> tuple[int, ...]:
     """What a row leaves on each needle."""
     names, left = zip(*((needle.name, needle.leaves) for needle in row.needles), strict=True)
     return tuple(many for _, many in on_each(names, left))
+
+
+def _picked_up_in(course: Course, section: Section) -> str | None:
+    """The colour of the stitches picked up where the instep beside them goes on in a chart."""
+    letters = course.pattern.colours.letters
+    picks = section.kind == "gusset" and section.rows[0].word == "PICK"
+    return letters[0][1] if picks and letters and stripes.is_charted(section) else None
 
 
 def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:
