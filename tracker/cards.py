@@ -30,11 +30,13 @@ from tracker.vocabulary import (
     for_the_foot,
     in_colour,
     leads_to_toe,
+    on_to,
     other_set,
     section,
     slid,
     sock,
     spaced,
+    to_turn,
     unit,
 )
 
@@ -280,7 +282,13 @@ def _slide(glance: Glance, data: Data) -> list[str]:
         return []
     if len(data["held"]) == 1 and len(on) > 1 and glance.needle_set == ONE_NEEDLE:
         return [f"Change to {other_set(data['needles'])}: {spaced(on)}."]
-    return [f"Slide to {spaced(on)}."]
+    return [f"Slide to {spaced(on)}{_at_which_end(glance, data)}."]
+
+
+def _at_which_end(glance: Glance, data: Data) -> str:
+    """Where rounds begin at the side a heel's stitches are slid at the other end of the instep."""
+    at_side = glance.at_side and data["section"] == "heel set-up"
+    return f" where {shorten(data['needles'][0])} ends" if at_side else ""
 
 
 def _close(counts: Any) -> str:
@@ -301,7 +309,7 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         ]
     if not data["waiting"]:
         return [
-            "Work needle A, the instep, once more; then it rests.",
+            f"Work needle A, the instep, once more{_goes_on(data)}; then it rests.",
             f"The heel is worked on B, which holds {data['starts'][-1]}.",
         ]
     last = len(data["waiting"]) + 2
@@ -312,9 +320,35 @@ def _heel(glance: Glance, data: Data) -> list[str]:
             f"It is worked to and fro; the instep's {waiting} rest on the same needle.",
         ]
     return [
-        "Knit needle 1, then turn.",
+        f"{_needle_1(data)}, then turn.",
         f"Needles {last} and 1 become the heel needle: {data['starts'][0]}. The instep's {waiting} rest.",
+        *_begins_elsewhere(data),
     ]
+
+
+def _needle_1(data: Data) -> str:
+    """Its stitches are told where they are not half of the heel."""
+    return f"Knit needle 1 ({_to_turn(data)})" if _aside(data) else "Knit needle 1"
+
+
+def _aside(data: Data) -> int:
+    """Stitches by which rounds begin beside the middle of the heel; below 0 where that is after it."""
+    heel = int(data["starts"][0])
+    return (heel + 1) // 2 - to_turn(data["work"], heel)
+
+
+def _begins_elsewhere(data: Data) -> list[str]:
+    """A repeat whose columns go on down the instep may have its heel beside the beginning of rounds."""
+    by = _aside(data)
+    if not by:
+        return []
+    many = "1 stitch" if abs(by) == 1 else f"{abs(by)} stitches"
+    where = "earlier" if by > 0 else "later"
+    return [f"After the heel rounds begin {many} {where}: at its middle."]
+
+
+def _goes_on(data: Data) -> str:
+    return "" if data["work"] == "k" else " in pattern"
 
 
 def _on_one(data: Data) -> bool:
@@ -324,7 +358,7 @@ def _on_one(data: Data) -> bool:
 
 def _to_turn(data: Data) -> int:
     """The stitches of the heel that come after the marker."""
-    return int(data["work"].partition(",")[0].removeprefix("k"))
+    return to_turn(data["work"], int(data["starts"][0]))
 
 
 def _heel_brief(glance: Glance, data: Data) -> list[str]:
@@ -332,7 +366,7 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
         return [f"Work the instep once more; the heel is {data['starts'][-1]}."]
     if not data["waiting"]:
         return [
-            "Work needle A once more; it rests.",
+            f"Work {'needle ' * (not _goes_on(data))}A once more{_goes_on(data)}; it rests.",
             f"The heel is worked on B: {data['starts'][-1]}.",
         ]
     last = len(data["waiting"]) + 2
@@ -341,10 +375,15 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
             f"Knit {_to_turn(data)}, then turn: {data['starts'][0]} are the heel.",
             f"{sum(count for _, count in data['waiting'])} rest on the same needle.",
         ]
+    by = _aside(data)
+    elsewhere = (
+        [f"Rounds then begin {abs(by)} sts {'earlier' if by > 0 else 'later'}."] if by else []
+    )
     return [
-        "Knit needle 1, then turn.",
+        f"{_needle_1(data)}, then turn.",
         f"N{last} and N1 on one needle: {data['starts'][0]}.",
         f"{sum(count for _, count in data['waiting'])} rest on the instep.",
+        *elsewhere,
     ]
 
 
@@ -378,6 +417,7 @@ def _gusset(glance: Glance, data: Data) -> list[str]:
         f"{capital(_over_instep(glance))}, pick up {up_again} along the second edge, knit {last}: centre "
         "back.",
         *_in_pattern(glance),
+        *_picked_up_in(data, "the other yarn behind every fifth stitch"),
         then,
     ]
 
@@ -395,6 +435,8 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             f"{'Work A in pattern' if _in_pattern(glance) else 'Knit A'}. On B pick up "
             f"{on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
             *_in_pattern(glance),
+            *_picked_up_in(data, "every fifth"),
+            *_picked_up_in(data, "every fifth"),
             f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
             "The round begins at A; a pin marks it.",
         ]
@@ -405,11 +447,18 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
         f"Pick up {up}, first edge; {_over_instep(glance)};",
         f"pick up {up_again}, second edge; knit {last}.",
         *_in_pattern(glance),
+        *_picked_up_in(data, "every fifth"),
         f"Then {total}. A marker at each end of the instep."
         if one
         else f"Then {counts} = {total}.",
         _PINNED,
     ]
+
+
+def _picked_up_in(data: Data, what: str) -> list[str]:
+    """The colour of the stitches picked up beside a chart: the other floats behind them, and is caught."""
+    colour = data.get("picked_up_in")
+    return [f"Pick up in {shorten(colour)}; catch {what}."] if colour else []
 
 
 def _over_instep(glance: Glance) -> str:
@@ -666,13 +715,14 @@ def _foot_brief(glance: Glance, data: Data) -> list[str]:
     corners = (
         "Last double stitches as one." if data["doubled"] else "Lift a strand where a corner gapes."
     )
-    return [*told, corners, "Plain rounds to the toe. Pin up."]
+    return [*told, corners, f"{capital(on_to(data, 'toe'))}. Pin up."]
 
 
 def _foot(glance: Glance, data: Data) -> list[str]:
     if data["before"] == SECOND_HALF:
-        return [*_closing(glance, data), "Then plain rounds to the toe. Move the pin up."]
-    return [f"Count once: {spaced(data['starts'])}.", "Plain rounds to the toe. Move the pin up."]
+        return [*_closing(glance, data), f"Then {on_to(data, 'toe')}. Move the pin up."]
+    to_the_toe = f"{capital(on_to(data, 'toe'))}. Move the pin up."
+    return [f"Count once: {spaced(data['starts'])}.", to_the_toe]
 
 
 def _toe(glance: Glance, data: Data) -> list[str]:

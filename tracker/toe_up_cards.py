@@ -9,7 +9,7 @@ from typing import Any
 from tracker.glance import Glance
 from tracker.pattern.model import BIND_OFF
 from tracker.units import shorten
-from tracker.vocabulary import about, and_all, spaced
+from tracker.vocabulary import about, and_all, capital, on_to, spaced
 
 TAIL_MM = 200.0
 """A tail to weave in at the tip of the toe (common practice, no source)."""
@@ -63,7 +63,7 @@ def _on_to_the_start(data: Data) -> str:
 def _foot(glance: Glance, data: Data) -> list[str]:
     return [
         f"Count once: {spaced(data['starts'])}.",
-        "Plain rounds to the heel. The tape goes from the tip of the toe.",
+        f"{capital(on_to(data, 'heel'))}. The tape goes from the tip of the toe.",
     ]
 
 

@@ -170,20 +170,36 @@ def in_full(glance: Glance, work: str) -> str:
     return work
 
 
+def on_to(card: Mapping[str, Any], end: str) -> str:
+    """The rounds of a foot on to its `end`: in pattern where its instep is not plain."""
+    return (
+        f"in pattern on the instep to the {end}"
+        if card["patterned"]
+        else f"plain rounds to the {end}"
+    )
+
+
+def to_turn(work: str, heel: int) -> int:
+    """The stitches of a heel that lie after the beginning of rounds: those its set-up row works."""
+    worked = re.match(r"k(\d+), turn", work, re.ASCII)
+    return int(worked[1]) if worked else (heel + 1) // 2
+
+
 def slide(
-    kind: str, held: Sequence[int], starts: Sequence[int], waiting: Sequence[int]
+    kind: str, held: Sequence[int], starts: Sequence[int], waiting: Sequence[int], work: str
 ) -> tuple[int, ...] | None:
     """How the stitches are to lie before a heel, a toe or what leads to it; None: they do, or need not.
 
-    `held` is what the needles hold, `starts` what the section begins with, `waiting` what rests. Before
-    a heel its two needles are still apart.
+    `held` is what the needles hold, `starts` what the section begins with, `waiting` what rests, `work`
+    that of its first row. Before a heel its two needles are still apart: the row turns at the end of one.
     """
     on = tuple(starts)
     if kind == "heel set-up" and len(held) == 1:
         return None
     if kind == "heel set-up" and waiting:
         heel = starts[0]
-        on = ((heel + 1) // 2, *waiting, heel // 2)
+        first = to_turn(work, heel)
+        on = (first, *waiting, heel - first)
     return (
         None
         if kind not in ("heel set-up", HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff")
@@ -208,7 +224,8 @@ def leads_to_toe(glance: Glance) -> bool:
 def slid(glance: Glance, card: Mapping[str, Any]) -> tuple[int, ...] | None:
     """How the stitches are to lie before the section whose `card` stands; None: they do, or need not."""
     kind = HALF_SOLE if leads_to_toe(glance) else card["section"]
-    return slide(kind, card["held"], card["starts"], [many for _, many in card["waiting"]])
+    waiting = [many for _, many in card["waiting"]]
+    return slide(kind, card["held"], card["starts"], waiting, card["work"])
 
 
 def not_slid(glance: Glance, found: Sequence[int]) -> tuple[int, ...] | None:

@@ -6,7 +6,7 @@ and are cleaned here.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from string import Formatter
 from typing import Any, NamedTuple
 
@@ -163,8 +163,19 @@ def begins(section: Section, before: Section | None, pattern: Pattern) -> list[s
         return [TOE_UP_BEGINS]
     if before is None:
         return _join(section)
-    caught = floats.told(section)
-    return [*_for_the_foot(section, before, pattern), *_slide(section, before), *caught]
+    caught = [*floats.told(section), *_caught_beside(section, pattern)]
+    return [*_for_the_foot(section, before, pattern), *_slide(section, before, pattern), *caught]
+
+
+def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
+    """What is caught beside a gusset, where a chart goes on down the instep."""
+    after = pattern.sections.index(section) + 1 if section in pattern.sections else 0
+    if section.kind != "gusset" or not pattern.goes_on or not 0 < after < len(pattern.sections):
+        return []
+    letters = pattern.colours.letters
+    picked_up = [f"Pick up in {shorten(letters[0][1])}."] if letters else []
+    told = floats.told_beside(section, pattern.sections[after], at_side=pattern.at_side)
+    return [*picked_up, *told]
 
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:
@@ -175,16 +186,19 @@ def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[s
     return [at_the_side(section.needles), *told] if before.leads_to_toe else told
 
 
-def _slide(section: Section, before: Section) -> list[str]:
+def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
     """How the stitches are to lie first, where the section before left them otherwise."""
     held = [needle.leaves for needle in before.rows[-1].needles]
     kind = HALF_SOLE if section.leads_to_toe else section.kind
-    on = slide(kind, held, section.starts, [n for _, n in section.waiting])
+    waiting = [many for _, many in section.waiting]
+    on = slide(kind, held, section.starts, waiting, section.rows[0].needles[0].work)
     if on is None:
         return []
     if before.needles == (ROUND,) and len(on) > 1:
         return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
-    return [f"Slide to {spaced(on)} first."]
+    at_side = pattern.at_side and section.kind == "heel set-up"
+    where = f" where {shorten(section.needles[0])} ends" if at_side else ""
+    return [f"Slide to {spaced(on)}{where} first."]
 
 
 def _join(section: Section) -> list[str]:
@@ -381,14 +395,27 @@ def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]
 
 
 def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
-    for block in folded.blocks(section.rows):
+    again = _again(section)
+    for block in folded.blocks(section.rows[:again]):
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
             yield Remark(through_the_back(pattern))
     if (told := heel_remark(section, pattern.numbers.heel_stitches)) is not None:
         yield Remark(told)
+    if again is not None:
+        yield Remark(f"Repeat these {section.cycle}.")
     if section.goal is not None and section.rows:
         yield Remark(open_line(section, section.goal, pattern, section.rows[-1].number))
+
+
+def _again(section: Section) -> int | None:
+    """Where the rows of a repeat have stood once that comes again until the tape says; None elsewhere."""
+    begins = section.lead_in + (section.first == 0)
+    end, rows = begins + section.cycle, section.rows
+    if section.goal is None or not section.counted or not 1 < section.cycle < len(rows) - begins:
+        return None
+    alike = all(row[1:] == rows[at][1:] for at, row in enumerate(rows[end:], start=begins))
+    return end if alike else None
 
 
 def _block_lines(section: Section, block: Block) -> Iterator[Line | Remark]:

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 import pytest
 
 from tests.knitting.knitter import Knitter
 from tests.pattern.making import plan_text
-from tracker import words
+from tracker import words, written
 from tracker.cli import main
 from tracker.knitting import shares, step, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
-from tracker.pattern.notation import colour_of, read_row, runs
+from tracker.pattern.model import Needle
+from tracker.pattern.notation import colour_of, read_row, runs, stitch_of
 from tracker.row_by_row import Drawn, RowByRow
 from tracker.storage.files import Source
 from tracker.storage.pattern_file import open_source
@@ -96,7 +98,8 @@ def test_edges_picked_up_unevenly_leave_the_instep_its_rows(
     place = 0 if fields else 1
     rows = [*there[at].rows, *there[at + 1].rows, there[at + 1].row(there[at + 1].planned + 1)]
     works = [row.needles[place].work for row in rows]
-    done = there[1].planned
+    # At the side the row that sets the heel up is a round of the instep.
+    done = there[1].planned + bool(fields)
     assert works == [f"*{ROWS[(done + n) % 3]}; rep from * to end" for n in range(len(works))]
     assert there[at].rows[-1].leaves == 64
 
@@ -238,3 +241,204 @@ def test_from_the_plan_file_to_print_and_a_few_ticks(
     assert ("catch b behind stitch 4 of each 8" in text) == (fields is TWO_COLOURS)
     assert "Chart, read from below, each round from right to left" in text
     assert ("C4F" in text) == (fields is not TWO_COLOURS)
+
+
+LACE = ["k1, yo, k2, ssk, k3", "k8", "k3, k2tog, k2, yo, k1", "k2, p4, k2"]
+
+
+@pytest.mark.parametrize("kind", ["flap", "wrapped", "double-stitch"])
+@pytest.mark.parametrize("ended", [44, 45, 47])
+def test_at_the_side_the_row_that_sets_the_heel_up_is_a_round_of_the_repeat(
+    kind: str, ended: int
+) -> None:
+    knitter = cables(**{
+        "leg.repeat": LACE, "needles.set": "two circulars", "heel.kind": kind, "colours.leg": ["navy 5"],
+    })  # fmt: skip
+    knitter.to("leg", ended)
+    knitter.do("end")
+    sections = knitter.course.of(knitter.sock(1)).sections
+    on_instep = [
+        row.needles[0].work
+        for section in sections[2:]
+        if section.on_instep or (section.worked == "rounds" and section.kind != "toe")
+        for row in section.rows
+    ]
+    for number, work in enumerate(on_instep, ended):
+        wanted = LACE[number % 4]
+        assert work in (
+            "k" if wanted == "k8" else f"*{wanted}; rep from * to end",
+            f"[{wanted}] 4 times",
+        )
+
+
+@pytest.mark.parametrize("direction", ["cuff-down", "toe-up"])
+def test_where_the_set_up_works_the_instep_it_is_a_round_of_the_stripe(direction: str) -> None:
+    course = planned({
+        "direction": direction, "needles.set": "two circulars", "colours.leg": ["navy 3", "cream 2"],
+        "leg.stitches": 64,
+    })  # fmt: skip
+    threads = stripes.Threads(course, [section.planned for section in course.sections])
+    set_up = course.find("heel set-up")
+    assert set_up is not None
+    assert threads.ticks(set_up)
+    done = threads.rounds_before(set_up)
+    here = threads.at(set_up, 0)
+    assert here is not None
+    assert here.position == (done % 5 + 1 if done % 5 < 3 else done % 5 - 2)
+    assert threads.rounds_before(set_up + 1) == done + 1
+
+
+def test_a_pattern_that_does_not_say_so_keeps_its_clock() -> None:
+    text = plan_text({"needles.set": "two circulars", "colours.leg": ["navy 3", "cream 2"]})
+    pattern = open_source(Source("plan.toml", text.encode(), text)).pattern
+    assert "on_instep = true" in pattern.text
+    before = pattern.text.replace("on_instep = true\n", "")
+    course = Course(open_source(Source("pattern.toml", before.encode(), before)).pattern)
+    threads = stripes.Threads(course, [section.planned for section in course.sections])
+    set_up = course.find("heel set-up")
+    assert set_up is not None
+    assert not threads.ticks(set_up)
+    # A sock in one colour has nothing to go on with.
+    plain = open_source(
+        Source("plan.toml", b"", plan_text({"needles.set": "two circulars"}))
+    ).pattern
+    assert "on_instep" not in plain.text
+
+
+def test_rib_on_the_instep_is_not_broken_where_the_heel_is_set_up() -> None:
+    course = planned({
+        "needles.set": "two circulars", "leg.fabric": "rib", "foot.fabric": "rib on the instep",
+    })  # fmt: skip
+    rows = [
+        section.rows[0] for section in course.sections if section.kind in ("heel set-up", "foot")
+    ]
+    assert rows[0].needles[0].work == rows[1].needles[0].work != "k"
+
+
+WIDE_CABLE = ["p1, k6, p1", "p1, k6, p1", "p1, C6F, p1", "p1, k6, p1"]
+NARROW = ["p1, k5, p1", "p1, k2, p1, k2, p1"]
+
+
+@pytest.mark.parametrize(
+    ("on", "rows", "stitches", "slide", "first", "moves"),
+    [
+        ("five", WIDE_CABLE, 72, "14 / 18 / 18 / 22", 14, "4 stitches earlier"),
+        ("four", WIDE_CABLE, 72, "14 / 36 / 22", 14, "4 stitches earlier"),
+        ("five", NARROW, 63, "19 / 16 / 16 / 12", 19, "3 stitches later"),
+    ],
+)
+def test_the_card_of_a_heel_beside_the_beginning_of_rounds_says_what_its_row_does(
+    on: str, rows: list[str], stitches: int, slide: str, first: int, moves: str
+) -> None:
+    knitter = cables(**{"leg.repeat": rows, "leg.stitches": stitches, "needles.set": on})
+    knitter.to("heel set-up")
+    told = " ".join(words.card(knitter.look()))
+    assert f"Slide to {slide}. Knit needle 1 ({first}), then turn." in told
+    assert f"rounds begin {moves}" in told
+    assert knitter.look().needles[0].work == f"k{first}, turn"
+
+
+@pytest.mark.parametrize(
+    ("rows", "stitches", "on"), [(WIDE_CABLE, 72, (34, 38)), (NARROW, 63, (30, 33))]
+)
+def test_at_the_side_the_instep_has_its_columns_where_the_leg_had_them(
+    rows: list[str], stitches: int, on: tuple[int, int]
+) -> None:
+    knitter = cables(**{
+        "leg.repeat": rows, "leg.stitches": stitches, "needles.set": "two circulars",
+    })  # fmt: skip
+    knitter.to("leg", 4)
+    leg, set_up = knitter.course.sections[1], knitter.course.sections[2]
+    assert tuple(needle.leaves for needle in leg.rows[-1].needles) == on
+    height = len(rows)
+    row = set_up.rows[0]
+    like = next(
+        one
+        for one in leg.rows[1:]
+        if (one.number - leg.lead_in - 1) % height == (leg.planned - leg.lead_in) % height
+    )
+    told = stitch_by_stitch(like.needles, like.before)
+    down = stitch_by_stitch(row.needles[:1], row.before[:1])
+    plain = next(at for at, stitch in enumerate(down) if stitch != "k")
+    width = sum(like.before) // 9
+    panel = (row.before[0] - plain) // width * width
+    assert down[plain : plain + panel] == told[plain : plain + panel]
+    knitter.to("heel set-up")
+    assert f"Slide to {row.before[0]} / {row.before[1]} where A ends." in words.card(knitter.look())
+
+
+def stitch_by_stitch(needles: Sequence[Needle], before: Sequence[int]) -> list[str]:
+    return [
+        run.stitch
+        for needle, live in zip(needles, before, strict=True)
+        for run in runs(read_row(needle.work).segments[0], live)[0]
+        for _ in range(run.times * stitch_of(run.stitch).leaves)
+    ]
+
+
+def test_beside_a_gusset_the_floats_of_the_instep_are_told() -> None:
+    knitter = two_colours()
+    knitter.to("gusset")
+    knitter.tick()
+    glance = knitter.look()
+    # k3 a, k1 b, [k7 a, k1 b]: b floats behind stitches 5 to 11.
+    (cue,) = [cue for cue in glance.cues if cue.about == "catch"]
+    assert words.cue_text(cue, glance)[0] == "catch b behind stitch 8 of each 8 on the instep"
+    knitter.tick()
+    assert not [cue for cue in knitter.look().cues if cue.about == "catch"]
+    sections = knitter.course.sections
+    told = written.begins(sections[5], sections[4], knitter.course.pattern)
+    rounds = "1, 4, 7, 10, 13, 16, 19 and 22"
+    assert told == [
+        "Pick up in navy.",
+        f"Rounds {rounds}: catch b behind stitch 8 of each 8 on the instep.",
+    ]
+
+
+@pytest.mark.parametrize("on", ["five", "four", "two circulars"])
+def test_the_sole_beside_a_gusset_is_a_check_from_the_centre_back(on: str) -> None:
+    course = planned(TWO_COLOURS | {"needles.set": on, "leg.repeat": ["aabb", "bbaa", "abba"]})
+    gusset = next(section for section in course.sections if section.kind == "gusset")
+    for row in gusset.rows[1:]:
+        where = [-1] if on == "two circulars" else [-1, 0]
+        sole = stitch_by_stitch([row.needles[at] for at in where], [row.before[at] for at in where])
+        centre = len(sole) // 2 if on == "two circulars" else row.needles[-1].leaves
+        for at, stitch in enumerate(sole):
+            assert (
+                colour_of(stitch) == "ab"[(at - centre + row.number + (on == "two circulars")) % 2]
+            )
+
+
+@pytest.mark.parametrize(
+    ("fabric", "told"),
+    [
+        ({}, "In pattern on the instep to the toe."),
+        ({"foot.fabric": "plain"}, "Plain rounds to the toe."),
+    ],
+)
+def test_a_foot_in_pattern_is_not_called_plain(fabric: dict[str, object], told: str) -> None:
+    knitter = cables(**fabric)
+    knitter.to("foot")
+    assert told in " ".join(words.card(knitter.look()))
+
+
+def test_the_rounds_of_an_open_cable_leg_are_written_once() -> None:
+    pattern = cables(**{"leg.repeat": WIDE_CABLE, "leg.stitches": 72}).course.pattern
+    page = next(page for page in written.sections(pattern) if page.head == "Leg")
+    lines = [line for line in page.lines if isinstance(line, written.Line)]
+    assert [line.name for line in lines] == ["Rounds 1 to 2", "Round 3", "Round 4"]
+    remarks = [line.text for line in page.lines if isinstance(line, written.Remark)]
+    assert remarks[0] == "Repeat these 4."
+
+
+@pytest.mark.parametrize("on", ["five", "two circulars"])
+def test_the_card_of_a_pick_up_round_says_its_colour(on: str) -> None:
+    knitter = two_colours(**{"needles.set": on})
+    at = knitter.course.find("gusset")
+    while knitter.sock(1).section != at:
+        here = knitter.course.sections[knitter.sock(1).section]
+        knitter.tick(here.rows_to(here.planned))
+        if here.goal is not None:
+            knitter.do("end")
+    assert any(line.startswith("Pick up in navy; catch ") for line in words.card(knitter.look()))
+    assert "Pick up in navy; catch every fifth." in words.card_brief(knitter.look())

@@ -227,8 +227,9 @@ def test_stripes_begin_with_the_foot_where_the_toe_has_its_own_colour() -> None:
     assert colours(course, "cuff") == colours(course, "bind-off") == ["rust"]
     planned = [section.planned for section in course.sections]
     threads = Threads(course, planned)
-    # 44 rounds of foot and 19 of gusset are behind the leg, and nothing of the heel.
-    assert threads.rounds_before(course.find("leg") or 0) == 44 + 19
+    # 44 rounds of foot, 19 of gusset and the set-up row over the instep are behind the leg, else nothing
+    # of the heel.
+    assert threads.rounds_before(course.find("leg") or 0) == 44 + 19 + 1
 
 
 def test_stripes_begin_with_the_toe_where_it_has_none_and_the_cuff_goes_on_in_the_last() -> None:

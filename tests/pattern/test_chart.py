@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.knitting.knitter import FLAP, SAMPLE, sock_of_64
+from tests.pattern.making import section as section_of
+from tests.pattern.making import sock
 from tracker.pattern.chart import NO_STITCH, Chart, chart
 from tracker.pattern.model import Section
 from tracker.pattern.notation import STITCHES
@@ -98,11 +100,13 @@ def test_for_the_left_hand_it_is_the_mirror_image(tmp_path: Path) -> None:
     assert dict(found.key)["\\"] == "k2tog"
 
 
-def test_where_a_row_has_fewer_stitches_its_end_is_no_stitch(tmp_path: Path) -> None:
+def test_where_a_row_has_fewer_stitches_no_stitch_stands_beside_its_decrease(
+    tmp_path: Path,
+) -> None:
     lace = by_hand(
         tmp_path, '"k2tog, yo, k2, yo", "k2tog, k to end"', stitches="4", more="repeat = 8"
     )
-    assert drawn(chart(lace)) == ["o||o/", f"{NO_STITCH}|||/"]
+    assert drawn(chart(lace)) == ["o||o/", f"|||{NO_STITCH}/"]
 
 
 @pytest.mark.parametrize(
@@ -132,3 +136,14 @@ def test_every_stitch_has_a_sign(tmp_path: Path, stitch: str) -> None:
         assert found
         assert all(len(sign) == 1 for sign, _ in found.key)
         assert len({sign for sign, _ in found.key}) == len(found.key)
+
+
+def test_a_repeat_that_changes_its_count_is_drawn_once_with_no_stitch_beside_its_decrease() -> None:
+    pattern = sock({
+        "leg.fabric": "repeat", "leg.repeat": ["k1, yo, k3", "k5", "k1, k2tog, k2", "k4"], "leg.stitches": 64,
+    })  # fmt: skip
+    found = chart(section_of(pattern, "leg"))
+    assert found is not None
+    assert found.times == 16
+    # As drawn, the right side first: it is read from right to left.
+    assert drawn(found) == ["|||o|", "|||||", "||#/|", "||#||"]

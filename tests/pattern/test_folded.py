@@ -83,6 +83,7 @@ def _work(works: list[str], worked: str) -> str:
 def _unfolded(lines: tuple[Line | Remark, ...]) -> dict[int, tuple[str, str]]:
     """Row by row what the lines say, as a reader takes it."""
     read: dict[int, tuple[str, str | None]] = {}
+    open_repeat = 0
     for line in lines:
         if isinstance(line, Remark):
             if again := re.fullmatch(r"Repeat these (\d+), to \w+ (\d+): (\d+) times\.", line.text):
@@ -90,6 +91,11 @@ def _unfolded(lines: tuple[Line | Remark, ...]) -> dict[int, tuple[str, str]]:
                 first = last - period * times + 1
                 for number in range(first, last + 1):
                     read[number] = read[first + (number - first) % period]
+            elif again := re.fullmatch(r"Repeat these (\d+)\.", line.text):
+                open_repeat = int(again[1])
+            elif open_repeat and (planned := re.search(r": (\d+) \w+ are planned", line.text)):
+                for number in range(max(read) + 1, int(planned[1]) + 1):
+                    read[number] = read[number - open_repeat]
             continue
         counts = dict(line.leaves)
         for number in _rows_of(line.name):

@@ -346,7 +346,7 @@ def test_it_will_not_pass_the_heel_is_said_with_what_helps() -> None:
     )
     (told,) = notes(made, "passes the heel")
     assert "64 stitches open to 26.7 cm, the way round heel and instep is 31.9 cm" in told
-    assert "Take a larger needle" in told
+    assert "Try a larger needle" in told
 
 
 def test_long_floats_are_caught_and_never_above_one_another() -> None:
@@ -470,3 +470,23 @@ def test_beside_three_colours_none_floats_far_behind_the_sole() -> None:
         assert {"a", "b", "c"} <= {
             part[-1] for part in re.findall(r"\w+ [a-h]\b", row.needles[0].work)
         }
+
+
+def test_a_repeat_that_changes_its_count_says_that_its_rounds_are_fixed() -> None:
+    grows = {
+        "leg.fabric": "repeat", "leg.repeat": ["k1, yo, k3", "k5", "k1, k2tog, k2", "k4"], "leg.stitches": 64,
+    }  # fmt: skip
+    told = "so leg and foot have 47 rounds and 44, whatever the tape says"
+    assert notes(computed(grows | {"foot.fabric": "as the leg"}), told)
+    assert notes(computed(grows), "so the leg has 47 rounds, whatever the tape says")
+    assert not notes(
+        computed(grows | {"leg.rounds": 48, "leg.length": None}), "whatever the tape says"
+    )
+
+
+def test_a_leg_that_does_not_fit_is_told_a_needle_first() -> None:
+    cable = {"leg.fabric": "repeat", "leg.repeat": ["p1, k6, p1", "p1, C6F, p1"]}
+    for stitches, size in ((64, "larger"), (80, "smaller")):
+        (told,) = notes(computed(cable | {"leg.stitches": stitches}), "No number of stitches")
+        needle = f"Try a {size} needle, and write the gauge of its swatch."
+        assert told.endswith(f'{needle} A ribbed leg opens further: write leg.fabric = "rib".')

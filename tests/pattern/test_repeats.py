@@ -191,9 +191,13 @@ def _where(told: list[str], wanted: tuple[str, ...]) -> int:
 
 
 def check_foot(leg: Leg, pattern: Pattern, repeat: Repeat, rounds: int) -> None:
-    """From the pick-up round on the instep has the row after the leg's last, and so on to the toe."""
+    """After the leg the instep has the row after the leg's last, and so on to the toe.
+
+    The row that sets the heel up is worked over the instep where rounds begin at the side.
+    """
     rows = [*section(pattern, "gusset").rows, *section(pattern, "foot").rows]
-    for row in rows:
+    set_up = section(pattern, "heel set-up").rows if SETS[leg.needles] == 2 else ()
+    for row in (*set_up, *rows):
         wanted = list(repeat.rows[rounds % repeat.height])
         told = instep(leg, row)
         if repeat.coloured:
@@ -203,8 +207,11 @@ def check_foot(leg: Leg, pattern: Pattern, repeat: Repeat, rounds: int) -> None:
             on_instep = sum(row.before[:1] if SETS[leg.needles] == 2 else row.before[1:-1])
             panel, edges = divmod(on_instep, repeat.width)
             assert edges % 2 == 0
-            plain = ["k"] * (edges // 2)
-            assert told == [*plain, *wanted * panel, *plain]
+            # At the side it may lie beside the middle, in line with the leg.
+            before = range(edges + 1) if SETS[leg.needles] == 2 else [edges // 2]
+            assert told in [
+                [*["k"] * edge, *wanted * panel, *["k"] * (edges - edge)] for edge in before
+            ]
         rounds += 1
     if repeat.coloured:
         check_sole(leg, rows[1:], pattern)

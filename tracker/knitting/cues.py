@@ -14,7 +14,7 @@ from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
-from tracker.pattern.floats import brief, caught_in
+from tracker.pattern.floats import brief, brief_beside, caught_beside, caught_in
 from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
 
 AHEAD = 3
@@ -80,6 +80,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "work": row.needles[0].work,
             "side": row.side,
             "rows": section.planned,
+            "patterned": any(row.word != "PLAIN" for row in section.rows if row.number),
             "set_up": (sum(row.before), row.leaves) if row.number == 0 else None,
             "rib_runs_on": _broken_rib(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
@@ -87,6 +88,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "doubled": course.find(HEEL_ROUNDS) is not None,
             "heel": course.pattern.numbers.heel_stitches,
             "tail_mm": _closing_tail(course, section),
+            "picked_up_in": _picked_up_in(course, section),
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,
         },
@@ -98,6 +100,13 @@ def _left_on_each(row: Row) -> tuple[int, ...]:
     """What a row leaves on each needle."""
     names, left = zip(*((needle.name, needle.leaves) for needle in row.needles), strict=True)
     return tuple(many for _, many in on_each(names, left))
+
+
+def _picked_up_in(course: Course, section: Section) -> str | None:
+    """The colour of the stitches picked up where the instep beside them goes on in a chart."""
+    letters = course.pattern.colours.letters
+    picks = section.kind == "gusset" and section.rows[0].word == "PICK"
+    return letters[0][1] if picks and letters and stripes.is_charted(section) else None
 
 
 def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:
@@ -366,9 +375,20 @@ class _Cues:
     def _floats(self) -> Iterator[Cue]:
         """The yarns that are caught in the round in hand, since they float far behind it."""
         found, width = caught_in(self._section, self._section.first + self._sock.rows)
-        if found:
-            data = {"yarns": [brief(one, width) for one in found]}
-            yield Cue("note", 0, data, "catch")
+        yarns = [brief(one, width) for one in found] or self._caught_beside()
+        if yarns:
+            yield Cue("note", 0, {"yarns": yarns}, "catch")
+
+    def _caught_beside(self) -> list[str]:
+        """The same on the instep beside a gusset, where the chart goes on down the foot."""
+        pattern, at = self._course.pattern, self._sock.section + 1
+        if self._section.kind != "gusset" or not pattern.goes_on or at >= len(pattern.sections):
+            return []
+        number = self._section.first + self._sock.rows
+        found, width = caught_beside(
+            self._section, pattern.sections[at], number, at_side=pattern.at_side
+        )
+        return [brief_beside(one, width) for one in found]
 
     def _borders_back(self) -> Iterator[Cue]:
         """Moved borders lie as the pattern has them where the next section cannot have them otherwise.

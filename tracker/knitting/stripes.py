@@ -1,9 +1,9 @@
 """The stripes' clock: which colour every round is worked in, from the counts of the sections before it.
 
-It ticks once for every round worked on the instep (leg, rounds inside a heel, pick-up round, gusset,
-foot, and a toe that has no colour of its own) and stands still over the cuff and over what of a heel is
-worked flat. Nothing of it is kept: it follows from where she is, so that taking back and correcting set
-it right, too.
+It ticks once for every round worked on the instep (leg, a heel's set-up that says it works the instep,
+rounds inside a heel, pick-up round, gusset, foot, and a toe that has no colour of its own) and stands still
+over the cuff and over what of a heel is worked flat. Nothing of it is kept: it follows from where she is,
+so that taking back and correcting set it right, too.
 """
 
 from __future__ import annotations
@@ -183,7 +183,9 @@ class Threads:
         """Whether the rounds of a section move the clock on."""
         there = self._course.sections[section]
         own = there.kind == "toe" and self._colours.toe is not None
-        return there.worked == "rounds" and there.kind not in _STILL and not own
+        return there.on_instep or (
+            there.worked == "rounds" and there.kind not in _STILL and not own
+        )
 
     def rounds_before(self, section: int) -> int:
         """Rounds on the clock when a section begins."""

@@ -11,6 +11,7 @@ and every chart names its signs. A stitch that tells its colour is drawn as the 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from math import gcd
 from typing import Literal, NamedTuple
 
 from tracker.pattern.folded import blocks
@@ -38,6 +39,7 @@ _FROM_BEHIND: Mapping[str, str] = {
     "p tbl": "k tbl", "kfb": "pfb", "pfb": "kfb",
 }  # fmt: skip
 """What a stitch worked on the wrong side is on the right one."""
+_DECREASES = frozenset("/\\ae^yt")
 _CABLES = {"F": "<", "B": ">"}
 """A cable leans to where its front stitches go; one sign for each of its stitches."""
 _ALONE = frozenset("o<>")
@@ -102,14 +104,14 @@ def chart(
     key = tuple((_seen(sign, hand), _called(name, dict(colours))) for sign, name in named)
     texts = ["".join(sign for sign, _ in line) for line in stitches]
     beside = _beside(texts)
-    if beside < 2:
+    once = [text[: len(text) // beside] for text in texts]
+    if max(map(len, once)) < 2:
         return None  # ridges: there is nothing to be found in them
     lines = tuple(
-        _line(number, row.side, text[:beside].ljust(beside, NO_STITCH), hand)
-        for number, (row, text) in enumerate(zip(found, texts, strict=True), start=1)
+        _line(number, row.side, text, hand)
+        for number, (row, text) in enumerate(zip(found, _as_wide(once), strict=True), start=1)
     )
-    again_beside = max(map(len, texts)) // beside
-    return Chart(lines, again_beside, again, found[0].number, tuple(dict.fromkeys(key)), letters)
+    return Chart(lines, beside, again, found[0].number, tuple(dict.fromkeys(key)), letters)
 
 
 def _called(name: str, colours: Mapping[str, str]) -> str:
@@ -171,15 +173,27 @@ def _stitches(run: Run, side: Side | None) -> Iterator[tuple[str, str]]:
 
 
 def _beside(texts: Sequence[str]) -> int:
-    """Stitches of the smallest stretch that makes up all lines, one beside the other."""
-    width = len(texts[0])
-    if any(len(text) != width for text in texts):
-        return max(map(len, texts))
+    """How often the smallest stretch comes in every line, one beside the other, however wide it is there."""
+    common = gcd(*map(len, texts))
     return next(
-        every
-        for every in range(1, width + 1)
-        if width % every == 0 and all(text == text[:every] * (width // every) for text in texts)
+        times
+        for times in range(common, 0, -1)
+        if common % times == 0 and all(text == text[: len(text) // times] * times for text in texts)
     )
+
+
+def _as_wide(texts: Sequence[str]) -> Iterator[str]:
+    """Lines made as wide as the widest: where one has fewer stitches, beside its decrease.
+
+    The rows after it keep the place, until there is a stitch more.
+    """
+    wide = max(map(len, texts))
+    widest = next(text for text in texts if len(text) == wide)
+    place = widest.find("o") if "o" in widest else wide
+    for text in texts:
+        decrease = next((at for at, sign in enumerate(text, start=1) if sign in _DECREASES), place)
+        place = decrease if len(text) < wide else place
+        yield text[:place] + NO_STITCH * (wide - len(text)) + text[place:]
 
 
 def _line(number: int, side: Side | None, worked: str, hand: str) -> Line:

@@ -14,6 +14,7 @@ from tracker.pattern.model import Gauge
 from tracker.pattern.panel import Lie
 from tracker.pattern.plan import Plan
 from tracker.pattern.repeat import LONGEST_FLOAT, catches
+from tracker.pattern.repeated import varies
 from tracker.units import Unit, write_length
 
 
@@ -23,6 +24,7 @@ def of_the_fabric(plan: Plan, sock: Sock, gauge: Gauge) -> Iterator[str]:
         return
     yield from _panel(sock, sock.lie)
     yield from _over_needles(sock, sock.lie)
+    yield from _in_rounds(plan, sock, sock.lie)
     yield from _full_repeat(plan, sock, sock.lie, gauge)
     if sock.lie.repeat.coloured:
         yield from _in_colours(sock, sock.lie)
@@ -39,14 +41,23 @@ def _panel(sock: Sock, lies: Lie) -> Iterator[str]:
     width = lies.repeat.width
     if not lies.panel or lies.repeat.coloured:
         return
-    sides = "" if not lies.edges else f", with {_stitches(lies.edges)} plain on each side"
+    sides = _beside(lies, sock.instep) if lies.on_foot or not lies.all_round else ""
     if not lies.all_round:
         yield (
             f"{width} does not divide {sock.stitches}: the repeat is a panel of {lies.panel} x {width} "
             f"on the instep{sides}, and the back of the leg is plain."
         )
-    elif lies.on_foot and lies.edges:
+    elif lies.on_foot and sides:
         yield f"The instep has {lies.panel} x {width} stitches of the repeat{sides}."
+
+
+def _beside(lies: Lie, instep: int) -> str:
+    """The plain stitches beside a panel; where its columns are the leg's it may lie beside the middle."""
+    before = lies.edges
+    after = instep - before - lies.panel * lies.repeat.width
+    if before == after:
+        return f", with {_stitches(before)} plain on each side" if before else ""
+    return f", with {_stitches(before)} plain before it and {after} after, so that its columns are the leg's"
 
 
 def _stitches(number: int) -> str:
@@ -61,6 +72,20 @@ def _over_needles(sock: Sock, lies: Lie) -> Iterator[str]:
     told = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
     begins = "begins" if len(names) == 1 else "begin"
     yield f"A repeat goes on over the needles: {told} {begins} inside one, where no stitch lies across."
+
+
+def _in_rounds(plan: Plan, sock: Sock, lies: Lie) -> Iterator[str]:
+    """A leg and a foot that end where a repeat has its own stitches have so many rounds, not a length."""
+    if not varies(lies.repeat) or (plan.of("leg.rounds") is not None and not lies.on_foot):
+        return
+    own, leg = lies.repeat.counts[0], f"{sock.leg_rounds} rounds"
+    foot = sock.foot_rounds - sock.heel_work.gusset_rounds
+    told = f"leg and foot have {leg} and {foot}" if lies.on_foot else f"the leg has {leg}"
+    write = "leg.rounds, or another foot.length" if lies.on_foot else "leg.rounds"
+    yield (
+        f"The repeat has its {own} stitches only after some of its rows, so {told}, whatever the tape says; "
+        f"to have others write {write}."
+    )
 
 
 def _full_repeat(plan: Plan, sock: Sock, lies: Lie, gauge: Gauge) -> Iterator[str]:

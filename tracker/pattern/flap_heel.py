@@ -40,8 +40,8 @@ class FlapHeel(NamedTuple):
         return self.gusset.rounds
 
     def before_foot(self, at_side: bool) -> int:
-        """The pick-up round is worked over the instep."""
-        return 1
+        """The pick-up round is worked over the instep, and at the side the set-up row."""
+        return 2 if at_side else 1
 
     def numbers(self) -> dict[str, int]:
         """Its numbers, by their names."""
@@ -54,12 +54,13 @@ class FlapHeel(NamedTuple):
 
     def sections(self, around: Around) -> list[Table]:
         """Its sections between leg and foot."""
-        begins = around.layout.flap_begins
+        begins, beginning = around.layout.flap_begins, set_up(around)
+        around = around.past_set_up
         flap = flat("flap", around, around.heel, heel.flap(self.kind, around.heel, begins))
         turn = flat("turn", around, around.heel, [*heel.turn_rows(self.turn, begins)])
         edge = [self._first_edge(around)] if around.layout.at_side else []
         return [
-            set_up(around),
+            beginning,
             flap | {"planned": self.rows},
             turn,
             *edge,

@@ -26,6 +26,48 @@ def caught_in(section: Section, number: int) -> tuple[tuple[Caught, ...], int]:
     return (found[(number - first) % len(found)], width) if found else ((), 0)
 
 
+def caught_beside(
+    gusset: Section, foot: Section, number: int, *, at_side: bool
+) -> tuple[tuple[Caught, ...], int]:
+    """The same of a round of a gusset, on its instep, which goes on with the chart that the foot has there.
+
+    They are counted from the first stitch of the instep.
+    """
+    if gusset.kind != "gusset" or not _is_charted(foot):
+        return (), 0
+    start = foot.lead_in + (foot.first == 0)
+    where = slice(0, 1) if at_side else slice(1, -1)
+    works = tuple(_work(row, where) for row in foot.rows[start : start + foot.cycle])
+    found, width = _catches(works)
+    before = number - gusset.planned - 1 - foot.lead_in
+    return (found[before % len(found)], width) if found else ((), 0)
+
+
+def told_beside(gusset: Section, foot: Section, *, at_side: bool) -> Iterator[str]:
+    """What is to be caught on the instep beside a gusset: in which rounds, a sentence for each catch."""
+    rounds: dict[str, list[int]] = {}
+    for number in range(gusset.first, gusset.planned + 1):
+        here, width = caught_beside(gusset, foot, number, at_side=at_side)
+        for one in here:
+            rounds.setdefault(brief_beside(one, width), []).append(number)
+    for told, numbers in rounds.items():
+        yield f"{_rounds(numbers)}: {told}."
+
+
+def _rounds(numbers: list[int]) -> str:
+    """ "Pick-up round, rounds 3, 6 and 9", "Round 1"."""
+    counted = [str(number) for number in numbers if number]
+    *before, last = counted or [""]
+    named = f"rounds {', '.join(before)} and {last}" if before else f"round {last}" if last else ""
+    both = ", ".join(filter(None, ["pick-up round" if 0 in numbers else "", named]))
+    return both[:1].upper() + both[1:]
+
+
+def brief_beside(one: Caught, width: int) -> str:
+    """ "catch a behind stitch 4 of each 8 on the instep"."""
+    return f"{brief(one, width)} on the instep"
+
+
 def told(section: Section) -> Iterator[str]:
     """What is to be caught in a section, a sentence for each row of its chart where something is."""
     first = section.first + section.lead_in + (section.first == 0)
@@ -58,8 +100,10 @@ def _is_charted(section: Section) -> bool:
     return section.rows[-1].word == "CHART"
 
 
-def _work(row: Row) -> _Work:
-    return tuple((needle.work, live) for needle, live in zip(row.needles, row.before, strict=False))
+def _work(row: Row, where: slice = slice(None)) -> _Work:
+    """The work of those of its needles, and what each holds before."""
+    on = zip(row.needles[where], row.before[where], strict=False)
+    return tuple((needle.work, live) for needle, live in on)
 
 
 @lru_cache(maxsize=32)

@@ -36,6 +36,11 @@ class Around(NamedTuple):
         """The stitches on every needle after a round of the instep, the heel's in halves."""
         return self._beside(self.down.leaves(number), self.layout.around(self.heel, self.instep)[0])
 
+    @property
+    def past_set_up(self) -> Around:
+        """The same once the heel is set up: where rounds begin at the side that was a round of the instep."""
+        return self._replace(down=self.down.further(1)) if self.layout.at_side else self
+
     def _beside(self, instep: tuple[int, ...], first: int) -> tuple[int, ...]:
         if self.layout.at_side:
             return (*instep, self.heel)
@@ -81,7 +86,8 @@ def set_up(around: Around) -> Table:
     layout, on = around.layout, around.on
     if layout.at_side:
         # The instep is worked once more, and rests; the yarn then hangs where the heel begins.
-        row = row_text(["RS: k", ""], on)
+        (work,) = around.down.work(0)
+        row = row_text([f"RS: {work}", ""], (*around.down.leaves(0), around.heel))
         return section_table("heel set-up", "rows", layout.names, on, rows=[row])
     rows = [f"RS: k{on[0]}, turn = {around.heel}"]
     table = section_table("heel set-up", "rows", layout.names, on, rows=rows)

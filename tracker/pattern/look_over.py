@@ -166,10 +166,17 @@ def _how_it_fits(plan: Plan, sock: Sock, sg: float, around: float, fitting: Fit)
         yield (
             f"No number of stitches both passes the heel and fits the foot: "
             f"{_against_the_heel(plan, sock, opens, heel_mm)}; {passes} would pass, and be loose "
-            f"({_than_the_foot(fit.effective_ease(passes, around, sg))}). {_opens_further(plan)}"
+            f"({_than_the_foot(fit.effective_ease(passes, around, sg))}). {_needle(opens < heel_mm)}"
+            f"{_opens_further(plan)}"
         )
     elif odd_ease:
         yield odd_ease
+
+
+def _needle(narrow: bool) -> str:
+    """What helps first: a swatch on another needle, whose stitches are larger, or smaller."""
+    size = "larger" if narrow else "smaller"
+    return f"Try a {size} needle, and write the gauge of its swatch. "
 
 
 def _against_the_heel(plan: Plan, sock: Sock, opens: float, heel_mm: float) -> str:
@@ -184,7 +191,7 @@ def _against_the_heel(plan: Plan, sock: Sock, opens: float, heel_mm: float) -> s
 def _opens_further(plan: Plan) -> str:
     """What helps where a fabric does not open far enough: a rib, if there is none."""
     if plan.of("leg.fabric") == "stranded":
-        return "Take a larger needle, or a chart with fewer and shorter floats; swatch it in the round."
+        return "Or take a chart with fewer and shorter floats; swatch it in the round."
     if plan.of("leg.fabric") != "rib":
         return 'A ribbed leg opens further: write leg.fabric = "rib".'
     return "Take a yarn that springs back, or measure round heel and instep once more (foot.heel)."

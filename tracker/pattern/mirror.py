@@ -236,7 +236,7 @@ def _table(table: Mapping[str, Any], section: Section) -> dict[str, Any]:
     """A section's table with every row written out."""
     kept = {
         key: table[key]
-        for key in ("name", "kind", "worked", "resting", "resting_names")
+        for key in ("name", "kind", "worked", "on_instep", "resting", "resting_names")
         if key in table
     }
     first = section.rows[0]

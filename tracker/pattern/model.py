@@ -210,6 +210,8 @@ class Section(NamedTuple):
     lead_in: int = 0
     aimed: int = 0
     """Rows planned, where more of an open section are written out than that; else 0."""
+    on_instep: bool = False
+    """Whether its rows, though worked flat, are rounds of the instep: stripes and repeat go on over them."""
 
     @property
     def first(self) -> int:

@@ -237,6 +237,8 @@ def lie(
             on_foot,
         )
     if not repeat.coloured:
+        if layout.at_side:
+            edges = _edge_in_line(repeat, begins, instep, panel, edges)
         down = _panel_on(repeat, layout, instep, panel, edges)
         return Lie(repeat, leg, down, before, panel, edges, True, begins, on_foot)
     down = _columns_on(repeat, layout, instep, begins + before)
@@ -303,7 +305,25 @@ def _where(
     for begins in range(width):
         if _in_line(repeat, begins + centre, instep, edges) and can_part(repeat, begins):
             return centre, begins
+    if layout.at_side and not repeat.coloured:
+        return 0, _nearest_in_line(repeat, instep, edges)
     return (centre if nearest is None else nearest), 0
+
+
+def _nearest_in_line(repeat: Repeat, instep: int, edges: int) -> int:
+    """The column that a round at the side begins with, for a panel in line with the leg near its middle."""
+    free = instep % repeat.width
+    columns = [
+        (repeat.width - edge) % repeat.width
+        for edge in sorted(range(free + 1), key=lambda edge: abs(edge - edges))
+    ]
+    return next((column for column in columns if can_part(repeat, column)), 0)
+
+
+def _edge_in_line(repeat: Repeat, begins: int, instep: int, panel: int, edges: int) -> int:
+    """Plain stitches before a panel, so that its columns are those of a leg whose rounds begin so."""
+    edge = -begins % repeat.width
+    return edge if edge + panel * repeat.width <= instep else edges
 
 
 def _in_line(repeat: Repeat, column: int, instep: int, edges: int) -> bool:
@@ -406,15 +426,16 @@ def _sole(
     return stretch(repeat, column - first, first), stretch(repeat, column + instep, last)
 
 
-def seeded(made: Sequence[Run], letters: Sequence[str], at: int, *, from_end: bool) -> str:
-    """A sole's work with its colours in turn, a stitch each, the first of them `at` along.
+def seeded(made: Sequence[Run], letters: Sequence[str], at: int, *, halves: int) -> str:
+    """A sole's work with its colours in turn, a stitch each, so that they alternate by round, too.
 
-    They are told from the instep's edge on, which is the end of a needle where `from_end`.
+    `at` are the rounds before it. They are told from the centre back on, before which so many `halves` of
+    these stitches lie: decreases at the other end leave every stitch above its neighbour's colour.
     """
     stitches = [run.stitch for run in made for _ in range(run.times)]
-    along = range(len(stitches) - 1, -1, -1) if from_end else range(len(stitches))
+    begins = at - len(stitches) * halves // 2
     coloured = [
-        f"{stitch} {letters[(at + place) % len(letters)]}"
-        for stitch, place in zip(stitches, along, strict=True)
+        f"{stitch} {letters[(begins + place) % len(letters)]}"
+        for place, stitch in enumerate(stitches)
     ]
     return as_written(coloured)

@@ -36,8 +36,29 @@ def shifted(pattern: Pattern, by: int) -> Pattern:
     """The pattern whose foot is so many rows further on in its repeat."""
     foot = next(there for there in pattern.sections if there.kind == "foot")
     cycle = [foot.row(number) for number in range(1, foot.cycle + 1)]
-    sections = tuple(_section(there, foot, cycle, by) for there in pattern.sections)
+    sections = tuple(
+        _set_up(there, cycle, by - _between(pattern, index))
+        if there.on_instep
+        else _section(there, foot, cycle, by)
+        for index, there in enumerate(pattern.sections)
+    )
     return pattern._replace(sections=sections)
+
+
+def _between(pattern: Pattern, index: int) -> int:
+    """Rounds on the instep between a section and round 1 of the foot."""
+    rounds = 0
+    for there in pattern.sections[index + 1 :]:
+        if there.kind == "foot":
+            return rounds + sum(not row.number for row in there.rows)
+        rounds += len(there.rows) if there.worked == "rounds" else 0
+    return rounds
+
+
+def _set_up(there: Section, cycle: Sequence[Row], by: int) -> Section:
+    """A heel's set-up with the instep's work of the row that comes so many before round 1 of the foot."""
+    (row,), like = there.rows, cycle[(by - 1) % len(cycle)]
+    return there._replace(rows=(_of(row, (like.needles[0], *row.needles[1:]), row.word),))
 
 
 def _section(there: Section, foot: Section, cycle: Sequence[Row], by: int) -> Section:
@@ -113,8 +134,8 @@ def _runs(needle: Needle, live: int) -> Sequence[Run]:
 
 
 def letters_of(row: Row, where: slice) -> tuple[str, ...]:
-    """The colours on some of a row's needles, as they come."""
-    return tuple(_letters(row.needles[where], row))
+    """The colours on some of a row's needles, in the order of their letters."""
+    return tuple(sorted(_letters(row.needles[where], row)))
 
 
 def _letters(needles: Sequence[Needle], row: Row) -> list[str]:

@@ -320,6 +320,7 @@ class _Reading:
             marks=self._marks,
             counted=self._counted,
             lead_in=len(self._table.get("first", [])),
+            on_instep=self._table.get("on_instep", False),
         )
 
     def _aimed(self, rows: Sequence[Row]) -> int:

@@ -94,9 +94,9 @@ def _down(sock: Sock, lies: Lie) -> Instep:
 
 
 def _colours_in(repeat: Repeat, rows: int) -> tuple[str, ...]:
-    """The colours of a row of a chart, as they come."""
+    """The colours of a row of a chart, in the order of their letters."""
     row = repeat.rows[rows % repeat.height]
-    return tuple(dict.fromkeys(stitch[-1] for stitch in row))
+    return tuple(sorted({stitch[-1] for stitch in row}))
 
 
 def foot_rows(sock: Sock, down: Instep, *, closed: bool) -> tuple[list[int], list[str]]:

@@ -11,7 +11,7 @@ from tracker.pattern.heel_work import Around
 from tracker.pattern.layout import shaping
 from tracker.pattern.model import HALF_SOLE
 from tracker.pattern.plan import Plan
-from tracker.pattern.section_tables import Table, row_text, section_table
+from tracker.pattern.section_tables import Table, on_instep, row_text, section_table
 from tracker.pattern.toe import Sided, wedge
 from tracker.units import Length, write_exactly
 
@@ -50,7 +50,7 @@ def _to_the_toe(plan: Plan, sock: Sock) -> list[Table]:
     if sock.leg_rounds:
         written.append(_leg(plan, sock))
     around = _around(sock)
-    written += sock.heel_work.sections(around)
+    written += [on_instep(plan, sock, table) for table in sock.heel_work.sections(around)]
     if sock.foot_rounds > sock.heel_work.gusset_rounds:
         written.append(_foot(plan, sock, around))
     return written

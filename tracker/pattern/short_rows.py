@@ -48,8 +48,11 @@ class ShortRows(NamedTuple):
         return 1
 
     def before_foot(self, at_side: bool) -> int:
-        """Two rounds inside a heel with double stitches, and the one that closes it; see `into_foot`."""
-        return self._inside + (0 if at_side else 1)
+        """Two rounds inside a heel with double stitches, and the one that closes it; see `into_foot`.
+
+        At the side none closes it, and its set-up row is a round of the instep.
+        """
+        return self._inside + 1
 
     @property
     def _inside(self) -> int:
@@ -61,16 +64,17 @@ class ShortRows(NamedTuple):
 
     def sections(self, around: Around) -> list[Table]:
         """Its sections between leg and foot."""
-        first = around.layout.flap_begins
+        first, beginning = around.layout.flap_begins, set_up(around)
+        around = around.past_set_up
         if not self.doubled:
             second = [*_second_wrapped(self, first)]
             if first == "RS":
                 # It ended with a wrong-side row: the yarn comes to where rounds begin.
                 second.append(f"RS: k{self.stitches} = {self.stitches}")
             halves = [_part(FIRST_HALF, around, _first_wrapped(self, first))]
-            return [set_up(around), *halves, _part(SECOND_HALF, around, second)]
+            return [beginning, *halves, _part(SECOND_HALF, around, second)]
         return [
-            set_up(around),
+            beginning,
             _part(FIRST_HALF, around, _first_doubled(self, first)),
             _rounds_between(around),
             _part(SECOND_HALF, around, _second_doubled(self), after=self._inside - 1),

@@ -169,6 +169,9 @@ _SECTION: Mapping[str, _Rule] = {
     "less": _Rule(
         _one_of("toe", "heel"), 'less is not known; write less = "toe", or "heel" from the toe up'
     ),
+    "on_instep": _Rule(
+        lambda value: isinstance(value, bool), "on_instep is true or false; write on_instep = true"
+    ),
     "onto": _Rule(_text, 'onto is a text; write onto = "heel"'),
     "resting": _Rule(_counts, "resting are counts; write resting = [16, 16]"),
     "resting_names": _Rule(_names, 'resting_names are texts; write resting_names = ["N2", "N3"]'),

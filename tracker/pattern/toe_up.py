@@ -12,7 +12,7 @@ from tracker.pattern.heel_work import Around
 from tracker.pattern.layout import Layout
 from tracker.pattern.model import BIND_OFF
 from tracker.pattern.plan import Plan
-from tracker.pattern.section_tables import Table, row_text, section_table
+from tracker.pattern.section_tables import Table, on_instep, row_text, section_table
 from tracker.pattern.toe_up_heel import growing
 from tracker.units import Length, whole, write_exactly
 
@@ -24,7 +24,7 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
     around = Around(sock.layout, sock.heel, sock.instep, repeated.down_the_foot(sock), on[0])
     if sock.foot_rounds > sock.heel_work.gusset_rounds:
         written.append(_foot(plan, sock, around))
-    written += sock.heel_work.sections(around)
+    written += [on_instep(plan, sock, table) for table in sock.heel_work.sections(around)]
     return [*written, _leg(plan, sock), _cuff(sock), _bind_off(sock)]
 
 
