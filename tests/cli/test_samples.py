@@ -1,4 +1,4 @@
-"""Every sample in its folder: what it says of itself, that both socks come out, its print, its first ticks."""
+"""Every sample in its folder: what it says of itself, that both socks come out, print and first ticks."""
 
 from __future__ import annotations
 
