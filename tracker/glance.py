@@ -32,7 +32,7 @@ from tracker.knitting.state import Check, Clue, Number, State, other
 from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import CLOSING, Mark, Row, Side, Waiting, Worked, is_split, on_each
-from tracker.pattern.turned_sides import Sides, behind, is_short, sides
+from tracker.pattern.turned_sides import Sides, behind, has_sides, sides
 
 
 class NeedleSight(NamedTuple):
@@ -588,7 +588,7 @@ class _Look:
             there, check.found, matches, sights, near=near, after=after,
             edges=edges.chains(*told, check.found), picked_up=edges.just_picked_up(*told),
             ticked=self._sock.needles, but=self._but(but[0], check.found) if but else None,
-            sides=len(check.found) == 2 and is_short(self._section),
+            sides=len(check.found) == 2 and has_sides(self._section),
         )  # fmt: skip
 
     def _but(self, place: places.Found, found: tuple[int, ...]) -> tuple[int, int]:

@@ -529,7 +529,10 @@ def _where_off(count: CountSight) -> str:
 
 
 def place_name(place: PlaceSight, glance: Glance) -> str:
-    """ "gusset round 9", "inside gusset round 11, 1 needle done", "anywhere in the leg", "leg rounds 8 to 15"."""
+    """ "gusset round 9", "inside gusset round 11, 1 needle done", "anywhere in the leg", "leg rounds 8 to 9".
+
+    A span of rounds alike is told by its first and its last.
+    """
     named = section(place.kind, glance.of_socks)
     row = unit(place.worked)
     if place.any_row and place.until is not None:

@@ -461,7 +461,7 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
 
     Where heel and instep are on one needle, `heel` stitches lie around the marker.
     """
-    what = sides(section, 0)
+    what = sides(section, 0) if is_short(section) else None
     if section.kind == HEEL_PLACE:
         lie = ""
         if section.needles == (ROUND,) and heel is not None:

@@ -22,7 +22,7 @@ from tracker.knitting.rule_words import (
 )
 from tracker.knitting.state import Number, Sock
 from tracker.pattern.model import is_split, on_each
-from tracker.pattern.turned_sides import is_short
+from tracker.pattern.turned_sides import has_sides
 
 
 def count(replay: Replay, act: Act) -> dict[str, Any]:
@@ -66,7 +66,7 @@ def count(replay: Replay, act: Act) -> dict[str, Any]:
 def _as_sides(replay: Replay, act: Act, found: list[int]) -> list[int]:
     """What she counted on both sides of a short-row heel, in the order in which it is kept."""
     course, sock = acted_on(replay, act)
-    return list(places.as_sides(found)) if is_short(course.sections[sock.section]) else found
+    return list(places.as_sides(found)) if has_sides(course.sections[sock.section]) else found
 
 
 def _as_left_before(replay: Replay, act: Act, found: list[int], there: tuple[int, ...]) -> None:

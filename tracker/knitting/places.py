@@ -14,7 +14,7 @@ from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State
 from tracker.knitting.stripes import Threads, threads
 from tracker.pattern.model import CLOSED_BY, Row, Section, on_each
-from tracker.pattern.turned_sides import is_short, sides
+from tracker.pattern.turned_sides import has_sides, sides
 
 MOST_PLACES = 12
 """Places listed; more tell nothing."""
@@ -277,7 +277,7 @@ def _in_section(
     course: Course, index: int, section: Section, counted: Sequence[int]
 ) -> Iterator[Found]:
     last = course.sections[index - 1].rows[-1] if index else None
-    if len(counted) == 2 and is_short(section):
+    if len(counted) == 2 and has_sides(section):
         yield from _beside(course, index, section, counted)
         return
     if section.kind in CLOSED_BY:
