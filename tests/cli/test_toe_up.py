@@ -88,6 +88,19 @@ def test_a_foot_that_leaves_room_for_a_heel_comes_with_it(
     assert "it ends so that gusset and heel fit" in instep.wrong("append", str(second))
 
 
+def test_where_no_tail_is_in_view_nor_a_count_tells_it_says_what_does(
+    instep: Instep, plan: str
+) -> None:
+    instep.run("start", plan)
+    while instep.json("left")["section"] != "leg":
+        place = instep.json("left")
+        instep.ok("end") if place["section"] == "foot" and place["done"] else instep.ok("tick")
+    assert instep.wrong("count", "--tail", "0") == (
+        "the tail is not in view at the leg, and its stitches are as many in every round; say where the pin "
+        "is, or how long it is"
+    )
+
+
 def test_in_the_cup_what_is_wrapped_tells_the_row(instep: Instep, plan: str) -> None:
     instep.run("start", plan)
     while instep.json("left")["section"] != "turn":
