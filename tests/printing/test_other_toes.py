@@ -75,7 +75,7 @@ def test_waste_yarn_on_one_short_circular_and_a_star_before_the_heel(tmp_path: P
     fields = {"needles__set": "short circular", "heel__kind": "afterthought", "toe__kind": "star"}
     told = printed(tmp_path, "txt", **fields)
     assert "knitted after the toe in 21 rounds." in told
-    assert "Foot 56 rounds, toe 22 rounds; draw up 8." in told
+    assert "Foot 55 rounds, toe 22 rounds; draw up 8." in told
     assert "stitches, 16 after the marker and 16 before it, with waste yarn first" in told
     assert "flap" not in told.lower()
 

@@ -147,8 +147,8 @@ def _tail(course: Course, sock: Sock, needles: int) -> int:
         if section.worked == "rounds" and section.kind in ("leg", "cuff"):
             # From the toe up their stitches are as many all along: the fabric alone tells.
             raise Refused(
-                f"the tail is not in view at the {section.name}, and its stitches are as many in every round; "
-                "say where the pin is, or how long it is"
+                f"the tail is not in view at the {section.name}, and its stitches are as many in every "
+                "round; say where the pin is, or how long it is"
             )
         raise Refused(f"the tail is not in view at the {section.name}; count its stitches")
     names = [needle.name for needle in course.row(sock.section, sock.rows).needles]
