@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from tests.examples import examples
 from tests.knitting.knitter import Knitter
 from tests.knitting.test_stripes import striped
+from tests.pattern.making import sock
 from tests.ui.driving import begin
 from tracker import count_brief, past_words, place_words, words
 from tracker.glance import CountSight
+from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Event
 from tracker.knitting.past import past
@@ -29,6 +31,10 @@ def at(section: str, row: int) -> Knitter:
     knitter = Knitter()
     knitter.to(section, row)
     return knitter
+
+
+def of_plan(given: dict[str, Any]) -> Knitter:
+    return Knitter(Course(sock(given)))
 
 
 def picked_up() -> Knitter:
@@ -202,6 +208,38 @@ def test_more_rounds_than_two_with_as_many_ask_for_the_plain_ones() -> None:
         "How many plain rounds lie above the last decrease: 2, 1 or none? "
         "2: instep at 9, 1: instep at 8, none: instep at 7."
     )
+
+
+@pytest.mark.parametrize(("toe", "found"), [("graduated", 60), ("round", 56)])
+def test_a_right_count_in_alike_rounds_names_them_all(toe: str, found: int) -> None:
+    knitter = of_plan({"toe.kind": toe})
+    knitter.to("toe", 3)
+    assert said(knitter, found) == (
+        f"{found}: as it should be. Toe rounds 1, 2, 3 and 4 have as many. How many plain rounds lie above "
+        "the last decrease: 3, 2, 1 or none? "
+        "3: instep at 4, 2: instep at 3, 1: instep at 2, none: instep at 1."
+    )
+
+
+def test_ten_plain_rounds_are_ten() -> None:
+    knitter = of_plan({"foot.ankle": "29 cm", "leg.length": None, "leg.rounds": 70})
+    knitter.to("leg", 60)
+    assert " 11, 10, 9," in said(knitter, knitter.look().stitches)
+
+
+@pytest.mark.parametrize(
+    ("found", "named"),
+    [(66, "leg rounds 40 to 48"), (64, "leg round 49 or later"), (76, "the first 7 leg rounds")],
+)
+def test_a_count_of_a_shaped_leg_names_its_rounds(found: int, named: str) -> None:
+    knitter = of_plan(
+        {
+            "foot.circumference": "24 cm", "foot.ankle": "29 cm", "leg.length": "22 cm", "gauge.stitches": 29,
+            "gauge.rows": 41,
+        }
+    )  # fmt: skip
+    knitter.to("leg", 30)
+    assert f"That is {named}" in said(knitter, found)
 
 
 @pytest.mark.parametrize(

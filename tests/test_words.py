@@ -412,6 +412,10 @@ def test_a_card_of_a_ribbed_leg_lets_the_rib_go_on() -> None:
             [
                 "Knit needle 1 onto the last needle, the instep onto one: 8 + 8.",
                 "Cut a tail of about 31 cm, and graft.",
+                "Once: front purlwise, back knitwise; leave.",
+                "Front: knitwise, off; purlwise, leave.",
+                "Back: purlwise, off; knitwise, leave.",
+                "At the end without the leaving.",
                 "TOE DONE: 20 rounds. Backspace takes it back.",
             ],
         ),

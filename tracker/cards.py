@@ -792,7 +792,16 @@ def _graft(glance: Glance, data: Data) -> list[str]:
         lines = [f"The instep onto one needle, the sole onto another: {half} + {half}."]
     if data["tail_mm"]:
         lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
-    return lines
+    return [*lines, *_CHANT]
+
+
+_CHANT = (
+    "Once: front purlwise, back knitwise; leave.",
+    "Front: knitwise, off; purlwise, leave.",
+    "Back: purlwise, off; knitwise, leave.",
+    "At the end without the leaving.",
+)
+"""How the threaded needle goes, needles side by side, to be said along (common practice, no source)."""
 
 
 def _draw_up(glance: Glance, data: Data) -> list[str]:

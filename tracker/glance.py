@@ -151,6 +151,8 @@ class PlaceSight(NamedTuple):
     at: int
     above: int | None = None
     """Plain rounds above the last decrease; None where its section has none before it."""
+    until: int | None = None
+    """The last of the rows that leave the same, where those of a whole section do not."""
 
 
 class CountSight(NamedTuple):
@@ -671,6 +673,7 @@ class _Look:
             row.needles[row.working(place.needles)].name if place.needles else None,
             place.needles, place.any_row, place.plain, place.section,
             None if place.any_row else places.plain_above(self._course, place),
+            None if place.until is None else self._course.number(place.section, place.until),
         )  # fmt: skip
 
     def _time(self, coming: Coming, pace: Pace, rows: int | None) -> TimeSight | None:

@@ -323,13 +323,18 @@ def _as_many(count: CountSight, glance: Glance, *, keys: bool) -> str:
         return ""
     if right_by_tail(count):
         return _ask_tail(glance, keys=keys)
+    if above := rows_above(count):
+        rows = and_all(str(place.row) for place in sorted(count.places, key=lambda one: one.row))
+        named = f"{capital(section(other.kind, glance.of_socks))} {row}s {rows}"
+        ways = _way_by_rows_above(count, above, glance, keys=keys)
+        return f" {named} have as many. {question_of(count, glance)} {ways}"
     if other.inside or len(there) > 1:
         ask = question_of(count, glance)
     else:
         ask = (
             f"Is the last {row} a plain one? {'Then' if other.plain else 'If not,'} it is that one"
         )
-    return f" {capital(place_name(other, glance))} has as many. {ask}. {way}"
+    return f" {capital(place_name(other, glance))} has as many. {ask}{'' if ask.endswith('?') else '.'} {way}"
 
 
 def is_slip(count: CountSight) -> bool:
@@ -524,9 +529,18 @@ def _where_off(count: CountSight) -> str:
 
 
 def place_name(place: PlaceSight, glance: Glance) -> str:
-    """ "gusset round 9", "inside gusset round 11, 1 needle done", "anywhere in the leg"."""
+    """ "gusset round 9", "inside gusset round 11, 1 needle done", "anywhere in the leg", "leg rounds 8 to 9".
+
+    A span of rounds alike is told by its first and its last.
+    """
     named = section(place.kind, glance.of_socks)
     row = unit(place.worked)
+    if place.any_row and place.until is not None:
+        if not place.row:
+            return f"the first {place.until} {named} {row}s"
+        return f"{named} {row}s {place.row} to {place.until}"
+    if place.any_row and place.row:
+        return f"{named} {row} {place.row} or later"
     if place.any_row:
         return f"anywhere in the {named}"
     if place.inside:
@@ -550,7 +564,7 @@ def question_of(count: CountSight, glance: Glance) -> str:
     if inside_one(count):
         return "From which needle does the yarn hang?"
     if above := rows_above(count):
-        named = or_all(sorted(above, reverse=True)).replace("0", "none")
+        named = or_all(rows or "none" for rows in sorted(above, reverse=True))
         return (
             f"How many plain {unit(count.places[0].worked)}s lie above the last decrease: {named}?"
         )

@@ -11,9 +11,9 @@ _PLACES = (_HERE / "sample_projects", _HERE.parent / "sample_projects")
 
 
 def samples() -> list[Path]:
-    """The sample files, by name; empty if they were taken away."""
+    """The sample files, plans by name and then what is packed; empty if they were taken away."""
     for place in _PLACES:
-        found = sorted((*place.glob("*.toml"), *place.glob("*.pack")))
+        found = [*sorted(place.glob("*.toml")), *sorted(place.glob("*.pack"))]
         if found:
             return found
     return []

@@ -26,7 +26,8 @@ def casting_on(glance: Glance, data: Data, in_yarn: str) -> list[str]:
     """How the toe is begun: closed, over two needles."""
     return [
         f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {_halves(data)}.",
-        "Hold both side by side and wind the yarn round them in a figure of eight, a loop on each in turn.",
+        "Hold both side by side and wind the yarn round them in a figure of eight, a loop on each in turn, "
+        "the instep's first; the sole's, wound last, waits.",
         f"Tail about {about(TAIL_MM, glance.unit)}; draw the loops snug.",
         f"{_on_to_the_start(data)} A loop that lies twisted is knit through the back.",
     ]
@@ -36,7 +37,7 @@ def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
     """The same in few words."""
     return [
         f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(data)}.",
-        f"A figure of eight round two needles; tail {about(TAIL_MM, glance.unit)}.",
+        f"A figure of eight round two needles, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
         f"{_on_to_the_start(data)} Twisted loops through the back.",
     ]
 
@@ -141,7 +142,8 @@ def _bind_off(glance: Glance, data: Data) -> list[str]:
 def _bind_off_brief(glance: Glance, data: Data) -> list[str]:
     return [
         f"Bind off all {sum(data['starts'])}, elastic:",
-        "work 2 in the rib; slip both back, knit them together through the back, work 1 more; again.",
+        "work 2 in the rib; slip both back, knit them together through the back, work 1 more; again. "
+        "Cut the yarn, draw it through the last loop.",
     ]
 
 

@@ -488,7 +488,7 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
 
     Where heel and instep are on one needle, `heel` stitches lie around the marker.
     """
-    what = sides(section, 0)
+    what = sides(section, 0) if is_short(section) else None
     if section.kind == HEEL_PLACE:
         return _in_waste_yarn(section, heel)
     if section.kind == LATE_HEEL and section.rows[0].word == "PICK":

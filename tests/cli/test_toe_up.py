@@ -86,3 +86,29 @@ def test_a_foot_that_leaves_room_for_a_heel_comes_with_it(
     second.write_text("[[section]]".join(["", sections[1]]), "utf-8")
     assert instep.run("start", str(first))[0] == 0
     assert "it ends so that gusset and heel fit" in instep.wrong("append", str(second))
+
+
+def test_where_no_tail_is_in_view_nor_a_count_tells_it_says_what_does(
+    instep: Instep, plan: str
+) -> None:
+    instep.run("start", plan)
+    while instep.json("left")["section"] != "leg":
+        place = instep.json("left")
+        instep.ok("end") if place["section"] == "foot" and place["done"] else instep.ok("tick")
+    assert instep.wrong("count", "--tail", "0") == (
+        "the tail is not in view at the leg, and its stitches are as many in every round; say where the pin "
+        "is, or how long it is"
+    )
+
+
+def test_in_the_cup_what_is_wrapped_tells_the_row(instep: Instep, plan: str) -> None:
+    instep.run("start", plan)
+    while instep.json("left")["section"] != "turn":
+        place = instep.json("left")
+        instep.ok("end") if place["section"] == "foot" and place["done"] else instep.ok("tick")
+    instep.ok("tick", "5")
+    assert "on the heel needle, 3 and 2 wrapped, 32 rest" in instep.ok("left")
+    assert instep.line("count", "2/3") == "3 and 2 wrapped: as it should be."
+    assert instep.line("count", "4/3").startswith(
+        "4 and 3 wrapped counted, 3 and 2 wrapped expected. That is heel turn row 7."
+    )

@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-SAMPLES = sorted(path.name for path in (ROOT / "sample_projects").iterdir())
+FOLDER = ROOT / "sample_projects"
+SAMPLES = [path.name for kind in ("toml", "pack") for path in sorted(FOLDER.glob(f"*.{kind}"))]
 
 
 @pytest.fixture(scope="module")

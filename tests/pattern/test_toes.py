@@ -18,7 +18,7 @@ import pytest
 from tests.pattern.making import computed, on_needles, plan_of, section, sock, written
 from tracker.pattern import toes
 from tracker.pattern.audit import audit, knitted
-from tracker.pattern.model import Pattern
+from tracker.pattern.model import LATE_HEEL, Pattern
 from tracker.pattern.notation import read_row, runs
 from tracker.pattern.plan import WillNotWork
 from tracker.pattern.reading import read_pattern
@@ -264,3 +264,27 @@ def test_a_set_up_round_is_spread_over_the_round() -> None:
 def test_the_plan_takes_every_toe() -> None:
     assert [plan_of({"toe.kind": kind}).of("toe.kind") for kind in KINDS] == list(KINDS)
     assert on_needles(section(made_with("round"), "toe").rows[-1]) == "2/2/2/2"
+
+
+@pytest.mark.parametrize("kind", ["wedge", "star", "round", "graduated"])
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"foot.stitches": 60}, {"foot.stitches": 62}, {"foot.stitches": 64},
+        {"leg.stitches": 63, "cuff.rib": "k2p1"}, {"heel.kind": "afterthought"},
+        {"heel.kind": "afterthought", "leg.stitches": 60},
+    ],
+    ids=str,
+)  # fmt: skip
+def test_every_round_that_is_knitted_of_toe_and_heel_is_of_the_foot(
+    kind: str, fields: dict[str, Any]
+) -> None:
+    """The round that makes a toe's stitches even, and that of a late heel's corners, are as long as any."""
+    made = sock({**fields, "toe.kind": kind, "foot.length": "25 cm", "gauge.rows": 40})
+    foot, toe = section(made, "foot"), section(made, "toe")
+    late = [there.planned for there in made.sections if there.kind == LATE_HEEL]
+    gusset = [there.planned for there in made.sections if there.kind == "gusset"]
+    turn = [there.planned + 1 for there in made.sections if there.kind == "turn"]
+    # Of a late heel the pick-up is no round of its own, and the one with the waste yarn is another place.
+    rows = foot.planned + sum(gusset) + len(toe.rows) + sum(turn) + sum(late)
+    assert abs(rows * 2.5 - 250 * 0.95) <= 1.25

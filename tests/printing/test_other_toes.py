@@ -75,7 +75,7 @@ def test_waste_yarn_on_one_short_circular_and_a_star_before_the_heel(tmp_path: P
     fields = {"needles__set": "short circular", "heel__kind": "afterthought", "toe__kind": "star"}
     told = printed(tmp_path, "txt", **fields)
     assert "knitted after the toe in 21 rounds." in told
-    assert "Foot 56 rounds, toe 22 rounds; draw up 8." in told
+    assert "Foot 55 rounds, toe 22 rounds; draw up 8." in told
     assert (
         "knit from 16 stitches before the marker to 16 after it with waste yarn, in one run" in told
     )

@@ -230,7 +230,9 @@ CARDS: dict[str, tuple[str, ...]] = {
             "Round 1 decreases: N1 and N3 k to last 3, k2tog, k1; N2 and N4 k1, ssk, k to end.",
             f"FOOT DONE: 44 rounds, 18.6 cm. {BACK}"),
     "graft": ("Knit needle 1 onto the last needle, the instep onto one: 8 + 8.",
-              "Cut a tail of about 31 cm, and graft.", f"TOE DONE: 20 rounds. {BACK}"),
+              "Cut a tail of about 31 cm, and graft.", "Once: front purlwise, back knitwise; leave.",
+              "Front: knitwise, off; purlwise, leave.", "Back: purlwise, off; knitwise, leave.",
+              "At the end without the leaving.", f"TOE DONE: 20 rounds. {BACK}"),
 }  # fmt: skip
 """What stands on the card that begins a section."""
 

@@ -29,8 +29,10 @@ class Between:
         toe = course.find("toe")
         self.heel_rows = heel_rows(course)
         """Rows by which the depth of a heel is guessed."""
-        self.toe = 0 if toe is None else self._sections[toe].planned
-        """Rounds of the toe."""
+        self.toe = 0
+        """Rounds of the toe, a set-up round among them: it is as long as any."""
+        if toe is not None:
+            self.toe = self._sections[toe].rows_to(self._sections[toe].planned)
         gusset = course.find("gusset") if course.pattern.toe_up else None
         self._gusset = 0 if gusset is None else self._sections[gusset].planned
 

@@ -143,6 +143,12 @@ def _tail(course: Course, sock: Sock, needles: int) -> int:
     """Needles between the tail and the yarn: it hangs from the cast-on, in view up to the heel."""
     section = course.sections[sock.section]
     if not places.tail_tells(section):
+        if section.worked == "rounds" and section.kind in ("leg", "cuff"):
+            # From the toe up their stitches are as many all along: the fabric alone tells.
+            raise Refused(
+                f"the tail is not in view at the {section.name}, and its stitches are as many in every "
+                "round; say where the pin is, or how long it is"
+            )
         raise Refused(f"the tail is not in view at the {section.name}; count its stitches")
     names = [needle.name for needle in course.row(sock.section, sock.rows).needles]
     if is_split(names):

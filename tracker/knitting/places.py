@@ -14,7 +14,7 @@ from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State
 from tracker.knitting.stripes import Threads, threads
 from tracker.pattern.model import CLOSED_BY, Row, Section, on_each
-from tracker.pattern.turned_sides import is_short, sides, still_double
+from tracker.pattern.turned_sides import has_sides, sides, still_double
 
 MOST_PLACES = 12
 """Places listed; more tell nothing."""
@@ -25,8 +25,9 @@ NEAR = 20
 class Found(NamedTuple):
     """A place: a section by index and the rows done of it (row 0 among them), `needles` of the next ticked.
 
-    `any_row` is true where every row of the section leaves the same. `plain` says whether the last
-    round done was a plain one, None where there is none before it.
+    `any_row` is true where every row leaves the same: of the whole section, or of those up to `until`; a
+    span that begins after the first row and ends with the section has no `until`. `plain` says whether
+    the last round done was a plain one, None where there is none before it.
     """
 
     section: int
@@ -34,6 +35,7 @@ class Found(NamedTuple):
     needles: int = 0
     any_row: bool = False
     plain: bool | None = None
+    until: int | None = None
 
 
 def holds(course: Course, section: int, rows: int, needles: int = 0) -> tuple[int, ...]:
@@ -67,7 +69,7 @@ def by_sides(course: Course, section: int, found: Sequence[int]) -> bool:
     """Whether two numbers are of a short-row heel's sides, and not of needles, which hold more."""
     if len(found) != 2:
         return False
-    if is_short(course.sections[section]):
+    if has_sides(course.sections[section]):
         return True
     in_all = sum(holds(course, section, 0))
     return beside_it(course, section, 0) is not None and 2 * sum(found) < in_all
@@ -299,16 +301,22 @@ def _in_section(
         return
     # A section of counted rows that decreases or increases is told round by round.
     stays = section.goal or all(_sum_stays(row) for row in section.rows if row.number)
-    rows, anywhere = 0, False
-    while rows < len(section.rows) + (WIDE if section.goal else 0):
+    end = len(section.rows) + (WIDE if section.goal else 0)
+    rows, spans, told = 0, list[Found](), -1
+    while rows < end:
         alike = _alike(course, index, rows) if stays else 0
         if alike <= FEW:
             before = course.row(index, rows - 1) if rows else last
-            yield from _at_row(course, index, rows, before, counted)
-        elif not anywhere and matches(holds(course, index, rows), counted):
-            yield Found(index, rows, any_row=True)
-            anywhere = True
+            found = _at_row(course, index, rows, before, counted)
+            yield from (place for place in found if place.needles or rows != told)
+        elif matches(holds(course, index, rows), counted):
+            told = rows + alike
+            until = told if told < end else None
+            spans.append(Found(index, rows, any_row=True, until=until))
         rows += alike if alike > FEW else 1
+    if len(spans) > 1:  # they come again and again: the fabric tells them apart, not the stitches
+        spans = [spans[0]._replace(rows=0, until=None)]
+    yield from spans
 
 
 def _beside(

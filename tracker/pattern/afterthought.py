@@ -27,8 +27,8 @@ class Afterthought(NamedTuple):
 
     @property
     def rows_deep(self) -> int:
-        """Rows that it is long; see HeelWork."""
-        return self.wedge.rounds
+        """Rows that it is long, the round that takes the corners in among them; see HeelWork."""
+        return 1 + self.wedge.rounds
 
     @property
     def gusset_rounds(self) -> int:

@@ -147,7 +147,10 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     heel_mm = made.rows_deep * 100 / gauge.rows
     down = lies if lies is not None and lies.on_foot else None
     leg_rows = leg_rounds - (stitches != cast_on)
-    foot_rounds = _foot_rounds(plan, gauge, goal, toe, made, layout, down, leg_rows)
+    # A set-up round knits away what the toe does not divide; from the toe up it is not cast on.
+    set_up = foot > toe.stitches and plan.of("direction") != "toe-up"
+    toe_rounds = toe.rounds + set_up
+    foot_rounds = _foot_rounds(plan, gauge, goal, toe_rounds, made, layout, down, leg_rows)
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
     held = foot_ribbed and ribbed
     # From the toe up a ribbed leg lies as heel and instep do, and its cuff goes on so.
@@ -167,18 +170,20 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
 
 
 def _foot_rounds(
-    plan: Plan, gauge: Gauge, goal: float, toe: Toe, made: HeelWork, layout: Layout,
+    plan: Plan, gauge: Gauge, goal: float, toe_rounds: int, made: HeelWork, layout: Layout,
     down: Lie | None, leg_rows: int,
 ) -> int:  # fmt: skip
     """Rounds between heel and toe; `down`: a repeat that goes on there after so many rows in the leg.
+
+    `toe_rounds` are all that are knitted of the toe, a set-up round among them.
 
     Raises WillNotWork where heel and toe leave none.
     """
     row_mm = 100 / gauge.rows
     heel_mm, needed = made.rows_deep * row_mm, made.least_rounds(layout.at_side)
-    rounds = whole((goal - toe.rounds * row_mm - heel_mm) / row_mm)
+    rounds = whole((goal - toe_rounds * row_mm - heel_mm) / row_mm)
     if rounds < needed:
-        enough = (needed - 0.5 + toe.rounds) * row_mm + heel_mm
+        enough = (needed - 0.5 + toe_rounds) * row_mm + heel_mm
         raise _NoFootLeft(plan, rounds, made, _foot_for(plan, ceil(enough + 1e-6)))
     if down is None:
         return rounds

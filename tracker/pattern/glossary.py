@@ -48,7 +48,9 @@ _DO = {
     "rest": "leave stitches that are already worked where they hang",
     "DS": "double stitch: yarn to the front, slip, pull it tight over the needle until both legs show;"
           " later both legs are worked as one",
-    "graft": "close with a threaded needle, stitch against stitch",
+    "graft": "close with a threaded needle, stitch against stitch; once: front purlwise, back knitwise, and"
+             " leave them on; then again and again, front: knitwise, off; purlwise, leave; back: purlwise,"
+             " off; knitwise, leave; at the end without the leaving",
     "draw up": "pass the cut yarn through the stitches twice, off the needle, and pull it tight",
 }  # fmt: skip
 

@@ -35,8 +35,25 @@ def is_short(section: Section) -> bool:
     return section.kind in (FIRST_HALF, SECOND_HALF) and len(section.needles) == 1
 
 
+def is_cup(section: Section) -> bool:
+    """Whether it is the cup of a heel from the toe up: every row of it ends with a stitch wrapped."""
+    return (
+        section.kind == "turn"
+        and len(section.needles) == 1
+        and all("w&t" in row.needles[0].work for row in section.rows)
+    )
+
+
+def has_sides(section: Section) -> bool:
+    """Whether what lies on either side tells its rows, and not the stitches on the needle."""
+    return is_short(section) or is_cup(section)
+
+
 def sides(section: Section, rows: int) -> Sides | None:
-    """The sides once so many rows of a half are done; None in any other section."""
+    """The sides once so many rows of a half, or of a cup, are done; None in any other section."""
+    if is_cup(section):
+        done = min(rows, len(section.rows))
+        return Sides((done + 1) // 2, done // 2, "wrapped")
     if not is_short(section):
         return None
     return _all(section.kind, section.rows)[min(rows, len(section.rows))]

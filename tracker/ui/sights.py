@@ -411,7 +411,9 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
         rest = "the rest in pattern" if yarn.kind == "slip-first" else _plainly(work)
         return part._replace(word=word, round_word=word, loud=True, work=first._replace(after=rest))
     if glance.place.kind in CLOSED_BY:
-        return part._replace(row="", side="", word=coming.word, loud=True)
+        # The chant of the graft wants the rows that its large word would take.
+        said = "" if part.card and glance.place.kind == "graft" else coming.word
+        return part._replace(row="", side="", word=said, loud=True)
     if work.manner == "needle":
         return part._replace(loud=work.lines[0].loud)
     return part
