@@ -1321,3 +1321,19 @@ def test_a_new_folder_outlives_a_loss_of_power(
     folders.make_hers(tmp_path / "deep" / "er")
     folders.make_hers(tmp_path / "deep")
     assert synced == [tmp_path, tmp_path / "deep"]
+
+
+@pytest.mark.parametrize("bit", [1, 2, 4, 8, 16, 32])
+def test_a_tally_that_seems_to_have_several_lines_is_damage(path: Path, bit: int) -> None:
+    """A page that claims more lines than it has: every pair would be told once for each."""
+    kept(path)
+    with closing(sqlite3.connect(path)) as connection:
+        query = "SELECT rootpage FROM sqlite_schema WHERE name = 'tally'"
+        (page,) = connection.execute(query).fetchone()
+    data = bytearray(path.read_bytes())
+    data[(page - 1) * 4_096 + 4] ^= bit
+    path.write_bytes(data)
+    with pytest.raises(BasketTrouble, match="damaged"), Basket.open(path) as basket:
+        basket.pairs()
+    with Basket.open(path) as basket:
+        assert basket.check()

@@ -394,7 +394,7 @@ class Basket:
         """What is wrong with the list of the pairs; those whose line is sound are put into `sound`."""
         with self._within(_READ) as connection:
             found = connection.execute(f"{_PAIR} 1 ORDER BY pair.id").fetchall()
-        wrong = [] if found and found[0][0] else [str(damage("the list of the pairs", self.path))]
+        wrong = [] if _is_whole(found) else [str(damage("the list of the pairs", self.path))]
         for _, *columns in found:
             if columns[0] is None:
                 continue
@@ -500,7 +500,7 @@ class Basket:
     def _pairs_now(self, which: str, *values: object) -> list[PairRow]:
         """Raises BasketTrouble where a line of those asked for is not what was written, or any is lost."""
         found = self._connection.execute(_PAIR + which, values).fetchall()
-        if not found or not found[0][0]:
+        if not _is_whole(found):
             raise damage("the list of the pairs", self.path)
         return [self._sealed(columns).row for _, *columns in found if columns[0] is not None]
 
@@ -669,6 +669,12 @@ class _Head(NamedTuple):
     def link(self) -> bytes:
         """Its link of the chain."""
         return self.line.chain
+
+
+def _is_whole(found: Sequence[Sequence[Any]]) -> bool:
+    """Whether lines are as many as were counted, and each is told once: a damaged page may tell more."""
+    numbers = {number for is_counted, number, *_ in found if is_counted}
+    return bool(found) and len(numbers) == len(found)
 
 
 def _storable(text: str) -> str:
