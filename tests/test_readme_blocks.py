@@ -13,7 +13,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
+from tests.pattern.making import plan_text
 from tracker.cli import main
+from tracker.pattern.plan import FIELDS
 from tracker.storage.settings_file import read_settings
 
 ROOT = Path(__file__).parents[1]
@@ -90,14 +92,32 @@ def test_what_is_typed_works(block: Block, here: Path) -> None:
         assert done.returncode == 0, (line, done.stderr)
 
 
+def in_a_plan(tables: dict[str, Any]) -> str:
+    """A whole plan with what is shown of one."""
+    top = {field: value for field, value in tables.items() if field in FIELDS[""]}
+    fields = {
+        f"{name}.{field}": value
+        for name, table in tables.items()
+        if name not in top
+        for field, value in table.items()
+    }
+    return plan_text(top | fields)
+
+
 @pytest.mark.parametrize("block", of_kind("toml"))
 def test_what_is_shown_as_a_file_is_read(
     block: Block, here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     tables = tomllib.loads(block.text)
-    if "section" in tables or "foot" in tables:
+    if "section" in tables or "title" in tables:
         Path("shown.toml").write_text(block.text, encoding="utf-8")
         assert main(["check", "shown.toml"]) == 0
+    elif tables.keys() <= {*FIELDS, *FIELDS[""]}:
+        Path("shown.toml").write_text(in_a_plan(tables), encoding="utf-8")
+        assert main(["check", "shown.toml"]) == 0
+        # The foot and the gauge of that plan may be odd for it: that is a note.
+        told = capsys.readouterr().err
+        assert all(line.startswith("note: ") for line in told.splitlines())
     elif "stage" in tables:
         plan = Path("my-socks.toml").read_text(encoding="utf-8")
         Path("shown.toml").write_text(f"{plan}\n{block.text}", encoding="utf-8")

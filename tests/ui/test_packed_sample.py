@@ -13,7 +13,9 @@ async def test_a_packed_sample_opens_at_its_place(tmp_path: Path) -> None:
     with Basket.open(tmp_path / "basket.db") as basket:
         app = KnittingApp(basket, None, Clock())
         async with app.run_test(size=(80, 24)) as pilot:
+            await until(pilot, app, "A round to try")
+            await pilot.press("end", "up", "up")
             await until(pilot, app, "a sample, half-way through sock two")
-            await pilot.press("end", "space")
+            await pilot.press("space")
             await until(pilot, app, "sock two, heel turn")
         assert [pair.short for pair in basket.pairs()] == ["second-watch"]

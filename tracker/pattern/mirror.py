@@ -11,7 +11,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from tracker.pattern import notation
-from tracker.pattern.model import CLOSED_BY, HEEL_FLAT, LATE_HEEL, Needle, Pattern, Row, Section
+from tracker.pattern.model import (
+    CLOSED_BY,
+    HEEL_FLAT,
+    HEEL_ROUNDS,
+    LATE_HEEL,
+    Needle,
+    Pattern,
+    Row,
+    Section,
+)
 from tracker.pattern.notation import Run, written
 from tracker.pattern.spread import Share, spread_out
 
@@ -97,11 +106,11 @@ def _turn(pattern: Pattern, there: Section, row: Row) -> _Turned:
     if pattern.of_feet and there.kind == "toe":
         return _Turned(row, asks=False)
     cables = any(_CABLE.search(needle.work) for needle in row.needles)
+    if (inside := _inside_turned(pattern, there, row)) is not None:
+        return inside
     if there.kind in _TO_AND_FRO or (there.worked == "rows" and there.kind != "other"):
         return _Turned(_in_place(row, there.kind), cables)
     made = _runs(row)
-    if made is None and (inside := _inside_turned(pattern, row)) is not None:
-        return inside
     stitches = {run.stitch for runs in made or () for run in runs}
     coloured = any(map(notation.colour_of, stitches))
     leans = cables or coloured or (bool(stitches & _LEANS.keys()) and there.kind not in _EVEN)
@@ -115,23 +124,50 @@ def _turn(pattern: Pattern, there: Section, row: Row) -> _Turned:
     return _Turned(turned, leans and turned != row)
 
 
-def _inside_turned(pattern: Pattern, row: Row) -> _Turned | None:
-    """A pick-up round: its instep taken the other way round, all else as it is; None where that cannot be."""
-    where = slice(0, 1) if pattern.at_side else slice(1, -1)
+def _inside_turned(pattern: Pattern, there: Section, row: Row) -> _Turned | None:
+    """A round of which only the instep is whole: that the other way round, what is beside it as it goes.
+
+    None of any other round, and where it cannot be read.
+    """
+    where = _only_instep(pattern, there, row)
     inside = row._replace(needles=row.needles[where], before=row.before[where])
-    picks = row.word == "PICK" and row.side is None and bool(inside.needles)
-    made = _runs(inside) if picks else None
+    made = _runs(inside) if inside.needles else None
     if made is None:
         return None
-    stitches = {run.stitch for runs in made for run in runs}
-    asks = not stitches <= {"k", "p"}
-    turned = _round_about(inside, made, by_needle=pattern.at_side)
-    if turned is None:
+    asks = not {run.stitch for runs in made for run in runs} <= {"k", "p"}
+    turned = _round_about(inside, made, by_needle=len(made) == 1)
+    sole = _beside(pattern, there, row)
+    if turned is None or sole is None:
         return _Turned(None, asks)
-    last = row.needles[len(turned.needles) + (where.start or 0) :]
-    needles = (*row.needles[: where.start or 0], *turned.needles, *last)
-    whole = row._replace(needles=needles)
+    whole = row._replace(needles=(*sole[: where.start or 0], *turned.needles, *sole[where.stop :]))
     return _Turned(whole, asks and whole != row)
+
+
+def _only_instep(pattern: Pattern, there: Section, row: Row) -> slice:
+    """The instep's needles in a round that has more than what goes all round; none in any other."""
+    last = len(row.needles) - 1
+    if there.kind == HEEL_ROUNDS:
+        return slice(0, last)
+    if row.word in ("PICK", "CLOSE") and row.side is None:
+        return slice(0, 1) if pattern.at_side else slice(1, last)
+    if there.kind == "heel set-up" and pattern.at_side:
+        return slice(0, 1)
+    return slice(0, 0)
+
+
+def _beside(pattern: Pattern, there: Section, row: Row) -> tuple[Needle, ...] | None:
+    """All needles of such a round with their sole as sock two has it; None where it cannot turn."""
+    *before, last = row.needles
+    if there.kind == HEEL_ROUNDS:
+        heel = row._replace(needles=(last,), before=row.before[-1:])
+        made = _runs(heel)
+        turned = None if made is None else _round_about(heel, made, by_needle=True)
+        return None if turned is None else (*before, *turned.needles)
+    if row.word != "CLOSE" or last.plain:
+        return row.needles
+    # Half of the sole is worked: as in the round of the foot that has the same row of the repeat.
+    like = _turn(pattern, there, there.row(there.cycle)).row
+    return None if like is None else (*before, last._replace(work=like.needles[-1].work))
 
 
 def _runs(row: Row) -> list[list[Run]] | None:

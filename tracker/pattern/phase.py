@@ -111,7 +111,7 @@ def _closing(row: Row, like: Row) -> Row:
 def _inside_heel(row: Row, like: Row) -> Row:
     """A round that begins with the instep, the heel's stitches on one needle behind it."""
     heel, *instep = row.needles[-1], *like.needles[:-1]
-    if len(row.needles) > 2:
+    if len(like.needles) > 2:  # rounds of the foot begin at the centre back
         instep = instep[1:]
         sole = [(like.needles[place], like.before[place]) for place in (-1, 0)]
     else:
