@@ -1337,3 +1337,12 @@ def test_a_tally_that_seems_to_have_several_lines_is_damage(path: Path, bit: int
         basket.pairs()
     with Basket.open(path) as basket:
         assert basket.check()
+
+
+@pytest.mark.parametrize("name", ["NULL", "7", "CAST('pattern' AS BLOB)", "CAST('tally' AS BLOB)"])
+def test_a_table_whose_name_is_none_is_damage(path: Path, name: str) -> None:
+    kept(path)
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("PRAGMA writable_schema = ON")
+        connection.execute(f"UPDATE sqlite_schema SET name = {name} WHERE name = 'pattern'")  # noqa: S608
+    assert "damaged" in trouble(path, lambda: Basket.open(path))

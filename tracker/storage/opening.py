@@ -257,7 +257,8 @@ def changed_layout(connection: sqlite3.Connection, kind: str) -> list[str]:
         if statement.startswith(begins)
     }
     query = "SELECT name, sql FROM sqlite_schema WHERE type = ? AND name NOT LIKE 'sqlite_%'"
-    found = dict(connection.execute(query, (kind,)).fetchall())
+    # The name in a damaged line may be of any kind.
+    found = {str(name): sql for name, sql in connection.execute(query, (kind,))}
     return sorted(name for name in laid | found if laid.get(name) != found.get(name))
 
 
