@@ -410,6 +410,8 @@ def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
 
 def _again(section: Section) -> int | None:
     """Where the rows of a repeat have stood once that comes again until the tape says; None elsewhere."""
+    if not section.rows:
+        return None  # of what is left nothing is
     begins = section.lead_in + (section.first == 0)
     end, rows = begins + section.cycle, section.rows
     if section.goal is None or not section.counted or not 1 < section.cycle < len(rows) - begins:

@@ -143,7 +143,7 @@ def test_keys_that_wait_behind_a_change_of_screen_do_nothing_to_what_is_left(
 ) -> None:
     with Terminal(tmp_path / "b.db") as terminal:
         terminal.wait_for("empty: try a round")
-        terminal.press("\x1b[F", "\x1b[A")  # end, up: a sample
+        terminal.press("\x1b[F", "\x1b[A", "\x1b[A")  # end, up, up: a plan of a sock
         terminal.press("\r\r\r\r")
         terminal.wait_for("sock one")  # at the cast-on, or past it, as many as reached the needles
         terminal.press("o ")

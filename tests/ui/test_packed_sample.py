@@ -14,7 +14,7 @@ async def test_a_packed_sample_opens_at_its_place(tmp_path: Path) -> None:
         app = KnittingApp(basket, None, Clock())
         async with app.run_test(size=(80, 24)) as pilot:
             await until(pilot, app, "A round to try")
-            await pilot.press("end", "up", "up")
+            await pilot.press("end")
             await until(pilot, app, "a sample, half-way through sock two")
             await pilot.press("space")
             await until(pilot, app, "sock two, heel turn")

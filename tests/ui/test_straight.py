@@ -28,7 +28,7 @@ KEYS = [
     "n", "i", "enter", "d", "up", "*", "#", "=",
 ]  # fmt: skip
 """Mostly ticks; what else comes may be an act, a figure, a refusal, or a screen beside."""
-ROUNDS, ACTS = (40, 120) if IN_ALL else (1, 24)
+ROUNDS, ACTS = (40, 120) if IN_ALL else (1, 10)
 
 
 class Seen:
