@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from tests.forecast.test_ball import ball_of, weigh
 from tests.knitting.knitter import Knitter, sock_of_64
-from tracker import words
+from tracker import by_row, words
 from tracker.forecast import left
 from tracker.forecast.rest import FRESH_MS
 from tracker.forecast.tape import Known, Tape
@@ -764,13 +764,13 @@ def test_the_length_of_each_sock_is_reckoned_once_a_look(monkeypatch: pytest.Mon
     knitter.to("leg", 20)
     weigh(knitter, 62.5)
     asked: list[int] = []
-    reckoned = left.length_of
+    reckoned = by_row.length_of
 
     def counted(course: Course, state: State, number: Number, tapes: Tapes) -> object:
         asked.append(number)
         return reckoned(course, state, number, tapes)
 
-    monkeypatch.setattr(left, "length_of", counted)
+    monkeypatch.setattr(by_row, "length_of", counted)
     assert knitter.look().yarn is not None
     assert asked == [1, 2]
 

@@ -9,6 +9,7 @@ import pytest
 
 from tests.knitting.knitter import EVENING, SAMPLE
 from tests.storage.recording import record
+from tracker.by_row import ByRow
 from tracker.glance import Glance, Shown, look
 from tracker.knitting import fold
 from tracker.knitting.course import Course
@@ -494,11 +495,11 @@ def test_a_pattern_with_which_a_sock_cannot_be_shown_is_not_recorded(
     seen = look
 
     def fails_on_two(
-        course: Course, state: State, shown: Shown, sock: Number | None = None
+        course: Course, state: State, shown: Shown, sock: Number, by_row: ByRow
     ) -> Glance:
         if sock == 2 and course.sections[1].planned != 46:
             raise ZeroDivisionError
-        return seen(course, state, shown, sock)
+        return seen(course, state, shown, sock, by_row)
 
     with monkeypatch.context() as patch:
         patch.setattr("tracker.session.look", fails_on_two)
@@ -517,11 +518,11 @@ def test_an_act_after_which_nothing_can_be_shown_is_not_recorded(
     before = session.tick(5).glance
 
     def fails_on_six(
-        course: Course, state: State, shown: Shown, sock: Number | None = None
+        course: Course, state: State, shown: Shown, sock: Number, by_row: ByRow
     ) -> Glance:
         if state.socks[0].rows == 6:
             raise KeyError("no such row")
-        return look(course, state, shown, sock)
+        return look(course, state, shown, sock, by_row)
 
     with monkeypatch.context() as patch:
         patch.setattr("tracker.session.look", fails_on_six)
@@ -537,9 +538,11 @@ def test_a_key_is_looked_at_once(session: Session, monkeypatch: pytest.MonkeyPat
     session.tick(2)
     looked: list[Number | None] = []
 
-    def looking(course: Course, state: State, shown: Shown, number: Number | None = None) -> Glance:
+    def looking(
+        course: Course, state: State, shown: Shown, number: Number, by_row: ByRow
+    ) -> Glance:
         looked.append(number)
-        return look(course, state, shown, number)
+        return look(course, state, shown, number, by_row)
 
     monkeypatch.setattr("tracker.session.look", looking)
     after = session.tick().glance

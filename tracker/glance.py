@@ -10,6 +10,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
+from tracker.by_row import ByRow
 from tracker.forecast import as_far, ball, left, rest
 from tracker.forecast.ball import YarnSight as YarnSight
 from tracker.forecast.coming import Coming
@@ -17,11 +18,10 @@ from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
 from tracker.forecast.left import Length, Unknown
 from tracker.forecast.pace import Pace, closing_minutes, minutes, minutes_to_go
 from tracker.forecast.tape import Taken
-from tracker.forecast.tapes import Tapes
 from tracker.forecast.tension import TOLD_AGAIN, Tension
 from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import cues as knitting_cues
-from tracker.knitting import edges, places, step, stripes, used_up
+from tracker.knitting import edges, places, stripes, used_up
 from tracker.knitting import pair as knitting_pair
 from tracker.knitting import turns as knitting_turns
 from tracker.knitting.course import Course
@@ -452,13 +452,26 @@ NOTHING_TO_SEE = (ArithmeticError, AttributeError, LookupError, TypeError, Value
 """What a look, a drawing or a telling raises where acts, altered under right checksums, lead nowhere."""
 
 
-def look(course: Course, state: State, shown: Shown, number: Number | None = None) -> Glance:
-    """The glance at sock `number` (the one in hand if left out)."""
-    return _Look(course, state, shown, number or state.hand).glance()
+def look(
+    course: Course,
+    state: State,
+    shown: Shown,
+    number: Number | None = None,
+    by_row: ByRow | None = None,
+) -> Glance:
+    """The glance at sock `number` (the one in hand if left out).
+
+    `by_row` is what was reckoned for the row in hand, where it is known.
+    """
+    return _Look(
+        course, state, shown, number or state.hand, by_row or ByRow(course, state)
+    ).glance()
 
 
 class _Look:
-    def __init__(self, course: Course, state: State, shown: Shown, number: Number) -> None:
+    def __init__(
+        self, course: Course, state: State, shown: Shown, number: Number, by_row: ByRow
+    ) -> None:
         self._state, self._shown, self._number = state, shown, number
         self._sock = state.sock(number)
         self._course = course = course.of(self._sock)
@@ -467,12 +480,8 @@ class _Look:
         finished = self._sock.finished
         self._row = None if finished else course.row(self._sock.section, self._sock.rows)
         self._whole = used_up.is_whole(course.pattern)
-        self._tapes = tapes = Tapes(course, state)
-        self._lengths = (
-            left.length_of(course, state, 1, tapes),
-            left.length_of(course, state, 2, tapes),
-        )
-        """Those of both socks, reckoned once."""
+        self._by_row = by_row
+        self._tapes, self._lengths, self._planned_by = by_row.tapes, by_row.lengths, by_row.planned
 
     def glance(self) -> Glance:
         pattern, shown = self._course.pattern, self._shown
@@ -483,10 +492,13 @@ class _Look:
         to_go = self._to_go(length)
         pace = left.pace_of(self._state)
         card = self._card()
-        coming = Coming(self._course, self._state, self._number, self._lengths, self._tapes)
+        coming = Coming(
+            self._course, self._state, self._number, self._lengths, self._tapes,
+            self._by_row.coming,
+        )  # fmt: skip
         yarn = ball.yarn_of(coming)
         time = self._time(coming, pace, to_go[1])
-        differs = step.first(self._course, self._state)
+        differs = self._by_row.differs
         besides = [
             *self._yarn_cues(coming, yarn),
             *_stage_near(time),
@@ -535,7 +547,7 @@ class _Look:
             differs=differs,
             used_up=self._used_up(),
             whole=self._whole,
-            meant=step.meant(self._state),
+            meant=self._by_row.meant,
             keys=self._shown.keys,
         )
 
@@ -774,7 +786,7 @@ class _Look:
 
     def _place(self) -> Place:
         sock, row = self._sock, self._row
-        planned = knitting_pair.planned(self._course, self._state, self._number)
+        planned = self._planned_by[self._number - 1]
         before = self._course.row(sock.section, sock.rows - 1) if sock.rows else None
         names = row.needles if row else ()
         in_rounds = self._section.worked == "rounds"
@@ -910,7 +922,7 @@ class _Look:
 
     def _counted(self, number: Number) -> bool:
         """Whether somebody has said how many rows the section in hand will have."""
-        by = knitting_pair.planned(self._course, self._state, number).by
+        by = self._planned_by[number - 1].by
         sock = self._state.sock(number)
         return by != "goal" or self._course.sections[sock.section].counted
 
@@ -941,7 +953,7 @@ class _Look:
 
     def _planned(self, number: Number) -> int | None:
         """Rows the section of a sock will have: an open one as many as her tape says."""
-        planned = knitting_pair.planned(self._course, self._state, number)
+        planned = self._planned_by[number - 1]
         if planned.by != "goal":
             return planned.rows
         length = self._lengths[number - 1]
@@ -988,7 +1000,7 @@ class _Look:
 
     def _goal_reached(self, length: Length) -> Cue | None:
         """An open section, which only she can end, is as likely as not as long as it should be."""
-        by = knitting_pair.planned(self._course, self._state, self._number).by
+        by = self._planned_by[self._number - 1].by
         if by != "goal" or length.low is None or length.likely:
             return None
         sure = length.high == 0 or length.measure_at is None
@@ -1013,7 +1025,7 @@ class _Look:
 
     def _stripe_near_goal(self, length: Length) -> Cue | None:
         """An open leg that is not at its goal yet, but nearer to it than where the next stripe ends."""
-        by = knitting_pair.planned(self._course, self._state, self._number).by
+        by = self._planned_by[self._number - 1].by
         ends, following = self._stripe_ends(length), self._thread()
         if by != "goal" or ends is None or following is None or not length.likely:
             return None
@@ -1059,7 +1071,7 @@ class _Look:
         answered = last.event < self._sock.corrected and last.row != self._done
         if answered or self._done - last.row >= ODD_IS_OLD:
             return None
-        planned = knitting_pair.planned(self._course, self._state, self._number)
+        planned = self._planned_by[self._number - 1]
         number = self._done + last.rounds_off
         fits = number > 0 and (planned.by == "goal" or number <= planned.rows)
         data = {
@@ -1101,7 +1113,7 @@ class _Look:
 
     def _ends_soon(self) -> bool:
         """Whether the section is about to end where the other sock ended it."""
-        planned = knitting_pair.planned(self._course, self._state, self._number)
+        planned = self._planned_by[self._number - 1]
         return planned.by == "other sock" and 0 < planned.rows - self._done <= TOLD_AGAIN
 
     def _compared(self) -> Cue | None:

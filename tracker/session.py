@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from tracker import answers, ask_words, pair_words, place_words, stage_words, words
+from tracker.by_row import ByRow
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
@@ -121,6 +122,8 @@ class Session:
         self._replay = self._replayed()
         self._looks: dict[Number, tuple[Shown, Glance]] = {}
         """The last look at each sock, which stays true until something is recorded or a pause is over."""
+        self._row: tuple[int, ByRow] | None = None
+        """What was reckoned for the row in hand, with the event since which it is."""
         self.touched = pair.touched
         self._behind = False
         """Whether others wrote what could not be read yet."""
@@ -196,8 +199,17 @@ class Session:
         known = self._looks.get(number)
         if known is None or known[0] != shown:
             with self._showing():
-                known = self._looks[number] = shown, look(self.course, state, shown, number)
+                there = look(self.course, state, shown, number, self._by_row)
+                known = self._looks[number] = shown, there
         return known[1]
+
+    @property
+    def _by_row(self) -> ByRow:
+        """What is the same from the first needle of a row to its last."""
+        since = self._replay.row_since
+        if self._row is None or self._row[0] != since:
+            self._row = since, ByRow(self.course, self._replay.state)
+        return self._row[1]
 
     @contextmanager
     def _showing(self) -> Iterator[None]:
@@ -889,6 +901,7 @@ class Session:
                 # It was tried on the running state, and was not committed.
                 self._replay = self._replayed()
                 self._looks.clear()
+                self._row = None
                 self.touched = self._events[-1].at
             raise
         self._events += added

@@ -28,7 +28,9 @@ class Coming:
         number: Number,
         lengths: Lengths,
         tapes: Tapes | None = None,
+        same_row: Coming | None = None,
     ) -> None:
+        """`same_row` was made when the same rows were done: what goes by these alone is not reckoned again."""
         self.course, self.state, self.number = course, state, number
         self._lengths, self.tapes = lengths, tapes or Tapes(course, state)
         socks = course.pattern.of_socks
@@ -44,6 +46,9 @@ class Coming:
         self._wholes: dict[Number, int] = {}
         self._to_leg: dict[tuple[Number, int], Counter[str]] = {}
         self._after_leg: dict[tuple[object, ...], Counter[str]] = {}
+        if same_row is not None:
+            self._rows, self._wholes = same_row._rows, same_row._wholes
+            self._to_leg, self._after_leg = same_row._to_leg, same_row._after_leg
 
     # Rows
 

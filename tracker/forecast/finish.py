@@ -67,8 +67,9 @@ def finish(coming: Coming, pace: Pace, worked: Worked, today: int) -> Finish:
     per_minute = pace.per_minute
     if not _all_counted(coming):
         return Finish(None, None, per_minute, pace.known)
-    sock = None if _together(coming) else minutes_of(coming, coming.number, per_minute)
-    whole = sum(minutes_of(coming, number, per_minute) for number in coming.socks)
+    left = {number: minutes_of(coming, number, per_minute) for number in coming.socks}
+    sock = None if _together(coming) else left[coming.number]
+    whole = sum(left.values())
     days = days_of(whole, pace, worked, today) if whole else None
     return Finish(sock, whole, per_minute, pace.known, days)
 

@@ -76,53 +76,70 @@ class Pace(NamedTuple):
     def go_on(self, timed: Iterable[Timed]) -> Pace:
         """The pace with some samples more, one after the other; it is asked for after every key."""
         taken, missed = _Taken(self.samples), self.missed
+        rounds_missed = sum(sample.rounds for sample in missed)
         for sample in timed:
             made, took, of = sample
             if made <= 0 or took < CATCHING_UP_SECONDS * made:
                 continue  # she catches up
             if not took <= (GAP_SECONDS * of if of > 1 else GAP_SECONDS):
                 continue
-            if took <= SLOW * 60 * made / taken.per_minute:
+            if taken.in_time(made, took):
                 taken.take(sample)
-                missed = ()
-            else:
-                missed = _joined(missed, sample)
-                if sum(one.rounds for one in missed) >= ENOUGH:
-                    taken, missed = _Taken(_recent(missed)), ()
-        return Pace(tuple(taken.samples), missed)
+                missed, rounds_missed = (), 0
+                continue
+            missed = _joined(missed, sample)
+            rounds_missed += of
+            if rounds_missed >= ENOUGH:
+                taken, missed, rounds_missed = _Taken(_recent(missed)), (), 0
+        return Pace(taken.samples, missed)
 
 
 class _Taken:
     """Samples that count, with their sums, so that one more costs the same however many there are."""
 
-    __slots__ = ("rounds", "samples", "seconds", "stitches")
+    __slots__ = ("_begun", "_finished", "_seconds", "rounds", "stitches")
 
     def __init__(self, samples: Sequence[Timed]) -> None:
-        self.samples = list(samples)
-        self.seconds = [sample.seconds for sample in samples]
+        self._finished = list(samples)
+        self._seconds = sum(sample.seconds for sample in samples)
         self.stitches = sum(sample.stitches for sample in samples)
         self.rounds = sum(sample.rounds for sample in samples)
+        in_hand = bool(samples) and not samples[-1].rounds
+        self._begun: Timed | None = self._finished.pop() if in_hand else None
+        """The needles of the round in hand."""
+
+    @property
+    def samples(self) -> tuple[Timed, ...]:
+        return tuple(self._finished) if self._begun is None else (*self._finished, self._begun)
 
     @property
     def per_minute(self) -> float:
-        return UNTIMED if self.rounds < ENOUGH else 60 * self.stitches / sum(self.seconds)
+        return UNTIMED if self.rounds < ENOUGH else 60 * self.stitches / self._seconds
+
+    def in_time(self, made: int, took: float) -> bool:
+        """Whether `made` stitches took no more than SLOW times the seconds that are expected of them."""
+        if self.rounds < ENOUGH:
+            return took * UNTIMED <= SLOW * 60 * made
+        return took * self.stitches <= SLOW * made * self._seconds
 
     def take(self, sample: Timed) -> None:
         """One more; of those before it no more than make up RECENT rounds."""
-        samples, seconds = self.samples, self.seconds
-        self.stitches += sample.stitches
-        self.rounds += sample.rounds
-        if samples and not samples[-1].rounds:
-            samples[-1] = sample = _as_one(samples[-1], sample)
-            seconds[-1] = sample.seconds
-        else:
-            samples.append(sample)
-            seconds.append(sample.seconds)
-        while self.rounds - samples[0].rounds >= RECENT:
-            oldest = samples.pop(0)
-            del seconds[0]
-            self.stitches -= oldest.stitches
-            self.rounds -= oldest.rounds
+        made, took, of = sample
+        self.stitches += made
+        self._seconds += took
+        if self._begun is not None:
+            sample = _as_one(self._begun, sample)
+        if not of:
+            self._begun = sample
+            return
+        self._begun, finished = None, self._finished
+        finished.append(sample)
+        self.rounds += of
+        while self.rounds - finished[0].rounds >= RECENT:
+            made, took, of = finished.pop(0)
+            self.stitches -= made
+            self._seconds -= took
+            self.rounds -= of
 
 
 def unlikeness(numbers: Sequence[float]) -> float:
@@ -150,7 +167,9 @@ def _joined(samples: tuple[Timed, ...], sample: Timed) -> tuple[Timed, ...]:
 
 def _as_one(begun: Timed, sample: Timed) -> Timed:
     """The needles of a round so far, and one or more of them."""
-    return Timed(begun.stitches + sample.stitches, begun.seconds + sample.seconds, sample.rounds)
+    stitches, seconds, _ = begun
+    more, longer, rounds = sample
+    return Timed(stitches + more, seconds + longer, rounds)
 
 
 def _recent(samples: tuple[Timed, ...]) -> tuple[Timed, ...]:

@@ -59,6 +59,8 @@ class Course:
 
         Sock two of a mirrored pair has that mirrored: what is changed is always told as on sock one.
         """
+        if self._one._leg is None and not (sock.changes or sock.other_foot or sock.mirrored):
+            return self._one  # so most socks are, and it is asked for at every turn
         base = self.on(2 if sock.other_foot else 1)
         course = base.gone_on(sock.ended)
         if sock.changes:

@@ -162,6 +162,7 @@ class _Cues:
         self._course = course = course.of(self._sock)
         self._section = course.sections[self._sock.section]
         self._done = course.number(self._sock.section, self._sock.rows)
+        self._planned = pair.planned(course, state, number)
         self._yarn = (
             None
             if self._sock.finished
@@ -299,7 +300,7 @@ class _Cues:
 
     def _left(self) -> int | None:
         """Rows of the section in hand that are left; None where only she can say."""
-        planned = pair.planned(self._course, self._state, self._number)
+        planned = self._planned
         return None if planned.by == "goal" else planned.rows - self._done
 
     def _held(self) -> Iterator[Cue]:
@@ -468,10 +469,16 @@ class _Cues:
 
     def _notes(self) -> Iterator[Cue]:
         """What she wrote at the last round done and at the one to come, on either sock, the last first."""
+        if not (self._sock.notes or self._state.sock(3 - self._number).notes):
+            return
+        both = [
+            (mine, [note for note in sock.notes if note.section == self._sock.section])
+            for sock, mine in self._both()
+        ]
         for row, when in self._rounds():
-            for sock, mine in self._both():
+            for mine, notes in both:
                 about = "written" if mine else "on the other"
-                here = [note for note in sock.notes if note[:2] == (self._sock.section, row)]
+                here = [note for note in notes if note.row == row]
                 for note in reversed(here[-NOTES_TOLD:]):
                     data = {"text": note.text, "other": 3 - self._number}
                     yield Cue("note", when, {**data, "unit": self._section.worked}, about)
@@ -505,7 +512,7 @@ class _Cues:
         return section - 1, self._sock.ended[section - 1]
 
     def _section_ahead(self) -> Iterator[Cue]:
-        planned = pair.planned(self._course, self._state, self._number)
+        planned = self._planned
         left = planned.rows - self._done
         following = self._sock.section + 1
         if planned.by == "goal" or not 0 < left <= AHEAD or following > self._course.last:

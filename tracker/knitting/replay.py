@@ -53,12 +53,15 @@ class Replay:
         """By the event that moved ticks to the other sock: how many acts stand before them, those that
         stood from there on, and those of them that stay."""
         self._fold = Fold(course)
+        self.row_since = 0
+        """The last event that did more than to tick needles of the row in hand."""
         self._state: State | None = None
         """The state once it was asked for, until the next event."""
         self._keyframes = [self._fold.copy()]
         for event in events:
             self._scan(event)
         self._extend(0)
+        self.row_since = self.events
 
     @property
     def state(self) -> State:
@@ -128,12 +131,14 @@ class Replay:
     def apply(self, event: Event) -> None:
         """Take in the next event. Raises BadHistory where it contradicts those before."""
         self._state = None
-        folded = len(self._live)
+        folded, rows = len(self._live), self._fold.rows()
         stay = self._scan(event)
         if stay < folded:
             self._refold(stay)
         else:
             self._extend(folded)
+        if event.kind != "tick" or stay < folded or self._fold.rows() != rows:
+            self.row_since = event.number
 
     def _scan(self, event: Event) -> int:
         """Take an event in unfolded; how many of the acts that stood before it stand still, as they did."""
