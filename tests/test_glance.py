@@ -17,8 +17,8 @@ from hypothesis import strategies as st
 
 from tests.forecast.test_ball import ball_of, weigh
 from tests.knitting.knitter import Knitter, sock_of_64
-from tracker import by_row, words
-from tracker.forecast import left
+from tracker import words
+from tracker.forecast import by_row, left
 from tracker.forecast.rest import FRESH_MS
 from tracker.forecast.tape import Known, Tape
 from tracker.forecast.tapes import Tapes
@@ -764,7 +764,7 @@ def test_the_length_of_each_sock_is_reckoned_once_a_look(monkeypatch: pytest.Mon
     knitter.to("leg", 20)
     weigh(knitter, 62.5)
     asked: list[int] = []
-    reckoned = by_row.length_of
+    reckoned = left.length_of
 
     def counted(course: Course, state: State, number: Number, tapes: Tapes) -> object:
         asked.append(number)

@@ -9,7 +9,7 @@ import pytest
 
 from tests.knitting.knitter import EVENING, SAMPLE
 from tests.storage.recording import record
-from tracker.by_row import ByRow
+from tracker.forecast.by_row import ByRow
 from tracker.glance import Glance, Shown, look
 from tracker.knitting import fold
 from tracker.knitting.course import Course

@@ -10,9 +10,9 @@ from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
-from tracker.by_row import ByRow
 from tracker.forecast import as_far, ball, left, rest
 from tracker.forecast.ball import YarnSight as YarnSight
+from tracker.forecast.by_row import ByRow
 from tracker.forecast.coming import Coming
 from tracker.forecast.finish import Due, ahead_of_sock_one, finish, stage_of
 from tracker.forecast.left import Length, Unknown

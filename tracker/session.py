@@ -9,8 +9,8 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from tracker import answers, ask_words, pair_words, place_words, stage_words, words
-from tracker.by_row import ByRow
 from tracker.forecast.as_far import NotFar, as_far
+from tracker.forecast.by_row import ByRow
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
 from tracker.glance import NOTHING_TO_SEE, Glance, Shown, look, pause

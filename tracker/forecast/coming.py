@@ -30,7 +30,7 @@ class Coming:
         tapes: Tapes | None = None,
         same_row: Coming | None = None,
     ) -> None:
-        """`same_row` was made when the same rows were done: what goes by these alone is not reckoned again."""
+        """`same_row` was made when the same rows were done: what goes by these alone is taken from it."""
         self.course, self.state, self.number = course, state, number
         self._lengths, self.tapes = lengths, tapes or Tapes(course, state)
         socks = course.pattern.of_socks

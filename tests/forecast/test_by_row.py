@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from random import Random
 
@@ -11,14 +12,14 @@ from hypothesis import strategies as st
 
 from tests.examples import examples
 from tests.knitting.knitter import Knitter
-from tracker.by_row import ByRow, at_row
+from tracker.forecast.by_row import ByRow, at_row
 from tracker.glance import Shown, look
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import BOTH, Number
 from tracker.storage.pattern_file import open_file
 
-SAMPLES = Path(__file__).parents[1] / "sample_projects"
+SAMPLES = Path(__file__).parents[2] / "sample_projects"
 COURSES = [Course(open_file(str(path)).pattern) for path in sorted(SAMPLES.glob("*.toml"))]
 
 
@@ -48,25 +49,26 @@ def an_act(knitter: Knitter, random: Random) -> None:
     sock: Number | None = random.choice([None, None, None, 1, 2])
     state = knitter.state
     events = len(knitter.events)
-    acts = [
-        *[lambda: knitter.needle(1, sock)] * 12,
-        *[lambda: knitter.tick(random.choice([1, 1, 2, 9, 10]), sock)] * 4,
-        lambda: knitter.do("undo"),
-        lambda: knitter.do("redo"),
-        lambda: knitter.do("note", sock, text="n"),
-        lambda: knitter.do("rest", sock, text="a pin"),
-        lambda: knitter.do("end", sock),
-        lambda: knitter.do("rip", sock, by=random.randint(0, 3)),
-        lambda: knitter.do("rip", sock, stitches=random.randint(1, 20)),
-        lambda: knitter.do("lifeline", sock),
-        lambda: knitter.do("measure", sock, mm=random.uniform(20, 200), step=0),
-        lambda: knitter.do("weigh", sock, grams=random.uniform(10, 90), text="g"),
-        lambda: knitter.do("count", sock, needles=[16, 16, 16, 16]),
-        lambda: knitter.do("other", 2 if state.hand == 1 else 1),
+    acts: list[tuple[int, Callable[[], object]]] = [
+        (12, lambda: knitter.needle(1, sock)),
+        (4, lambda: knitter.tick(random.choice([1, 1, 2, 9, 10]), sock)),
+        (1, lambda: knitter.do("undo")),
+        (1, lambda: knitter.do("redo")),
+        (1, lambda: knitter.do("note", sock, text="n")),
+        (1, lambda: knitter.do("rest", sock, text="a pin")),
+        (1, lambda: knitter.do("end", sock)),
+        (1, lambda: knitter.do("rip", sock, by=random.randint(0, 3))),
+        (1, lambda: knitter.do("rip", sock, stitches=random.randint(1, 20))),
+        (1, lambda: knitter.do("lifeline", sock)),
+        (1, lambda: knitter.do("measure", sock, mm=random.uniform(20, 200), step=0)),
+        (1, lambda: knitter.do("weigh", sock, grams=random.uniform(10, 90), text="g")),
+        (1, lambda: knitter.do("count", sock, needles=[16, 16, 16, 16])),
+        (1, lambda: knitter.do("other", 2 if state.hand == 1 else 1)),
     ]
+    weights, doing = zip(*acts, strict=True)
     knitter.pause = random.choice([50, 1_000, 30_000, 120_000, 4_000_000])
     try:
-        random.choice(acts)()
+        random.choices(doing, weights)[0]()
     except Refused:
         assert len(knitter.events) == events
 

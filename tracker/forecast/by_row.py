@@ -23,9 +23,7 @@ _NOTHING = Event(0, 0, 0, 0, "", {}, b"")
 def at_row(state: State) -> State:
     """The state as it was when the row in hand began, as far as a tick of a needle alters it."""
     one, two = map(_at_row, state.socks)
-    return state._replace(
-        socks=(one, two), hand=1, timed=(), run=0, last=_NOTHING, worked=Worked()
-    )
+    return state._replace(socks=(one, two), hand=1, timed=(), run=0, last=_NOTHING, worked=Worked())
 
 
 def _at_row(sock: Sock) -> Sock:
