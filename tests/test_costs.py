@@ -130,3 +130,16 @@ def test_of_many_pairs_on_one_pattern_the_text_is_read_once(
         sessions.step_of(basket, each, session.now)
         sessions.rests_of(basket, each, session.now)
     assert len(summed) == 1
+
+
+def test_what_is_recorded_is_held_once(basket: Basket) -> None:
+    """Of an evening's ten thousand ticks each is one event, and all of them have the same fields."""
+    session = begin(basket)
+    session.tick()
+    session.ticks([Stamp(EVENING + 9_000_000 + number, 60) for number in range(5)])
+    session.undo()
+    session.tick()
+    live, events = session._replay._live, session._events
+    assert [event.number for event in live] == [1, 2, 3, 4, 5, 6, 9]
+    assert all(event is events[event.number - 1] for event in live)
+    assert len({id(event.data) for event in live[1:]}) == 1

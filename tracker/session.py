@@ -905,6 +905,7 @@ class Session:
                 self.touched = self._events[-1].at
             raise
         self._events += added
+        self._replay.keep(added)
         return added
 
     def _check_shown(self, kind: str) -> None:

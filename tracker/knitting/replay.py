@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
@@ -139,6 +139,15 @@ class Replay:
             self._extend(folded)
         if event.kind != "tick" or stay < folded or self._fold.rows() != rows:
             self.row_since = event.number
+
+    def keep(self, events: Sequence[Event]) -> None:
+        """The last events applied, as they were committed: those that stand are held no second time."""
+        place = len(self._live)
+        for event in reversed(events):
+            if not place or self._live[place - 1].number != event.number:
+                return
+            place -= 1
+            self._live[place] = event
 
     def _scan(self, event: Event) -> int:
         """Take an event in unfolded; how many of the acts that stood before it stand still, as they did."""

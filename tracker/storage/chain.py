@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from tracker.knitting.events import Event
@@ -51,8 +52,12 @@ encode = json.JSONEncoder(allow_nan=False, sort_keys=True, separators=(",", ":")
 """The data of an event as text. Raises ValueError for a number that JSON has no sign for."""
 
 
+@lru_cache(maxsize=128)
 def read_data(text: str) -> Mapping[str, Any]:
-    """The data of an event from its text. Raises ValueError where it is none."""
+    """The data of an event from its text, the same for all that have the same: nine of ten events are ticks.
+
+    Raises ValueError where it is none.
+    """
     data = json.loads(text)
     if not isinstance(data, dict):
         raise ValueError("the data of an event are fields")
