@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from tests.examples import IN_ALL
+from tests.pattern.choices import HEELS
 from tests.pattern.making import computed
 from tracker.pattern.audit import audit
 from tracker.pattern.feet import of_sock_two
@@ -18,7 +19,6 @@ from tracker.pattern.phase import shifted
 from tracker.pattern.reading import read_pattern
 
 SETS = ("five", "four", "two circulars", "long circular")
-HEELS = ("flap", "wrapped", "double-stitch", "afterthought")
 STEPS = ["abbb", "aabb", "aaab"]
 """A chart whose rows are told apart by how many stitches are in the first colour."""
 LACE = ["k1, yo, ssk, k1", "p1, k3", "k4"]

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.pattern.choices import WITHOUT_A_FLAP
 from tests.ui.filling import MINE, fill, of_class, whole_sentence, write
 from tracker.pattern.plan import FIELDS
 from tracker.ui.blanks import BLANKS, PARTS, START, Filling, new_pair
@@ -158,7 +159,7 @@ def test_a_class_file_filled_in_computes_what_the_whole_file_does() -> None:
     assert "# Crew socks for the night crossing" in outcome.text
 
 
-@pytest.mark.parametrize("kind", ["wrapped", "double-stitch", "afterthought"])
+@pytest.mark.parametrize("kind", WITHOUT_A_FLAP)
 def test_a_heel_without_a_flap_asks_nothing_of_a_flap(kind: str) -> None:
     filling = whole_sentence()
     at = filling.at_place("heel.kind")

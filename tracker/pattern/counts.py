@@ -6,7 +6,8 @@ a number she gave is never changed in silence. Common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 from math import ceil, inf
 from typing import NamedTuple
 
@@ -280,17 +281,26 @@ def _heel_work(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str
     """The heel of a plan, by its kind. Raises WillNotWork."""
     if plan.of("direction") == "toe-up":
         return _toe_up_heel(plan, on_heel, instep, foot, notes)
-    if plan.of("heel.kind") == "flap":
+    kind = plan.of("heel.kind")
+    if kind == "flap":
         return _flap_heel(plan, on_heel, instep, foot, notes)
+    made = _WITHOUT_A_GUSSET[kind]
     if foot != on_heel + instep:
         raise WillNotWork(
             "foot.stitches",
-            f"a {plan.of('heel.kind')} heel has no gusset that leads to {foot}; write "
+            f"a {kind} heel has no gusset that leads to {foot}; write "
             f'{on_heel + instep}, leave it out, or write kind = "flap" (heel.kind)',
         )
-    if plan.of("heel.kind") == "afterthought":
-        return afterthought(on_heel)
-    return short_rows(on_heel, doubled=plan.of("heel.kind") == "double-stitch")
+    return made(on_heel)
+
+
+_WITHOUT_A_GUSSET: Mapping[str, Callable[[int], HeelWork]] = {
+    "wrapped": partial(short_rows, doubled=False),
+    "double-stitch": partial(short_rows, doubled=True),
+    "afterthought": afterthought,
+}
+"""The heels that leave the foot its stitches. A kind of the plan that is not here fails: none stands for
+another."""
 
 
 def _flap_heel(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> FlapHeel:
