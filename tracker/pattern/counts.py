@@ -190,7 +190,7 @@ def _foot_rounds(
         return rounds
     # The instep works a row of the repeat in every round after the leg, those inside a heel too.
     lead = -leg_rows - made.before_foot(layout.at_side)
-    return max(leg_fabric.whole_rounds(down.repeat, rounds, lead), needed)
+    return leg_fabric.whole_rounds(down.repeat, rounds, lead, needed)
 
 
 def _for_toe(plan: Plan, layout: Layout) -> Layout:
