@@ -436,7 +436,6 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             f"{on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
             *_in_pattern(glance),
             *_picked_up_in(data, "every fifth"),
-            *_picked_up_in(data, "every fifth"),
             f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
             "The round begins at A; a pin marks it.",
         ]
