@@ -139,8 +139,10 @@ def phrases(work: Work, labels: Sequence[str] = ("",)) -> list[str]:
     loud = next((line for line in work.lines if line.shaped), None)
     loud = loud or next((line for line in work.lines if line.loud), work.lines[0])
     line = work.lines[0] if work.manner == "needle" else loud
-    *whole, ends = (f"{line.name} {short}".strip() for short in shortest(line.work, line.brief))
-    return [f"{label}{text}" for texts in (whole, [ends]) for label in labels for text in texts]
+    full = shorter(line.work)
+    ends = [short for short in shortest(line.work, line.brief) if short not in full]
+    named = [[f"{line.name} {short}".strip() for short in some] for some in (full, ends)]
+    return [f"{label}{text}" for texts in named for label in labels for text in texts]
 
 
 def shorter(text: str) -> list[str]:

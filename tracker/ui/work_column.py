@@ -48,8 +48,8 @@ def fold(texts: Sequence[str], width: int, rows: int) -> list[str]:
 
 def _lines(text: str, width: int) -> list[str]:
     """A text in lines; no stitch is parted from its colour."""
-    held = _COLOUR.sub("\N{NO-BREAK SPACE}", text)
-    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in wrap(held, max(width, 4))]
+    held = _COLOUR.sub("~", text)
+    return [line.replace("~", " ") for line in wrap(held, max(width, 4))]
 
 
 _COLOUR = re.compile(r"(?<=\w) (?=[a-h]\b)")
