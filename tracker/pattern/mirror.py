@@ -2,7 +2,7 @@
 
 Counts never mirror: every needle holds in every row what it holds on sock one. What is alike from both
 sides stays as it is written, and so does a heel, whose rows are worked to and fro. A toe that is drawn up
-turns, for all its decreases lean to one side: on sock two they lean the other way, at the other end of a wedge.
+turns, for all its decreases lean to one side: on sock two they lean the other way, at the other end of each.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ _LEANS = {
     "M1R": "M1L",
 }  # fmt: skip
 """What leans to one side, and what leans as far to the other (common practice, no source)."""
-ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "draw up", "DS"})
+ONE_WAY = frozenset({"pick up", "take up", "rest", "CO", "BO", "graft", "draw up", "DS"})
 """What has its place in a row, and cannot be taken the other way round."""
 _EVEN = frozenset({"gusset", "toe", LATE_HEEL})
 """Kinds of section whose decreases lean alike on both sides."""
@@ -305,7 +305,7 @@ def _table(table: Mapping[str, Any], section: Section) -> dict[str, Any]:
     """A section's table with every row written out."""
     kept = {
         key: table[key]
-        for key in ("name", "kind", "worked", "on_instep", "resting", "resting_names")
+        for key in ("name", "kind", "worked", "on_instep", "waste", "resting", "resting_names")
         if key in table
     }
     first = section.rows[0]

@@ -61,7 +61,10 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
 
 
 def _with_loops(glance: Glance) -> Glance:
-    """The pick-up round of a heel knitted afterwards: live loops between the corners, which alone are new."""
+    """The pick-up round of a heel knitted afterwards: live loops between the corners, which alone are new.
+
+    The card had them put on the needles already, so that there is only to knit.
+    """
     row, many = glance.next, len(glance.needles)
     if glance.place.kind != LATE_HEEL or row is None or row.word != "PICK" or many not in _CORNERS:
         return glance
