@@ -130,7 +130,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
         plan.of("foot.fabric") == "as the leg" and ribbed
     )
     if repeat is not None and (leg_fabric.goes_down(plan) or stitches % repeat.width):
-        on_heel = _heel_beside(plan, stitches, repeat)
+        on_heel = _heel_beside(plan, stitches, repeat, layout)
     else:
         on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
     lies = leg_fabric.lies(plan, repeat, layout, stitches, on_heel, rib) if repeat else None
@@ -349,12 +349,12 @@ def _under(lies: Lie, cast_on: int) -> tuple[int, ...]:
     return tuple(on)
 
 
-def _heel_beside(plan: Plan, stitches: int, repeat: Repeat) -> int:
-    """The heel's stitches beside an instep that has whole repeats in its middle."""
+def _heel_beside(plan: Plan, stitches: int, repeat: Repeat, layout: Layout) -> int:
+    """The heel's stitches beside an instep that has whole repeats in its middle, in line with the leg's."""
     given: int | None = plan.of("heel.stitches")
     fitting = [
         stitches - instep
-        for instep in leg_fabric.insteps(repeat, stitches)
+        for instep in leg_fabric.insteps(repeat, stitches, in_line=layout.at_side)
         if stitches - instep >= heel.SMALLEST
     ]
     if not fitting:
