@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,7 +21,8 @@ from tracker.knitting import pair, step
 from tracker.knitting.borders import move_told
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, other
+from tracker.knitting.state import BOTH, Number, other
+from tracker.pattern.model import Row
 from tracker.reports import left_json
 from tracker.vocabulary import capital
 from tracker.vocabulary import section as section_name
@@ -264,6 +266,34 @@ def ahead(knitter: Knitter) -> int:
 
 FAR_ENOUGH = 16
 """Nothing is told of a row that lies so far back."""
+
+
+# Edges told before there are any
+
+
+@pytest.mark.parametrize("edges", ["17/15", "18/17", "16/16"])
+def test_edges_told_in_the_cuff_are_repeated_on_a_sock_that_lies_on_other_needles(
+    edges: str,
+) -> None:
+    """Sock two had come further than the row at which sock one went onto other needles; a longer edge makes
+    the gusset longer, which is no reason to leave it out.
+    """
+    knitter = Knitter()
+    knitter.tick(1, 2)
+    knitter.needle(2, 1)
+    knitter.do("changed", 1, **{"as": "set", "value": "two circulars"})
+    knitter.do("changed", 1, **{"as": "picked-up", "value": edges})
+    assert [change.kind for change in knitter.sock(2).changes] == ["picked-up"]
+    rows = {number: _gusset(knitter, number) for number in BOTH}
+    assert [row.leaves for row in rows[1]] == [row.leaves for row in rows[2]]
+    assert len(rows[1][0].needles) != len(rows[2][0].needles)
+
+
+def _gusset(knitter: Knitter, number: Number) -> tuple[Row, ...]:
+    (gusset,) = [
+        part for part in knitter.course.of(knitter.sock(number)).sections if part.kind == "gusset"
+    ]
+    return gusset.rows
 
 
 # One departure

@@ -190,7 +190,7 @@ def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change
     there = mine[told.section]
     last = told.rewritten[0].number + len(told.rewritten[0].rows) - 1
     done = -1 if kind == "picked-up" else max(told.row, last - 1)
-    if last > there.planned:
+    if last > there.planned and kind != "picked-up":
         done = there.planned  # no plain row was left to make it in
     rows = max(0, there.rows_to(done))
     before = theirs._replace(section=told.section, rows=rows, needles=0, into=0, finished=False)
