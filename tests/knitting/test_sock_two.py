@@ -21,6 +21,7 @@ from tracker.knitting import pair, step
 from tracker.knitting.borders import move_told
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
+from tracker.knitting.replay import Replay
 from tracker.knitting.state import BOTH, Number, other
 from tracker.pattern.model import Row
 from tracker.reports import left_json
@@ -287,6 +288,23 @@ def test_edges_told_in_the_cuff_are_repeated_on_a_sock_that_lies_on_other_needle
     rows = {number: _gusset(knitter, number) for number in BOTH}
     assert [row.leaves for row in rows[1]] == [row.leaves for row in rows[2]]
     assert len(rows[1][0].needles) != len(rows[2][0].needles)
+
+
+def test_edges_stay_on_both_socks_where_one_set_of_needles_takes_the_place_of_another() -> None:
+    """Told in the cuff, between two changes of the same round: sock two has neither set for a moment."""
+    knitter = Knitter()
+    knitter.needle(3, 1)
+    for kind, value in (("set", "two circulars"), ("picked-up", "17/15"), ("set", "four")):
+        knitter.do("changed", 1, **{"as": kind, "value": value})
+    for number in BOTH:
+        kinds = sorted(change.kind for change in knitter.sock(number).changes)
+        assert kinds == ["picked-up", "set"], number
+    assert _gusset(knitter, 1) == _gusset(knitter, 2)
+    # A history from before says nothing of it, and is what it was.
+    *before, last = knitter.events
+    told = {key: value for key, value in last.data.items() if key != "at_once"}
+    old = Replay(knitter.course, [*before, last._replace(data=told)]).state
+    assert [change.kind for change in old.socks[1].changes] == ["set"]
 
 
 def _gusset(knitter: Knitter, number: Number) -> tuple[Row, ...]:
