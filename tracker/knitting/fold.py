@@ -6,7 +6,7 @@ It works in a private accumulator, which is copied at keyframes and frozen on re
 from __future__ import annotations
 
 from collections import Counter, deque
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
 from tracker.knitting import growing, in_turn, pair, shares, turns
