@@ -436,7 +436,6 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             f"{on_b.leaves - on_b.stitches}, second edge; knit {on_b.stitches}.",
             *_in_pattern(glance),
             *_picked_up_in(data, "every fifth"),
-            *_picked_up_in(data, "every fifth"),
             f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
             "The round begins at A; a pin marks it.",
         ]
@@ -786,13 +785,21 @@ def _graft(glance: Glance, data: Data) -> list[str]:
     lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
     if data["before"] == LATE_HEEL:
         lines = [f"The half below onto one needle, the half above onto another: {half} + {half}."]
-    elif glance.at_side and glance.needle_set in AT_SIDE:
+    elif _is_on(data) == "A, B":
         lines = [f"{half} on A, the instep, and {half} on B, the sole."]
+    elif _is_on(data) == "B1, A, B2":
+        lines = [f"Knit B1 onto B2, the sole; A holds the instep: {half} + {half}."]
     elif glance.at_side:
         lines = [f"The instep onto one needle, the sole onto another: {half} + {half}."]
     if data["tail_mm"]:
         lines.append(f"Cut a tail of about {about(data['tail_mm'], glance.unit)}, and graft.")
     return [*lines, *_CHANT]
+
+
+def _is_on(data: Data) -> str:
+    """The needles that the toe is on, where these are two circulars or a long one: "A, B", "B1, A, B2"."""
+    named = ", ".join(data["before_needles"])
+    return named if named in ("A, B", "B1, A, B2") else ""
 
 
 _CHANT = (
@@ -869,8 +876,10 @@ def _graft_brief(glance: Glance, data: Data) -> list[str]:
     lines = ["N1 onto the last needle, the instep", f"onto one: {half} + {half}."]
     if data["before"] == LATE_HEEL:
         lines = ["Each half of the heel onto a needle:", f"{half} + {half}."]
-    elif glance.at_side and glance.needle_set in AT_SIDE:
+    elif _is_on(data) == "A, B":
         lines = [f"{half} on A and {half} on B."]
+    elif _is_on(data) == "B1, A, B2":
+        lines = ["Knit B1 onto B2, the sole; A holds", f"the instep: {half} + {half}."]
     elif glance.at_side:
         lines = ["The instep onto one needle, the", f"sole onto another: {half} + {half}."]
     if data["tail_mm"]:

@@ -12,7 +12,7 @@ from tracker.knitting.changes import Change
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.repair import Mend, Repair
-from tracker.pattern.model import Section, is_split
+from tracker.pattern.model import ROUND, Section, is_split
 from tracker.units import shorten
 from tracker.vocabulary import capital, counted, inside_needle, section, sock, stitches, unit
 
@@ -211,20 +211,26 @@ def repair_brief(repair: Repair) -> str:
 
 
 def _mend_briefly(mend: Mend) -> str:
-    how, _, _ = _mend(mend).partition(f"{mend.needle}, which has ")
+    named = _needle(mend)
+    how, _, _ = _mend(mend).partition(f"{named}, which has ")
     how = f"find or make {-mend.over} on " if how.startswith("look") else how
-    return f"{how}{mend.needle}"
+    return how.removesuffix(" on ") if mend.needle == ROUND else f"{how}{named}"
 
 
 def _mend(mend: Mend) -> str:
     times = "once" if abs(mend.over) == 1 else "twice"
     if mend.over > 0:
         more = " more" if mend.decreases else ""
-        return f"k2tog {times}{more} on {mend.needle}, which has {mend.over} too many"
-    few = f"{mend.needle}, which has {-mend.over} too few"
+        return f"k2tog {times}{more} on {_needle(mend)}, which has {mend.over} too many"
+    few = f"{_needle(mend)}, which has {-mend.over} too few"
     if 0 < -mend.over <= mend.decreases:
         return f"decrease {times} less on {few}"
     return f"look for a dropped stitch on {few}, else make {-mend.over}"
+
+
+def _needle(mend: Mend) -> str:
+    """What a needle is called; one that holds the whole round has no name of its own."""
+    return "the needle" if mend.needle == ROUND else mend.needle
 
 
 def said_changed(data: Mapping[str, Any], after: Glance, *, keys: bool = False) -> str:

@@ -24,6 +24,7 @@ from tracker.knitting import cues as knitting_cues
 from tracker.knitting import edges, places, stripes, used_up
 from tracker.knitting import pair as knitting_pair
 from tracker.knitting import turns as knitting_turns
+from tracker.knitting.chart_row import chart_row
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.pins import PIN_EVERY
@@ -351,6 +352,8 @@ class Glance(NamedTuple):
     """The foot that this sock's toe is shaped for; "" where both are shaped alike."""
     toe_up: bool = False
     """Whether it is knitted from the toe up."""
+    chart_row: int = 0
+    """The row of the leg's repeat that the round in hand works, on the instep after the leg; 0: none."""
     turned: bool = False
     """Whether its toe is the mirror image of sock one's: its inner edge lies where the instep ends."""
     unmeasured: GoalSight | None = None
@@ -535,6 +538,7 @@ class _Look:
             of_socks=pattern.of_socks,
             foot=pattern.foot,
             toe_up=pattern.toe_up,
+            chart_row=chart_row(self._course, self._sock),
             turned=pattern.turned,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),

@@ -948,35 +948,61 @@ def _pin_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 def _note_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
-    if cue.about == "twisted":
-        what = "rib" if cue.data.get("rib", True) else "edge"
-        return f"look along the ring: the {what} lines up, not twisted?", ""
-    if cue.about in ("written", "on the other"):
-        whose = "" if cue.about == "written" else f"on {piece(glance, cue.data['other'])} "
-        return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
-    if cue.about == _ON_THE_OTHER:
-        works = "; ".join(f"{shorten(name)} {work}" for name, work in cue.data["needles"])
-        return f"on {piece(glance, cue.data['other'])} this round is: {works}", ""
-    if cue.about == "half way":
-        return hours.half_way(glance)
-    if cue.about == "second set":
-        return f"{cue.data['order']} takes a second set of needles", "second set"
-    if cue.about == "tension":
-        short = "shorter" if cue.data["share"] < 0 else "longer"
-        mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")
-        told = f"{_tension(cue, glance)}: {mm} {short} at the same count"
-        ending = cue.data.get("ending", False)
-        if cue.data["match"] is None:
-            needle = "" if ending else f", or take a needle {_other_needle(cue)}"
-            return told, f"keep the count{needle}"
-        return told, "match at the end" if ending else "match"
-    if cue.about == "catch":
-        return ", ".join(cue.data["yarns"]), ""
+    return _NOTES[cue.about](cue, glance)
+
+
+def _twisted(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    what = "rib" if cue.data.get("rib", True) else "edge"
+    return f"look along the ring: the {what} lines up, not twisted?", ""
+
+
+def _she_wrote(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    whose = "" if cue.about == "written" else f"on {piece(glance, cue.data['other'])} "
+    return f"{whose}you wrote: {shorten(cue.data['text'], LONGEST_NOTE)}", ""
+
+
+def _on_the_other(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    works = "; ".join(f"{shorten(name)} {work}" for name, work in cue.data["needles"])
+    return f"on {piece(glance, cue.data['other'])} this round is: {works}", ""
+
+
+def _half_way(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return hours.half_way(glance)
+
+
+def _second_set(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return f"{cue.data['order']} takes a second set of needles", "second set"
+
+
+def _drifted(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    short = "shorter" if cue.data["share"] < 0 else "longer"
+    mm = write_length(abs(cue.data["mm"]), "in" if glance.unit == "in" else "mm")
+    told = f"{_tension(cue, glance)}: {mm} {short} at the same count"
+    ending = cue.data.get("ending", False)
+    if cue.data["match"] is None:
+        needle = "" if ending else f", or take a needle {_other_needle(cue)}"
+        return told, f"keep the count{needle}"
+    return told, "match at the end" if ending else "match"
+
+
+def _catch(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    return ", ".join(cue.data["yarns"]), ""
+
+
+def _through_the_back(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     first = cue.data.get("before_it")
     yarn = f"{cue_brief(first, glance)}; " if first else ""
     # Of two edges on one needle the first was met in the pick-up round, which says so in its row.
     edge = "second edge's" if glance.at_side else "picked-up"
     return f"{yarn}work the {edge} stitches through the back, this once", "to close the holes"
+
+
+_NOTES = {
+    "twisted": _twisted, "written": _she_wrote, "on the other": _she_wrote, _ON_THE_OTHER: _on_the_other,
+    "half way": _half_way, "second set": _second_set, "tension": _drifted, "catch": _catch,
+    "through the back": _through_the_back,
+}  # fmt: skip
+"""What each note says. One that is not here fails: it would say another's words."""
 
 
 def _match(cue: Cue, glance: Glance, how: str) -> str:

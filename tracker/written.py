@@ -7,6 +7,7 @@ and are cleaned here.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
 from string import Formatter
 from typing import Any, NamedTuple
 
@@ -45,6 +46,7 @@ from tracker.vocabulary import (
     counted,
     for_the_foot,
     in_colour,
+    ordinal,
     other_set,
     slide,
     spaced,
@@ -396,7 +398,7 @@ def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]
 
 def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
     again = _again(section)
-    for block in folded.blocks(section.rows[:again]):
+    for block in folded.blocks(section.rows[:again], apart=section.kind == "leg"):
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
             yield Remark(through_the_back(pattern))
@@ -422,7 +424,9 @@ def _again(section: Section) -> int | None:
 
 def _block_lines(section: Section, block: Block) -> Iterator[Line | Remark]:
     rows = block.rows
-    if block.alternate:
+    if block.apart:
+        yield from _lines_apart(section, block)
+    elif block.alternate:
         yield _turn_line(section, rows[0::2])
         yield _turn_line(section, rows[1::2])
     elif block.period == 1:
@@ -432,6 +436,19 @@ def _block_lines(section: Section, block: Block) -> Iterator[Line | Remark]:
             yield row_line(section, row)
         last = f"{words.unit(section.worked)} {rows[-1].number}"
         yield Remark(f"Repeat these {block.period}, to {last}: {block.times} times.")
+
+
+def _lines_apart(section: Section, block: Block) -> Iterator[Line]:
+    """Shaping with plain rows between: which rows it is, and what they leave; then what lies between."""
+    shaping, unit = block.shaping, words.unit(section.worked)
+    numbers = [row.number for row in shaping]
+    steps = {later - one for one, later in pairwise(numbers)}
+    name = f"{unit.capitalize()}s {and_all(map(str, numbers))}"
+    if len(steps) == 1:
+        every = ordinal(steps.pop())
+        name = f"Every {every} {unit} from {numbers[0]} to {numbers[-1]}, {len(numbers)} times"
+    yield _line(section, shaping)._replace(name=name)
+    yield Line(f"The {unit}s between", _work(section, block.rows[1]), ((None, "unchanged"),))
 
 
 def row_line(section: Section, row: Row) -> Line:

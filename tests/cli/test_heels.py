@@ -9,8 +9,7 @@ import pytest
 
 from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
-
-KINDS = ("wrapped", "double-stitch", "afterthought")
+from tests.pattern.choices import WITHOUT_A_FLAP as KINDS
 
 
 def plan_of(kind: str, folder: Path, more: str = "") -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from tests.knitting.knitter import Knitter, sock_of_64
 from tests.knitting.test_stripes import striped
+from tests.pattern.choices import HEELS
 from tests.pattern.making import plan_text
 from tracker.knitting.course import Course
 from tracker.knitting.state import Sock
@@ -90,6 +91,12 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "stripes": striped,
     "hat": lambda: Course(open_file(str(HAT)).pattern),
 }
+_PIECES |= {
+    f"{kind} heel": partial(of_heel, kind, "five")
+    for kind in HEELS
+    if kind not in ("flap", "wrapped", "double-stitch", "afterthought")
+}
+"""Another heel of the plan is knitted, too, as soon as there is one."""
 PIECES = st.sampled_from(sorted(_PIECES))
 SEEDS = st.integers(0, 10**9)
 """What acts are drawn by: every one as likely as the next, which leads to more places than a search."""

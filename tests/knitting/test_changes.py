@@ -56,7 +56,7 @@ def rewritten(table: dict[str, Any], section: Section) -> Iterator[dict[str, Any
         names = [needle.name for needle in rows[0].needles]
         begins = {"names": names, "needles": list(rows[0].before), **told}
         kind: dict[str, Any] = {
-            key: table[key] for key in ("name", "kind", "worked") if key in table
+            key: table[key] for key in ("name", "kind", "worked", "waste") if key in table
         }
         set_up = {"set_up": text(rows[0])} if rows[0].number == 0 and len(rows) > 1 else {}
         rest = [text(row) for row in rows[bool(set_up) :]]

@@ -13,6 +13,7 @@ import pytest
 from tests.examples import IN_ALL
 from tests.knitting.knitter import Knitter
 from tests.knitting.test_changes import audited, changed, on
+from tests.pattern.choices import WITHOUT_A_FLAP
 from tests.pattern.making import plan_text
 from tracker import cards, rest_words, words
 from tracker.knitting.course import Course
@@ -234,7 +235,7 @@ def test_a_sock_with_a_late_heel_is_not_done_when_its_toe_is_drawn_up() -> None:
     assert words.place(knits.look()).endswith("is finished: the heel is grafted.")
 
 
-@pytest.mark.parametrize("heel", ["wrapped", "double-stitch", "afterthought"])
+@pytest.mark.parametrize("heel", WITHOUT_A_FLAP)
 @pytest.mark.parametrize(("was", "then"), [(ONE, "five"), ("two circulars", ONE)])
 def test_every_heel_goes_to_and_from_a_short_circular(was: str, then: str, heel: str) -> None:
     fields = {"needles__set": was, "heel__kind": heel, "toe__kind": "star"}

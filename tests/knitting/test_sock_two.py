@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,7 +21,9 @@ from tracker.knitting import pair, step
 from tracker.knitting.borders import move_told
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, other
+from tracker.knitting.replay import Replay
+from tracker.knitting.state import BOTH, Number, other
+from tracker.pattern.model import Row
 from tracker.reports import left_json
 from tracker.vocabulary import capital
 from tracker.vocabulary import section as section_name
@@ -264,6 +267,51 @@ def ahead(knitter: Knitter) -> int:
 
 FAR_ENOUGH = 16
 """Nothing is told of a row that lies so far back."""
+
+
+# Edges told before there are any
+
+
+@pytest.mark.parametrize("edges", ["17/15", "18/17", "16/16"])
+def test_edges_told_in_the_cuff_are_repeated_on_a_sock_that_lies_on_other_needles(
+    edges: str,
+) -> None:
+    """Sock two had come further than the row at which sock one went onto other needles; a longer edge makes
+    the gusset longer, which is no reason to leave it out.
+    """
+    knitter = Knitter()
+    knitter.tick(1, 2)
+    knitter.needle(2, 1)
+    knitter.do("changed", 1, **{"as": "set", "value": "two circulars"})
+    knitter.do("changed", 1, **{"as": "picked-up", "value": edges})
+    assert [change.kind for change in knitter.sock(2).changes] == ["picked-up"]
+    rows = {number: _gusset(knitter, number) for number in BOTH}
+    assert [row.leaves for row in rows[1]] == [row.leaves for row in rows[2]]
+    assert len(rows[1][0].needles) != len(rows[2][0].needles)
+
+
+def test_edges_stay_on_both_socks_where_one_set_of_needles_takes_the_place_of_another() -> None:
+    """Told in the cuff, between two changes of the same round: sock two has neither set for a moment."""
+    knitter = Knitter()
+    knitter.needle(3, 1)
+    for kind, value in (("set", "two circulars"), ("picked-up", "17/15"), ("set", "four")):
+        knitter.do("changed", 1, **{"as": kind, "value": value})
+    for number in BOTH:
+        kinds = sorted(change.kind for change in knitter.sock(number).changes)
+        assert kinds == ["picked-up", "set"], number
+    assert _gusset(knitter, 1) == _gusset(knitter, 2)
+    # A history from before says nothing of it, and is what it was.
+    *before, last = knitter.events
+    told = {key: value for key, value in last.data.items() if key != "at_once"}
+    old = Replay(knitter.course, [*before, last._replace(data=told)]).state
+    assert [change.kind for change in old.socks[1].changes] == ["set"]
+
+
+def _gusset(knitter: Knitter, number: Number) -> tuple[Row, ...]:
+    (gusset,) = [
+        part for part in knitter.course.of(knitter.sock(number)).sections if part.kind == "gusset"
+    ]
+    return gusset.rows
 
 
 # One departure

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 _TABLE = {
     "k": (1, 1), "p": (1, 1), "sl": (1, 1), "rest": (1, 1), "k2tog": (2, 1), "ssk": (2, 1),
-    "p2tog": (2, 1), "M1": (0, 1), "pick up": (0, 1), "graft": (1, 0), "draw up": (1, 0),
+    "p2tog": (2, 1), "M1": (0, 1), "pick up": (0, 1), "take up": (0, 1), "graft": (1, 0), "draw up": (1, 0),
 }  # fmt: skip
 _DECREASE = re.compile(r"\b(k2tog|ssk|p2tog)\b")
 _NUMBER = re.compile(r"(?<!M)\d+(?!\d|tog)")

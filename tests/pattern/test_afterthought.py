@@ -6,6 +6,7 @@ All figures are common practice, no source; from memory.
 from __future__ import annotations
 
 import os
+from collections import Counter
 from itertools import pairwise, product
 from typing import Any
 
@@ -24,7 +25,9 @@ from tracker.knitting.stripes import threads
 from tracker.pattern import toe
 from tracker.pattern.afterthought import afterthought
 from tracker.pattern.audit import audit, knitted
+from tracker.pattern.glossary import terms
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL
+from tracker.pattern.notation import read_row, runs
 from tracker.pattern.reading import read_pattern
 from tracker.storage.files import FileTrouble
 from tracker.ui.work import work_of
@@ -48,7 +51,8 @@ def test_the_sections_of_a_sock_with_a_heel_knitted_afterwards() -> None:
     ]  # fmt: skip
     heel = section(made, LATE_HEEL)
     assert [written(row) for row in heel.rows[:4]] == [
-        "pick up 17 | pick up 17 | pick up 17 | pick up 17 = 17/17/17/17",
+        "pick up 1, take up 16 | take up 16, pick up 1 | pick up 1, take up 16 | take up 16, pick up 1"
+        " = 17/17/17/17",
         "ssk, k to end | k to last 2, k2tog | ssk, k to end | k to last 2, k2tog = 16/16/16/16",
         "k1, ssk, k to end | k to last 3, k2tog, k1 | k1, ssk, k to end | k to last 3, k2tog, k1"
         " = 15/15/15/15",
@@ -212,3 +216,78 @@ def test_only_the_corners_are_picked_up(needles: str, told: list[str]) -> None:
     """The loops are live: they are on the needles, and knitted."""
     look = at(Course(sock(later(needles))), LATE_HEEL).look()
     assert [line.work for line in work_of(look, None).lines] == told
+
+
+# What the waste yarn held
+
+
+def with_set_up(row: str, **place: Any) -> tuple[str, ...]:
+    """What the audit says of a sock on two circulars whose loops are taken up so."""
+    document = computed(later("two circulars")).document
+    tables = [
+        {**table, "set_up": row} if table["kind"] == LATE_HEEL else {**table, **place}
+        if table["kind"] == HEEL_PLACE else table
+        for table in document["section"]
+    ]  # fmt: skip
+    return tuple(f"{one.problem}; {one.instead}" for one in audit({**document, "section": tables}))
+
+
+SOUND = "pick up 1, take up 32, pick up 1 | pick up 1, take up 32, pick up 1 = 34/34"
+
+
+@pytest.mark.parametrize("needles", SETS)
+def test_the_waste_yarn_holds_the_heel_and_all_of_it_is_taken_up(needles: str) -> None:
+    tables = {table["name"]: table for table in computed(later(needles)).document["section"]}
+    assert tables[HEEL_PLACE]["waste"] == 32
+    row = read_row(tables[LATE_HEEL]["set_up"])
+    made = [run for segment in row.segments for run in runs(segment, 0)[0]]
+    assert Counter({"take up": 64, "pick up": 4}) == sum(
+        (Counter({run.stitch: run.times}) for run in made), Counter[str]()
+    )
+    term = next(term for term in terms([tables[LATE_HEEL]["set_up"]]) if term.name == "take up")
+    assert "along the waste yarn, which is taken out" in term.words
+
+
+@pytest.mark.parametrize(
+    ("row", "why"),
+    [
+        (
+            "pick up 1, take up 30, pick up 3 | pick up 1, take up 32, pick up 1 = 34/34",
+            "30 loops are taken up below the waste yarn, and it held 32 stitches; take up 32 below it",
+        ),
+        (
+            "pick up 1, take up 32, pick up 1 | pick up 2, take up 31, pick up 1 = 34/34",
+            "31 loops are taken up above the waste yarn, and it held 32 stitches; take up 32 above it",
+        ),
+        (
+            "take up 34 | take up 34 = 34/34",
+            "its loops lie in 1 stretch, and along waste yarn there are two; pick up stitches at the two "
+            "corners, between the loops below and those above",
+        ),
+    ],
+)
+def test_loops_that_the_waste_yarn_never_held_are_named(row: str, why: str) -> None:
+    assert with_set_up(SOUND) == ()
+    assert with_set_up(row) == (why,)
+
+
+def test_waste_yarn_lies_over_the_needles_of_the_heel() -> None:
+    (first, *_) = with_set_up(SOUND, waste=30)
+    assert first == "the waste yarn holds 30 stitches, and its needle 32; write waste = 32"
+    (told,) = with_set_up(SOUND, waste=None)
+    assert told.startswith(
+        "no waste yarn was knitted in before it; write waste in the heel's place"
+    )
+
+
+def test_a_pattern_of_before_says_pick_up_and_stays_sound() -> None:
+    assert with_set_up("pick up 34 | pick up 34 = 34/34") == ()
+    document = computed(later("two circulars")).document
+    old = [
+        {key: value for key, value in table.items() if key != "waste"}
+        | ({"set_up": "pick up 34 | pick up 34 = 34/34"} if table["kind"] == LATE_HEEL else {})
+        for table in document["section"]
+    ]
+    assert audit({**document, "section": old}) == ()
+    made = read_pattern({**document, "section": old}, "")
+    assert section(made, LATE_HEEL).rows[0].word == "PICK"

@@ -14,6 +14,8 @@ from typing import Any
 
 import pytest
 
+from tests.pattern.choices import HEELS, SETS
+from tests.pattern.choices import TOES as KINDS_OF_TOE
 from tests.pattern.making import computed, section, sock
 from tracker.pattern.audit import audit, knitted
 from tracker.pattern.feet import of_sock_two
@@ -22,10 +24,8 @@ from tracker.pattern.model import LATE_HEEL, ROUND
 from tracker.pattern.plan import WillNotWork
 from tracker.pattern.reading import read_pattern
 
-SETS = ("five", "four", "two circulars", "long circular", "short circular")
-HEELS = ("flap", "wrapped", "double-stitch", "afterthought")
 TOES: dict[str, dict[str, Any]] = {
-    **{kind: {"toe.kind": kind} for kind in ("wedge", "graduated", "star", "round")},
+    **{kind: {"toe.kind": kind} for kind in KINDS_OF_TOE},
     "left and right": {"toe.feet": "left and right"},
 }
 LEGS: dict[str, dict[str, Any]] = {

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -11,7 +13,7 @@ from hypothesis import strategies as st
 
 from tests.pattern.making import pattern, section, sock
 from tracker.pattern.folded import Block, blocks
-from tracker.pattern.model import Needle, Row
+from tracker.pattern.model import Needle, Pattern, Row
 from tracker.storage.pattern_file import open_file
 from tracker.written import Line, Remark, sections
 
@@ -37,9 +39,9 @@ def rows(draw: st.DrawFn) -> list[Row]:
     return made
 
 
-@given(rows())
-def test_the_blocks_are_the_rows(made: list[Row]) -> None:
-    found = list(blocks(made))
+@given(rows(), st.booleans())
+def test_the_blocks_are_the_rows(made: list[Row], apart: bool) -> None:
+    found = list(blocks(made, apart=apart))
     assert [row for block in found for row in block.rows] == made
     for block in found:
         assert _is_true(block)
@@ -47,6 +49,12 @@ def test_the_blocks_are_the_rows(made: list[Row]) -> None:
 
 def _is_true(block: Block) -> bool:
     works = [row.needles[0].work for row in block.rows]
+    if block.apart:
+        shaped = [at for at, work in enumerate(works) if work == works[0]]
+        steps = [later - one for one, later in pairwise(shaped)]
+        between = {work for work in works if work != works[0]}
+        even = max(steps) - min(steps) <= 1 and min(steps) > 2 and len(shaped) > 2
+        return even and between == {"k"} and shaped[-1] == len(works) - 1
     if block.alternate:
         turns = works[0] != works[1] and len(works) >= 4
         return turns and all(work == works[at % 2] for at, work in enumerate(works))
@@ -65,7 +73,35 @@ def test_row_0_stands_alone(made: list[Row]) -> None:
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
 def test_every_row_and_count_can_be_read_off(file: Path) -> None:
     """Unfolded by what the lines alone say, each row of a pattern has its work and its counts again."""
-    made = open_file(str(file)).pattern
+    _can_be_read_off(open_file(str(file)).pattern)
+
+
+CALF = {"foot.ankle": "30 cm", "leg.length": "26 cm", "cuff.length": "4 cm"}
+UNEVEN = {**CALF, "leg.length": None, "leg.rounds": 90}
+
+
+NEAR = {**UNEVEN, "leg.rounds": 45}
+
+
+@pytest.mark.parametrize("fields", [CALF, UNEVEN, NEAR], ids=["even", "uneven", "near"])
+def test_a_leg_that_narrows_can_be_read_off(fields: dict[str, object]) -> None:
+    _can_be_read_off(sock(fields))
+
+
+def test_a_leg_that_narrows_says_how_often() -> None:
+    leg = next(page for page in sections(sock(CALF)) if page.head == "Leg")
+    lines = [line for line in leg.lines if isinstance(line, Line)]
+    assert [line.name for line in lines] == [
+        "Rounds 1 to 7", "Every 9th round from 8 to 71, 8 times", "The rounds between", "Rounds 72 to 92",
+    ]  # fmt: skip
+    assert lines[1].counts.startswith("23/16/16/23 after 8, 22/16/16/22 after 17")
+    assert (lines[2].work, lines[2].counts) == ("every needle k", "unchanged")
+    leg = next(page for page in sections(sock(UNEVEN)) if page.head == "Leg")
+    names = [line.name for line in leg.lines if isinstance(line, Line)]
+    assert "Rounds 8, 17, 25, 34, 43, 51, 60 and 69" in names
+
+
+def _can_be_read_off(made: Pattern) -> None:
     for there, page in zip(made.sections, sections(made), strict=True):
         read = _unfolded(page.lines)
         for row in there.rows:
@@ -84,6 +120,7 @@ def _unfolded(lines: tuple[Line | Remark, ...]) -> dict[int, tuple[str, str]]:
     """Row by row what the lines say, as a reader takes it."""
     read: dict[int, tuple[str, str | None]] = {}
     open_repeat = 0
+    apart: Sequence[int] = ()
     for line in lines:
         if isinstance(line, Remark):
             if again := re.fullmatch(r"Repeat these (\d+), to \w+ (\d+): (\d+) times\.", line.text):
@@ -98,7 +135,12 @@ def _unfolded(lines: tuple[Line | Remark, ...]) -> dict[int, tuple[str, str]]:
                     read[number] = read[number - open_repeat]
             continue
         counts = dict(line.leaves)
-        for number in _rows_of(line.name):
+        if line.name.endswith("s between"):
+            between = range(min(apart), max(apart))
+            read |= {number: (line.work, "unchanged") for number in between if number not in apart}
+            continue
+        apart = _rows_of(line.name)
+        for number in apart:
             read[number] = (line.work, counts.get(number, counts.get(None)))
     told: dict[int, tuple[str, str]] = {}
     before = ""
@@ -109,8 +151,14 @@ def _unfolded(lines: tuple[Line | Remark, ...]) -> dict[int, tuple[str, str]]:
     return told
 
 
-def _rows_of(name: str) -> range:
+def _rows_of(name: str) -> Sequence[int]:
+    if every := re.fullmatch(r"Every (\d+)\w\w \w+ from (\d+) to (\d+), (\d+) times", name):
+        step, first, last, times = map(int, every.groups())
+        assert len(range(first, last + 1, step)) == times
+        return range(first, last + 1, step)
     numbers = [int(number) for number in re.findall(r"\b\d+\b", name)]
+    if " and " in name and not name.startswith(("Odd", "Even")):
+        return numbers
     if not numbers:
         return range(1)
     step = 2 if name.startswith(("Odd", "Even")) else 1

@@ -211,8 +211,8 @@ def test_a_repeat_whose_count_changes_ends_on_its_own_count() -> None:
     made = computed(lace(leg__repeat=leaves, leg__stitches=60, cuff__rib="k1p1"))
     assert audit(made.document) == ()
     told = {table["kind"]: table for table in made.document["section"]}
-    assert "until" not in told["leg"]
-    assert "until" not in told["foot"]
+    assert "until" in told["leg"]
+    assert "until" in told["foot"]
     assert told["leg"]["planned"] % 4 in (0, 4)
     short = lace(
         leg__repeat=leaves, leg__stitches=60, cuff__rib="k1p1", leg__length=None, leg__rounds=46
@@ -472,16 +472,17 @@ def test_beside_three_colours_none_floats_far_behind_the_sole() -> None:
         }
 
 
-def test_a_repeat_that_changes_its_count_says_that_its_rounds_are_fixed() -> None:
+def test_a_repeat_that_changes_its_count_says_where_leg_and_foot_end() -> None:
     grows = {
         "leg.fabric": "repeat", "leg.repeat": ["k1, yo, k3", "k5", "k1, k2tog, k2", "k4"], "leg.stitches": 64,
     }  # fmt: skip
-    told = "so leg and foot have 47 rounds and 44, whatever the tape says"
-    assert notes(computed(grows | {"foot.fabric": "as the leg"}), told)
-    assert notes(computed(grows), "so the leg has 47 rounds, whatever the tape says")
-    assert not notes(
-        computed(grows | {"leg.rounds": 48, "leg.length": None}), "whatever the tape says"
+    told = (
+        "so leg and foot end after such a row, the nearest to their length: planned are 47 rounds and 44; "
+        "the leg only whole repeats of 4 from there"
     )
+    assert notes(computed(grows | {"foot.fabric": "as the leg"}), told)
+    assert notes(computed(grows), "so the leg ends after such a row, the nearest to its length")
+    assert not notes(computed(grows | {"leg.rounds": 48, "leg.length": None}), "nearest to its")
 
 
 def test_a_leg_that_does_not_fit_is_told_a_needle_first() -> None:

@@ -10,11 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.examples import IN_ALL
-from tests.pattern.making import pattern, sock
+from tests.pattern.choices import SETS
+from tests.pattern.making import computed, pattern, sock
 from tracker.pattern import notation
 from tracker.pattern.audit import audit
 from tracker.pattern.mirror import document, mirrored
-from tracker.pattern.model import Pattern, Row
+from tracker.pattern.model import Pattern, Row, Section
 from tracker.pattern.tables import BadSection
 
 FOUR = [16, 16, 16, 16]
@@ -218,3 +219,60 @@ def totals(row: Row) -> list[notation.Stitch]:
         notation.totals(notation.runs(notation.read_row(needle.work).segments[0], live)[0])
         for needle, live in zip(row.needles, row.before, strict=True)
     ]
+
+
+# Toes that turn
+
+
+def wedges(made: Pattern) -> list[list[str]]:
+    (toe,) = [part for part in made.sections if part.kind == "toe"]
+    return [works(row) for row in toe.rows]
+
+
+@pytest.mark.parametrize("needles", SETS)
+@pytest.mark.parametrize("kind", ["star", "round"])
+@pytest.mark.parametrize("stitches", [64, 66])
+def test_a_toe_that_is_drawn_up_turns_the_other_way_on_sock_two(
+    kind: str, needles: str, stitches: int
+) -> None:
+    given = {
+        "toe.kind": kind, "needles.set": needles, "pair.likeness": "mirrored", "leg.stitches": stitches,
+        "cuff.rib": "k1p1",
+    }  # fmt: skip
+    made, plan = sock(given), computed(given)
+    other = mirrored(made)
+    assert counts(other) == counts(made)
+    assert audit(document(plan.document, made)) == ()
+    for one, two in zip(wedges(made), wedges(other), strict=True):
+        assert ["k2tog" in work for work in one] == ["ssk" in work for work in two]
+        assert not any("ssk" in work for work in one)
+        assert not any("k2tog" in work for work in two)
+    shaped = [row for row in wedges(other) if "ssk" in row[0]]
+    assert all(work.lstrip("*[").startswith("ssk") for row in shaped[-2:] for work in row)
+    # Nothing else of a plain sock leans to one side, so all else stays.
+    assert [one.kind for one, two in both(made, other) if one.rows != two.rows] == ["toe"]
+
+
+def both(one: Pattern, two: Pattern) -> zip[tuple[Section, Section]]:
+    return zip(one.sections, two.sections, strict=True)
+
+
+@pytest.mark.parametrize("kind", ["wedge", "graduated"])
+def test_a_toe_whose_decreases_are_even_stays(kind: str) -> None:
+    made = sock({"toe.kind": kind, "pair.likeness": "mirrored"})
+    assert mirrored(made) is made
+
+
+def test_wedges_that_lie_over_the_ends_of_needles_lean_the_other_way_where_they_stand() -> None:
+    toe = {"name": "toe", "kind": "toe", "worked": "rounds", "needles": [10, 10, 12]}
+    rows = ["k6, k2tog, k2 | k4, k2tog, k4 | k2, k2tog, k6, k2tog"]
+    drawn: dict[str, Any] = {
+        "needles": [9, 9, 10],
+        "name": "draw up",
+        "kind": "draw up",
+        "worked": "rows",
+        "rows": ["RS: draw up 9 | draw up 9 | draw up 10"],
+    }
+    made = pattern({**toe, "rows": rows}, drawn, pair={"likeness": "mirrored"})
+    (row,) = wedges(mirrored(made))
+    assert row == ["k6, ssk, k2", "k4, ssk, k4", "k2, ssk, k6, ssk"]

@@ -20,6 +20,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.pattern.choices import SHORT_ROWS as KINDS
 from tests.pattern.making import computed, plan_of, section, sock, written
 from tests.pattern.test_every_sock import SETS, spoilt, written_rows
 from tracker.pattern.audit import audit, knitted
@@ -30,7 +31,6 @@ from tracker.pattern.short_rows import short_rows
 from tracker.pattern.turned_sides import behind, is_short, sides
 from tracker.storage.files import FileTrouble
 
-KINDS = ("wrapped", "double-stitch")
 HEELS = tomllib.loads(Path(__file__).with_name("data").joinpath("short_rows.toml").read_text())
 
 

@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+from tests.pattern.choices import TOES
 from tests.pattern.making import computed, on_needles, plan_of, section, sock, written
 from tracker.pattern import toes
 from tracker.pattern.audit import audit, knitted
@@ -24,7 +25,7 @@ from tracker.pattern.plan import WillNotWork
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.toes import Paced, graduated, round_toe, star
 
-KINDS = ("graduated", "star", "round")
+KINDS = tuple(kind for kind in TOES if kind != "wedge")
 SETS = {"five": 4, "four": 3, "two circulars": 2, "long circular": 2, "short circular": 4}
 """The sets of needles, and on how many of them a toe lies."""
 

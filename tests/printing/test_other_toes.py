@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.pattern.choices import WITHOUT_A_FLAP
 from tests.pattern.making import plan_text
 from tests.printing.test_drawing import drawn, part, size
 from tracker.cli import main
@@ -82,7 +83,7 @@ def test_waste_yarn_on_one_short_circular_and_a_star_before_the_heel(tmp_path: P
     assert "flap" not in told.lower()
 
 
-@pytest.mark.parametrize("heel", ["wrapped", "double-stitch", "afterthought"])
+@pytest.mark.parametrize("heel", WITHOUT_A_FLAP)
 def test_the_drawing_of_a_star_and_a_leg_that_narrows_with_every_heel(heel: str) -> None:
     """The toe ends with what is drawn up, whatever is grafted at the heel; nothing lies left of the edge."""
     fields = {"foot.ankle": "28 cm", "leg.length": "22 cm", "toe.kind": "star", "heel.kind": heel}

@@ -52,3 +52,13 @@ def fill(filling: Filling, told: Mapping[str, str]) -> Filling:
 def whole_sentence() -> Filling:
     """A new pair like the sample."""
     return fill(new_pair(), {**MINE, "title": "Night ferry"})
+
+
+def chosen(filling: Filling, place: str, choice: str) -> Filling:
+    """With another choice in a blank, to which she went."""
+    at = filling.at_place(place)
+    assert at is not None
+    filling = filling.to(at)
+    while filling.texts[at] != choice:
+        filling = filling.sideways(1)
+    return filling

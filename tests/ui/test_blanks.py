@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.ui.filling import MINE, fill, of_class, whole_sentence, write
+from tests.pattern.choices import WITHOUT_A_FLAP
+from tests.ui.filling import MINE, chosen, fill, of_class, whole_sentence, write
 from tracker.pattern.plan import FIELDS
 from tracker.ui.blanks import BLANKS, PARTS, START, Filling, new_pair
 from tracker.ui.outcome import Outcome, at_work, beside, first_to_mend, in_words, work_out, wrong
@@ -96,10 +97,11 @@ def test_choices_are_stepped_through_or_named_by_their_letters() -> None:
 def test_every_blank_is_come_to_and_left_again() -> None:
     filling = new_pair()
     places = []
-    for _ in range(len(filling.blanks) + 1):
+    there = [at for at, blank in enumerate(filling.blanks) if not filling.is_none(blank.place)]
+    for _ in range(len(there) + 1):
         places.append(filling.at)
         filling = filling.moved(1)
-    assert places == list(range(len(filling.blanks) + 1))
+    assert places == [*there, len(filling.blanks)]
     assert filling.at == 0
     assert filling.moved(-1).blank is None
     assert filling.moved(-1).typed("x").sideways(1).rubbed_out().texts == filling.texts
@@ -158,7 +160,7 @@ def test_a_class_file_filled_in_computes_what_the_whole_file_does() -> None:
     assert "# Crew socks for the night crossing" in outcome.text
 
 
-@pytest.mark.parametrize("kind", ["wrapped", "double-stitch", "afterthought"])
+@pytest.mark.parametrize("kind", WITHOUT_A_FLAP)
 def test_a_heel_without_a_flap_asks_nothing_of_a_flap(kind: str) -> None:
     filling = whole_sentence()
     at = filling.at_place("heel.kind")
@@ -291,3 +293,45 @@ def test_the_file_is_named_after_the_pair_and_free() -> None:
     assert write(filling, "file", "a/b.c").file == "a/b.c.toml"
     assert write(filling, "file", "mine.toml").file == "mine.toml"
     assert "file" not in filling.document()
+
+
+# A leg in a repeat or in two colours
+
+
+@pytest.mark.parametrize(
+    ("fabric", "typed", "rows"),
+    [
+        ("repeat", "k2, yo, ssk, k4 / k8", ["k2, yo, ssk, k4", "k8"]),
+        ("repeat", "k2, p2/ k4 /", ["k2, p2", "k4"]),
+        ("stranded", "aabb / abab", ["aabb", "abab"]),
+    ],
+)
+def test_the_rows_of_a_leg_are_written_into_the_sentence(
+    fabric: str, typed: str, rows: list[str]
+) -> None:
+    filling = chosen(whole_sentence(), "leg.fabric", fabric)
+    assert filling.blanks[filling.moved(1).moved(1).at].place == "leg.repeat"
+    assert "the rows of the leg" in [filling.blanks[at].name for at in filling.open()]
+    filling = write(filling, "leg.repeat", typed)
+    assert value(filling, "leg.repeat") == rows
+    outcome = work_out(filling)
+    assert outcome.opened is not None, outcome.faults
+    assert outcome.opened.pattern.sections[1].cycle == len(rows)
+
+
+def test_a_row_that_will_not_work_is_said_at_its_blank_and_what_to_write_is_told_there() -> None:
+    filling = chosen(whole_sentence(), "leg.fabric", "repeat")
+    filling = filling.moved(1).moved(1)
+    assert "k2, yo, ssk, k4 / k8" in at_work(filling, work_out(filling)).text
+    filling = write(filling, "leg.repeat", "k2, oops")
+    found = at_work(filling, work_out(filling))
+    assert found.sign == ":"
+    assert found.text.startswith("the rows of the leg: ")
+
+
+def test_a_plain_leg_has_no_rows_and_what_was_typed_does_no_harm() -> None:
+    filling = write(chosen(whole_sentence(), "leg.fabric", "repeat"), "leg.repeat", "k2, oops")
+    filling = chosen(filling, "leg.fabric", "plain")
+    assert filling.blanks[filling.moved(1).moved(1).at].place == "heel.kind"
+    assert value(filling, "leg.repeat") is None
+    assert work_out(filling).opened is not None

@@ -176,12 +176,16 @@ class Tape:
         return mm - self._after(goal)
 
     def rows_of(self, index: int, goal: Goal) -> int:
-        """Rows of a section to come at which a goal (mm, washed) is reached; one at the least."""
+        """Rows of a section to come at which a goal (mm, washed) is reached; one at the least.
+
+        Where it may not end at any row, the nearest at which it may.
+        """
         growing = fabric_of(self.course.sections[index])
         fixed = self.between.counts(goal.mark, index, 0)
         fixed = length.together(fixed, self.between.included(goal))
         mm = before_washing(goal.mm, self.grows)
-        return max(1, whole(length.rounds_to(self.belief, fixed, growing, mm).likely))
+        likely = whole(length.rounds_to(self.belief, fixed, growing, mm).likely)
+        return self.course.ends_near(index, likely)
 
     def rows_at(self, mm: float) -> tuple[int, int, int] | None:
         """Rows of the section in hand (least, likely, most) at which it is so long from its usual mark."""
@@ -209,7 +213,7 @@ class Tape:
         return Length(
             *self._now(), goal.mark, self._target(goal), low, likely, high,
             self._ends(likely or 0), self._measure_at(reach), self.taken,
-            self.row_of(reach.likely) if known else None, self._due(reach),
+            self._end_near(reach.likely) if known else None, self._due(reach),
             self._after(goal), *found, self.grows,
         )  # fmt: skip
 
@@ -270,7 +274,17 @@ class Tape:
         return whole(rounds) - int(self._before)
 
     def _to_go(self, rounds: float | None) -> int | None:
-        return None if rounds is None else max(0, self.row_of(rounds) - self.done)
+        if rounds is None:
+            return None
+        row = self.row_of(rounds)
+        if self._section.varies:
+            row = self.course.ends_near(self.sock.section, row, max(self.done, 1))
+        return max(0, row - self.done)
+
+    def _end_near(self, rounds: float) -> int:
+        """The row nearest to so many rounds of the fabric at which the section may end."""
+        row = self.row_of(rounds)
+        return self.course.ends_near(self.sock.section, row) if row > 0 else row
 
     def _due(self, reach: Reach) -> int | None:
         due = length.measure_at(reach, self._measured_at)

@@ -12,7 +12,7 @@ from tracker.knitting.events import Act
 from tracker.knitting.refused import Refused
 from tracker.knitting.replay import Replay
 from tracker.knitting.rule_words import HEEL, unit_of, untold
-from tracker.knitting.state import BOTH, Number, Sock
+from tracker.knitting.state import BOTH, Number, Sock, State
 
 if TYPE_CHECKING:
     from tracker.knitting.changing import Told
@@ -28,13 +28,14 @@ def changed(replay: Replay, act: Act) -> dict[str, Any]:
     try:
         told = _told(course, sock, act.data)
         decided = _change_told(replay, act, course, told)
-        trial = replay.trial()
-        trial.apply(untold(act._replace(data=decided)))
+        state = _tried(replay, act, decided)
+        if _drops_others(replay, state, act, told):
+            decided |= {"at_once": True}
+            state = _tried(replay, act, decided)
     except BadChange as bad:
         raise Refused(str(bad)) from None
     except ValueError as bad:
         raise Refused(f"with what was changed before it does not come out: {bad}") from None
-    state = trial.freeze()
     if told.laid is not None:
         _must_lie_otherwise(planned, course, state.sock(act.sock))
         _must_mirror(replay.course, state.socks)
@@ -42,6 +43,28 @@ def changed(replay: Replay, act: Act) -> dict[str, Any]:
         threads = stripes.threads(replay.course, state, cast(Number, act.sock))
         decided |= _goes_on(threads, course, decided)
     return decided
+
+
+def _tried(replay: Replay, act: Act, decided: Mapping[str, Any]) -> State:
+    """The pair after a change, as it would be. Raises ValueError where it does not come out."""
+    trial = replay.trial()
+    trial.apply(untold(act._replace(data=dict(decided))))
+    return trial.freeze()
+
+
+def _drops_others(replay: Replay, after: State, act: Act, told: Told) -> bool:
+    """Whether the other sock, giving up the change that this one takes the place of, gives up another, too.
+
+    One that comes out only on the needles of either does not come out while it has neither.
+    """
+    other = 3 - act.sock
+    same = (str(act.data["as"]), told.section, told.row)
+    were = {
+        one.event
+        for one in replay.state.sock(other).changes
+        if (one.kind, one.section, one.row) != same
+    }
+    return bool(were - {one.event for one in after.sock(other).changes})
 
 
 def _told(course: Course, sock: Sock, data: Mapping[str, Any]) -> Told:
@@ -190,7 +213,7 @@ def _there(replay: Replay, sock: int, kind: str, value: str, told: Told | Change
     there = mine[told.section]
     last = told.rewritten[0].number + len(told.rewritten[0].rows) - 1
     done = -1 if kind == "picked-up" else max(told.row, last - 1)
-    if last > there.planned:
+    if last > there.planned and kind != "picked-up":
         done = there.planned  # no plain row was left to make it in
     rows = max(0, there.rows_to(done))
     before = theirs._replace(section=told.section, rows=rows, needles=0, into=0, finished=False)

@@ -177,6 +177,28 @@ class Course:
         here = (sock.section, sock.rows + inside)
         return sock.finished or here >= (section, self.sections[section].rows_to(row))
 
+    def may_end(self, section: int, number: int) -> bool:
+        """Whether an open section may end after row `number`: what follows it then finds its stitches.
+
+        A repeat whose rows have not all as many has them only after some; where it goes on down the foot,
+        which is written for the row the leg was planned to end on, only after whole repeats more or fewer.
+        """
+        there = self.sections[section]
+        if section == self.last or not there.varies:
+            return True
+        if section == self._leg and (number - there.planned) % there.cycle:
+            return False
+        return number > there.lead_in and there.leaves_enough(number)
+
+    def ends_near(self, section: int, number: int, least: int = 1) -> int:
+        """The row from `least` on, nearest to row `number`, after which a section may end."""
+        number = max(number, least)
+        for off in range(self.sections[section].cycle + 1):
+            for row in (number - off, number + off):
+                if row >= least and self.may_end(section, row):
+                    return row
+        return number
+
     def find(self, name: str, near: int = 0) -> int | None:
         """The index of the section of that name or kind; flap and turn are the heel's, too.
 

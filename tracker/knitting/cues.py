@@ -76,6 +76,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "before_worked": before.worked if before else None,
             "before_rows": ended,
             "held": _left_on_each(before.rows[-1]) if before else (),
+            "before_needles": before.needles if before else (),
             "waiting": tuple((wait.name, wait.stitches) for wait in section.waiting),
             "work": row.needles[0].work,
             "side": row.side,

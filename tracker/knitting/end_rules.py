@@ -39,6 +39,8 @@ def end(replay: Replay, act: Act) -> dict[str, Any]:
         one = f"no {unit_of(section.worked)} of the {shorten(section.name)}"
         raise Refused(f"{one} is done yet; count one, then end it")
     _must_be_shaped(section, done)
+    if at is None:
+        _must_meet(course, sock.section, done)
     both: dict[str, Any] = {"both": True} if _level(replay) and not act.data.get("alone") else {}
     if at is None:
         return both
@@ -54,13 +56,31 @@ def end(replay: Replay, act: Act) -> dict[str, Any]:
             f"{done - int(at)} {unit_of(section.worked)}s are more than what follows the {section.name}; "
             f"write {span_of(least, done)}"
         )
+    _must_meet(course, sock.section, int(at))
     return {"at": int(at), **both}
 
 
 def shaped_to(section: Section) -> int:
     """The last row of an open section that takes or adds stitches; 0 where none does."""
-    shaped = (row.number for row in section.rows if sum(row.before) != row.leaves)
+    rows = section.rows[: section.rows_to(section.lead_in)] if section.varies else section.rows
+    shaped = (row.number for row in rows if sum(row.before) != row.leaves)
     return max(shaped, default=0)
+
+
+def _must_meet(course: Course, index: int, number: int) -> None:
+    """Refuse an end on a row of the repeat that does not leave what follows its stitches."""
+    if course.may_end(index, number):
+        return
+    section, least = course.sections[index], shaped_to(course.sections[index]) + 1
+    after = course.ends_near(index, number, number)
+    before = next((row for row in range(number, least - 1, -1) if course.may_end(index, row)), None)
+    leaves, own = section.row(number).leaves, section.row(section.planned).leaves
+    why = f"{leaves} stitches, and what follows needs {own}"
+    if leaves == own:
+        why = "another row of the repeat than the one that what follows goes on from"
+    ends = f"{before} or {after}" if before is not None else str(after)
+    name = f"{unit_of(section.worked)} {number} of the {shorten(section.name)}"
+    raise Refused(f"after {name} come {why}; end it at {ends}")
 
 
 def _must_be_shaped(section: Section, number: int) -> None:

@@ -6,7 +6,7 @@ It works in a private accumulator, which is copied at keyframes and frozen on re
 from __future__ import annotations
 
 from collections import Counter, deque
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
 from tracker.knitting import growing, in_turn, pair, shares, turns
@@ -293,17 +293,20 @@ class Fold:
         stays = tuple(_without(hand.changes, change))
         again = {mine.event for mine in hand.changes} - {mine.event for mine in stays}
         hand.change((*stays, change))
+        if event.data.get("at_once"):
+            # The one takes the other's place in one step, so that what comes out on either stays.
+            left = tuple(_left_of(on, again))
+            more = _again(change, on, left) if change.repeat else None
+            on.change_soundly((*left, *((more,) if more else ())))
+            return
         self._withdraw(again, on)
         if change.repeat:
             self._repeat(change, on)
 
     def _repeat(self, change: Change, on: Hand) -> None:
         """The other sock repeats a change where it has not come to that row, nor has one of its own."""
-        own = any(mine[0] == change[0] and mine[2:4] == change[2:4] for mine in on.changes)
-        if change.kind == "other":
-            own = change in on.changes
-        again = change.repeated()
-        if again is not None and not own and not _is_too_late(change, on):
+        again = _again(change, on, on.changes)
+        if again is not None:
             on.change_soundly((*on.changes, again))
 
     def _copy(self, event: Event) -> None:
@@ -329,11 +332,7 @@ class Fold:
         """What the other sock was to repeat of these changes it need not, where it has not come to it."""
         if not events:
             return
-        on.change_soundly(
-            change
-            for change in on.changes
-            if not (change.repeats and change.event in events) or _is_too_late(change, on)
-        )
+        on.change_soundly(_left_of(on, events))
 
     def _count(self, event: Event) -> None:
         hand, plain = self._of(event), event.data.get("plain")
@@ -654,6 +653,21 @@ def _without(changes: Iterable[Change], told: Change) -> Iterator[Change]:
         same = (change.kind, change.section, change.row) == (told.kind, told.section, told.row)
         if not same or (told.kind == "other" and not change.repeats):
             yield change
+
+
+def _left_of(on: Hand, events: Collection[int]) -> Iterator[Change]:
+    """A sock's changes without what it was to repeat of these, where it has not come to it."""
+    for change in on.changes:
+        if not (change.repeats and change.event in events) or _is_too_late(change, on):
+            yield change
+
+
+def _again(change: Change, on: Hand, changes: Sequence[Change]) -> Change | None:
+    """A change as the sock that has those `changes` repeats it; None where it does not."""
+    own = any(mine[0] == change[0] and mine[2:4] == change[2:4] for mine in changes)
+    if change.kind == "other":
+        own = change in changes
+    return None if own or _is_too_late(change, on) else change.repeated()
 
 
 def _is_too_late(change: Change, on: Hand) -> bool:

@@ -376,7 +376,7 @@ def _laid_by_counts(
             "needles; count each needle once more"
         )
     made = _all_runs(row)
-    if any(run.stitch in ("pick up", "rest") for run in made):
+    if any(run.stitch in ("pick up", "take up", "rest") for run in made):
         raise BadChange(
             f"stitches are picked up in this round of the {section.name}; move them after it"
         )

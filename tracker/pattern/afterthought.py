@@ -61,7 +61,8 @@ class Afterthought(NamedTuple):
         layout = around.layout
         sole = around.on[-1:] if layout.at_side else (around.on[0], around.on[-1])
         rows = [row_text(around.down.round(layout, sole, 0), around.after(0))]
-        return [section_table(HEEL_PLACE, "rounds", layout.names, around.on, rows=rows)]
+        table = section_table(HEEL_PLACE, "rounds", layout.names, around.on, rows=rows)
+        return [table | {"waste": self.stitches}]
 
     def into_foot(self, around: Around) -> str | None:
         """No round closes it."""
@@ -82,7 +83,8 @@ class Afterthought(NamedTuple):
             on + first + last
             for on, (first, last) in zip((*shares[0], *shares[1]), ends, strict=True)
         ]
-        picked = row_text([f"pick up {on}" for on in counts], counts)
+        loops = zip((*shares[0], *shares[1]), ends, strict=True)
+        picked = row_text([_taken_up(on, *corner) for on, corner in loops], counts)
         names, table_rows = layout.names, []
         corners = [_corner(*end) for end in ends]
         decrease = [shaping(*end) for end in ends]
@@ -116,6 +118,12 @@ def _ends(shares: tuple[Sequence[int], Sequence[int]]) -> list[tuple[int, int]]:
         last = len(half) - 1
         found += [(int(place == 0), int(place == last)) for place in range(len(half))]
     return found
+
+
+def _taken_up(loops: int, first: int, last: int) -> str:
+    """A needle's loops along the waste yarn, and a stitch picked up at each corner that it has."""
+    work = f"take up {loops}"
+    return f"{'pick up 1, ' if first else ''}{work}{', pick up 1' if last else ''}"
 
 
 def _corner(first: int, last: int) -> str:

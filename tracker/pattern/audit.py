@@ -24,6 +24,7 @@ from tracker.pattern.loom import (
 )
 from tracker.pattern.short_row_rules import BETWEEN, FIRST, SECOND, ShortRowRules, Wrong
 from tracker.pattern.unsure import Guess, guessed, likely_worked, numbers_alone, reckoned
+from tracker.pattern.waste_yarn import held, wrong_loops, wrong_place
 from tracker.units import shorten
 
 MOST_ROWS = 5_000
@@ -198,8 +199,19 @@ class _Section:
                 if is_open and not self._comes_back(row):
                     break
         if not self._loom.lost:
+            self._lay_in_waste()
             self._at_the_end()
             self._loom.owed = sum(self._off)
+
+    def _lay_in_waste(self) -> None:
+        """The waste yarn of a heel's place, over stitches that a heel later takes up."""
+        waste = held(self._table)
+        if waste is None:
+            return
+        self._loom.waste = waste
+        wrong = wrong_place(waste, self._loom.needles)
+        if wrong is not None:
+            self._problem("waste", None, None, *wrong)
 
     def _note_beginning(self, row: _Row) -> None:
         """What is on the needles before the rows of which nobody says how often they are worked."""
@@ -499,6 +511,7 @@ class _Section:
             self._chains[side] += 1
         self._check_shape(row)
         loom.turned = written.turns and not written.wraps
+        self._tell(wrong_loops(loom.waste, written), row)
         if self._short is not None:
             last = row.number == self._last
             self._tell(self._short.look(loom, written, turned, last), row)

@@ -31,7 +31,7 @@ _SIGNS: Mapping[str, str] = {
     "k2tog": "/", "ssk": "\\", "skp": "\\", "p2tog": "a", "ssp": "e",
     "s2kp": "^", "sk2p": "y", "k3tog": "t",
     "M1": "M", "M1L": "L", "M1R": "R", "kfb": "Y", "pfb": "P",
-    "k tbl": "Q", "p tbl": "q", "sl tbl": "v", "DS": "D", "pick up": "U", "rest": _UNWORKED,
+    "k tbl": "Q", "p tbl": "q", "sl tbl": "v", "DS": "D", "pick up": "U", "take up": "W", "rest": _UNWORKED,
 }  # fmt: skip
 """What a stitch worked on the right side looks like."""
 _FROM_BEHIND: Mapping[str, str] = {

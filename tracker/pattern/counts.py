@@ -6,7 +6,8 @@ a number she gave is never changed in silence. Common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 from math import ceil, inf
 from typing import NamedTuple
 
@@ -129,7 +130,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
         plan.of("foot.fabric") == "as the leg" and ribbed
     )
     if repeat is not None and (leg_fabric.goes_down(plan) or stitches % repeat.width):
-        on_heel = _heel_beside(plan, stitches, repeat)
+        on_heel = _heel_beside(plan, stitches, repeat, layout)
     else:
         on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
     lies = leg_fabric.lies(plan, repeat, layout, stitches, on_heel, rib) if repeat else None
@@ -189,7 +190,7 @@ def _foot_rounds(
         return rounds
     # The instep works a row of the repeat in every round after the leg, those inside a heel too.
     lead = -leg_rows - made.before_foot(layout.at_side)
-    return max(leg_fabric.whole_rounds(down.repeat, rounds, lead), needed)
+    return leg_fabric.whole_rounds(down.repeat, rounds, lead, needed)
 
 
 def _for_toe(plan: Plan, layout: Layout) -> Layout:
@@ -280,17 +281,26 @@ def _heel_work(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str
     """The heel of a plan, by its kind. Raises WillNotWork."""
     if plan.of("direction") == "toe-up":
         return _toe_up_heel(plan, on_heel, instep, foot, notes)
-    if plan.of("heel.kind") == "flap":
+    kind = plan.of("heel.kind")
+    if kind == "flap":
         return _flap_heel(plan, on_heel, instep, foot, notes)
+    made = _WITHOUT_A_GUSSET[kind]
     if foot != on_heel + instep:
         raise WillNotWork(
             "foot.stitches",
-            f"a {plan.of('heel.kind')} heel has no gusset that leads to {foot}; write "
+            f"a {kind} heel has no gusset that leads to {foot}; write "
             f'{on_heel + instep}, leave it out, or write kind = "flap" (heel.kind)',
         )
-    if plan.of("heel.kind") == "afterthought":
-        return afterthought(on_heel)
-    return short_rows(on_heel, doubled=plan.of("heel.kind") == "double-stitch")
+    return made(on_heel)
+
+
+_WITHOUT_A_GUSSET: Mapping[str, Callable[[int], HeelWork]] = {
+    "wrapped": partial(short_rows, doubled=False),
+    "double-stitch": partial(short_rows, doubled=True),
+    "afterthought": afterthought,
+}
+"""The heels that leave the foot its stitches. A kind of the plan that is not here fails: none stands for
+another."""
 
 
 def _flap_heel(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> FlapHeel:
@@ -339,12 +349,12 @@ def _under(lies: Lie, cast_on: int) -> tuple[int, ...]:
     return tuple(on)
 
 
-def _heel_beside(plan: Plan, stitches: int, repeat: Repeat) -> int:
-    """The heel's stitches beside an instep that has whole repeats in its middle."""
+def _heel_beside(plan: Plan, stitches: int, repeat: Repeat, layout: Layout) -> int:
+    """The heel's stitches beside an instep that has whole repeats in its middle, in line with the leg's."""
     given: int | None = plan.of("heel.stitches")
     fitting = [
         stitches - instep
-        for instep in leg_fabric.insteps(repeat, stitches)
+        for instep in leg_fabric.insteps(repeat, stitches, in_line=layout.at_side)
         if stitches - instep >= heel.SMALLEST
     ]
     if not fitting:

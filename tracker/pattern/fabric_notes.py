@@ -75,17 +75,23 @@ def _over_needles(sock: Sock, lies: Lie) -> Iterator[str]:
 
 
 def _in_rounds(plan: Plan, sock: Sock, lies: Lie) -> Iterator[str]:
-    """A leg and a foot that end where a repeat has its own stitches have so many rounds, not a length."""
+    """Leg and foot end only where a repeat has its own stitches, as near to their length as that may be."""
     if not varies(lies.repeat) or (plan.of("leg.rounds") is not None and not lies.on_foot):
         return
-    own, leg = lies.repeat.counts[0], f"{sock.leg_rounds} rounds"
+    own, height, leg = lies.repeat.counts[0], lies.repeat.height, f"{sock.leg_rounds} rounds"
     foot = sock.foot_rounds - sock.heel_work.gusset_rounds
-    told = f"leg and foot have {leg} and {foot}" if lies.on_foot else f"the leg has {leg}"
-    write = "leg.rounds, or another foot.length" if lies.on_foot else "leg.rounds"
-    yield (
-        f"The repeat has its {own} stitches only after some of its rows, so {told}, whatever the tape says; "
-        f"to have others write {write}."
-    )
+    if not lies.on_foot:
+        told = f"the leg ends after such a row, the nearest to its length: planned are {leg}"
+    elif plan.of("leg.rounds") is not None:
+        told = (
+            f"the foot ends after such a row, the nearest to its length: planned are {foot} rounds"
+        )
+    else:
+        told = (
+            f"leg and foot end after such a row, the nearest to their length: planned are {leg} and {foot}; "
+            f"the leg only whole repeats of {height} from there, since the foot goes on with it"
+        )
+    yield f"The repeat has its {own} stitches only after some of its rows, so {told}."
 
 
 def _full_repeat(plan: Plan, sock: Sock, lies: Lie, gauge: Gauge) -> Iterator[str]:

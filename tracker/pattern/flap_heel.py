@@ -115,14 +115,16 @@ def gusset_rows(layout: Layout, gusset: heel.Gusset, live: int, instep: Instep) 
             f"pick up {second_edge}, k{last}",
         ]
     rows = [row_text(work, counts)]
+    centre = second_edge + halves(live)[1]
     for number in range(1, gusset.rounds + 1):
         beside_first, beside_second = gusset.taken(number)
         sole = [counts[-1]] if layout.at_side else [counts[0], counts[-1]]
         counts[-1] -= beside_second
+        centre -= beside_second
         # At the side both edges are on one needle, else the first edge is on the first.
         counts[-1 if layout.at_side else 0] -= beside_first
         where = slice(0, -1) if layout.at_side else slice(1, -1)
         counts[where] = instep.leaves(number)
         shaped = layout.shaped(instep.work(number), beside_second, beside_first)
-        rows.append(row_text(instep.seeded(layout, shaped, sole, number), counts))
+        rows.append(row_text(instep.seeded(layout, shaped, sole, number, centre), counts))
     return rows

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from tracker.pattern.model import Row
@@ -16,20 +17,31 @@ class Block(NamedTuple):
 
     Rows of a `period` of one have the same work. Of a longer one they come again, `times` in all, with
     the same stitches left. Where `alternate` is true two works take turns while the counts change;
-    `times` is 1 then, and the last turn may be a half one.
+    `times` is 1 then, and the last turn may be a half one. Where `apart` is true the work of the first row
+    comes again and again, and all that lies between is plain: as many rows each time, or one more or fewer.
     """
 
     rows: tuple[Row, ...]
     period: int = 1
     times: int = 1
     alternate: bool = False
+    apart: bool = False
+
+    @property
+    def shaping(self) -> tuple[Row, ...]:
+        """Of rows that are `apart` those with the work of the first."""
+        return tuple(row for row in self.rows if _alike(row, self.rows[0]))
 
 
-def blocks(rows: Sequence[Row]) -> Iterator[Block]:
-    """The rows of a section, in order, in as few blocks as say the same. Row 0 stands alone."""
+def blocks(rows: Sequence[Row], *, apart: bool = False) -> Iterator[Block]:
+    """The rows of a section, in order, in as few blocks as say the same. Row 0 stands alone.
+
+    With `apart` shaping that comes with plain rows between is one block.
+    """
     at = 0
     while at < len(rows):
-        block = Block((rows[at],)) if rows[at].number == 0 else _block(rows, at)
+        told = _shaped_apart(rows, at) if apart else None
+        block = Block((rows[at],)) if rows[at].number == 0 else told or _block(rows, at)
         yield block
         at += len(block.rows)
 
@@ -46,6 +58,29 @@ def _block(rows: Sequence[Row], at: int) -> Block:
     if end - at >= 4:
         return Block(tuple(rows[at:end]), 2, alternate=True)
     return Block((rows[at],))
+
+
+LEAST_APART, LEAST_BETWEEN = 3, 2
+"""Rows of shaping that are told together, and plain rows between two of them; fewer are written singly."""
+
+
+def _shaped_apart(rows: Sequence[Row], at: int) -> Block | None:
+    """Rows that begin with shaping, which comes again after as many plain ones, or one more or fewer."""
+    if rows[at].plain or rows[at].leaves == sum(rows[at].before):
+        return None
+    places = [at]
+    for place in range(at + 1, len(rows)):
+        if _alike(rows[place], rows[at]):
+            places.append(place)
+        elif not rows[place].plain or not _alike(rows[place], rows[at + 1]):
+            break
+    between = [later - one - 1 for one, later in pairwise(places)]
+    while between and not (min(between) >= LEAST_BETWEEN and max(between) - min(between) <= 1):
+        places.pop()
+        between.pop()
+    if len(places) < LEAST_APART:
+        return None
+    return Block(tuple(rows[at : places[-1] + 1]), apart=True)
 
 
 def _goes_on(rows: Sequence[Row], at: int, period: int) -> int:

@@ -43,6 +43,8 @@ _DO = {
     "kfb": "knit into the front and then into the back of the same stitch",
     "pfb": "purl into the front and then into the back of the same stitch",
     "pick up": "pick up and knit: in at the edge, pull a loop through",
+    "take up": "pick up the stitches along the waste yarn, which is taken out once they are all on needles,"
+               " and knit them",
     "CO": "cast on, with a loop for each",
     "BO": "bind off: work two, pass the first over the second, work the next",
     "rest": "leave stitches that are already worked where they hang",
@@ -68,10 +70,11 @@ _CABLE = (
     " then those that wait"
 )
 _WHERE = {"F": "in front", "B": "at the back"}
-_SO_MANY = frozenset({"k", "p", "sl", "pick up", "CO", "BO", "rest", "graft", "draw up"})
+_SO_MANY = frozenset({"k", "p", "sl", "pick up", "take up", "CO", "BO", "rest", "graft", "draw up"})
 """Stitches of which a number is said behind the verb."""
 _SAID = {
-    "pick up": "pick up and knit", "CO": "cast on", "BO": "bind off", "sl": "slip",
+    "pick up": "pick up and knit", "take up": "take from the waste yarn and knit", "CO": "cast on",
+    "BO": "bind off", "sl": "slip",
     "graft": "graft", "draw up": "draw up", "k": "knit", "p": "purl",
 }  # fmt: skip
 

@@ -62,12 +62,18 @@ class Instep(NamedTuple):
         return self.seeded(at_side, [*self.work(number), "k"], [heel], number)
 
     def seeded(
-        self, layout: Layout, work: Sequence[str], sole: Sequence[int], number: int
+        self,
+        layout: Layout,
+        work: Sequence[str],
+        sole: Sequence[int],
+        number: int,
+        centre: int | None = None,
     ) -> list[str]:
         """A round's work with the sole in the colours of its row in turn, a stitch each.
 
-        `sole` are the stitches that the sole's needles hold before it. Nothing changes where there are
-        no colours.
+        `sole` are the stitches that the sole's needles hold before it, `centre` those that it leaves before
+        the centre back where they are all on one needle: half, unless its edges are uneven. Nothing changes
+        where there are no colours.
         """
         letters = self.letters[self._turn(number, self.letters)] if self.letters else ()
         if not letters:
@@ -76,8 +82,11 @@ class Instep(NamedTuple):
         places = [len(work) - 1] if layout.at_side else [0, len(work) - 1]
         for place, live in zip(places, sole, strict=True):
             made = _runs(work[place], live)
-            halves = 1 if layout.at_side else 2 if place else 0
-            turned[place] = seeded(made, letters, self.begun + number, halves=halves)
+            left = sum(run.times for run in made)
+            before = left if place else 0
+            if layout.at_side:
+                before = left // 2 if centre is None else centre
+            turned[place] = seeded(made, letters, self.begun + number, before=before)
         return turned
 
 

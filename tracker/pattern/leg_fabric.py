@@ -13,7 +13,7 @@ from tracker.pattern.colours import BadColour, are_letters, read_letters
 from tracker.pattern.cuff import cuff_stitches
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.layout import Layout
-from tracker.pattern.panel import Lie, NoPlace, fits_instep, lie, panel_of
+from tracker.pattern.panel import Lie, NoPlace, can_part, fits_instep, lie, panel_of
 from tracker.pattern.plan import Plan, WillNotWork
 from tracker.pattern.repeat import BadRepeat, Repeat, read_chart, read_repeat
 from tracker.units import round_half_up, shorten
@@ -196,11 +196,18 @@ def _panels(read: Repeat, stitches: int) -> tuple[int, int] | None:
 # How they are shared
 
 
-def insteps(read: Repeat, stitches: int) -> list[int]:
-    """The insteps on which whole repeats lie in the middle, the nearest to half first, of two the larger."""
+def insteps(read: Repeat, stitches: int, *, in_line: bool = False) -> list[int]:
+    """The insteps on which whole repeats lie in the middle, the nearest to half first, of two the larger.
+
+    With `in_line`, where rounds begin with the instep, first those on which they are in line with a leg of
+    the repeat all round.
+    """
     low, high = (stitches - UNEQUAL + 1) // 2, (stitches + UNEQUAL) // 2
     fitting = [instep for instep in range(low, high + 1) if fits_instep(read, instep)]
-    return sorted(fitting, key=lambda instep: (abs(2 * instep - stitches), -instep))
+    nearest = sorted(fitting, key=lambda instep: (abs(2 * instep - stitches), -instep))
+    if not in_line or read.coloured or stitches % read.width:
+        return nearest
+    return sorted(nearest, key=lambda instep: not can_part(read, -panel_of(read, instep)[1]))
 
 
 def goes_down(plan: Plan) -> bool:
@@ -237,13 +244,14 @@ def lies(plan: Plan, read: Repeat, layout: Layout, stitches: int, on_heel: int, 
         ) from None
 
 
-def whole_rounds(read: Repeat, rounds: int, lead: int) -> int:
-    """Rounds of a leg or foot, of which `lead` come before the repeat, that end on the full count.
+def whole_rounds(read: Repeat, rounds: int, lead: int, least: int = 1) -> int:
+    """Rounds of a leg or foot, `least` or more, of which `lead` come before the repeat, that end on the full
+    count.
 
     A repeat whose rows all have as many stitches ends anywhere.
     """
     if len(set(read.counts)) == 1:
-        return rounds
-    most = max(rounds, lead) + read.height
-    near = sorted(range(max(lead, 1), most + 1), key=lambda one: (abs(one - rounds), one))
+        return max(rounds, least)
+    most = max(rounds, lead, least) + read.height
+    near = sorted(range(max(lead, least), most + 1), key=lambda one: (abs(one - rounds), one))
     return next(one for one in near if read.begins_on(one - lead) == read.width)

@@ -62,6 +62,7 @@ _TAKES_LEAVES: dict[str, tuple[int, int]] = {
     "k2tog": (2, 1), "ssk": (2, 1), "skp": (2, 1), "p2tog": (2, 1), "ssp": (2, 1),
     "sk2p": (3, 1), "s2kp": (3, 1), "k3tog": (3, 1),
     "yo": (0, 1), "M1": (0, 1), "M1L": (0, 1), "M1R": (0, 1), "pick up": (0, 1), "CO": (0, 1),
+    "take up": (0, 1),
     "kfb": (1, 2), "pfb": (1, 2), "BO": (1, 0), "graft": (1, 0), "draw up": (1, 0),
 }  # fmt: skip
 _PLAIN = frozenset({"k", "p"})
@@ -69,7 +70,7 @@ _NESTS = frozenset("[](){}*;")
 _NOT_MADE = frozenset({"sl", "rest", "CO", "BO", "graft", "draw up"})
 _NO_COLOUR = frozenset({"BO", "rest", "graft", "draw up", "sl", "DS"})
 _TURNS = frozenset({"turn", "w&t"})
-_NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft", "draw up"})
+_NEEDS_NUMBER = frozenset({"pick up", "take up", "CO", "BO", "rest", "graft", "draw up"})
 _NAMES = "|".join(sorted(map(re.escape, _TAKES_LEAVES), key=len, reverse=True))
 _STITCH = re.compile(
     rf"(?P<name>{_NAMES}|C[1-9]\d{{0,2}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>(?:\s+|(?<=\d))tbl)?"
@@ -346,6 +347,8 @@ class Loom:
         """Stitches that carry a wrap since the row, and did not before it."""
         self.turned = False
         """Whether the row worked last turned without wrapping a stitch."""
+        self.waste: int | None = None
+        """Stitches that waste yarn holds, for a heel knitted afterwards."""
         self._begun = 0
         self._flat = False
         self.any_way = False

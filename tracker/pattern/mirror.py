@@ -1,13 +1,15 @@
 """Sock two of a pair that is mirrored: cables cross the other way, and rows are taken the other way round.
 
 Counts never mirror: every needle holds in every row what it holds on sock one. What is alike from both
-sides stays as it is written, and so does a heel, whose rows are worked to and fro.
+sides stays as it is written, and so does a heel, whose rows are worked to and fro. A toe that is drawn up
+turns, for all its decreases lean to one side: on sock two they lean the other way, at the other end of each.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from tracker.pattern import notation
@@ -30,7 +32,7 @@ _LEANS = {
     "M1R": "M1L",
 }  # fmt: skip
 """What leans to one side, and what leans as far to the other (common practice, no source)."""
-ONE_WAY = frozenset({"pick up", "rest", "CO", "BO", "graft", "draw up", "DS"})
+ONE_WAY = frozenset({"pick up", "take up", "rest", "CO", "BO", "graft", "draw up", "DS"})
 """What has its place in a row, and cannot be taken the other way round."""
 _EVEN = frozenset({"gusset", "toe", LATE_HEEL})
 """Kinds of section whose decreases lean alike on both sides."""
@@ -53,20 +55,51 @@ def mirrored(pattern: Pattern, planned: Pattern | None = None) -> Pattern:
     """
     turned = _all_turned(pattern)
     way = _way(turned if planned is None else _all_turned(planned))
-    if way == "alike":
+    spiral = _spiral(pattern)
+    if way == "alike" and spiral is None:
         return pattern
-    sections = (
-        there
-        if pattern.of_feet and there.kind == "toe"  # it has its own mirror image: see `feet`
-        else there._replace(
-            rows=tuple(
-                one.row if way == "about" and one.row is not None else _in_place(row, there.kind)
-                for row, one in zip(there.rows, rows, strict=True)
-            )
+    return pattern._replace(
+        sections=tuple(
+            _whorled(there) if index == spiral else _mirrored(pattern, there, rows, way)
+            for index, (there, rows) in enumerate(zip(pattern.sections, turned, strict=True))
         )
-        for there, rows in zip(pattern.sections, turned, strict=True)
     )
-    return pattern._replace(sections=tuple(sections))
+
+
+def _mirrored(pattern: Pattern, there: Section, turned: Sequence[_Turned], way: str) -> Section:
+    """A section as sock two has it."""
+    # A toe for one foot has its own mirror image: see `feet`.
+    if way == "alike" or (pattern.of_feet and there.kind == "toe"):
+        return there
+    rows = (
+        one.row if way == "about" and one.row is not None else _in_place(row, there.kind)
+        for row, one in zip(there.rows, turned, strict=True)
+    )
+    return there._replace(rows=tuple(rows))
+
+
+def _spiral(pattern: Pattern) -> int | None:
+    """The index of a toe whose decreases all lean to one side; None where there is none."""
+    kinds = [(there.kind, after.kind) for there, after in pairwise(pattern.sections)]
+    return kinds.index(("toe", "draw up")) if ("toe", "draw up") in kinds else None
+
+
+def _whorled(there: Section) -> Section:
+    """A toe that turns the other way: each needle from its end to its beginning, wedge by wedge."""
+    return there._replace(rows=tuple(map(_other_whorl, there.rows)))
+
+
+def _other_whorl(row: Row) -> Row:
+    """A round of it; where stitches were laid on other needles, so that wedges lie over their ends, each
+    decrease leans the other way where it stands.
+    """
+    made = _runs(row)
+    whole = made is not None and all(
+        not row.number or runs[-1].stitch in _LEANS or not any(run.stitch in _LEANS for run in runs)
+        for runs in made
+    )
+    turned = _round_about(row, made, by_needle=True) if made is not None and whole else None
+    return _in_place(row, "other") if turned is None else turned
 
 
 def turns(pattern: Pattern, planned: Pattern) -> bool:
@@ -272,7 +305,7 @@ def _table(table: Mapping[str, Any], section: Section) -> dict[str, Any]:
     """A section's table with every row written out."""
     kept = {
         key: table[key]
-        for key in ("name", "kind", "worked", "on_instep", "resting", "resting_names")
+        for key in ("name", "kind", "worked", "on_instep", "waste", "resting", "resting_names")
         if key in table
     }
     first = section.rows[0]

@@ -233,6 +233,19 @@ class Section(NamedTuple):
         """Whether it only goes on to where the toe begins."""
         return self.called == self.name == HALF_SOLE and self.worked == "rows"
 
+    @property
+    def varies(self) -> bool:
+        """Whether its rows come again and have not all as many stitches, but in the end their own again."""
+        again = self.rows[len(self.rows) - self.cycle :]
+        own = again[-1].leaves
+        return sum(again[0].before) == own and any(row.leaves != own for row in again)
+
+    def leaves_enough(self, number: int) -> bool:
+        """Whether row `number` leaves what follows its stitches: as many as the last one planned."""
+        row, last = self.row(number), self.row(self.planned)
+        on, meant = ({one.name: one.leaves for one in there.needles} for there in (row, last))
+        return on == meant if on.keys() == meant.keys() else row.leaves == last.leaves
+
     def rows_to(self, number: int) -> int:
         """Rows finished when `number` is the last of them, row 0 counted where there is one."""
         return number + 1 - self.first

@@ -41,7 +41,7 @@ def _table() -> dict[str, Stitch]:
     table |= dict.fromkeys(("k2tog", "ssk", "skp", "p2tog", "ssp"), two)
     table |= dict.fromkeys(("sk2p", "s2kp", "k3tog"), three)
     table |= {f"{name} tbl": stitch for name, stitch in table.items() if name != "DS"}
-    table |= {name: Stitch(0, 1, 1) for name in ("yo", "M1", "M1L", "M1R", "pick up")}
+    table |= {name: Stitch(0, 1, 1) for name in ("yo", "M1", "M1L", "M1R", "pick up", "take up")}
     table |= {name: Stitch(1, 2, 2) for name in ("kfb", "pfb")}
     return table | {
         "sl": Stitch(1, 1, 0), "sl tbl": Stitch(1, 1, 0), "rest": Stitch(1, 1, 0),
@@ -63,7 +63,7 @@ COLOUR_LETTERS = "abcdefgh"
 """A letter behind a stitch is the colour it is worked in: k2 a, k1 b."""
 TURNS = ("turn", "w&t")
 _PLAINEST = ("k", "p", "sl")
-_COUNTED = ("pick up", "CO", "BO", "rest", "graft", "draw up")
+_COUNTED = ("pick up", "take up", "CO", "BO", "rest", "graft", "draw up")
 _UNCOLOURED = ("BO", "rest", "graft", "draw up", "sl", "sl tbl", "DS")
 """What makes no stitch has no colour."""
 
@@ -113,7 +113,7 @@ class _Unread(BadRow):
 
 _TOKEN = re.compile(
     r"""\s*(?:
-      (?P<word>to\s+end|to\s+last|rep\s+from\s+\*|pick\s+up|draw\s+up|w&t|times|tbl|all|turn|
+      (?P<word>to\s+end|to\s+last|rep\s+from\s+\*|pick\s+up|take\s+up|draw\s+up|w&t|times|tbl|all|turn|
          k2tog|k3tog|p2tog|sk2p|s2kp|ssk|ssp|skp|kfb|pfb|M1[LR]?|yo|DS|CO|BO|rest|graft|sl|x|k|p)
       (?![A-Za-z&])
     | (?P<cable>C[1-9]\d{0,2}[FB])

@@ -426,14 +426,14 @@ def _sole(
     return stretch(repeat, column - first, first), stretch(repeat, column + instep, last)
 
 
-def seeded(made: Sequence[Run], letters: Sequence[str], at: int, *, halves: int) -> str:
+def seeded(made: Sequence[Run], letters: Sequence[str], at: int, *, before: int) -> str:
     """A sole's work with its colours in turn, a stitch each, so that they alternate by round, too.
 
-    `at` are the rounds before it. They are told from the centre back on, before which so many `halves` of
-    these stitches lie: decreases at the other end leave every stitch above its neighbour's colour.
+    `at` are the rounds before it. They are told from the centre back on, `before` which so many of these
+    stitches lie: decreases at the other end leave every stitch above its neighbour's colour.
     """
     stitches = [run.stitch for run in made for _ in range(run.times)]
-    begins = at - len(stitches) * halves // 2
+    begins = at - before
     coloured = [
         f"{stitch} {letters[(begins + place) % len(letters)]}"
         for place, stitch in enumerate(stitches)

@@ -577,7 +577,7 @@ class _Reading:
 _KNOWN_BY_KIND = {
     "heel set-up": "HEEL", HEEL_PLACE: "WASTE", "graft": "GRAFT", "draw up": "DRAW",
 }  # fmt: skip
-_SAID = {"pick up": "PICK", "BO": "BIND"}
+_SAID = {"pick up": "PICK", "take up": "PICK", "BO": "BIND"}
 _SHAPING = notation.DECREASES | notation.INCREASES | {"CO"}
 _QUIET = frozenset({"sl", "sl tbl", "rest", "DS"})
 _RIBBED = frozenset({"k", "p", "k tbl", "p tbl"})

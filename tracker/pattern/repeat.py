@@ -34,7 +34,7 @@ HIGHEST = 200
 LONGEST_FLOAT = 5
 """A yarn that lies behind more stitches than these is caught (common practice, no source)."""
 
-_NOT_IN_A_REPEAT = frozenset({"CO", "BO", "pick up", "rest", "graft", "DS"})
+_NOT_IN_A_REPEAT = frozenset({"CO", "BO", "pick up", "take up", "rest", "graft", "DS"})
 """What has its place at an edge or in a heel."""
 _LETTERS = re.compile(rf"[{COLOUR_LETTERS}]+", re.ASCII)
 

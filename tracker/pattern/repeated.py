@@ -43,7 +43,7 @@ def leg(plan: Plan, sock: Sock, table: Table) -> Table:
     table["rows"] = [row_text(lies.leg_work(row), lies.leg_holds(row + 1)) for row in range(height)]
     goal: Length | None = None if plan.of("leg.rounds") is not None else plan.of("leg.length")
     table["planned"] = sock.leg_rounds
-    if goal is None or varies(lies.repeat):
+    if goal is None:
         return table
     return table | {"until": write_exactly(goal), "mark": "cast-on"}
 

@@ -102,8 +102,6 @@ def _foot(plan: Plan, sock: Sock, around: Around) -> Table:
     if closing is not None:
         table["set_up"] = closing
     table["planned"] = sock.foot_rounds - sock.heel_work.gusset_rounds
-    if sock.lie is not None and sock.lie.on_foot and repeated.varies(sock.lie.repeat):
-        return table
     return table | {**_until(plan, sock), "less": "toe"}
 
 

@@ -172,6 +172,7 @@ _SECTION: Mapping[str, _Rule] = {
     "on_instep": _Rule(
         lambda value: isinstance(value, bool), "on_instep is true or false; write on_instep = true"
     ),
+    "waste": _Rule(_count, "waste is how many stitches the waste yarn holds; write waste = 32"),
     "onto": _Rule(_text, 'onto is a text; write onto = "heel"'),
     "resting": _Rule(_counts, "resting are counts; write resting = [16, 16]"),
     "resting_names": _Rule(_names, 'resting_names are texts; write resting_names = ["N2", "N3"]'),

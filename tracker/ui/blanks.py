@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from typing import Any, Literal, NamedTuple
 
+from tracker.pattern.leg_fabric import REPEATED
 from tracker.pattern.plan import FIELDS, OF_A_FLAP
 from tracker.pattern.tables import LONGEST_TEXT
 from tracker.session import short_name
@@ -36,12 +37,8 @@ class Blank(NamedTuple):
         """The choices of a field that has some."""
         table, _, field = self.place.rpartition(".")
         rule = FIELDS[table][field]
-        left_out = _ROWS_IN_A_FILE if self.place == "leg.fabric" else ()
-        return tuple(one for one in rule.made or rule.choices if one not in left_out)
+        return rule.made or rule.choices
 
-
-_ROWS_IN_A_FILE = ("repeat", "stranded")
-"""Fabrics of a leg whose rows are written in a plan file: a sentence has no room for them."""
 
 _BLANKS = (
     Blank("foot.length", "length", "the foot's length",
@@ -63,6 +60,9 @@ _BLANKS = (
     Blank("leg.fabric", "choice", "the leg", "", 6),
     Blank("leg.length", "length", "the leg's length",
           "from its edge to the heel, the cuff included, like 16 cm; or 46 rounds below the cuff", 6),
+    Blank("leg.repeat", "text", "the rows of the leg",
+          "its rows, the first round first, a / between: k2, yo, ssk, k4 / k8, in two colours aabb / abab;"
+          " long ones go into a plan file, as repeat under [leg]", 12),
     Blank("heel.kind", "choice", "the heel", "", 11),
     Blank("heel.flap", "choice", "the flap", "", 7),
     Blank("heel.rows", "number", "the flap's rows",
@@ -113,6 +113,7 @@ PARTS = (
         Clause(", ", "{leg.stitches} stitches around"),
         Clause(": ", "a {cuff.rib} cuff of {cuff.length}"),
         Clause(", ", "a {leg.fabric} leg of {leg.length}"),
+        Clause(" in the rows ", "{leg.repeat}"),
         Clause(", the heel ", "{heel.kind}"),
         Clause(", the flap ", "{heel.flap}"),
         Clause(", ", "{heel.rows} rows"),
@@ -134,7 +135,7 @@ _SHOWN = {
     ("needles.set", "five"): "a set of five", ("needles.set", "four"): "a set of four",
     ("needles.set", "long circular"): "a long circular",
     ("needles.set", "short circular"): "a short circular", ("leg.fabric", "rib"): "ribbed",
-    ("leg.fabric", "repeat"): "patterned",
+    ("leg.fabric", "repeat"): "patterned", ("leg.fabric", "stranded"): "two-coloured",
     ("heel.kind", "afterthought"): "knitted afterwards",
     ("heel.kind", "flap"): "with a flap", ("heel.kind", "double-stitch"): "with double stitches",
     ("toe.feet", "alike"): "both feet alike", ("toe.feet", "left and right"): "a left and a right foot",
@@ -186,8 +187,10 @@ class Filling(NamedTuple):
         return self.to(at)
 
     def is_none(self, place: str) -> bool:
-        """Whether the heel that is chosen has no such field: that of a flap where there is none."""
+        """Whether what is chosen has no such field: that of a flap where none is, rows of a plain leg."""
         table, _, field = place.partition(".")
+        if place == "leg.repeat":
+            return self._fabric not in REPEATED
         return table == "heel" and field in OF_A_FLAP and self._heel != "flap"
 
     @property
@@ -195,6 +198,12 @@ class Filling(NamedTuple):
         at = self.at_place("heel.kind")
         told = self.base.get("heel", {}) if at is None else {"kind": self.texts[at]}
         return str(told.get("kind", "flap") if isinstance(told, Mapping) else "flap")
+
+    @property
+    def _fabric(self) -> str:
+        at = self.at_place("leg.fabric")
+        told = self.base.get("leg", {}) if at is None else {"fabric": self.texts[at]}
+        return str(told.get("fabric", "plain") if isinstance(told, Mapping) else "plain")
 
     def to(self, at: int) -> Filling:
         """At that blank."""
@@ -309,7 +318,7 @@ class Filling(NamedTuple):
     def said(self, place: str) -> str:
         """What the plan says of a field that is no blank; "" where it says nothing."""
         told_by_flap = place == "heel.kind" and self._heel == "flap"
-        if self.is_none(place) or told_by_flap:
+        if self.is_none(place) or told_by_flap or place == "leg.repeat":
             return ""
         table, _, field = place.rpartition(".")
         values = self.base.get(table, {}) if table else self.base
@@ -408,6 +417,8 @@ def _value(blank: Blank, text: str) -> tuple[str, Any]:
         return f"{table}.shoe", text
     if other == "rounds" and (found := _ROUNDS.fullmatch(text)):
         return f"{table}.rounds", int(found[1])
+    if blank.place == "leg.repeat":
+        return blank.place, [row.strip() for row in text.split("/") if row.strip()]
     if blank.kind == "number" and (found := _NUMBER.fullmatch(text)):
         return blank.place, float(f"{found[1]}.{found[2]}") if found[2] else int(found[1])
     return blank.place, text

@@ -274,7 +274,8 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
         labels = (f"next {number} {word}, ", f"next {number}, ", f"{number}: ")
         return (*(f"{label}{first}" for label in labels), f"{number}: {_to_colour(first)}")
     work = work_of(glance, laid_out(glance))
-    loud = [line.name for line in work.lines if line.loud]
+    shaped = any(line.shaped for line in work.lines)
+    loud = [line.name for line in work.lines if (line.shaped if shaped else line.loud)]
     if work.manner == "needles" and len(loud) > 1:
         # Too much for a line: which needles it happens on, for she knows by now what.
         return (f"next {number} {word} on {' '.join(loud)}", f"{number} {word} {' '.join(loud)}")

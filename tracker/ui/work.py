@@ -9,18 +9,25 @@ from typing import Literal, NamedTuple
 from tracker.glance import Glance, NeedleSight
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
 from tracker.ui.heel_row import HeelRow, rest_text
+from tracker.ui.shaped import changes_only, in_rib
 from tracker.vocabulary import in_full
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
 
 
 class WorkLine(NamedTuple):
-    """One needle's work; `leaves` is what it then holds ("[22]"), or "" where that goes unsaid."""
+    """One needle's work; `leaves` is what it then holds ("[22]"), or "" where that goes unsaid.
+
+    `shaped` is true where that is more or fewer than it holds now. `brief` says the work in two words where
+    it would be cut off else: "chart row 5".
+    """
 
     name: str
     work: str
     leaves: str
     loud: bool
+    shaped: bool = False
+    brief: str = ""
 
 
 class Work(NamedTuple):
@@ -54,7 +61,10 @@ def work_of(glance: Glance, row: HeelRow | None) -> Work:
 
 
 def _with_loops(glance: Glance) -> Glance:
-    """The pick-up round of a heel knitted afterwards: live loops between the corners, which alone are new."""
+    """The pick-up round of a heel knitted afterwards: live loops between the corners, which alone are new.
+
+    The card had them put on the needles already, so that there is only to knit.
+    """
     row, many = glance.next, len(glance.needles)
     if glance.place.kind != LATE_HEEL or row is None or row.word != "PICK" or many not in _CORNERS:
         return glance
@@ -109,7 +119,18 @@ def _in_the_round(glance: Glance) -> Work:
         left = on_each([one.name for one in needles], [one.leaves for one in needles])
         counts = "/".join(str(stitches) for _, stitches in left)
         return Work("row", (WorkLine("", _everywhere(needles[0].work), counts, False),))
-    return Work("needles", tuple(_line(needle) for needle in needles))
+    return Work(
+        "needles", tuple(_line(needle, _brief(glance, at)) for at, needle in enumerate(needles))
+    )
+
+
+def _brief(glance: Glance, place: int) -> str:
+    """What a needle's work is called where a chart says it: in the leg that of each, else of the instep's."""
+    if not glance.chart_row:
+        return ""
+    last = len(glance.needles) - 1
+    on_instep = not place if glance.at_side else 0 < place < last
+    return f"chart row {glance.chart_row}" if glance.place.kind == "leg" or on_instep else ""
 
 
 def phrases(work: Work, labels: Sequence[str] = ("",)) -> list[str]:
@@ -118,15 +139,20 @@ def phrases(work: Work, labels: Sequence[str] = ("",)) -> list[str]:
     """
     if not work.lines:
         return [""]
-    loud = next((line for line in work.lines if line.loud), work.lines[0])
+    loud = next((line for line in work.lines if line.shaped), None)
+    loud = loud or next((line for line in work.lines if line.loud), work.lines[0])
     line = work.lines[0] if work.manner == "needle" else loud
-    *whole, ends = (f"{line.name} {short}".strip() for short in shortest(line.work))
-    return [f"{label}{text}" for texts in (whole, [ends]) for label in labels for text in texts]
+    full = shorter(line.work)
+    ends = [short for short in shortest(line.work, line.brief) if short not in full]
+    named = [[f"{line.name} {short}".strip() for short in some] for some in (full, ends)]
+    return [f"{label}{text}" for texts in named for label in labels for text in texts]
 
 
 def shorter(text: str) -> list[str]:
     """The same work, shorter and shorter; no word that is to be worked is left out."""
     bare = text.removesuffix(", every needle").removeprefix("change ")
+    if (ribbed := in_rib(text)) != text:
+        return [text, text.replace(", ", ","), ribbed]
     if (brief := _in_brief(text)) != text:
         return [text, brief, brief.replace(", ", ",")]
     return [text, bare, text.replace(", ", ","), bare.replace(", ", ",")]
@@ -140,20 +166,27 @@ def _in_brief(text: str) -> str:
     )
 
 
-def shortest(text: str) -> list[str]:
+def shortest(text: str, brief: str = "") -> list[str]:
     """As `shorter`, and where nothing of that fits the ends of the needle, for the rest is plain.
 
-    "k1,ssk..k2tog,k1", "..k2tog,k1", "[k2,p2]x4,k2", and of a rib that stands already "in rib".
+    "k1,ssk..k2tog,k1", "..k2tog,k1", "[k2,p2]x4,k2", and of a rib that stands already "in rib"; then the
+    decreases alone, or what is `brief` for it.
     """
     ends = _BETWEEN.sub("..", text).replace(", ", ",")
     told = [*shorter(text), _TIMES.sub(r"]x\1", ends).replace("* to end", "*")]
-    return [*told, "in rib"] if _RIB.search(text) and not _SHAPED.search(text) else told
+    if _RIB.search(text) and not _SHAPED.search(text):
+        return [*told, brief or "in rib"]
+    last = brief or changes_only(text)
+    # With room between, so that it may be broken there, and without.
+    apart = _GAP.sub(".. ", last.replace(",", ", "))
+    return told if last == text else [*told, *dict.fromkeys((apart, last))]
 
 
 _RIB = re.compile(r"\bk\d*( tbl)?, p\d*|\bp\d*, k\d*")
 _SHAPED = re.compile(r"tog|ssk|M1|pick|yo|\bsl|rest")
 
 
+_GAP = re.compile(r"(?<=\w)\.\.(?=\w)")
 _BETWEEN = re.compile(r"(?:^|, )k to (?:last \d+, |end$)")
 _TIMES = re.compile(r"\] (\d+) times")
 
@@ -172,6 +205,13 @@ def _together(same: Sequence[WorkLine]) -> WorkLine:
     return first._replace(name=name)
 
 
+def in_brief(lines: Sequence[WorkLine]) -> list[WorkLine]:
+    """Where stitches are taken or made on some needles, the others in two words, those alike together."""
+    if not any(line.shaped for line in lines):
+        return list(lines)
+    return grouped([line._replace(work=line.brief or line.work) for line in lines])
+
+
 def _everywhere(work: str) -> str:
     return f"{work} every needle" if work in ("k", "p") else f"{_short(work)}, every needle"
 
@@ -185,17 +225,19 @@ def _short(work: str) -> str:
 def _this_and_next(glance: Glance) -> tuple[WorkLine, ...]:
     names = [needle.name for needle in glance.needles]
     at = names.index(glance.place.needle) if glance.place.needle in names else 0
-    lines = [_line(needle, counted=True) for needle in glance.needles[at : at + 2]]
+    lines = [
+        _line(needle, _brief(glance, place), counted=True)
+        for place, needle in enumerate(glance.needles[at : at + 2], start=at)
+    ]
     if glance.place.kind == HEEL_PLACE and glance.place.last_needle:
         lines[0] = lines[0]._replace(work=f"waste yarn first, {lines[0].work}", loud=True)
     return (*lines, _MARKER) if glance.place.last_needle else tuple(lines)
 
 
-def _line(needle: NeedleSight, *, counted: bool = False) -> WorkLine:
+def _line(needle: NeedleSight, brief: str = "", *, counted: bool = False) -> WorkLine:
     """A needle's line; `counted` says how many stitches a bare "k" or "p" means."""
     work = _short(needle.work)
     if counted and work in ("k", "p"):
         work = f"{work} {needle.stitches}"
-    return WorkLine(
-        needle.name, work, f"[{needle.leaves}]", not needle.plain and not needle.finished
-    )
+    loud, shaped = not needle.plain and not needle.finished, needle.leaves != needle.stitches
+    return WorkLine(needle.name, work, f"[{needle.leaves}]", loud, shaped and loud, brief)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from tracker.ui.canvas import Canvas, cells, cut
 from tracker.ui.grid import Box, Size
 from tracker.ui.palette import Paint
-from tracker.ui.work import Work, WorkLine, grouped, shorter, shortest
+from tracker.ui.work import Work, WorkLine, grouped, in_brief, shorter, shortest
 from tracker.ui.wrapping import wrap
 
 _NAME, _BOLD, _MUTED = Paint("accent", bold=True), Paint("text", bold=True), Paint("muted")
@@ -36,13 +36,24 @@ def fold(texts: Sequence[str], width: int, rows: int) -> list[str]:
     """
     text = next((text for text in texts if cells(text) <= width), None)
     if text is None:
-        folded = (text for text in texts if len(wrap(text, max(width, 4))) <= rows)
-        text = next(folded, texts[-1 if rows < 2 else 0])
-    lines = wrap(text, max(width, 4)) or [""]
+        folded = [text for text in texts if len(_lines(text, width)) <= rows]
+        whole = (text for text in folded if all(cells(word) <= width for word in text.split()))
+        text = next(whole, folded[0] if folded else texts[-1 if rows < 2 else 0])
+    lines = _lines(text, width) or [""]
     if len(lines) <= max(rows, 1):
         return lines
     last = max(rows, 1) - 1
     return [*lines[:last], cut(" ".join(lines[last:]), width)]
+
+
+def _lines(text: str, width: int) -> list[str]:
+    """A text in lines; no stitch is parted from its colour."""
+    held = _COLOUR.sub("~", text)
+    return [line.replace("~", " ") for line in wrap(held, max(width, 4))]
+
+
+_COLOUR = re.compile(r"(?<=\w) (?=[a-h]\b)")
+"""Before the letter of a stitch's colour."""
 
 
 def _draw_needle(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
@@ -55,17 +66,17 @@ def _draw_needle(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
     alone = not later or not (fits or box.height > 2)
     count = this.leaves if this.loud and size == "full" else ""
     rows = box.height if alone else box.height - 1
-    end, y = _draw_this(canvas, Box(start, box.y, room, rows), this.work, count)
+    end, y = _draw_this(canvas, Box(start, box.y, room, rows), this.work, count, this.brief)
     if not alone:
         _draw_then(canvas, box, later[0], size, end if not count else box.x + box.width, y)
 
 
-def _draw_this(canvas: Canvas, box: Box, text: str, count: str) -> tuple[int, int]:
+def _draw_this(canvas: Canvas, box: Box, text: str, count: str, brief: str = "") -> tuple[int, int]:
     """The bold work of the needle at hand; returns the column and the row it ends in."""
     width = box.width - (len(count) + 1 if count else 0)
     lines = fold(shorter(text), width, box.height)
     if lines[-1].endswith("..."):
-        lines = fold(shortest(text), width, 1)
+        lines = fold(shortest(text, brief), width, 1)
     end = y = 0
     for y, line in enumerate(lines, start=box.y):
         end = canvas.put(box.x, y, line, _BOLD)
@@ -88,7 +99,7 @@ def _draw_then(canvas: Canvas, box: Box, line: WorkLine, size: Size, end: int, y
         x = canvas.put(box.x, y + 1, then, paint) + gap
         lines = fold(shorter(line.work), right - x, box.y + box.height - y - 1)
         if lines[-1].endswith("..."):
-            lines = fold(shortest(line.work), right - x, 1)
+            lines = fold(shortest(line.work, line.brief), right - x, 1)
         for below, text in enumerate(lines, start=y + 1):
             canvas.put(x, below, text, _MUTED)
 
@@ -101,7 +112,10 @@ def _draw_row(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
     together = f"{line.work}   {count}".rstrip()
     lines = [together]
     if cells(together) > box.width:
-        lines = [*fold(shorter(line.work), box.width, box.height), *([count] if count else [])]
+        lines = fold(shorter(line.work), box.width, box.height)
+        if lines[-1].endswith("..."):
+            lines = fold(shortest(line.work, line.brief), box.width, box.height)
+        lines += [count] if count else []
     lines = lines[: box.height]
     for y, text in enumerate(lines, start=box.y):
         canvas.put(box.x, y, text, paint)
@@ -150,22 +164,23 @@ def _folded(lines: Sequence[WorkLine], width: int, rows: int) -> list[_Folded]:
     Where even that is too much, a rib is told by its look, other work by its ends.
     """
     loud = [line for line in lines if line.loud] or list(lines)
-    for some in (lines, loud, grouped(loud)):
+    for some in (lines, loud, grouped(loud), in_brief(loud)):
         told = _told(some, width)
         if len(told) <= rows:
             return told
     if not any(line.loud for line in lines):
         text = "knit the knits, purl the purls"
         return [_Folded("", piece, False) for piece in fold([text], width, rows)]
-    name = max(cells(line.name) for line in loud) + 1
-    return [
-        _Folded(
-            line.name,
-            fold(shortest(line.work), width - name, 1)[0],
-            line.loud,
-        )
-        for line in _fewer(lines, rows)
-    ]
+    some = _fewer(in_brief(loud) if any(line.shaped for line in loud) else lines, rows)
+    name = max(cells(line.name) for line in some) + 1
+    spare, told = rows - len(some), []
+    for line in some:
+        texts = fold(shortest(line.work, line.brief), width - name, 1 + spare if line.shaped else 1)
+        told += [
+            _Folded("" if row else line.name, text, line.loud) for row, text in enumerate(texts)
+        ]
+        spare -= len(texts) - 1
+    return told
 
 
 def _told(lines: Sequence[WorkLine], width: int) -> list[_Folded]:
@@ -193,18 +208,22 @@ def _draw_line(canvas: Canvas, box: Box, line: WorkLine, name: int) -> None:
     end = box.x + box.width
     fits = name + cells(line.work) + 1 + cells(line.leaves) <= _COUNTS_END
     end = canvas.put_right(box.x + _COUNTS_END if fits else end, box.y, line.leaves, paint) - 1
-    (text,) = fold(shortest(line.work), end - box.x - name, 1)
+    (text,) = fold(shortest(line.work, line.brief), end - box.x - name, 1)
     canvas.put(box.x, box.y, line.name, _NAME if line.loud else _MUTED)
     canvas.put(box.x + name, box.y, text, paint)
 
 
 def _fewer(lines: Sequence[WorkLine], rows: int) -> list[WorkLine]:
-    """At most `rows` lines: those that differ, then those alike as one, then a word on the rest."""
+    """At most `rows` lines: those that differ, then those alike as one, then a word on the rest.
+
+    Those on which stitches are taken or made are never among the rest, where there is room for them.
+    """
     if len(lines) > rows:
         lines = [line for line in lines if line.loud] or lines
     if len(lines) > rows:
         lines = grouped(lines)
     if len(lines) > rows:
+        lines = sorted(lines, key=lambda line: not line.shaped)
         more = WorkLine("...", f"{len(lines) - rows + 1} more", "", False)
         lines = [*lines[: rows - 1], more]
     return list(lines)
