@@ -237,13 +237,14 @@ def lies(plan: Plan, read: Repeat, layout: Layout, stitches: int, on_heel: int, 
         ) from None
 
 
-def whole_rounds(read: Repeat, rounds: int, lead: int) -> int:
+def whole_rounds(read: Repeat, rounds: int, lead: int, least: int = 1) -> int:
     """Rounds of a leg or foot, of which `lead` come before the repeat, that end on the full count.
 
     A repeat whose rows all have as many stitches ends anywhere.
     """
     if len(set(read.counts)) == 1:
         return rounds
-    most = max(rounds, lead) + read.height
-    near = sorted(range(max(lead, 1), most + 1), key=lambda one: (abs(one - rounds), one))
+    least = max(lead, least)
+    most = max(rounds, least) + read.height
+    near = sorted(range(least, most + 1), key=lambda one: (abs(one - rounds), one))
     return next(one for one in near if read.begins_on(one - lead) == read.width)
