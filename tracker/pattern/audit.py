@@ -629,7 +629,8 @@ class _Section:
         worked = self._loom.worked()
         if self._loom.stays:
             # No turn: the heel is the needles that come next, beyond the last of them the first.
-            return not {worked + heel, worked + heel - sum(needles)} & set(accumulate(needles))
+            taken = sum(needles) - len(self._loom.ahead())
+            return not {taken + heel, taken + heel - sum(needles)} & set(accumulate(needles))
         ends, starts = set(accumulate(needles)), {0, *accumulate(reversed(needles))}
         return worked not in ends or heel - worked not in starts
 

@@ -87,29 +87,29 @@ def rows_before(plan: Plan, sock: Sock) -> int:
 
 def _closing(sock: Sock, lies: Lie, done: int) -> Table:
     """The round to the centre back; the instep works the row before the leg's first. Raises WillNotWork."""
-    beside = ["k"] * (sock.heel - lies.before)
-    if not lies.on_foot:
-        worked = [
-            *each(
-                instep_work(sock), sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
-            ),
-            *beside,
-        ]
-    elif lies.repeat.coloured:
-        worked = each(lies.leg_work(done - 1), lies.leg_holds(done - 1))[lies.before :]
-    else:
-        held = lies.instep_holds(done - 1)
-        worked = [*each(lies.instep_work(done - 1), held), *beside]
     try:
-        found = closing(lies.before, worked, lies.leg_holds(done))
+        found = closing(lies.before, _over_the_instep(sock, lies, done - 1), lies.leg_holds(done))
     except Across:
         raise WillNotWork(
             "needles.set",
             "a stitch of the repeat would lie across two needles where the leg begins; write set = "
             '"two circulars"',
         ) from None
-    text = row_text(found.work, lies.leg_holds(done))
-    return {"needles": list(found.begins), "set_up": text}
+    work = list(found.work)
+    if lies.on_foot and found.begins[1:-1] == tuple(lies.instep_holds(done - 1)):
+        work[1:-1] = lies.instep_work(done - 1)  # as it was written on the foot
+    return {"needles": list(found.begins), "set_up": row_text(work, lies.leg_holds(done))}
+
+
+def _over_the_instep(sock: Sock, lies: Lie, row: int) -> list[str]:
+    """The stitches of that round, one by one, in the row of the repeat after so many."""
+    if lies.on_foot and lies.repeat.coloured:
+        return each(lies.leg_work(row), lies.leg_holds(row))[lies.before :]
+    beside = ["k"] * (sock.heel - lies.before)
+    if lies.on_foot:
+        return [*each(lies.instep_work(row), lies.instep_holds(row)), *beside]
+    holds = sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
+    return [*each(instep_work(sock), holds), *beside]
 
 
 def as_on_the_foot(lies: Lie, layout: Layout, heel: int) -> Lie:

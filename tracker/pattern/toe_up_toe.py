@@ -1,4 +1,4 @@
-"""The toes of a sock from the toe up, row by row: those from the cuff down, from their last round to the first.
+"""The toes of a sock from the toe up: those from the cuff down, from their last round to the first.
 
 A toe narrowed at its edges is cast on closed, over two needles; a star or a round toe in a ring that is drawn
 together. What star and round toe do not divide is increased in their last round. Common practice, no source.
