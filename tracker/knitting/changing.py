@@ -27,7 +27,7 @@ from tracker.pattern.flap_heel import gusset_rows
 from tracker.pattern.instep import Instep
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import ROUND, Row, Section
-from tracker.pattern.phase import letters_of
+from tracker.pattern.phase_rows import letters_of
 from tracker.pattern.plan import WillNotWork
 from tracker.units import shorten
 
