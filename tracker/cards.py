@@ -132,7 +132,7 @@ def _way_back(data: Data, keys: bool) -> str:
 def _which(glance: Glance) -> str:
     """Whose card it is; a section by hand has that of a sock's only where it begins like it."""
     kind, row = glance.place.kind, glance.next
-    if glance.toe_up and toe_up_cards.which(kind) in _CARDS:
+    if glance.toe_up and toe_up_cards.which(kind) in _CARDS and not _onto_one(glance):
         return toe_up_cards.which(kind)
     if kind == "gusset" and (row is None or row.word != "PICK"):
         return "other"
@@ -141,6 +141,11 @@ def _which(glance: Glance) -> str:
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
     return HALF_SOLE if leads_to_toe(glance) else kind
+
+
+def _onto_one(glance: Glance) -> bool:
+    """Whether a heel is set up on one needle, while the instep rests: so it is in either direction."""
+    return glance.place.kind == "heel set-up" and bool(glance.resting)
 
 
 def _done(glance: Glance, data: Data, *, brief: bool = False) -> str:
@@ -167,6 +172,7 @@ def _apart(glance: Glance, data: Data, brief: bool) -> str:
 def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
     lines = _casting_on(glance, data)
     if glance.toe_up:
+        lines += _edges(glance)
         return [*lines, *_first_row(glance), *([_first_space(glance)] if keys else [])]
     if glance.place.worked == "rows":
         return [*lines, *_first_row(glance)]
@@ -200,7 +206,11 @@ def _casting_on(glance: Glance, data: Data) -> list[str]:
 def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
     if glance.toe_up:
         closed = toe_up_cards.casting_on_brief(glance, data, _in_yarn(data))
-        closed += [*_ball(glance, data, brief=True), *_first_row(glance, brief=True)]
+        closed += [
+            *_edges_brief(glance),
+            *_ball(glance, data, brief=True),
+            *_first_row(glance, brief=True),
+        ]
         return [*closed, _first_space(glance)]
     stitches = sum(data["starts"])
     if glance.place.worked == "rows":
@@ -757,15 +767,18 @@ def _feet(glance: Glance) -> tuple[str, str]:
 
 
 def _toe_brief(glance: Glance, data: Data) -> list[str]:
+    return [*_edges_brief(glance), *_toe(glance._replace(foot=""), data)]
+
+
+def _edges_brief(glance: Glance) -> list[str]:
+    """Of a toe for one foot which edge is the inner one, in few words."""
     if not glance.foot:
-        return _toe(glance, data)
+        return []
     if glance.both:
         one, two = _feet(glance)
-        edges = [f"Big toe: {one} foot, where the instep begins; {two} foot, where it ends."]
-        return [*edges, *_toe(glance._replace(foot=""), data)]
+        return [f"Big toe: {one} foot, where the instep begins; {two} foot, where it ends."]
     inner = "ends" if glance.turned else "begins"
-    edges = [f"{capital(glance.foot)} foot: big toe where the instep {inner}."]
-    return [*edges, *_toe(glance._replace(foot=""), data)]
+    return [f"{capital(glance.foot)} foot: big toe where the instep {inner}."]
 
 
 def _half_sole(glance: Glance, data: Data) -> list[str]:

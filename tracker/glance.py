@@ -351,6 +351,8 @@ class Glance(NamedTuple):
     """The foot that this sock's toe is shaped for; "" where both are shaped alike."""
     toe_up: bool = False
     """Whether it is knitted from the toe up."""
+    in_a_ring: bool = False
+    """Whether it is cast on in a ring that is drawn together."""
     turned: bool = False
     """Whether its toe is the mirror image of sock one's: its inner edge lies where the instep ends."""
     unmeasured: GoalSight | None = None
@@ -523,6 +525,7 @@ class _Look:
             of_socks=pattern.of_socks,
             foot=pattern.foot,
             toe_up=pattern.toe_up,
+            in_a_ring=pattern.in_a_ring,
             turned=pattern.turned,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),
@@ -1189,5 +1192,5 @@ def _needle_word(row: str, plain: bool) -> str:
     return "PLAIN" if plain and row in _SHAPING else row
 
 
-_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "DRAW", "HEEL", "CLOSE"})
+_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "DRAW", "HEEL", "CLOSE", "OVER"})
 """Words of rows in which a needle that only knits or purls does something else than the row."""

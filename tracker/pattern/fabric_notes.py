@@ -90,7 +90,9 @@ def _in_rounds(plan: Plan, sock: Sock, lies: Lie) -> Iterator[str]:
 
 def _full_repeat(plan: Plan, sock: Sock, lies: Lie, gauge: Gauge) -> Iterator[str]:
     """Offer a leg that ends on a full repeat, where that is near enough; it is never made so unasked."""
-    height, lead = lies.repeat.height, int(sock.stitches != sock.cast_on)
+    if sock.toe_up and lies.on_foot:
+        return  # the tape says where the foot ends, and so with which row the leg begins
+    height, lead = lies.repeat.height, int(sock.stitches != sock.cast_on and not sock.toe_up)
     into = (sock.leg_rounds - lead) % height
     if height < 2 or not into or not sock.leg_rounds:
         return
@@ -120,10 +122,17 @@ def _in_colours(sock: Sock, lies: Lie) -> Iterator[str]:
             if lies.sole
             else f"and stays on the instep, for {lies.repeat.width} does not divide the foot's {sock.foot}"
         )
+        gusset = (
+            "The sole beside the gusset has the colours of the round in turn, a stitch each, so that nothing "
+            "floats far; "
+        )
+        picked_up = (
+            " In the pick-up round catch the other yarn behind every fifth stitch picked up."
+        )
+        where = "begins above the toe, on the instep" if sock.toe_up else "goes on down the instep"
         yield (
-            "The sole beside the gusset has the colours of the round in turn, a stitch each, so that "
-            f"nothing floats far; the chart goes on down the instep {sole}. Heel and toe are in one "
-            "colour. In the pick-up round catch the other yarn behind every fifth stitch picked up."
+            f"{gusset}the chart {where} {sole}. Heel and toe are in one colour."
+            f"{'' if sock.toe_up else picked_up}"
         )
     caught = [
         (row, one)

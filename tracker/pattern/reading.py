@@ -515,7 +515,8 @@ class _Reading:
         if self._kind in _KNOWN_BY_KIND:
             return _KNOWN_BY_KIND[self._kind]
         if self._kind in ("foot", "leg") and "rest" in stitches:
-            return "CLOSE"
+            after_toe = bool(self._sections) and self._sections[-1].kind == "toe"
+            return "OVER" if after_toe else "CLOSE"
         if self._flat and self._kind in HEEL_FLAT:
             return "PURL" if row.side == "WS" else "KNIT"
         return _word_of(stitches, grows, self._flat)

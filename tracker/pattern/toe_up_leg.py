@@ -137,7 +137,7 @@ def _widening(
     sock: Sock, shaped: calf.Calf, on: tuple[int, ...]
 ) -> tuple[list[str], tuple[int, ...]]:
     """The rounds of a leg to its last increase, and what they leave on each needle."""
-    rounds = [sock.leg_rounds + 1 - number for number in shaped.rounds[::-1]]
+    rounds = calf.upwards(shaped, sock.leg_rounds)
     told: list[str] = []
     for number in range(1, rounds[-1] + 1):
         work = ["k"] * len(on)

@@ -151,7 +151,7 @@ def shortest(text: str) -> list[str]:
 
 
 _RIB = re.compile(r"\bk\d*( tbl)?, p\d*|\bp\d*, k\d*")
-_SHAPED = re.compile(r"tog|ssk|M1|pick|yo|\bsl|rest")
+_SHAPED = re.compile(r"tog|ssk|M1|kfb|pick|yo|\bsl|rest")
 
 
 _BETWEEN = re.compile(r"(?:^|, )k to (?:last \d+, |end$)")
