@@ -145,7 +145,8 @@ def _which(glance: Glance) -> str:
 
 def _onto_one(glance: Glance) -> bool:
     """Whether a heel is set up on one needle, while the instep rests: so it is in either direction."""
-    return glance.place.kind == "heel set-up" and bool(glance.resting)
+    one = len(glance.needles) == 1 and not glance.at_side
+    return glance.place.kind == "heel set-up" and one
 
 
 def _done(glance: Glance, data: Data, *, brief: bool = False) -> str:

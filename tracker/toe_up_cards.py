@@ -77,8 +77,8 @@ def _on_to_the_start(glance: Glance, data: Data) -> str:
         return f"Knit {on[0]} on {names[0]}, the instep, and {on[1]} on {names[1]}."
     if glance.at_side:
         parts = [f"{many} on {name}" for name, many in zip(names, on, strict=True)]
-        instep, sole = parts[: len(on) // 2], parts[len(on) // 2 :]
-        return f"Knit {and_all(instep)}, the instep, then {and_all(sole)}: there round 1 begins."
+        half = len(on) // 2
+        return f"Knit {and_all(parts[:half])}, the instep, then {and_all(parts[half:])}: there round 1 begins."
     instep = and_all(f"{many} on {name}" for name, many in zip(names[1:-1], on[1:-1], strict=True))
     return (
         f"Knit {instep}, the instep, then {on[-1]} of the sole on {names[-1]}; its last {on[0]} lie on "
@@ -89,9 +89,7 @@ def _on_to_the_start(glance: Glance, data: Data) -> str:
 def _foot(glance: Glance, data: Data) -> list[str]:
     told = []
     if data["set_up"]:
-        told.append(
-            "First over the instep to the centre of the sole, not counted: rounds begin there."
-        )
+        told.append("First on over the instep, a round not counted.")
         told.append(at_the_sole([shorten(name) for name in data["needles"]]))
     return [
         *told,
@@ -103,11 +101,12 @@ def _foot(glance: Glance, data: Data) -> list[str]:
 def _foot_brief(glance: Glance, data: Data) -> list[str]:
     if not data["set_up"]:
         return _foot(glance, data)
-    names = [shorten(name) for name in data["needles"][1:-1]]
+    first, *instep, last = [shorten(name) for name in data["needles"]]
     return [
-        "On over the instep to the centre",
-        f"of the sole: rounds begin there, {and_all(names)}",
-        f"the instep. {capital(on_to(data, 'heel'))}.",
+        "On over the instep, not counted.",
+        f"Rounds begin mid-sole, with {first}: {last}",
+        f"and {first} the sole, {and_all(instep)} the instep.",
+        f"{capital(on_to(data, 'heel'))}.",
     ]
 
 
@@ -123,7 +122,7 @@ def _heel(glance: Glance, data: Data) -> list[str]:
     names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
         return [
-            f"Work {names[0]}, the instep, once more; then it rests.",
+            f"Work {names[0]}, the instep, once more{_in_pattern(data)}; then it rests.",
             f"The heel is worked on {names[1]}, which holds {on[-1]}.",
         ]
     before = and_all(names[:-1])
@@ -132,6 +131,10 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}. "
         f"The instep's {sum(on[1:-1])} rest.",
     ]
+
+
+def _in_pattern(data: Data) -> str:
+    return "" if data["work"] == "k" else " in pattern"
 
 
 def _turn(glance: Glance, data: Data) -> list[str]:

@@ -163,7 +163,7 @@ def _beside(pattern: Pattern, there: Section, row: Row) -> tuple[Needle, ...] | 
         made = _runs(heel)
         turned = None if made is None else _round_about(heel, made, by_needle=True)
         return None if turned is None else (*before, *turned.needles)
-    if row.word == "PICK" or last.plain:
+    if row.word not in ("CLOSE", "OVER") or last.plain:
         return row.needles
     # Half of the sole is worked: as in the round of the foot that has the same row of the repeat.
     like = _turn(pattern, there, there.row(there.cycle)).row
