@@ -77,11 +77,11 @@ def _on_to_the_start(glance: Glance, data: Data) -> str:
         return f"Knit {on[0]} on {names[0]}, the instep, and {on[1]} on {names[1]}."
     if glance.at_side:
         parts = [f"{many} on {name}" for name, many in zip(names, on, strict=True)]
-        half = len(on) // 2
-        return f"Knit {and_all(parts[:half])}, the instep, then {and_all(parts[half:])}: there round 1 begins."
-    instep = and_all(f"{many} on {name}" for name, many in zip(names[1:-1], on[1:-1], strict=True))
+        instep, sole = and_all(parts[: len(on) // 2]), and_all(parts[len(on) // 2 :])
+        return f"Knit {instep}, the instep, then {sole}: there round 1 begins."
+    rest = and_all(f"{many} on {name}" for name, many in zip(names[1:-1], on[1:-1], strict=True))
     return (
-        f"Knit {instep}, the instep, then {on[-1]} of the sole on {names[-1]}; its last {on[0]} lie on "
+        f"Knit {rest}, the instep, then {on[-1]} of the sole on {names[-1]}; its last {on[0]} lie on "
         f"{names[0]}, where round 1 begins."
     )
 

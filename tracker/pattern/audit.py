@@ -347,8 +347,8 @@ class _Section:
                 f"write at most {MOST_STITCHES}",
             )  # fmt: skip
             return False
-        rest = re.match(r"\s*rest\s*(\d{1,4})", text)
-        behind = int(rest[1]) if rest and not self._flat else 0
+        rest = re.match(r"(?:\s*rest\s*\d{1,4}\s*\|?)+", text, re.ASCII)
+        behind = sum(map(int, re.findall(r"\d+", rest[0]))) if rest and not self._flat else 0
         wrong = loom.begin(needles, sum(resting), self._flat, behind, side)
         if wrong:
             self._problem("needles", None, None, wrong, "write what the row before leaves")

@@ -116,6 +116,7 @@ def as_on_the_foot(lies: Lie, layout: Layout, heel: int) -> Lie:
     """The same with the leg on its needles as heel and instep are, if it can be parted there.
 
     So nothing moves where the leg begins. At the side no round leads there, and borders may lie otherwise.
+    Above a plain foot rounds may begin beside the centre back, where the first needle then ends.
     """
     if layout.at_side or not lies.all_round:
         return lies
@@ -126,7 +127,7 @@ def as_on_the_foot(lies: Lie, layout: Layout, heel: int) -> Lie:
             for start, held in zip(layout.starts(on), on, strict=True)
         )
     except NoPlace:
-        return lies
+        return lies if lies.on_foot else lies._replace(before=lies.leg_holds(0)[0])
     return lies._replace(leg=leg)
 
 
