@@ -31,6 +31,8 @@ MOST_SECTIONS = 1_000
 MOST_NEEDLES = 100
 
 
+_RESTS = re.compile(r"\s*rest\s*\d{1,4}(?:\s*\|\s*rest\s*\d{1,4})*", re.ASCII)
+"""Stitches that wait where a round begins, over one needle or over several."""
 JOINED = "joined flap"
 """A flap that is worked upwards between the stitches of its gusset."""
 
@@ -347,7 +349,7 @@ class _Section:
                 f"write at most {MOST_STITCHES}",
             )  # fmt: skip
             return False
-        rest = re.match(r"(?:\s*rest\s*\d{1,4}\s*\|?)+", text, re.ASCII)
+        rest = _RESTS.match(text)
         behind = sum(map(int, re.findall(r"\d+", rest[0]))) if rest and not self._flat else 0
         wrong = loom.begin(needles, sum(resting), self._flat, behind, side)
         if wrong:

@@ -79,9 +79,14 @@ def _to_the_centre(row: Row, instep: Row, leg: Row) -> Row:
         worked = [stitch for needle, live in _on(inside) for stitch in each([needle.work], [live])]
         worked += ["k"] * (sum(row.before) - rests - sum(inside.before))
     found = closing(rests, worked, [needle.leaves for needle in row.needles])
+    told = list(found.work)
+    if found.begins[where] == instep.before[where]:
+        told[where] = [
+            needle.work for needle in instep.needles[where]
+        ]  # as it is written on the foot
     needles = tuple(
         _made(needle, work, live)
-        for needle, work, live in zip(row.needles, found.work, found.begins, strict=True)
+        for needle, work, live in zip(row.needles, told, found.begins, strict=True)
     )
     return worked_so(row._replace(before=found.begins), needles, row.word)
 
