@@ -854,7 +854,8 @@ def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
         side = row.side if brief else {"RS": "right side", "WS": "wrong side"}[row.side]
         work = " | ".join(needle.work for needle in glance.needles)
         return [f"Row {row.number}, {side}: {work}."]
-    named = f"{unit(glance.place.worked)} {row.number}" if row.number else "set-up round"
+    set_up = "closing round" if row.word == "CLOSE" else "set-up round"
+    named = f"{unit(glance.place.worked)} {row.number}" if row.number else set_up
     if row.word == "PLAIN":
         return [f"{capital(named)} is plain: knit."]
     if row.word == "RIB" and glance.toe_up and glance.place.kind == "cuff":

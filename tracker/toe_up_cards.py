@@ -47,7 +47,7 @@ def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
     if data["ring"]:
         return [
             f"Cast on {sum(data['starts'])}{in_yarn}, in a ring: {spaced(data['starts'])}.",
-            "A loop through the ring, a loop through it: a stitch.",
+            "A loop through the ring, one through that: a stitch.",
             f"Tail {about(TAIL_MM, glance.unit)}; pull it, and it closes.",
         ]
     return [

@@ -282,7 +282,10 @@ def named(given: dict[str, Any], kind: str, place: int, wrong: str) -> str:
         ({"toe.kind": "star"}, "toe", 0, "k | k to last 1, kfb | k | k = 3/3/3/3", "it leaves 2/3/2/2"),
         ({"toe.kind": "round"}, "toe", 1, "kfb, k to end | k | k | k = 4/4/4/4", "it leaves 5/4/4/4"),
         ({"heel.kind": "wrapped"}, "heel first half", 1, "RS: k31, w&t = 32", "no stitch is left to wrap"),
-        ({"heel.kind": "wrapped"}, "heel second half", 0, "WS: p10, w&t = 32", "a wrapped stitch is worked too late"),
+        (
+            {"heel.kind": "wrapped"}, "heel second half", 0, "WS: p10, w&t = 32",
+            "a wrapped stitch is worked too late",
+        ),
         (
             {"heel.kind": "double-stitch"}, "heel second half", 2, "WS: DS, p8, turn = 32",
             "a double stitch is worked too late",

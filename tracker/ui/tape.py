@@ -7,7 +7,6 @@ from math import ceil
 from typing import NamedTuple
 
 from tracker.glance import Glance, LengthSight
-from tracker.pattern.model import HEEL_PLACE
 from tracker.ui.canvas import Canvas, Rows
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
@@ -266,8 +265,7 @@ def _label(glance: Glance, length: LengthSight) -> str:
         return f"{glance.place.section} {origin}"
     goal = write_length(length.target_mm, glance.unit)
     if glance.toe_up and glance.place.kind == "foot":
-        after = {"gusset": "gusset", HEEL_PLACE: "heel's place"}.get(glance.follows, "heel")
-        return f"{after} begins at {goal} {origin}"
+        return f"{'gusset' if glance.follows == 'gusset' else 'heel'} at {goal} {origin}"
     if glance.place.kind in ("gusset", "foot"):
         return f"toe begins at {goal} {origin}"
     return f"{glance.place.section} {goal} {origin}"
