@@ -691,6 +691,8 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return place_words.late_brief(cue.data, glance)
     if cue.about == "borders back":
         return change_words.borders_back_brief(cue)
+    if (cue.kind, cue.about) == ("section", "ahead") and cue.data["section"] in _BEGINS_BRIEFLY:
+        return _BEGINS_BRIEFLY[cue.data["section"]]
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
@@ -725,6 +727,11 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
 _NO_CARDS = ("goal", "full stripe", "full repeat", "ahead")
 """Cues on a section that are no card."""
 
+_BEGINS_BRIEFLY = {
+    FIRST_HALF: "the first half begins", SECOND_HALF: "the second half begins",
+    HEEL_ROUNDS: "two rounds inside the heel", HEEL_PLACE: "then the waste yarn",
+}  # fmt: skip
+"""What comes next, where its name is long."""
 _BRIEFLY = {
     ("stage", "used up"): "{until}",
     ("section", "goal"): "{key[end]} ends it: {goal}",

@@ -107,7 +107,7 @@ TWISTED = {'"k2p2"': '"twisted k2p2"', "[foot]": '[foot]\nfabric = "rib on the i
 
 TOE_UP = {"[foot]": 'direction = "toe-up"\n\n[foot]'}
 TOE_UP_OTHERWISE = {
-    **TOE_UP, 'kind = "flap"': 'kind = "double-stitch"',
+    **TOE_UP, 'kind = "flap"': 'kind = "wrapped"',
     'kind = "wedge"': 'kind = "wedge"\nfeet = "left and right"',
 }  # fmt: skip
 RING = {**TOE_UP, 'kind = "flap"': 'kind = "afterthought"', 'kind = "wedge"': 'kind = "round"'}
