@@ -1,7 +1,7 @@
 """Socks from the toe up with every heel, toe and leg: as from the cuff down, and the loom knits them.
 
 A share of them is knitted each time, each heel with each toe on each set among them; all of them (2,240
-socks, a minute and a half of work) on demand:
+socks, some minutes of work) on demand:
 
     SWEEP=pairs .venv/bin/python -m pytest tests/pattern/test_toe_up_kinds.py
 """
@@ -184,6 +184,12 @@ def test_a_toe_for_one_foot_begins_at_the_side_and_leads_to_the_sole() -> None:
     two = of_sock_two(made)
     assert two.foot == "left"
     assert section(two, "foot").rows == foot.rows
+    one_way = {"k1, M1L, k to end": "k to last 1, M1R, k1", "k": "k"}
+    one_way |= {other: work for work, other in one_way.items()}
+    for row, other in zip(toe.rows, section(two, "toe").rows, strict=True):
+        facing = [row.needles[at] for at in (1, 0, 3, 2)]
+        assert [needle.work for needle in other.needles] == [one_way[n.work] for n in facing]
+        assert other.leaves == row.leaves
 
 
 @pytest.mark.parametrize("kind", ["wrapped", "double-stitch"])
