@@ -173,7 +173,6 @@ def _apart(glance: Glance, data: Data, brief: bool) -> str:
 def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
     lines = _casting_on(glance, data)
     if glance.toe_up:
-        lines += _edges(glance)
         return [*lines, *_first_row(glance), *([_first_space(glance)] if keys else [])]
     if glance.place.worked == "rows":
         return [*lines, *_first_row(glance)]
@@ -184,7 +183,7 @@ def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
 def _casting_on(glance: Glance, data: Data) -> list[str]:
     if glance.toe_up:
         closed = toe_up_cards.casting_on(glance, data, _in_yarn(data))
-        return [closed[0], *_ball(glance, data), *closed[1:]]
+        return [closed[0], *_ball(glance, data), *closed[1:], *_edges(glance)]
     stitches = sum(data["starts"])
     tail = f"Tail about {_tail(glance, stitches)}."
     if glance.place.worked == "rows":
