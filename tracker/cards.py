@@ -847,7 +847,8 @@ _TOLD_ALREADY = frozenset(
 def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     """The work of the first row, for the card stands where it would be read."""
     row = glance.next
-    if row is None or _which(glance) in _TOLD_ALREADY | toe_up_cards.TOLD_ALREADY:
+    told = _which(glance) in _TOLD_ALREADY | toe_up_cards.TOLD_ALREADY
+    if row is None or (told and not _begins_a_repeat(glance)):
         return []
     if row.side is not None:
         side = row.side if brief else {"RS": "right side", "WS": "wrong side"}[row.side]
@@ -859,12 +860,19 @@ def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
         return [f"{capital(named)} is plain: knit."]
     if row.word == "RIB" and glance.toe_up and glance.place.kind == "cuff":
         return [f"Round 1: {_named_rib(glance.needles[0].work)} all round."]
-    if row.word == "RIB" and glance.place.kind != "other":
+    if row.word == "RIB" and glance.place.kind != "other" and not _begins_a_repeat(glance):
         return ["The rib goes on."]
     if row.word == "PURL":
         return [f"{capital(named)}: purl."]
     how = {"DEC": " decreases", "INC": " increases"}.get(row.word, "")
     return [f"{capital(named)}{how}: {_work_on_needles(glance, brief)}."]
+
+
+def _begins_a_repeat(glance: Glance) -> bool:
+    """Whether a foot from the toe up begins with a round of a repeat: nobody has seen one of it yet."""
+    works = (needle.work for needle in glance.needles)
+    patterned = any(work != "k" and not work.startswith("rest") for work in works)
+    return glance.toe_up and glance.place.kind == "foot" and patterned
 
 
 def _work_on_needles(glance: Glance, brief: bool) -> str:

@@ -50,6 +50,12 @@ def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
             "A loop through the ring, one through that: a stitch.",
             f"Tail {about(TAIL_MM, glance.unit)}; pull it, and it closes.",
         ]
+    if glance.foot:
+        return [
+            f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance, data)}.",
+            f"A figure of eight, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
+            f"Knit all, the instep first: there round 1 begins, with {shorten(data['needles'][0])}.",
+        ]
     return [
         f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance, data)}.",
         f"A figure of eight round two needles, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
