@@ -167,12 +167,21 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     if data["before"] == HEEL_PLACE:
         return [*lines, "The tape goes from the waste yarn; a pin marks where the round begins."]
     if data["set_up"]:
-        lines.append(
-            "First on to the centre back, not counted: there the round begins; a pin marks it."
-        )
+        where = _centre_back(data)
+        lines.append(f"First on to {where}, not counted: there the round begins; a pin marks it.")
     else:
         lines.append("The round begins at the side again; a pin marks it.")
     return [*lines, _corners(data)]
+
+
+def _centre_back(data: Data) -> str:
+    """Where the leg's rounds begin: a repeat whose columns are the instep's may have them beside it."""
+    found, heel = re.match(r"rest (\d+)", data["work"], re.ASCII), data["heel"]
+    by = int(found[1]) - (heel + 1) // 2 if found and heel else 0
+    if not by:
+        return "the centre back"
+    many = "1 stitch" if abs(by) == 1 else f"{abs(by)} stitches"
+    return f"{many} {'before' if by > 0 else 'after'} the centre back"
 
 
 def _corners(data: Data) -> str:
