@@ -66,24 +66,15 @@ def _leg(
 
 def _to_the_centre(row: Row, instep: Row, leg: Row) -> Row:
     """The round to the centre back with the instep of one row; in colours with what the leg's has there."""
-    where = slice(1, -1)
-    if row.before[where] == instep.before[where] and not _is_coloured(leg):
-        return worked_so(row, (row.needles[0], *instep.needles[where], row.needles[-1]), row.word)
-    rests = sum(each([needle.work], [live]).count("rest") for needle, live in _on(row))
-    if _is_coloured(leg):
-        worked = [stitch for needle, live in _on(leg) for stitch in each([needle.work], [live])][
-            rests:
-        ]
-    else:
-        inside = instep._replace(needles=instep.needles[where], before=instep.before[where])
-        worked = [stitch for needle, live in _on(inside) for stitch in each([needle.work], [live])]
-        worked += ["k"] * (sum(row.before) - rests - sum(inside.before))
-    found = closing(rests, worked, [needle.leaves for needle in row.needles])
+    if row.before[_INSIDE] == instep.before[_INSIDE] and not _is_coloured(leg):
+        work = (row.needles[0], *instep.needles[_INSIDE], row.needles[-1])
+        return worked_so(row, work, row.word)
+    rests = _stitches(row).count("rest")
+    found = closing(rests, _worked(row, instep, leg, rests), [one.leaves for one in row.needles])
     told = list(found.work)
-    if found.begins[where] == instep.before[where]:
-        told[where] = [
-            needle.work for needle in instep.needles[where]
-        ]  # as it is written on the foot
+    if found.begins[_INSIDE] == instep.before[_INSIDE]:
+        # It is written as on the foot.
+        told[_INSIDE] = [needle.work for needle in instep.needles[_INSIDE]]
     needles = tuple(
         _made(needle, work, live)
         for needle, work, live in zip(row.needles, told, found.begins, strict=True)
@@ -91,8 +82,21 @@ def _to_the_centre(row: Row, instep: Row, leg: Row) -> Row:
     return worked_so(row._replace(before=found.begins), needles, row.word)
 
 
-def _on(row: Row) -> Iterator[tuple[Needle, int]]:
-    return zip(row.needles, row.before, strict=True)
+_INSIDE = slice(1, -1)
+"""The instep's needles of a round that begins at the centre of the sole."""
+
+
+def _worked(row: Row, instep: Row, leg: Row, rests: int) -> list[str]:
+    """The stitches of that round, one by one, but for those that wait."""
+    if _is_coloured(leg):
+        return _stitches(leg)[rests:]
+    inside = instep._replace(needles=instep.needles[_INSIDE], before=instep.before[_INSIDE])
+    beside = sum(row.before) - rests - sum(inside.before)
+    return [*_stitches(inside), *["k"] * beside]
+
+
+def _stitches(row: Row) -> list[str]:
+    return each([needle.work for needle in row.needles], row.before)
 
 
 def _is_coloured(row: Row) -> bool:

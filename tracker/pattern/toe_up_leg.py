@@ -88,6 +88,10 @@ def rows_before(plan: Plan, sock: Sock) -> int:
 def _closing(sock: Sock, lies: Lie, done: int) -> Table:
     """The round to the centre back; the instep works the row before the leg's first. Raises WillNotWork."""
     try:
+        # Wherever the foot will really end: with any row of a repeat that can end anywhere.
+        any_row = lies.on_foot and not varies(lies.repeat)
+        for row in range(lies.repeat.height if any_row else 0):
+            closing(lies.before, _over_the_instep(sock, lies, row), lies.leg_holds(row + 1))
         found = closing(lies.before, _over_the_instep(sock, lies, done - 1), lies.leg_holds(done))
     except Across:
         raise WillNotWork(
