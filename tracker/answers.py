@@ -10,7 +10,7 @@ from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE, Act, Event
 from tracker.pattern.turned_sides import Sides
 from tracker.units import Unit, shorten, write_length
-from tracker.vocabulary import and_all, capital, counted, section, unit
+from tracker.vocabulary import and_all, capital, counted, section, unit, with_the_foot
 from tracker.words import (
     COVER,
     WITHOUT_IT,
@@ -273,8 +273,8 @@ def _said_target(act: Act, before: Glance, after: Glance) -> str:
         goal = f"{goal}, {yarn_words.AS_FAR}"
     if to_come is not None:
         return f"The {section(to_come, after.of_socks)} will go to {goal}{alone}. {place(after)}"
-    with_it = "gusset and heel" if after.toe_up else "the toe"
-    whole_foot = f", {with_it} included" if after.place.kind == "foot" and after.length else ""
+    with_it = with_the_foot(after) if after.place.kind == "foot" and after.length else ""
+    whole_foot = f", {with_it} included" if with_it else ""
     washed = " when washed" if after.length and after.length.grows else ""
     by = f": {_than_before(before, after)}" if by_yarn or _is_far(before, after) else ""
     return f"The {section_of(after)} goes to {goal}{whole_foot}{washed}{alone}{by}. {to_go(after)}"

@@ -132,7 +132,7 @@ def _way_back(data: Data, keys: bool) -> str:
 def _which(glance: Glance) -> str:
     """Whose card it is; a section by hand has that of a sock's only where it begins like it."""
     kind, row = glance.place.kind, glance.next
-    if glance.toe_up and toe_up_cards.which(kind) in _CARDS:
+    if glance.toe_up and toe_up_cards.which(kind) in _CARDS and not _onto_one(glance):
         return toe_up_cards.which(kind)
     if kind == "gusset" and (row is None or row.word != "PICK"):
         return "other"
@@ -141,6 +141,12 @@ def _which(glance: Glance) -> str:
     if kind == "heel set-up" and not glance.resting and not glance.at_side:
         return "other"
     return HALF_SOLE if leads_to_toe(glance) else kind
+
+
+def _onto_one(glance: Glance) -> bool:
+    """Whether a heel is set up on one needle, while the instep rests: so it is in either direction."""
+    one = len(glance.needles) == 1 and not glance.at_side
+    return glance.place.kind == "heel set-up" and one
 
 
 def _done(glance: Glance, data: Data, *, brief: bool = False) -> str:
@@ -177,7 +183,7 @@ def _cast_on(glance: Glance, data: Data, keys: bool) -> list[str]:
 def _casting_on(glance: Glance, data: Data) -> list[str]:
     if glance.toe_up:
         closed = toe_up_cards.casting_on(glance, data, _in_yarn(data))
-        return [closed[0], *_ball(glance, data), *closed[1:]]
+        return [closed[0], *_ball(glance, data), *closed[1:], *_edges(glance)]
     stitches = sum(data["starts"])
     tail = f"Tail about {_tail(glance, stitches)}."
     if glance.place.worked == "rows":
@@ -200,7 +206,11 @@ def _casting_on(glance: Glance, data: Data) -> list[str]:
 def _cast_on_brief(glance: Glance, data: Data) -> list[str]:
     if glance.toe_up:
         closed = toe_up_cards.casting_on_brief(glance, data, _in_yarn(data))
-        closed += [*_ball(glance, data, brief=True), *_first_row(glance, brief=True)]
+        closed += [
+            *_edges_brief(glance),
+            *_ball(glance, data, brief=True),
+            *_first_row(glance, brief=True),
+        ]
         return [*closed, _first_space(glance)]
     stitches = sum(data["starts"])
     if glance.place.worked == "rows":
@@ -756,15 +766,18 @@ def _feet(glance: Glance) -> tuple[str, str]:
 
 
 def _toe_brief(glance: Glance, data: Data) -> list[str]:
+    return [*_edges_brief(glance), *_toe(glance._replace(foot=""), data)]
+
+
+def _edges_brief(glance: Glance) -> list[str]:
+    """Of a toe for one foot which edge is the inner one, in few words."""
     if not glance.foot:
-        return _toe(glance, data)
+        return []
     if glance.both:
         one, two = _feet(glance)
-        edges = [f"Big toe: {one} foot, where the instep begins; {two} foot, where it ends."]
-        return [*edges, *_toe(glance._replace(foot=""), data)]
+        return [f"Big toe: {one} foot, where the instep begins; {two} foot, where it ends."]
     inner = "ends" if glance.turned else "begins"
-    edges = [f"{capital(glance.foot)} foot: big toe where the instep {inner}."]
-    return [*edges, *_toe(glance._replace(foot=""), data)]
+    return [f"{capital(glance.foot)} foot: big toe where the instep {inner}."]
 
 
 def _half_sole(glance: Glance, data: Data) -> list[str]:
@@ -841,23 +854,32 @@ _TOLD_ALREADY = frozenset(
 def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     """The work of the first row, for the card stands where it would be read."""
     row = glance.next
-    if row is None or _which(glance) in _TOLD_ALREADY | toe_up_cards.TOLD_ALREADY:
+    told = _which(glance) in _TOLD_ALREADY | toe_up_cards.TOLD_ALREADY
+    if row is None or (told and not _begins_a_repeat(glance)):
         return []
     if row.side is not None:
         side = row.side if brief else {"RS": "right side", "WS": "wrong side"}[row.side]
         work = " | ".join(needle.work for needle in glance.needles)
         return [f"Row {row.number}, {side}: {work}."]
-    named = f"{unit(glance.place.worked)} {row.number}" if row.number else "set-up round"
+    set_up = "closing round" if row.word == "CLOSE" else "set-up round"
+    named = f"{unit(glance.place.worked)} {row.number}" if row.number else set_up
     if row.word == "PLAIN":
         return [f"{capital(named)} is plain: knit."]
     if row.word == "RIB" and glance.toe_up and glance.place.kind == "cuff":
         return [f"Round 1: {_named_rib(glance.needles[0].work)} all round."]
-    if row.word == "RIB" and glance.place.kind != "other":
+    if row.word == "RIB" and glance.place.kind != "other" and not _begins_a_repeat(glance):
         return ["The rib goes on."]
     if row.word == "PURL":
         return [f"{capital(named)}: purl."]
     how = {"DEC": " decreases", "INC": " increases"}.get(row.word, "")
     return [f"{capital(named)}{how}: {_work_on_needles(glance, brief)}."]
+
+
+def _begins_a_repeat(glance: Glance) -> bool:
+    """Whether a foot from the toe up begins with a round of a repeat: nobody has seen one of it yet."""
+    works = (needle.work for needle in glance.needles)
+    patterned = any(work != "k" and not work.startswith("rest") for work in works)
+    return glance.toe_up and glance.place.kind == "foot" and patterned
 
 
 def _work_on_needles(glance: Glance, brief: bool) -> str:

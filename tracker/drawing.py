@@ -147,9 +147,10 @@ class _Sock:
         self._wide, leg = self._across("leg"), self._find("leg")
         # A leg that is wider under the cuff stands out at the back by so much (mm).
         self.calf = 0.0
-        if leg is not None and leg.lead_in > 1 and leg.rows[-1].leaves < sum(leg.starts):
-            self.calf = self._wide - leg.rows[-1].leaves * self._stitch / 2
-            self._wide -= self.calf
+        if leg is not None and leg.lead_in > 1:
+            ends = (sum(leg.starts), leg.rows[-1].leaves)
+            self._wide = min(ends) * self._stitch / 2
+            self.calf = max(ends) * self._stitch / 2 - self._wide
         self._cuff = self._rows("cuff") * self._row / gauge.cuff_factor
         self._ankle = self._cuff + self._rows("leg") * self._row / gauge.leg_factor
         self._flap = self._rows("flap") * self._row
@@ -167,9 +168,9 @@ class _Sock:
     def _sides_of(self, toe: Section | None) -> tuple[tuple[float, float], ...]:
         """How far both edges of the toe go in, row by row; of one that narrows evenly once for all."""
         if toe is not None and self._course.pattern.of_feet:
-            return _sides(toe, self._stitch)
-        if toe is not None and not self._toe_up and _is_rounded(toe):
-            return _rounded(toe, self._stitch)
+            return _sides(toe, self._stitch, upwards=self._toe_up)
+        if toe is not None and _is_rounded(toe, upwards=self._toe_up):
+            return _rounded(toe, self._stitch, upwards=self._toe_up)
         return ((0.0, 0.0),)
 
     def _find(self, kind: str) -> Section | None:
@@ -225,7 +226,12 @@ class _Sock:
         leg = self._find("leg")
         if not self.calf or leg is None:
             return 0.0
-        narrowed = (self._ankle - self._cuff) * min(1.0, leg.lead_in / max(1, self._rows("leg")))
+        rows = max(1, self._rows("leg"))
+        shaped = leg.lead_in
+        if self._toe_up:
+            first = next((row.number for row in leg.rows if row.word == "INC"), rows)
+            shaped = rows + 1 - first
+        narrowed = (self._ankle - self._cuff) * min(1.0, shaped / rows)
         over = (self._cuff + narrowed - y) / narrowed if narrowed else 0.0
         return self.calf * min(1.0, max(0.0, over))
 
@@ -283,8 +289,14 @@ class _Sock:
         """A row of a short-row heel: from its rounding at the back to the seam towards the corner.
 
         The first half narrows from the ankle to the point of the heel, the second widens from there to
-        the sole.
+        the sole; from the toe up they change places. `share` is told from the ankle down.
         """
+        if self._toe_up:
+            return self._half_edge(SECOND_HALF if kind == FIRST_HALF else FIRST_HALF, share)
+        return self._half_edge(kind, share)
+
+    def _half_edge(self, kind: str, share: float) -> Edge:
+        """The same of the half that lies above the seam, or below it, from the ankle down."""
         corner, (x, y) = (self._wide / 2, self._ankle), self._point
         part = 1 - share if kind == FIRST_HALF else share
         # The seam runs from the corner towards the point; the shortest rows end short of that.
@@ -296,8 +308,8 @@ class _Sock:
 
     def _late_edge(self, share: float) -> Edge:
         """A round of a heel knitted afterwards: above its seam as in a first half, below as in a second."""
-        above, seam = self._short_edge(FIRST_HALF, share)
-        below, _ = self._short_edge(SECOND_HALF, 1 - share)
+        above, seam = self._half_edge(FIRST_HALF, share)
+        below, _ = self._half_edge(SECOND_HALF, 1 - share)
         return above, seam, below
 
     @property
@@ -324,6 +336,8 @@ class _Sock:
             return self._heel_edge(kind, rows)
         if kind == HEEL_ROUNDS:
             return self._heel_edge(FIRST_HALF, self._rows(FIRST_HALF))
+        if kind in CLOSED_BY and self._toe_up:
+            return self._heel_edge(LATE_HEEL, self._rows(LATE_HEEL))
         if kind in CLOSED_BY:
             return self._edge("toe", self._rows("toe"))
         if kind in self._ROUNDS:
@@ -358,7 +372,8 @@ class _Sock:
         yield from (edge[1] for edge in reversed(edges))
 
     def _heel_edge(self, kind: str, rows: int) -> Edge:
-        share = min(1.0, self._from_cuff(kind, rows) / max(1, self._rows(kind)))
+        done = rows if kind == LATE_HEEL else self._from_cuff(kind, rows)
+        share = min(1.0, done / max(1, self._rows(kind)))
         if kind in (FIRST_HALF, SECOND_HALF):
             return self._short_edge(kind, share)
         if kind == LATE_HEEL:
@@ -433,6 +448,7 @@ class _Sock:
 
     def _places(self) -> dict[str, tuple[Point, str, Point]]:
         below = self._ankle + self._flap
+        above, beneath = (FIRST_HALF, SECOND_HALF)[:: -1 if self._toe_up else 1]
         foot = self._gusset + self._foot
         middle = self._deep + (self._toe_at - self._deep) * (self._gusset + self._foot / 2) / max(
             1, foot
@@ -443,9 +459,9 @@ class _Sock:
             "cuff": _right(self._wide, self._cuff / 2),
             "leg": _right(self._wide, (self._cuff + self._ankle) / 2),
             "flap": _left(0.0, self._ankle + self._flap / 2),
-            FIRST_HALF: _left(0.0, (self._ankle + self._point[1]) / 2),
+            above: _left(0.0, (self._ankle + self._point[1]) / 2),
             LATE_HEEL: _left(0.0, self._point[1]),
-            SECOND_HALF: _left(self._deep / 4, (self._point[1] + self._sole) / 2),
+            beneath: _left(self._deep / 4, (self._point[1] + self._sole) / 2),
             "turn": _left(self._deep / 4, (below + self._sole) / 2),
             "gusset": _under((gusset, self._sole), self._sole, 1),
             "foot": _under((middle, self._sole), self._sole, 2),
@@ -457,16 +473,17 @@ _GAP, _LINE = 6.0, 12.0
 """Millimetres from a part to its label, and from a line of labels to the next."""
 
 
-def _sides(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
-    """How far both edges of a toe for one foot go in, before it and after every row (mm).
+def _sides(toe: Section, stitch: float, *, upwards: bool) -> tuple[tuple[float, float], ...]:
+    """How far both edges of a toe for one foot go in, before it and after every row from the foot on (mm).
 
     The edge where the instep begins is drawn above, so that the tip lies where the big toe does.
     """
     sides = [(0.0, 0.0)]
-    for row in toe.rows:
+    for row in reversed(toe.rows) if upwards else toe.rows:
         above, below = sides[-1]
         works = [needle.work for needle in row.needles[: len(row.needles) // 2]]
-        first, second = (sum(work.count(taken) for work in works) for taken in ("ssk", "k2tog"))
+        edges = ("M1L", "M1R") if upwards else ("ssk", "k2tog")
+        first, second = (sum(work.count(shaped) for work in works) for shaped in edges)
         sides.append((above + first * stitch, below + second * stitch))
     return tuple(sides)
 
@@ -485,18 +502,18 @@ def _moved_label(label: Label, by: float) -> Label:
     return label._replace(at=at, to=to)
 
 
-def _is_rounded(toe: Section) -> bool:
-    """Whether a toe narrows slowly first: two plain rounds follow its first decrease, or more."""
-    rows = [row for row in toe.rows if row.number]
-    first = next((at for at, row in enumerate(rows) if not row.plain), len(rows))
-    return len(rows) > first + 2 and all(row.plain for row in rows[first + 1 : first + 3])
+def _is_rounded(toe: Section, *, upwards: bool) -> bool:
+    """Whether a toe narrows slowly first: two plain rounds follow its first shaping, or more."""
+    rows = [row.plain for row in toe.rows if row.number][:: -1 if upwards else 1]
+    first = next((at for at, plain in enumerate(rows) if not plain), len(rows))
+    after = next((at for at, plain in enumerate(rows) if plain and at > first), len(rows))
+    return rows[after : after + 2] == [True, True]
 
 
-def _rounded(toe: Section, stitch: float) -> tuple[tuple[float, float], ...]:
+def _rounded(toe: Section, stitch: float, *, upwards: bool) -> tuple[tuple[float, float], ...]:
     """How far both edges of a toe go in that narrows alike all round, before it and after every row (mm)."""
-    wide = sum(toe.starts)
-    left = (wide, *(row.leaves for row in toe.rows))
-    return tuple(((wide - many) * stitch / 4,) * 2 for many in left)
+    left = [sum(toe.starts), *(row.leaves for row in toe.rows)][:: -1 if upwards else 1]
+    return tuple(((left[0] - many) * stitch / 4,) * 2 for many in left)
 
 
 def _right(x: float, y: float) -> tuple[Point, str, Point]:

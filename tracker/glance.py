@@ -354,6 +354,8 @@ class Glance(NamedTuple):
     """Whether it is knitted from the toe up."""
     chart_row: int = 0
     """The row of the leg's repeat that the round in hand works, on the instep after the leg; 0: none."""
+    in_a_ring: bool = False
+    """Whether it is cast on in a ring that is drawn together."""
     turned: bool = False
     """Whether its toe is the mirror image of sock one's: its inner edge lies where the instep ends."""
     unmeasured: GoalSight | None = None
@@ -539,6 +541,7 @@ class _Look:
             foot=pattern.foot,
             toe_up=pattern.toe_up,
             chart_row=chart_row(self._course, self._sock),
+            in_a_ring=pattern.in_a_ring,
             turned=pattern.turned,
             unmeasured=None if unknown is None else GoalSight(*unknown),
             colour=self._colour(),
@@ -1205,5 +1208,5 @@ def _needle_word(row: str, plain: bool) -> str:
     return "PLAIN" if plain and row in _SHAPING else row
 
 
-_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "DRAW", "HEEL", "CLOSE"})
+_SHAPING = frozenset({"DEC", "INC", "PICK", "BIND", "GRAFT", "DRAW", "HEEL", "CLOSE", "OVER"})
 """Words of rows in which a needle that only knits or purls does something else than the row."""

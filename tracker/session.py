@@ -711,7 +711,7 @@ class Session:
         planned, toe_mm = self._goal_now(glance, section, sock)
         if goal.mm <= toe_mm:
             toe = write_length(toe_mm, glance.unit)
-            what = "gusset and heel alone are" if glance.toe_up else "the toe alone is"
+            what = self._alone(glance)
             raise Refused(f"{what} {toe}; write a goal longer than that")
         if planned is not None:
             goals = [planned, *self._planned_at_first(section, sock)]
@@ -735,6 +735,13 @@ class Session:
             if goal is not None and not at.finished:
                 return self.course.sections[index].called, goal[0]
         return None
+
+    def _alone(self, glance: Glance) -> str:
+        """What of a foot's goal comes after it, as it is said to be as long as that."""
+        if not glance.toe_up:
+            return "the toe alone is"
+        gusset = self.course.find("gusset") is not None
+        return "gusset and heel alone are" if gusset else "the heel alone is"
 
     def _goal_now(
         self, glance: Glance, section: str | None, sock: Number | None

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from tracker.glance import Glance
-from tracker.pattern.model import BIND_OFF
+from tracker.pattern.model import BIND_OFF, HEEL_PLACE, SECOND_HALF
 from tracker.units import shorten
-from tracker.vocabulary import about, and_all, capital, on_to, spaced
+from tracker.vocabulary import about, and_all, at_the_sole, capital, on_to, spaced
 
 TAIL_MM = 200.0
 """A tail to weave in at the tip of the toe (common practice, no source)."""
@@ -23,63 +23,112 @@ def which(kind: str) -> str:
 
 
 def casting_on(glance: Glance, data: Data, in_yarn: str) -> list[str]:
-    """How the toe is begun: closed, over two needles."""
+    """How the toe is begun: closed, over two needles, or in a ring."""
+    if data["ring"]:
+        return [
+            f"Cast on {sum(data['starts'])}{in_yarn}, in a ring that is drawn together.",
+            "Lay the yarn in a ring over its tail. Draw a loop up through it, then one through that loop: a "
+            f"stitch. {sum(data['starts'])} of them.",
+            f"Tail about {about(TAIL_MM, glance.unit)}: pull it, and the ring closes; once more after some "
+            "rounds.",
+            f"{spaced(data['starts'])} on the needles: {_begins(glance, data)}.",
+        ]
     return [
-        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {_halves(data)}.",
+        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {_halves(glance, data)}.",
         "Hold both side by side and wind the yarn round them in a figure of eight, a loop on each in turn, "
         "the instep's first; the sole's, wound last, waits.",
         f"Tail about {about(TAIL_MM, glance.unit)}; draw the loops snug.",
-        f"{_on_to_the_start(data)} A loop that lies twisted is knit through the back.",
+        f"{_on_to_the_start(glance, data)} A loop that lies twisted is knit through the back.",
     ]
 
 
 def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
     """The same in few words."""
+    if data["ring"]:
+        return [
+            f"Cast on {sum(data['starts'])}{in_yarn}, in a ring: {spaced(data['starts'])}.",
+            "A loop through the ring, one through that: a stitch.",
+            f"Tail {about(TAIL_MM, glance.unit)}; pull it, and it closes.",
+        ]
+    if glance.foot:
+        return [
+            f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance, data)}.",
+            f"A figure of eight, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
+            f"Knit all, the instep first: there round 1 begins, with {shorten(data['needles'][0])}.",
+        ]
     return [
-        f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(data)}.",
+        f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance, data)}.",
         f"A figure of eight round two needles, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
-        f"{_on_to_the_start(data)} Twisted loops through the back.",
+        f"{_on_to_the_start(glance, data)} Twisted loops through the back.",
     ]
 
 
-def _halves(data: Data) -> str:
+def _begins(glance: Glance, data: Data) -> str:
+    """Where round 1 begins."""
+    where = "at the side" if glance.at_side else "at the centre of the sole"
+    return f"round 1 begins {where}, with {shorten(data['needles'][0])}"
+
+
+def _halves(glance: Glance, data: Data) -> str:
     """ "8 + 8", the instep's loops first."""
     on = data["starts"]
-    instep = on[0] if len(on) == 2 else sum(on[1:-1])
+    instep = sum(on[: len(on) // 2]) if glance.at_side else sum(on[1:-1])
     return f"{instep} + {sum(on) - instep}"
 
 
-def _on_to_the_start(data: Data) -> str:
+def _on_to_the_start(glance: Glance, data: Data) -> str:
     """How the loops come on their needles, up to where round 1 begins."""
     names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
         return f"Knit {on[0]} on {names[0]}, the instep, and {on[1]} on {names[1]}."
-    instep = and_all(f"{many} on {name}" for name, many in zip(names[1:-1], on[1:-1], strict=True))
+    if glance.at_side:
+        parts = [f"{many} on {name}" for name, many in zip(names, on, strict=True)]
+        instep, sole = and_all(parts[: len(on) // 2]), and_all(parts[len(on) // 2 :])
+        return f"Knit {instep}, the instep, then {sole}: there round 1 begins."
+    rest = and_all(f"{many} on {name}" for name, many in zip(names[1:-1], on[1:-1], strict=True))
     return (
-        f"Knit {instep}, the instep, then {on[-1]} of the sole on {names[-1]}; its last {on[0]} lie on "
+        f"Knit {rest}, the instep, then {on[-1]} of the sole on {names[-1]}; its last {on[0]} lie on "
         f"{names[0]}, where round 1 begins."
     )
 
 
 def _foot(glance: Glance, data: Data) -> list[str]:
+    told = []
+    if data["set_up"]:
+        told.append("First on over the instep, a round not counted.")
+        told.append(at_the_sole([shorten(name) for name in data["needles"]]))
     return [
+        *told,
         f"Count once: {spaced(data['starts'])}.",
         f"{capital(on_to(data, 'heel'))}. The tape goes from the tip of the toe.",
     ]
 
 
+def _foot_brief(glance: Glance, data: Data) -> list[str]:
+    if not data["set_up"]:
+        return _foot(glance, data)
+    first, *instep, last = [shorten(name) for name in data["needles"]]
+    return [
+        "On over the instep, not counted.",
+        f"Rounds begin mid-sole, with {first}: {last}",
+        f"and {first} the sole, {and_all(instep)} the instep.",
+        f"{capital(on_to(data, 'heel'))}.",
+    ]
+
+
 def _gusset(glance: Glance, data: Data) -> list[str]:
-    first = glance.next is not None and glance.next.word == "INC"
-    times = (data["rows"] + first) // 2
-    end = sum(data["starts"]) + 2 * times
-    return [f"The gusset grows by 2 every other round, {times} times: to {end} stitches. Pin up."]
+    times = (data["rows"] + 1) // 2
+    grows = f"The gusset grows by 2 every other round, {times} times"
+    if glance.next is not None and glance.next.leaves - glance.stitches not in (0, 2):
+        return [f"{grows}. Pin up."]  # the repeat beside it changes the count, too
+    return [f"{grows}: to {sum(data['starts']) + 2 * times} stitches. Pin up."]
 
 
 def _heel(glance: Glance, data: Data) -> list[str]:
     names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
         return [
-            f"Work {names[0]}, the instep, once more; then it rests.",
+            f"Work {names[0]}, the instep, once more{_in_pattern(data)}; then it rests.",
             f"The heel is worked on {names[1]}, which holds {on[-1]}.",
         ]
     before = and_all(names[:-1])
@@ -88,6 +137,10 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}. "
         f"The instep's {sum(on[1:-1])} rest.",
     ]
+
+
+def _in_pattern(data: Data) -> str:
+    return "" if data["work"] == "k" else " in pattern"
 
 
 def _turn(glance: Glance, data: Data) -> list[str]:
@@ -111,14 +164,30 @@ def _flap(glance: Glance, data: Data) -> list[str]:
 
 def _leg(glance: Glance, data: Data) -> list[str]:
     lines = [f"Count once: {spaced(data['starts'])}."]
+    if data["before"] == HEEL_PLACE:
+        return [*lines, "The tape goes from the waste yarn; a pin marks where the round begins."]
     if data["set_up"]:
-        lines.append(
-            "First on to the centre back, not counted: there the round begins; a pin marks it."
-        )
+        where = _centre_back(data)
+        lines.append(f"First on to {where}, not counted: there the round begins; a pin marks it.")
     else:
         lines.append("The round begins at the side again; a pin marks it.")
-    corner = "Lift the strand at each corner of the heel and work it with the next stitch: no hole."
-    return [*lines, corner]
+    return [*lines, _corners(data)]
+
+
+def _centre_back(data: Data) -> str:
+    """Where the leg's rounds begin: a repeat whose columns are the instep's may have them beside it."""
+    found, heel = re.match(r"rest (\d+)", data["work"], re.ASCII), data["heel"]
+    by = int(found[1]) - (heel + 1) // 2 if found and heel else 0
+    if not by:
+        return "the centre back"
+    many = "1 stitch" if abs(by) == 1 else f"{abs(by)} stitches"
+    return f"{many} {'before' if by > 0 else 'after'} the centre back"
+
+
+def _corners(data: Data) -> str:
+    if data["before"] == SECOND_HALF and data["doubled"]:
+        return "The corners of the heel: both legs of the last double stitches as one."
+    return "Lift the strand at each corner of the heel and work it with the next stitch: no hole."
 
 
 def _cuff(glance: Glance, data: Data) -> list[str]:
@@ -151,6 +220,6 @@ CARDS = {
     which("foot"): _foot, which("gusset"): _gusset, which("heel set-up"): _heel, which("turn"): _turn,
     which("flap"): _flap, which("leg"): _leg, which("cuff"): _cuff, which(BIND_OFF): _bind_off,
 }  # fmt: skip
-BRIEF = {which(BIND_OFF): _bind_off_brief}
+BRIEF = {which(BIND_OFF): _bind_off_brief, which("foot"): _foot_brief}
 TOLD_ALREADY = frozenset({which("foot"), which("heel set-up"), which(BIND_OFF)})
 """Sections whose card tells their first row in its own words."""

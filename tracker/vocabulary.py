@@ -19,6 +19,20 @@ FROM = {
 """Where the tape is laid from."""
 
 
+def cast_on_how(glance: Glance) -> str:
+    """How a sock is cast on, in a word or a few."""
+    if glance.in_a_ring:
+        return "in a ring"
+    return "closed" if glance.toe_up else "loosely"
+
+
+def with_the_foot(glance: Glance) -> str:
+    """What follows a foot and is of its goal: "the toe", "gusset and heel"; "" where nothing is."""
+    if not glance.toe_up:
+        return "the toe"
+    return {"gusset": "gusset and heel", HEEL_PLACE: ""}.get(glance.follows, "the heel")
+
+
 def laid_from(mark: str, kind: str = "", *, toe_up: bool) -> str:
     """The same in a section of that kind: a foot without a heel yet begins at the waste yarn.
 
@@ -205,6 +219,15 @@ def slide(
         if kind not in ("heel set-up", HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff")
         or tuple(held) == on
         else on
+    )
+
+
+def at_the_sole(needles: Sequence[str]) -> str:
+    """How double-pointed needles follow once their rounds begin at the centre of the sole."""
+    first, *instep, last = needles
+    return (
+        f"Rounds begin at the centre of the sole from here, with {first}: {last} and {first} are the sole's, "
+        f"{and_all(instep)} the instep's."
     )
 
 

@@ -89,17 +89,16 @@ _FOLLOWS = {
     "gusset": "foot", "foot": "toe", "toe": "graft",
 }  # fmt: skip
 """What comes after a section, in one word, where the one after it has none of its own."""
-_FOLLOWS_TOE_UP = {
-    "toe": "foot", "foot": "gusset", "gusset": "heel", "heel set-up": "turn", "turn": "flap",
-    "flap": "leg", "leg": "cuff", "cuff": "bind-off",
-}  # fmt: skip
-"""The same of a sock from the toe up."""
 _AHEAD = {
     HEEL_PLACE: "heel's place", LATE_HEEL: "heel", FIRST_HALF: "first half",
     HEEL_ROUNDS: "two rounds", SECOND_HALF: "second half", "flap": "flap",
     "turn": "turn", "gusset": "pick-up", "foot": "foot", "toe": "toe", "graft": "graft",
 }  # fmt: skip
 """A section that comes next, in a word or two."""
+_AHEAD_TOE_UP = _AHEAD | {
+    "gusset": "gusset", "heel set-up": "heel", "leg": "leg", "cuff": "cuff", BIND_OFF: "bind-off",
+}  # fmt: skip
+"""The same of a sock from the toe up."""
 
 # The place
 
@@ -250,6 +249,8 @@ def _next(glance: Glance) -> str:
         )
     if row.number == 0 and row.word == "CLOSE":
         return "Next: the closing round, on over the instep to the centre back; not counted."
+    if row.number == 0 and row.word == "OVER":
+        return "Next: on over the instep to the centre of the sole, a round not counted."
     if row.number == 0 and row.word != "PICK":
         changes = row.leaves != glance.stitches
         counts = f" {glance.stitches} to {row.leaves} stitches," if changes else ""
@@ -561,7 +562,7 @@ _FROM = {
 def _to(glance: Glance) -> str:
     after = _AHEAD.get(glance.follows) or _FOLLOWS.get(glance.place.kind)
     if glance.toe_up:
-        after = _FOLLOWS_TOE_UP.get(glance.place.kind)
+        after = _AHEAD_TOE_UP.get(glance.follows)
     follows = after if glance.of_socks and glance.follows != "draw up" else None
     return f"to the {follows or 'end'}"
 
@@ -690,6 +691,8 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         return place_words.late_brief(cue.data, glance)
     if cue.about == "borders back":
         return change_words.borders_back_brief(cue)
+    if (cue.kind, cue.about) == ("section", "ahead") and cue.data["section"] in _BEGINS_BRIEFLY:
+        return _BEGINS_BRIEFLY[cue.data["section"]]
     what = _BRIEFLY.get((cue.kind, cue.about))
     if "before_it" in cue.data:
         return f"{cue_brief(cue.data['before_it'], glance)}; {what}"
@@ -724,6 +727,11 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
 _NO_CARDS = ("goal", "full stripe", "full repeat", "ahead")
 """Cues on a section that are no card."""
 
+_BEGINS_BRIEFLY = {
+    FIRST_HALF: "the first half begins", SECOND_HALF: "the second half begins",
+    HEEL_ROUNDS: "two rounds inside the heel", HEEL_PLACE: "then the waste yarn",
+}  # fmt: skip
+"""What comes next, where its name is long."""
 _BRIEFLY = {
     ("stage", "used up"): "{until}",
     ("section", "goal"): "{key[end]} ends it: {goal}",

@@ -43,6 +43,7 @@ from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
     and_all,
     at_the_side,
+    at_the_sole,
     counted,
     for_the_foot,
     in_colour,
@@ -52,6 +53,11 @@ from tracker.vocabulary import (
     spaced,
 )
 
+RING_BEGINS = (
+    "A ring that is drawn together: lay the yarn in a ring over its tail; draw a loop up through it, and "
+    "another through that one, which is a stitch. Pull the tail, and the ring closes; once more after some "
+    "rounds."
+)
 TOE_UP_BEGINS = (
     "A closed cast-on over two needles: a figure of eight round both, a loop on each in turn. Knit the "
     "loops of the instep, then those of the sole up to where the round begins; "
@@ -162,7 +168,8 @@ def head(section: Section, pattern: Pattern) -> str:
 def begins(section: Section, before: Section | None, pattern: Pattern) -> list[str]:
     """What is done before the first row of a section, after the one before it; None: after the cast-on."""
     if before is None and pattern.toe_up:
-        return [TOE_UP_BEGINS]
+        closed = RING_BEGINS if pattern.in_a_ring else TOE_UP_BEGINS
+        return [closed, *_for_the_foot(section, section, pattern)]
     if before is None:
         return _join(section)
     caught = [*floats.told(section), *_caught_beside(section, pattern)]
@@ -171,17 +178,18 @@ def begins(section: Section, before: Section | None, pattern: Pattern) -> list[s
 
 def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
     """What is caught beside a gusset, where a chart goes on down the instep."""
-    after = pattern.sections.index(section) + 1 if section in pattern.sections else 0
-    if section.kind != "gusset" or not pattern.goes_on or not 0 < after < len(pattern.sections):
+    foot = floats.foot_beside(pattern, section)
+    if foot is None:
         return []
     letters = pattern.colours.letters
-    picked_up = [f"Pick up in {shorten(letters[0][1])}."] if letters else []
-    told = floats.told_beside(section, pattern.sections[after], at_side=pattern.at_side)
-    return [*picked_up, *told]
+    picked_up = [f"Pick up in {shorten(letters[0][1])}."] if letters and not pattern.toe_up else []
+    return [*picked_up, *floats.told_beside(section, foot, at_side=pattern.at_side)]
 
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:
     """Of a toe for one foot: which, and how the needles follow where its rounds begin elsewhere."""
+    if section.rows[0].word == "OVER":
+        return [at_the_sole(section.needles)]
     if section.kind != "toe" or not pattern.of_feet:
         return []
     told = [for_the_foot(pattern.foot, turned=pattern.turned)]
@@ -248,6 +256,7 @@ def numbers(pattern: Pattern, made: Numbers | None = None) -> list[str]:
         "late_rounds": _rows_of_kind(pattern, LATE_HEEL),
         "foot_alone": known["foot_rounds"] if known["gusset_rounds"] is None else None,
         "drawn_up": _drawn_up(pattern),
+        ("in_a_ring" if pattern.in_a_ring else "over_two"): known["cast_on"],
     }
     lines = _TOLD_TOE_UP if pattern.toe_up else _TOLD
     told = [line.format(**known) for line in lines if _known(line, known)]
@@ -311,9 +320,13 @@ _TOLD = (
 )
 
 _TOLD_TOE_UP = (
-    "Cast on {cast_on}, closed, over two needles.",
+    "Cast on {in_a_ring}, in a ring.",
+    "Cast on {over_two}, closed, over two needles.",
     "Toe {toe_rounds} rounds, foot {foot_rounds} rounds, the last {gusset_rounds} of them with the gusset.",
+    "Toe {toe_rounds} rounds, foot {foot_alone} rounds.",
     "Heel {heel_stitches} stitches, turn {turn_rows} short rows to {heel_centre}, flap {flap_rows} rows.",
+    _OF_SHORT_ROWS,
+    "Heel {heel_stitches} stitches, knitted after the bind-off in {late_rounds} rounds.",
     "Leg {leg_rounds} rounds, cuff {cuff_rounds}; an elastic bind-off.",
     "{stitches_per_sock} stitches a sock.",
 )
@@ -321,7 +334,7 @@ _TOLD_TOE_UP = (
 
 def _known(line: str, numbers: Mapping[str, Any]) -> bool:
     """Whether the pattern has every number that the line names."""
-    return all(numbers[name] is not None for _, name, _, _ in Formatter().parse(line) if name)
+    return all(numbers.get(name) is not None for _, name, _, _ in Formatter().parse(line) if name)
 
 
 def likeness(pattern: Pattern) -> list[str]:
@@ -574,7 +587,8 @@ def through_the_back(pattern: Pattern) -> str:
 
 def open_line(section: Section, goal: Goal, pattern: Pattern, rows: int) -> str:
     """How far an open section goes, of so many rows, which the tape says; or again, where nobody counted."""
-    to = f"{write_length(goal.mm, pattern.unit)} {_from(goal, pattern, section.kind)}{_included(goal)}"
+    end = write_length(goal.mm, pattern.unit)
+    to = f"{end} {_from(goal, pattern, section.kind)}{_included(goal, pattern)}"
     if not section.counted:
         again = f"these {section.cycle}" if section.cycle > 1 else "this"
         return f"Repeat {again}, to {to}; the tape says when it ends."
@@ -588,14 +602,15 @@ def _unwashed(goal: Goal, pattern: Pattern) -> str:
         return ""
     lengths = (before_washing(goal.mm, pattern.gauge.grows), goal.mm)
     needles, washed = (write_length(length, pattern.unit) for length in lengths)
-    toe = _included(goal)
+    toe = _included(goal, pattern)
     return f": {needles} on the needles{toe}, {washed} when washed"
 
 
-def _included(goal: Goal) -> str:
+def _included(goal: Goal, pattern: Pattern) -> str:
     """What follows the section and is of its goal."""
     if goal.less_heel:
-        return ", gusset and heel included"
+        gusset = any(section.kind == "gusset" for section in pattern.sections)
+        return ", gusset and heel included" if gusset else ", the heel included"
     return ", the toe included" if goal.less_toe else ""
 
 

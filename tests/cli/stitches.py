@@ -11,11 +11,12 @@ from typing import NamedTuple
 TAKES = {
     "k": 1, "p": 1, "sl": 1, "k2tog": 2, "ssk": 2, "p2tog": 2, "rest": 1, "graft": 1, "draw up": 1,
     "pick up": 0, "take up": 0, "DS": 1, "M1L": 0, "M1R": 0, "M1": 0, "BO": 1, "yo": 0,
+    "kfb": 1,
 }  # fmt: skip
 NOT_MADE = {"sl", "rest", "graft", "draw up", "BO"}
 _GONE = {"graft", "draw up", "BO"}
 _STITCH = re.compile(
-    r"(k2tog|ssk|p2tog|yo|pick up|take up|draw up|graft|rest|M1[LR]?|BO|sl|DS|k|p)(?: tbl)?"
+    r"(k2tog|kfb|ssk|p2tog|yo|pick up|take up|draw up|graft|rest|M1[LR]?|BO|sl|DS|k|p)(?: tbl)?"
     r"(?: ?(?:(\d+)|to last (\d+)|to end|all))?(?: tbl)?(?: [a-h]\b)?"
 )
 _CABLE = re.compile(r"C(\d+)[FB]")
@@ -72,8 +73,9 @@ class _Needle:
         for _ in range(times):
             assert self.left >= TAKES[name], f"{name} on {self.left}"
             self.left -= TAKES[name]
-            self.on += name not in _GONE
-            self.made += name not in NOT_MADE
+            each = 2 if name == "kfb" else 1
+            self.on += each * (name not in _GONE)
+            self.made += each * (name not in NOT_MADE)
 
 
 def work(text: str, stitches: int) -> Worked:

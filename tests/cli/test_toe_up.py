@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -38,6 +39,61 @@ def test_it_is_printed_from_the_cast_on_to_the_bind_off(
         assert words in told
     assert "graft" not in told.lower()
     assert "pick up" not in told.lower()
+
+
+REPEAT = {"leg.fabric": "repeat", "leg.repeat": ["p1, C4F, p1, k2", "k8"], "leg.stitches": 64}
+CHARTED = {"leg.fabric": "stranded", "leg.repeat": ["aabb", "abba"], "leg.stitches": 64}
+CARRIED_UP = {"foot.fabric": "as the leg"}
+
+
+@pytest.mark.parametrize(
+    ("given", "parts", "words"),
+    [
+        (
+            {"toe.kind": "star", "heel.kind": "wrapped", **REPEAT, **CARRIED_UP},
+            ["Toe", "Foot", "Heel set-up", "Heel first half", "Heel second half", "Leg", "Cuff", "Bind-off"],
+            ["in a ring", "the heel included", "in 44 short rows", "Closing round"],
+        ),
+        (
+            {"toe.kind": "round", "heel.kind": "double-stitch", "foot.ankle": "28 cm", "leg.length": "28 cm"},
+            ["Toe", "Foot", "Heel first half", "Heel rounds", "Heel second half", "Leg", "Bind-off"],
+            ["goes to 76 at the centre back", "both legs of each double stitch"],
+        ),
+        (
+            {"toe.feet": "left and right", "heel.kind": "afterthought", **CHARTED, **CARRIED_UP},
+            ["Toe", "Foot", "Heel place", "Leg", "Cuff", "Bind-off", "Heel", "Graft"],
+            [
+                "For the right foot", "First on over the instep, a round not counted",
+                "knitted after the bind-off in 21 rounds", "Chart, read from below",
+            ],
+        ),
+        (
+            {"toe.kind": "graduated", "heel.turn": "square", **CHARTED},
+            ["Toe", "Foot", "Gusset", "Heel set-up", "Heel turn", "Heel flap", "Leg"],
+            ["closed, over two needles", "Chart, read from below"],
+        ),
+    ],
+    ids=["star, wrapped, cables", "round, doubled, calf", "left and right, late, chart", "graduated, square"],
+)  # fmt: skip
+def test_other_toes_heels_and_legs_are_printed_checked_and_begun(
+    instep: Instep, tmp_path: Path, given: dict[str, Any], parts: list[str], words: list[str]
+) -> None:
+    file, page = tmp_path / "low-water.toml", tmp_path / "page.txt"
+    file.write_text(plan_text({"direction": "toe-up", "title": "Low water", **given}), "utf-8")
+    assert instep.run("check", str(file))[:2] == (0, "Every row comes out.\n")
+    code, _, said = instep.run("write", str(file), "-o", str(page))
+    assert code == 0, said
+    lines = page.read_text("utf-8").splitlines()
+    places = [
+        next(at for at, line in enumerate(lines) if line.startswith(f"{part} (")) for part in parts
+    ]
+    assert places == sorted(places)
+    told = " ".join(" ".join(lines).split())
+    for word in words:
+        assert word in told
+    assert instep.run("start", str(file))[0] == 0
+    instep.ok("tick", "5")
+    assert (instep.json("left")["section"], instep.json("left")["done"]) == ("toe", 5)
 
 
 def test_its_plan_and_its_pattern_file_are_audited(

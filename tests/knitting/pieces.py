@@ -64,10 +64,11 @@ def toe_up(needles: str, text: str = "", **fields: Any) -> Course:
     return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
 
 
-def in_repeat(fabric: str, rows: list[str]) -> Course:
-    """A sock whose leg is worked in a repeat that goes on down the foot."""
+def in_repeat(fabric: str, rows: list[str], **more: str) -> Course:
+    """A sock whose leg is worked in a repeat that goes on past the heel."""
     fields = {
         "leg.stitches": 64, "leg.fabric": fabric, "leg.repeat": rows, "foot.fabric": "as the leg",
+        **{place.replace("__", "."): value for place, value in more.items()},
     }  # fmt: skip
     text = plan_text(fields)
     return Course(open_source(Source("plan.toml", text.encode(), text)).pattern)
@@ -86,6 +87,21 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "toe up, odd": lambda: toe_up(
         "two circulars", leg__stitches=63, foot__stitches=63, cuff__rib="k2p1"
     ),
+    "toe up, star, wrapped heel": lambda: toe_up("five", toe__kind="star", heel__kind="wrapped"),
+    "toe up, left and right, heel afterwards": lambda: toe_up(
+        "four",
+        toe__feet="left and right",
+        heel__kind="afterthought",
+        foot__ankle="28 cm",
+        leg__length="28 cm",
+    ),
+    "toe up, in two colours": lambda: in_repeat(
+        "stranded",
+        ["aaaabbbb", "abbbbaaa", "aaaaaaab"],
+        direction="toe-up",
+        heel__kind="double-stitch",
+    ),
+    "toe up, cables": lambda: in_repeat("repeat", ["p1, C4F, p1, k2", "k8"], direction="toe-up"),
     "lace down the foot": lambda: in_repeat("repeat", ["k2, yo, ssk, k4", "k8", "p1, C4F, p1, k2"]),
     "in two colours": lambda: in_repeat("stranded", ["aaaabbbb", "abbbbaaa", "aaaaaaab"]),
     "stripes": striped,

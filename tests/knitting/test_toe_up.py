@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
 from tests.knitting.knitter import Knitter
-from tests.knitting.pieces import toe_up
+from tests.knitting.pieces import in_repeat, toe_up
 from tests.pattern.making import computed, sock
 from tracker import words
 from tracker.drawing import draw, picture
@@ -15,6 +16,7 @@ from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.left import length_of
 from tracker.knitting.course import Course
 from tracker.knitting.stripes import Threads
+from tracker.pattern import floats
 from tracker.pattern.reading import read_pattern
 from tracker.ui.heel_row import HeelRow, heel_row
 
@@ -112,6 +114,100 @@ def test_a_pin_stays_where_the_leg_begins_and_nowhere_else() -> None:
         if (cue.kind, cue.about) == ("pin", "left standing")
     ]
     assert pins == ["leg"]
+
+
+# Other toes, heels and legs
+
+CABLES = ["p1, C4F, p1, k2", "p1, k4, p1, k2", "p1, k4, p1, k2"]
+CHART = ["aaaabbbb", "abbbbaaa", "aaaaaaab"]
+
+
+@pytest.mark.parametrize(
+    ("given", "kind", "told"),
+    [
+        ({"toe__kind": "star"}, "toe", "Cast on 8, in a ring that is drawn together."),
+        ({"toe__kind": "round"}, "toe", "round 1 begins at the centre of the sole, with N1"),
+        ({"toe__kind": "graduated"}, "toe", "Cast on 8, closed, over two needles: 4 + 4."),
+        ({"toe__feet": "left and right"}, "toe", "Knit 4 on N1 and 4 on N2, the instep, then 4 on N3"),
+        ({"toe__feet": "left and right"}, "toe", "right foot: the big toe lies where the instep begins"),
+        ({"toe__feet": "left and right"}, "foot", "First on over the instep, a round not counted."),
+        ({"toe__feet": "left and right"}, "foot", "N4 and N1 are the sole's, N2 and N3 the instep's"),
+        ({"heel__kind": "wrapped"}, "heel set-up", "Needles 4 and 1 become the heel needle: 32."),
+        ({"heel__kind": "wrapped"}, "leg", "Lift the strand at each corner"),
+        ({"heel__kind": "wrapped"}, "leg", "Closing round: N1 rest 16"),
+        ({"heel__kind": "double-stitch"}, "leg", "both legs of the last double stitches as one"),
+        ({"heel__kind": "afterthought"}, "leg", "The tape goes from the waste yarn"),
+        ({"heel__kind": "afterthought"}, "heel", "Join the yarn at the first corner"),
+        ({"heel__kind": "afterthought"}, "graft", "The half below onto one needle"),
+    ],
+)  # fmt: skip
+def test_what_the_cards_tell_of_other_toes_and_heels(
+    given: dict[str, Any], kind: str, told: str
+) -> None:
+    assert told in card(to(Knitter(toe_up("five", **given)), kind))
+
+
+@pytest.mark.parametrize("kind", ["wrapped", "double-stitch", "afterthought"])
+def test_nothing_is_said_of_a_gusset_or_a_flap_where_there_is_none(kind: str) -> None:
+    knitter = Knitter(toe_up("five", heel__kind=kind))
+    for section in knitter.course.sections:
+        glance = to(knitter, section.kind).look()
+        told = f"{card(knitter)} {words.place(glance)} {words.facts(glance)}".lower()
+        assert not any(word in told for word in ("gusset", "flap", "heel turn")), told
+
+
+def test_after_a_late_heel_the_sock_is_finished_by_its_graft() -> None:
+    knitter = to(Knitter(toe_up("five", heel__kind="afterthought")), "graft", 1)
+    assert words.place(knitter.look()) == "Sock one is finished: the heel is grafted."
+
+
+def test_a_foot_without_gusset_leaves_room_for_the_heel_alone() -> None:
+    length = to(Knitter(toe_up("five", heel__kind="wrapped")), "foot").look().length
+    assert length is not None
+    assert length.target_mm == pytest.approx(233 - 22 * HEIGHT)
+
+
+@pytest.mark.parametrize("ended", [44, 46, 47])
+@pytest.mark.parametrize("heel", ["flap", "double-stitch", "afterthought"])
+def test_wherever_she_ends_the_foot_the_leg_goes_on_with_the_next_row(
+    ended: int, heel: str
+) -> None:
+    knitter = Knitter(in_repeat("repeat", CABLES, direction="toe-up", heel__kind=heel))
+    for _ in range(2):
+        to(knitter, "foot")
+        knitter.tick(ended)
+        if knitter.look().place.kind == "foot":
+            knitter.do("end")
+        for done, works in enumerate(up_to_the_leg(knitter), start=ended):
+            assert set(works) == {f"*{CABLES[done % 3]}; rep from * to end"}, knitter.look().place
+            assert knitter.look().chart_row == done % 3 + 1, knitter.look().place
+        to(knitter, "graft" if heel == "afterthought" else "bind-off", 1)
+        knitter.do("other")
+    assert knitter.look().in_step
+
+
+def up_to_the_leg(knitter: Knitter) -> Iterator[list[str]]:
+    """What the instep's needles do in each round on them after the foot, up to leg round 4."""
+    while (glance := knitter.look()).place.kind != "leg" or glance.place.done < 4:
+        works = [needle.work for needle in glance.needles]
+        if glance.place.kind == "heel rounds":
+            yield works[:-1]
+        elif glance.place.worked == "rounds" or (glance.place.kind == "heel set-up" and works[1:]):
+            yield works[1:-1] if len(works) == 4 else works[1:]
+        knitter.tick()
+
+
+def test_the_floats_beside_a_gusset_that_grows_are_caught_where_the_foot_s_would_be() -> None:
+    course = in_repeat("stranded", CHART, direction="toe-up")
+    gusset, foot = (
+        next(part for part in course.sections if part.kind == kind) for kind in ("gusset", "foot")
+    )
+    assert floats.foot_beside(course.pattern, gusset) is foot
+    told = list(floats.told_beside(gusset, foot, at_side=False))
+    assert told
+    number = int(told[0].split(":")[0].split()[1].rstrip(","))
+    # As many rounds on as the foot has before it, in a chart of three that is caught in its third.
+    assert (foot.planned + number) % 3 == 0
 
 
 # The tape
@@ -272,6 +368,37 @@ def test_the_drawing_fills_from_the_tip_to_the_cuff() -> None:
     highest = [min(needle(kind, 1)[1::2]) for kind in ("flap", "leg", "cuff")]
     assert highest == sorted(highest, reverse=True)
     assert needle("bind-off", 0)[1::2] == [0, 0]
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"heel.kind": "wrapped", "toe.kind": "round"},
+        {"heel.kind": "double-stitch", "foot.ankle": "28 cm", "leg.length": "28 cm"},
+        {"heel.kind": "afterthought", "toe.feet": "left and right"},
+    ],
+)
+def test_knitted_from_either_end_it_is_drawn_alike(given: dict[str, Any]) -> None:
+    """The outline of the toe, the leg and the foot; a half of a heel is where the other is from the cuff."""
+    drawn = []
+    for way in ("toe-up", "cuff-down"):
+        course = Course(sock({"direction": way, **given}))
+        made = draw(course, [section.planned for section in course.sections])
+        assert made is not None
+        drawn.append({part.part: part.corners for part in made.parts})
+    up, down = drawn
+    assert up.keys() == down.keys()
+    for kind in ("cuff", "toe"):
+        points = [sorted({(round(x), round(y)) for x, y in parts[kind]}) for parts in drawn]
+        assert len(points[0]) == pytest.approx(len(points[1]), abs=2)
+    swapped = {"heel first half": "heel second half", "heel second half": "heel first half"}
+    for kind in up:
+        for at in (0, 1):
+            ends = [
+                (min(point[at] for point in corners), max(point[at] for point in corners))
+                for corners in (up[kind], down[swapped.get(kind, kind)])
+            ]
+            assert ends[0] == pytest.approx(ends[1], abs=3), kind
 
 
 @pytest.mark.parametrize(

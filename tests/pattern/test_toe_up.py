@@ -180,8 +180,6 @@ def test_the_slip_heel_worked_upwards_has_the_published_numbers() -> None:
 
 # What her own numbers do, and what is refused
 
-NO_REPEAT = 'leave repeat out and write fabric = "plain" or "rib", or direction = "cuff-down"'
-
 
 def test_her_rows_are_those_that_take_the_gusset_in() -> None:
     made = sock({**TOE_UP, "heel.rows": 24})
@@ -202,16 +200,25 @@ def test_a_leg_without_a_length_is_open_and_says_so() -> None:
 @pytest.mark.parametrize(
     ("given", "field", "said"),
     [
-        ({"toe.feet": "left and right"}, "toe.feet", 'write feet = "alike"'),
         (
-            {"leg.fabric": "repeat"},
-            "leg.fabric",
-            'write fabric = "plain" or "rib", or direction = "cuff-down"',
+            {"needles.set": "short circular"},
+            "needles.set",
+            'write set = "five" or "long circular", or direction = "cuff-down"',
         ),
-        ({"leg.fabric": "repeat", "leg.repeat": ["k2, yo, k2tog"]}, "leg.repeat", NO_REPEAT),
-        ({"leg.fabric": "stranded", "leg.repeat": ["aabb"]}, "leg.repeat", NO_REPEAT),
-        ({"leg.fabric": "stranded", "leg.repeat": ["no chart"]}, "leg.repeat", NO_REPEAT),
-        ({"leg.fabric": "rib", "leg.repeat": ["aabb"]}, "leg.repeat", NO_REPEAT),
+        (
+            {"toe.feet": "left and right", "toe.kind": "star"},
+            "toe.feet",
+            'write feet = "alike", or toe.kind = "wedge"',
+        ),
+        ({"leg.fabric": "repeat"}, "leg.repeat", "it has no rows yet; write repeat = ["),
+        ({"leg.fabric": "rib", "leg.repeat": ["aabb"]}, "leg.repeat", "a rib leg has no repeat"),
+        ({"heel.kind": "wrapped", "foot.stitches": 60}, "foot.stitches", "write 64, leave it out"),
+        ({"heel.kind": "wrapped", "foot.length": "9 cm"}, "foot.length", "write a foot of 9.9 cm"),
+        (
+            {"toe.feet": "left and right", "heel.kind": "wrapped", "foot.length": "9.9 cm"},
+            "foot.length",
+            "write a foot of 10.2 cm",
+        ),
         ({"heel.picked_up": "17/16"}, "heel.picked_up", "leave picked_up out"),
         ({"leg.length": None, "leg.rounds": 0}, "leg.rounds", "write at least 1"),
         ({"leg.length": "5 cm"}, "leg.length", "leaves no rounds below the cuff"),
@@ -228,19 +235,6 @@ def test_what_has_no_place_in_it_is_refused_with_what_works(
     assert said in bad.value.why
 
 
-@pytest.mark.parametrize("fabric", ["repeat", "stranded"])
-@pytest.mark.parametrize("on_foot", ["plain", "as the leg"])
-def test_either_thing_to_write_in_place_of_a_repeat_leads_to_a_sock(
-    fabric: str, on_foot: str
-) -> None:
-    rows = {"repeat": ["k1, yo, k2tog, k1"], "stranded": ["aabb", "abba"]}[fabric]
-    given = {"leg.stitches": 64, "leg.repeat": rows, "leg.fabric": fabric, "foot.fabric": on_foot}
-    assert audit(computed({**given, "direction": "cuff-down"}).document) == ()
-    for instead in ("plain", "rib"):
-        plain = {**given, **TOE_UP, "leg.repeat": None, "leg.fabric": instead}
-        assert audit(computed(plain).document) == ()
-
-
 @settings(max_examples=40)
 @given(
     st.fixed_dictionaries(
@@ -254,11 +248,16 @@ def test_either_thing_to_write_in_place_of_a_repeat_leads_to_a_sock(
             "leg.length": st.none() | st.integers(5, 400).map(lambda mm: f"{mm / 10} cm"),
             "heel.rows": st.none() | st.integers(2, 60),
             "heel.gap": st.sampled_from([0, 1]),
+            "heel.kind": st.sampled_from(["flap", "wrapped", "double-stitch", "afterthought"]),
+            "toe.kind": st.sampled_from(["wedge", "graduated", "star", "round"]),
+            "foot.ankle": st.none() | st.integers(200, 400).map(lambda mm: f"{mm} mm"),
         }
     )
 )
 def test_what_a_refusal_says_to_write_leads_to_a_sock(plan: dict[str, Any]) -> None:
     plan |= TOE_UP
+    if plan["heel.kind"] != "flap":
+        plan |= {"heel.rows": None, "heel.gap": None, "foot.stitches": None}
     told: list[str] = []
     for _ in range(9):
         try:

@@ -106,6 +106,11 @@ TWISTED = {'"k2p2"': '"twisted k2p2"', "[foot]": '[foot]\nfabric = "rib on the i
 
 
 TOE_UP = {"[foot]": 'direction = "toe-up"\n\n[foot]'}
+TOE_UP_OTHERWISE = {
+    **TOE_UP, 'kind = "flap"': 'kind = "wrapped"',
+    'kind = "wedge"': 'kind = "wedge"\nfeet = "left and right"',
+}  # fmt: skip
+RING = {**TOE_UP, 'kind = "flap"': 'kind = "afterthought"', 'kind = "wedge"': 'kind = "round"'}
 SHORT = {"[toe]": "[yarn]\ngrams = 62\nmetres = 260\n\n[toe]"}
 """Too little yarn for both, which is said from the cast-on on."""
 
@@ -115,9 +120,11 @@ SHORT = {"[toe]": "[yarn]\ngrams = 62\nmetres = 260\n\n[toe]"}
     [
         ("night-ferry", {}), ("low-tide", {}), ("harbour-pilot", {}), ("low-tide", ON_TWO),
         ("low-tide", TWISTED), ("night-ferry", SHORT), ("night-ferry", TOE_UP),
+        ("night-ferry", TOE_UP_OTHERWISE), ("night-ferry", RING),
     ],
     ids=[
         "five", "five, few", "four", "two circulars", "twisted rib down the instep", "yarn short", "toe up",
+        "toe up, other heel", "toe up, in a ring",
     ],
 )  # fmt: skip
 def test_nothing_is_cut(sample: str, otherwise: dict[str, str], tmp_path: Path) -> None:

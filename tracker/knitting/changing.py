@@ -27,7 +27,7 @@ from tracker.pattern.flap_heel import gusset_rows
 from tracker.pattern.instep import Instep
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import ROUND, Row, Section
-from tracker.pattern.phase import letters_of
+from tracker.pattern.phase_rows import letters_of
 from tracker.pattern.plan import WillNotWork
 from tracker.units import shorten
 
@@ -350,7 +350,8 @@ def _is_even(here: _Here, row: Row) -> bool:
     """Whether a row takes no stitch away: beside a repeat on the instep the sole is looked at."""
     if not _has_repeat(here):
         return _is_plain(row)
-    return row.side is None and row.word not in ("DEC", "PICK")
+    shaped = "INC" if here.course.pattern.toe_up else "DEC"
+    return row.side is None and row.word not in (shaped, "PICK")
 
 
 def _after(here: _Here) -> Row:

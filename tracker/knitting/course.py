@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from tracker.knitting.changes import Change, Coloured
 from tracker.pattern.model import Pattern, Row, Section
-from tracker.pattern.phase import leg_of, shift, shifted
+from tracker.pattern.phase import before_the_heel, shift, shifted
 
 if TYPE_CHECKING:
     from tracker.knitting.state import Placed, Sock
@@ -35,7 +35,7 @@ class Course:
         self._mirror: Course | None = None
         self._one: Course = planned._one if planned else self
         self._two: Course | None = None
-        self._leg = leg_of(pattern)
+        self._before = before_the_heel(pattern)
         self._further: dict[int, Course] = {}
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
@@ -59,7 +59,7 @@ class Course:
 
         Sock two of a mirrored pair has that mirrored: what is changed is always told as on sock one.
         """
-        if self._one._leg is None and not (sock.changes or sock.other_foot or sock.mirrored):
+        if self._one._before is None and not (sock.changes or sock.other_foot or sock.mirrored):
             return self._one  # so most socks are, and it is asked for at every turn
         base = self.on(2 if sock.other_foot else 1)
         course = base.gone_on(sock.ended)
@@ -84,9 +84,9 @@ class Course:
         return one._two
 
     def gone_on(self, ended: Sequence[int]) -> Course:
-        """The planned course of a sock whose leg ended there: its foot goes on with the leg's repeat."""
-        leg = self._leg
-        by = shift(self.pattern, ended[leg]) if leg is not None and len(ended) > leg else 0
+        """The planned course of a sock whose leg, or foot, ended there: the repeat goes on past the heel."""
+        at = self._before
+        by = shift(self.pattern, ended[at]) if at is not None and len(ended) > at else 0
         if not by:
             return self
         if by not in self._further:
@@ -186,7 +186,7 @@ class Course:
         there = self.sections[section]
         if section == self.last or not there.varies:
             return True
-        if section == self._leg and (number - there.planned) % there.cycle:
+        if section == self._before and (number - there.planned) % there.cycle:
             return False
         return number > there.lead_in and there.leaves_enough(number)
 

@@ -14,7 +14,7 @@ from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
-from tracker.pattern.floats import brief, brief_beside, caught_beside, caught_in
+from tracker.pattern.floats import brief, brief_beside, caught_beside, caught_in, foot_beside
 from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
 
 AHEAD = 3
@@ -92,6 +92,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "picked_up_in": _picked_up_in(course, section),
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,
+            "ring": course.pattern.in_a_ring,
         },
         section.kind if before else "cast-on",
     )
@@ -383,13 +384,12 @@ class _Cues:
 
     def _caught_beside(self) -> list[str]:
         """The same on the instep beside a gusset, where the chart goes on down the foot."""
-        pattern, at = self._course.pattern, self._sock.section + 1
-        if self._section.kind != "gusset" or not pattern.goes_on or at >= len(pattern.sections):
+        pattern = self._course.pattern
+        foot = foot_beside(pattern, self._section)
+        if foot is None:
             return []
         number = self._section.first + self._sock.rows
-        found, width = caught_beside(
-            self._section, pattern.sections[at], number, at_side=pattern.at_side
-        )
+        found, width = caught_beside(self._section, foot, number, at_side=pattern.at_side)
         return [brief_beside(one, width) for one in found]
 
     def _borders_back(self) -> Iterator[Cue]:

@@ -1,5 +1,7 @@
 """The heel knitted afterwards: a row of waste yarn holds its place, the wedge of a toe fills it at the end.
 
+That is after the toe's graft, or, from the toe up, after the bind-off.
+
 Common practice, no source; from memory.
 """
 
@@ -41,10 +43,10 @@ class Afterthought(NamedTuple):
         return self.stitches
 
     def least_rounds(self, at_side: bool) -> int:
-        """Rounds the foot must have before the toe."""
+        """Rounds the foot must have between it and the toe."""
         return 1
 
-    def before_foot(self, at_side: bool) -> int:
+    def between(self, at_side: bool) -> int:
         """The round with the waste yarn is one on the instep."""
         return 1
 
@@ -64,11 +66,11 @@ class Afterthought(NamedTuple):
         table = section_table(HEEL_PLACE, "rounds", layout.names, around.on, rows=rows)
         return [table | {"waste": self.stitches}]
 
-    def into_foot(self, around: Around) -> str | None:
+    def closing(self, around: Around) -> str | None:
         """No round closes it."""
         return None
 
-    def after_the_toe(self, around: Around) -> list[Table]:
+    def afterwards(self, around: Around) -> list[Table]:
         """Both rows of loops picked up round the hole, then the wedge, and what is left grafted."""
         half = self.wedge.end // 2
         graft = [f"RS: graft {half} | graft {half} = 0/0"]

@@ -32,6 +32,8 @@ MOST_SECTIONS = 1_000
 MOST_NEEDLES = 100
 
 
+_RESTS = re.compile(r"\s*rest\s*\d{1,4}(?:\s*\|\s*rest\s*\d{1,4})*", re.ASCII)
+"""Stitches that wait where a round begins, over one needle or over several."""
 JOINED = "joined flap"
 """A flap that is worked upwards between the stitches of its gusset."""
 
@@ -359,8 +361,8 @@ class _Section:
                 f"write at most {MOST_STITCHES}",
             )  # fmt: skip
             return False
-        rest = re.match(r"\s*rest\s*(\d{1,4})", text)
-        behind = int(rest[1]) if rest and not self._flat else 0
+        rest = _RESTS.match(text)
+        behind = sum(map(int, re.findall(r"\d+", rest[0]))) if rest and not self._flat else 0
         wrong = loom.begin(needles, sum(resting), self._flat, behind, side)
         if wrong:
             self._problem("needles", None, None, wrong, "write what the row before leaves")
@@ -642,7 +644,8 @@ class _Section:
         worked = self._loom.worked()
         if self._loom.stays:
             # No turn: the heel is the needles that come next, beyond the last of them the first.
-            return not {worked + heel, worked + heel - sum(needles)} & set(accumulate(needles))
+            taken = sum(needles) - len(self._loom.ahead())
+            return not {taken + heel, taken + heel - sum(needles)} & set(accumulate(needles))
         ends, starts = set(accumulate(needles)), {0, *accumulate(reversed(needles))}
         return worked not in ends or heel - worked not in starts
 

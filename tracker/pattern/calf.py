@@ -53,6 +53,11 @@ def decrease_rounds(pairs: int, over: int) -> tuple[int, ...]:
     return tuple(place * over // pairs for place in range(1, pairs + 1))
 
 
+def upwards(shaped: Calf, leg_rounds: int) -> tuple[int, ...]:
+    """The rounds of the increases where such a leg is knitted from below, so many rounds in all."""
+    return tuple(leg_rounds + 1 - number for number in shaped.rounds[::-1])
+
+
 def around(layout: Layout, top: int, heel: int, instep: int, unit: int) -> tuple[int, ...]:
     """Cuff and leg on the needles, such that they hold nearly their halves once the leg is narrowed.
 

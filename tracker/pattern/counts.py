@@ -11,7 +11,19 @@ from functools import partial
 from math import ceil, inf
 from typing import NamedTuple
 
-from tracker.pattern import calf, cuff, fit, heel, leg_fabric, one_needle, sizes, toe_up_heel, toes
+from tracker.pattern import (
+    calf,
+    cuff,
+    fit,
+    heel,
+    leg_fabric,
+    one_needle,
+    sizes,
+    toe_up_heel,
+    toe_up_leg,
+    toe_up_toe,
+    toes,
+)
 from tracker.pattern.afterthought import afterthought
 from tracker.pattern.fit import Fabric, Rib
 from tracker.pattern.flap_heel import FlapHeel
@@ -72,6 +84,8 @@ class Sock(NamedTuple):
     """From the toe up: how long the leg is, the cuff left out."""
     lie: Lie | None = None
     """How the leg's repeat or chart lies; None of a plain or ribbed leg."""
+    toe_up: bool = False
+    """Whether it is knitted from the toe up."""
 
 
 class Fit(NamedTuple):
@@ -121,7 +135,8 @@ def count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
 
 def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     layout, rib = LAYOUTS[plan.of("needles.set")], fit.RIBS[plan.of("cuff.rib")]
-    if plan.of("direction") == "toe-up":
+    toe_up = plan.of("direction") == "toe-up"
+    if toe_up:
         toe_up_heel.refuse(plan)
     ribbed = plan.of("leg.fabric") == "rib"
     repeat = leg_fabric.repeat_of(plan)
@@ -134,11 +149,13 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     else:
         on_heel = _heel_stitches(plan, stitches, rib if foot_ribbed else None)
     lies = leg_fabric.lies(plan, repeat, layout, stitches, on_heel, rib) if repeat else None
+    if lies is not None and toe_up:
+        lies = toe_up_leg.as_on_the_foot(lies, layout, on_heel)
     instep = stitches - on_heel
     top = calf_top(plan, gauge.stitches, stitches) or stitches
     cast_on = cuff.cuff_stitches(top, rib)
     cuff_rounds, leg_rounds, leg_mm = _above_the_foot(plan, gauge.rows, top != cast_on, notes)
-    if repeat is not None and leg_rounds:
+    if repeat is not None and leg_rounds and not toe_up:
         leg_rounds = _on_the_count(plan, repeat, leg_rounds, int(stitches != cast_on))
     shaped = _calf(plan, gauge.rows, top, stitches, leg_rounds) if top > stitches else None
     foot = _foot_stitches(plan, stitches, instep)
@@ -147,15 +164,18 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     goal = _foot_goal(plan, notes)
     heel_mm = made.rows_deep * 100 / gauge.rows
     down = lies if lies is not None and lies.on_foot else None
-    leg_rows = leg_rounds - (stitches != cast_on)
-    # A set-up round knits away what the toe does not divide; from the toe up it is not cast on.
-    set_up = foot > toe.stitches and plan.of("direction") != "toe-up"
-    toe_rounds = toe.rounds + set_up
-    foot_rounds = _foot_rounds(plan, gauge, goal, toe_rounds, made, layout, down, leg_rows)
+    # Rounds of the repeat that come before the heel, or, from the toe up, before the foot.
+    led_in = toe_up_toe.leads_to_the_sole(plan, layout) if toe_up else 0
+    rows = led_in if toe_up else leg_rounds - (stitches != cast_on)
+    toe_rounds = toe.rounds + _set_up_rounds(toe, foot, toe_up=toe_up)
+    foot_rounds = _foot_rounds(plan, gauge, goal, toe_rounds + led_in, made, layout, down, rows)
+    if repeat is not None and toe_up:
+        before = rows + foot_rounds + made.between(layout.at_side) if down else 0
+        leg_rounds = _on_the_count(plan, repeat, leg_rounds, -before)
     # A rib that runs down the instep keeps its place from the cast-on: it begins with the instep.
     held = foot_ribbed and ribbed
     # From the toe up a ribbed leg lies as heel and instep do, and its cuff goes on so.
-    as_instep = held or (ribbed and plan.of("direction") == "toe-up")
+    as_instep = held or (ribbed and toe_up)
     on = layout.around(on_heel, instep) if as_instep else layout.evenly(cast_on, rib.stitches)
     if shaped:
         on = calf.around(layout, top, on_heel, instep, rib.stitches)
@@ -166,15 +186,20 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
         layout, rib, stitches, cast_on, on, -before_instep % rib.stitches if held else 0,
         ribbed, foot_ribbed, on_heel, instep, cuff_rounds, leg_rounds,
         made, heel_mm, foot, goal, foot_rounds, toe, wanted, shaped,
-        _for_toe(plan, layout), leg_mm, lies,
+        _for_toe(plan, layout), leg_mm, lies, toe_up,
     )  # fmt: skip
+
+
+def _set_up_rounds(toe: Toe, foot: int, *, toe_up: bool) -> int:
+    """A round that knits away what the toe does not divide; from the toe up only points need one."""
+    return int(foot > toe.stitches and (bool(toe.pointed) or not toe_up))
 
 
 def _foot_rounds(
     plan: Plan, gauge: Gauge, goal: float, toe_rounds: int, made: HeelWork, layout: Layout,
-    down: Lie | None, leg_rows: int,
+    down: Lie | None, rows: int,
 ) -> int:  # fmt: skip
-    """Rounds between heel and toe; `down`: a repeat that goes on there after so many rows in the leg.
+    """Rounds between heel and toe; `down`: a repeat that goes on there after so many rows of it.
 
     `toe_rounds` are all that are knitted of the toe, a set-up round among them.
 
@@ -182,6 +207,8 @@ def _foot_rounds(
     """
     row_mm = 100 / gauge.rows
     heel_mm, needed = made.rows_deep * row_mm, made.least_rounds(layout.at_side)
+    if plan.of("direction") == "toe-up" and toe_up_toe.leads_to_the_sole(plan, layout):
+        needed = max(needed, made.gusset_rounds + 1)  # it needs a foot to lead into
     rounds = whole((goal - toe_rounds * row_mm - heel_mm) / row_mm)
     if rounds < needed:
         enough = (needed - 0.5 + toe_rounds) * row_mm + heel_mm
@@ -189,7 +216,7 @@ def _foot_rounds(
     if down is None:
         return rounds
     # The instep works a row of the repeat in every round after the leg, those inside a heel too.
-    lead = -leg_rows - made.before_foot(layout.at_side)
+    lead = -rows - made.between(layout.at_side)
     return leg_fabric.whole_rounds(down.repeat, rounds, lead, needed)
 
 
@@ -203,11 +230,8 @@ def calf_top(plan: Plan, sg: float, stitches: int) -> int | None:
     """The stitches under the cuff of a leg that is shaped; None where it is knitted straight.
 
     It is where a plain leg is much wider than the foot, and she has given no number of stitches for it.
-    From the toe up a leg is knitted straight.
     """
     if plan.of("leg.stitches") or plan.of("leg.fabric") != "plain":
-        return None
-    if plan.of("direction") == "toe-up":
         return None
     top = wide_leg(plan, sg)
     return top if top is not None and top > stitches else None
@@ -279,11 +303,10 @@ def _check_sided(kind: str, foot: int) -> None:
 
 def _heel_work(plan: Plan, on_heel: int, instep: int, foot: int, notes: list[str]) -> HeelWork:
     """The heel of a plan, by its kind. Raises WillNotWork."""
-    if plan.of("direction") == "toe-up":
-        return _toe_up_heel(plan, on_heel, instep, foot, notes)
     kind = plan.of("heel.kind")
     if kind == "flap":
-        return _flap_heel(plan, on_heel, instep, foot, notes)
+        flap = _toe_up_heel if plan.of("direction") == "toe-up" else _flap_heel
+        return flap(plan, on_heel, instep, foot, notes)
     made = _WITHOUT_A_GUSSET[kind]
     if foot != on_heel + instep:
         raise WillNotWork(
@@ -537,6 +560,8 @@ def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, floa
     leg: Length | None = plan.of("leg.length")
     if leg is None:
         usual = max(row_mm, LEG_SHARE * _foot_mm(plan, []) - cuff_mm)
+        if _has_rounds_of_its_own(plan):
+            return cuff_rounds, max(1, whole(usual / row_mm)), usual
         told = write_length(usual + cuff_mm, plan.unit)
         notes.append(
             f"The leg has no length: it goes on until you end it; {told} with the cuff are planned. "
@@ -553,6 +578,12 @@ def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, floa
             f"{write_at_least(least, plan.unit)} or more",
         )
     return cuff_rounds, whole((leg.mm - cuff_mm) / row_mm), leg.mm - cuff_mm
+
+
+def _has_rounds_of_its_own(plan: Plan) -> bool:
+    """Whether the leg ends where its repeat has its own stitches again, so that she cannot end it."""
+    repeat = leg_fabric.repeat_of(plan)
+    return repeat is not None and len(set(repeat.counts)) > 1
 
 
 def _foot_goal(plan: Plan, notes: list[str]) -> float:

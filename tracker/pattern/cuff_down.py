@@ -179,8 +179,12 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
         "effective_ease": ease,
     }  # fmt: skip
     if plan.of("direction") == "toe-up":
-        # Nothing is picked up or grafted, and the cast-on is that of the toe.
-        numbers |= {"cast_on": toe_up.cast_on(sock), "graft_stitches": None}
+        # No toe is grafted, and the cast-on is that of the toe.
+        last = int(bool(sock.toe.pointed) and sock.foot > sock.toe.stitches)
+        numbers |= {
+            "cast_on": toe_up.cast_on(sock), "graft_stitches": None,
+            "toe_rounds": sock.toe.rounds + last,
+        }  # fmt: skip
     return {name: value for name, value in numbers.items() if value is not None}
 
 

@@ -96,7 +96,9 @@ def _in_rounds(plan: Plan, sock: Sock, lies: Lie) -> Iterator[str]:
 
 def _full_repeat(plan: Plan, sock: Sock, lies: Lie, gauge: Gauge) -> Iterator[str]:
     """Offer a leg that ends on a full repeat, where that is near enough; it is never made so unasked."""
-    height, lead = lies.repeat.height, int(sock.stitches != sock.cast_on)
+    if sock.toe_up and lies.on_foot:
+        return  # the tape says where the foot ends, and so with which row the leg begins
+    height, lead = lies.repeat.height, int(sock.stitches != sock.cast_on and not sock.toe_up)
     into = (sock.leg_rounds - lead) % height
     if height < 2 or not into or not sock.leg_rounds:
         return
@@ -118,19 +120,33 @@ def _full_repeat(plan: Plan, sock: Sock, lies: Lie, gauge: Gauge) -> Iterator[st
     )
 
 
+def _on_the_foot(sock: Sock, lies: Lie) -> str:
+    """Where the chart lies on the foot, and what is beside it."""
+    divides = f"{lies.repeat.width} does not divide the foot's {sock.foot}"
+    if sock.toe_up:
+        where = "round the foot" if lies.sole else f"on the instep alone, for {divides}"
+        told, picked_up = f"the chart begins above the toe, {where}", ""
+    else:
+        where = (
+            "then goes round the foot, too" if lies.sole else f"stays on the instep, for {divides}"
+        )
+        told = f"the chart goes on down the instep and {where}"
+        picked_up = (
+            " In the pick-up round catch the other yarn behind every fifth stitch picked up."
+        )
+    told += ". Heel and toe are in one colour."
+    if not sock.heel_work.gusset_rounds:
+        return told[:1].upper() + told[1:]
+    return (
+        "The sole beside the gusset has the colours of the round in turn, a stitch each, so that nothing "
+        f"floats far; {told}{picked_up}"
+    )
+
+
 def _in_colours(sock: Sock, lies: Lie) -> Iterator[str]:
     """How the sole goes with the chart, and which floats are caught."""
     if lies.on_foot:
-        sole = (
-            "and then goes round the foot, too"
-            if lies.sole
-            else f"and stays on the instep, for {lies.repeat.width} does not divide the foot's {sock.foot}"
-        )
-        yield (
-            "The sole beside the gusset has the colours of the round in turn, a stitch each, so that "
-            f"nothing floats far; the chart goes on down the instep {sole}. Heel and toe are in one "
-            "colour. In the pick-up round catch the other yarn behind every fifth stitch picked up."
-        )
+        yield _on_the_foot(sock, lies)
     caught = [
         (row, one)
         for row, round_ in enumerate(catches(lies.repeat)[: lies.repeat.height], start=1)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tracker.pattern import notation
-from tracker.pattern.layout import shaping
+from tracker.pattern.layout import growing, shaping
 from tracker.pattern.mirror import ONE_WAY, back, mirrored
 from tracker.pattern.model import Needle, Pattern, Row, Section
 from tracker.pattern.notation import BadRow, written
@@ -18,6 +18,7 @@ _INSTEP = {2: 1, 3: 1, 4: 2}
 """Needles of the instep, by how many there are; the sole's come after them."""
 _SHAPED = {
     shaping(1, 0): shaping(0, 1), shaping(0, 1): shaping(1, 0), shaping(1, 1): shaping(1, 1),
+    growing(1, 0): growing(0, 1), growing(0, 1): growing(1, 0), growing(1, 1): growing(1, 1),
     "k": "k", "p": "p",
 }  # fmt: skip
 """What a needle of a toe does, and what that is from its end to its beginning."""

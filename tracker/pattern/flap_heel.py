@@ -39,7 +39,7 @@ class FlapHeel(NamedTuple):
         """Rounds the foot must have before the toe."""
         return self.gusset.rounds
 
-    def before_foot(self, at_side: bool) -> int:
+    def between(self, at_side: bool) -> int:
         """The pick-up round is worked over the instep, and at the side the set-up row."""
         return 2 if at_side else 1
 
@@ -67,12 +67,12 @@ class FlapHeel(NamedTuple):
             self._gusset_section(around),
         ]
 
-    def into_foot(self, around: Around) -> str | None:
+    def closing(self, around: Around) -> str | None:
         """No round closes it."""
         return None
 
-    def after_the_toe(self, around: Around) -> list[Table]:
-        """Nothing of it comes after the toe."""
+    def afterwards(self, around: Around) -> list[Table]:
+        """Nothing of it comes later."""
         return []
 
     def _first_edge(self, around: Around) -> Table:

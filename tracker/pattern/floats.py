@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
-from tracker.pattern.model import Row, Section
+from tracker.pattern.model import Pattern, Row, Section
 from tracker.pattern.notation import BadRow, colour_of, read_row, runs
 from tracker.pattern.repeat import HIGHEST, WIDEST, Caught, catches, made_of
 
@@ -26,6 +26,14 @@ def caught_in(section: Section, number: int) -> tuple[tuple[Caught, ...], int]:
     return (found[(number - first) % len(found)], width) if found else ((), 0)
 
 
+def foot_beside(pattern: Pattern, gusset: Section) -> Section | None:
+    """The foot whose chart goes on over the instep beside a gusset; None where none does."""
+    if gusset.kind != "gusset" or not pattern.goes_on or gusset not in pattern.sections:
+        return None
+    at = pattern.sections.index(gusset) + (-1 if pattern.toe_up else 1)
+    return pattern.sections[at] if 0 <= at < len(pattern.sections) else None
+
+
 def caught_beside(
     gusset: Section, foot: Section, number: int, *, at_side: bool
 ) -> tuple[tuple[Caught, ...], int]:
@@ -39,7 +47,9 @@ def caught_beside(
     where = slice(0, 1) if at_side else slice(1, -1)
     works = tuple(_work(row, where) for row in foot.rows[start : start + foot.cycle])
     found, width = _catches(works)
-    before = number - gusset.planned - 1 - foot.lead_in
+    before = number - 1 - foot.lead_in
+    # It comes before the foot's rounds, or, from the toe up, goes on after those that are planned.
+    before += foot.planned if gusset.first else -gusset.planned
     return (found[before % len(found)], width) if found else ((), 0)
 
 

@@ -65,20 +65,20 @@ class HeelWork(Protocol):
     def least_rounds(self, at_side: bool) -> int:
         """Rounds that the foot must have between it and the toe."""
 
-    def before_foot(self, at_side: bool) -> int:
-        """Rounds on the instep between the leg and those that are counted as the foot's."""
+    def between(self, at_side: bool) -> int:
+        """Rounds on the instep between those of the leg and those that are counted as the foot's."""
 
     def numbers(self) -> Mapping[str, int]:
         """The numbers it has in a pattern; the others are none of its construction."""
 
     def sections(self, around: Around) -> list[Table]:
-        """Its sections between leg and foot."""
+        """Its sections between leg and foot, or between foot and leg."""
 
-    def into_foot(self, around: Around) -> str | None:
-        """The round that closes it, before round 1 of the foot; None where there is none."""
+    def closing(self, around: Around) -> str | None:
+        """The round that closes it, before round 1 of what follows; None where there is none."""
 
-    def after_the_toe(self, around: Around) -> list[Table]:
-        """Its sections after the toe and its graft."""
+    def afterwards(self, around: Around) -> list[Table]:
+        """Its sections once all else is closed: after the graft of the toe, or after the bind-off."""
 
 
 def set_up(around: Around) -> Table:
@@ -102,3 +102,11 @@ def flat(kind: str, around: Around, on: int, rows: Sequence[str], *, after: int 
         "resting_names": list(around.layout.instep_names),
     }
     return table | resting
+
+
+def to_the_centre(around: Around, number: int) -> str:
+    """A heel's last round: over the instep, in that round of its own, and on to the centre back."""
+    on = around.after(number)
+    work = around.down.round(around.layout, (on[0], on[-1]), number)
+    last = f"k{on[-1]}" if work[-1] == "k" else work[-1]
+    return row_text([f"rest {on[0]}", *work[1:-1], last], on)

@@ -105,3 +105,10 @@ def shaping(beginning: int, ending: int) -> str:
     if not beginning:
         return last if ending else "k"
     return f"{first}, {last}"
+
+
+def growing(beginning: int, ending: int) -> str:
+    """A needle's work with an increase one stitch in from its beginning, its end, or both."""
+    first = "k1, M1L, " if beginning else ""
+    last = "k to last 1, M1R, k1" if ending else "k to end"
+    return f"{first}{last}" if beginning or ending else "k"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import ceil, lcm
 
-from tracker.pattern import fit, one_needle
+from tracker.pattern import calf, fit, one_needle
 from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.colours import Colours, full_stripes, read_stripes
 from tracker.pattern.counts import Fit, Sock, fit_of, wide_leg
@@ -216,16 +216,17 @@ def _ankle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
     if ankle is None or fits is None or fits <= sock.stitches:
         return
     wide = f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot"
-    if sock.calf:
+    if sock.calf and sock.toe_up:
+        yield (
+            f"{wide}: it begins with {sock.stitches} stitches, and goes to {sock.calf.top} at the centre "
+            f"back, 2 in each of the leg rounds {_listed(calf.upwards(sock.calf, sock.leg_rounds))}. For a "
+            f"straight leg write leg.stitches = {sock.stitches}."
+        )
+    elif sock.calf:
         yield (
             f"{wide}: it begins with {sock.calf.top} stitches, and goes to {sock.stitches} at the centre "
             f"back, 2 in each of the leg rounds {_listed(sock.calf.rounds)}. For a straight leg write "
             f"leg.stitches = {sock.stitches}."
-        )
-    elif plan.of("direction") == "toe-up" and not plan.of("leg.stitches"):
-        yield (
-            f"{wide}; from the toe up it is knitted straight on {sock.stitches} stitches. {fits} would fit "
-            f"the leg (leg.stitches = {fits}), and foot.stitches = {sock.foot} the foot."
         )
     elif sock.leg_ribbed:
         yield (
@@ -241,7 +242,7 @@ def _ankle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
     else:
         yield (
             f"{wide}; it is knitted straight on the {sock.stitches} stitches of leg.stitches. Leave that "
-            f"out, and it is shaped from {fits}."
+            f"out, and it is shaped {'to' if sock.toe_up else 'from'} {fits}."
         )
 
 

@@ -181,7 +181,7 @@ def _only_instep(pattern: Pattern, there: Section, row: Row) -> slice:
     last = len(row.needles) - 1
     if there.kind == HEEL_ROUNDS:
         return slice(0, last)
-    if row.word in ("PICK", "CLOSE") and row.side is None:
+    if row.word in ("PICK", "CLOSE", "OVER") and row.side is None:
         return slice(0, 1) if pattern.at_side else slice(1, last)
     if there.kind == "heel set-up" and pattern.at_side:
         return slice(0, 1)
@@ -196,7 +196,7 @@ def _beside(pattern: Pattern, there: Section, row: Row) -> tuple[Needle, ...] | 
         made = _runs(heel)
         turned = None if made is None else _round_about(heel, made, by_needle=True)
         return None if turned is None else (*before, *turned.needles)
-    if row.word != "CLOSE" or last.plain:
+    if row.word not in ("CLOSE", "OVER") or last.plain:
         return row.needles
     # Half of the sole is worked: as in the round of the foot that has the same row of the repeat.
     like = _turn(pattern, there, there.row(there.cycle)).row

@@ -369,11 +369,19 @@ class Pattern(NamedTuple):
         """The foot that it is shaped for; "" where both feet are shaped alike.
 
         Where sock one's instep begins lies the big toe: on the left foot, where a right-handed knitter
-        works it from right to left; on the right one for her whose work goes the other way.
+        works it from right to left; on the right one for her whose work goes the other way. From the toe
+        up the instep is seen upside down, and begins at its other edge.
         """
         if not self.of_feet:
             return ""
-        return "left" if (self.hand == "left") == self.turned else "right"
+        return "left" if ((self.hand == "left") == self.turned) != self.toe_up else "right"
+
+    @property
+    def in_a_ring(self) -> bool:
+        """Whether it is cast on in a ring that is drawn together: at the tip of a star or a round toe."""
+        first = self.sections[0]
+        grows = (needle.work for row in first.rows for needle in row.needles)
+        return self.toe_up and first.kind == "toe" and any("kfb" in work for work in grows)
 
     def begins_at_side(self, section: Section) -> bool:
         """Whether a section's rounds begin at the side: always in a toe for one foot, and inside a heel."""

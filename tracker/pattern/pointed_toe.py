@@ -52,28 +52,29 @@ def rows(layout: Layout, toe: Toe) -> list[str]:
     """The rounds of the toe, each with what it leaves on every needle."""
     told, stitches = [], toe.stitches
     for number in range(1, toe.rounds + 1):
-        on = _around(layout, stitches)
+        on = around(layout, stitches)
         work = ["k"] * len(on)
         if toe.decreases(number):
             work = [_points(held, stitches // toe.pointed) for held in on]
             stitches -= toe.pointed
-        told.append(row(work, _around(layout, stitches)))
+        told.append(row(work, around(layout, stitches)))
     return told
 
 
 def after_set_up(layout: Layout, toe: Toe) -> tuple[int, ...]:
     """The stitches on each needle before the first round."""
-    return _around(layout, toe.stitches)
+    return around(layout, toe.stitches)
 
 
 def draw_up(layout: Layout, toe: Toe) -> tuple[tuple[int, ...], list[str]]:
     """The stitches on each needle after the toe, and the row that draws them up."""
-    on = _around(layout, toe.end)
+    on = around(layout, toe.end)
     work = [f"draw up {held}" for held in on]
     return on, [row(["RS: " + work[0], *work[1:]], [0] * len(on))]
 
 
-def _around(layout: Layout, stitches: int) -> tuple[int, ...]:
+def around(layout: Layout, stitches: int) -> tuple[int, ...]:
+    """So many stitches on the needles, in two equal halves."""
     first, second = halves(stitches)
     return layout.around(first, second)
 

@@ -514,8 +514,9 @@ class _Reading:
     def _word(self, row: notation.RowText, stitches: set[str], grows: int) -> str:
         if self._kind in _KNOWN_BY_KIND:
             return _KNOWN_BY_KIND[self._kind]
-        if self._kind == "foot" and "rest" in stitches:
-            return "CLOSE"
+        if self._kind in ("foot", "leg") and "rest" in stitches:
+            after_toe = bool(self._sections) and self._sections[-1].kind == "toe"
+            return "OVER" if after_toe else "CLOSE"
         if self._flat and self._kind in HEEL_FLAT:
             return "PURL" if row.side == "WS" else "KNIT"
         return _word_of(stitches, grows, self._flat)

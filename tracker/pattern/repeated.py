@@ -24,12 +24,14 @@ if TYPE_CHECKING:
 def on_instep(sock: Sock) -> tuple[int, ...]:
     """The stitches on each needle of the instep while the heel is worked."""
     if sock.lie is not None and sock.lie.on_foot:
-        return tuple(sock.lie.instep_holds(_rows_in_leg(sock)))
+        return tuple(sock.lie.instep_holds(rows_before_foot(sock)))
     return sock.layout.instep(sock.layout.around(sock.heel, sock.instep))
 
 
-def _rows_in_leg(sock: Sock) -> int:
-    """Rounds of the repeat that the leg has as planned."""
+def rows_before_foot(sock: Sock) -> int:
+    """Rounds of the repeat that lie behind the instep as planned: the leg's, or none from the toe up."""
+    if sock.toe_up:
+        return 0
     return max(0, sock.leg_rounds - (sock.stitches != sock.cast_on))
 
 
@@ -81,7 +83,7 @@ def instep_work(sock: Sock) -> list[str]:
 
 
 def _down(sock: Sock, lies: Lie) -> Instep:
-    first, height = _rows_in_leg(sock), lies.repeat.height
+    first, height = rows_before_foot(sock), lies.repeat.height
     turns = range(first, first + height)
     return Instep(
         on_instep(sock),
@@ -99,13 +101,14 @@ def _colours_in(repeat: Repeat, rows: int) -> tuple[str, ...]:
     return tuple(sorted({stitch[-1] for stitch in row}))
 
 
-def foot_rows(sock: Sock, down: Instep, *, closed: bool) -> tuple[list[int], list[str]]:
-    """What every needle holds when the foot begins, and its rows: the instep goes on where the heel left it.
+def foot_rows(
+    sock: Sock, down: Instep, begins: int, *, closed: bool
+) -> tuple[list[int], list[str]]:
+    """What every needle holds when the foot begins, and its rows: the instep goes on after so many rounds.
 
-    `closed`: a round that closes the heel comes before them.
+    `closed`: one of those is the foot's own, before its round 1.
     """
     work, layout = sock.heel_work, sock.layout
-    begins = work.before_foot(layout.at_side) + work.gusset_rounds
     holds = _beside(layout, down.leaves(begins - 1 - closed), work.sole)
     rows = []
     for number in range(begins, begins + len(down.rows)):

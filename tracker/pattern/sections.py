@@ -23,7 +23,7 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
         written = [one_needle.on_one(table) for table in written]
     # What is knitted after the toe is as narrow: it lies on the same needles, from the side on.
     around = _around(sock)._replace(layout=one_needle.from_the_side(sock.for_toe))
-    return [*written, *_tip(plan, sock), *sock.heel_work.after_the_toe(around)]
+    return [*written, *_tip(plan, sock), *sock.heel_work.afterwards(around)]
 
 
 def _around(sock: Sock) -> Around:
@@ -96,8 +96,9 @@ def _narrowing(sock: Sock, shaped: calf.Calf) -> tuple[list[str], tuple[int, ...
 
 def _foot(plan: Plan, sock: Sock, around: Around) -> Table:
     """The rounds from the heel to the toe, and the one before them that closes the heel, if there is one."""
-    closing = sock.heel_work.into_foot(around)
-    on, rows = repeated.foot_rows(sock, around.down, closed=closing is not None)
+    closing = sock.heel_work.closing(around)
+    begins = sock.heel_work.between(sock.layout.at_side) + sock.heel_work.gusset_rounds
+    on, rows = repeated.foot_rows(sock, around.down, begins, closed=closing is not None)
     table = section_table("foot", "rounds", sock.layout.names, on, rows=rows)
     if closing is not None:
         table["set_up"] = closing

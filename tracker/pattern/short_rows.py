@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from tracker.pattern import heel
-from tracker.pattern.heel_work import Around, flat, set_up
+from tracker.pattern.heel_work import Around, flat, set_up, to_the_centre
 from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, SECOND_HALF, Side
 from tracker.pattern.section_tables import Table, row_text, section_table
 from tracker.units import whole
@@ -44,11 +44,11 @@ class ShortRows(NamedTuple):
         return self.stitches
 
     def least_rounds(self, at_side: bool) -> int:
-        """Rounds the foot must have before the toe."""
+        """Rounds the foot must have between it and the toe."""
         return 1
 
-    def before_foot(self, at_side: bool) -> int:
-        """Two rounds inside a heel with double stitches, and the one that closes it; see `into_foot`.
+    def between(self, at_side: bool) -> int:
+        """Two rounds inside a heel with double stitches, and the one that closes it; see `closing`.
 
         At the side none closes it, and its set-up row is a round of the instep.
         """
@@ -63,7 +63,7 @@ class ShortRows(NamedTuple):
         return {}
 
     def sections(self, around: Around) -> list[Table]:
-        """Its sections between leg and foot."""
+        """Its sections between leg and foot, whichever comes first."""
         first, beginning = around.layout.flap_begins, set_up(around)
         around = around.past_set_up
         if not self.doubled:
@@ -80,18 +80,12 @@ class ShortRows(NamedTuple):
             _part(SECOND_HALF, around, _second_doubled(self), after=self._inside - 1),
         ]
 
-    def into_foot(self, around: Around) -> str | None:
+    def closing(self, around: Around) -> str | None:
         """Where rounds begin at the centre back, the round in hand goes on there from the heel's end."""
-        if around.layout.at_side:
-            return None
-        number = self._inside
-        on = around.after(number)
-        work = around.down.round(around.layout, (on[0], on[-1]), number)
-        last = f"k{on[-1]}" if work[-1] == "k" else work[-1]
-        return row_text([f"rest {on[0]}", *work[1:-1], last], on)
+        return None if around.layout.at_side else to_the_centre(around, self._inside)
 
-    def after_the_toe(self, around: Around) -> list[Table]:
-        """Nothing of it comes after the toe."""
+    def afterwards(self, around: Around) -> list[Table]:
+        """Nothing of it comes later."""
         return []
 
 

@@ -7,11 +7,11 @@ the centre back, half of the sole is knitted once more to come there. Common pra
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from tracker.pattern.fit import halves
-from tracker.pattern.layout import Layout, shaping
+from tracker.pattern.layout import Layout, growing, shaping
 from tracker.pattern.toe import Sided
 
 
@@ -35,13 +35,26 @@ def rows(layout: Layout, toe: Sided) -> list[str]:
     counts = [*instep, *sole]
     told = []
     for number in range(1, toe.wedge.rounds + 1):
-        inner, outer = toe.inner(number), toe.outer(number)
-        # A round comes by the inner edge first, then along the instep to the outer one, and back.
-        work = [
-            *_half(inner, outer, len(instep)),
-            *_half(outer, inner, len(sole)),
-        ]
+        work = _shaped(layout, toe, number)
         counts = [on - _takes(one) for on, one in zip(counts, work, strict=True)]
+        told.append(_row(work, counts))
+    return told
+
+
+def ends(layout: Layout, toe: Sided, odd: int, *, instep_larger: bool) -> tuple[int, ...]:
+    """The stitches on each needle at its tip; an `odd` one is that of the larger half."""
+    begun = begins(layout, toe, odd, instep_larger=instep_larger)
+    every = range(1, toe.wedge.rounds + 1)
+    taken = [[_takes(one) for one in _shaped(layout, toe, number)] for number in every]
+    return tuple(on - sum(of) for on, of in zip(begun, zip(*taken, strict=True), strict=True))
+
+
+def growing_rows(layout: Layout, toe: Sided, on: Sequence[int]) -> list[str]:
+    """The same rounds from the tip on, from the last to the first, over needles that hold `on`."""
+    counts, told = list(on), []
+    for number in range(toe.wedge.rounds, 0, -1):
+        work = _shaped(layout, toe, number, growing)
+        counts = [held + one.count("M1") for held, one in zip(counts, work, strict=True)]
         told.append(_row(work, counts))
     return told
 
@@ -50,6 +63,16 @@ def set_up(before: Sequence[int], after: Sequence[int]) -> str:
     """The round before the first where one half has a stitch too many."""
     work = ["k" if had == has else shaping(0, 1) for had, has in zip(before, after, strict=True)]
     return _row(work, after)
+
+
+def _shaped(
+    layout: Layout, toe: Sided, number: int, how: Callable[[int, int], str] = shaping
+) -> list[str]:
+    """The work of every needle in a round; `how` a needle is shaped where it begins and where it ends."""
+    instep, sole = (len(half) for half in _halves(layout, toe))
+    inner, outer = toe.inner(number), toe.outer(number)
+    # A round comes by the inner edge first, then along the instep to the outer one, and back.
+    return [*_half(inner, outer, instep, how), *_half(outer, inner, sole, how)]
 
 
 def _halves(layout: Layout, toe: Sided) -> tuple[list[int], list[int]]:
@@ -68,13 +91,13 @@ def _parts(toe: Sided) -> tuple[int, int]:
     return inner + less, outer + more
 
 
-def _half(first: bool, last: bool, needles: int) -> Iterator[str]:
-    """Instep or sole on one or two needles, with a decrease where it begins, where it ends, or both."""
+def _half(first: bool, last: bool, needles: int, how: Callable[[int, int], str]) -> Iterator[str]:
+    """Instep or sole on one or two needles, shaped where it begins, where it ends, or both."""
     if needles == 1:
-        yield shaping(first, last)
+        yield how(first, last)
     else:
-        yield shaping(first, 0)
-        yield shaping(0, last)
+        yield how(first, 0)
+        yield how(0, last)
 
 
 def _takes(work: str) -> int:

@@ -1,4 +1,4 @@
-"""A sock from the toe up: what of a plan it cannot be yet, and its sections, every row with what it leaves.
+"""The sections of a sock from the toe up: its toe, its foot, its heel, its leg, and what closes it.
 
 It is the sock from the cuff down, taken the other way: the same counts, and the same parts in another order.
 Rounds begin where they do there: in the middle of the sole, or at the side. Common practice, no source.
@@ -6,102 +6,72 @@ Rounds begin where they do there: in the middle of the sole, or at the side. Com
 
 from __future__ import annotations
 
-from tracker.pattern import cuff, repeated
+from tracker.pattern import cuff, repeated, toe_up_leg, toe_up_toe
+from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.counts import Sock
 from tracker.pattern.heel_work import Around
-from tracker.pattern.layout import Layout
 from tracker.pattern.model import BIND_OFF
 from tracker.pattern.plan import Plan
+from tracker.pattern.repeated import varies
 from tracker.pattern.section_tables import Table, on_instep, row_text, section_table
-from tracker.pattern.toe_up_heel import growing
-from tracker.units import Length, whole, write_exactly
+from tracker.units import Length, write_exactly
 
 
 def sections(plan: Plan, sock: Sock) -> list[Table]:
-    """The sections' tables of a pattern file, from the toe to the bind-off."""
-    written = [_toe(sock)]
+    """The sections' tables of a pattern file, from the toe to where the last of it is closed."""
+    written = [toe_up_toe.section(plan, sock)]
     on = sock.layout.around(sock.heel, sock.instep)
     around = Around(sock.layout, sock.heel, sock.instep, repeated.down_the_foot(sock), on[0])
-    if sock.foot_rounds > sock.heel_work.gusset_rounds:
+    rounds = sock.foot_rounds - sock.heel_work.gusset_rounds
+    if rounds:
         written.append(_foot(plan, sock, around))
-    written += [on_instep(plan, sock, table) for table in sock.heel_work.sections(around)]
-    return [*written, _leg(plan, sock), _cuff(sock), _bind_off(sock)]
+    led_in = toe_up_toe.leads_in(plan, sock)
+    at_heel = around._replace(down=around.down.further(rounds + led_in))
+    written += [on_instep(plan, sock, table) for table in sock.heel_work.sections(at_heel)]
+    at_leg = at_heel._replace(down=at_heel.down.further(sock.heel_work.gusset_rounds))
+    written += [toe_up_leg.section(plan, sock, at_leg), _cuff(sock), _bind_off(sock)]
+    return [*written, *sock.heel_work.afterwards(at_heel)]
 
 
 def cast_on(sock: Sock) -> int:
-    """Stitches to cast on, over two needles; an odd foot has one more on its larger half."""
-    return sock.toe.end + sock.foot % 2
-
-
-def _around(sock: Sock, half: int) -> tuple[int, ...]:
-    """The needles of a toe whose smaller half has so many stitches."""
-    odd, instep_larger = sock.foot % 2, sock.instep > sock.heel_work.sole
-    instep = half + (odd if instep_larger else 0)
-    return sock.layout.around(2 * half + odd - instep, instep)
-
-
-def _toe(sock: Sock) -> Table:
-    layout, toe = sock.layout, sock.toe
-    on = _around(sock, toe.end // 2)
-    rows, half = [], toe.end // 2
-    for number in range(toe.rounds, 0, -1):
-        # The toe from the cuff down, from its last round to its first.
-        grows = toe.decreases(number)
-        half += 2 * grows
-        work = _toe_increases(layout) if grows else ["k"] * len(on)
-        rows.append(row_text(work, _around(sock, half)))
-    return section_table("toe", "rounds", layout.names, on, rows=rows)
-
-
-def _toe_increases(layout: Layout) -> list[str]:
-    """The increase round of a wedge toe: one stitch at each end of sole and instep."""
-    if layout.at_side:
-        return [growing(1, 1)] * 2
-    middle = [growing(1, 1)] if len(layout.names) == 3 else [growing(1, 0), growing(0, 1)]
-    return [growing(0, 1), *middle, growing(1, 0)]
+    """Stitches to cast on: over two needles, or in a ring; an odd foot has one more on its larger half."""
+    return sock.toe.end + (0 if sock.toe.pointed else sock.foot % 2)
 
 
 def _foot(plan: Plan, sock: Sock, around: Around) -> Table:
-    on, rows = repeated.foot_rows(sock, around.down, closed=False)
-    table = section_table("foot", "rounds", sock.layout.names, on, rows=rows)
-    return table | {
-        "planned": sock.foot_rounds - sock.heel_work.gusset_rounds,
-        "until": write_exactly(Length(sock.foot_goal_mm, plan.unit, 0)),
-        "mark": "cast-on",
-        "less": "heel",
-    }
+    """The rounds between toe and heel, and the one before them that leads from the side to the sole."""
+    layout, led_in = sock.layout, toe_up_toe.leads_in(plan, sock)
+    on, rows = repeated.foot_rows(sock, around.down, led_in, closed=bool(led_in))
+    table = section_table("foot", "rounds", layout.names, on, rows=rows)
+    if led_in:
+        table["set_up"] = toe_up_toe.leading_in(sock, around.down)
+    table["planned"] = sock.foot_rounds - sock.heel_work.gusset_rounds
+    if sock.lie is not None and sock.lie.on_foot and varies(sock.lie.repeat):
+        return table
+    return table | _until(plan, sock)
 
 
-def _leg(plan: Plan, sock: Sock) -> Table:
-    on = sock.layout.around(sock.heel, sock.instep)
-    work = cuff.rib_work(sock.rib, on, sock.begins) if sock.leg_ribbed else ["k"] * len(on)
-    table = section_table("leg", "rounds", sock.layout.names, on, rows=[row_text(work, on)])
-    if not sock.layout.at_side:
-        # The flap ends where the instep begins: rounds begin half a heel before that.
-        table["set_up"] = row_text([f"rest {on[0]}", *work[1:]], on)
-    if plan.of("leg.rounds") is not None:
-        return table | {"repeat": sock.leg_rounds}
-    until = Length(float(whole(sock.leg_goal_mm)), plan.unit, 0)
-    return table | {"planned": sock.leg_rounds, "until": write_exactly(until), "mark": "section"}
+def _until(plan: Plan, sock: Sock) -> Table:
+    """Where the foot ends: so that gusset and heel fit, or at the waste yarn that holds the heel's place."""
+    later = isinstance(sock.heel_work, Afterthought)
+    mm = sock.foot_goal_mm - (sock.heel_mm if later else 0)
+    told = {"until": write_exactly(Length(mm, plan.unit, 0)), "mark": "cast-on"}
+    return told if later else told | {"less": "heel"}
 
 
 def _cuff(sock: Sock) -> Table:
     """The rib; where the leg has other stitches, a round before it goes to what the rib divides."""
-    on = sock.on
+    on, leg = sock.on, toe_up_leg.top_of(sock)
     rows = [row_text(cuff.rib_work(sock.rib, on, sock.begins), on)]
     table = section_table(
         "cuff", "rounds", sock.layout.names, on, rows=rows, repeat=sock.cuff_rounds
     )
-    if sock.cast_on == sock.stitches:
+    if sock.cast_on == leg:
         return table
     # Laid so that the rib has its own stitches on every needle after it.
-    _, before = cuff.change_round(on, sock.stitches)
-    work = [_change(had, has) for had, has in zip(before, on, strict=True)]
+    _, before = cuff.change_round(on, leg)
+    work = [toe_up_leg.change(had, has) for had, has in zip(before, on, strict=True)]
     return table | {"needles": list(before), "set_up": row_text(work, on)}
-
-
-def _change(had: int, has: int) -> str:
-    return "k" if had == has else cuff.change_round([had], has)[0][0]
 
 
 def _bind_off(sock: Sock) -> Table:

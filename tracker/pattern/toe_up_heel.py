@@ -12,40 +12,21 @@ from typing import NamedTuple
 
 from tracker.pattern.fit import halves
 from tracker.pattern.heel import Gusset, SquareTurn, Turn
-from tracker.pattern.heel_work import Around, flat
+from tracker.pattern.heel_work import Around, flat, to_the_centre
+from tracker.pattern.layout import growing
 from tracker.pattern.model import ONE_NEEDLE, Side
 from tracker.pattern.plan import Plan, WillNotWork
 from tracker.pattern.section_tables import Table, row_text, section_table
 
-_ONLY = {
-    "heel.kind": ("flap",),
-    "toe.kind": ("wedge",),
-    "toe.feet": ("alike",),
-    "leg.fabric": ("plain", "rib"),
-}
-"""What of a plan is knitted from the toe up so far."""
-
 
 def refuse(plan: Plan) -> None:
     """Raise WillNotWork for what is not made from the toe up, or has no place there."""
-    if plan.of("leg.repeat"):
-        raise WillNotWork(
-            "leg.repeat",
-            'no repeat or chart is made from the toe up yet; leave repeat out and write fabric = "plain" '
-            'or "rib", or direction = "cuff-down"',
-        )
     if plan.of("needles.set") == ONE_NEEDLE:
         raise WillNotWork(
             "needles.set",
             "a toe is too narrow for one short circular to begin on, so no sock from the toe up is made on "
             'it; write set = "five" or "long circular", or direction = "cuff-down"',
         )
-    for place, made in _ONLY.items():
-        field, given = place.rpartition(".")[2], plan.of(place)
-        if given not in made:
-            instead = " or ".join(f'"{word}"' for word in made)
-            why = f'"{given}" is not made from the toe up yet; write {field} = {instead}'
-            raise WillNotWork(place, f'{why}, or direction = "cuff-down"')
     if plan.of("heel.picked_up") is not None:
         raise WillNotWork(
             "heel.picked_up", "nothing is picked up from the toe up; leave picked_up out"
@@ -79,9 +60,9 @@ class ToeUpHeel(NamedTuple):
         """Rounds the foot must have after the toe."""
         return self.gusset.rounds
 
-    def before_foot(self, at_side: bool) -> int:
-        """It comes after the foot."""
-        return 0
+    def between(self, at_side: bool) -> int:
+        """Its set-up row is worked over the instep, and but for the side the round that closes it."""
+        return 1 if at_side else 2
 
     def numbers(self) -> dict[str, int]:
         """Its numbers, by their names. The last row of the flap takes no stitch in."""
@@ -94,26 +75,35 @@ class ToeUpHeel(NamedTuple):
     def sections(self, around: Around) -> list[Table]:
         """Its sections between foot and leg."""
         on = around.heel + self.rows
+        grown = around._replace(down=around.down.further(self.gusset.rounds))
+        growing_part, set_up = self._growing(around), self._set_up(grown)
+        around = grown._replace(down=grown.down.further(1))
         return [
-            self._growing(around),
-            self._set_up(around),
+            growing_part,
+            set_up,
             flat("turn", around, on, [*cup_rows(self.turn, self.rows // 2)]),
             flat("flap", around, on, [*joined_flap(self.kind, self.turn, self.rows)]),
         ]
 
-    def into_foot(self, around: Around) -> str | None:
-        """It comes after the foot."""
-        return None
+    def closing(self, around: Around) -> str | None:
+        """Where rounds begin at the centre back, the flap's end goes over into the round that leads there."""
+        if around.layout.at_side:
+            return None
+        return to_the_centre(around, self.gusset.rounds + 1)
 
-    def after_the_toe(self, around: Around) -> list[Table]:
-        """Nothing of it comes after the toe."""
+    def afterwards(self, around: Around) -> list[Table]:
+        """Nothing of it comes later."""
         return []
 
     def _growing(self, around: Around) -> Table:
-        layout, patterned = around.layout, around.down.work(0)
-        begins = layout.around(self.gusset.sole, self.gusset.instep)
+        layout, down = around.layout, around.down
+        halves_of_sole = layout.around(self.gusset.sole, self.gusset.instep)
+        begins = (*([] if layout.at_side else halves_of_sole[:1]), *down.holds, halves_of_sole[-1])
         counts, rows = list(begins), []
+        where = slice(0, -1) if layout.at_side else slice(1, -1)
         for number in range(1, self.gusset.rounds + 1):
+            patterned = down.work(number - 1)
+            sole = [counts[-1]] if layout.at_side else [counts[0], counts[-1]]
             first, second = self.gusset.taken(number)
             counts[-1] += second
             # At the side both edges are on one needle, else the first edge is on the first.
@@ -122,27 +112,25 @@ class ToeUpHeel(NamedTuple):
                 work = [*patterned, growing(second, first)]
             else:
                 work = [growing(0, first), *patterned, growing(second, 0)]
-            rows.append(row_text(work, counts))
+            counts[where] = down.leaves(number - 1)
+            rows.append(row_text(down.seeded(layout, work, sole, number - 1), counts))
         return section_table("gusset", "rounds", layout.names, begins, rows=rows)
 
     def _set_up(self, around: Around) -> Table:
         """On to where the heel begins: the instep is worked once more, and rests."""
         first, second = halves(self.gusset.sole)
-        edge = len(self.gusset.decreases)
-        if around.layout.at_side:
-            on: tuple[int, ...] = (*around.on_instep, first + second + 2 * edge)
+        edge, layout, down = len(self.gusset.decreases), around.layout, around.down
+        instep = down.work(0)
+        if layout.at_side:
+            before, sole = [], [first + second + 2 * edge]
         else:
-            on = (first + edge, *around.on_instep, second + edge)
-        before = [] if around.layout.at_side else ["k"]
-        work = f"RS: {row_text([*before, *around.down.work(0), ''], on)}"
-        return section_table("heel set-up", "rows", around.layout.names, on, rows=[work])
-
-
-def growing(beginning: int, ending: int) -> str:
-    """A needle's work with an increase one stitch in from its beginning, its end, or both."""
-    first = "k1, M1L, " if beginning else ""
-    last = "k to last 1, M1R, k1" if ending else "k to end"
-    return f"{first}{last}" if beginning or ending else "k"
+            before, sole = [first + edge], [second + edge]
+        held = [*before, *sole]
+        work = down.seeded(layout, [*["k"] * len(before), *instep, "k"], held, 0)
+        work[-1] = ""
+        row = row_text(work, (*before, *down.leaves(0), *sole))
+        on = (*before, *down.holds, *sole)
+        return section_table("heel set-up", "rows", layout.names, on, rows=[f"RS: {row}"])
 
 
 def flap_rows(stitches: int, turn: Turn | SquareTurn, gap: int, given: int | None) -> int:

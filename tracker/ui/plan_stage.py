@@ -104,16 +104,27 @@ def _short_rows(pattern: Pattern) -> list[tuple[str, str, str]]:
 def _toe_up_parts(pattern: Pattern) -> list[tuple[str, str, str]]:
     n = pattern.numbers
     foot = (n.foot_rounds or 0) - (n.gusset_rounds or 0)
-    around = next(sum(part.starts) for part in pattern.sections if part.kind == "gusset")
-    grown = around + 2 * (n.gusset_decrease_rounds or 0)
+    late = any(part.kind == LATE_HEEL for part in pattern.sections)
+    heel = _grown_heel(pattern) if n.flap_rows is not None else _short_rows(pattern)
     return [
         ("toe", f"{n.toe_rounds}", f"rounds from {n.cast_on}"),
         ("foot", f"{foot}", "plain rounds"),
+        *([] if late else heel),
+        ("leg", f"{n.leg_rounds}", "rounds"),
+        ("cuff", f"{n.cuff_rounds}", "rounds"),
+        *(heel if late else []),
+    ]
+
+
+def _grown_heel(pattern: Pattern) -> list[tuple[str, str, str]]:
+    """A gusset that grows, its cup and its flap."""
+    n = pattern.numbers
+    around = next(sum(part.starts) for part in pattern.sections if part.kind == "gusset")
+    grown = around + 2 * (n.gusset_decrease_rounds or 0)
+    return [
         ("gusset", f"{n.gusset_rounds}", f"rounds, {around} to {grown}"),
         ("turn", f"{n.turn_rows}", f"short rows to {n.heel_centre}"),
         ("flap", f"{n.flap_rows}", f"rows on {n.heel_stitches}"),
-        ("leg", f"{n.leg_rounds}", "rounds"),
-        ("cuff", f"{n.cuff_rounds}", "rounds"),
     ]
 
 

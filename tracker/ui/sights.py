@@ -23,7 +23,7 @@ from tracker.ui.title_line import TitleSight
 from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
 from tracker.ui.writing import Writing, in_one_line, prompt
 from tracker.units import shorten
-from tracker.vocabulary import CLOSINGS, called, capital
+from tracker.vocabulary import CLOSINGS, called, capital, cast_on_how
 
 _ON_STAGE = frozenset({"end-of-round", "needle", "colour"})
 """Cues the stage itself gives."""
@@ -434,8 +434,7 @@ def _next_sock(shown: Scene) -> NextPart:
     if not shown.other.place.begun:
         yarn = shown.other.colour
         colour = f" in {shorten(yarn.name)}" if yarn else ""
-        how = "closed" if shown.other.toe_up else "loosely"
-        told = _sentence(f"cast on {shown.other.stitches}{colour}, {how}")
+        told = _sentence(f"cast on {shown.other.stitches}{colour}, {cast_on_how(shown.other)}")
         return NextPart(row, "", "CAST ON", True, told)
     part = _next_part(other, laid_out(shown.other))
     if not part.row:

@@ -265,7 +265,7 @@ def _label(glance: Glance, length: LengthSight) -> str:
         return f"{glance.place.section} {origin}"
     goal = write_length(length.target_mm, glance.unit)
     if glance.toe_up and glance.place.kind == "foot":
-        return f"gusset begins at {goal} {origin}"
+        return f"{'gusset' if glance.follows == 'gusset' else 'heel'} at {goal} {origin}"
     if glance.place.kind in ("gusset", "foot"):
         return f"toe begins at {goal} {origin}"
     return f"{glance.place.section} {goal} {origin}"

@@ -183,7 +183,7 @@ def shortest(text: str, brief: str = "") -> list[str]:
 
 
 _RIB = re.compile(r"\bk\d*( tbl)?, p\d*|\bp\d*, k\d*")
-_SHAPED = re.compile(r"tog|ssk|M1|pick|yo|\bsl|rest")
+_SHAPED = re.compile(r"tog|ssk|M1|kfb|pick|yo|\bsl|rest")
 
 
 _GAP = re.compile(r"(?<=\w)\.\.(?=\w)")

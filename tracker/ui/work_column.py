@@ -100,6 +100,8 @@ def _draw_then(canvas: Canvas, box: Box, line: WorkLine, size: Size, end: int, y
         lines = fold(shorter(line.work), right - x, box.y + box.height - y - 1)
         if lines[-1].endswith("..."):
             lines = fold(shortest(line.work, line.brief), right - x, 1)
+        if lines[-1].endswith("..."):
+            lines = []  # its name says where she goes on
         for below, text in enumerate(lines, start=y + 1):
             canvas.put(x, below, text, _MUTED)
 
