@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.knitting import borders, pair, stripes
 from tracker.knitting.changes import Change
@@ -16,6 +16,7 @@ from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.floats import brief, brief_beside, caught_beside, caught_in
 from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
+from tracker.records import NamedTuple
 
 AHEAD = 3
 """Rounds by which the end of a section is announced."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
+from typing import TYPE_CHECKING, Any, cast, get_args
 
 from tracker.knitting import growing, in_turn, pair, shares, turns
 from tracker.knitting.changes import Change, Coloured, Kind, Laid, Rewritten
@@ -42,6 +42,7 @@ from tracker.knitting.worked import Working
 from tracker.pattern.colours import LONGEST_NAME
 from tracker.pattern.model import Mark, Row
 from tracker.pattern.orders import Order, read_order
+from tracker.records import NamedTuple
 from tracker.units import LONGEST_MM
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from tracker.knitting.changes import MOST_CHANGES, Change
 from tracker.knitting.course import Course
@@ -18,6 +18,7 @@ from tracker.knitting.state import (
     is_inside,
     is_stopped,
 )
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 if TYPE_CHECKING:

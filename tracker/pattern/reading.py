@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple, cast
+from typing import Any, cast
 
 from tracker.pattern import notation
 from tracker.pattern.colours import BadColour, Colours, read_colours
@@ -35,6 +35,7 @@ from tracker.pattern.orders import BadOrder, Order, read_order
 from tracker.pattern.spread import Share, is_plain, spread_out
 from tracker.pattern.stages import BadStage, Stage, read_stages
 from tracker.pattern.tables import BadSection, sections_of
+from tracker.records import NamedTuple
 from tracker.units import BadLength, Unit, read_length, shorten
 
 MOST_ROWS = 5_000

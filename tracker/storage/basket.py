@@ -12,10 +12,11 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
 from tracker.pattern.model import text_is_of_socks
+from tracker.records import NamedTuple
 from tracker.storage import formats, kept_answers
 from tracker.storage.chain import Row, encode, event_of, first_link, link_of, sha256_of
 from tracker.storage.opening import (

@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.knitting.events import Event
+from tracker.records import NamedTuple
 
 
 class Row(NamedTuple):

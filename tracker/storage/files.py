@@ -10,9 +10,10 @@ import tomllib
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple, TextIO
+from typing import Any, TextIO
 
 from tracker.pattern.stages import nth
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 LARGEST_BYTES = 1_000_000

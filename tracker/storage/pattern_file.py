@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.model import FORMAT, Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection
+from tracker.records import NamedTuple
 from tracker.storage.files import Fault, FileTrouble, Lines, Source, read_source, read_toml, shown
 from tracker.units import shorten
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tracker.drawing import Picture
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, cut
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted

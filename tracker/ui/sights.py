@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from tracker import change_words, stage_words, words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
 from tracker.pattern.model import CLOSED_BY, FIRST_HALF, HEEL_FLAT
+from tracker.records import NamedTuple
 from tracker.side_by_side import Pictures
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight

@@ -7,8 +7,9 @@ stage turns over, and the ring closes.
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from tracker.records import NamedTuple
 from tracker.ui.canvas import GLASS, Canvas, Layer, Row, Rows, Span, cells, cut, fitting
 from tracker.ui.grid import Box, Grid, Size, StagePlan
 from tracker.ui.heel_row import HeelSight, heel_rows
