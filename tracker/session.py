@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from tracker import answers, ask_words, pair_words, place_words, stage_words, words
@@ -26,6 +26,7 @@ from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import rounds, summary
 from tracker.knitting.past import Past, past, with_settled, with_void
 from tracker.knitting.replay import BadHistory, Replay
+from tracker.knitting.resumed import Checkpoint, Resumed, checkpoint_of
 from tracker.knitting.state import BOTH, Lifeline, Number, Sock, State, other
 from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
@@ -33,8 +34,10 @@ from tracker.knitting.worked import day_of
 from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
 from tracker.pattern.model import CLOSING
 from tracker.settings import rest_is_wanted
+from tracker.storage import checkpoints
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
+from tracker.storage.history import History
 from tracker.storage.pattern_file import Opened, Tables, document_of, open_text
 from tracker.storage.trouble import in_file
 from tracker.units import (
@@ -117,8 +120,9 @@ class Session:
         self._basket, self._clock = basket, clock
         self.pair = pair
         self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
-        self._events: list[Event] = basket.events(pair)
-        self._replay = self._replayed()
+        self._kept: Checkpoint | None = None
+        """What it was opened from, where not from all of its events."""
+        self._events, self._replay = self._opened()
         self._looks: dict[Number, tuple[Shown, Glance]] = {}
         """The last look at each sock, which stays true until something is recorded or a pause is over."""
         self.touched = pair.touched
@@ -446,7 +450,7 @@ class Session:
 
         try:
             state = self._replay.state
-            told = with_settled(with_void(past(self._started, self._events), state), state)
+            told = with_settled(with_void(past(self._started, self._events[:]), state), state)
             check_acts(told, self.course.pattern.unit, self.course.pattern.of_socks)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
@@ -891,7 +895,7 @@ class Session:
                 self._looks.clear()
                 self.touched = self._events[-1].at
             raise
-        self._events += added
+        self._events.extend(added)
         return added
 
     def _check_shown(self, kind: str) -> None:
@@ -919,14 +923,55 @@ class Session:
             self._replay.apply(event)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
-        self._events.append(event)
+        self._events.extend((event,))
         self.touched = event.at
+
+    def _opened(self) -> tuple[History, Replay]:
+        """Its events and their replay, which goes on from a checkpoint where there is a right one."""
+        is_long = self.pair.last >= checkpoints.EVERY
+        opened = self._opened_from_checkpoint() if is_long else None
+        if opened is None:
+            self._kept, self._events = None, History(self._basket.events(self.pair))
+            opened = self._events, self._replayed()
+        number = self._kept.number if self._kept else 0
+        if is_long and len(opened[0]) - number >= checkpoints.EVERY:
+            self._keep_checkpoint(opened[1], number)
+        return opened
+
+    def _opened_from_checkpoint(self) -> tuple[History, Replay] | None:
+        basket, pair = self._basket, self.pair
+        kept = checkpoints.find(basket.path, pair.uid)
+        events = kept and basket.events_from(pair, kept.summed)
+        if not kept or not events:
+            return None
+        last, *newer = events
+        with suppress(ValueError, UnknownAct, BadHistory):
+            self._kept = kept.of(last)
+            self._events = History(newer, last.number, lambda number: basket.earlier(pair, number))
+            return self._events, self._replayed_from(self._kept)
+        return None
+
+    def _keep_checkpoint(self, replay: Replay, above: int) -> None:
+        """Keep the newest that there is, so that nobody replays what is before it again."""
+        found = checkpoint_of(replay)
+        if found is None or found.number <= above:
+            return
+        with suppress(BasketTrouble):
+            summed = self._basket.summed(self.pair, found.number)
+            if summed is not None:
+                checkpoints.keep(self._basket.path, self.pair.uid, summed, found)
 
     def _replayed(self) -> Replay:
         try:
+            if self._kept is not None:
+                return self._replayed_from(self._kept)
             return Replay(self._started, self._events)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
+
+    def _replayed_from(self, kept: Checkpoint) -> Replay:
+        newer, number = self._events.above(kept.number), kept.number
+        return Resumed(self._started, kept, newer, lambda: self._events[:number])
 
     def _unreadable(self, bad: Exception) -> BasketTrouble:
         pair = shorten(self.pair.short)

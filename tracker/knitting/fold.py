@@ -131,6 +131,36 @@ class Fold:
             self._counted_from,
         )  # fmt: skip
 
+    @classmethod
+    def thaw(cls, course: Course, state: State, ticked_at: int | None) -> Fold:
+        """The accumulator that froze into a state, and was ticked last then (ms UTC).
+
+        The pattern is still that of the beginning. Raises ValueError where the state is none on it.
+        """
+        fold = cls(course)
+        one, two = state.socks
+        fold._socks = (Hand.thaw(course.on(1), one), Hand.thaw(course.on(2), two))
+        fold._hand, fold._last, fold._run = state.hand, state.last, state.run
+        fold._goals, fold._own_goals = dict(state.goals), dict(state.own_goals)
+        fold._by_yarn, fold._order = dict(state.by_yarn), state.order
+        fold._timed.extend(state.timed)
+        fold._worked, fold._ticked_at = Working(state.worked), ticked_at
+        fold._weighings, fold._counted_from = state.weighings, state.counted_from
+        sections = [*fold._goals, *fold._by_yarn, *(section for _, section in fold._own_goals)]
+        if not all(0 <= section <= course.last for section in sections):
+            raise ValueError("there is no such section")
+        return fold
+
+    @property
+    def ticked_at(self) -> int | None:
+        """When it was ticked last (ms UTC); None before the first tick."""
+        return self._ticked_at
+
+    @property
+    def patterns(self) -> int:
+        """How many patterns were told since the pair was begun."""
+        return self._patterns
+
     @property
     def order(self) -> Order:
         """The order of work in force."""

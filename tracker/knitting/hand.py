@@ -80,6 +80,40 @@ class Hand:
         twin.lifelines, twin.minutes_at = list(self.lifelines), list(self.minutes_at)
         return twin
 
+    @classmethod
+    def thaw(cls, course: Course, sock: Sock) -> Hand:
+        """The accumulator whose state that is; `course` is the planned one of this sock.
+
+        Raises ValueError where the sock is nowhere on it.
+        """
+        hand = cls(course)
+        hand.change(sock.changes)
+        for name in _ALIKE:
+            setattr(hand, name, getattr(sock, name))
+        for name in _LISTS:
+            setattr(hand, name, list(getattr(sock, name)))
+        hand.check_place()
+        return hand
+
+    def check_place(self) -> None:
+        """Raise ValueError where it is nowhere on its course."""
+        hung: tuple[TapeReading | Note | Lifeline, ...]
+        hung = (*self.readings, *self.notes, *self.lifelines)
+        there = [
+            self.section,
+            *(one.section for one in hung),
+            self.check.section if self.check else 0,
+        ]
+        last = self.course.last
+        if not all(0 <= section <= last for section in there) or len(self.ended) > last + 1:
+            raise ValueError("there is no such section")
+        if min(self.rows, self.needles, self.into, *self.ended) < 0:
+            raise ValueError("there is no such row")
+        if not self.finished and self.needles >= len(
+            self.course.row(self.section, self.rows).needles
+        ):
+            raise ValueError("there is no such needle")
+
     @property
     def stands(self) -> Stands:
         """Its place alone, which costs less than its state."""
@@ -329,3 +363,5 @@ class Hand:
 
 
 _FIELDS = Hand.__slots__
+_LISTS = ("ended", "readings", "lifelines", "minutes_at", "notes")
+_ALIKE = tuple(name for name in _FIELDS if name not in (*_LISTS, "changes", "course"))
