@@ -109,7 +109,7 @@ class NeedlesView(Widget, can_focus=False):
         `writing` is the line that is open for words, and the glance at its sock; with `large` the count
         fills the screen. `pictures` are both socks as far as they are knitted. `plain`: words are written.
         """
-        size = self.size
+        size = self.size or self.app.size  # before it is laid out: then the first picture is whole
         before = self.grid(size).places if self._shown is not None else None
         self._shown = Scene(
             glance,
