@@ -20,8 +20,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     "moment": set(),
     "bare_clock": set(),
     "records": set(),
+    "expressions": set(),
 }
-EVERYWHERE = {"records"}
+EVERYWHERE = {"records", "expressions"}
 MAY_IMPORT["pattern"] = {"units"}
 MAY_IMPORT["knitting"] = MAY_IMPORT["pattern"] | {"pattern", "moment"}
 MAY_IMPORT["forecast"] = MAY_IMPORT["knitting"] | {"knitting"}

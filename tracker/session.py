@@ -9,6 +9,7 @@ from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from tracker import answers, ask_words, pair_words, place_words, stage_words, words
+from tracker.expressions import later
 from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
@@ -1032,7 +1033,7 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     return "" if rests is None else stage_words.until(rests)
 
 
-_CLOSES = re.compile(r'^\s*kind\s*=\s*"(?:graft|draw up|bind-off)"', re.MULTILINE)
+_CLOSES = later(r'^\s*kind\s*=\s*"(?:graft|draw up|bind-off)"', re.MULTILINE)
 
 
 def _is_closed(text: str) -> bool:
@@ -1060,7 +1061,7 @@ def _answers(apart: int, rounds_off: int) -> bool:
     return abs(apart) <= max(NEARLY, abs(rounds_off) // 2)
 
 
-_UNIT = re.compile(r'\s*[A-Za-z"]+\s*$')
+_UNIT = later(r'\s*[A-Za-z"]+\s*$')
 
 
 def _is_near(mm: float, expected: float, far: float) -> bool:

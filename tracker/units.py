@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from math import ceil, floor
 from typing import Literal
 
+from tracker.expressions import later
 from tracker.records import NamedTuple
 
 Unit = Literal["mm", "cm", "in"]
@@ -26,7 +27,7 @@ ROOM = "[ \t\u00a0\u202f]*"
 
 _NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
 _FRACTION = rf"\d{{1,3}}{ROOM}/{ROOM}\d{{1,3}}"
-_LENGTH = re.compile(
+_LENGTH = later(
     rf"""{ROOM}(?P<minus>-)?{ROOM}
     (?: (?P<whole>\d{{1,6}}){ROOM}[- \u00a0\u202f]{ROOM}(?P<part>{_FRACTION})
       | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )
@@ -107,7 +108,7 @@ GRAMS_PER: Mapping[str, float] = {
 The international avoirdupois ounce is a sixteenth of the pound of 0.45359237 kg (international
 yard and pound agreement, 1959).
 """
-_WEIGHT = re.compile(
+_WEIGHT = later(
     rf"""{ROOM}(?P<minus>-)?{ROOM}
     (?: (?P<whole>\d{{1,6}}){ROOM}[- \u00a0\u202f]{ROOM}(?P<part>{_FRACTION})
       | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )

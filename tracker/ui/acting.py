@@ -5,13 +5,13 @@ The screen and the plain lines share this; each shows in its own way what was do
 
 from __future__ import annotations
 
-import re
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from functools import partial
 
 from tracker import answers, count_brief, words
+from tracker.expressions import later
 from tracker.glance import Glance
 from tracker.keys import DIGITS, FIGURES, Keys
 from tracker.knitting.borders import move_told
@@ -34,9 +34,9 @@ _LONGEST_NUMBER = 15
 _THE_KEY = "; the key was not counted, press it again"
 _THE_KEYS = "; press them again"
 """What is said of one key that came while another program wrote, and of more."""
-_COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
+_COUNTS = later(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
-_ROW = re.compile(r"; write --row (\d+)")
+_ROW = later(r"; write --row (\d+)")
 """That of one that names a row."""
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-
+from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, cells, clean
 from tracker.ui.grid import Grid
@@ -17,7 +16,7 @@ _ACCENT, _BADGE = Paint("accent", "page", True), Paint("on-accent", "accent", Tr
 _ALARM = Paint("on-alarm", "alarm")
 _FIGURES = Paint("on-turned", "turned", True)
 _BAR = "\u258c"
-_SENTENCES = re.compile(r"(?<=[.?!]) (?=[A-Z0-9])")
+_SENTENCES = later(r"(?<=[.?!]) (?=[A-Z0-9])")
 _NOT_KEPT = "! not kept"
 _MOST_ROWS = 3
 """Rows the line may take where it shares them, and has fewer while it says little."""

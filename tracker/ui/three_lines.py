@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-
+from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, cells, cut
 from tracker.ui.grid import Grid
@@ -17,7 +16,7 @@ _TURNED = (
     Paint("on-turned", "turned"),
 )
 _ALARM = Paint("on-alarm", "alarm", True)
-_SENTENCE = re.compile(r".*?[.?!](?= [A-Z0-9])")
+_SENTENCE = later(r".*?[.?!](?= [A-Z0-9])")
 """A sentence that another one follows."""
 
 
