@@ -2,37 +2,30 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any, Literal, cast
 
-from tracker import answers, ask_words, pair_words, place_words, stage_words, words
+from tracker import words
 from tracker.expressions import later
-from tracker.forecast.as_far import NotFar, as_far
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
 from tracker.glance import NOTHING_TO_SEE, Glance, Shown, look, pause
 from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import step
-from tracker.knitting.asking import questions
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
-from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import CLUES, Act, Event
 from tracker.knitting.fold import UnknownAct
-from tracker.knitting.growing import names
-from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import rounds, summary
-from tracker.knitting.past import Past, past, with_settled, with_void
+from tracker.knitting.refused import Refused
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.resumed import Checkpoint, Resumed, checkpoint_of
 from tracker.knitting.state import BOTH, Lifeline, Number, Sock, State, other
 from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
-from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
 from tracker.pattern.model import CLOSING
 from tracker.settings import rest_is_wanted
 from tracker.storage import checkpoints
@@ -54,6 +47,8 @@ from tracker.units import (
 from tracker.vocabulary import section as section_name
 
 if TYPE_CHECKING:
+    from tracker.knitting.hanging import Hanging
+    from tracker.knitting.past import Past
     from tracker.side_by_side import Pictures, SideBySide
 
 Clock = Callable[[], Stamp]
@@ -178,6 +173,8 @@ class Session:
     @property
     def document(self) -> dict[str, Any]:
         """The tables of that pattern, with title and knitter as the pair was begun."""
+        from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
+
         begun = document_of(self.pair.short, self._started.pattern.text)
         if self.course is self._started:
             return begun
@@ -430,6 +427,9 @@ class Session:
 
     def note(self, text: str, *, sock: Number | None = None) -> Answer:
         """Words at the round just done; they come again with it."""
+        from tracker import ask_words
+        from tracker.knitting.asking import questions
+
         answer = self._act("note", {"text": text}, sock)
         settled = questions(self._replay.state).settled.get(self._replay.events, ())
         if not settled:
@@ -447,6 +447,7 @@ class Session:
 
     def past(self) -> tuple[Past, ...]:
         """Every event, in order. Raises BasketTrouble where one cannot be read, or told."""
+        from tracker.knitting.past import past, with_settled, with_void
         from tracker.tellable import Untellable, check_acts  # no act and no quick check pays for it
 
         try:
@@ -478,6 +479,8 @@ class Session:
 
     def hanging(self) -> tuple[Hanging, ...]:
         """The lifelines, pins and notes in both socks, by their rounds."""
+        from tracker.knitting.hanging import hanging
+
         return hanging(self.course, self._replay.state)
 
     def count(
@@ -516,6 +519,9 @@ class Session:
 
     def _to_count(self, plain: bool | None, sock: Number | None) -> Answer:
         """What should be on the needles, before she has counted; nothing is recorded."""
+        from tracker import answers
+        from tracker.knitting.decide import decide
+
         decide(self._replay, Act("count", sock or self._replay.state.hand, {}))
         glance = self.look(sock)
         there = tuple(stitches for _, stitches in glance.on_each)
@@ -549,6 +555,8 @@ class Session:
 
         `which` names another of them: by its round, or by the needles that are done inside one.
         """
+        from tracker import place_words
+
         glance = self.look(sock)
         count = glance.counted
         if count is None or not count.places:
@@ -596,6 +604,8 @@ class Session:
 
     def keep_single(self) -> Answer:
         """Of a run of ticks from a key held down, keep the first; the rest are taken back."""
+        from tracker import answers
+
         ticks = 0
 
         def all_but_one() -> list[Act]:
@@ -612,6 +622,8 @@ class Session:
 
     def move_over(self, ticks: int = 1, to: Number | None = None) -> Answer:
         """The last ticks were made on the wrong sock: one act counts them on the other one, or on `to`."""
+        from tracker import answers
+
         event, _ = self._record(lambda: [Act("tick", to or self._ticked_over(), {"over": ticks})])
         to = cast(Number, event.sock)
         there = self.look(to)
@@ -642,6 +654,8 @@ class Session:
 
     def _take_up(self, kind: str, text: Callable[[], str], sock: Number | None) -> Answer:
         """Its text is made once what others recorded is known: it goes on from the pattern of then."""
+        from tracker import answers
+
         hand = self._replay.state.hand
         event, before = self._record(lambda: [Act(kind, hand, {"pattern": text()})])
         after = self.look(sock)
@@ -763,6 +777,9 @@ class Session:
         On both socks alike, or with `only` on this one alone; what the other still needs is kept. Raises
         Follows, too, where the other sock has ended the leg.
         """
+        from tracker.forecast.as_far import NotFar, as_far
+        from tracker.knitting.decide import decide
+
         if not is_whole(self.course.pattern):
             why = "how far the yarn goes is known once the whole pattern is there; write a goal"
             raise Refused(f"{why} as a length, like 14.5 cm")
@@ -787,6 +804,8 @@ class Session:
 
     def _grows_with_the_yarn(self, number: Number, section: str | None) -> int:
         """The section asked about: the one named, the leg to come, or that in hand."""
+        from tracker.knitting.decide import decide
+
         here, leg = self._sock(number).section, self.course.find("leg")
         if section is None:
             return leg if leg is not None and here < leg else here
@@ -822,6 +841,7 @@ class Session:
         stamp: Stamp | None = None,
     ) -> Answer:
         """Do it on a sock, that in hand if none is named; the glance is that of `shown`, or the same."""
+        from tracker import answers
 
         def wished() -> list[Act]:
             wish = Act(kind, sock or self._replay.state.hand, data)
@@ -838,6 +858,9 @@ class Session:
 
     def _with_answer(self, wish: Act) -> Act:
         """A look-up by the fabric with what it answers, so that the history can say so for ever."""
+        from tracker import place_words
+        from tracker.knitting.decide import decide
+
         if not CLUES & wish.data.keys():
             return wish
         act, trial = decide(self._replay, wish), self._replay.trial()
@@ -876,6 +899,8 @@ class Session:
 
     def _tried(self, wish: Act, stamp: Stamp) -> Act:
         """The act as it is to be recorded, done on the running state."""
+        from tracker.knitting.decide import decide
+
         act = decide(self._replay, wish)
         following = self._replay.events + 1
         self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
@@ -901,6 +926,8 @@ class Session:
 
     def _check_shown(self, kind: str) -> None:
         """Refuse an act of the `kind` with which a sock cannot be shown: once recorded nothing could be."""
+        from tracker.knitting.growing import names
+
         for number, called_so in zip(BOTH, names(self.course), strict=True):
             try:
                 self.look(number)
@@ -1004,6 +1031,8 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
     Of a pair that cannot be opened it says only that it is not in step.
     """
+    from tracker import pair_words
+
     here, of_socks = pair.summary, basket.of_socks(pair)
     if here.in_step:
         return ", ".join(filter(None, (pair_words.IN_STEP, lag_of(here, of_socks))))
@@ -1017,11 +1046,15 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
 def lag_of(here: Summary, of_socks: bool) -> str:
     """How far the socks are apart, where that is kept; "" where nothing is to be said of it."""
+    from tracker import pair_words
+
     return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section in CLOSING)
 
 
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     """Until when that is all, where the sock in hand has come to the end of the pattern so far; else ""."""
+    from tracker import stage_words
+
     try:
         text = basket.pattern_text(pair)
         # Most patterns are all there from the first, so that nothing need be opened to say so.
@@ -1053,6 +1086,8 @@ def short_name(title: str) -> str:
 
 def source_of(data: bytes) -> str:
     """The SHA-256 by which a pair knows the file it was started from."""
+    import hashlib
+
     return hashlib.sha256(data).hexdigest()
 
 

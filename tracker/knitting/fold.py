@@ -9,7 +9,7 @@ from collections import Counter, deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, cast, get_args
 
-from tracker.knitting import growing, in_turn, pair, shares, turns
+from tracker.knitting import in_turn, pair, shares, turns
 from tracker.knitting.changes import Change, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
@@ -23,7 +23,6 @@ from tracker.knitting.events import (
     Event,
 )
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
-from tracker.knitting.places import MOST_PLACES
 from tracker.knitting.state import (
     BOTH,
     Check,
@@ -465,6 +464,8 @@ class Fold:
 
     def _append(self, event: Event) -> None:
         """The pattern goes on: of what was there all stays."""
+        from tracker.knitting import growing
+
         course, before = self._next_course(event), self._worn_on_two()
         growing.check_grown(self._course, course)
         self._course = course
@@ -478,6 +479,8 @@ class Fold:
 
     def _replan(self, event: Event) -> None:
         """A new pattern for what is not knitted yet; goals go along with their sections."""
+        from tracker.knitting import growing
+
         was, course, before = self._course, self._next_course(event), self._worn_on_two()
         moved = growing.Moved.between(was, course)
         ended = tuple(len(hand.ended) for hand in self._socks)
@@ -507,10 +510,14 @@ class Fold:
 
     def _check_mirrored(self, was: Course, hand: Hand) -> None:
         """Refuse, with DoesNotFit, finished rows of sock two that would be mirrored otherwise than before."""
+        from tracker.knitting import growing
+
         now, _ = self._worn_on_two()
         growing.check_finished(was, now, hand, growing.names(self._course)[1])
 
     def _next_course(self, event: Event) -> Course:
+        from tracker.knitting import growing
+
         self._patterns += 1
         if self._patterns > growing.MOST_PATTERNS:
             raise growing.DoesNotFit(
@@ -791,6 +798,8 @@ def _repaired(data: Mapping[str, Any], course: Course) -> tuple[int | None, tupl
 
 def _check_answered(answered: Any) -> None:
     """What a look-up answered: rounds of one section, and the needles done of the round after them."""
+    from tracker.knitting.places import MOST_PLACES
+
     if answered is None:
         return
     if type(answered["name"]) is not str or answered["unit"] not in ("round", "row"):

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from tracker.knitting.changes import MOST_CHANGES, Change
 from tracker.knitting.course import Course
-from tracker.knitting.growing import DoesNotFit, Moved, check_finished
 from tracker.knitting.state import (
     Check,
     Lifeline,
@@ -22,6 +21,7 @@ from tracker.records import NamedTuple
 from tracker.units import shorten
 
 if TYPE_CHECKING:
+    from tracker.knitting.growing import Moved
     from tracker.knitting.tinking import Tinked
 
 NOTES_KEPT = 100
@@ -253,6 +253,8 @@ class Hand:
 
         `called` names the sock. Raises DoesNotFit, and then is half changed.
         """
+        from tracker.knitting.growing import DoesNotFit, check_finished
+
         changes = tuple(self._moved(change, moved, called) for change in self.changes)
         try:
             now = course.changed(changes)
@@ -269,6 +271,8 @@ class Hand:
             self._see_anew()
 
     def _moved(self, change: Change, moved: Moved, called: str) -> Change:
+        from tracker.knitting.growing import DoesNotFit
+
         try:
             return moved.change(change)
         except KeyError:
@@ -280,6 +284,8 @@ class Hand:
 
     def _take_marks(self, moved: Moved, last: int, called: str) -> None:
         """Notes, readings and lifelines of sections that it went back before go where these are now."""
+        from tracker.knitting.growing import DoesNotFit
+
         for note in self.notes:
             if note.section > self.section and note.section not in moved.to:
                 there = shorten(self.course.sections[note.section].name)

@@ -7,7 +7,6 @@ from typing import Any, cast
 
 from tracker.pattern import notation
 from tracker.pattern.colours import BadColour, Colours, read_colours
-from tracker.pattern.feet import NoMirror, turned
 from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
     AT_SIDE,
@@ -159,6 +158,8 @@ def _feet(table: Any, sections: Sequence[Section]) -> str:
         raise BadSection("", None, why, key="toe.feet")
     for index, there in enumerate(sections):
         if told != "alike" and there.kind == "toe":
+            from tracker.pattern.feet import NoMirror, turned
+
             try:
                 turned(there)
             except NoMirror as bad:

@@ -21,7 +21,6 @@ from tracker.storage.files import (
     read_toml,
     write_file,
 )
-from tracker.storage.folders import make_hers
 from tracker.units import shorten
 
 
@@ -45,6 +44,8 @@ def write_setting(name: str, value: str, path: Path | None = None) -> Settings:
 
     Raises FileTrouble where the file cannot be read or written: then it is as it was.
     """
+    from tracker.storage.folders import make_hers
+
     path = path or settings_path()
     try:
         make_hers(path.parent)

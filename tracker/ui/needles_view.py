@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 from textual.geometry import Offset, Region, Size, Spacing
@@ -11,7 +11,6 @@ from textual.layout import ArrangeResult, Layout, WidgetPlacement
 from textual.widget import Widget
 
 from tracker.glance import Glance
-from tracker.side_by_side import Pictures
 from tracker.ui import sights
 from tracker.ui.cue_line import CueLine, wanted_rows
 from tracker.ui.facts import Facts
@@ -26,7 +25,10 @@ from tracker.ui.straight import paint
 from tracker.ui.tape import Tape, tape_sight
 from tracker.ui.three_lines import ThreeLines
 from tracker.ui.title_line import TitleLine
-from tracker.ui.writing import Writing
+
+if TYPE_CHECKING:
+    from tracker.side_by_side import Pictures
+    from tracker.ui.writing import Writing
 
 
 class _Places(Layout):

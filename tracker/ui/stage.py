@@ -17,7 +17,6 @@ from tracker.ui.lettering import numerals, word
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint, yarn
 from tracker.ui.ring import RingSight, ring_rows
-from tracker.ui.sock_drawing import texture
 from tracker.ui.work import Work, phrases
 from tracker.ui.work_column import draw_work, fold
 from tracker.ui.wrapping import wrap
@@ -209,9 +208,12 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
 
 def _draw_colour(canvas: Canvas, box: Box, x: int, part: NextPart) -> None:
     """The yarn's colour at the end of the label's line: a chip and as many words as find room there."""
+
     for text in part.colour:
         if x + cells(text) <= box.x + box.width:
             if x + _CHIP + cells(text) <= box.x + box.width and part.chip:
+                from tracker.ui.sock_drawing import texture
+
                 paint = Paint("text", yarn(part.chip.place, part.chip.yarns))
                 x = canvas.put(x, box.y, texture(part.chip.place) * (_CHIP - 1), paint) + 1
             canvas.put(x, box.y, text, _TEXT)
