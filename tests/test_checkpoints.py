@@ -238,17 +238,20 @@ def test_damaged_text_is_dropped(basket: Basket) -> None:
 def test_what_is_forged_under_a_right_checksum_is_dropped(basket: Basket) -> None:
     truth, path = told(opens(basket)), file_of(basket)
     sound = path.read_bytes()
-    mine, number, link, total, state = json.loads(sound.partition(b"\n")[2])
+    mine, number, link, total, state, tables = json.loads(sound.partition(b"\n")[2])
     forged: Any
-    for forged in (
-        {}, [], [mine], [mine, number, link, total, []], [mine, str(number), link, total, state],
-        [mine, number, link, total, state, 1], [mine, 10**30, link, total, state],
-        [mine, number, link, "0" * 32, state], [mine, number, "0" * 32, total, state],
-        [mine, number - 1, link, total, state], [mine, -1, link, total, state],
-        [mine, number, link, total, [number, number, None, [[], 1]]], [mine, True, link, total, state],
-        [mine, number, link, total, [number, number + 3, *state[2:]]],
-        [mine, number, link, total, [[[[]]]] * 4],
+    right = [mine, number, link, total, state, tables]
+    for place, wrong in (
+        (1, str(number)), (1, 10**30), (1, number - 1), (1, -1), (1, True), (2, "0" * 32), (2, None),
+        (3, "0" * 32), (3, []), (4, []), (4, [number, number, None, [[], 1]]), (4, [[[[]]]] * 4),
+        (4, [number, number + 3, *state[2:]]), (5, []), (5, {}), (5, {"section": 3}), (5, None),
+        (5, {**tables, "section": tables["section"][:2]}), (0, "newer"), (0, None),
     ):  # fmt: skip
+        forged = [*right[:place], wrong, *right[place + 1 :]]
+        text = json.dumps(forged).encode()
+        path.write_bytes(checkpoints._sum(text).encode() + b"\n" + text)
+        is_dropped(basket, truth)
+    for forged in ({}, [], [mine], right[:-1], [*right, 1]):
         text = json.dumps(forged).encode()
         path.write_bytes(checkpoints._sum(text).encode() + b"\n" + text)
         is_dropped(basket, truth)

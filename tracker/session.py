@@ -115,10 +115,9 @@ class Session:
     def __init__(self, basket: Basket, pair: PairRow, clock: Clock) -> None:
         self._basket, self._clock = basket, clock
         self.pair = pair
-        self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
         self._kept: Checkpoint | None = None
         """What it was opened from, where not from all of its events."""
-        self._events, self._replay = self._opened()
+        self._started, self._events, self._replay = self._opened()
         self._looks: dict[Number, tuple[Shown, Glance]] = {}
         """The last look at each sock, which stays true until something is recorded or a pause is over."""
         self.touched = pair.touched
@@ -954,40 +953,45 @@ class Session:
         self._events.extend((event,))
         self.touched = event.at
 
-    def _opened(self) -> tuple[History, Replay]:
-        """Its events and their replay, which goes on from a checkpoint where there is a right one."""
-        is_long = self.pair.last >= checkpoints.EVERY
+    def _opened(self) -> tuple[Course, History, Replay]:
+        """Its pattern, its events and their replay: on from a checkpoint where there is a right one."""
+        basket, pair = self._basket, self.pair
+        is_long = pair.last >= checkpoints.EVERY
         opened = self._opened_from_checkpoint() if is_long else None
         if opened is None:
-            self._kept, self._events = None, History(self._basket.events(self.pair))
-            opened = self._events, self._replayed()
+            self._kept = None
+            self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
+            self._events = History(basket.events(pair))
+            opened = self._started, self._events, self._replayed()
         number = self._kept.number if self._kept else 0
-        if is_long and len(opened[0]) - number >= checkpoints.EVERY:
-            self._keep_checkpoint(opened[1], number)
+        if is_long and len(self._events) - number >= checkpoints.EVERY:
+            self._keep_checkpoint(opened[-1], number)
         return opened
 
-    def _opened_from_checkpoint(self) -> tuple[History, Replay] | None:
+    def _opened_from_checkpoint(self) -> tuple[Course, History, Replay] | None:
         basket, pair = self._basket, self.pair
         kept = checkpoints.find(basket.path, pair.uid)
         events = kept and basket.events_from(pair, kept.summed)
         if not kept or not events:
             return None
         last, *newer = events
-        with suppress(ValueError, UnknownAct, BadHistory):
+        with suppress(ValueError, UnknownAct, BadHistory, FileTrouble):
             self._kept = kept.of(last)
+            self._started = Course(open_text(pair.short, basket.pattern_text(pair), kept.tables))
             self._events = History(newer, last.number, lambda number: basket.earlier(pair, number))
-            return self._events, self._replayed_from(self._kept)
+            return self._started, self._events, self._replayed_from(self._kept)
         return None
 
     def _keep_checkpoint(self, replay: Replay, above: int) -> None:
         """Keep the newest that there is, so that nobody replays what is before it again."""
-        found = checkpoint_of(replay)
+        found, basket, pair = checkpoint_of(replay), self._basket, self.pair
         if found is None or found.number <= above:
             return
         with suppress(BasketTrouble):
-            summed = self._basket.summed(self.pair, found.number)
+            summed = basket.summed(pair, found.number)
             if summed is not None:
-                checkpoints.keep(self._basket.path, self.pair.uid, summed, found)
+                tables = document_of(pair.short, self._started.pattern.text)
+                checkpoints.keep(basket.path, pair.uid, summed, found, tables)
 
     def _replayed(self) -> Replay:
         try:

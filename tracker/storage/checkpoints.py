@@ -11,9 +11,11 @@ from __future__ import annotations
 import json
 import os
 import stat
+from collections.abc import Mapping
 from contextlib import suppress
 from hashlib import blake2b
 from pathlib import Path
+from typing import Any
 
 from tracker.knitting.events import Event
 from tracker.knitting.resumed import Checkpoint
@@ -38,10 +40,14 @@ class Summed(NamedTuple):
 
 
 class Kept(NamedTuple):
-    """A checkpoint as it was read: what its events came to, and what was told of the state after them."""
+    """A checkpoint as it was read: what its events came to, and what was told of the state after them.
+
+    `tables` are those of the pattern that the pair was begun with, so that its text need not be parsed.
+    """
 
     summed: Summed
     told: object
+    tables: dict[str, Any]
 
     def of(self, last: Event) -> Checkpoint:
         """The checkpoint, `last` being its newest event. Raises ValueError where it is none."""
@@ -60,19 +66,22 @@ def find(basket: Path, pair: bytes) -> Kept | None:
         total, _, text = _read(_file_of(basket, pair)).partition(b"\n")
         if total.decode() != _sum(text):
             return None
-        program, *summed, told = json.loads(text)
-        number, link, its_sum = summed
-        known = Summed(number, link, its_sum)
+        program, number, link, its_sum, told, tables = json.loads(text)
         right = program == _program() and type(number) is int and number > 0
-        return Kept(known, told) if right else None
+        kept = Kept(Summed(number, link, its_sum), told, tables)
+        return kept if right and isinstance(tables, dict) else None
     except (OSError, ValueError, TypeError, RecursionError):
         return None
 
 
-def keep(basket: Path, pair: bytes, summed: Summed, checkpoint: Checkpoint) -> None:
+def keep(
+    basket: Path, pair: bytes, summed: Summed, checkpoint: Checkpoint, tables: Mapping[str, Any]
+) -> None:
     """Keep one of a pair in the place of its last one; what hinders that hinders nobody."""
-    with suppress(OSError, ValueError):
-        told = [_program(), *summed, tell(checkpoint)]
+    with suppress(
+        OSError, ValueError, TypeError
+    ):  # a date in its tables is nothing that JSON can tell
+        told = [_program(), *summed, tell(checkpoint), tables]
         text = json.dumps(told, allow_nan=False, separators=(",", ":")).encode()
         if len(text) < MOST_BYTES:
             _write(_file_of(basket, pair), f"{_sum(text)}\n".encode() + text)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Callable, Mapping
 from difflib import get_close_matches
 from functools import partial
@@ -91,6 +90,8 @@ def _settings(source: Source) -> Settings:
 
 def _with(text: str, name: str, value: str) -> str:
     """The text with a setting in it, in its own line or before the first table. Line ends stay."""
+    import tomllib
+
     line = f'{name} = "{value}"'
     end = "\r" if text.partition("\n")[0].endswith("\r") else ""
     lines = text.split("\n") if text else []
