@@ -1,0 +1,113 @@
+"""What is loaded before the first picture, counted in a fresh process: she waits for all of it.
+
+How long that takes is for tests/benchmarks/at_terminal.py.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.knitting.knitter import SAMPLE
+from tracker.clock import now
+from tracker.session import Session
+from tracker.storage.basket import Basket
+from tracker.storage.pattern_file import open_file
+
+FIRST_PICTURE = """
+import sys
+from pathlib import Path
+import tracker.quick_check, tracker.cli, tracker.commands.at_needles
+from tracker.ui.framework import load
+load()
+import asyncio
+from tracker.clock import now
+from tracker.session import Session
+from tracker.settings import Settings
+from tracker.storage.basket import Basket
+from tracker.ui import needles_screen, terminal_driver
+from tracker.ui.knitting_app import KnittingApp
+
+needles_screen.DRAWN_AFTER = 3600.0  # what is done a moment after the picture is not before it
+
+async def start():
+    with Basket.open(Path(sys.argv[1])) as basket:
+        session = Session(basket, basket.find(None), now)
+        session.look()
+        async with KnittingApp(basket, session, now, settings=Settings()).run_test(size=(120, 36)):
+            print(*sys.modules)
+
+asyncio.run(start())
+"""
+MOST = 146
+"""Modules of ours that a first picture may load: each costs a third of a millisecond and more."""
+FOR_LATER = {
+    f"tracker.{name}"
+    for name in (
+        "answers", "place_words", "count_brief", "stage_words", "rest_words", "change_words", "ask_words",
+        "drawing", "side_by_side", "knitting.decide", "knitting.rule_words", "knitting.past",
+        "knitting.hanging", "knitting.asking", "knitting.growing", "knitting.borders", "pattern.joining",
+        "pattern.kept", "pattern.feet", "pattern.mirror", "pattern.repeat", "pattern.plan", "pattern.counts",
+        "pattern.sections", "storage.pack", "storage.plan_file", "commands.left", "ui.writing", "ui.bell",
+        "ui.sock_drawing", "ui.next_key", "ui.basket_screen", "ui.help_screen", "ui.find", "plots",
+    )
+}  # fmt: skip
+NEVER = {
+    "hashlib",
+    "secrets",
+    "shlex",
+    "ssl",
+    "tomli_w",
+    "importlib.metadata",
+    "textual.command",
+    "textual.types",
+}
+
+
+def printed(code: str, *words: str) -> set[str]:
+    done = subprocess.run(
+        [sys.executable, "-c", code, *words], capture_output=True, text=True, check=True
+    )
+    return set(done.stdout.split())
+
+
+def test_few_modules_are_loaded_before_the_first_picture(tmp_path: Path) -> None:
+    path = tmp_path / "basket.db"
+    with Basket.open(path) as basket:
+        Session.start(basket, open_file(str(SAMPLE)), now).tick(30)
+    loaded = printed(FIRST_PICTURE, str(path))
+    ours = {name for name in loaded if name.split(".")[0] == "tracker"}
+    assert {"tracker.ui.needles_screen", "tracker.session", "textual.app"} <= loaded
+    assert sorted(loaded & (FOR_LATER | NEVER)) == []
+    assert len(ours) <= MOST, sorted(ours)
+
+
+LOADED = (
+    "from tracker.ui import framework; {}; framework.load(); import sys; print(*sys.modules); {}"
+)
+USE_IT_ALL = (
+    "import ssl, asyncio.sslproto; from textual.command import Provider; from textual.widgets import Input;"
+    "from textual.system_commands import SystemCommandsProvider as ours; assert issubclass(ours, Provider)"
+)
+
+
+def test_what_the_framework_is_loaded_without_can_be_had_later() -> None:
+    loaded = printed(LOADED.format("pass", USE_IT_ALL))
+    assert {"textual.app", "asyncio"} <= loaded
+    assert not loaded & {"ssl", "textual.command", "textual.types", "textual.widgets._input"}
+
+
+@pytest.mark.parametrize(
+    "before",
+    [
+        "from types import ModuleType; framework._LeftOut = ModuleType",  # names are missed at once
+        "import textual.command, ssl",
+        "import textual.app",
+    ],
+)
+def test_where_it_needs_them_it_is_loaded_whole(before: str) -> None:
+    loaded = printed(LOADED.format(before, USE_IT_ALL))
+    assert {"textual.app", "textual.command", "textual.types"} <= loaded
