@@ -16,6 +16,7 @@ from tests.knitting.pieces import PIECES, SEEDS, TOGETHER, Acts, Wish, course
 from tracker.knitting import replay
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Event
+from tracker.knitting.fold import Fold
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.resumed import Checkpoint, Resumed, checkpoint_of
 from tracker.knitting.told import NotTold, read, tell
@@ -52,7 +53,20 @@ def kept(knitter: Knitter) -> Checkpoint | None:
     told = json.loads(json.dumps(tell(found), allow_nan=False))
     again: Checkpoint = read(told, Checkpoint, found.state.last)
     assert again == found
+    settled = knitter.replay.settled()
+    assert settled is not None
+    thawed = Fold.thaw(knitter.course, again.state, again.ticked_at)
+    assert all_of(thawed) == all_of(settled[-1])
     return again
+
+
+def all_of(fold: Fold) -> dict[str, Any]:
+    """Every field of an accumulator, those of its socks among them: a new one is to be told, too."""
+    fields = {**vars(fold), "_worked": fold._worked.freeze(), "_course": fold.course.pattern}
+    for number, hand in enumerate(fields.pop("_socks")):
+        fields |= {f"{name} {number}": getattr(hand, name) for name in type(hand).__slots__}
+        fields[f"course {number}"] = (hand.course.pattern, hand.course.coloured)
+    return fields
 
 
 def resumed(knitter: Knitter, found: Checkpoint) -> tuple[Resumed, list[int]]:

@@ -10,12 +10,17 @@ import sys
 from pathlib import Path
 
 import pytest
+from textual._compositor import CompositorUpdate
+from textual.screen import Screen
 
 from tests.knitting.knitter import SAMPLE
+from tests.ui.driving import Clock, begin
 from tracker.clock import now
 from tracker.session import Session
+from tracker.settings import Settings
 from tracker.storage.basket import Basket
 from tracker.storage.pattern_file import open_file
+from tracker.ui.knitting_app import KnittingApp
 
 FIRST_PICTURE = """
 import sys
@@ -83,6 +88,40 @@ def test_few_modules_are_loaded_before_the_first_picture(tmp_path: Path) -> None
     assert {"tracker.ui.needles_screen", "tracker.session", "textual.app"} <= loaded
     assert sorted(loaded & (FOR_LATER | NEVER)) == []
     assert len(ours) <= MOST, sorted(ours)
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12), (30, 3)])
+@pytest.mark.parametrize("look", ["dark", "light"])
+async def test_the_first_thing_painted_is_the_whole_picture(
+    basket: Basket, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int], look: str
+) -> None:
+    """Never a blank page before it; nor is anything styled twice, but by her theme from the first."""
+    session = begin(basket)
+    session.tick(30)
+    app = KnittingApp(basket, session, Clock(), settings=Settings().with_value("look", look))
+    painted, parsed = list[str](), list[None]()
+
+    def painting(self: KnittingApp, screen: Screen[None], picture: object) -> None:
+        if isinstance(picture, CompositorUpdate):
+            painted.append(picture.render_segments(self.console))
+
+    def parsing(*_: object, **__: object) -> None:
+        parsed.append(None)
+
+    monkeypatch.setattr(KnittingApp, "_display", painting)
+    monkeypatch.setattr(KnittingApp, "refresh_css", parsing)
+    async with app.run_test(size=size) as pilot:
+        while not painted:
+            await pilot.pause()
+        shown = app.theme, set(app.classes), app.current_theme.dark, dict(app.stylesheet._variables)
+        assert (app.theme, parsed) == (f"instep-{look}", [])
+        assert app.screen.styles.background.hex.lower() == app.theme_variables["page"].lower()
+        assert "leg" in painted[0]
+        monkeypatch.undo()
+        app._watch_theme(app.theme)
+        await pilot.pause()
+        again = app.theme, set(app.classes), app.current_theme.dark, dict(app.stylesheet._variables)
+        assert again == shown
 
 
 LOADED = (
