@@ -976,7 +976,7 @@ class Session:
         if not kept or not events:
             return None
         last, *newer = events
-        with suppress(ValueError, UnknownAct, BadHistory, FileTrouble):
+        with suppress(*_NO_CHECKPOINT):
             self._kept = kept.of(last)
             self._started = Course(open_parsed(pair.short, basket.pattern_text(pair), kept.tables))
             self._events = History(newer, last.number, lambda number: basket.earlier(pair, number))
@@ -1019,6 +1019,11 @@ class Session:
         """Where the pair is, as a list of pairs shows it."""
         return Summary(*summary(self.course, self._replay.state))
 
+
+_NO_CHECKPOINT = (
+    FileTrouble, UnknownAct, BadHistory, ValueError, TypeError, LookupError, AttributeError, ArithmeticError,
+)  # fmt: skip
+"""What is raised of one that was made of nothing that was knitted, whoever wrote it."""
 
 _IN_THE_PATTERN = "write what was changed on it out in the pattern"
 _ON_A_ROW = "name the row and what was done there another way"

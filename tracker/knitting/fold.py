@@ -131,10 +131,10 @@ class Fold:
         )  # fmt: skip
 
     @classmethod
-    def thaw(cls, course: Course, state: State, ticked_at: int | None) -> Fold:
-        """The accumulator that froze into a state, and was ticked last then (ms UTC).
+    def thaw(cls, course: Course, state: State, ticked_at: int | None, patterns: int) -> Fold:
+        """The accumulator that froze into a state, was ticked last then (ms UTC), and told so many patterns.
 
-        The pattern is still that of the beginning. Raises ValueError where the state is none on it.
+        The course is that of the last of them. Raises ValueError where the state is none on it.
         """
         fold = cls(course)
         one, two = state.socks
@@ -145,6 +145,7 @@ class Fold:
         fold._timed.extend(state.timed)
         fold._worked, fold._ticked_at = Working(state.worked), ticked_at
         fold._weighings, fold._counted_from = state.weighings, state.counted_from
+        fold._patterns = patterns
         sections = [*fold._goals, *fold._by_yarn, *(section for _, section in fold._own_goals)]
         if not all(0 <= section <= course.last for section in sections):
             raise ValueError("there is no such section")

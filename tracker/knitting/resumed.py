@@ -17,13 +17,23 @@ from tracker.records import NamedTuple
 class Checkpoint(NamedTuple):
     """Where a pair was after event `number`, with which `live` acts stood.
 
-    `ticked_at` is when it was ticked last (ms UTC); `state` holds all else.
+    `ticked_at` is when it was ticked last (ms UTC); `patterns` were told since it was begun, the last of them
+    this `pattern` (None where none was). `state` holds all else.
     """
 
     number: int
     live: int
     ticked_at: int | None
+    patterns: int
+    pattern: str | None
     state: State
+
+    def thawed(self, course: Course) -> Fold:
+        """The fold that was kept, of a pair begun with that course. Raises ValueError where it is none."""
+        from tracker.knitting.growing import course_of  # most pairs keep their pattern
+
+        now = course if self.pattern is None else course_of(self.pattern, course)
+        return Fold.thaw(now, self.state, self.ticked_at, self.patterns)
 
 
 def checkpoint_of(running: Replay) -> Checkpoint | None:
@@ -32,8 +42,8 @@ def checkpoint_of(running: Replay) -> Checkpoint | None:
     if found is None:
         return None
     number, live, fold = found
-    # A pattern that was joined later is told by its event alone.
-    return None if fold.patterns else Checkpoint(number, live, fold.ticked_at, fold.freeze())
+    pattern = fold.course.pattern.text if fold.patterns else None
+    return Checkpoint(number, live, fold.ticked_at, fold.patterns, pattern, fold.freeze())
 
 
 class Resumed(Replay):
@@ -56,7 +66,7 @@ class Resumed(Replay):
         self._reads = earlier
         self._whole: Replay | None = None
         self.events = kept.number
-        self._fold = Fold.thaw(course, kept.state, kept.ticked_at)
+        self._fold = kept.thawed(course)
         self._live = _Acts(kept.live, lambda: self._before()._live)
         below = (_Below(frame, self._before) for frame in range(1, kept.live // replay.KEYFRAME))
         self._keyframes += [*below, self._fold.copy()]
