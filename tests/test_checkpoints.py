@@ -257,6 +257,33 @@ def test_what_is_forged_under_a_right_checksum_is_dropped(basket: Basket) -> Non
         is_dropped(basket, truth)
 
 
+def test_acts_that_are_not_those_it_was_made_of_are_noticed_where_they_are_read(
+    basket: Basket,
+) -> None:
+    """Forged so that only an act from before it shows it."""
+    path = file_of(basket)
+    right = json.loads(path.read_bytes().partition(b"\n")[2])
+    right[4][1] -= 4
+    text = json.dumps(right).encode()
+    path.write_bytes(checkpoints._sum(text).encode() + b"\n" + text)
+    session = opens(basket)
+    assert resumes(session)
+
+    def all_back() -> None:
+        for _ in range(41):
+            session.undo()
+
+    with pytest.raises(BasketTrouble, match=r"what was kept of night-ferry .* do it again"):
+        all_back()
+    assert not path.exists()
+    undone = session.glance.events - 41
+    assert 0 < undone < 40
+    for _ in range(40 - undone):
+        session.undo()
+    assert not session.glance.place.begun
+    assert told(session) == told(opens(basket))
+
+
 def test_a_file_that_another_may_have_written_is_not_believed(
     basket: Basket, tmp_path: Path
 ) -> None:

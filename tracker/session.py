@@ -914,7 +914,9 @@ class Session:
         """Commit what is decided once what others recorded is known; where that fails nothing is so."""
         try:
             _, added = self._basket.record(self.pair, len(self._events), decided, stamp)
-        except BaseException:
+        except BaseException as error:
+            if isinstance(error, BadHistory) and self._kept is not None:
+                raise self._without_checkpoint() from None
             if self._replay.events > len(self._events):
                 # It was tried on the running state, and was not committed.
                 self._replay = self._replayed()
@@ -923,6 +925,17 @@ class Session:
             raise
         self._events.extend(added)
         return added
+
+    def _without_checkpoint(self) -> BasketTrouble:
+        """Acts before the checkpoint are not those that it was made of: all is replayed from here on."""
+        checkpoints.drop(self._basket.path, self.pair.uid)
+        self._kept, self._replay = None, self._replayed_whole()
+        self._looks.clear()
+        self.touched = self._events[-1].at
+        what = f"what was kept of {shorten(self.pair.short)} beside the basket was wrong"
+        return BasketTrouble(
+            f"{what}, and nothing was recorded; do it again{in_file(self._basket.path)}"
+        )
 
     def _check_shown(self, kind: str) -> None:
         """Refuse an act of the `kind` with which a sock cannot be shown: once recorded nothing could be."""
@@ -995,10 +1008,11 @@ class Session:
                 checkpoints.keep(basket.path, pair.uid, summed, found, tables)
 
     def _replayed(self) -> Replay:
+        return self._replayed_from(self._kept) if self._kept else self._replayed_whole()
+
+    def _replayed_whole(self) -> Replay:
         try:
-            if self._kept is not None:
-                return self._replayed_from(self._kept)
-            return Replay(self._started, self._events)
+            return Replay(self._started, self._events[:])
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
 

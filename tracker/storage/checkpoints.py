@@ -87,6 +87,12 @@ def keep(
             _write(_file_of(basket, pair), f"{_sum(text)}\n".encode() + text)
 
 
+def drop(basket: Path, pair: bytes) -> None:
+    """Nothing is kept of a pair any more, where that can be."""
+    with suppress(OSError):
+        _file_of(basket, pair).unlink()
+
+
 def _write(path: Path, data: bytes) -> None:
     """Nothing is synced: what a loss of power leaves of it has no right checksum."""
     path.parent.mkdir(mode=0o700, exist_ok=True)
