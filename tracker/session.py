@@ -32,8 +32,7 @@ from tracker.storage import checkpoints
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
 from tracker.storage.history import History
-from tracker.storage.pattern_file import Opened, Tables, document_of, open_parsed, open_text
-from tracker.storage.sums import sha256_of
+from tracker.storage.pattern_file import Opened, Tables, document_of, open_text
 from tracker.storage.trouble import in_file
 from tracker.units import (
     MM_PER,
@@ -991,7 +990,7 @@ class Session:
         last, *newer = events
         with suppress(*_NO_CHECKPOINT):
             self._kept = kept.of(last)
-            self._started = Course(open_parsed(pair.short, basket.pattern_text(pair), kept.tables))
+            self._started = Course(open_text(pair.short, basket.pattern_text(pair), kept.tables))
             self._events = History(newer, last.number, lambda number: basket.earlier(pair, number))
             return self._started, self._events, self._replayed_from(self._kept)
         return None
@@ -1110,7 +1109,9 @@ def short_name(title: str) -> str:
 
 def source_of(data: bytes) -> str:
     """The SHA-256 by which a pair knows the file it was started from."""
-    return sha256_of(data)
+    import hashlib
+
+    return hashlib.sha256(data).hexdigest()
 
 
 def _answers(apart: int, rounds_off: int) -> bool:

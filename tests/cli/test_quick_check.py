@@ -445,7 +445,7 @@ LOADED = {
     "tracker.moment",
     "tracker.storage",
 }
-LOADED |= {"tracker.storage.kept_answers", "tracker.storage.sums"}
+LOADED |= {"tracker.storage.kept_answers"}
 
 
 def test_it_loads_next_to_nothing_and_opens_no_database(pair: Instep) -> None:

@@ -32,7 +32,6 @@ def knit(options: argparse.Namespace) -> int:
     from tracker.clock import now
     from tracker.settings import Settings
     from tracker.storage.settings_file import read_settings
-    from tracker.ui.framework import load
 
     terminal = is_served() or (sys.stdin.isatty() and sys.stdout.isatty())
     plain = options.plain or os.environ.get("TERM") == "dumb"
@@ -52,7 +51,6 @@ def knit(options: argparse.Namespace) -> int:
 
             if not terminal or plain or not isinstance(trouble, LeftOpen):
                 raise
-            load()
             from tracker.ui.app import fill_in
 
             return fill_in(basket, trouble, settings)
@@ -66,7 +64,6 @@ def knit(options: argparse.Namespace) -> int:
         if plain:
             return _knit_in_lines(basket, session, settings)
         basket.pairs()  # what is wrong with the list is said here, not by the screens
-        load()
         from tracker.ui.app import run
 
         return run(basket, session, settings)

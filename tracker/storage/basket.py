@@ -10,6 +10,7 @@ import os
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext, suppress
+from hashlib import blake2b
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -48,7 +49,6 @@ from tracker.storage.pair_line import (
     updated,
 )
 from tracker.storage.stamp import Stamp
-from tracker.storage.sums import blake2b
 from tracker.storage.trouble import (
     SYNC_FAILED,
     UNREADABLE,

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 from tracker.knitting.events import Event
 from tracker.records import NamedTuple
-from tracker.storage import sums
-from tracker.storage.sums import blake2b
 
 
 class Row(NamedTuple):
@@ -27,7 +26,7 @@ class Row(NamedTuple):
 
 def first_link(uid: bytes, pattern: str) -> bytes:
     """What event 1 is chained to: the pair and its pattern."""
-    return blake2b(uid + pattern.encode(), digest_size=16).digest()
+    return hashlib.blake2b(uid + pattern.encode(), digest_size=16).digest()
 
 
 def link_of(
@@ -46,7 +45,7 @@ def link_of(
     The kind is led by its length and the data comes last, so no two events are written alike.
     """
     row = f"{number},{at},{offset},{sock},{version},{uid.hex()},{len(kind)},{kind},{data}"
-    return blake2b(before + row.encode(), digest_size=16).digest()
+    return hashlib.blake2b(before + row.encode(), digest_size=16).digest()
 
 
 encode = json.JSONEncoder(allow_nan=False, sort_keys=True, separators=(",", ":")).encode
@@ -69,9 +68,9 @@ def event_of(row: Row) -> Event:
 def seal_of(columns: Iterable[Any]) -> bytes:
     """The checksum of a pair's line: BLAKE2b, 16 bytes, of all its columns but this one, in order."""
     told = [value.hex() if isinstance(value, bytes) else value for value in columns]
-    return blake2b(encode(told).encode(), digest_size=16).digest()
+    return hashlib.blake2b(encode(told).encode(), digest_size=16).digest()
 
 
 def sha256_of(text: str) -> str:
     """The SHA-256 (hex) under which a pattern text is kept."""
-    return sums.sha256_of(text.encode())
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -13,6 +13,7 @@ import os
 import stat
 from collections.abc import Mapping
 from contextlib import suppress
+from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,6 @@ from tracker.knitting.resumed import Checkpoint
 from tracker.knitting.told import read, tell
 from tracker.records import NamedTuple
 from tracker.storage.kept_answers import AS_IT_IS
-from tracker.storage.sums import blake2b
 
 EVERY = 500
 """Events that are replayed before they are kept to: one opening in so many acts keeps a checkpoint."""

@@ -84,7 +84,7 @@ def sum_of(handle: int) -> str | None:
     """The checksum of all the bytes of an open file; None where there are too many. Raises OSError."""
     if os.fstat(handle).st_size > MOST_BYTES:
         return None
-    from tracker.storage.sums import blake2b
+    from hashlib import blake2b
 
     told, at = blake2b(digest_size=16), 0
     while part := os.pread(handle, _CHUNK, at):
@@ -121,7 +121,7 @@ def _program() -> list[tuple[str, int, int, int]]:
 
 
 def _sum(data: bytes) -> str:
-    from tracker.storage.sums import blake2b
+    from hashlib import blake2b
 
     return blake2b(data, digest_size=16).hexdigest()
 

@@ -9,6 +9,7 @@ lines above it.
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
@@ -20,7 +21,6 @@ from tracker.pattern.days import calendar_day, day_number
 from tracker.records import NamedTuple
 from tracker.storage.chain import Row, encode, first_link, link_of, read_data, sha256_of
 from tracker.storage.files import Fault, FileTrouble, Source, read_toml, shown
-from tracker.storage.sums import blake2b
 from tracker.units import shorten
 
 FORMAT = 1
@@ -189,7 +189,7 @@ def _escaped(text: str) -> str:
 
 
 def _sum(text: bytes) -> str:
-    return blake2b(text, digest_size=16).hexdigest()
+    return hashlib.blake2b(text, digest_size=16).hexdigest()
 
 
 # Reading
