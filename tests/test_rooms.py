@@ -20,9 +20,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "moment": set(),
     "bare_clock": set(),
     "records": set(),
-    "expressions": set(),
 }
-EVERYWHERE = {"records", "expressions"}
+EVERYWHERE = {"records"}
 MAY_IMPORT["pattern"] = {"units"}
 MAY_IMPORT["knitting"] = MAY_IMPORT["pattern"] | {"pattern", "moment"}
 MAY_IMPORT["forecast"] = MAY_IMPORT["knitting"] | {"knitting"}

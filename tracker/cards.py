@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from tracker import toe_up_cards
-from tracker.expressions import later
 from tracker.glance import Glance
 from tracker.pattern.fit import halves
 from tracker.pattern.model import (
@@ -256,9 +255,9 @@ def _named_rib(work: str) -> str:
     return found[0] if found else "rib"
 
 
-_REPEAT = later(r"[\[*]([^\];]*)")
+_REPEAT = re.compile(r"[\[*]([^\];]*)")
 """What a row repeats: `[k2, p2] 4 times`, `*k2, p2; rep from * to end`."""
-_RIB = later(r"k\d+(?: tbl)?, p\d+")
+_RIB = re.compile(r"k\d+(?: tbl)?, p\d+")
 
 
 def _first_space(glance: Glance) -> str:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from tracker.expressions import later
 from tracker.glance import Glance
 from tracker.knitting import borders
 from tracker.knitting.changes import Change
@@ -87,7 +87,7 @@ def _gap(value: str, rewritten: Iterable[Mapping[str, Any]]) -> int:
     return max(0, max(up) - max(map(int, chains)))
 
 
-_PICKED_UP = later(r"pick up ([0-9]+)")
+_PICKED_UP = re.compile(r"pick up ([0-9]+)")
 
 
 def _colour_name(coloured: Mapping[str, Any], value: str, where: str) -> str:

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 from tracker.circle_words import Knitter, knitter_of
-from tracker.expressions import later
 from tracker.glance import Shown
 from tracker.knitting.course import Course
 from tracker.knitting.worked import day_of
@@ -125,7 +124,7 @@ def _is_one(file: str) -> bool:
     return Path(file).suffix == ENDING or is_pack(file)
 
 
-_OWN = later(r"^(?:title|knitter) = .*\n", re.MULTILINE)
+_OWN = re.compile(r"^(?:title|knitter) = .*\n", re.MULTILINE)
 
 
 def _own_and_shared(file: str, text: str) -> tuple[dict[str, Any], str]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Literal
 
 from tracker import past_words, words
-from tracker.expressions import later
 from tracker.glance import NOTHING_TO_SEE
 from tracker.hours import day
 from tracker.knitting.course import Course
@@ -258,8 +258,8 @@ def _alike(here: Sequence[Row], given: Sequence[Row]) -> int:
     return count
 
 
-_SHORT = later(r"[a-z0-9-]{1,60}")
-_PARTED = later(r" \(parted after [^()]*\)$")
+_SHORT = re.compile(r"[a-z0-9-]{1,60}")
+_PARTED = re.compile(r" \(parted after [^()]*\)$")
 
 
 def parted_title(title: str, parted: str) -> str:

@@ -8,7 +8,6 @@ from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from tracker import words
-from tracker.expressions import later
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
 from tracker.glance import NOTHING_TO_SEE, Glance, Shown, look, pause
@@ -1089,7 +1088,7 @@ def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     return "" if rests is None else stage_words.until(rests)
 
 
-_CLOSES = later(r'^\s*kind\s*=\s*"(?:graft|draw up|bind-off)"', re.MULTILINE)
+_CLOSES = re.compile(r'^\s*kind\s*=\s*"(?:graft|draw up|bind-off)"', re.MULTILINE)
 
 
 def _is_closed(text: str) -> bool:
@@ -1119,7 +1118,7 @@ def _answers(apart: int, rounds_off: int) -> bool:
     return abs(apart) <= max(NEARLY, abs(rounds_off) // 2)
 
 
-_UNIT = later(r'\s*[A-Za-z"]+\s*$')
+_UNIT = re.compile(r'\s*[A-Za-z"]+\s*$')
 
 
 def _is_near(mm: float, expected: float, far: float) -> bool:

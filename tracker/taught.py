@@ -11,7 +11,6 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from tracker.expressions import later
 from tracker.knitting.asking import is_question, settles
 from tracker.knitting.events import AS_FAR
 from tracker.knitting.recolouring import REVERSED
@@ -136,11 +135,13 @@ _NO_WORDS_OF_HERS = frozenset(
 _VALUES_WITHOUT_WORDS = frozenset(
     {"skipped-decrease", "extra-decrease", "needle", "set", "picked-up"}
 )
-_PLACE = later(r"(?:, \d+ of \d+| \d+ (?:round|row)s? late)?(?:, the rest as planned)?\Z", re.ASCII)
+_PLACE = re.compile(
+    r"(?:, \d+ of \d+| \d+ (?:round|row)s? late)?(?:, the rest as planned)?\Z", re.ASCII
+)
 """Where in its stripe a colour is, how late it came, and that the later stripes stay."""
 
 
-_FIGURES = later(r"[+-]?[0-9]{1,4}(?:[./][0-9]{1,4})*(?: mm|[+-])?", re.ASCII)
+_FIGURES = re.compile(r"[+-]?[0-9]{1,4}(?:[./][0-9]{1,4})*(?: mm|[+-])?", re.ASCII)
 
 
 def _figures(value: str) -> str:

@@ -11,7 +11,6 @@ from collections.abc import Mapping
 from math import ceil, floor
 from typing import Literal
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 
 Unit = Literal["mm", "cm", "in"]
@@ -27,7 +26,7 @@ ROOM = "[ \t\u00a0\u202f]*"
 
 _NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
 _FRACTION = rf"\d{{1,3}}{ROOM}/{ROOM}\d{{1,3}}"
-_LENGTH = later(
+_LENGTH = re.compile(
     rf"""{ROOM}(?P<minus>-)?{ROOM}
     (?: (?P<whole>\d{{1,6}}){ROOM}[- \u00a0\u202f]{ROOM}(?P<part>{_FRACTION})
       | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )
@@ -108,7 +107,7 @@ GRAMS_PER: Mapping[str, float] = {
 The international avoirdupois ounce is a sixteenth of the pound of 0.45359237 kg (international
 yard and pound agreement, 1959).
 """
-_WEIGHT = later(
+_WEIGHT = re.compile(
     rf"""{ROOM}(?P<minus>-)?{ROOM}
     (?: (?P<whole>\d{{1,6}}){ROOM}[- \u00a0\u202f]{ROOM}(?P<part>{_FRACTION})
       | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )

@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from tracker.expressions import later
 from tracker.glance import Glance, Place
 from tracker.pattern.model import BIND_OFF, FIRST_HALF, HALF_SOLE, HEEL_PLACE, SECOND_HALF
 from tracker.pattern.turned_sides import Sides
@@ -150,8 +149,8 @@ def beside_it_brief(sides: Sides) -> str:
     return f"{more} and {fewer} {_BESIDE[sides.what].partition(' ')[0]}"
 
 
-_DOUBLES = later(r"DS, (k\d+), (k\d+)")
-_WRAPPED = later(r"([kp])(\d+), ([kp])1(, .*)?")
+_DOUBLES = re.compile(r"DS, (k\d+), (k\d+)")
+_WRAPPED = re.compile(r"([kp])(\d+), ([kp])1(, .*)?")
 
 
 def in_full(glance: Glance, work: str) -> str:

@@ -26,8 +26,6 @@ FIRST_PICTURE = """
 import sys
 from pathlib import Path
 import tracker.quick_check, tracker.cli, tracker.commands.at_needles
-from tracker.ui.framework import load
-load()
 import asyncio
 from tracker.clock import now
 from tracker.session import Session
@@ -61,14 +59,10 @@ FOR_LATER = {
     )
 }  # fmt: skip
 NEVER = {
-    "hashlib",
     "secrets",
     "shlex",
-    "ssl",
     "tomli_w",
     "importlib.metadata",
-    "textual.command",
-    "textual.types",
 }
 
 
@@ -122,31 +116,3 @@ async def test_the_first_thing_painted_is_the_whole_picture(
         await pilot.pause()
         again = app.theme, set(app.classes), app.current_theme.dark, dict(app.stylesheet._variables)
         assert again == shown
-
-
-LOADED = (
-    "from tracker.ui import framework; {}; framework.load(); import sys; print(*sys.modules); {}"
-)
-USE_IT_ALL = (
-    "import ssl, asyncio.sslproto; from textual.command import Provider; from textual.widgets import Input;"
-    "from textual.system_commands import SystemCommandsProvider as ours; assert issubclass(ours, Provider)"
-)
-
-
-def test_what_the_framework_is_loaded_without_can_be_had_later() -> None:
-    loaded = printed(LOADED.format("pass", USE_IT_ALL))
-    assert {"textual.app", "asyncio"} <= loaded
-    assert not loaded & {"ssl", "textual.command", "textual.types", "textual.widgets._input"}
-
-
-@pytest.mark.parametrize(
-    "before",
-    [
-        "from types import ModuleType; framework._LeftOut = ModuleType",  # names are missed at once
-        "import textual.command, ssl",
-        "import textual.app",
-    ],
-)
-def test_where_it_needs_them_it_is_loaded_whole(before: str) -> None:
-    loaded = printed(LOADED.format(before, USE_IT_ALL))
-    assert {"textual.app", "textual.command", "textual.types"} <= loaded

@@ -10,12 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from tracker.expressions import later
 from tracker.knitting.changes import BadChange
 from tracker.pattern.model import CLOSED_BY, Row, Section, is_split
 from tracker.records import NamedTuple
 
-_MOVE = later(r"([+-])[ ]*(\d{1,4})|(\d{1,4})[ ]*([+-])", re.ASCII)
+_MOVE = re.compile(r"([+-])[ ]*(\d{1,4})|(\d{1,4})[ ]*([+-])", re.ASCII)
 _ROUND_B = ("B1", "B2")
 """The parts of the needle B where a round begins in the middle of it."""
 

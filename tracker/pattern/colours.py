@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.units import shorten
 
@@ -139,7 +138,7 @@ def read_colours(table: Any) -> Colours:
     return told._replace(stripes=read_stripes(leg))
 
 
-_LETTERED = later(r"\s*([a-h])\s+(\S.*?)\s*", re.ASCII)
+_LETTERED = re.compile(r"\s*([a-h])\s+(\S.*?)\s*", re.ASCII)
 MOST_LETTERS = 8
 """Colours of a chart, one for every letter there is."""
 
@@ -211,9 +210,9 @@ def _stripe(given: Any, *, alone: bool) -> Stripe:
     return Stripe(name, int(number or 1))
 
 
-_COUNT = later(r"0*[1-9][0-9]{0,2}", re.ASCII)
+_COUNT = re.compile(r"0*[1-9][0-9]{0,2}", re.ASCII)
 """Rounds from 1 to MOST_ROUNDS."""
-_NUMBER = later(r"[-+]?[0-9][0-9.,]*")
+_NUMBER = re.compile(r"[-+]?[0-9][0-9.,]*")
 
 
 def name_and_number(given: str) -> tuple[str, str]:

@@ -8,10 +8,9 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 
-_ISO = later(r"\s*(\d{4})-(\d{2})-(\d{2})\s*", re.ASCII)
+_ISO = re.compile(r"\s*(\d{4})-(\d{2})-(\d{2})\s*", re.ASCII)
 _DAYS_BEFORE_1970 = 719_468
 """Days from the first of March of the year 0 to the first of January 1970."""
 _ERA = 146_097

@@ -5,9 +5,9 @@ Common practice, no source; the tests knit every row of it and hold it against p
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 
-from tracker.expressions import later
 from tracker.pattern.model import MOST_UNEVEN, Side
 from tracker.pattern.plan import WillNotWork
 from tracker.records import NamedTuple
@@ -271,4 +271,4 @@ def read_picked_up(text: str | None, rows: int) -> tuple[int, int]:
     return chains
 
 
-_PICKED_UP = later(r"[ ]*([0-9]{1,3})[ ]*/[ ]*([0-9]{1,3})[ ]*")
+_PICKED_UP = re.compile(r"[ ]*([0-9]{1,3})[ ]*/[ ]*([0-9]{1,3})[ ]*")

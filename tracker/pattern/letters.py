@@ -7,11 +7,10 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import lru_cache
 
-from tracker.expressions import later
 from tracker.pattern.model import Row
 from tracker.pattern.notation import BadRow, colour_of, read_row, runs, stitch_of
 
-_LETTER = later(r"(?<=[\w)\]]) [a-h](?![\w&])", re.ASCII)
+_LETTER = re.compile(r"(?<=[\w)\]]) [a-h](?![\w&])", re.ASCII)
 
 
 def letters_in(row: Row) -> bool:

@@ -12,7 +12,6 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Any
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.units import shorten
 
@@ -73,22 +72,22 @@ _NO_COLOUR = frozenset({"BO", "rest", "graft", "draw up", "sl", "DS"})
 _TURNS = frozenset({"turn", "w&t"})
 _NEEDS_NUMBER = frozenset({"pick up", "CO", "BO", "rest", "graft", "draw up"})
 _NAMES = "|".join(sorted(map(re.escape, _TAKES_LEAVES), key=len, reverse=True))
-_STITCH = later(
+_STITCH = re.compile(
     rf"(?P<name>{_NAMES}|C[1-9]\d{{0,2}}[FB])\s*(?P<number>\d+|all)?(?P<tbl>(?:\s+|(?<=\d))tbl)?"
     r"(?P<colour>(?:\s+|(?<=\d))[a-h])?"
     r"(?:\s+to\s+(?:(?P<end>end)|last\s+(?P<last>\d+)))?",
     re.ASCII,
 )
-_TIMES = later(
+_TIMES = re.compile(
     r"(?:\[(?P<square>.*)\]|\((?P<round>.*)\))\s*(?:x\s*(?P<x>\d+)|(?P<times>\d+)\s+times)",
     re.ASCII,
 )
-_STARRED = later(
+_STARRED = re.compile(
     r"\*(?P<inside>.*);\s*rep\s+from\s+\*\s*(?:to\s+(?P<end>end)|to\s+last\s+(?P<last>\d+)|(?P<more>\d+)\s+times)",
     re.ASCII,
 )
-_ROW = later(r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*)(?:=(?P<claim>[^=]*))?", re.ASCII)
-_CLAIM = later(r"\s*\d{1,5}(?:\s*/\s*\d{1,5})*\s*", re.ASCII)
+_ROW = re.compile(r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*)(?:=(?P<claim>[^=]*))?", re.ASCII)
+_CLAIM = re.compile(r"\s*\d{1,5}(?:\s*/\s*\d{1,5})*\s*", re.ASCII)
 
 
 class Item(NamedTuple):

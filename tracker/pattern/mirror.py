@@ -10,7 +10,6 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from tracker.expressions import later
 from tracker.pattern import notation
 from tracker.pattern.model import (
     CLOSED_BY,
@@ -237,8 +236,8 @@ def _other_way(stitch: str) -> str:
     return _LEANS.get(stitch, stitch)
 
 
-_CABLE = later(r"\bC[1-9]\d{0,2}[FB]\b", re.ASCII)
-_LEANING = later(
+_CABLE = re.compile(r"\bC[1-9]\d{0,2}[FB]\b", re.ASCII)
+_LEANING = re.compile(
     r"\b(?:k2tog tbl|p2tog tbl|k2tog|p2tog|k3tog|ssk|skp|ssp|sk2p|M1L|M1R)(?![A-Za-z])", re.ASCII
 )
 

@@ -10,7 +10,6 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal
 
-from tracker.expressions import later
 from tracker.pattern.colours import NO_COLOURS, Colours
 from tracker.pattern.orders import Order
 from tracker.pattern.stages import Stage
@@ -41,7 +40,7 @@ HEEL_PLACE, LATE_HEEL = "heel place", "heel"
 HEEL_FLAT = frozenset({"heel set-up", "flap", "turn", FIRST_HALF, SECOND_HALF})
 """Kinds of section that are a heel worked flat, on the heel needle."""
 _SOCK_KINDS = HEEL_FLAT | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "gusset", "foot", "toe"}
-_SOCK_WORDS = later(r"\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b", re.IGNORECASE)
+_SOCK_WORDS = re.compile(r"\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b", re.IGNORECASE)
 
 
 def are_socks(
@@ -57,9 +56,9 @@ def are_socks(
     )
 
 
-_NAMES = later(r'^[ \t]*(?:name|kind)[ \t]*=[ \t]*"([^"\n]*)"', re.MULTILINE)
-_STAGED = later(r"^[ \t]*sections[ \t]*=[ \t]*\[([^\]]*)\]", re.MULTILINE)
-_TEXT = later(r'"([^"\n]*)"')
+_NAMES = re.compile(r'^[ \t]*(?:name|kind)[ \t]*=[ \t]*"([^"\n]*)"', re.MULTILINE)
+_STAGED = re.compile(r"^[ \t]*sections[ \t]*=[ \t]*\[([^\]]*)\]", re.MULTILINE)
+_TEXT = re.compile(r'"([^"\n]*)"')
 
 
 def text_is_of_socks(title: str, text: str) -> bool:

@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Literal
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.units import shorten
 
@@ -113,7 +112,7 @@ class _Unread(BadRow):
         )
 
 
-_TOKEN = later(
+_TOKEN = re.compile(
     r"""\s*(?:
       (?P<word>to\s+end|to\s+last|rep\s+from\s+\*|pick\s+up|draw\s+up|w&t|times|tbl|all|turn|
          k2tog|k3tog|p2tog|sk2p|s2kp|ssk|ssp|skp|kfb|pfb|M1[LR]?|yo|DS|CO|BO|rest|graft|sl|x|k|p)
@@ -125,7 +124,7 @@ _TOKEN = later(
     )""",
     re.VERBOSE | re.ASCII,
 )
-_FRAME = later(
+_FRAME = re.compile(
     r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*)(?:=\s*(?P<claim>\d{1,5}(?:\s*/\s*\d{1,5})*))?\s*",
     re.ASCII,
 )

@@ -11,12 +11,11 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from tracker.expressions import later
 from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import INSTEP, ONE_NEEDLE, ROUND
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, totals, written
 
-_REPEATED = later(r"\[([^\]]*)\] \d+ times", re.ASCII)
+_REPEATED = re.compile(r"\[([^\]]*)\] \d+ times", re.ASCII)
 
 
 def toe_set(spare: str) -> str:

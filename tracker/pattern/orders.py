@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.units import shorten
 
@@ -47,7 +47,7 @@ def on_one_set(holds_both: bool) -> tuple[Order, ...]:
 _WRITTEN: dict[OrderKind, str] = {
     "one": "one, then the other", "sections": "section by section", "together": "together",
 }  # fmt: skip
-_EVERY = later(r"every ([1-9][0-9]{0,2}) rounds?")
+_EVERY = re.compile(r"every ([1-9][0-9]{0,2}) rounds?")
 
 
 def read_order(text: str) -> Order:

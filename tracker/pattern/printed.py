@@ -10,15 +10,15 @@ import re
 from collections.abc import Callable
 from functools import lru_cache
 
-from tracker.expressions import later
-
 _WRITTEN = (
     "k2tog", "k3tog", "p2tog", "sk2p", "s2kp", "ssk", "ssp", "skp", "kfb", "pfb", "M1L", "M1R", "M1",
     "yo", "DS", "CO", "BO", "RS", "WS", "rest", "graft", "draw", "pick", "up", "turn", "w&t", "tbl", "times",
     "rep", "from", "to", "end", "last", "all", "sl", "k", "p",
 )  # fmt: skip
 _SPELT = {word.lower(): word for word in _WRITTEN}
-_ANY_CASE = later(rf"(?<![a-z&])(?:{'|'.join(map(re.escape, _WRITTEN))})(?![a-z&])", re.IGNORECASE)
+_ANY_CASE = re.compile(
+    rf"(?<![a-z&])(?:{'|'.join(map(re.escape, _WRITTEN))})(?![a-z&])", re.IGNORECASE
+)
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _ITEM = r"(?:[kp]\d+|sl ?\d+|k[23]tog|p2tog|ssk|ssp|skp|sk2p|s2kp|yo|M1[LR]?|kfb|pfb|to end)"
 _NEXT = r"(?:k2tog|k3tog|p2tog|ssk|ssp|skp|sk2p|s2kp|yo|M1[LR]?|kfb|pfb|(?:k|p|sl)(?=[\d ,\]|=]|$))"
@@ -108,7 +108,7 @@ def mended(text: str) -> str:
     return re.sub(r" (?=[,;\])])|(?<=[\[(]) |(?<!from \*)(?<=\*) ", "", " ".join(text.split()))
 
 
-_ONE_PART = later(r"[\w ]*|\[[^|=:]*\] \d+ times")
+_ONE_PART = re.compile(r"[\w ]*|\[[^|=:]*\] \d+ times")
 
 LONGEST_TOLD = 60
 """Letters of a row that is proposed whole."""

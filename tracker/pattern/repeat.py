@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Any
 
-from tracker.expressions import later
 from tracker.pattern.notation import (
     COLOUR_LETTERS,
     BadRow,
@@ -38,7 +37,7 @@ LONGEST_FLOAT = 5
 
 _NOT_IN_A_REPEAT = frozenset({"CO", "BO", "pick up", "rest", "graft", "DS"})
 """What has its place at an edge or in a heel."""
-_LETTERS = later(rf"[{COLOUR_LETTERS}]+", re.ASCII)
+_LETTERS = re.compile(rf"[{COLOUR_LETTERS}]+", re.ASCII)
 
 
 class BadRepeat(ValueError):

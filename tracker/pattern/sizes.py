@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import re
 
-from tracker.expressions import later
 from tracker.units import MM_PER, shorten, whole
 
 TOLERANCE_MM = 5.0
 """How far a foot may be from what its shoe size says."""
 
-_SHOE = later(r"(EU|UK|US women|US men|mondo)[ \t]+(\d{1,3}(?:[.,]\d)?)", re.IGNORECASE | re.ASCII)
+_SHOE = re.compile(
+    r"(EU|UK|US women|US men|mondo)[ \t]+(\d{1,3}(?:[.,]\d)?)", re.IGNORECASE | re.ASCII
+)
 _BARLEYCORNS = {"uk": 23.0, "us men": 22.0, "us women": 21.0}
 _FORMS = '"EU 39", "UK 6", "US women 8", "US men 9" or "mondo 245"'
 

@@ -10,7 +10,6 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from tracker.expressions import later
 from tracker.pattern.loom import Item, Written, takes_leaves
 from tracker.records import NamedTuple
 
@@ -125,7 +124,7 @@ def guessed(before: Guess | None, passed: int, row: Written | None) -> Guess | N
 
 # Rows or rounds
 
-_SIDED = later(r"\s*(?:RS|WS)\s*:|.*,\s*(?:turn|w&t)\s*(?:=.*)?$", re.DOTALL)
+_SIDED = re.compile(r"\s*(?:RS|WS)\s*:|.*,\s*(?:turn|w&t)\s*(?:=.*)?$", re.DOTALL)
 _WAYS = {
     "rounds": "rounds", "rnds": "rounds", "in the round": "rounds", "circular": "rounds",
     "tube": "rounds", "rows": "rows", "flat": "rows", "back and forth": "rows",

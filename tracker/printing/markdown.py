@@ -7,12 +7,11 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from tracker.drawing import Drawing
-from tracker.expressions import later
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet, Table, plain
 
-_MARKUP = later(r"[\\`*_\[\]<>#|~&!@$^]|(?<=[A-Za-z]):(?=//)|(?<=www)\.", re.IGNORECASE)
+_MARKUP = re.compile(r"[\\`*_\[\]<>#|~&!@$^]|(?<=[A-Za-z]):(?=//)|(?<=www)\.", re.IGNORECASE)
 """What begins or ends a piece of markup inside a line, and what is taken for an address."""
-_LEADING = later(r"^(?:[-+=:]|\d{1,9}(?=[.)]))")
+_LEADING = re.compile(r"^(?:[-+=:]|\d{1,9}(?=[.)]))")
 """What makes of a line a list, a heading or a rule where it stands first."""
 
 
@@ -61,7 +60,7 @@ def _blocks(blocks: tuple[Block, ...]) -> Iterator[str]:
         before = piece
 
 
-_OTHER_SIGN = later(r"^- ", re.MULTILINE)
+_OTHER_SIGN = re.compile(r"^- ", re.MULTILINE)
 
 
 def _paragraph(block: Paragraph) -> str:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
-from tracker.expressions import later
-
-_NUMBER = later(r"(\d+(?:\.\d+|(?:/\d+)+|(?: / \d+)+)?)")
+_NUMBER = re.compile(r"(\d+(?:\.\d+|(?:/\d+)+|(?: / \d+)+)?)")
 """A number, or the counts on needles that belong together: 16/16/16/16."""
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from textwrap import wrap
 from typing import Any
 
 from tracker.drawing import Drawing
-from tracker.expressions import later
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet, Table, plain
 
 WIDTH = 78
@@ -15,7 +15,7 @@ WIDTH = 78
 _TIED = "\u00a0"
 """A space at which no line ends; `plain` leaves none in a stranger's text."""
 _AFTER = f"{_TIED}after{_TIED}"
-_BRACKET = later(r"\[[^\[\]]{1,30}\]( \d+ times)?")
+_BRACKET = re.compile(r"\[[^\[\]]{1,30}\]( \d+ times)?")
 """A short repeat, which stays on one line."""
 _LABEL = 12
 """Letters that the name of a fact has room for."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import closing
 from datetime import date, timedelta
 from pathlib import Path
 
-from tracker.expressions import later
 from tracker.storage.basket import Basket, BasketTrouble
 from tracker.storage.copying import HALF, copy_whole
 from tracker.storage.opening import backup_folder, link_up
@@ -16,7 +16,7 @@ from tracker.storage.trouble import UNREADABLE, in_file, in_words, no_backup
 KEPT = 7
 """Backups that are kept."""
 
-_DAY = later(r"\d{4}-\d\d-\d\d\.db")
+_DAY = re.compile(r"\d{4}-\d\d-\d\d\.db")
 
 
 def backups_of(basket: Path) -> list[Path]:

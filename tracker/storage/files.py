@@ -11,7 +11,6 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TextIO
 
-from tracker.expressions import later
 from tracker.pattern.stages import nth
 from tracker.records import NamedTuple
 from tracker.units import shorten
@@ -179,17 +178,17 @@ def _bytes_of(path: str, kind: str) -> bytes:
         return file.read(LARGEST_BYTES + 1)
 
 
-_AT = later(r" \(at (?:line (\d+), column \d+|end of document)\)")
+_AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)")
 
 
 MOST_PARTS = 20
 """No key has more parts between its dots: the parser's time and room grow with their square."""
 
-_STRING_OR_REMARK = later(
+_STRING_OR_REMARK = re.compile(
     r'''"""(?:[^"\\]|\\[\s\S]|"(?!""))*+(?:"""|\Z)|"(?:[^"\\\n]|\\.)*+"?|#[^\n]*+'''
     r"""|'''(?:[^']|'(?!''))*+(?:'''|\Z)|'[^'\n]*+'?"""
 )
-_LONG_KEY = later(rf"(?:\.[ \t]*+[\w-]++[ \t]*+){{{MOST_PARTS}}}", re.ASCII)
+_LONG_KEY = re.compile(rf"(?:\.[ \t]*+[\w-]++[ \t]*+){{{MOST_PARTS}}}", re.ASCII)
 
 
 def _long_key(text: str) -> int | None:
@@ -227,8 +226,8 @@ def read_toml(source: Source, like: str = 'title = "Night ferry"') -> dict[str, 
 
 
 _NAME = r"\"?[A-Za-z0-9_-]+\"?(?:\s*\.\s*\"?[A-Za-z0-9_-]+\"?)*"
-_HEADER = later(rf"\s*\[{{1,2}}\s*({_NAME})\s*\]{{1,2}}")
-_KEY = later(rf"\s*({_NAME})\s*=")
+_HEADER = re.compile(rf"\s*\[{{1,2}}\s*({_NAME})\s*\]{{1,2}}")
+_KEY = re.compile(rf"\s*({_NAME})\s*=")
 
 
 class Lines:

@@ -15,7 +15,6 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Any
 
-from tracker.expressions import later
 from tracker.knitting.events import EVENT_VERSION, KINDS
 from tracker.pattern.days import calendar_day, day_number
 from tracker.records import NamedTuple
@@ -32,7 +31,7 @@ LONGEST_HEAD = 4_000_000
 
 _DAY = 86_400_000
 _LIST, _LIST_END, _SUM = b"\nevents = [\n", b"]\n", b"checksum = "
-_EVENT = later(
+_EVENT = re.compile(
     r"(?P<number>[1-9]\d{0,8}) (?P<day>\d{4}-\d\d-\d\d)"
     r"T(?P<hour>[01]\d|2[0-3]):(?P<minute>[0-5]\d):(?P<second>[0-5]\d)\.(?P<milli>\d{3})"
     r"(?P<east>(?:\+\d\d|-(?!00:00)\d\d):[0-5]\d)"
@@ -78,7 +77,7 @@ def is_pack(text: bytes) -> bool:
     return _FORMAT.search(text[:_HEAD_LOOKED_AT]) is not None and b"\npair.uid = " in text
 
 
-_FORMAT = later(rb"^format = (\d{1,9})\r?$", re.MULTILINE)
+_FORMAT = re.compile(rb"^format = (\d{1,9})\r?$", re.MULTILINE)
 _HEAD_LOOKED_AT = 4_096
 
 
@@ -88,7 +87,9 @@ def first_event(text: bytes) -> bytes | None:
     return bytes.fromhex(found[1].decode()) if found else None
 
 
-_FIRST = later(rb"\nevents = \[\r?\n  ['\"]1 [^\n]* id ([0-9a-f]{32}) sum [0-9a-f]{32}['\"],\r?\n")
+_FIRST = re.compile(
+    rb"\nevents = \[\r?\n  ['\"]1 [^\n]* id ([0-9a-f]{32}) sum [0-9a-f]{32}['\"],\r?\n"
+)
 
 
 def head_bytes(text: bytes) -> int:

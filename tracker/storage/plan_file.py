@@ -8,7 +8,6 @@ from contextlib import suppress
 from difflib import get_close_matches
 from typing import Any
 
-from tracker.expressions import later
 from tracker.pattern.colours import BadColour, are_letters, read_colour, read_letters, read_stripes
 from tracker.pattern.orders import BadOrder, read_order
 from tracker.pattern.plan import FIELDS, OF_A_FLAP, STAGE_FIELDS, Field, Plan
@@ -401,4 +400,4 @@ def _as_number(given: Any, field: str) -> str:
     return f"{field} = {found[1]}{f'.{found[2]}' if found[2] else ''}"
 
 
-_NUMBER_IN_WORDS = later(r"\s*(\d{1,6})(?:[.,](\d{1,3}))?\s*[A-Za-z]*\s*", re.ASCII)
+_NUMBER_IN_WORDS = re.compile(r"\s*(\d{1,6})(?:[.,](\d{1,3}))?\s*[A-Za-z]*\s*", re.ASCII)

@@ -5,6 +5,7 @@ The screen and the plain lines share this; each shows in its own way what was do
 
 from __future__ import annotations
 
+import re
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
@@ -12,7 +13,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from tracker import words
-from tracker.expressions import later
 from tracker.glance import Glance
 from tracker.keys import DIGITS, FIGURES, Keys
 from tracker.knitting.refused import Counted, Follows, Refused
@@ -36,9 +36,9 @@ _LONGEST_NUMBER = 15
 _THE_KEY = "; the key was not counted, press it again"
 _THE_KEYS = "; press them again"
 """What is said of one key that came while another program wrote, and of more."""
-_COUNTS = later(r"; write (\d+)(?: to (\d+))?$")
+_COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
-_ROW = later(r"; write --row (\d+)")
+_ROW = re.compile(r"; write --row (\d+)")
 """That of one that names a row."""
 
 

@@ -10,7 +10,6 @@ import re
 from collections.abc import Mapping
 from typing import Any, Literal
 
-from tracker.expressions import later
 from tracker.pattern.plan import FIELDS, OF_A_FLAP
 from tracker.pattern.tables import LONGEST_TEXT
 from tracker.records import NamedTuple
@@ -150,8 +149,8 @@ _USUAL = {
 }  # fmt: skip
 """What a new pair begins with where the plan has no default: crew socks."""
 
-_ROUNDS = later(r"\s*(\d{1,4})\s*(?:rounds?|rows?)\s*", re.IGNORECASE | re.ASCII)
-_NUMBER = later(r"\s*(\d{1,6})(?:[.,](\d{1,4}))?\s*", re.ASCII)
+_ROUNDS = re.compile(r"\s*(\d{1,4})\s*(?:rounds?|rows?)\s*", re.IGNORECASE | re.ASCII)
+_NUMBER = re.compile(r"\s*(\d{1,6})(?:[.,](\d{1,4}))?\s*", re.ASCII)
 
 
 class Filling(NamedTuple):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tracker.expressions import later
+import re
+
 from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, cells, clean
 from tracker.ui.grid import Grid
@@ -16,7 +17,7 @@ _ACCENT, _BADGE = Paint("accent", "page", True), Paint("on-accent", "accent", Tr
 _ALARM = Paint("on-alarm", "alarm")
 _FIGURES = Paint("on-turned", "turned", True)
 _BAR = "\u258c"
-_SENTENCES = later(r"(?<=[.?!]) (?=[A-Z0-9])")
+_SENTENCES = re.compile(r"(?<=[.?!]) (?=[A-Z0-9])")
 _NOT_KEPT = "! not kept"
 _MOST_ROWS = 3
 """Rows the line may take where it shares them, and has fewer while it says little."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, cells, cut
 from tracker.ui.grid import Grid
@@ -15,7 +14,7 @@ from tracker.ui.wrapping import wrap
 _WHAT, _SENSE = Paint("text", "page", True), Paint("muted", "page")
 _COLUMN = 11
 """Where the sense begins."""
-_TIME = later(r"\d+ min|\d+ h \d+")
+_TIME = re.compile(r"\d+ min|\d+ h \d+")
 
 _MOST = 4
 """Facts that have room one below the other."""

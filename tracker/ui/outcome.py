@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.storage.files import Fault, FileTrouble, Source
 from tracker.storage.filled import filled
@@ -143,7 +142,7 @@ def in_words(filling: Filling, text: str) -> str:
     return _FIELD.sub(asked, text)
 
 
-_FIELD = later(r'\b([a-z]+\.[a-z_]+)\b(?: = ("[^"]*"|\d+(?:\.\d+)?))?')
+_FIELD = re.compile(r'\b([a-z]+\.[a-z_]+)\b(?: = ("[^"]*"|\d+(?:\.\d+)?))?')
 """A field of a plan as a message names it, alone or with what to write."""
 
 

@@ -6,7 +6,6 @@ import codecs
 import re
 from collections.abc import Iterator
 
-from tracker.expressions import later
 from tracker.keys import DIGITS, FIGURES, NAMED
 from tracker.records import NamedTuple
 
@@ -36,8 +35,8 @@ _NUMBERS = {
 """The number of a sequence that ends in ~."""
 _LINUX = {"A": "f1", "B": "f2", "C": "f3", "D": "f4", "E": "f5"}
 """Keys of the Linux console, which sends two brackets for them."""
-_SEQUENCE = later(r"\x1b(?:\[\[([A-E])|O([A-Za-z])|\[([0-9;?<>=]*)([@-~]))")
-_BEGUN = later(r"\x1b(?:O|\[(?:\[|[0-9;?<>=]*))?\Z")
+_SEQUENCE = re.compile(r"\x1b(?:\[\[([A-E])|O([A-Za-z])|\[([0-9;?<>=]*)([@-~]))")
+_BEGUN = re.compile(r"\x1b(?:O|\[(?:\[|[0-9;?<>=]*))?\Z")
 """A sequence of which more is still to come."""
 
 

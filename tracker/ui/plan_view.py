@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 from textwrap import wrap
 
-from tracker.expressions import later
 from tracker.records import NamedTuple
 from tracker.ui.blanks import PARTS, START, Clause, Filling, Part
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
@@ -205,7 +204,7 @@ def _words(sight: Sight, part: Part, width: int) -> Iterator[Word]:
     yield tuple(word)
 
 
-_PIECES = later(r"\{[^}]+\}|\s+|[^\s{]+")
+_PIECES = re.compile(r"\{[^}]+\}|\s+|[^\s{]+")
 
 
 def _is_told(filling: Filling, clause: Clause) -> bool:

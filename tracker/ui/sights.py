@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from tracker import words
-from tracker.expressions import later
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
 from tracker.pattern.model import CLOSED_BY, FIRST_HALF, HEEL_FLAT
@@ -350,7 +350,7 @@ def _at_least(cue: CueSight) -> tuple[str, ...]:
     return few, few.partition("; ")[0]
 
 
-_NUMBERED = later(r"(from|in) (?:round|row) (\d+)")
+_NUMBERED = re.compile(r"(from|in) (?:round|row) (\d+)")
 """When something of the other sock is repeated, by the number of its round."""
 
 

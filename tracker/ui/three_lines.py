@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tracker.expressions import later
+import re
+
 from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, cells, cut
 from tracker.ui.grid import Grid
@@ -16,7 +17,7 @@ _TURNED = (
     Paint("on-turned", "turned"),
 )
 _ALARM = Paint("on-alarm", "alarm", True)
-_SENTENCE = later(r".*?[.?!](?= [A-Z0-9])")
+_SENTENCE = re.compile(r".*?[.?!](?= [A-Z0-9])")
 """A sentence that another one follows."""
 
 

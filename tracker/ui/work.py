@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Literal
 
-from tracker.expressions import later
 from tracker.glance import Glance, NeedleSight
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
 from tracker.records import NamedTuple
 from tracker.ui.heel_row import HeelRow, rest_text
 from tracker.vocabulary import in_full
 
-_REPEAT = later(r"\*(?P<repeat>[^*;]+); rep from \* to end")
+_REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
 
 
 class WorkLine(NamedTuple):
@@ -151,12 +151,12 @@ def shortest(text: str) -> list[str]:
     return [*told, "in rib"] if _RIB.search(text) and not _SHAPED.search(text) else told
 
 
-_RIB = later(r"\bk\d*( tbl)?, p\d*|\bp\d*, k\d*")
-_SHAPED = later(r"tog|ssk|M1|pick|yo|\bsl|rest")
+_RIB = re.compile(r"\bk\d*( tbl)?, p\d*|\bp\d*, k\d*")
+_SHAPED = re.compile(r"tog|ssk|M1|pick|yo|\bsl|rest")
 
 
-_BETWEEN = later(r"(?:^|, )k to (?:last \d+, |end$)")
-_TIMES = later(r"\] (\d+) times")
+_BETWEEN = re.compile(r"(?:^|, )k to (?:last \d+, |end$)")
+_TIMES = re.compile(r"\] (\d+) times")
 
 
 def grouped(lines: Sequence[WorkLine]) -> list[WorkLine]:
