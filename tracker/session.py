@@ -31,7 +31,7 @@ from tracker.storage import checkpoints
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
 from tracker.storage.history import History
-from tracker.storage.pattern_file import Opened, Tables, document_of, open_text
+from tracker.storage.pattern_file import Opened, Tables, document_of, open_parsed, open_text
 from tracker.storage.trouble import in_file
 from tracker.units import (
     MM_PER,
@@ -989,7 +989,7 @@ class Session:
         last, *newer = events
         with suppress(*_NO_CHECKPOINT):
             self._kept = kept.of(last)
-            self._started = Course(open_text(pair.short, basket.pattern_text(pair), kept.tables))
+            self._started = Course(open_parsed(pair.short, basket.pattern_text(pair), kept.tables))
             self._events = History(newer, last.number, lambda number: basket.earlier(pair, number))
             return self._started, self._events, self._replayed_from(self._kept)
         return None

@@ -60,10 +60,14 @@ def _tables(source: Source) -> dict[str, Any]:
     raise FileTrouble(source.name, [Fault(Lines(source.text).of("format"), "format", why)])
 
 
-def open_text(name: str, text: str, tables: dict[str, Any] | None = None) -> Pattern:
-    """The pattern in a text that was kept, or in its `tables` where they are known. Raises FileTrouble."""
-    source = Source(name, b"", text)
-    return _read(source, _tables(source) if tables is None else tables, text)
+def open_text(name: str, text: str) -> Pattern:
+    """The pattern in a text that was kept. Raises FileTrouble."""
+    return open_parsed(name, text, document_of(name, text))
+
+
+def open_parsed(name: str, text: str, tables: dict[str, Any]) -> Pattern:
+    """The same where the tables in that text are known. Raises FileTrouble."""
+    return _read(Source(name, b"", text), tables, text)
 
 
 def document_of(name: str, text: str) -> dict[str, Any]:
