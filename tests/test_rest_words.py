@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests.knitting.knitter import Knitter, sock_of_64
-from tracker import words
+from tracker import rest_words
 
 CIRCULARS = "the circulars A and B"
 
@@ -54,14 +54,14 @@ def test_how_the_stitches_go_back(
         knitter.needle()
     knitter.do("rest", text="waste yarn")
     glance = knitter.look()
-    assert words.rests_now(glance) == f"Sock one rests on waste yarn. Put back {back}. "
+    assert rest_words.rests_now(glance) == f"Sock one rests on waste yarn. Put back {back}. "
 
 
 def test_on_the_needles_nothing_is_put_back() -> None:
     knitter = Knitter()
     knitter.to("leg", 10)
     knitter.do("rest")
-    assert words.rests_now(knitter.look()) == (
+    assert rest_words.rests_now(knitter.look()) == (
         "Sock one rests on the needles. They hold 16/16/16/16, the tail between needles 4 and 1. "
     )
 
@@ -76,7 +76,7 @@ def test_a_sock_that_is_worked_on_rests_no_more(kind: str) -> None:
     assert knitter.look(1).rests_on == "a spare needle"
     knitter.do(kind, 1, **{"tick": {"rounds": 1}, "rip": {"by": 1}}.get(kind, {}))
     assert knitter.look(1).rests_on is None
-    assert words.rests_now(knitter.look(1)) == ""
+    assert rest_words.rests_now(knitter.look(1)) == ""
     knitter.do("undo")
     assert knitter.look(1).rests_on == "a spare needle"
 
@@ -85,7 +85,7 @@ def test_a_strangers_words_are_clean_and_whole() -> None:
     knitter = Knitter()
     knitter.to("leg", 10)
     knitter.do("rest", text=f"a \x1b[31m cord {'long ' * 30}end")
-    told = words.rests_now(knitter.look())
+    told = rest_words.rests_now(knitter.look())
     assert "\x1b" not in told
     assert "long end. Put back" in told
 
@@ -97,5 +97,5 @@ def test_with_its_borders_moved_every_needle_is_called_alike() -> None:
     knitter.do("changed", **moved)
     knitter.needle()
     knitter.do("rest", text="waste yarn")
-    said = words.rests_now(knitter.look())
+    said = rest_words.rests_now(knitter.look())
     assert "in round 21 N4b is worked and N1 is next, the yarn hangs between N4b and N1." in said

@@ -9,10 +9,10 @@ from tracker import change_words, place_words, yarn_words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE, Act, Event
 from tracker.pattern.turned_sides import Sides
+from tracker.rest_words import COVER, resting, rests_now
 from tracker.units import Unit, shorten, write_length
 from tracker.vocabulary import and_all, capital, counted, section, unit, with_the_foot
 from tracker.words import (
-    COVER,
     WITHOUT_IT,
     cue_text,
     just_done,
@@ -20,8 +20,6 @@ from tracker.words import (
     parts,
     piece,
     place,
-    resting,
-    rests_now,
     section_of,
     to_go,
 )

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-from tracker import change_words, toe_up_cards
+from tracker import toe_up_cards
 from tracker.glance import Glance
 from tracker.pattern.fit import halves
 from tracker.pattern.model import (
@@ -102,6 +102,8 @@ def _borders(glance: Glance) -> list[str]:
 
     Where the section before is open she hears of its end here first: what it begins on must be right.
     """
+    from tracker import change_words
+
     told = (cue for cue in glance.cues if cue.about == "borders back" and not cue.when)
     return [f"{capital(change_words.borders_back_brief(cue))}." for cue in told]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
@@ -15,6 +15,7 @@ from tracker.knitting.replay import BadHistory, Replay
 from tracker.pattern.model import Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection, faults, strangers
+from tracker.records import NamedTuple
 from tracker.storage.basket import Basket, BasketTrouble, PairRow, Summary
 from tracker.storage.files import FileTrouble, Lines, shown
 from tracker.storage.pattern_file import open_tables, open_text

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 from tracker.ask_words import question
 from tracker.forecast.finish import Due
@@ -12,6 +12,7 @@ from tracker.hours import counted_days, day
 from tracker.knitting.asking import Questions, questions
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Check, Number, State, other
+from tracker.records import NamedTuple
 from tracker.stage_words import given_out
 from tracker.units import shorten
 from tracker.vocabulary import called, counted, sock, unit

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from math import cos, pi, sin, sqrt
-from typing import NamedTuple
 
 from tracker.forecast.between import heel_rows
 from tracker.knitting.course import Course
@@ -23,6 +22,7 @@ from tracker.pattern.model import (
     Gauge,
     Section,
 )
+from tracker.records import NamedTuple
 from tracker.units import whole
 from tracker.vocabulary import counted
 from tracker.vocabulary import section as called

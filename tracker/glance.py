@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 from tracker.forecast import as_far, ball, left, rest
 from tracker.forecast.ball import YarnSight as YarnSight
@@ -34,6 +34,7 @@ from tracker.knitting.step import Differs as Differs
 from tracker.pattern.colours import NEAR_ENOUGH_MM
 from tracker.pattern.model import CLOSING, Mark, Row, Side, Waiting, Worked, is_split, on_each
 from tracker.pattern.turned_sides import Sides, behind, sides, still_double
+from tracker.records import NamedTuple
 
 
 class NeedleSight(NamedTuple):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import NamedTuple
+
+from tracker.records import NamedTuple
 
 DEFAULT: Mapping[str, tuple[str, ...]] = {
     "tick": ("space", "enter"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker import past_words, words
 from tracker.glance import NOTHING_TO_SEE
@@ -17,6 +17,7 @@ from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import other
 from tracker.knitting.worked import day_of
 from tracker.pattern.days import calendar_day
+from tracker.records import NamedTuple
 from tracker.session import Clock, Session, short_name
 from tracker.storage import pack as packs
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Summary

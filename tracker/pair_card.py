@@ -5,10 +5,9 @@ What may be said longer or shorter is a tuple, the longest first; titles and nam
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tracker import pair_words, words
 from tracker.glance import Glance
+from tracker.records import NamedTuple
 from tracker.side_by_side import Pictures
 from tracker.units import shorten
 from tracker.vocabulary import capital, counted, duration, sock

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tracker import change_words
 from tracker.glance import Differs, SockSight
 from tracker.vocabulary import CLOSINGS, section, sock, unit
 
@@ -33,6 +32,8 @@ def meant(many: int) -> str:
 
 def difference(differs: Differs, of_socks: bool = True) -> str:
     """ "leg +2"; "gusset: no decrease in round 9 on sock one only"; how many more there are."""
+    from tracker import change_words
+
     more = f", and {differs.more} more" if differs.more else ""
     if differs.change is None or differs.on is None:
         meant = ", as meant" if differs.meant else ""

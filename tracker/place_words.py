@@ -7,8 +7,8 @@ from typing import Any
 
 from tracker import change_words
 from tracker.glance import CountSight, Glance, PlaceSight
-from tracker.knitting.decide import Refused
 from tracker.knitting.pins import PIN_EVERY
+from tracker.knitting.refused import Refused
 from tracker.knitting.repair import MOST_OFF, Repair, alike
 from tracker.pattern.turned_sides import Sides
 from tracker.units import shell_word, shorten

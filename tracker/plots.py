@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker import plot_words as said
 from tracker.forecast import series
@@ -12,6 +11,7 @@ from tracker.forecast.tapes import Tapes
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number, State
 from tracker.pattern.model import Mark
+from tracker.records import NamedTuple
 from tracker.units import Unit
 
 NAMES = ("length", "pace", "sittings", "tension")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from tracker import hours, past_words, place_words, words
+from tracker import hours, past_words, place_words, rest_words, words
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.knitting.hanging import Hanging
@@ -149,7 +149,7 @@ def left_text(glance: Glance, last: str) -> list[str]:
     lines = [f"{shorten(glance.title, 80)} ({shorten(glance.pair)})"]
     lines.append(f"{words.place(glance)} {last}".rstrip())
     if glance.rests_on is not None:
-        lines.append(capital(words.resting(glance, glance.rests_on)))
+        lines.append(capital(rest_words.resting(glance, glance.rests_on)))
     if colour := words.colour(glance):
         lines.append(f"{capital(colour)}.")
     if not glance.place.finished:

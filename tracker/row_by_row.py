@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from functools import cached_property
 from itertools import accumulate
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker import change_words, written
 from tracker.forecast.coming import Coming
@@ -23,6 +23,7 @@ from tracker.knitting.used_up import is_whole
 from tracker.pattern.chart import Chart, chart
 from tracker.pattern.glossary import terms
 from tracker.pattern.model import Row, Section, Side
+from tracker.records import NamedTuple
 from tracker.units import shorten, write_length
 from tracker.vocabulary import counted, in_colour, laid_from, unit
 from tracker.vocabulary import sock as called

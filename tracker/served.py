@@ -7,9 +7,6 @@ process of its own; the address holds a key that nobody can guess, and only a pa
 from __future__ import annotations
 
 import os
-import secrets
-import shlex
-import subprocess
 import sys
 from collections.abc import Awaitable, Callable, Sequence
 from pathlib import Path
@@ -30,6 +27,9 @@ def is_served() -> bool:
 
 def command_line(words: Sequence[str]) -> str:
     """The line that starts Instep with these words, for the shell of this system."""
+    import shlex
+    import subprocess
+
     given = [sys.executable, "-m", "tracker", *words]
     return subprocess.list2cmdline(given) if os.name == "nt" else shlex.join(given)
 
@@ -38,6 +38,8 @@ class Served:
     """What is served where: the line that starts the screens, the address and its key."""
 
     def __init__(self, line: str, host: str, port: int, key: str | None = None) -> None:
+        import secrets
+
         self.line, self.host, self.port = line, host, port
         self.key = key or secrets.token_urlsafe(16)
 

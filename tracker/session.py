@@ -2,41 +2,37 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any, Literal, cast
 
-from tracker import answers, ask_words, pair_words, place_words, stage_words, words
-from tracker.forecast.as_far import NotFar, as_far
+from tracker import words
 from tracker.forecast.by_row import ByRow
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
 from tracker.glance import NOTHING_TO_SEE, Glance, Shown, look, pause
 from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import step
-from tracker.knitting.asking import questions
 from tracker.knitting.course import Course
 from tracker.knitting.cues import HELD
-from tracker.knitting.decide import Refused, decide
 from tracker.knitting.events import CLUES, Act, Event
 from tracker.knitting.fold import UnknownAct
-from tracker.knitting.growing import names
-from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.pair import rounds, summary
-from tracker.knitting.past import Past, past, with_settled, with_void
+from tracker.knitting.refused import Refused
 from tracker.knitting.replay import BadHistory, Replay
+from tracker.knitting.resumed import Checkpoint, Resumed, checkpoint_of
 from tracker.knitting.state import BOTH, Lifeline, Number, Sock, State, other
 from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
-from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
 from tracker.pattern.model import CLOSING
 from tracker.settings import rest_is_wanted
+from tracker.storage import checkpoints
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
-from tracker.storage.pattern_file import Opened, Tables, document_of, open_text
+from tracker.storage.history import History
+from tracker.storage.pattern_file import Opened, Tables, document_of, open_parsed, open_text
 from tracker.storage.trouble import in_file
 from tracker.units import (
     MM_PER,
@@ -51,6 +47,8 @@ from tracker.units import (
 from tracker.vocabulary import section as section_name
 
 if TYPE_CHECKING:
+    from tracker.knitting.hanging import Hanging
+    from tracker.knitting.past import Past
     from tracker.side_by_side import Pictures, SideBySide
 
 Clock = Callable[[], Stamp]
@@ -117,9 +115,9 @@ class Session:
     def __init__(self, basket: Basket, pair: PairRow, clock: Clock) -> None:
         self._basket, self._clock = basket, clock
         self.pair = pair
-        self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
-        self._events: list[Event] = basket.events(pair)
-        self._replay = self._replayed()
+        self._kept: Checkpoint | None = None
+        """What it was opened from, where not from all of its events."""
+        self._started, self._events, self._replay = self._opened()
         self._looks: dict[Number, tuple[Shown, Glance]] = {}
         """The last look at each sock, which stays true until something is recorded or a pause is over."""
         self._row: tuple[int, ByRow] | None = None
@@ -176,6 +174,8 @@ class Session:
     @property
     def document(self) -> dict[str, Any]:
         """The tables of that pattern, with title and knitter as the pair was begun."""
+        from tracker.pattern.kept import THE_PAIRS_OWN, tables_of
+
         begun = document_of(self.pair.short, self._started.pattern.text)
         if self.course is self._started:
             return begun
@@ -437,6 +437,9 @@ class Session:
 
     def note(self, text: str, *, sock: Number | None = None) -> Answer:
         """Words at the round just done; they come again with it."""
+        from tracker import ask_words
+        from tracker.knitting.asking import questions
+
         answer = self._act("note", {"text": text}, sock)
         settled = questions(self._replay.state).settled.get(self._replay.events, ())
         if not settled:
@@ -454,11 +457,12 @@ class Session:
 
     def past(self) -> tuple[Past, ...]:
         """Every event, in order. Raises BasketTrouble where one cannot be read, or told."""
+        from tracker.knitting.past import past, with_settled, with_void
         from tracker.tellable import Untellable, check_acts  # no act and no quick check pays for it
 
         try:
             state = self._replay.state
-            told = with_settled(with_void(past(self._started, self._events), state), state)
+            told = with_settled(with_void(past(self._started, self._events[:]), state), state)
             check_acts(told, self.course.pattern.unit, self.course.pattern.of_socks)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
@@ -485,6 +489,8 @@ class Session:
 
     def hanging(self) -> tuple[Hanging, ...]:
         """The lifelines, pins and notes in both socks, by their rounds."""
+        from tracker.knitting.hanging import hanging
+
         return hanging(self.course, self._replay.state)
 
     def count(
@@ -523,6 +529,9 @@ class Session:
 
     def _to_count(self, plain: bool | None, sock: Number | None) -> Answer:
         """What should be on the needles, before she has counted; nothing is recorded."""
+        from tracker import answers
+        from tracker.knitting.decide import decide
+
         decide(self._replay, Act("count", sock or self._replay.state.hand, {}))
         glance = self.look(sock)
         there = tuple(stitches for _, stitches in glance.on_each)
@@ -556,6 +565,8 @@ class Session:
 
         `which` names another of them: by its round, or by the needles that are done inside one.
         """
+        from tracker import place_words
+
         glance = self.look(sock)
         count = glance.counted
         if count is None or not count.places:
@@ -603,6 +614,8 @@ class Session:
 
     def keep_single(self) -> Answer:
         """Of a run of ticks from a key held down, keep the first; the rest are taken back."""
+        from tracker import answers
+
         ticks = 0
 
         def all_but_one() -> list[Act]:
@@ -619,6 +632,8 @@ class Session:
 
     def move_over(self, ticks: int = 1, to: Number | None = None) -> Answer:
         """The last ticks were made on the wrong sock: one act counts them on the other one, or on `to`."""
+        from tracker import answers
+
         event, _ = self._record(lambda: [Act("tick", to or self._ticked_over(), {"over": ticks})])
         to = cast(Number, event.sock)
         there = self.look(to)
@@ -649,6 +664,8 @@ class Session:
 
     def _take_up(self, kind: str, text: Callable[[], str], sock: Number | None) -> Answer:
         """Its text is made once what others recorded is known: it goes on from the pattern of then."""
+        from tracker import answers
+
         hand = self._replay.state.hand
         event, before = self._record(lambda: [Act(kind, hand, {"pattern": text()})])
         after = self.look(sock)
@@ -777,6 +794,9 @@ class Session:
         On both socks alike, or with `only` on this one alone; what the other still needs is kept. Raises
         Follows, too, where the other sock has ended the leg.
         """
+        from tracker.forecast.as_far import NotFar, as_far
+        from tracker.knitting.decide import decide
+
         if not is_whole(self.course.pattern):
             why = "how far the yarn goes is known once the whole pattern is there; write a goal"
             raise Refused(f"{why} as a length, like 14.5 cm")
@@ -801,6 +821,8 @@ class Session:
 
     def _grows_with_the_yarn(self, number: Number, section: str | None) -> int:
         """The section asked about: the one named, the leg to come, or that in hand."""
+        from tracker.knitting.decide import decide
+
         here, leg = self._sock(number).section, self.course.find("leg")
         if section is None:
             return leg if leg is not None and here < leg else here
@@ -836,6 +858,7 @@ class Session:
         stamp: Stamp | None = None,
     ) -> Answer:
         """Do it on a sock, that in hand if none is named; the glance is that of `shown`, or the same."""
+        from tracker import answers
 
         def wished() -> list[Act]:
             wish = Act(kind, sock or self._replay.state.hand, data)
@@ -852,6 +875,9 @@ class Session:
 
     def _with_answer(self, wish: Act) -> Act:
         """A look-up by the fabric with what it answers, so that the history can say so for ever."""
+        from tracker import place_words
+        from tracker.knitting.decide import decide
+
         if not CLUES & wish.data.keys():
             return wish
         act, trial = decide(self._replay, wish), self._replay.trial()
@@ -890,6 +916,8 @@ class Session:
 
     def _tried(self, wish: Act, stamp: Stamp) -> Act:
         """The act as it is to be recorded, done on the running state."""
+        from tracker.knitting.decide import decide
+
         act = decide(self._replay, wish)
         following = self._replay.events + 1
         self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
@@ -903,7 +931,9 @@ class Session:
         """Commit what is decided once what others recorded is known; where that fails nothing is so."""
         try:
             _, added = self._basket.record(self.pair, len(self._events), decided, stamp)
-        except BaseException:
+        except BaseException as error:
+            if isinstance(error, BadHistory) and self._kept is not None:
+                raise self._without_checkpoint() from None
             if self._replay.events > len(self._events):
                 # It was tried on the running state, and was not committed.
                 self._replay = self._replayed()
@@ -911,12 +941,26 @@ class Session:
                 self._row = None
                 self.touched = self._events[-1].at
             raise
-        self._events += added
+        self._events.extend(added)
         self._replay.keep(added)
         return added
 
+    def _without_checkpoint(self) -> BasketTrouble:
+        """Acts before the checkpoint are not those that it was made of: all is replayed from here on."""
+        checkpoints.drop(self._basket.path, self.pair.uid)
+        self._kept, self._replay = None, self._replayed_whole()
+        self._looks.clear()
+        self._row = None
+        self.touched = self._events[-1].at
+        what = f"what was kept of {shorten(self.pair.short)} beside the basket was wrong"
+        return BasketTrouble(
+            f"{what}, and nothing was recorded; do it again{in_file(self._basket.path)}"
+        )
+
     def _check_shown(self, kind: str) -> None:
         """Refuse an act of the `kind` with which a sock cannot be shown: once recorded nothing could be."""
+        from tracker.knitting.growing import names
+
         for number, called_so in zip(BOTH, names(self.course), strict=True):
             try:
                 self.look(number)
@@ -940,14 +984,61 @@ class Session:
             self._replay.apply(event)
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
-        self._events.append(event)
+        self._events.extend((event,))
         self.touched = event.at
 
+    def _opened(self) -> tuple[Course, History, Replay]:
+        """Its pattern, its events and their replay: on from a checkpoint where there is a right one."""
+        basket, pair = self._basket, self.pair
+        is_long = pair.last >= checkpoints.EVERY
+        opened = self._opened_from_checkpoint() if is_long else None
+        if opened is None:
+            self._kept = None
+            self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
+            self._events = History(basket.events(pair))
+            opened = self._started, self._events, self._replayed()
+        number = self._kept.number if self._kept else 0
+        if is_long and len(self._events) - number >= checkpoints.EVERY:
+            self._keep_checkpoint(opened[-1], number)
+        return opened
+
+    def _opened_from_checkpoint(self) -> tuple[Course, History, Replay] | None:
+        basket, pair = self._basket, self.pair
+        kept = checkpoints.find(basket.path, pair.uid)
+        events = kept and basket.events_from(pair, kept.summed)
+        if not kept or not events:
+            return None
+        last, *newer = events
+        with suppress(*_NO_CHECKPOINT):
+            self._kept = kept.of(last)
+            self._started = Course(open_parsed(pair.short, basket.pattern_text(pair), kept.tables))
+            self._events = History(newer, last.number, lambda number: basket.earlier(pair, number))
+            return self._started, self._events, self._replayed_from(self._kept)
+        return None
+
+    def _keep_checkpoint(self, replay: Replay, above: int) -> None:
+        """Keep the newest that there is, so that nobody replays what is before it again."""
+        found, basket, pair = checkpoint_of(replay), self._basket, self.pair
+        if found is None or found.number <= above:
+            return
+        with suppress(BasketTrouble):
+            summed = basket.summed(pair, found.number)
+            if summed is not None:
+                tables = document_of(pair.short, self._started.pattern.text)
+                checkpoints.keep(basket.path, pair.uid, summed, found, tables)
+
     def _replayed(self) -> Replay:
+        return self._replayed_from(self._kept) if self._kept else self._replayed_whole()
+
+    def _replayed_whole(self) -> Replay:
         try:
-            return Replay(self._started, self._events)
+            return Replay(self._started, self._events[:])
         except (UnknownAct, BadHistory) as bad:
             raise self._unreadable(bad) from None
+
+    def _replayed_from(self, kept: Checkpoint) -> Replay:
+        newer, number = self._events.above(kept.number), kept.number
+        return Resumed(self._started, kept, newer, lambda: self._events[:number])
 
     def _unreadable(self, bad: Exception) -> BasketTrouble:
         pair = shorten(self.pair.short)
@@ -962,6 +1053,11 @@ class Session:
         """Where the pair is, as a list of pairs shows it."""
         return Summary(*summary(self.course, self._replay.state))
 
+
+_NO_CHECKPOINT = (
+    FileTrouble, UnknownAct, BadHistory, ValueError, TypeError, LookupError, AttributeError, ArithmeticError,
+)  # fmt: skip
+"""What is raised of one that was made of nothing that was knitted, whoever wrote it."""
 
 _IN_THE_PATTERN = "write what was changed on it out in the pattern"
 _ON_A_ROW = "name the row and what was done there another way"
@@ -979,6 +1075,8 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
     Of a pair that cannot be opened it says only that it is not in step.
     """
+    from tracker import pair_words
+
     here, of_socks = pair.summary, basket.of_socks(pair)
     if here.in_step:
         return ", ".join(filter(None, (pair_words.IN_STEP, lag_of(here, of_socks))))
@@ -992,11 +1090,15 @@ def step_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
 
 def lag_of(here: Summary, of_socks: bool) -> str:
     """How far the socks are apart, where that is kept; "" where nothing is to be said of it."""
+    from tracker import pair_words
+
     return pair_words.lag(*here.lag, of_socks=of_socks, finished=here.section in CLOSING)
 
 
 def rests_of(basket: Basket, pair: PairRow, clock: Clock) -> str:
     """Until when that is all, where the sock in hand has come to the end of the pattern so far; else ""."""
+    from tracker import stage_words
+
     try:
         text = basket.pattern_text(pair)
         # Most patterns are all there from the first, so that nothing need be opened to say so.
@@ -1028,6 +1130,8 @@ def short_name(title: str) -> str:
 
 def source_of(data: bytes) -> str:
     """The SHA-256 by which a pair knows the file it was started from."""
+    import hashlib
+
     return hashlib.sha256(data).hexdigest()
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from tracker.keys import Keys, keys
+from tracker.records import NamedTuple
 
 
 class Choice(NamedTuple):

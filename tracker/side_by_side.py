@@ -7,7 +7,7 @@ text: clean on showing.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.drawing import Picture, picture
 from tracker.forecast import left
@@ -21,6 +21,7 @@ from tracker.knitting.hanging import Hanging, hanging
 from tracker.knitting.state import BOTH, Number, Sock, State, Weighing, other
 from tracker.knitting.step import Differs
 from tracker.pattern.model import Gauge, Mark, Worked
+from tracker.records import NamedTuple
 
 How = Literal["both", "to come", "one only", "meant"]
 """A change is on both socks, still to come on the other, on one that the other is past, or meant for one."""

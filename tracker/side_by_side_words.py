@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tracker import change_words, pair_words, yarn_words
 from tracker.forecast.series import HARDLY_ANY
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.hanging import Hanging
+from tracker.records import NamedTuple
 from tracker.side_by_side import Changed, Line, Reading, Side, SideBySide
 from tracker.units import round_half_up, shorten, whole, write_length
 from tracker.vocabulary import counted, duration, laid_from, section, sock, unit

@@ -9,7 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from math import ceil, floor
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from tracker.records import NamedTuple
 
 Unit = Literal["mm", "cm", "in"]
 

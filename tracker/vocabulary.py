@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.glance import Glance, Place
 from tracker.pattern.model import BIND_OFF, FIRST_HALF, HALF_SOLE, HEEL_PLACE, SECOND_HALF
 from tracker.pattern.turned_sides import Sides
+from tracker.records import NamedTuple
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
 
 _SECTIONS = {"flap": "heel flap", "turn": "heel turn"}

@@ -6,15 +6,7 @@ left-handed knitter too. Names and titles are a stranger's and are cleaned here.
 
 from __future__ import annotations
 
-from tracker import (
-    change_words,
-    count_brief,
-    hours,
-    pair_words,
-    place_words,
-    stage_words,
-    yarn_words,
-)
+from tracker import hours, pair_words, yarn_words
 from tracker.cards import card as card
 from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
@@ -34,9 +26,6 @@ from tracker.pattern.model import (
     LATE_HEEL,
     SECOND_HALF,
 )
-from tracker.rest_words import COVER as COVER
-from tracker.rest_words import resting as resting
-from tracker.rest_words import rests_now as rests_now
 from tracker.units import round_half_up, shell_word, shorten, write_length
 from tracker.vocabulary import (
     CLOSINGS,
@@ -123,8 +112,11 @@ def section_of(glance: Glance) -> str:
 
 def place(glance: Glance) -> str:
     """Where she is, in one sentence or a few."""
+
     here = glance.place
     if glance.used_up is not None:
+        from tracker import stage_words
+
         return stage_words.place(glance, glance.used_up)
     if here.finished:
         last = "heel" if here.section == "heel graft" else "toe"
@@ -324,8 +316,11 @@ def _flat_needle(glance: Glance) -> str:
 
 def kept(glance: Glance) -> str:
     """The line that stays in the terminal when she leaves."""
+
     here = glance.place
     if glance.used_up is not None:
+        from tracker import stage_words
+
         named = f"{piece(glance, here.sock)}, {section_of(glance)} done"
         return f"Kept: {named}; {stage_words.until(glance.used_up)}."
     if here.finished:
@@ -631,8 +626,11 @@ def cue_when(cue: Cue) -> str:
 
     What is repeated from the other sock names its round: "from round 5", "in this round".
     """
+
     worked = str(cue.data.get("unit", "rounds"))
     if (cue.kind, cue.about) == ("copy", "ahead"):
+        from tracker import change_words
+
         return change_words.copy_when(cue)
     if cue.when == 0:
         return "" if cue.about in NO_HURRY else "now"
@@ -646,10 +644,15 @@ def cue_when(cue: Cue) -> str:
 
 def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     """What a cue says, and what comes after it; with `keys` that is a key, else a command."""
+
     if (cue.kind, cue.about) == ("stage", "used up"):
+        from tracker import stage_words
+
         return stage_words.sentence(glance, keys=keys), ""
     what, then = _CUES[cue.kind](cue, glance)
     if cue.about == "repair" and keys and glance.counted is not None:
+        from tracker import count_brief
+
         then = count_brief.or_inside(glance.counted, glance)
     act, number = then if isinstance(then, tuple) else (then, None)
     if act == "other" and glance.place.sock != glance.in_hand:
@@ -666,15 +669,26 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
     """A cue as one sentence, or a card as a few."""
+
     if cue.kind == "section" and cue.about not in _NO_CARDS:
         return " ".join(card(glance, keys=keys))
     if (cue.kind, cue.about) == ("count", "where") and not keys:
+        from tracker import place_words
+
         return place_words.said_count(glance, keys=False)
     what, then = cue_text(cue, glance, keys=keys)
     if cue.kind == "change" and not cue.when:
         what = f"{what} now"
     when = f"{cue_when(cue)}: " if cue.when or (cue.kind, cue.about) == ("copy", "ahead") else ""
     return capital(f"{when}{what}, {then}" if then else f"{when}{what}")
+
+
+def _until(glance: Glance) -> str:
+    if glance.used_up is None:
+        return ""
+    from tracker import stage_words
+
+    return stage_words.until_brief(glance.used_up)
 
 
 def cue_brief(cue: Cue, glance: Glance) -> str:
@@ -684,12 +698,20 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
     if cue.about == "in hand":
         return place_brief(glance).rstrip(".")
     if cue.about in ("repair", "repair waits"):
+        from tracker import change_words
+
         return change_words.repair_brief(cue.data["repair"])
     if (cue.kind, cue.about) == ("copy", "ahead"):
+        from tracker import change_words
+
         return change_words.change_brief(cue.data["change"])
     if cue.about == "no round left":
+        from tracker import place_words
+
         return place_words.late_brief(cue.data, glance)
     if cue.about == "borders back":
+        from tracker import change_words
+
         return change_words.borders_back_brief(cue)
     if (cue.kind, cue.about) == ("section", "ahead") and cue.data["section"] in _BEGINS_BRIEFLY:
         return _BEGINS_BRIEFLY[cue.data["section"]]
@@ -716,7 +738,7 @@ def cue_brief(cue: Cue, glance: Glance) -> str:
         else "",
         "then": _was_at(cue, glance) if "was" in cue.data else "",
         "long": "long" if cue.data.get("rounds_off", 0) > 0 else "short",
-        "until": stage_words.until_brief(glance.used_up) if glance.used_up else "",
+        "until": _until(glance),
         "or_at": f" or count, then {cue.data['number']} {glance.keys['at']}"
         if cue.data.get("number") is not None
         else " again",
@@ -934,12 +956,15 @@ def _full_repeat(cue: Cue, glance: Glance) -> str:
 
 
 def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+
     if cue.about == "in hand":
         here = glance.place
         if not here.into:
             return _begun(glance), ""
         return in_hand(glance), f"{here.into} of {here.into_of} stitches worked"
     if cue.about == "borders back":
+        from tracker import change_words
+
         return change_words.borders_back(cue, glance.of_socks), ""
     last = cue.data["needle"]
     if glance.split:
@@ -1097,11 +1122,17 @@ def _end_of_round_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
 
 
 def _count_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    from tracker import place_words
+
     if cue.about in ("repair", "repair waits"):
+        from tracker import change_words
+
         return change_words.repair_cue(cue), ""
     if cue.about == "no round left":
         return place_words.no_round_left(cue.data, glance), ""
     if cue.about == "where" and glance.counted is not None:
+        from tracker import count_brief
+
         return count_brief.brief(glance.counted, glance).rstrip("."), ""
     if cue.about == "put right":
         return f"put right in round {cue.data['round']}: count once more", "count"
@@ -1119,8 +1150,14 @@ def _lifeline_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
     return f"{piece(glance, cue.data['other'])} has a lifeline in {here}", "lifeline"
 
 
+def _told_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
+    from tracker import change_words  # most pairs are knitted as planned
+
+    return change_words.change_cue(cue, glance)
+
+
 _CUES = {
-    "lifeline": _lifeline_cue, "copy": change_words.change_cue,
+    "lifeline": _lifeline_cue, "copy": _told_cue,
     "held": _held_cue, "other-sock": _other_sock_cue, "section": _section_cue,
     "needle": _needle_cue, "pin": _pin_cue, "note": _note_cue, "reading": _reading_cue,
     "measure": _measure_cue, "end-of-round": _end_of_round_cue, "change": _change_cue,

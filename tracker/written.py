@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 from string import Formatter
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker import words
 from tracker.forecast.washing import before_washing
@@ -39,6 +39,7 @@ from tracker.pattern.model import (
     Section,
 )
 from tracker.pattern.turned_sides import is_short, sides
+from tracker.records import NamedTuple
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
     and_all,

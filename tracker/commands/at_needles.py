@@ -8,8 +8,6 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from tracker.commands.baskets import pair_line
-from tracker.commands.left import print_left
 from tracker.commands.opening import (
     is_there,
     named_as_a_file,
@@ -33,7 +31,6 @@ def knit(options: argparse.Namespace) -> int:
     """`instep knit`: a pair at the needles, or the basket. Returns the exit code."""
     from tracker.clock import now
     from tracker.settings import Settings
-    from tracker.storage.files import FileTrouble
     from tracker.storage.settings_file import read_settings
 
     terminal = is_served() or (sys.stdin.isatty() and sys.stdout.isatty())
@@ -45,6 +42,8 @@ def knit(options: argparse.Namespace) -> int:
         read_settings() if terminal else Settings()
     )  # so are settings, before a pair is begun
     with opened_basket(options) as basket:
+        from tracker.storage.files import FileTrouble
+
         try:
             session = opened_pair(basket, options.what) if options.what else None
         except FileTrouble as trouble:
@@ -58,6 +57,8 @@ def knit(options: argparse.Namespace) -> int:
         if session is None and not terminal:
             return _quick_check_of_last(basket)
         if not terminal and session is not None:
+            from tracker.commands.left import print_left
+
             print_left(session)
             return 0
         if plain:
@@ -70,6 +71,7 @@ def knit(options: argparse.Namespace) -> int:
 
 def _knit_in_lines(basket: Basket, session: Session | None, settings: Settings) -> int:
     """At the needles without a screen: the pair named, or the one last touched."""
+    from tracker.commands.baskets import pair_line
     from tracker.ui.plain_lines import PlainNeedles
     from tracker.ui.plain_terminal import run_plain
 
@@ -88,7 +90,6 @@ def opened_pair(basket: Basket, what: str) -> Session:
     from tracker.clock import now
     from tracker.session import Session, source_of
     from tracker.storage.files import read_source
-    from tracker.storage.pack_file import is_pack
     from tracker.storage.trouble import NoPair
 
     if not named_as_a_file(what):
@@ -97,6 +98,8 @@ def opened_pair(basket: Basket, what: str) -> Session:
         except NoPair as trouble:
             if not is_there(what):
                 raise Wrong(_or_else(what, str(trouble))) from None
+    from tracker.storage.pack_file import is_pack
+
     if is_pack(what):
         return unpacked_pair(basket, what)
     known = basket.started_from(source_of(read_source(what).data))
@@ -116,6 +119,8 @@ def _or_else(what: str, trouble: str) -> str:
 
 
 def _quick_check_of_last(basket: Basket) -> int:
+    from tracker.commands.left import print_left
+
     if not basket.pairs():
         say(no_pairs(basket))
         return 0

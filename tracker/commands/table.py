@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import argparse
 from importlib import import_module
-from typing import NamedTuple
 
 from tracker.commands import words
 from tracker.commands.words import ACTS, JSON, LOOK_AT, OF_PAIR, Word
+from tracker.records import NamedTuple
 
 
 class Command(NamedTuple):

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import argparse
 import os
-from typing import Any, NamedTuple
+from typing import Any
+
+from tracker.records import NamedTuple
 
 
 class Word(NamedTuple):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.forecast import left
 from tracker.forecast.ball import VAGUE_SHARE, Told, YarnSight, balls_of, told_of, yarn_of
@@ -17,6 +17,7 @@ from tracker.knitting.cues import Cue
 from tracker.knitting.events import MOST_ROUNDS
 from tracker.knitting.state import Number, State, other
 from tracker.knitting.stripes import Threads
+from tracker.records import NamedTuple
 from tracker.units import LONGEST_MM
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import sqrt
-from typing import NamedTuple
 
 from tracker.forecast.coming import Coming as Coming
 from tracker.forecast.coming import Lengths as Lengths
@@ -38,6 +37,7 @@ from tracker.pattern.yarn import (
     thread,
     verdict,
 )
+from tracker.records import NamedTuple
 
 FRESH = 3
 """Rounds for which a weight is news."""

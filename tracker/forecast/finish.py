@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import islice
 from math import ceil, floor, hypot, sqrt
-from typing import NamedTuple
 
 from tracker.forecast.coming import Coming
 from tracker.forecast.pace import Pace, closing_minutes, minutes_to_go, unlikeness
@@ -17,6 +16,7 @@ from tracker.knitting.state import BOTH, Number
 from tracker.knitting.worked import DAYS_KEPT, Worked, WorkedOn
 from tracker.pattern.scores import AT_90
 from tracker.pattern.stages import Stage, parts
+from tracker.records import NamedTuple
 
 FEWEST_DAYS = 2
 """Days with knitting, and sittings since a long pause, before a date can be said."""

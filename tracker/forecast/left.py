@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import NamedTuple
 
 from tracker.forecast import tension
 from tracker.forecast.between import Between
@@ -16,6 +15,7 @@ from tracker.knitting import pair
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number, State
 from tracker.pattern.model import Mark, Section
+from tracker.records import NamedTuple
 
 # Whoever asks for more than one thing of the same pair makes its `Tapes` once and hands them on.
 

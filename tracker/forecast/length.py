@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import floor, hypot, inf, isfinite, sqrt
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from tracker.pattern.model import CUFF_ROW_FACTOR
 from tracker.pattern.scores import AT_95
+from tracker.records import NamedTuple
 from tracker.units import whole
 
 if TYPE_CHECKING:

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import sqrt
-from typing import NamedTuple
 
 from tracker.knitting.fold import CATCHING_UP_SECONDS, GAP_SECONDS, USUAL_PACE
 from tracker.knitting.state import Timed
 from tracker.pattern.model import CLOSING
+from tracker.records import NamedTuple
 from tracker.units import whole
 
 UNTIMED = USUAL_PACE

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import ceil
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.forecast.coming import Coming
 from tracker.forecast.legs import LIKELY, SAFE, Legs
@@ -12,6 +12,7 @@ from tracker.forecast.yarn import Ball
 from tracker.knitting.state import BOTH, Number
 from tracker.pattern.model import HEEL_FLAT, LATE_HEEL
 from tracker.pattern.yarn import Use
+from tracker.records import NamedTuple
 
 RescueKind = Literal["toes", "heels", "stripes", "legs", "cuffs", "ball"]
 

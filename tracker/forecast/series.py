@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tracker.forecast.length import Fabric
 from tracker.forecast.tape import Length, Tape
@@ -13,6 +12,7 @@ from tracker.knitting.state import BOTH, Number, Sock, State
 from tracker.pattern.marks import fabric_of
 from tracker.pattern.model import CLOSING, HALF_SOLE, Mark, Worked
 from tracker.pattern.scores import AT_95
+from tracker.records import NamedTuple
 
 MOST_POINTS = 200
 """Rows at which the length of a long section is reckoned."""

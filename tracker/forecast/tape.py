@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import cached_property
 from math import ceil, floor, hypot
-from typing import NamedTuple
 
 from tracker.forecast import length
 from tracker.forecast.between import Between
@@ -17,6 +16,7 @@ from tracker.knitting.state import Number, State, TapeReading
 from tracker.pattern.marks import fabric_of
 from tracker.pattern.model import Goal, Mark
 from tracker.pattern.scores import AT_95
+from tracker.records import NamedTuple
 from tracker.units import whole
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from math import hypot
-from typing import NamedTuple
 
 from tracker.forecast import length
 from tracker.forecast.length import Belief, Reading
@@ -12,6 +11,7 @@ from tracker.forecast.washing import after_washing, before_washing
 from tracker.knitting import pair
 from tracker.pattern.marks import fabric_of
 from tracker.pattern.scores import AT_98
+from tracker.records import NamedTuple
 from tracker.units import read_length, whole, write_length
 
 DRIFTED = 0.04

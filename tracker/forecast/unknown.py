@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.forecast import length
 from tracker.forecast.length import Belief, Learned, Reading
 from tracker.pattern.model import Gauge
+from tracker.records import NamedTuple
 
 STARTS_TRIED = 8
 """Of the first readings and of the last so many are each tried as the first sound one."""

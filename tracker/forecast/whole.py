@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.knitting import stripes
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, State
 from tracker.pattern.model import Section
+from tracker.records import NamedTuple
 
 What = Literal["repeat", "stripe"]
 

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from math import hypot, sqrt
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.knitting.state import Weighing
 from tracker.pattern.scores import AT_90, AT_95
 from tracker.pattern.yarn import FABRIC, TAILS_G, Use
+from tracker.records import NamedTuple
 
 SCALE_SD = 1 / sqrt(12)
 """Grams (sd) of a weight on a scale that shows whole grams; 0.41 on a difference of two."""

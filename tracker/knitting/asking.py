@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from tracker.knitting.state import State
+from tracker.records import NamedTuple
 
 
 class Question(NamedTuple):

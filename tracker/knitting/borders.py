@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.knitting.changes import BadChange
 from tracker.pattern.model import CLOSED_BY, Row, Section, is_split
+from tracker.records import NamedTuple
 
 _MOVE = re.compile(r"([+-])[ ]*(\d{1,4})|(\d{1,4})[ ]*([+-])", re.ASCII)
 _ROUND_B = ("B1", "B2")

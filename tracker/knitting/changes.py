@@ -6,7 +6,9 @@ computed again, so a history means the same for good.
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from tracker.records import NamedTuple
 
 Kind = Literal[
     "skipped-decrease", "extra-decrease", "needle", "set", "colour", "picked-up", "other"

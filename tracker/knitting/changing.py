@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import partial
-from typing import NamedTuple, cast, get_args
+from typing import cast, get_args
 
 from tracker.knitting import borders
 from tracker.knitting.changes import BadChange, Change, Coloured, Kind, Laid, Rewritten
@@ -29,6 +29,7 @@ from tracker.pattern.layout import LAYOUTS, Layout
 from tracker.pattern.model import ROUND, Row, Section
 from tracker.pattern.phase_rows import letters_of
 from tracker.pattern.plan import WillNotWork
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 THINNEST_MM, THICKEST_MM = 0.5, 25.0

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable
-from typing import NamedTuple
 
 from tracker.knitting.changes import Coloured
 from tracker.pattern.colours import Colours
+from tracker.records import NamedTuple
 
 
 class Stretch(NamedTuple):

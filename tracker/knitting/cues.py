@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
-from tracker.knitting import borders, pair, stripes
+from tracker.knitting import pair, stripes
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY, pins_stay
@@ -16,6 +16,7 @@ from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.floats import brief, brief_beside, caught_beside, caught_in, foot_beside
 from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
+from tracker.records import NamedTuple
 
 AHEAD = 3
 """Rounds by which the end of a section is announced."""
@@ -406,6 +407,8 @@ class _Cues:
 
     def _moved_up_to(self, index: int, last: int, when: int) -> Iterator[Cue]:
         """Whether borders lie moved in the last row of a section, and not in the one after it."""
+        from tracker.knitting import borders
+
         there, following = self._course.sections[index : index + 2]
         laid = [one.laid for one in self._sock.changes if one.laid is not None]
         lies = borders.how(there.row(max(last, there.first)))

@@ -7,7 +7,9 @@ back is an event of its own. The state of a pair is the replay of its events in 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
+
+from tracker.records import NamedTuple
 
 EVENT_VERSION = 1
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
+from typing import TYPE_CHECKING, Any, cast, get_args
 
-from tracker.knitting import growing, in_turn, pair, shares, turns
+from tracker.knitting import in_turn, pair, shares, turns
 from tracker.knitting.changes import Change, Coloured, Kind, Laid, Rewritten
 from tracker.knitting.course import Course
 from tracker.knitting.events import (
@@ -23,7 +23,6 @@ from tracker.knitting.events import (
     Event,
 )
 from tracker.knitting.hand import LIFELINES_KEPT, NOTES_KEPT, Hand, Stands
-from tracker.knitting.places import MOST_PLACES
 from tracker.knitting.state import (
     BOTH,
     Check,
@@ -42,6 +41,7 @@ from tracker.knitting.worked import Working
 from tracker.pattern.colours import LONGEST_NAME
 from tracker.pattern.model import Mark, Row
 from tracker.pattern.orders import Order, read_order
+from tracker.records import NamedTuple
 from tracker.units import LONGEST_MM
 
 if TYPE_CHECKING:
@@ -129,6 +129,37 @@ class Fold:
             dict(self._own_goals), self._worked.freeze(), self._order, dict(self._by_yarn),
             self._counted_from,
         )  # fmt: skip
+
+    @classmethod
+    def thaw(cls, course: Course, state: State, ticked_at: int | None, patterns: int) -> Fold:
+        """The accumulator that froze into a state, was ticked last then (ms UTC), and told so many patterns.
+
+        The course is that of the last of them. Raises ValueError where the state is none on it.
+        """
+        fold = cls(course)
+        one, two = state.socks
+        fold._socks = (Hand.thaw(course.on(1), one), Hand.thaw(course.on(2), two))
+        fold._hand, fold._last, fold._run = state.hand, state.last, state.run
+        fold._goals, fold._own_goals = dict(state.goals), dict(state.own_goals)
+        fold._by_yarn, fold._order = dict(state.by_yarn), state.order
+        fold._timed.extend(state.timed)
+        fold._worked, fold._ticked_at = Working(state.worked), ticked_at
+        fold._weighings, fold._counted_from = state.weighings, state.counted_from
+        fold._patterns = patterns
+        sections = [*fold._goals, *fold._by_yarn, *(section for _, section in fold._own_goals)]
+        if not all(0 <= section <= course.last for section in sections):
+            raise ValueError("there is no such section")
+        return fold
+
+    @property
+    def ticked_at(self) -> int | None:
+        """When it was ticked last (ms UTC); None before the first tick."""
+        return self._ticked_at
+
+    @property
+    def patterns(self) -> int:
+        """How many patterns were told since the pair was begun."""
+        return self._patterns
 
     @property
     def order(self) -> Order:
@@ -433,6 +464,8 @@ class Fold:
 
     def _append(self, event: Event) -> None:
         """The pattern goes on: of what was there all stays."""
+        from tracker.knitting import growing
+
         course, before = self._next_course(event), self._worn_on_two()
         growing.check_grown(self._course, course)
         self._course = course
@@ -446,6 +479,8 @@ class Fold:
 
     def _replan(self, event: Event) -> None:
         """A new pattern for what is not knitted yet; goals go along with their sections."""
+        from tracker.knitting import growing
+
         was, course, before = self._course, self._next_course(event), self._worn_on_two()
         moved = growing.Moved.between(was, course)
         ended = tuple(len(hand.ended) for hand in self._socks)
@@ -475,10 +510,14 @@ class Fold:
 
     def _check_mirrored(self, was: Course, hand: Hand) -> None:
         """Refuse, with DoesNotFit, finished rows of sock two that would be mirrored otherwise than before."""
+        from tracker.knitting import growing
+
         now, _ = self._worn_on_two()
         growing.check_finished(was, now, hand, growing.names(self._course)[1])
 
     def _next_course(self, event: Event) -> Course:
+        from tracker.knitting import growing
+
         self._patterns += 1
         if self._patterns > growing.MOST_PATTERNS:
             raise growing.DoesNotFit(
@@ -774,6 +813,8 @@ def _repaired(data: Mapping[str, Any], course: Course) -> tuple[int | None, tupl
 
 def _check_answered(answered: Any) -> None:
     """What a look-up answered: rounds of one section, and the needles done of the round after them."""
+    from tracker.knitting.places import MOST_PLACES
+
     if answered is None:
         return
     if type(answered["name"]) is not str or answered["unit"] not in ("round", "row"):

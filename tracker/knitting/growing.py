@@ -7,7 +7,7 @@ socks are the same in it; what was told of sections to come goes with them by th
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple, Protocol
+from typing import Any, Protocol
 
 from tracker.knitting.changes import Change, Rewritten
 from tracker.knitting.course import Course
@@ -15,6 +15,7 @@ from tracker.knitting.state import Placed
 from tracker.pattern.joining import same_row, written
 from tracker.pattern.kept import pattern_of
 from tracker.pattern.model import Section, are_socks
+from tracker.records import NamedTuple
 from tracker.units import shorten, write_length
 
 MOST_PATTERNS = 100

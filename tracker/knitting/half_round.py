@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import accumulate
-from typing import NamedTuple
 
 from tracker.knitting.changes import BadChange
 from tracker.knitting.course import Course
@@ -15,6 +14,7 @@ from tracker.knitting.state import Sock
 from tracker.knitting.tinking import stitches_on
 from tracker.pattern.model import Row
 from tracker.pattern.notation import BadRow, read_row, runs, stitch_of
+from tracker.records import NamedTuple
 
 
 class Inside(NamedTuple):

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from tracker.knitting.changes import MOST_CHANGES, Change
 from tracker.knitting.course import Course
-from tracker.knitting.growing import DoesNotFit, Moved, check_finished
 from tracker.knitting.state import (
     Check,
     Lifeline,
@@ -18,9 +17,11 @@ from tracker.knitting.state import (
     is_inside,
     is_stopped,
 )
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 if TYPE_CHECKING:
+    from tracker.knitting.growing import Moved
     from tracker.knitting.tinking import Tinked
 
 NOTES_KEPT = 100
@@ -78,6 +79,40 @@ class Hand:
         twin.notes = list(self.notes)
         twin.lifelines, twin.minutes_at = list(self.lifelines), list(self.minutes_at)
         return twin
+
+    @classmethod
+    def thaw(cls, course: Course, sock: Sock) -> Hand:
+        """The accumulator whose state that is; `course` is the planned one of this sock.
+
+        Raises ValueError where the sock is nowhere on it.
+        """
+        hand = cls(course)
+        hand.change(sock.changes)
+        for name in _ALIKE:
+            setattr(hand, name, getattr(sock, name))
+        for name in _LISTS:
+            setattr(hand, name, list(getattr(sock, name)))
+        hand.check_place()
+        return hand
+
+    def check_place(self) -> None:
+        """Raise ValueError where it is nowhere on its course."""
+        hung: tuple[TapeReading | Note | Lifeline, ...]
+        hung = (*self.readings, *self.notes, *self.lifelines)
+        there = [
+            self.section,
+            *(one.section for one in hung),
+            self.check.section if self.check else 0,
+        ]
+        last = self.course.last
+        if not all(0 <= section <= last for section in there) or len(self.ended) > last + 1:
+            raise ValueError("there is no such section")
+        if min(self.rows, self.needles, self.into, *self.ended) < 0:
+            raise ValueError("there is no such row")
+        if not self.finished and self.needles >= len(
+            self.course.row(self.section, self.rows).needles
+        ):
+            raise ValueError("there is no such needle")
 
     @property
     def stands(self) -> Stands:
@@ -218,6 +253,8 @@ class Hand:
 
         `called` names the sock. Raises DoesNotFit, and then is half changed.
         """
+        from tracker.knitting.growing import DoesNotFit, check_finished
+
         changes = tuple(self._moved(change, moved, called) for change in self.changes)
         try:
             now = course.changed(changes)
@@ -234,6 +271,8 @@ class Hand:
             self._see_anew()
 
     def _moved(self, change: Change, moved: Moved, called: str) -> Change:
+        from tracker.knitting.growing import DoesNotFit
+
         try:
             return moved.change(change)
         except KeyError:
@@ -245,6 +284,8 @@ class Hand:
 
     def _take_marks(self, moved: Moved, last: int, called: str) -> None:
         """Notes, readings and lifelines of sections that it went back before go where these are now."""
+        from tracker.knitting.growing import DoesNotFit
+
         for note in self.notes:
             if note.section > self.section and note.section not in moved.to:
                 there = shorten(self.course.sections[note.section].name)
@@ -328,3 +369,5 @@ class Hand:
 
 
 _FIELDS = Hand.__slots__
+_LISTS = ("ended", "readings", "lifelines", "minutes_at", "notes")
+_ALIKE = tuple(name for name in _FIELDS if name not in (*_LISTS, "changes", "course"))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.knitting.course import Course
 from tracker.knitting.pins import pins_stay
 from tracker.knitting.state import BOTH, Number, State
+from tracker.records import NamedTuple
 
 
 class Hanging(NamedTuple):

@@ -7,11 +7,11 @@ counts as none of them, and once it is begun it is finished first: nobody lays a
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Placed, State
 from tracker.pattern.model import HEEL_FLAT, HEEL_ROUNDS, Section
+from tracker.records import NamedTuple
 
 HEEL = HEEL_FLAT | {HEEL_ROUNDS}
 """Kinds of section that are one piece of work: nobody changes socks between them."""

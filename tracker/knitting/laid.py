@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.knitting import borders, from_one
 from tracker.knitting.changes import BadChange, Laid
@@ -33,6 +33,7 @@ from tracker.pattern.model import (
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, stitch_of, totals, written
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.spread import Share, is_plain, spread_out
+from tracker.records import NamedTuple
 
 
 class _Part(NamedTuple):

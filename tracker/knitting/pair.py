@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number, State
 from tracker.knitting.step import in_step
+from tracker.records import NamedTuple
 
 PlannedBy = Literal["pattern", "other sock", "goal"]
 

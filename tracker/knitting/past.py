@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 from tracker.knitting.asking import questions
 from tracker.knitting.course import Course
@@ -17,6 +16,7 @@ from tracker.knitting.fold import Fold
 from tracker.knitting.hand import LIFELINES_KEPT, Stands
 from tracker.knitting.replay import fold_in
 from tracker.knitting.state import Number, State
+from tracker.records import NamedTuple
 
 _Places = tuple[Number, Stands, Stands, Course]
 """The sock in hand, where both are, and the course that was then in force."""

@@ -7,7 +7,6 @@ the plain one after it. Where it never changes it tells the section alone. Commo
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY
@@ -15,6 +14,7 @@ from tracker.knitting.state import Clue, Number, State
 from tracker.knitting.stripes import Threads, threads
 from tracker.pattern.model import CLOSED_BY, Row, Section, on_each
 from tracker.pattern.turned_sides import has_sides, sides, still_double
+from tracker.records import NamedTuple
 
 MOST_PLACES = 12
 """Places listed; more tell nothing."""

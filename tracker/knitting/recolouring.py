@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.knitting.changes import BadChange, Coloured
 from tracker.knitting.course import Course
@@ -17,6 +16,7 @@ from tracker.knitting.state import Sock
 from tracker.knitting.stripes import Thread, Threads, in_order
 from tracker.pattern.colours import LONGEST_NAME, Colours, Stripe, cells, name_and_number
 from tracker.pattern.model import Section
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 AS_PLANNED = "the rest as planned"

@@ -7,12 +7,12 @@ practice, no source.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.knitting import edges, places
 from tracker.knitting.course import Course
 from tracker.knitting.state import Check, Number, Sock, State
 from tracker.pattern.model import Row, is_split
+from tracker.records import NamedTuple
 
 MOST_OFF = 2
 """Stitches by which a needle may be off and is still put right on the way; more is another place."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, MutableSequence, Sequence
+from typing import Protocol
 
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
@@ -36,6 +37,13 @@ def fold_in(fold: Fold, event: Event) -> None:
         raise BadHistory(f"event {event.number} ({event.kind}) cannot be replayed") from None
 
 
+class _Keyframe(Protocol):
+    """What is kept to fold on from."""
+
+    def copy(self) -> Fold:
+        """A fold of its own, as it was then."""
+
+
 class Replay:
     """A pair's events, folded as they come.
 
@@ -47,9 +55,9 @@ class Replay:
         self.started = course
         """The course that the pair was begun with."""
         self.events = 0
-        self._live: list[Event] = []
+        self._live: MutableSequence[Event] = []
         self._undone: list[Event] = []
-        self._moved: dict[int, tuple[int, list[Event], list[Event]]] = {}
+        self._moved: dict[int, tuple[int, Sequence[Event], Sequence[Event]]] = {}
         """By the event that moved ticks to the other sock: how many acts stand before them, those that
         stood from there on, and those of them that stay."""
         self._fold = Fold(course)
@@ -57,7 +65,7 @@ class Replay:
         """The last event that did more than to tick needles of the row in hand."""
         self._state: State | None = None
         """The state once it was asked for, until the next event."""
-        self._keyframes = [self._fold.copy()]
+        self._keyframes: list[_Keyframe] = [self._fold.copy()]
         for event in events:
             self._scan(event)
         self._extend(0)
@@ -108,7 +116,7 @@ class Replay:
     @property
     def last_tick(self) -> Event | None:
         """The last tick that stands, if no more than counts, notes and changes of sock came after it."""
-        acts = (event for event in reversed(self._live[1:]) if event.kind not in LOOKED_PAST)
+        acts = (event for event in self._from_top() if event.kind not in LOOKED_PAST)
         last = next(acts, None)
         return last if last is not None and last.kind == "tick" else None
 
@@ -117,16 +125,33 @@ class Replay:
 
         They are one after the other, but for what is looked past and for ticks moved there before.
         """
-        for event in reversed(self._live[1:]):
+        for event in self._from_top():
             if stays(event, to):
                 continue
             if event.kind != "tick" or event.sock == to or "both" in event.data:
                 return
             yield event
 
+    def _from_top(self) -> Iterator[Event]:
+        """The acts that stand but the start of the pair, newest first; none is touched before its turn."""
+        return (self._live[at] for at in range(len(self._live) - 1, 0, -1))
+
     def trial(self) -> Fold:
         """A copy of the fold, to try an act on before it is recorded."""
         return self._fold.copy()
+
+    def settled(self) -> tuple[int, int, Fold] | None:
+        """The newest kept fold that no act since has reached under, with room to take some back.
+
+        The number of the last event in it, and how many acts then stood; None where there is none yet.
+        """
+        for frame in range((len(self._live) - KEYFRAME // 2) // KEYFRAME, 0, -1):
+            live, fold = frame * KEYFRAME, self._keyframes[frame]
+            number = self._live[live - 1].number if isinstance(fold, Fold) else 0
+            moved = (stay for event, (stay, *_) in self._moved.items() if event > number)
+            if isinstance(fold, Fold) and all(stay >= live for stay in moved):
+                return number, live, fold.copy()
+        return None
 
     def apply(self, event: Event) -> None:
         """Take in the next event. Raises BadHistory where it contradicts those before."""
@@ -173,13 +198,14 @@ class Replay:
         self.events = event.number
         return stay
 
-    def _over(self, event: Event) -> tuple[int, list[Event], list[Event]]:
+    def _over(self, event: Event) -> tuple[int, Sequence[Event], Sequence[Event]]:
         """The acts before the ticks that an event moves to its sock, those from there on, and what stays."""
         over = event.data["over"]
         if not isinstance(over, list) or not all(type(number) is int for number in over):
             raise BadHistory(f"event {event.number} ({event.kind}) moves ticks that are not there")
-        numbers = [act.number for act in self._live]
-        stay = numbers.index(over[0]) if over and over[0] in numbers else 0
+        from_top = enumerate(self._from_top(), start=1)
+        below = (at for at, act in from_top if act.number == over[0])
+        stay = len(self._live) - next(below, len(self._live)) if over else 0
         stood = self._live[stay:]
         ticks = [act for act in stood if not stays(act, event.sock)]
         right = all(tick.kind == "tick" and tick.sock != event.sock for tick in ticks)
@@ -187,7 +213,7 @@ class Replay:
             raise BadHistory(f"event {event.number} ({event.kind}) moves ticks that are not there")
         return stay, stood, [act for act in stood if stays(act, event.sock)]
 
-    def _popped(self, stack: list[Event], event: Event) -> Event:
+    def _popped(self, stack: MutableSequence[Event], event: Event) -> Event:
         if not stack or stack[-1].number != event.data.get("of") or stack[-1].kind == "started":
             raise BadHistory(f"event {event.number} ({event.kind}) names an act that is not there")
         return stack.pop()

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Literal, NamedTuple, Protocol
+from typing import Literal, Protocol
 
 from tracker.knitting.changes import Change
 from tracker.knitting.events import Event
 from tracker.knitting.worked import Worked
 from tracker.pattern.model import Mark
 from tracker.pattern.orders import Order
+from tracker.records import NamedTuple
 
 Number = Literal[1, 2]
 BOTH: tuple[Number, Number] = (1, 2)

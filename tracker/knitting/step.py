@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Number, Sock, State
 from tracker.pattern.model import Worked
+from tracker.records import NamedTuple
 
 
 class Difference(NamedTuple):

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 from tracker.knitting.changes import Coloured
 from tracker.knitting.clock import Clock
@@ -19,6 +18,7 @@ from tracker.knitting.state import Number, State
 from tracker.pattern.colours import Colours
 from tracker.pattern.letters import letters_in
 from tracker.pattern.model import BIND_OFF, CLOSED_BY, CLOSING, HEEL_FLAT, LATE_HEEL, Section
+from tracker.records import NamedTuple
 
 MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""

@@ -11,12 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import NamedTuple
 
 from tracker.knitting.course import Course
 from tracker.knitting.state import Sock
 from tracker.pattern.model import Row
 from tracker.pattern.notation import BadRow, read_row, runs, stitch_of
+from tracker.records import NamedTuple
 
 
 class Tinked(NamedTuple):

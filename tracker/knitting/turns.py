@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.knitting import in_turn, pair
 from tracker.knitting.course import Course
 from tracker.knitting.state import Number, Placed, State, other
 from tracker.pattern.model import CLOSING, Section
+from tracker.records import NamedTuple
 
 
 def stations(

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tracker.knitting.course import Course
 from tracker.knitting.state import Sock, State
 from tracker.knitting.worked import day_of
 from tracker.pattern.days import said
 from tracker.pattern.model import CLOSED_BY, Pattern, Section, Waiting
 from tracker.pattern.stages import Stage, is_there
+from tracker.records import NamedTuple
 
 
 class UsedUp(NamedTuple):

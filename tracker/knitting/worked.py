@@ -6,9 +6,8 @@ own midnight.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tracker.moment import day_of as day_of
+from tracker.records import NamedTuple
 
 DAYS_KEPT = 14
 """How many days with knitting are carried: the last."""

@@ -8,7 +8,6 @@ Common practice, no source; from memory.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.pattern import heel, toe
 from tracker.pattern.fit import halves
@@ -16,6 +15,7 @@ from tracker.pattern.heel_work import Around
 from tracker.pattern.layout import Layout, shaping
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL
 from tracker.pattern.section_tables import Table, row_text, section_table
+from tracker.records import NamedTuple
 
 EACH_END = 2
 """Stitches more that either half of the hole has: one at each corner."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import accumulate
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.loom import (
     MOST_STITCHES,
@@ -25,6 +25,7 @@ from tracker.pattern.loom import (
 from tracker.pattern.short_row_rules import BETWEEN, FIRST, SECOND, ShortRowRules, Wrong
 from tracker.pattern.unsure import Guess, guessed, likely_worked, numbers_alone, reckoned
 from tracker.pattern.waste_yarn import held, wrong_loops, wrong_place
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 MOST_ROWS = 5_000

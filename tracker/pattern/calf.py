@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import ceil
-from typing import NamedTuple
 
 from tracker.pattern import fit
 from tracker.pattern.layout import Layout
+from tracker.records import NamedTuple
 from tracker.units import whole
 
 WIDER = 1.12

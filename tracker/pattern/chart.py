@@ -12,11 +12,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import gcd
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.pattern.folded import blocks
 from tracker.pattern.model import Row, Section, Side
 from tracker.pattern.notation import Run, colour_of, read_row, runs, stitch_of
+from tracker.records import NamedTuple
 
 MOST_ROWS = 120
 """Rows of a section among which a repeat is looked for: no longer one stands in it."""

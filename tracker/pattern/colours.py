@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 LONGEST_NAME = 20

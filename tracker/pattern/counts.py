@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import partial
 from math import ceil, inf
-from typing import NamedTuple
 
 from tracker.pattern import (
     calf,
@@ -36,6 +35,7 @@ from tracker.pattern.repeat import Repeat
 from tracker.pattern.short_rows import short_rows
 from tracker.pattern.toe import LEAST_SIDED, Toe
 from tracker.pattern.toe_up_heel import ToeUpHeel
+from tracker.records import NamedTuple
 from tracker.units import Length, whole, write_at_least, write_exactly, write_length
 
 FOOT_SHARE, STRANDED_SHARE = 0.95, 0.97

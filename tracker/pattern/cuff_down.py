@@ -7,7 +7,7 @@ every default written out. Nothing here reads it back; that is for `reading` and
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern import fit, toe_up
 from tracker.pattern.counts import Sock, count, fit_of
@@ -21,6 +21,7 @@ from tracker.pattern.reading import read_gauge
 from tracker.pattern.sections import sections
 from tracker.pattern.stages import is_there, nth
 from tracker.pattern.tables import MOST_WASHED
+from tracker.records import NamedTuple
 from tracker.units import (
     MM_PER,
     Length,

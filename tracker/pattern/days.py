@@ -6,7 +6,9 @@ Worked out here, so that the rooms that reckon with days load no clock. The rule
 from __future__ import annotations
 
 import re
-from typing import Any, NamedTuple
+from typing import Any
+
+from tracker.records import NamedTuple
 
 _ISO = re.compile(r"\s*(\d{4})-(\d{2})-(\d{2})\s*", re.ASCII)
 _DAYS_BEFORE_1970 = 719_468

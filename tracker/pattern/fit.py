@@ -6,7 +6,8 @@ Common practice, no source; every number is fixed here once.
 from __future__ import annotations
 
 from math import floor, lcm
-from typing import NamedTuple
+
+from tracker.records import NamedTuple
 
 
 class Fabric(NamedTuple):

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tracker.pattern import heel
 from tracker.pattern.fit import halves
 from tracker.pattern.heel_work import Around, flat, set_up
 from tracker.pattern.instep import Instep
 from tracker.pattern.layout import Layout
 from tracker.pattern.section_tables import Table, row_text, section_table
+from tracker.records import NamedTuple
 
 
 class FlapHeel(NamedTuple):

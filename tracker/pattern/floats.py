@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from tracker.pattern.model import Pattern, Row, Section
 from tracker.pattern.notation import BadRow, colour_of, read_row, runs
-from tracker.pattern.repeat import HIGHEST, WIDEST, Caught, catches, made_of
+
+if TYPE_CHECKING:
+    from tracker.pattern.repeat import Caught
 
 _Work = tuple[tuple[str, int], ...]
 
@@ -105,9 +108,11 @@ def _numbers(one: Caught) -> str:
 
 
 def _is_charted(section: Section) -> bool:
-    if section.worked != "rounds" or section.cycle > HIGHEST or section.kind == "gusset":
+    if section.rows[-1].word != "CHART" or section.worked != "rounds" or section.kind == "gusset":
         return False
-    return section.rows[-1].word == "CHART"
+    from tracker.pattern.repeat import HIGHEST  # few legs are
+
+    return section.cycle <= HIGHEST
 
 
 def _work(row: Row, where: slice = slice(None)) -> _Work:
@@ -119,6 +124,8 @@ def _work(row: Row, where: slice = slice(None)) -> _Work:
 @lru_cache(maxsize=32)
 def _catches(works: tuple[_Work, ...]) -> tuple[tuple[tuple[Caught, ...], ...], int]:
     """What is caught in every round of two repeats, and how wide one is; nothing where that is not known."""
+    from tracker.pattern.repeat import WIDEST, catches, made_of
+
     try:
         rows = [[stitch for work, live in row for stitch in _each(work, live)] for row in works]
     except BadRow:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
 from tracker.pattern.model import Row
+from tracker.records import NamedTuple
 
 LONGEST_REPEAT = 24
 """Rows of the longest repeat that is looked for."""

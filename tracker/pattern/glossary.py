@@ -7,7 +7,6 @@ works it, so that they hold for a left-handed knitter too. Counts are those of t
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from tracker.pattern.notation import (
     STITCHES,
@@ -23,6 +22,7 @@ from tracker.pattern.notation import (
     totals,
     without_colour,
 )
+from tracker.records import NamedTuple
 
 # Common practice, no source: how the trade explains its own short forms.
 

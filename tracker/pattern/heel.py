@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from typing import NamedTuple
 
 from tracker.pattern.model import MOST_UNEVEN, Side
 from tracker.pattern.plan import WillNotWork
+from tracker.records import NamedTuple
 from tracker.units import shorten, whole
 
 SMALLEST = 6

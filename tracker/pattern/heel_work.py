@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from tracker.pattern.instep import Instep
 from tracker.pattern.layout import Layout
 from tracker.pattern.section_tables import Table, row_text, section_table
+from tracker.records import NamedTuple
 
 
 class Around(NamedTuple):

@@ -6,11 +6,11 @@ The rows of a repeat stand still while a heel is worked flat; every round on the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.pattern.layout import Layout
 from tracker.pattern.notation import Run, read_row, runs
 from tracker.pattern.panel import seeded
+from tracker.records import NamedTuple
 
 
 class Instep(NamedTuple):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.kept import THE_PAIRS_OWN
 from tracker.pattern.model import Pattern, Row, Section
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.stages import BadStage, faults
 from tracker.pattern.tables import BadSection, sections_of
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 Tables = Mapping[str, Any]

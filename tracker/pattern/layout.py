@@ -9,10 +9,11 @@ four, whose stitches it then holds together (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 from tracker.pattern import fit
 from tracker.pattern.model import AT_SIDE, ONE_NEEDLE, Side
+from tracker.records import NamedTuple
 
 Held = TypeVar("Held")
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any
 
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 MOST_NUMBER = 10_000

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern import notation
 from tracker.pattern.model import (
@@ -25,6 +25,7 @@ from tracker.pattern.model import (
 )
 from tracker.pattern.notation import Run, written
 from tracker.pattern.spread import Share, spread_out
+from tracker.records import NamedTuple
 
 _LEANS = {
     "k2tog": "ssk", "ssk": "k2tog", "skp": "k2tog", "k2tog tbl": "k2tog", "p2tog": "ssp",

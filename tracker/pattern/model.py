@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.pattern.colours import NO_COLOURS, Colours
 from tracker.pattern.orders import Order
 from tracker.pattern.stages import Stage
+from tracker.records import NamedTuple
 
 FORMAT = 1
 """The newest form of plans and patterns that this Instep reads; a file that names none is of the first."""

@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 Reach = Literal["times", "end", "last"]

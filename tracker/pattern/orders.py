@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 OrderKind = Literal["one", "sections", "together", "every"]

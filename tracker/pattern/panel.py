@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import lcm
-from typing import NamedTuple
 
 from tracker.pattern import fit
 from tracker.pattern.layout import Layout
 from tracker.pattern.notation import Run, plain_name
 from tracker.pattern.repeat import Cut, Repeat, as_written
+from tracker.records import NamedTuple
 
 NEAR_THE_CENTRE = 3
 """By so many stitches the heel may lie beside the centre back before a round begins inside a repeat."""

@@ -7,9 +7,10 @@ reader of plan files, its messages and the written-out pattern all follow.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.model import FEET, FORMAT
+from tracker.records import NamedTuple
 from tracker.units import Length, Unit
 
 Value = Any

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple, cast
+from typing import Any, cast
 
 from tracker.pattern import notation
 from tracker.pattern.colours import BadColour, Colours, read_colours
-from tracker.pattern.feet import NoMirror, turned
 from tracker.pattern.marks import from_own_beginning, marks_of, rows_to_plan
 from tracker.pattern.model import (
     AT_SIDE,
@@ -35,6 +34,7 @@ from tracker.pattern.orders import BadOrder, Order, read_order
 from tracker.pattern.spread import Share, is_plain, spread_out
 from tracker.pattern.stages import BadStage, Stage, read_stages
 from tracker.pattern.tables import BadSection, sections_of
+from tracker.records import NamedTuple
 from tracker.units import BadLength, Unit, read_length, shorten
 
 MOST_ROWS = 5_000
@@ -158,6 +158,8 @@ def _feet(table: Any, sections: Sequence[Section]) -> str:
         raise BadSection("", None, why, key="toe.feet")
     for index, there in enumerate(sections):
         if told != "alike" and there.kind == "toe":
+            from tracker.pattern.feet import NoMirror, turned
+
             try:
                 turned(there)
             except NoMirror as bad:

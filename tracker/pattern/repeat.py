@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.notation import (
     COLOUR_LETTERS,
@@ -25,6 +25,7 @@ from tracker.pattern.notation import (
     without_colour,
     written,
 )
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 WIDEST = 120

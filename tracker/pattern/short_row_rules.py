@@ -6,9 +6,10 @@ is worked in the end. It shares nothing with what writes such rows.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.loom import Loom, Written
+from tracker.records import NamedTuple
 
 FIRST, BETWEEN, SECOND = "heel first half", "heel rounds", "heel second half"
 

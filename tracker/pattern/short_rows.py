@@ -7,12 +7,12 @@ left, in the second they are taken in again one by one. Common practice, no sour
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tracker.pattern import heel
 from tracker.pattern.heel_work import Around, flat, set_up, to_the_centre
 from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, SECOND_HALF, Side
 from tracker.pattern.section_tables import Table, row_text, section_table
+from tracker.records import NamedTuple
 from tracker.units import whole
 
 

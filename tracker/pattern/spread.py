@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.pattern.notation import Run, Stitch, stitch_of, totals, written
+from tracker.records import NamedTuple
 
 
 class Share(NamedTuple):

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.days import day_number
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 MOST_STAGES = 100

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any, NamedTuple, get_args
+from typing import Any, get_args
 
 from tracker.pattern.model import Mark, Numbers, Worked
+from tracker.records import NamedTuple
 from tracker.units import BadLength, read_length, shorten
 
 LARGEST = 10_000

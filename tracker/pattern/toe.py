@@ -5,8 +5,9 @@ Common practice, no source.
 
 from __future__ import annotations
 
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
+from tracker.records import NamedTuple
 from tracker.units import whole
 
 

@@ -8,7 +8,6 @@ stitch with its last. Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tracker.pattern.fit import halves
 from tracker.pattern.heel import Gusset, SquareTurn, Turn
@@ -17,6 +16,7 @@ from tracker.pattern.layout import growing
 from tracker.pattern.model import ONE_NEEDLE, Side
 from tracker.pattern.plan import Plan, WillNotWork
 from tracker.pattern.section_tables import Table, row_text, section_table
+from tracker.records import NamedTuple
 
 
 def refuse(plan: Plan) -> None:

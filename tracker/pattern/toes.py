@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import accumulate
-from typing import NamedTuple
 
 from tracker.pattern.toe import Toe, wedge
+from tracker.records import NamedTuple
 from tracker.units import whole
 
 GRADUATED = (3, 2, 2, 1, 1, 1)

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.pattern.model import FIRST_HALF, HEEL_ROUNDS, SECOND_HALF, Row, Section
 from tracker.pattern.notation import BadRow, read_row, runs, totals
+from tracker.records import NamedTuple
 
 What = Literal["wrapped", "double", "waiting"]
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.loom import Item, Written, takes_leaves
+from tracker.records import NamedTuple
 
 
 class Reckoned(NamedTuple):

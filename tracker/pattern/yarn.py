@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from math import erf, hypot, sqrt
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.pattern.model import Gauge, Pattern
 from tracker.pattern.scores import AT_95
+from tracker.records import NamedTuple
 from tracker.units import shorten, whole
 
 PRIOR = 0.10

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from tracker import pair_words, stage_words, words, yarn_words
 from tracker.drawing import draw
@@ -21,6 +20,7 @@ from tracker.printing.dates import date
 from tracker.printing.made_numbers import made_numbers
 from tracker.printing.piece import piece, so_far
 from tracker.printing.sheet import Block, Paragraph, Part, Points, Sheet, Table
+from tracker.records import NamedTuple
 from tracker.units import shorten
 from tracker.vocabulary import capital, section, unit
 from tracker.vocabulary import sock as called

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
-from typing import NamedTuple
 
 from tracker import cards, written
 from tracker.glance import Shown, look
@@ -14,6 +13,7 @@ from tracker.knitting.state import Sock, State
 from tracker.pattern import floats
 from tracker.printing import charted
 from tracker.printing.sheet import Block, Facts, Part, Points, Row, Rows
+from tracker.records import NamedTuple
 from tracker.written import Line, Remark
 
 _BEGUN = Event(1, 0, 0, 0, "started", {}, b"")

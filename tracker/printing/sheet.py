@@ -6,9 +6,8 @@ its own form.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tracker.drawing import Drawing
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from tracker import written
 from tracker.knitting.course import Course
@@ -13,6 +12,7 @@ from tracker.printing import about, sections, stage
 from tracker.printing.about import Document
 from tracker.printing.merged import merged
 from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Row, Rows, Sheet
+from tracker.records import NamedTuple
 from tracker.units import write_length
 from tracker.written import Line, Remark, Written
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import NamedTuple
 
 from tracker.forecast.finish import sections_of
 from tracker.knitting.course import Course
@@ -12,6 +11,7 @@ from tracker.pattern.model import Pattern, Row, Section
 from tracker.pattern.stages import Stage
 from tracker.printing.dates import date
 from tracker.printing.sheet import Facts, Part, Points
+from tracker.records import NamedTuple
 from tracker.units import shorten
 from tracker.vocabulary import and_all, counted, section
 

@@ -10,14 +10,17 @@ import os
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext, suppress
+from hashlib import blake2b
 from pathlib import Path
 from types import TracebackType
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.knitting.events import EVENT_VERSION, KINDS, Act, Event
 from tracker.pattern.model import text_is_of_socks
+from tracker.records import NamedTuple
 from tracker.storage import formats, kept_answers
 from tracker.storage.chain import Row, encode, event_of, first_link, link_of, sha256_of
+from tracker.storage.checkpoints import Summed
 from tracker.storage.opening import (
     OLDEST_SQLITE,
     SETTINGS,
@@ -83,6 +86,13 @@ _EVENTS = (
     'SELECT number, at, "offset", sock, kind, data, uid, version, chain FROM event'
     " WHERE pair = ? AND number >= ? ORDER BY number"
 )
+_SUMMED = (
+    'SELECT count(*), sum("offset" * number), sum(sock * number), sum(version * number),'
+    " CAST(group_concat(at || kind || data || uid || chain, '') AS BLOB)"
+    " FROM event WHERE pair = ? AND number BETWEEN 1 AND ?"
+)
+"""Every byte of events, as SQLite itself reads them: a hundredth of what telling them one by one takes."""
+_LINK = "SELECT chain FROM event WHERE pair = ? AND number = ?"
 _ADD_EVENT = (
     'INSERT INTO event (pair, number, at, "offset", sock, kind, data, uid, version, chain)'
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -309,6 +319,38 @@ class Basket:
         """
         with self._within(_READ):
             return self._newer(pair, after, self._head(pair))
+
+    def earlier(self, pair: PairRow, number: int) -> list[Event]:
+        """Those up to a number, the chain verified; to be read inside an act's transaction, too."""
+        if not self._connection.in_transaction:
+            return self.events(pair)[:number]
+        with in_words(self.path):
+            return self._newer(pair, 0, self._head(pair))[:number]
+
+    def summed(self, pair: PairRow, number: int) -> Summed | None:
+        """What the events up to a number come to; None where there are not so many, or damaged ones."""
+        with self._within(_READ):
+            return self._summed(pair, number)
+
+    def events_from(self, pair: PairRow, known: Summed) -> list[Event] | None:
+        """The last event that was summed up, and those after it; None where others were summed up."""
+        with self._within(_READ):
+            head = self._head(pair)
+            if known.number > head.last or self._summed(pair, known.number) != known:
+                return None
+            return self._newer(pair, known.number - 1, head)
+
+    def _summed(self, pair: PairRow, number: int) -> Summed | None:
+        try:
+            link = self._connection.execute(_LINK, (pair.id, number)).fetchone()
+            count, *sums, text = self._connection.execute(_SUMMED, (pair.id, number)).fetchone()
+        except sqlite3.OperationalError:
+            return None  # a number of another size
+        if count != number or not link or not isinstance(link[0], bytes):
+            return None
+        told = blake2b(ascii(sums).encode(), digest_size=16)
+        told.update(text)
+        return Summed(number, link[0].hex(), told.hexdigest())
 
     def record(
         self,

@@ -6,9 +6,10 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.knitting.events import Event
+from tracker.records import NamedTuple
 
 
 class Row(NamedTuple):

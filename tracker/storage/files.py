@@ -6,13 +6,13 @@ import os
 import re
 import stat
 import sys
-import tomllib
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple, TextIO
+from typing import Any, TextIO
 
 from tracker.pattern.stages import nth
+from tracker.records import NamedTuple
 from tracker.units import shorten
 
 LARGEST_BYTES = 1_000_000
@@ -210,6 +210,8 @@ def read_toml(source: Source, like: str = 'title = "Night ferry"') -> dict[str, 
     if line := _long_key(source.text):
         why = f"a name has more than {MOST_PARTS} parts; write a table and a field"
         raise FileTrouble(source.name, [Fault(line, "", why)])
+    import tomllib  # a pair that is opened from a checkpoint has its tables
+
     try:
         return tomllib.loads(source.text)
     except ValueError as error:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from tracker.records import NamedTuple
 from tracker.storage.chain import Row
 
 

@@ -22,7 +22,7 @@ MOST_SIZE = 1 << 20
 _CHUNK = 1 << 20
 _STALE_S = 60
 """Seconds after which a half-written file is one of a program that was killed over it."""
-_AS_IT_IS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
+AS_IT_IS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
 """How a file is opened that a stranger may have put there: no link is followed, no pipe is waited for."""
 _NOT_OF_AN_ANSWER = ("INSTEP_BASKET", "INSTEP_NOW")
 """The basket is known by its bytes, and the time by how long an answer stays true."""
@@ -60,7 +60,7 @@ def is_alone(basket: str) -> bool:
     if os.path.exists(f"{basket}-journal") or _size(f"{basket}-wal"):
         return False
     try:
-        handle = os.open(f"{basket}-shm", _AS_IT_IS)
+        handle = os.open(f"{basket}-shm", AS_IT_IS)
     except FileNotFoundError:
         return True
     try:
@@ -169,7 +169,7 @@ def _clear_away(path: str) -> None:
 
 def _read(basket: str) -> bytes:
     """What stands in the file of the answers; nothing where another could have written it. Raises OSError."""
-    handle = os.open(beside(basket), _AS_IT_IS)
+    handle = os.open(beside(basket), AS_IT_IS)
     try:
         about = os.fstat(handle)
         is_hers = about.st_uid == os.geteuid() and not about.st_mode & 0o022

@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Callable, Iterator
-from typing import NamedTuple
+
+from tracker.records import NamedTuple
 
 PageOf = Callable[[int, int], bytes]
 """So many bytes from there of the basket's file itself."""

@@ -14,7 +14,9 @@ from contextlib import suppress
 from io import BytesIO
 from pathlib import Path
 from stat import S_ISREG
-from typing import BinaryIO, NamedTuple
+from typing import BinaryIO
+
+from tracker.records import NamedTuple
 
 
 class _Told(NamedTuple):

@@ -10,12 +10,13 @@ from contextlib import ExitStack, closing, contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from glob import escape
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import summary
 from tracker.knitting.replay import BadHistory, Replay
+from tracker.records import NamedTuple
 from tracker.storage import formats
 from tracker.storage.backups import backups_of
 from tracker.storage.basket import Basket, NewPair, Summary

@@ -14,7 +14,6 @@ from time import monotonic, sleep
 from typing import Any
 
 from tracker.storage import formats
-from tracker.storage.folders import make_hers
 from tracker.storage.formats import migrate
 from tracker.storage.log_index import LogIndex, set_aside
 from tracker.storage.trouble import (
@@ -143,9 +142,12 @@ def backup_folder(path: Path) -> Path:
 
 def _make(path: Path) -> None:
     """An empty file for her eyes only, and its folder. What is there already stays as it is."""
+
     if path.exists():
         return
     try:
+        from tracker.storage.folders import make_hers
+
         make_hers(path.parent)
     except (FileExistsError, NotADirectoryError):
         raise BasketTrouble(f"its folder is a file; name another file{in_file(path)}") from None

@@ -13,10 +13,11 @@ import hashlib
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.knitting.events import EVENT_VERSION, KINDS
 from tracker.pattern.days import calendar_day, day_number
+from tracker.records import NamedTuple
 from tracker.storage.chain import Row, encode, first_link, link_of, read_data, sha256_of
 from tracker.storage.files import Fault, FileTrouble, Source, read_toml, shown
 from tracker.units import shorten

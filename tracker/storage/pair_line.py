@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
+from tracker.records import NamedTuple
 from tracker.storage.chain import seal_of
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.model import FORMAT, Pattern
 from tracker.pattern.reading import read_pattern
 from tracker.pattern.tables import BadSection
+from tracker.records import NamedTuple
 from tracker.storage.files import Fault, FileTrouble, Lines, Source, read_source, read_toml, shown
 from tracker.units import shorten
 
@@ -61,8 +62,12 @@ def _tables(source: Source) -> dict[str, Any]:
 
 def open_text(name: str, text: str) -> Pattern:
     """The pattern in a text that was kept. Raises FileTrouble."""
-    source = Source(name, b"", text)
-    return _read(source, _tables(source), text)
+    return open_parsed(name, text, document_of(name, text))
+
+
+def open_parsed(name: str, text: str, tables: dict[str, Any]) -> Pattern:
+    """The same where the tables in that text are known. Raises FileTrouble."""
+    return _read(Source(name, b"", text), tables, text)
 
 
 def document_of(name: str, text: str) -> dict[str, Any]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
+from tracker.records import NamedTuple
 from tracker.storage.chain import Row, first_link, link_of, sha256_of
 from tracker.storage.opening import link_up
 from tracker.storage.pair_line import COLUMNS, Line, sealed

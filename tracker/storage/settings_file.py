@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Callable, Mapping
 from difflib import get_close_matches
 from functools import partial
@@ -21,7 +20,6 @@ from tracker.storage.files import (
     read_toml,
     write_file,
 )
-from tracker.storage.folders import make_hers
 from tracker.units import shorten
 
 
@@ -45,6 +43,8 @@ def write_setting(name: str, value: str, path: Path | None = None) -> Settings:
 
     Raises FileTrouble where the file cannot be read or written: then it is as it was.
     """
+    from tracker.storage.folders import make_hers
+
     path = path or settings_path()
     try:
         make_hers(path.parent)
@@ -90,6 +90,8 @@ def _settings(source: Source) -> Settings:
 
 def _with(text: str, name: str, value: str) -> str:
     """The text with a setting in it, in its own line or before the first table. Line ends stay."""
+    import tomllib
+
     line = f'{name} = "{value}"'
     end = "\r" if text.partition("\n")[0].endswith("\r") else ""
     lines = text.split("\n") if text else []

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from tracker.pattern.stages import parts
+from tracker.records import NamedTuple
 from tracker.storage.files import Fault, FileTrouble, read_source
 from tracker.storage.pattern_file import OF_ONE_SIZE, Opened, computed, read_tables
 from tracker.storage.plan_file import LeftOpen

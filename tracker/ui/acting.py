@@ -10,19 +10,21 @@ from abc import abstractmethod
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from functools import partial
+from typing import TYPE_CHECKING
 
-from tracker import answers, count_brief, words
+from tracker import words
 from tracker.glance import Glance
 from tracker.keys import DIGITS, FIGURES, Keys
-from tracker.knitting.borders import move_told
-from tracker.knitting.decide import Counted, Follows, Refused
+from tracker.knitting.refused import Counted, Follows, Refused
 from tracker.knitting.state import Number
 from tracker.pattern.orders import IN_TURN
 from tracker.session import Answer, Counting, Doubted, Session
 from tracker.storage.basket import BasketBusy, BasketTrouble, Stamp
 from tracker.ui.commands import BY_NAME, spoken
-from tracker.ui.writing import Writing
 from tracker.units import BadLength, shorten
+
+if TYPE_CHECKING:
+    from tracker.ui.writing import Writing
 
 TURNED = 3.0
 """Seconds that the stage stays turned over after a round, unless a key comes first."""
@@ -251,6 +253,8 @@ class Acting:
     # What the keys do
 
     def do_tick(self, number: str) -> None:
+        from tracker import answers
+
         before = self.session.glance
         in_rounds = before.place.worked == "rounds"
         by_needle = in_rounds and self.session.counting == "needles" and not number
@@ -285,11 +289,14 @@ class Acting:
         self._act(self.session.redo, say=True)
 
     def do_other(self, number: str) -> None:
+
         before = self.session.glance.place.sock
 
         def changed() -> Answer:
+            from tracker import rest_words
+
             answer = self.session.other()
-            self._said_brief = words.rests_now(answer.glance).rstrip()
+            self._said_brief = rest_words.rests_now(answer.glance).rstrip()
             return answer
 
         self._act(changed, say=True)
@@ -386,6 +393,8 @@ class Acting:
         self._act(lambda: self.session.at(_whole(number)), say=True)
 
     def do_count(self, number: str) -> None:
+        from tracker import count_brief
+
         def counted() -> Answer:
             is_length = any(sign in number for sign in ".,-")
             count = self.session.count
@@ -401,6 +410,8 @@ class Acting:
         self._act(counted, say=True)
 
     def do_tail(self, number: str) -> None:
+        from tracker import count_brief
+
         def seen() -> Answer:
             answer = self.session.count(tail=_whole(number) if number else 0)
             found = answer.glance.counted
@@ -411,6 +422,8 @@ class Acting:
         self._act(seen, say=True)
 
     def do_seen(self, number: str) -> None:
+        from tracker.ui.writing import Writing
+
         sock = self.session.glance.place.sock
         self._writing = Writing("seen", sock, f"{number} " if number else "")
         self._draw()
@@ -444,6 +457,8 @@ class Acting:
         self._act(lambda: self.session.changed(kind, value), say=True)
 
     def do_colour(self, number: str) -> None:
+        from tracker.ui.writing import Writing
+
         if not number:
             self._writing = Writing("colour", self.session.glance.place.sock)
             self._draw()
@@ -550,10 +565,14 @@ class Acting:
         self._say(f"counting {'needle by needle' if by == 'needles' else 'round by round'}")
 
     def do_note(self, number: str) -> None:
+        from tracker.ui.writing import Writing
+
         self._writing = Writing("note", self.session.glance.place.sock)
         self._draw()
 
     def do_rest(self, number: str) -> None:
+        from tracker.ui.writing import Writing
+
         place = self.session.glance.place
         if not place.begun or place.finished:
             self._act(self.session.rest, say=True)  # which says why it cannot be
@@ -613,13 +632,16 @@ def opening(session: Session) -> tuple[str, str]:
 
     Inside a round the few words come first, whatever the room: where the yarn hangs.
     """
+
     glance = session.glance
     if not glance.place.begun:
         return "", ""
     ago = words.ago(session.now().at - session.touched)
     whole, brief = words.place(glance), words.place_brief(glance)
     if glance.rests_on is not None:
-        rests = words.rests_now(glance)
+        from tracker import rest_words
+
+        rests = rest_words.rests_now(glance)
         return f"{rests}{whole} {ago}".rstrip(), rests.rstrip()
     if any(needle.finished for needle in glance.needles):
         whole = brief
@@ -642,6 +664,8 @@ _SETS = {"4": "four", "5": "five"}
 
 def _needles_meant(number: str) -> tuple[str, str]:
     """What figures say of needles: a set by number, the stitches on each, borders moved, else their size."""
+    from tracker.knitting.borders import move_told
+
     if number in _SETS:
         return "set", _SETS[number]
     return ("set" if "/" in number or move_told(number) is not None else "needle"), number
@@ -657,8 +681,13 @@ _WORDLESS = {
 
 def _answered_briefly(writing: Writing, glance: Glance) -> str:
     """What a line that was kept is answered where there is little room."""
+
     if writing.what == "rest":
-        return words.rests_now(glance).rstrip()
+        from tracker import rest_words
+
+        return rest_words.rests_now(glance).rstrip()
     if writing.what == "seen" and glance.counted is not None:
+        from tracker import count_brief
+
         return count_brief.brief(glance.counted, glance)
     return ""

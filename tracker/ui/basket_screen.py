@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from textual import events
 from textual.app import ComposeResult
@@ -14,6 +14,7 @@ from textual.screen import Screen
 from tracker import pair_card
 from tracker.packing import unpack
 from tracker.pair_card import Card
+from tracker.records import NamedTuple
 from tracker.samples import about as about_sample
 from tracker.samples import samples
 from tracker.session import Session, source_of

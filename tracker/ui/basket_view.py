@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
-from typing import NamedTuple
 
 from tracker.pair_card import Card
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Row, Rows, Span, cells, cut
 from tracker.ui.footer import Entry, put_keys
 from tracker.ui.palette import Paint

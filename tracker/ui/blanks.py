@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 from tracker.pattern.leg_fabric import REPEATED
 from tracker.pattern.plan import FIELDS, OF_A_FLAP
 from tracker.pattern.tables import LONGEST_TEXT
+from tracker.records import NamedTuple
 from tracker.session import short_name
 
 Kind = Literal["text", "length", "number", "choice", "file"]

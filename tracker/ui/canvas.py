@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import groupby
-from typing import NamedTuple
 
 from rich.cells import get_character_cell_size
 
+from tracker.records import NamedTuple
 from tracker.ui.palette import Paint
 
 FULL, UPPER, LOWER = "\u2588", "\u2580", "\u2584"

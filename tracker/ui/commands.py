@@ -6,12 +6,12 @@ The footer, the help and the handling of keys all derive from these tables.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import NamedTuple
 
 from tracker import words
 from tracker.glance import Glance
 from tracker.keys import DEFAULT, FEW, OUT_OF_THE_BOX, SCREENS, Keys
 from tracker.knitting.cues import Cue
+from tracker.records import NamedTuple
 from tracker.ui.entry import Entry
 from tracker.vocabulary import CLOSINGS, called
 

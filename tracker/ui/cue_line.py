@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, cells, clean
 from tracker.ui.grid import Grid
 from tracker.ui.lettering import word

@@ -6,7 +6,8 @@ import os
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import NamedTuple
+
+from tracker.records import NamedTuple
 
 ENDINGS = (".toml", ".pack")
 """How the files end that can be opened."""

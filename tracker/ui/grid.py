@@ -10,7 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from tracker.records import NamedTuple
 
 Size = Literal["full", "medium", "compact", "small", "smallest"]
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from tracker.records import NamedTuple
 
 BEGINS_AT = 12
 """Rounds of the leg that are done on the practice pair when it begins."""

@@ -6,10 +6,9 @@ to the right; a left-handed knitter's go the other way.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tracker.pattern.model import Side
 from tracker.pattern.notation import BadRow, read_row, runs, stitch_of
+from tracker.records import NamedTuple
 from tracker.ui.canvas import FULL, LOWER, Canvas, Rows
 from tracker.ui.palette import Paint
 from tracker.ui.ring import HEIGHT, THIN

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import zip_longest
-from typing import NamedTuple
 
 from tracker import past_words
 from tracker.knitting.hanging import Hanging
 from tracker.knitting.past import Past, of_kind
 from tracker.knitting.state import Number
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Row, Rows, cut, fitting
 from tracker.ui.footer import Entry
 from tracker.ui.page import margin_of, with_lines

@@ -63,7 +63,16 @@ class KnittingApp(App[None]):
         for theme in themes():
             self.register_theme(theme)
         self._plain_text = InPlainText(terminal_encoding())
-        self.theme = theme_of(settings.look, self.console.color_system)
+        self._begin_in(theme_of(settings.look, self.console.color_system))
+
+    def _begin_in(self, theme: str) -> None:
+        """Take a theme before anything is styled: set as it is later, all styles would be made twice."""
+        self.set_reactive(App.theme, theme)
+        dark = self.current_theme.dark
+        classes = {f"-theme-{theme}": True, "-dark-mode": dark, "-light-mode": not dark}
+        self.update_classes(classes, update=False)
+        self._refresh_truecolor_filter(self.ansi_theme)
+        self.stylesheet.set_variables(self.get_css_variables())
 
     @cached_property
     def cards(self) -> Cards:

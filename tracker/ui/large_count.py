@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, fitting
 from tracker.ui.grid import Grid
 from tracker.ui.lettering import enlarged, numerals

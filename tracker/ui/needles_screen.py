@@ -15,12 +15,10 @@ from textual.timer import Timer
 from tracker import words
 from tracker.glance import Glance
 from tracker.keys import Keys
-from tracker.knitting.decide import Refused
+from tracker.knitting.refused import Refused
 from tracker.session import CannotBeShown, Session
-from tracker.side_by_side import Pictures
 from tracker.storage.basket import BasketBusy, BasketTrouble, Stamp
 from tracker.ui.acting import SAID, Acting
-from tracker.ui.bell import rings
 from tracker.ui.commands import footer, writing_footer
 from tracker.ui.footer import KeyLine
 from tracker.ui.knitting_app import app_of
@@ -32,6 +30,7 @@ from tracker.ui.three_lines import ThreeLines
 
 if TYPE_CHECKING:
     from tracker.plots import Plots
+    from tracker.side_by_side import Pictures
 
 LOOK_FOR_OTHERS = 0.5
 """Seconds between two looks for what other programs wrote: the only timer while nothing is done."""
@@ -83,6 +82,7 @@ class NeedlesScreen(Acting, Screen[None]):
         self._to_draw = True
         self._draw_now()
         self.set_interval(LOOK_FOR_OTHERS, self._look_for_others)
+        self.set_timer(DRAWN_AFTER, _make_ready)
 
     def on_resize(self, event: events.Resize) -> None:
         """Where there is room now both socks are drawn."""
@@ -203,6 +203,8 @@ class NeedlesScreen(Acting, Screen[None]):
 
     def _ticked(self, before: Glance, now: Glance) -> None:
         """Ring the terminal's bell where she asked for it."""
+        from tracker.ui.bell import rings
+
         if rings(app_of(self).settings, before, now):
             self.app.bell()
 
@@ -392,6 +394,11 @@ class NeedlesScreen(Acting, Screen[None]):
         if not glance.place.finished or other.finished:
             return None
         return self.session.look(other.sock)
+
+
+def _make_ready() -> None:
+    """Load what the next key needs."""
+    import tracker.ui.next_key  # noqa: F401 - after the first picture
 
 
 def time_of_day(stamp: Stamp) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 from textual.geometry import Offset, Region, Size, Spacing
@@ -11,7 +11,6 @@ from textual.layout import ArrangeResult, Layout, WidgetPlacement
 from textual.widget import Widget
 
 from tracker.glance import Glance
-from tracker.side_by_side import Pictures
 from tracker.ui import sights
 from tracker.ui.cue_line import CueLine, wanted_rows
 from tracker.ui.facts import Facts
@@ -26,7 +25,10 @@ from tracker.ui.straight import paint
 from tracker.ui.tape import Tape, tape_sight
 from tracker.ui.three_lines import ThreeLines
 from tracker.ui.title_line import TitleLine
-from tracker.ui.writing import Writing
+
+if TYPE_CHECKING:
+    from tracker.side_by_side import Pictures
+    from tracker.ui.writing import Writing
 
 
 class _Places(Layout):
@@ -109,7 +111,7 @@ class NeedlesView(Widget, can_focus=False):
         `writing` is the line that is open for words, and the glance at its sock; with `large` the count
         fills the screen. `pictures` are both socks as far as they are knitted. `plain`: words are written.
         """
-        size = self.size
+        size = self.size or self.app.size  # before it is laid out: then the first picture is whole
         before = self.grid(size).places if self._shown is not None else None
         self._shown = Scene(
             glance,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
+from tracker.records import NamedTuple
 from tracker.storage.files import Fault, FileTrouble, Source
 from tracker.storage.filled import filled
 from tracker.storage.pattern_file import Opened, open_source

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING
 
-from tracker.drawing import Picture
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows, cut
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint
-from tracker.ui.sock_drawing import draw_sock, size_of
 from tracker.ui.work_bar import put_bar
+
+if TYPE_CHECKING:
+    from tracker.drawing import Picture
 
 _NAME, _WHERE = Paint("muted", "page"), Paint("text", "page")
 BAR = 26
@@ -57,7 +59,11 @@ def pair_rows(sight: PairSight, width: int, second: int, height: int = 3, margin
     drawn = [sock.picture for sock in sight.socks if sock.picture is not None]
     rows = height - 2
     bar = min(BAR, width - margin - second)
-    size = size_of(drawn, bar - 1, rows) if drawn and rows >= LEAST_DRAWN else None
+    size = None
+    if drawn and rows >= LEAST_DRAWN:
+        from tracker.ui.sock_drawing import draw_sock, size_of
+
+        size = size_of(drawn, bar - 1, rows)
     for x, sock in zip((margin, margin + second), sight.socks, strict=True):
         after = canvas.put(x, 0, sock.name, _NAME) + 2
         canvas.put(after, 0, cut(sock.where, x + second - 1 - after), _WHERE)

@@ -9,12 +9,13 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
 from rich.color import Color
 from rich.segment import Segment
 from rich.style import Style
 from textual.theme import Theme
+
+from tracker.records import NamedTuple
 
 _TABLE = """
                  dark     light    high-contrast

@@ -5,9 +5,9 @@ from __future__ import annotations
 import codecs
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tracker.keys import DIGITS, FIGURES, NAMED
+from tracker.records import NamedTuple
 
 
 class Key(NamedTuple):

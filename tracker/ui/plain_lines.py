@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, nullcontext
-from typing import NamedTuple
 
 from tracker import past_words, plain_words, side_by_side_words, words
 from tracker.glance import Glance
 from tracker.keys import Keys
+from tracker.records import NamedTuple
 from tracker.session import Session
 from tracker.settings import CHOICES, Settings
 from tracker.storage.basket import BasketTrouble

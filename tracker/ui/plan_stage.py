@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
 from tracker.drawing import Picture, picture
 from tracker.knitting.course import Course
@@ -13,6 +12,7 @@ from tracker.pattern.model import CLOSED_BY, LATE_HEEL, Pattern
 from tracker.pattern.scores import AT_95
 from tracker.pattern.turned_sides import is_short
 from tracker.pattern.yarn import expected, need
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Row, Rows, cells
 from tracker.ui.lettering import numerals
 from tracker.ui.palette import Paint

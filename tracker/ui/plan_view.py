@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 from textwrap import wrap
-from typing import NamedTuple
 
+from tracker.records import NamedTuple
 from tracker.ui.blanks import PARTS, START, Clause, Filling, Part
 from tracker.ui.canvas import Canvas, Row, Rows, cells, cut
 from tracker.ui.footer import Entry

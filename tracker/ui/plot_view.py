@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from math import ceil, floor, log10
-from typing import NamedTuple
 
 from tracker.forecast.series import Growth
+from tracker.records import NamedTuple
 from tracker.ui.canvas import LOWER, UPPER, Canvas, cells, cut
 from tracker.ui.palette import Paint
 from tracker.units import MM_PER, Unit, write_length

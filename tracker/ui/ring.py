@@ -7,8 +7,9 @@ knitter's work goes clockwise; for a left-handed one the frame is mirrored, its 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows
 from tracker.ui.palette import Paint
 

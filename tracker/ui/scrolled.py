@@ -5,8 +5,8 @@ from __future__ import annotations
 from abc import abstractmethod
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
-from typing import NamedTuple
 
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Row, cells
 from tracker.ui.palette import Paint
 

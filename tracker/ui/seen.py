@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from tracker.knitting.decide import Refused
+from tracker.knitting.refused import Refused
 from tracker.units import shorten
 
 EXAMPLE = "plain, pin 3, stripe cream 2, chart 1, long 11.4"

@@ -3,27 +3,30 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+from typing import TYPE_CHECKING
 
-from tracker import change_words, stage_words, words
+from tracker import words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
 from tracker.pattern.model import CLOSED_BY, FIRST_HALF, HEEL_FLAT
-from tracker.side_by_side import Pictures
+from tracker.records import NamedTuple
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
 from tracker.ui.footer import Entry
-from tracker.ui.heel_row import HeelRow, HeelSight, heel_row
-from tracker.ui.large_count import LargeSight
 from tracker.ui.pair_strip import PairSight, SockBar
 from tracker.ui.ring import Look, MarkerInside, RingNeedle, RingSight
 from tracker.ui.stage import Chip, DonePart, NeedlesPart, NextPart, StageSight
-from tracker.ui.three_lines import LinesSight
 from tracker.ui.title_line import TitleSight
 from tracker.ui.work import Work, WorkLine, phrases, ticked, work_of
-from tracker.ui.writing import Writing, in_one_line, prompt
 from tracker.units import shorten
 from tracker.vocabulary import CLOSINGS, called, capital, cast_on_how
+
+if TYPE_CHECKING:
+    from tracker.side_by_side import Pictures
+    from tracker.ui.heel_row import HeelRow
+    from tracker.ui.large_count import LargeSight
+    from tracker.ui.three_lines import LinesSight
+    from tracker.ui.writing import Writing
 
 _ON_STAGE = frozenset({"end-of-round", "needle", "colour"})
 """Cues the stage itself gives."""
@@ -113,7 +116,10 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
 
     With `on_lines` it is for the smallest screen, where no card stands.
     """
+
     if shown.writing is not None:
+        from tracker.ui.writing import prompt
+
         writing, at = shown.writing
         return CueSight(prompt=prompt(writing, at), written=writing.text)
     given = CueSight(
@@ -213,6 +219,8 @@ def facts_sight(shown: Scene) -> FactsSight:
 
 def lines_sight(shown: Scene) -> LinesSight:
     """The three lines of the smallest screen."""
+    from tracker.ui.three_lines import LinesSight
+
     return LinesSight(
         done=_done_line(shown),
         next=_next_line(shown),
@@ -224,6 +232,8 @@ def lines_sight(shown: Scene) -> LinesSight:
 
 def large_sight(shown: Scene) -> LargeSight:
     """The count that fills the screen."""
+    from tracker.ui.large_count import LargeSight
+
     return LargeSight(
         _done_part(shown).rounds, _done_line(shown), _next_line(shown), shown.is_turned
     )
@@ -231,8 +241,11 @@ def large_sight(shown: Scene) -> LargeSight:
 
 def _done_line(shown: Scene) -> tuple[str, ...]:
     """What is done, longest first."""
+
     place, rests = shown.glance.place, shown.glance.used_up
     if rests is not None:
+        from tracker import stage_words
+
         who = words.sock(place.sock, shown.glance.of_socks)
         return f"{who} rests at {stage_words.counts(rests)}", f"{who} rests, {rests.stitches} sts"
     if place.finished:
@@ -251,6 +264,8 @@ def _borders_back(glance: Glance) -> tuple[str, ...]:
 
     They stand beside the count of none, where no answer hides them: no card says it on three lines.
     """
+    from tracker import change_words
+
     due = (cue for cue in glance.cues if (cue.about, cue.when) == ("borders back", 0))
     cue = next(due, None) if glance.card is not None else None
     if cue is None:
@@ -284,7 +299,10 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
 
 def _after(shown: Scene) -> str:
     """What comes after a finished sock, or one that rests where the pattern is used up."""
+
     if shown.other is None and shown.glance.used_up is not None:
+        from tracker import stage_words
+
         return stage_words.until_brief(shown.glance.used_up)
     if shown.other is None:
         return _WEAVE
@@ -295,7 +313,10 @@ def _after(shown: Scene) -> str:
 
 def _third_line(shown: Scene) -> tuple[str, ...]:
     """What is written, was not kept, typed or said; else the cue; else the length; longest first."""
+
     if shown.writing is not None:
+        from tracker.ui.writing import in_one_line
+
         return in_one_line(*shown.writing)
     if shown.not_kept:
         return (f"! not kept: {shown.not_kept}",)
@@ -422,7 +443,10 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
 
 def _next_sock(shown: Scene) -> NextPart:
     """A finished sock's next is the other sock; after both, the ends; of a pattern used up, that it is."""
+
     if shown.glance.used_up is not None:
+        from tracker import stage_words
+
         card, brief = stage_words.card(shown.glance), stage_words.card_brief(shown.glance)
         return NextPart("", "", "", False, _sentence(""), card=tuple(card), brief=tuple(brief))
     if shown.other is None:
@@ -484,11 +508,14 @@ def _card(glance: Glance) -> tuple[tuple[str, ...], tuple[str, ...]]:
 
 
 def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
+
     glance = shown.glance
     caption = words.caption(glance)
     if glance.place.finished:
         return _other_needles(shown)
     if row is not None:
+        from tracker.ui.heel_row import HeelSight
+
         side = glance.next.side if glance.next else None
         turns = glance.needles[0].work.endswith(("turn", "w&t"))
         picture = HeelSight(row, side, glance.hand == "left", _waits(glance), turns)
@@ -600,6 +627,8 @@ def _ring_needle(needle: NeedleSight, shown: Scene) -> RingNeedle:
 
 def laid_out(glance: Glance) -> HeelRow | None:
     """The row in hand laid out along the heel needle, or None in the round."""
+    from tracker.ui.heel_row import heel_row
+
     if glance.place.worked != "rows" or len(glance.needles) != 1 or glance.next is None:
         return None
     needle = glance.needles[0]

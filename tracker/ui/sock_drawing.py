@@ -9,9 +9,9 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
 from tracker.drawing import RIB, Picture, Point, Shape
+from tracker.records import NamedTuple
 from tracker.ui.canvas import UPPER, Canvas
 from tracker.ui.palette import Paint, half_of, yarn
 from tracker.units import shorten, whole

@@ -7,8 +7,9 @@ stage turns over, and the ring closes.
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from tracker.records import NamedTuple
 from tracker.ui.canvas import GLASS, Canvas, Layer, Row, Rows, Span, cells, cut, fitting
 from tracker.ui.grid import Box, Grid, Size, StagePlan
 from tracker.ui.heel_row import HeelSight, heel_rows
@@ -16,7 +17,6 @@ from tracker.ui.lettering import numerals, word
 from tracker.ui.painted import Painted
 from tracker.ui.palette import Paint, yarn
 from tracker.ui.ring import RingSight, ring_rows
-from tracker.ui.sock_drawing import texture
 from tracker.ui.work import Work, phrases
 from tracker.ui.work_column import draw_work, fold
 from tracker.ui.wrapping import wrap
@@ -208,9 +208,12 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
 
 def _draw_colour(canvas: Canvas, box: Box, x: int, part: NextPart) -> None:
     """The yarn's colour at the end of the label's line: a chip and as many words as find room there."""
+
     for text in part.colour:
         if x + cells(text) <= box.x + box.width:
             if x + _CHIP + cells(text) <= box.x + box.width and part.chip:
+                from tracker.ui.sock_drawing import texture
+
                 paint = Paint("text", yarn(part.chip.place, part.chip.yarns))
                 x = canvas.put(x, box.y, texture(part.chip.place) * (_CHIP - 1), paint) + 1
             canvas.put(x, box.y, text, _TEXT)

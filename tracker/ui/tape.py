@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from math import ceil
-from typing import NamedTuple
 
 from tracker.glance import Glance, LengthSight
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, Rows
 from tracker.ui.grid import Grid
 from tracker.ui.painted import Painted

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker.glance import Glance, NeedleSight
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
+from tracker.records import NamedTuple
 from tracker.ui.heel_row import HeelRow, rest_text
 from tracker.ui.shaped import changes_only, in_rib
 from tracker.vocabulary import in_full

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from tracker.records import NamedTuple
 from tracker.ui.canvas import Canvas, cells, cut
 from tracker.ui.grid import Box, Size
 from tracker.ui.palette import Paint

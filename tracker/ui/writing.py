@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from tracker import words
 from tracker.glance import Glance
 from tracker.knitting.events import LONGEST_NOTE
 from tracker.knitting.state import Number
+from tracker.records import NamedTuple
 from tracker.ui.seen import EXAMPLE
 from tracker.vocabulary import capital, unit
 

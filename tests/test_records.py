@@ -1,0 +1,91 @@
+"""Named tuples that are quickly made are those of the standard library."""
+
+from __future__ import annotations
+
+import copy
+import pickle
+import typing
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tracker import records
+
+ROOT = Path(__file__).parents[1] / "tracker"
+
+
+class Known(typing.NamedTuple):
+    """A stitch marker."""
+
+    row: int
+    colour: str = "red"
+    needles: tuple[int, ...] = ()
+
+    @property
+    def below(self) -> int:
+        """The row before."""
+        return self.row - 1
+
+    @classmethod
+    def first(cls) -> Known:
+        """That of the cast-on."""
+        return cls(0)
+
+
+class Quick(records.NamedTuple):
+    """A stitch marker."""
+
+    row: int
+    colour: str = "red"
+    needles: tuple[int, ...] = ()
+
+    @property
+    def below(self) -> int:
+        """The row before."""
+        return self.row - 1
+
+    @classmethod
+    def first(cls) -> Quick:
+        """That of the cast-on."""
+        return cls(0)
+
+
+def told(kind: Any) -> list[object]:
+    one = kind(4, needles=(16, 16))
+    return [
+        one, tuple(one), one.row, one.below, kind.first(), kind._make((1, "blue", ())), hash(one),
+        one._replace(colour="blue"), one._asdict(), one == (4, "red", (16, 16)), sorted([kind(2), kind(1)]),
+        repr(one).partition("(")[2], kind._fields, kind._field_defaults, kind.__match_args__, kind.__doc__,
+        copy.deepcopy(one), pickle.loads(pickle.dumps(one)), typing.get_type_hints(kind),  # noqa: S301
+        hasattr(one, "__dict__"), type(one).__module__,
+    ]  # fmt: skip
+
+
+def test_they_are_those_of_the_standard_library() -> None:
+    assert told(Quick) == told(Known)
+    match Quick(7):
+        case Quick(row, colour):
+            assert (row, colour) == (7, "red")
+
+
+@pytest.mark.parametrize("kind", [Known, Quick])
+def test_what_is_no_such_tuple_is_refused(kind: Any) -> None:
+    for wrong in (kind, lambda: kind(1, "red", (), 4), lambda: kind(1, knots=2)):
+        with pytest.raises(TypeError):
+            wrong()
+    with pytest.raises(TypeError, match="Expected 3 arguments, got 2"):
+        kind._make((1, "red"))
+    with pytest.raises(ValueError, match="Got unexpected field names: \\['knots'\\]"):
+        kind(1)._replace(knots=2)
+    with pytest.raises(AttributeError):
+        kind(1).row = 2
+
+
+def test_nobody_makes_them_the_slow_way() -> None:
+    for path in ROOT.rglob("*.py"):
+        if path.name != "records.py":
+            text = path.read_text(encoding="utf-8")
+            assert (
+                text.count("NamedTuple") == 0 or "from tracker.records import NamedTuple" in text
+            ), path

@@ -1,0 +1,118 @@
+"""What is loaded before the first picture, counted in a fresh process: she waits for all of it.
+
+How long that takes is for tests/benchmarks/at_terminal.py.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from textual._compositor import CompositorUpdate
+from textual.screen import Screen
+
+from tests.knitting.knitter import SAMPLE
+from tests.ui.driving import Clock, begin
+from tracker.clock import now
+from tracker.session import Session
+from tracker.settings import Settings
+from tracker.storage.basket import Basket
+from tracker.storage.pattern_file import open_file
+from tracker.ui.knitting_app import KnittingApp
+
+FIRST_PICTURE = """
+import sys
+from pathlib import Path
+import tracker.quick_check, tracker.cli, tracker.commands.at_needles
+import asyncio
+from tracker.clock import now
+from tracker.session import Session
+from tracker.settings import Settings
+from tracker.storage.basket import Basket
+from tracker.ui import needles_screen, terminal_driver
+from tracker.ui.knitting_app import KnittingApp
+
+needles_screen.DRAWN_AFTER = 3600.0  # what is done a moment after the picture is not before it
+
+async def start():
+    with Basket.open(Path(sys.argv[1])) as basket:
+        session = Session(basket, basket.find(None), now)
+        session.look()
+        async with KnittingApp(basket, session, now, settings=Settings()).run_test(size=(120, 36)):
+            print(*sys.modules)
+
+asyncio.run(start())
+"""
+MOST = 146
+"""Modules of ours that a first picture may load: each costs a third of a millisecond and more."""
+FOR_LATER = {
+    f"tracker.{name}"
+    for name in (
+        "answers", "place_words", "count_brief", "stage_words", "rest_words", "change_words", "ask_words",
+        "drawing", "side_by_side", "knitting.decide", "knitting.rule_words", "knitting.past",
+        "knitting.hanging", "knitting.asking", "knitting.growing", "knitting.borders", "pattern.joining",
+        "pattern.kept", "pattern.feet", "pattern.mirror", "pattern.repeat", "pattern.plan", "pattern.counts",
+        "pattern.sections", "storage.pack", "storage.plan_file", "commands.left", "ui.writing", "ui.bell",
+        "ui.sock_drawing", "ui.next_key", "ui.basket_screen", "ui.help_screen", "ui.find", "plots",
+    )
+}  # fmt: skip
+NEVER = {
+    "secrets",
+    "shlex",
+    "tomli_w",
+    "importlib.metadata",
+}
+
+
+def printed(code: str, *words: str) -> set[str]:
+    done = subprocess.run(
+        [sys.executable, "-c", code, *words], capture_output=True, text=True, check=True
+    )
+    return set(done.stdout.split())
+
+
+def test_few_modules_are_loaded_before_the_first_picture(tmp_path: Path) -> None:
+    path = tmp_path / "basket.db"
+    with Basket.open(path) as basket:
+        Session.start(basket, open_file(str(SAMPLE)), now).tick(30)
+    loaded = printed(FIRST_PICTURE, str(path))
+    ours = {name for name in loaded if name.split(".")[0] == "tracker"}
+    assert {"tracker.ui.needles_screen", "tracker.session", "textual.app"} <= loaded
+    assert sorted(loaded & (FOR_LATER | NEVER)) == []
+    assert len(ours) <= MOST, sorted(ours)
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12), (30, 3)])
+@pytest.mark.parametrize("look", ["dark", "light"])
+async def test_the_first_thing_painted_is_the_whole_picture(
+    basket: Basket, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int], look: str
+) -> None:
+    """Never a blank page before it; nor is anything styled twice, but by her theme from the first."""
+    session = begin(basket)
+    session.tick(30)
+    app = KnittingApp(basket, session, Clock(), settings=Settings().with_value("look", look))
+    painted, parsed = list[str](), list[None]()
+
+    def painting(self: KnittingApp, screen: Screen[None], picture: object) -> None:
+        if isinstance(picture, CompositorUpdate):
+            painted.append(picture.render_segments(self.console))
+
+    def parsing(*_: object, **__: object) -> None:
+        parsed.append(None)
+
+    monkeypatch.setattr(KnittingApp, "_display", painting)
+    monkeypatch.setattr(KnittingApp, "refresh_css", parsing)
+    async with app.run_test(size=size) as pilot:
+        while not painted:
+            await pilot.pause()
+        shown = app.theme, set(app.classes), app.current_theme.dark, dict(app.stylesheet._variables)
+        assert (app.theme, parsed) == (f"instep-{look}", [])
+        assert app.screen.styles.background.hex.lower() == app.theme_variables["page"].lower()
+        assert "leg" in painted[0].lower()
+        monkeypatch.undo()
+        app._watch_theme(app.theme)
+        await pilot.pause()
+        again = app.theme, set(app.classes), app.current_theme.dark, dict(app.stylesheet._variables)
+        assert again == shown

@@ -1,0 +1,142 @@
+"""Checkpoints: the state that a pair had come to, kept beside the basket: its opening need not replay all.
+
+The events are the only truth. A checkpoint is of one pair, one event, its link of the chain, a checksum of
+every event up to it as it lies in the basket, and of the program that made it; where anything of that is
+otherwise it is dropped in silence, and all is replayed. It is plain JSON, of which each part must be of its
+kind, and may be deleted at any time.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import stat
+from collections.abc import Mapping
+from contextlib import suppress
+from hashlib import blake2b
+from pathlib import Path
+from typing import Any
+
+from tracker.knitting.events import Event
+from tracker.knitting.resumed import Checkpoint
+from tracker.knitting.told import read, tell
+from tracker.records import NamedTuple
+from tracker.storage.kept_answers import AS_IT_IS
+
+EVERY = 500
+"""Events that are replayed before they are kept to: one opening in so many acts keeps a checkpoint."""
+MOST_BYTES = 1 << 20
+"""A longer one is not kept, and not believed."""
+_ROOMS = ("knitting", "pattern")
+"""What a state is made by, and told in."""
+
+
+class Summed(NamedTuple):
+    """What the events of a pair up to a number come to: the link of the last, a checksum of all (hex)."""
+
+    number: int
+    link: str
+    total: str
+
+
+class Kept(NamedTuple):
+    """A checkpoint as it was read: what its events came to, and what was told of the state after them.
+
+    `tables` are those of the pattern that the pair was begun with, so that its text need not be parsed.
+    """
+
+    summed: Summed
+    told: object
+    tables: dict[str, Any]
+
+    def of(self, last: Event) -> Checkpoint:
+        """The checkpoint, `last` being its newest event. Raises ValueError where it is none."""
+        found: Checkpoint = read(self.told, Checkpoint, last)
+        return found
+
+
+def folder_of(basket: Path) -> Path:
+    """Where those of a basket are: a file for each pair."""
+    return basket.with_name(f"{basket.name}-checkpoints")
+
+
+def find(basket: Path, pair: bytes) -> Kept | None:
+    """The one that this program kept of a pair, by its 16 bytes."""
+    try:
+        total, _, text = _read(_file_of(basket, pair)).partition(b"\n")
+        if total.decode() != _sum(text):
+            return None
+        program, number, link, its_sum, told, tables = json.loads(text)
+        right = program == _program() and type(number) is int and number > 0
+        kept = Kept(Summed(number, link, its_sum), told, tables)
+        return kept if right and isinstance(tables, dict) else None
+    except (OSError, ValueError, TypeError, RecursionError):
+        return None
+
+
+def keep(
+    basket: Path, pair: bytes, summed: Summed, checkpoint: Checkpoint, tables: Mapping[str, Any]
+) -> None:
+    """Keep one of a pair in the place of its last one; what hinders that hinders nobody."""
+    with suppress(
+        OSError, ValueError, TypeError
+    ):  # a date in its tables is nothing that JSON can tell
+        told = [_program(), *summed, tell(checkpoint), tables]
+        text = json.dumps(told, allow_nan=False, separators=(",", ":")).encode()
+        if len(text) < MOST_BYTES:
+            _write(_file_of(basket, pair), f"{_sum(text)}\n".encode() + text)
+
+
+def drop(basket: Path, pair: bytes) -> None:
+    """Nothing is kept of a pair any more, where that can be."""
+    with suppress(OSError):
+        _file_of(basket, pair).unlink()
+
+
+def _write(path: Path, data: bytes) -> None:
+    """Nothing is synced: what a loss of power leaves of it has no right checksum."""
+    path.parent.mkdir(mode=0o700, exist_ok=True)
+    half = path.with_name(f"{path.name}-half")
+    handle = os.open(half, os.O_CREAT | os.O_TRUNC | os.O_WRONLY | _NOFOLLOW, 0o600)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+        half.replace(path)
+    except BaseException:
+        half.unlink(missing_ok=True)
+        raise
+
+
+_NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)
+
+
+def _read(path: Path) -> bytes:
+    """What stands there; nothing where another could have written it. Raises OSError."""
+    handle = os.open(path, AS_IT_IS)
+    try:
+        about = os.fstat(handle)
+        is_hers = about.st_uid == os.geteuid() and not about.st_mode & 0o022
+        if not stat.S_ISREG(about.st_mode) or not is_hers or about.st_size > MOST_BYTES:
+            return b""
+        return os.read(handle, MOST_BYTES)
+    finally:
+        os.close(handle)
+
+
+def _file_of(basket: Path, pair: bytes) -> Path:
+    return folder_of(basket) / f"{pair.hex()}.json"
+
+
+def _program() -> str:
+    """The version of the state: a checksum of the files that it is made by, by their sizes and times."""
+    house = Path(__file__).parents[1]
+    told = []
+    for room in _ROOMS:
+        with os.scandir(house / room) as inside:
+            files = sorted((one.name, one.stat()) for one in inside if one.name.endswith(".py"))
+        told += [(name, about.st_size, about.st_mtime_ns) for name, about in files]
+    return _sum(ascii(told).encode())
+
+
+def _sum(data: bytes) -> str:
+    return blake2b(data, digest_size=16).hexdigest()
