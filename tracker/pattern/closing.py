@@ -7,9 +7,9 @@ Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from tracker.pattern.notation import Run, read_row, runs, stitch_of, written
+from tracker.records import NamedTuple
 
 
 class Closing(NamedTuple):
