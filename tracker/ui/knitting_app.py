@@ -35,6 +35,8 @@ class KnittingApp(App[None]):
     CSS_PATH = "looks.tcss"
     TITLE = "Instep"
     ENABLE_COMMAND_PALETTE = False
+    _has_begun = False
+    """Whether her theme is known."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c", "quit", show=False, priority=True),
         Binding("ctrl+z", "suspend_process", show=False, priority=True),
@@ -72,7 +74,12 @@ class KnittingApp(App[None]):
         classes = {f"-theme-{theme}": True, "-dark-mode": dark, "-light-mode": not dark}
         self.update_classes(classes, update=False)
         self._refresh_truecolor_filter(self.ansi_theme)
+        self._has_begun = True
         self.stylesheet.set_variables(self.get_css_variables())
+
+    def get_css_variables(self) -> dict[str, str]:
+        """What styles may name: nothing before she has a theme, for all of it would be made for another."""
+        return super().get_css_variables() if self._has_begun else {}
 
     @cached_property
     def cards(self) -> Cards:
