@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import pytest
 
 from tests.knitting.knitter import Knitter
+from tests.pattern.choices import HEELS
 from tests.pattern.making import plan_text
 from tracker import words, written
 from tracker.cli import main
@@ -246,7 +247,7 @@ def test_from_the_plan_file_to_print_and_a_few_ticks(
 LACE = ["k1, yo, k2, ssk, k3", "k8", "k3, k2tog, k2, yo, k1", "k2, p4, k2"]
 
 
-@pytest.mark.parametrize("kind", ["flap", "wrapped", "double-stitch"])
+@pytest.mark.parametrize("kind", [kind for kind in HEELS if kind != "afterthought"])
 @pytest.mark.parametrize("ended", [44, 45, 47])
 def test_at_the_side_the_row_that_sets_the_heel_up_is_a_round_of_the_repeat(
     kind: str, ended: int
