@@ -153,7 +153,7 @@ def read_source(path: str, kind: str = "plan") -> Source:
     try:
         data = piped_in(kind, LARGEST_BYTES) if path == PIPED else _bytes_of(path, kind)
     except FileNotFoundError:
-        raise FileTrouble(name, [Fault(None, "", "there is no such file")]) from None
+        raise FileTrouble(name, [Fault(None, "", _missing(path, kind))]) from None
     except IsADirectoryError:
         why = f"this is a folder; name a {kind} file in it"
         raise FileTrouble(name, [Fault(None, "", why)]) from None
@@ -168,6 +168,13 @@ def read_source(path: str, kind: str = "plan") -> Source:
     except UnicodeDecodeError:
         why = f"it is not a text file; write the {kind} as TOML"
         raise FileTrouble(name, [Fault(None, "", why)]) from None
+
+
+def _missing(path: str, kind: str) -> str:
+    """A bare word may be the name of a pair, where a file is asked for."""
+    if Path(path).name != path or Path(path).suffix:
+        return "there is no such file"
+    return f"there is no such file; a {kind} file is named with its ending, like {shorten(path, 60)}.toml"
 
 
 def _bytes_of(path: str, kind: str) -> bytes:
