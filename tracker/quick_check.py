@@ -43,7 +43,7 @@ def _ask_the_whole_program() -> int:
 def known(given: list[str]) -> str | None:
     """What is to be printed, where these words are a quick check whose answer is known."""
     told = _asked(given)
-    if told is None:
+    if told is None or not kept_answers.CAN_BE_KEPT:
         return None
     basket, asked = told
     try:

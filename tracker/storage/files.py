@@ -101,19 +101,18 @@ def _replace(target: Path, text: str) -> None:
 
     mode = target.stat().st_mode & 0o777 if target.exists() else 0o600
     # Line ends are written as they stand in the text, on every system.
-    with NamedTemporaryFile(
-        "w", encoding="utf-8", newline="", dir=target.parent, delete=False
-    ) as file:
-        beside = Path(file.name)
-        try:
+    file = NamedTemporaryFile("w", encoding="utf-8", newline="", dir=target.parent, delete=False)  # noqa: SIM115
+    beside = Path(file.name)
+    try:
+        with file:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())
-            beside.chmod(mode)
-            beside.replace(target)
-        except BaseException:
-            beside.unlink(missing_ok=True)
-            raise
+        beside.chmod(mode)
+        beside.replace(target)  # closed before: Windows renames no file that is open
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
 
 
 PIPED = "-"
