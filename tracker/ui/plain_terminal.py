@@ -140,7 +140,7 @@ class PlainTerminal:
                 yield from decoder.rest() if decoder.waits and not self._ended else ()
                 continue
             try:
-                data = os.read(self._in, 4096) if _IS_POLLED else sys.stdin.readline().encode(typed, "replace")
+                data = self._sent(typed)
             except OSError:
                 return
             if not data:
@@ -151,6 +151,10 @@ class PlainTerminal:
             *whole, line = (line + data).split(b"\n")
             for one in whole:
                 yield from line_keys(one.decode(typed, "replace"), words=words())
+
+    def _sent(self, typed: str) -> bytes:
+        """What was typed since, as the terminal writes it. Raises OSError."""
+        return os.read(self._in, 4096) if _IS_POLLED else sys.stdin.readline().encode(typed, "replace")
 
     def _say_where(self) -> None:
         """Where she is, once she is back from a stop: whatever was being recorded then is done."""
