@@ -154,7 +154,9 @@ class PlainTerminal:
 
     def _sent(self, typed: str) -> bytes:
         """What was typed since, as the terminal writes it. Raises OSError."""
-        return os.read(self._in, 4096) if _IS_POLLED else sys.stdin.readline().encode(typed, "replace")
+        return (
+            os.read(self._in, 4096) if _IS_POLLED else sys.stdin.readline().encode(typed, "replace")
+        )
 
     def _say_where(self) -> None:
         """Where she is, once she is back from a stop: whatever was being recorded then is done."""
