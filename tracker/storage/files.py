@@ -191,9 +191,11 @@ MOST_PARTS = 20
 """No key has more parts between its dots: the parser's time and room grow with their square."""
 
 _STRING_OR_REMARK = re.compile(
-    r'''"""(?:[^"\\]|\\[\s\S]|"(?!""))*+(?:"""|\Z)|"(?:[^"\\\n]|\\.)*+"?|#[^\n]*+'''
-    r"""|'''(?:[^']|'(?!''))*+(?:'''|\Z)|'[^'\n]*+'?"""
+    r'''"""[^"\\]*+(?:(?:\\[\s\S]|"(?!""))[^"\\]*+)*(?:"""|\\?\Z)'''
+    r'''|"[^"\\\n]*+(?:\\.[^"\\\n]*+)*"?|#[^\n]*+'''
+    r"""|'''[^']*+(?:'(?!'')[^']*+)*(?:'''|\Z)|'[^'\n]*+'?"""
 )
+"""No group of it is possessive: Python up to 3.11.4 takes those for what they are not (gh-106052)."""
 _LONG_KEY = re.compile(rf"(?:\.[ \t]*+[\w-]++[ \t]*+){{{MOST_PARTS}}}", re.ASCII)
 
 
