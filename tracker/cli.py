@@ -34,7 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if wanted in ("measure", "target", "weigh"):
         given = [_as_length(word) for word in given]
     try:
-        options, surplus = _parser(wanted).parse_known_args(given)
+        options, surplus = _read(given, wanted)
         if surplus:
             options.refuse(_unknown(wanted, surplus))
         code: int = options.run(options)
@@ -49,6 +49,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:
         return _failed(error)
     return code
+
+
+def _read(given: list[str], wanted: str | None) -> tuple[argparse.Namespace, list[str]]:
+    """What the words say. Help and version are answers, too: raises Unsaid where they are not written."""
+    try:
+        return _parser(wanted).parse_known_args(given)
+    except SystemExit:
+        with writing():
+            sys.stdout.flush()
+        raise
 
 
 _INTERRUPTED = 130

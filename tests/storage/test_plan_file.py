@@ -19,7 +19,8 @@ from hypothesis import strategies as st
 
 from tracker.pattern.days import calendar_day
 from tracker.pattern.plan import FIELDS
-from tracker.storage.files import _STRING_OR_REMARK, (
+from tracker.storage.files import (
+    _STRING_OR_REMARK,
     LARGEST_BYTES,
     MOST_FAULTS,
     Fault,
@@ -563,7 +564,9 @@ def test_what_blanks_strings_is_the_same_on_every_python() -> None:
     """Up to 3.11.4 a possessive group ends in the wrong place, and a key behind a string was not seen."""
     assert ")*+" not in _STRING_OR_REMARK.pattern
     assert ")++" not in _STRING_OR_REMARK.pattern
-    told = [found[0] for found in _STRING_OR_REMARK.finditer('x = """\\"\n"" """ # a."b"\n"\\"" \'"\'')]
+    told = [
+        found[0] for found in _STRING_OR_REMARK.finditer('x = """\\"\n"" """ # a."b"\n"\\"" \'"\'')
+    ]
     assert told == ['"""\\"\n"" """', '# a."b"', '"\\""', "'\"'"]
 
 
