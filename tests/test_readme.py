@@ -37,6 +37,15 @@ def test_no_head_stands_twice(name: str) -> None:
     assert sorted(heads) == sorted(set(heads))
 
 
+def test_the_contents_name_every_head() -> None:
+    """In its order, and each leads there."""
+    told = re.sub(r"(?ms)^```.*?^```", "", (ROOT / "README.md").read_text())
+    contents = re.findall(r"\[([^]]+)\]\s?\(#([^)]+)\)", told)
+    assert [head for head, _ in contents] == re.findall(r"(?m)^## (.*)$", told)
+    for head, link in contents:
+        assert link == re.sub(r"[^\w -]", "", head.lower()).replace(" ", "-")
+
+
 def test_the_quick_check_is_as_shown(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
