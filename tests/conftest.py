@@ -22,6 +22,8 @@ settings.load_profile("instep")
 
 # The program is started hundreds of times: compiled once, as where it is installed.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+# What is printed waits in the program as it does for her: a write that fails is then told by the flush alone.
+os.environ.pop("PYTHONUNBUFFERED", None)
 
 
 @pytest.fixture

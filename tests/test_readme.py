@@ -23,7 +23,9 @@ from tracker.pattern.fit import (
 )
 from tracker.pattern.model import CUFF_ROW_FACTOR
 from tracker.pattern.tables import _SECTION, _TOP
+from tracker.session import Session
 from tracker.storage.backups import back_up
+from tracker.storage.basket import Basket
 
 ROOT = Path(__file__).parents[1]
 
@@ -33,6 +35,15 @@ def test_no_head_stands_twice(name: str) -> None:
     told = re.sub(r"(?ms)^```.*?^```", "", (ROOT / name).read_text())
     heads = re.findall(r"(?m)^#+ .*", told)
     assert sorted(heads) == sorted(set(heads))
+
+
+def test_the_contents_name_every_head() -> None:
+    """In its order, and each leads there."""
+    told = re.sub(r"(?ms)^```.*?^```", "", (ROOT / "README.md").read_text())
+    contents = re.findall(r"\[([^]]+)\]\s?\(#([^)]+)\)", told)
+    assert [head for head, _ in contents] == re.findall(r"(?m)^## (.*)$", told)
+    for head, link in contents:
+        assert link == re.sub(r"[^\w -]", "", head.lower()).replace(" ", "-")
 
 
 def test_the_quick_check_is_as_shown(
@@ -221,3 +232,39 @@ def test_the_defaults_that_follow_the_fabric_are_those_of_the_program() -> None:
         f"the ease {NO_SPRING_EASE:.2f} more and the stretch {-NO_SPRING_STRETCH:.2f} less",
     ):
         assert said in told
+
+
+def test_every_file_beside_the_basket_is_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What may be deleted at any time is missed by nobody, and the basket alone is all of it."""
+    rows = re.findall(
+        r"(?m)^\| (`basket\.db.*?) \| .* \| (.*) \|$", (ROOT / "README.md").read_text()
+    )
+    named = {name: may for cell, may in rows for name in re.findall("`(.*?)`", cell)}
+    folder, elsewhere = tmp_path / "one", tmp_path / "two"
+    monkeypatch.setenv("INSTEP_BASKET", str(folder / "basket.db"))
+    for words in (
+        ["start", str(ROOT / "sample_projects" / "night-ferry.toml")],
+        ["tick", "22"],
+        ["left"],
+    ):
+        assert main(words) == 0
+    back_up(folder / "basket.db", now())
+    with Basket.open(folder / "basket.db") as basket:
+        Session(basket, basket.find(None), now).tick(3)
+        there = {path.name for path in folder.iterdir()}
+    assert {"basket.db-wal", "basket.db-shm", "basket.db-answers", "basket.db-backups"} <= there
+    assert there <= named.keys()
+    assert main(["left"]) == 0
+    capsys.readouterr()
+    assert main(["left"]) == 0
+    told = capsys.readouterr().out
+    for name, may in named.items():
+        if may == "at any time":
+            (folder / name).unlink()
+    assert main(["left"]) == 0
+    elsewhere.mkdir()
+    (elsewhere / "basket.db").write_bytes((folder / "basket.db").read_bytes())
+    assert main(["left", "--basket", str(elsewhere / "basket.db")]) == 0
+    assert capsys.readouterr().out == 2 * told

@@ -34,7 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if wanted in ("measure", "target", "weigh"):
         given = [_as_length(word) for word in given]
     try:
-        options, surplus = _parser(wanted).parse_known_args(given)
+        options, surplus = _read(given, wanted)
         if surplus:
             options.refuse(_unknown(wanted, surplus))
         code: int = options.run(options)
@@ -51,6 +51,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return code
 
 
+def _read(given: list[str], wanted: str | None) -> tuple[argparse.Namespace, list[str]]:
+    """What the words say. Help and version are answers, too: raises Unsaid where they are not written."""
+    try:
+        return _parser(wanted).parse_known_args(given)
+    except SystemExit:
+        with writing():
+            sys.stdout.flush()
+        raise
+
+
 _INTERRUPTED = 130
 """What a shell expects of a program that ctrl+c ended."""
 
@@ -58,13 +68,16 @@ _INTERRUPTED = 130
 def _with_command(given: list[str]) -> tuple[list[str], str | None]:
     """The words with a command among them, and which it is; None where help on all is asked for.
 
-    `instep FILE` is short for `instep knit FILE`, and `instep` alone for `instep knit`.
+    `instep FILE` is short for `instep knit FILE`, `instep` alone for `instep knit`, and `instep help rip` for
+    `instep rip --help`.
     """
     at = 0
     while at < len(given) and given[at].startswith("-") and given[at] != "-":
         if given[at] in ("-h", "--help", "--version"):
             return given, None
         at += 2 if given[at] == "--basket" else 1
+    if given[at : at + 1] == ["help"]:
+        return _with_command([*given[:at], *given[at + 1 : at + 2], "--help"])
     if at < len(given) and given[at] in COMMANDS:
         return given, given[at]
     if at + 1 < len(given):
@@ -77,7 +90,8 @@ def _check_command(word: str, after: Sequence[str]) -> None:
     from difflib import get_close_matches
 
     near = get_close_matches(word, COMMANDS, n=1, cutoff=0.6)
-    if near and not named_as_a_file(word) and not all(other.startswith("-") for other in after):
+    meant = {"-h", "--help"} & {*after} or not all(other.startswith("-") for other in after)
+    if near and not named_as_a_file(word) and meant:
         _parser(near[0]).error(f'there is no command "{word}"; did you mean {near[0]}?')
 
 

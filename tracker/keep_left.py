@@ -24,6 +24,8 @@ def keep_left(basket: Basket, session: Session, asked: Asked, said: Sequence[str
     The session's clock must stand at the moment of the answer. What hinders it hinders nobody: then the
     whole is asked again.
     """
+    if not kept_answers.CAN_BE_KEPT:
+        return
     moment, as_json = session.now(), asked[0]
     idle = moment.at - session.touched
     text = "".join(f"{line}\n" for line in said)

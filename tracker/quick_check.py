@@ -43,7 +43,7 @@ def _ask_the_whole_program() -> int:
 def known(given: list[str]) -> str | None:
     """What is to be printed, where these words are a quick check whose answer is known."""
     told = _asked(given)
-    if told is None:
+    if told is None or not kept_answers.CAN_BE_KEPT:
         return None
     basket, asked = told
     try:
@@ -142,5 +142,16 @@ def _say(answer: str) -> int:
         # The reader of a pipe has gone: nothing more to say, and nothing to complain of.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except OSError:
+        _take_back()
         return _ask_the_whole_program()  # which can say why it is not written
     return 0
+
+
+def _take_back() -> None:
+    """What waits to be written and cannot be goes nowhere; the stream then leads where it led."""
+    stream = sys.stdout.fileno()
+    kept = os.dup(stream)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
+    sys.stdout.flush()
+    os.dup2(kept, stream)
+    os.close(kept)

@@ -1,6 +1,6 @@
 """The same screens in a browser, on a tablet beside the chair, by the framework's own server.
 
-The server is an extra (`pip install 'instep[tablet]'`). Its page loads nothing from elsewhere. Each page is a
+The server is an extra (`pip install '.[tablet]'`). Its page loads nothing from elsewhere. Each page is a
 process of its own; the address holds a key that nobody can guess, and only a page from here opens one.
 """
 

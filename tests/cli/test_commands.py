@@ -23,7 +23,7 @@ from hypothesis import strategies as st
 from tests.cli.conftest import Instep
 from tests.knitting.knitter import SAMPLE
 from tests.storage.recording import reseal
-from tracker.cli import _parser, _with_command
+from tracker.cli import _parser, _with_command, main
 from tracker.commands.table import COMMANDS
 from tracker.knitting.events import Act
 from tracker.storage.basket import Basket, Stamp, Summary
@@ -95,6 +95,12 @@ def test_a_file_that_is_not_there(instep: Instep, words: list[str]) -> None:
     assert instep.wrong(*words, "no-such.toml") == "no-such.toml: there is no such file"
 
 
+@pytest.mark.parametrize("words", [["start"], ["plan"], ["check"], ["append"], ["replan"]], ids=str)
+def test_a_pairs_name_where_a_file_is_asked_for(pair: Instep, words: list[str]) -> None:
+    told = "night-ferry: there is no such file; a plan file is named with its ending, like night-ferry.toml"
+    assert pair.wrong(*words, "night-ferry") == told
+
+
 def test_what_is_no_plan(instep: Instep, tmp_path: Path) -> None:
     bad = tmp_path / "bad.toml"
     bad.write_text("title = 3 =", encoding="utf-8")
@@ -128,6 +134,23 @@ def test_a_misspelt_command_names_the_nearest(pair: Instep) -> None:
     assert pair.wrong("xyzzy").endswith("a file is named with its ending, like xyzzy.toml")
     assert 'there is no command "tikc"; did you mean tick?' in pair.usage("tikc", "3")
     assert 'there is no command "measre"; did you mean measure?' in pair.usage("measre", "5cm")
+    assert 'there is no command "measre"; did you mean measure?' in pair.usage("measre", "--help")
+
+
+def test_help_is_a_word_too(capsys: pytest.CaptureFixture[str]) -> None:
+    """For all commands, for one, and for one that is misspelt."""
+    for words, told in [
+        (["help"], "usage: instep [-h]"), (["help", "rip"], "usage: instep rip "),
+        (["--basket", "b.db", "help", "rip"], "usage: instep rip "),
+    ]:  # fmt: skip
+        with pytest.raises(SystemExit) as left:
+            main(words)
+        assert left.value.code == 0
+        assert capsys.readouterr().out.startswith(told)
+    with pytest.raises(SystemExit) as left:
+        main(["help", "rpi"])
+    assert left.value.code == 2
+    assert "did you mean rip?" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("words", [["end", "46"], ["other", "2"], ["left", "extra"], ["undo", "3"]])

@@ -85,6 +85,7 @@ def test_without_a_terminal_no_screen_opens(program: Program) -> None:
         ["left"],
         ["tick", "--json"],
         ["--version"],
+        ["rip", "--help"],
     ],
 )
 def test_pipes_that_close_early(program: Program, words: list[str]) -> None:
@@ -114,7 +115,7 @@ def test_closed_streams(program: Program) -> None:
     assert json.loads(program.run("left", "--json").stdout)["done"] == 1
 
 
-@pytest.mark.parametrize("words", ["left", "left --json", "plan {file}", "--version"])
+@pytest.mark.parametrize("words", ["left", "left --json", "plan {file}", "--version", "--help"])
 def test_an_answer_that_cannot_be_written(program: Program, tmp_path: Path, words: str) -> None:
     closed = tmp_path / "closed"
     closed.touch()

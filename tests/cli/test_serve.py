@@ -259,7 +259,7 @@ def test_without_the_extra(instep: Instep, monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setitem(sys.modules, "textual_serve.server", None)
     code, _, err = instep.run("serve")
     assert (code, err) == (
-        1, "instep: the server is not installed; write: pip install 'instep[tablet]'\n",
+        1, "instep: the server is not installed; in Instep's own folder write: pip install '.[tablet]'\n",
     )  # fmt: skip
 
 

@@ -13,6 +13,12 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "sample_projects"
+DATA = [
+    path.relative_to(ROOT).as_posix()
+    for path in sorted((ROOT / "tracker").rglob("*"))
+    if path.is_file() and path.suffix not in (".py", ".pyc")
+]
+"""What belongs to the program and is no code: the style sheet, the schema, the page of the server."""
 SAMPLES = [path.name for kind in ("toml", "pack") for path in sorted(FOLDER.glob(f"*.{kind}"))]
 
 
@@ -30,7 +36,7 @@ def test_wheel_holds_samples_and_data(built: Path) -> None:
     names = zipfile.ZipFile(next(built.glob("*.whl"))).namelist()
     for sample in SAMPLES:
         assert f"tracker/sample_projects/{sample}" in names
-    assert {"tracker/py.typed", "tracker/ui/looks.tcss"} <= set(names)
+    assert {"tracker/py.typed", "tracker/served_page/app_index.html"} <= set(DATA) <= set(names)
     assert not [name for name in names if name.startswith("tests/")]
 
 
@@ -40,6 +46,7 @@ def test_sdist_holds_samples_and_tests(built: Path) -> None:
     base = names[0].partition("/")[0]
     for sample in SAMPLES:
         assert f"{base}/sample_projects/{sample}" in names
+    assert {f"{base}/{name}" for name in DATA} <= set(names)
     assert f"{base}/tests/packaging/test_packages.py" in names
 
 

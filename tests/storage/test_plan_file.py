@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 from tracker.pattern.days import calendar_day
 from tracker.pattern.plan import FIELDS
 from tracker.storage.files import (
+    _STRING_OR_REMARK,
     LARGEST_BYTES,
     MOST_FAULTS,
     Fault,
@@ -557,6 +558,16 @@ def test_a_huge_file_is_not_read_whole(plan: Path) -> None:
         file.truncate(10**12)
     with pytest.raises(FileTrouble, match="larger than 1 MB"):
         read_source(str(plan))
+
+
+def test_what_blanks_strings_is_the_same_on_every_python() -> None:
+    """Up to 3.11.4 a possessive group ends in the wrong place, and a key behind a string was not seen."""
+    assert ")*+" not in _STRING_OR_REMARK.pattern
+    assert ")++" not in _STRING_OR_REMARK.pattern
+    told = [
+        found[0] for found in _STRING_OR_REMARK.finditer('x = """\\"\n"" """ # a."b"\n"\\"" \'"\'')
+    ]
+    assert told == ['"""\\"\n"" """', '# a."b"', '"\\""', "'\"'"]
 
 
 @pytest.mark.parametrize(

@@ -214,6 +214,15 @@ def test_an_empty_blank_says_what_to_write_and_no_more() -> None:
     assert said(last).startswith("not yet: still open: the foot's length, around the foot, the st")
 
 
+def test_a_pair_without_a_name_is_not_said_to_be_ready() -> None:
+    """Its numbers are known all the same."""
+    filling = fill(new_pair(), MINE)
+    assert work_out(filling).opened is not None
+    assert said(filling.to(len(filling.blanks))) == "not yet: still open: the name"
+    named = write(filling, "title", "First pair")
+    assert said(named.to(len(named.blanks))).startswith("enter keeps the plan in first-pair.toml")
+
+
 @pytest.mark.parametrize(
     ("place", "typed", "told"),
     [

@@ -10,6 +10,7 @@ from textual.events import Paste
 
 from tests.ui.driving import SAMPLE, SAMPLES, Clock, shown, until
 from tracker.keys import OUT_OF_THE_BOX, SCREENS
+from tracker.samples import about
 from tracker.storage.basket import Basket
 from tracker.ui.file_line import LONGEST, FileLine, names_like
 from tracker.ui.guide import STEPS, Guide
@@ -28,6 +29,15 @@ def trials(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def traces(trials: Path) -> list[Path]:
     return [*trials.glob("instep-*")]
+
+
+# The samples
+
+
+def test_every_sample_says_what_it_is_on_80_columns() -> None:
+    """Where all of its first line has no room, the words before the colon stand for it."""
+    for plan in SAMPLES.glob("*.toml"):
+        assert 10 < len(about(plan).partition(":")[0]) <= 60, plan.name
 
 
 # The guide
@@ -66,7 +76,7 @@ async def test_two_minutes_from_the_first_screen_to_the_last_step(
         assert len(traces(trials)) == 1
         for key, told in [
             ("space", "2 of 9: The band turned over"), ("space", "3 of 9: Once too often"),
-            ("backspace", "4 of 9: You may count"), ("n", "5 of 9: On the right"),
+            ("backspace", "4 of 9: You may count"), ("n", "5 of 9: The next round begins"),
             ("space", "6 of 9: Lay it flat"),
         ]:  # fmt: skip
             await pilot.press(key)
@@ -76,7 +86,7 @@ async def test_two_minutes_from_the_first_screen_to_the_last_step(
         await pilot.press("8", "full_stop", "1", "m")
         await until(pilot, app, "7 of 9: That taught it")
         await pilot.press("c")
-        await until(pilot, app, "8 of 9: What a row asks for")
+        await until(pilot, app, "8 of 9: What every key does")
         await pilot.press("question_mark")
         await until(pilot, app, "Any key goes back")
         await pilot.press("escape")

@@ -39,7 +39,8 @@ def is_there(path: str) -> bool:
 
 def named_as_a_file(what: str) -> bool:
     """Whether a word is the name of a file, and not of a pair."""
-    return Path(what).suffix in (".toml", ".pack") or os.sep in what or what == "-"
+    slashes = [sign for sign in (os.sep, os.altsep) if sign and sign in what]
+    return Path(what).suffix in (".toml", ".pack") or bool(slashes) or what == "-"
 
 
 def no_pairs(basket: Basket) -> str:

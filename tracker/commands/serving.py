@@ -36,7 +36,9 @@ def serve(options: argparse.Namespace) -> int:
     try:
         served.serve(what)
     except ImportError:
-        raise Wrong("the server is not installed; write: pip install 'instep[tablet]'") from None
+        raise Wrong(
+            "the server is not installed; in Instep's own folder write: pip install '.[tablet]'"
+        ) from None
     except OSError as error:
         taken = error.errno == EADDRINUSE
         why = "another program has it" if taken else (error.strerror or str(error)).lower()

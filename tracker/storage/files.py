@@ -101,19 +101,18 @@ def _replace(target: Path, text: str) -> None:
 
     mode = target.stat().st_mode & 0o777 if target.exists() else 0o600
     # Line ends are written as they stand in the text, on every system.
-    with NamedTemporaryFile(
-        "w", encoding="utf-8", newline="", dir=target.parent, delete=False
-    ) as file:
-        beside = Path(file.name)
-        try:
+    file = NamedTemporaryFile("w", encoding="utf-8", newline="", dir=target.parent, delete=False)  # noqa: SIM115
+    beside = Path(file.name)
+    try:
+        with file:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())
-            beside.chmod(mode)
-            beside.replace(target)
-        except BaseException:
-            beside.unlink(missing_ok=True)
-            raise
+        beside.chmod(mode)
+        beside.replace(target)  # closed before: Windows renames no file that is open
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
 
 
 PIPED = "-"
@@ -153,7 +152,7 @@ def read_source(path: str, kind: str = "plan") -> Source:
     try:
         data = piped_in(kind, LARGEST_BYTES) if path == PIPED else _bytes_of(path, kind)
     except FileNotFoundError:
-        raise FileTrouble(name, [Fault(None, "", "there is no such file")]) from None
+        raise FileTrouble(name, [Fault(None, "", _missing(path, kind))]) from None
     except IsADirectoryError:
         why = f"this is a folder; name a {kind} file in it"
         raise FileTrouble(name, [Fault(None, "", why)]) from None
@@ -168,6 +167,13 @@ def read_source(path: str, kind: str = "plan") -> Source:
     except UnicodeDecodeError:
         why = f"it is not a text file; write the {kind} as TOML"
         raise FileTrouble(name, [Fault(None, "", why)]) from None
+
+
+def _missing(path: str, kind: str) -> str:
+    """A bare word may be the name of a pair, where a file is asked for."""
+    if Path(path).name != path or Path(path).suffix:
+        return "there is no such file"
+    return f"there is no such file; a {kind} file is named with its ending, like {shorten(path, 60)}.toml"
 
 
 def _bytes_of(path: str, kind: str) -> bytes:
@@ -185,9 +191,11 @@ MOST_PARTS = 20
 """No key has more parts between its dots: the parser's time and room grow with their square."""
 
 _STRING_OR_REMARK = re.compile(
-    r'''"""(?:[^"\\]|\\[\s\S]|"(?!""))*+(?:"""|\Z)|"(?:[^"\\\n]|\\.)*+"?|#[^\n]*+'''
-    r"""|'''(?:[^']|'(?!''))*+(?:'''|\Z)|'[^'\n]*+'?"""
+    r'''"""[^"\\]*+(?:(?:\\[\s\S]|"(?!""))[^"\\]*+)*(?:"""|\\?\Z)'''
+    r"""|"[^"\\\n]*+(?:\\.[^"\\\n]*+)*"?|#[^\n]*+"""
+    r"""|'''[^']*+(?:'(?!'')[^']*+)*(?:'''|\Z)|'[^'\n]*+'?"""
 )
+"""No group of it is possessive: Python up to 3.11.4 takes those for what they are not (gh-106052)."""
 _LONG_KEY = re.compile(rf"(?:\.[ \t]*+[\w-]++[ \t]*+){{{MOST_PARTS}}}", re.ASCII)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from tracker.storage.reading_at import AS_BYTES, read_at
 from tracker.storage.trouble import basket_open
 
 _FIRST, _MANY = 0x4000_0000, 512
@@ -26,7 +27,7 @@ class Held:
             return b""
         size = os.fstat(self._handle).st_size
         parts, at = list[bytes](), 0
-        while at < size and (part := os.pread(self._handle, size - at, at)):
+        while at < size and (part := read_at(self._handle, size - at, at)):
             parts.append(part)
             at += len(part)
         return b"".join(parts)
@@ -38,6 +39,22 @@ class Held:
         except FileNotFoundError:
             return True
         return self._handle is not None and os.path.samestat(found, os.fstat(self._handle))
+
+    def give_way(self) -> None:
+        """Let go of what Windows would not replace or remove while it is open; elsewhere it stays held."""
+        if sys.platform == "win32":
+            self.close()
+
+    def close(self) -> None:
+        """Let it go. Closing twice does nothing."""
+        if self._handle is not None:
+            os.close(self._handle)
+        self._handle = None
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether it is still held, and nothing stands in it."""
+        return self._handle is not None and not os.fstat(self._handle).st_size
 
 
 @contextmanager
@@ -57,16 +74,17 @@ def held(path: Path) -> Iterator[Held]:
             raise basket_open(path)  # another program has put one in its place meanwhile
         yield it
     finally:
-        if made is not None and path.exists() and it.has_name(path) and not os.fstat(made).st_size:
+        is_to_go = made is not None and path.exists() and it.has_name(path) and it.is_empty
+        it.give_way()
+        if is_to_go:
             path.unlink()
-        if handle is not None:
-            os.close(handle)
+        it.close()
 
 
 def _made(path: Path) -> int | None:
     """A handle on an empty file, where there was nothing."""
     try:
-        return os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
+        return os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR | AS_BYTES, 0o600)
     except OSError:
         if path.exists():
             return None
@@ -87,4 +105,4 @@ def _lock(handle: int, path: Path) -> None:
 def _opened(path: Path) -> int | None:
     if not path.is_file():
         return None
-    return os.open(path, os.O_RDWR if os.access(path, os.W_OK) else os.O_RDONLY)
+    return os.open(path, (os.O_RDWR if os.access(path, os.W_OK) else os.O_RDONLY) | AS_BYTES)

@@ -19,6 +19,8 @@ MOST_KEPT = 16
 """How many answers are kept: the newest."""
 MOST_SIZE = 1 << 20
 """Bytes beyond which the file of the answers is not of this program."""
+CAN_BE_KEPT = hasattr(os, "pread") and hasattr(os, "geteuid")
+"""Windows tells neither whose a file is, nor reads at a place: there the whole program answers."""
 _CHUNK = 1 << 20
 _STALE_S = 60
 """Seconds after which a half-written file is one of a program that was killed over it."""

@@ -18,6 +18,8 @@ from typing import BinaryIO
 
 from tracker.records import NamedTuple
 
+from tracker.storage.reading_at import AS_BYTES, read_at
+
 
 class _Told(NamedTuple):
     """So many `frames` in the log with these `salts`, the first `folded` of them in the basket itself."""
@@ -70,7 +72,7 @@ class LogIndex:
         """Whether acts stand behind what SQLite reads; who said so left an index of just that, or a copy."""
         from tracker.storage.log_frames import look_through  # hardly any opening pays for it
 
-        found = look_through(log, lambda begins, many: os.pread(self._basket, many, begins))
+        found = look_through(log, lambda begins, many: read_at(self._basket, many, begins))
         before = self._before
         was_read = before is not None and before.frames == found.read
         self.is_said = found.lost and (was_read or self._is_set_aside(log))
@@ -95,7 +97,7 @@ class LogIndex:
         if self._handle is None:
             return None
         try:
-            header = os.pread(self._handle, _BYTES, 0)
+            header = read_at(self._handle, _BYTES, 0)
         except OSError:
             return None
         if len(header) < _BYTES or header[:48] != header[48:96] or not header[12]:
@@ -107,7 +109,7 @@ class LogIndex:
 _BYTES = 136
 MOST_BYTES = 16 << 20
 """Of a log no more is looked through: four times what SQLite lets gather before it folds it in."""
-_READS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+_READS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | AS_BYTES
 """A pipe in the place of a file is not waited for."""
 
 

@@ -84,6 +84,7 @@ def mend(path: Path, now: Stamp) -> Mended:
                 )
             if not it.has_name(path):
                 raise basket_open(path)  # another program made it meanwhile
+            it.give_way()
             return Mended(tuple(reversed(saved)), _exchange(path, new, now))
 
 

@@ -16,6 +16,7 @@ from typing import Any
 from tracker.storage import formats
 from tracker.storage.formats import migrate
 from tracker.storage.log_index import LogIndex, set_aside
+from tracker.storage.reading_at import AS_BYTES
 from tracker.storage.trouble import (
     BUSY,
     UNREADABLE,
@@ -76,7 +77,7 @@ def claim(path: Path) -> Inode:
         if inode not in _open_here and found.st_size:
             _check_header(path)
         if inode not in _open_here:
-            _open_here[inode] = [0, os.open(path, os.O_RDONLY)]
+            _open_here[inode] = [0, os.open(path, os.O_RDONLY | AS_BYTES)]
             _logs[inode] = LogIndex(path, _open_here[inode][1])
         _open_here[inode][0] += 1
     return inode

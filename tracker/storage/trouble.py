@@ -41,7 +41,8 @@ _SAID = {
         " writable"
     ),
     sqlite3.SQLITE_CANTOPEN: (
-        "the basket cannot be opened; make its file and its folder writable, or name another file"
+        "the basket cannot be opened; make its file and its folder writable, or name another with"
+        " --basket"
     ),
     sqlite3.SQLITE_CONSTRAINT: (
         'the basket does not take this and nothing was recorded; "instep check" lists what is wrong'

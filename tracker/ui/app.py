@@ -5,7 +5,8 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from typing import TYPE_CHECKING
+from contextlib import suppress
+from typing import TYPE_CHECKING, TextIO
 
 from tracker import words
 from tracker.clock import now
@@ -38,6 +39,7 @@ def _shown(app: KnittingApp) -> int:
     gc.freeze()  # else every now and then a key waits while a whole history is looked over for garbage
     gc.enable()
     app.run()
+    _done_with(sys.stderr)  # by which the framework paints
     for lost in app.not_kept:
         _say(f"not kept: {lost}")
     if app.session is not None and not is_served():
@@ -47,7 +49,14 @@ def _shown(app: KnittingApp) -> int:
 
 def _say(line: str) -> None:
     """The line that stays; where the terminal is gone it is said to nobody."""
+    with suppress(OSError):
+        print(line)
+    _done_with(sys.stdout)
+
+
+def _done_with(stream: TextIO) -> None:
+    """Write what still waits; where the terminal is gone it goes nowhere, and is no fault at the end."""
     try:
-        print(line, flush=True)
+        stream.flush()
     except OSError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

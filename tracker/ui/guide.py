@@ -45,7 +45,7 @@ STEPS = (
     ),
     Step(
         "tick",
-        "On the right stand your needles, the one in hand marked. At its end press {tick}.",
+        "The next round begins with N1, on the right among your needles. At its end press {tick}.",
         "At the needle's end {tick}.",
     ),
     Step(
@@ -60,8 +60,8 @@ STEPS = (
     ),
     Step(
         "help",
-        "What a row asks for, in words, and what every key does: {help}. Any key goes back.",
-        "The row in words, all keys: {help}.",
+        "What every key does, and at the end of that the row at hand in words: {help}. Any key goes back.",
+        "All keys, the row in words: {help}.",
     ),
     Step(
         "basket",

@@ -100,7 +100,10 @@ def help_text(glance: Glance, keys: Keys = OUT_OF_THE_BOX) -> Text:
     """Keys and what they do, then the row at hand in words."""
     text = Text()
     text.append("At the needles\n\n", "bold")
-    text.append("  Any key goes back, and does what it does there. Arrows scroll.\n\n")
+    text.append("  Any key goes back, and does what it does there. Arrows scroll.\n")
+    if glance.next is not None:
+        text.append("  The row at hand in words stands last: the end key goes there.\n")
+    text.append("\n")
     _add_keys(text, commands(keys))
     if keys.nearly_all:
         few = and_all(keys.shown[act] for act in FEW)

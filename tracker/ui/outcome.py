@@ -74,10 +74,10 @@ def at_work(filling: Filling, outcome: Outcome) -> Finding:
 
 
 def _at_last_word(filling: Filling, outcome: Outcome) -> Finding:
-    if outcome.opened is not None:
-        return Finding("", f"enter keeps the plan in {filling.file} and starts the pair")
     if filling.open():
         return Finding(":", f"not yet: {_still_open(filling)}")
+    if outcome.opened is not None:
+        return Finding("", f"enter keeps the plan in {filling.file} and starts the pair")
     why = next((finding.text for finding in beside(filling, outcome)), "")
     return Finding(":", f"not yet: {why}")
 

@@ -28,6 +28,8 @@ except ImportError:  # where there are no such terminals
 _ESCAPE = 0.05
 """Seconds after which an escape with nothing behind it is the escape key."""
 _LEAVE = ("SIGTERM", "SIGHUP", "SIGINT")
+_IS_POLLED = termios is not None
+"""Whether it can be waited for by select; elsewhere a read waits for a whole line, as Python's own do."""
 _LFLAG, _CONTROL = 3, 6
 """Where the local modes and the control characters stand in what termios tells."""
 
@@ -43,8 +45,9 @@ class PlainTerminal:
         self._handlers: dict[int, Any] = {}
         self._ended = self._in_line = self._stopped = False
         self._wakes, self._wake = os.pipe()
-        for end in (self._wakes, self._wake):
-            os.set_blocking(end, False)
+        if _IS_POLLED:
+            for end in (self._wakes, self._wake):
+                os.set_blocking(end, False)
         self._woken = -1
 
     @property
@@ -53,7 +56,8 @@ class PlainTerminal:
         return self._found is not None
 
     def __enter__(self) -> PlainTerminal:
-        self._woken = signal.set_wakeup_fd(self._wake, warn_on_full_buffer=False)
+        if _IS_POLLED:
+            self._woken = signal.set_wakeup_fd(self._wake, warn_on_full_buffer=False)
         for name in _LEAVE:
             self._handle(name, self._leave)
         if termios is not None:
@@ -73,7 +77,8 @@ class PlainTerminal:
         self._give_back()
         for number, before in self._handlers.items():
             signal.signal(number, before)
-        signal.set_wakeup_fd(self._woken)
+        if _IS_POLLED:
+            signal.set_wakeup_fd(self._woken)
         os.close(self._wakes)
         os.close(self._wake)
 
@@ -135,7 +140,7 @@ class PlainTerminal:
                 yield from decoder.rest() if decoder.waits and not self._ended else ()
                 continue
             try:
-                data = os.read(self._in, 4096)
+                data = self._sent(typed)
             except OSError:
                 return
             if not data:
@@ -147,6 +152,12 @@ class PlainTerminal:
             for one in whole:
                 yield from line_keys(one.decode(typed, "replace"), words=words())
 
+    def _sent(self, typed: str) -> bytes:
+        """What was typed since, as the terminal writes it. Raises OSError."""
+        return (
+            os.read(self._in, 4096) if _IS_POLLED else sys.stdin.readline().encode(typed, "replace")
+        )
+
     def _say_where(self) -> None:
         """Where she is, once she is back from a stop: whatever was being recorded then is done."""
         if self._stopped:
@@ -156,6 +167,8 @@ class PlainTerminal:
 
     def _is_ready(self, seconds: float | None) -> bool:
         """Wait for something to read, for a signal, or for so many seconds."""
+        if not _IS_POLLED:
+            return not self._ended
         ready, _, _ = select.select([self._in, self._wakes], [], [], seconds)
         if self._wakes in ready:
             with suppress(OSError):
@@ -189,6 +202,10 @@ class PlainTerminal:
     def _write(self, text: str) -> None:
         data = text.encode(self._encoding, READABLE)
         try:
+            if not _IS_POLLED:  # there the console takes letters, not bytes
+                sys.stdout.write(data.decode(self._encoding))
+                sys.stdout.flush()
+                return
             while data:
                 data = data[os.write(self._out, data) :]
         except OSError:
