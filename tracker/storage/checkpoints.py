@@ -21,7 +21,7 @@ from tracker.knitting.events import Event
 from tracker.knitting.resumed import Checkpoint
 from tracker.knitting.told import read, tell
 from tracker.records import NamedTuple
-from tracker.storage.kept_answers import AS_IT_IS
+from tracker.storage.kept_answers import AS_IT_IS, CAN_BE_KEPT
 
 EVERY = 500
 """Events that are replayed before they are kept to: one opening in so many acts keeps a checkpoint."""
@@ -62,6 +62,8 @@ def folder_of(basket: Path) -> Path:
 
 def find(basket: Path, pair: bytes) -> Kept | None:
     """The one that this program kept of a pair, by its 16 bytes."""
+    if not CAN_BE_KEPT:
+        return None
     try:
         total, _, text = _read(_file_of(basket, pair)).partition(b"\n")
         if total.decode() != _sum(text):
@@ -78,9 +80,10 @@ def keep(
     basket: Path, pair: bytes, summed: Summed, checkpoint: Checkpoint, tables: Mapping[str, Any]
 ) -> None:
     """Keep one of a pair in the place of its last one; what hinders that hinders nobody."""
-    with suppress(
-        OSError, ValueError, TypeError
-    ):  # a date in its tables is nothing that JSON can tell
+    if not CAN_BE_KEPT:
+        return
+    # A date in its tables is nothing that JSON can tell.
+    with suppress(OSError, ValueError, TypeError):
         told = [_program(), *summed, tell(checkpoint), tables]
         text = json.dumps(told, allow_nan=False, separators=(",", ":")).encode()
         if len(text) < MOST_BYTES:

@@ -17,7 +17,6 @@ from stat import S_ISREG
 from typing import BinaryIO
 
 from tracker.records import NamedTuple
-
 from tracker.storage.reading_at import AS_BYTES, read_at
 
 
