@@ -169,7 +169,8 @@ class Replay:
         """The last events applied, as they were committed: those that stand are held no second time."""
         place = len(self._live)
         for event in reversed(events):
-            if not place or self._live[place - 1].number != event.number:
+            # What is taken back leaves older acts on top, which nobody need read for this.
+            if event.kind in ("undo", "redo") or self._live[place - 1].number != event.number:
                 return
             place -= 1
             self._live[place] = event
