@@ -22,11 +22,12 @@ from tracker.forecast import by_row, left
 from tracker.forecast.rest import FRESH_MS
 from tracker.forecast.tape import Known, Tape
 from tracker.forecast.tapes import Tapes
-from tracker.glance import AWAY, HELD_IS_OLD, LONG_AWAY, WARM, LengthSight, Shown, look, pause
+from tracker.glance import LengthSight, Shown
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import Number, State
+from tracker.looking import AWAY, HELD_IS_OLD, LONG_AWAY, WARM, look, pause
 from tracker.storage.pattern_file import open_file
 
 LEG_ALONE = """

@@ -10,12 +10,13 @@ import pytest
 from tests.knitting.knitter import EVENING, SAMPLE
 from tests.storage.recording import record
 from tracker.forecast.by_row import ByRow
-from tracker.glance import Glance, Shown, look
+from tracker.glance import Glance, Shown
 from tracker.knitting import fold
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Act
 from tracker.knitting.state import Number, State
+from tracker.looking import look
 from tracker.session import Answer, CannotBeShown, Doubted, Session, short_name, source_of
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, Stamp, Summary
 from tracker.storage.pattern_file import open_file, open_tables

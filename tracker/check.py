@@ -195,7 +195,7 @@ def _replayed(basket: Basket, pair: PairRow) -> list[Problem]:
 
 def _untold(replay: Replay, events: Iterable[Event]) -> str:
     """What of a pair that replays cannot be told, or ""."""
-    from tracker.glance import NOTHING_TO_SEE
+    from tracker.looking import NOTHING_TO_SEE
     from tracker.tellable import Untellable, check_acts, check_places
 
     pattern = replay.course.pattern

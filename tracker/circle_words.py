@@ -7,11 +7,12 @@ from typing import Any, Literal
 
 from tracker.ask_words import question
 from tracker.forecast.finish import Due
-from tracker.glance import Glance, Place, Shown, UsedUpSight, look
+from tracker.glance import Glance, Place, Shown, UsedUpSight
 from tracker.hours import counted_days, day
 from tracker.knitting.asking import Questions, questions
 from tracker.knitting.course import Course
 from tracker.knitting.state import BOTH, Check, Number, State, other
+from tracker.looking import look
 from tracker.records import NamedTuple
 from tracker.stage_words import given_out
 from tracker.units import shorten

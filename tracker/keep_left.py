@@ -6,7 +6,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from contextlib import suppress
 
-from tracker.glance import pause
+from tracker.looking import pause
 from tracker.moment import ago, day_of
 from tracker.quick_check import Asked, dated
 from tracker.session import Session

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from typing import Literal
 
 from tracker import past_words, words
-from tracker.glance import NOTHING_TO_SEE
 from tracker.hours import day
 from tracker.knitting.course import Course
 from tracker.knitting.fold import UnknownAct
@@ -16,6 +15,7 @@ from tracker.knitting.past import Past, past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.state import other
 from tracker.knitting.worked import day_of
+from tracker.looking import NOTHING_TO_SEE
 from tracker.pattern.days import calendar_day
 from tracker.records import NamedTuple
 from tracker.session import Clock, Session, short_name

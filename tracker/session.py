@@ -11,7 +11,7 @@ from tracker import words
 from tracker.forecast.by_row import ByRow
 from tracker.forecast.left import goal_of, length_of
 from tracker.forecast.washing import after_washing
-from tracker.glance import NOTHING_TO_SEE, Glance, Shown, look, pause
+from tracker.glance import Glance, Shown
 from tracker.keys import OUT_OF_THE_BOX
 from tracker.knitting import step
 from tracker.knitting.course import Course
@@ -26,6 +26,7 @@ from tracker.knitting.state import BOTH, Lifeline, Number, Sock, State, other
 from tracker.knitting.step import Differs
 from tracker.knitting.used_up import is_whole
 from tracker.knitting.worked import day_of
+from tracker.looking import NOTHING_TO_SEE, look, pause
 from tracker.pattern.model import CLOSING
 from tracker.settings import rest_is_wanted
 from tracker.storage import checkpoints

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tracker import past_words
-from tracker.glance import NOTHING_TO_SEE, Shown, look
+from tracker.glance import Shown
 from tracker.knitting.past import Past
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import BOTH
+from tracker.looking import NOTHING_TO_SEE, look
 from tracker.units import Unit, shorten
 
 

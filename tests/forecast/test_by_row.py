@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 from tests.examples import examples
 from tests.knitting.knitter import Knitter
 from tracker.forecast.by_row import ByRow, at_row
-from tracker.glance import Shown, look
+from tracker.glance import Shown
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.state import BOTH, Number
+from tracker.looking import look
 from tracker.storage.pattern_file import open_file
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"

@@ -17,10 +17,11 @@ from tests.pattern.making import pattern
 from tracker import hours, words
 from tracker.forecast.finish import days_of, median
 from tracker.forecast.pace import ENOUGH, Pace, minutes, unlikeness
-from tracker.glance import Glance, Shown, TimeSight, look
+from tracker.glance import Glance, Shown, TimeSight
 from tracker.knitting.course import Course
 from tracker.knitting.state import Timed
 from tracker.knitting.worked import Worked, WorkedOn, day_of
+from tracker.looking import look
 from tracker.pattern.days import calendar_day
 
 KNOWN = Pace((Timed(64, 120),) * 10)

@@ -21,10 +21,11 @@ from tracker.forecast.coming import Coming
 from tracker.forecast.left import length_of, lengths_after
 from tracker.forecast.rescues import rescues
 from tracker.forecast.yarn import Ball
-from tracker.glance import Shown, look
+from tracker.glance import Shown
 from tracker.knitting.course import Course
 from tracker.knitting.shares import in_rows
 from tracker.knitting.stripes import Threads
+from tracker.looking import look
 from tracker.pattern.yarn import Use
 
 STRIPES = (

@@ -6,12 +6,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from tracker.glance import Glance, Shown, look
+from tracker.glance import Glance, Shown
 from tracker.knitting.course import Course
 from tracker.knitting.decide import decide
 from tracker.knitting.events import Act, Event
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import Number, Sock, State
+from tracker.looking import look
 from tracker.storage.pattern_file import open_file
 
 SAMPLE = Path(__file__).parents[2] / "sample_projects" / "night-ferry.toml"

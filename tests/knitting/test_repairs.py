@@ -16,13 +16,14 @@ from tests.examples import examples
 from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import PIECES, SEEDS, TOGETHER, Acts, Wish, course
 from tests.knitting.test_changes import audited
-from tracker.glance import Glance, Shown, look
+from tracker.glance import Glance, Shown
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Event
 from tracker.knitting.replay import Replay
 from tracker.knitting.state import BOTH, Number, State
+from tracker.looking import look
 
 
 def begun(name: str, acts: Acts, knitter: Knitter) -> None:

@@ -13,7 +13,7 @@ from tests.knitting.knitter import SECTIONS, Knitter
 from tests.knitting.staging import appended, begun, course_up_to, otherwise, up_to, whole
 from tests.knitting.test_replay import ACTS, REDO, UNDO, Wish, does
 from tracker import stage_words
-from tracker.glance import Shown, look
+from tracker.glance import Shown
 from tracker.knitting import replay
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
@@ -22,6 +22,7 @@ from tracker.knitting.growing import MOST_PATTERNS
 from tracker.knitting.past import past
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.used_up import is_whole, until
+from tracker.looking import look
 from tracker.pattern.kept import kept_text, pattern_of
 from tracker.pattern.model import Waiting
 from tracker.pattern.reading import read_pattern

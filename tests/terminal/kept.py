@@ -6,11 +6,12 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from tracker.glance import Shown, look
+from tracker.glance import Shown
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.pair import summary
 from tracker.knitting.replay import Replay
+from tracker.looking import look
 from tracker.storage.basket import Basket, Summary
 from tracker.storage.pattern_file import open_text
 

@@ -50,7 +50,8 @@ MOST = 146
 FOR_LATER = {
     f"tracker.{name}"
     for name in (
-        "answers", "place_words", "count_brief", "stage_words", "rest_words", "change_words", "ask_words",
+        "counted", "answers", "place_words", "count_brief", "stage_words", "rest_words", "change_words",
+        "ask_words",
         "drawing", "side_by_side", "knitting.decide", "knitting.rule_words", "knitting.past",
         "knitting.hanging", "knitting.asking", "knitting.growing", "knitting.borders", "pattern.joining",
         "pattern.kept", "pattern.feet", "pattern.mirror", "pattern.repeat", "pattern.plan", "pattern.counts",

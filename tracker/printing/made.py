@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 from tracker import pair_words, stage_words, words, yarn_words
 from tracker.drawing import draw
 from tracker.forecast.left import rows_to_goal
-from tracker.glance import Glance, Shown, look
+from tracker.glance import Glance, Shown
 from tracker.knitting.course import Course
 from tracker.knitting.past import Past
 from tracker.knitting.state import BOTH, Number, State, other
 from tracker.knitting.step import differences, named, rows_apart
 from tracker.knitting.worked import day_of
+from tracker.looking import look
 from tracker.pattern.model import Section
 from tracker.printing import planned, sections, stage
 from tracker.printing.about import Document

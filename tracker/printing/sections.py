@@ -6,10 +6,11 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from tracker import cards, written
-from tracker.glance import Shown, look
+from tracker.glance import Shown
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.state import Sock, State
+from tracker.looking import look
 from tracker.pattern import floats
 from tracker.printing import charted
 from tracker.printing.sheet import Block, Facts, Part, Points, Row, Rows
