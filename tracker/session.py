@@ -931,10 +931,8 @@ class Session:
     ) -> list[Event]:
         """Commit what is decided once what others recorded is known; where that fails nothing is so."""
         try:
-            _, added = self._basket.record(self.pair, len(self._events), decided, stamp)
-        except BaseException as error:
-            if isinstance(error, BadHistory) and self._kept is not None:
-                raise self._without_checkpoint() from None
+            _, added = self._recorded(decided, stamp)
+        except BaseException:
             if self._replay.events > len(self._events):
                 # It was tried on the running state, and was not committed.
                 self._replay = self._replayed()
@@ -946,17 +944,27 @@ class Session:
         self._replay.keep(added)
         return added
 
-    def _without_checkpoint(self) -> BasketTrouble:
+    def _recorded(
+        self,
+        decided: Callable[[Sequence[Event]], tuple[Sequence[Act], Summary]],
+        stamp: Stamp | Sequence[Stamp],
+    ) -> tuple[list[Event], list[Event]]:
+        """As the basket records it; decided once more where what was kept of the pair proves wrong."""
+        try:
+            return self._basket.record(self.pair, len(self._events), decided, stamp)
+        except BadHistory:
+            if self._kept is None:
+                raise
+        self._drop_checkpoint()
+        return self._basket.record(self.pair, len(self._events), decided, stamp)
+
+    def _drop_checkpoint(self) -> None:
         """Acts before the checkpoint are not those that it was made of: all is replayed from here on."""
         checkpoints.drop(self._basket.path, self.pair.uid)
         self._kept, self._replay = None, self._replayed_whole()
         self._looks.clear()
         self._row = None
         self.touched = self._events[-1].at
-        what = f"what was kept of {shorten(self.pair.short)} beside the basket was wrong"
-        return BasketTrouble(
-            f"{what}, and nothing was recorded; do it again{in_file(self._basket.path)}"
-        )
 
     def _check_shown(self, kind: str) -> None:
         """Refuse an act of the `kind` with which a sock cannot be shown: once recorded nothing could be."""
@@ -984,7 +992,11 @@ class Session:
         try:
             self._replay.apply(event)
         except (UnknownAct, BadHistory) as bad:
-            raise self._unreadable(bad) from None
+            if self._kept is None or isinstance(bad, UnknownAct):
+                raise self._unreadable(bad) from None
+            self._drop_checkpoint()
+            self._take(event)
+            return
         self._events.extend((event,))
         self.touched = event.at
 
@@ -999,8 +1011,11 @@ class Session:
             self._events = History(basket.events(pair))
             opened = self._started, self._events, self._replayed()
         number = self._kept.number if self._kept else 0
-        if is_long and len(self._events) - number >= checkpoints.EVERY:
-            self._keep_checkpoint(opened[-1], number)
+        running = opened[-1]
+        if isinstance(running, Resumed) and running.reached_under:
+            self._keep_checkpoint(running, 0)  # else the next opening would read all again
+        elif is_long and len(self._events) - number >= checkpoints.EVERY:
+            self._keep_checkpoint(running, number)
         return opened
 
     def _opened_from_checkpoint(self) -> tuple[Course, History, Replay] | None:

@@ -60,6 +60,8 @@ class Replay:
         self._moved: dict[int, tuple[int, Sequence[Event], Sequence[Event]]] = {}
         """By the event that moved ticks to the other sock: how many acts stand before them, those that
         stood from there on, and those of them that stay."""
+        self._reached: list[tuple[int, int]] = []
+        """Events that reached under acts before them, and how many acts they left as they stood."""
         self._fold = Fold(course)
         self.row_since = 0
         """The last event that did more than to tick needles of the row in hand."""
@@ -148,8 +150,8 @@ class Replay:
         for frame in range((len(self._live) - KEYFRAME // 2) // KEYFRAME, 0, -1):
             live, fold = frame * KEYFRAME, self._keyframes[frame]
             number = self._live[live - 1].number if isinstance(fold, Fold) else 0
-            moved = (stay for event, (stay, *_) in self._moved.items() if event > number)
-            if isinstance(fold, Fold) and all(stay >= live for stay in moved):
+            under = (stay < live for event, stay in self._reached if event > number)
+            if isinstance(fold, Fold) and not any(under):
                 return number, live, fold.copy()
         return None
 
@@ -177,6 +179,17 @@ class Replay:
 
     def _scan(self, event: Event) -> int:
         """Take an event in unfolded; how many of the acts that stood before it stand still, as they did."""
+        stood = len(self._live)
+        stay = self._stacked(event)
+        if stay < stood:
+            # Whoever asks what was reached under since some event is answered by the lowest alone.
+            while self._reached and self._reached[-1][1] >= stay:
+                self._reached.pop()
+            self._reached.append((event.number, stay))
+        return stay
+
+    def _stacked(self, event: Event) -> int:
+        """Push the act, take one back or bring one again; as `_scan`."""
         if event.number != self.events + 1:
             raise BadHistory(f"event {event.number} follows event {self.events}")
         if event.kind == "undo":

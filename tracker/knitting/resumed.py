@@ -70,9 +70,13 @@ class Resumed(Replay):
         self._live = _Acts(kept.live, lambda: self._before()._live)
         below = (_Below(frame, self._before) for frame in range(1, kept.live // replay.KEYFRAME))
         self._keyframes += [*below, self._fold.copy()]
-        for event in events:
-            self._scan(event)
-        self._extend(kept.live)
+        lowest = min((self._scan(event) for event in events), default=kept.live)
+        self.reached_under = lowest < kept.live
+        """Whether acts since took back, or moved, what had been folded in before: then all is read."""
+        if self.reached_under:
+            self._refold(lowest)
+        else:
+            self._extend(kept.live)
         self.row_since = self.events
 
     def _before(self) -> Replay:
@@ -80,6 +84,7 @@ class Resumed(Replay):
         if self._whole is None:
             self._whole = Replay(self.started, self._reads())
             self._moved = {**self._whole._moved, **self._moved}
+            self._reached = [*self._whole._reached, *self._reached]
         return self._whole
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 import os
 import stat
+import sys
 from collections.abc import Mapping
 from contextlib import suppress
 from hashlib import blake2b
@@ -27,7 +28,7 @@ EVERY = 500
 """Events that are replayed before they are kept to: one opening in so many acts keeps a checkpoint."""
 MOST_BYTES = 1 << 20
 """A longer one is not kept, and not believed."""
-_ROOMS = ("knitting", "pattern")
+_ROOMS, _FILES = ("knitting", "pattern"), ("units.py", "moment.py", "records.py")
 """What a state is made by, and told in."""
 
 
@@ -69,7 +70,7 @@ def find(basket: Path, pair: bytes) -> Kept | None:
         if total.decode() != _sum(text):
             return None
         program, number, link, its_sum, told, tables = json.loads(text)
-        right = program == _program() and type(number) is int and number > 0
+        right = program == _PROGRAM and type(number) is int and number > 0
         kept = Kept(Summed(number, link, its_sum), told, tables)
         return kept if right and isinstance(tables, dict) else None
     except (OSError, ValueError, TypeError, RecursionError):
@@ -84,10 +85,11 @@ def keep(
         return
     # A date in its tables is nothing that JSON can tell.
     with suppress(OSError, ValueError, TypeError):
-        told = [_program(), *summed, tell(checkpoint), tables]
+        told = [_PROGRAM, *summed, tell(checkpoint), tables]
         text = json.dumps(told, allow_nan=False, separators=(",", ":")).encode()
-        if len(text) < MOST_BYTES:
-            _write(_file_of(basket, pair), f"{_sum(text)}\n".encode() + text)
+        data = f"{_sum(text)}\n".encode() + text
+        if len(data) <= MOST_BYTES:
+            _write(_file_of(basket, pair), data)
 
 
 def drop(basket: Path, pair: bytes) -> None:
@@ -99,7 +101,7 @@ def drop(basket: Path, pair: bytes) -> None:
 def _write(path: Path, data: bytes) -> None:
     """Nothing is synced: what a loss of power leaves of it has no right checksum."""
     path.parent.mkdir(mode=0o700, exist_ok=True)
-    half = path.with_name(f"{path.name}-half")
+    half = path.with_name(f"{path.name}-half-{os.getpid()}")
     handle = os.open(half, os.O_CREAT | os.O_TRUNC | os.O_WRONLY | _NOFOLLOW, 0o600)
     try:
         with os.fdopen(handle, "wb") as file:
@@ -130,16 +132,23 @@ def _file_of(basket: Path, pair: bytes) -> Path:
     return folder_of(basket) / f"{pair.hex()}.json"
 
 
-def _program() -> str:
-    """The version of the state: a checksum of the files that it is made by, by their sizes and times."""
-    house = Path(__file__).parents[1]
-    told = []
-    for room in _ROOMS:
-        with os.scandir(house / room) as inside:
-            files = sorted((one.name, one.stat()) for one in inside if one.name.endswith(".py"))
-        told += [(name, about.st_size, about.st_mtime_ns) for name, about in files]
-    return _sum(ascii(told).encode())
-
-
 def _sum(data: bytes) -> str:
     return blake2b(data, digest_size=16).hexdigest()
+
+
+def _program() -> str:
+    """The version of the state: a checksum of the files that it is made by, by their sizes and times.
+
+    Those times change with whatever is written there, be it as long as what it takes the place of.
+    """
+    house = Path(__file__).parents[1]
+    told = [(name, os.stat(house / name)) for name in _FILES]
+    for room in _ROOMS:
+        with os.scandir(house / room) as inside:
+            told += sorted((one.name, one.stat()) for one in inside if one.name.endswith(".py"))
+    stamps = [(name, about.st_size, about.st_mtime_ns, about.st_ctime_ns) for name, about in told]
+    return _sum(ascii((sys.version, stamps)).encode())
+
+
+_PROGRAM = _program()
+"""Of the files as they were when they were loaded: an update meanwhile makes another program."""
