@@ -141,6 +141,7 @@ async def test_who_ends_it_waits_for_no_page(pair: Instep) -> None:
             await Page(connected).until("Cast on 64")
             started = monotonic()
         assert monotonic() - started < 8, "the framework would wait ten seconds and more"
+        await connected.close()
 
 
 async def test_no_page_is_larger_than_a_screen(pair: Instep) -> None:

@@ -25,7 +25,7 @@ for name in [name for name in sys.modules if name.partition(".")[0] == "tracker"
     del sys.modules[name]
 for name in ("fcntl", "termios", "tty", "pty", "pwd", "grp", "resource", "syslog"):
     sys.modules[name] = None
-for name in ("pread", "geteuid", "getuid", "fork", "set_blocking", "O_NOFOLLOW", "O_NONBLOCK"):
+for name in ("pread", "geteuid", "getuid", "fork", "set_blocking", "O_NOFOLLOW"):
     delattr(os, name)
 for name in ("SIGHUP", "SIGTSTP", "SIGCONT", "SIGWINCH", "SIGALRM"):
     delattr(signal, name)
