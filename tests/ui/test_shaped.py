@@ -10,8 +10,10 @@ import pytest
 from tests.knitting.knitter import Knitter
 from tests.knitting.test_repeats_knitted import planned
 from tests.ui.test_nothing_cut import shown
+from tracker.pattern.notation import DECREASES, INCREASES
 from tracker.ui.shaped import changes_only, in_rib
 from tracker.ui.sights import Scene
+from tracker.ui.work import shortest
 
 
 @pytest.mark.parametrize(
@@ -27,6 +29,14 @@ from tracker.ui.sights import Scene
 )
 def test_the_decreases_alone(work: str, told: str) -> None:
     assert changes_only(work) == told
+
+
+@pytest.mark.parametrize("name", sorted(DECREASES | INCREASES | {"sl", "rest 2", "pick up 2"}))
+@pytest.mark.parametrize("row", ["[k2, p2] 4 times, {}, k1", "k2, p2, {}, k2", "k2, p2, k2, {}"])
+def test_no_change_on_a_needle_is_hidden_in_rib(name: str, row: str) -> None:
+    for told in shortest(row.format(name)):
+        assert name in told
+    assert shortest("[k2, p2] 4 times, k2")[-1] == "in rib"
 
 
 def test_rib_between_decreases_is_told_by_its_stitches() -> None:

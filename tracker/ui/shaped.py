@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from tracker.pattern.notation import MOST_STITCHES, read_row, runs, totals
 
-_SHAPING = re.compile(r"tog|ssk|ssp|skp|sk2p|s2kp|M1|fb\b|pick|yo")
+SHAPING = re.compile(r"tog|ssk|ssp|skp|sk2p|s2kp|M1|fb\b|pick|yo")
+"""Of a name of each stitch that takes or makes some, what tells it from the others."""
 _STITCHES = r"[kp]\d*(?: tbl)?"
 _RIBBED = re.compile(rf"{_STITCHES}|\[{_STITCHES}(?:, {_STITCHES})*\] \d+ times")
 _SHORT = 6
@@ -16,7 +17,7 @@ _SHORT = 6
 
 def shapes(text: str) -> bool:
     """Whether stitches are taken or made in a piece of work."""
-    return bool(_SHAPING.search(text))
+    return bool(SHAPING.search(text))
 
 
 def in_rib(text: str) -> str:

@@ -10,7 +10,7 @@ from tracker.glance import Glance, NeedleSight
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
 from tracker.records import NamedTuple
 from tracker.ui.heel_row import HeelRow, rest_text
-from tracker.ui.shaped import changes_only, in_rib
+from tracker.ui.shaped import SHAPING, changes_only, in_rib
 from tracker.vocabulary import in_full
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
@@ -175,7 +175,7 @@ def shortest(text: str, brief: str = "") -> list[str]:
     """
     ends = _BETWEEN.sub("..", text).replace(", ", ",")
     told = [*shorter(text), _TIMES.sub(r"]x\1", ends).replace("* to end", "*")]
-    if _RIB.search(text) and not _SHAPED.search(text):
+    if _RIB.search(text) and not _MORE_THAN_RIB.search(text):
         return [*told, brief or "in rib"]
     last = brief or changes_only(text)
     # With room between, so that it may be broken there, and without.
@@ -184,8 +184,7 @@ def shortest(text: str, brief: str = "") -> list[str]:
 
 
 _RIB = re.compile(r"\bk\d*( tbl)?, p\d*|\bp\d*, k\d*")
-_SHAPED = re.compile(r"tog|ssk|M1|kfb|pick|yo|\bsl|rest")
-
+_MORE_THAN_RIB = re.compile(rf"{SHAPING.pattern}|\bsl|rest")
 
 _GAP = re.compile(r"(?<=\w)\.\.(?=\w)")
 _BETWEEN = re.compile(r"(?:^|, )k to (?:last \d+, |end$)")
