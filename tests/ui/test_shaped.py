@@ -25,6 +25,8 @@ from tracker.ui.work import shortest
         ("k22, k2tog, k1, [k2, p2] 8 times, k2, k1, ssk, k to end", "k22,k2tog,k1..k1,ssk.."),
         ("[k1, yo, ssk] 4 times", "[k1, yo, ssk] 4 times"),
         ("k3 a, k1 b", "k3 a, k1 b"),
+        ("k3, ssk, *k2, p2; rep from * to last 4, k2tog, k2",) * 2,
+        ("*k2, ssk; rep from * to end",) * 2,
     ],
 )
 def test_the_decreases_alone(work: str, told: str) -> None:

@@ -33,11 +33,11 @@ def in_rib(text: str) -> str:
 
 def changes_only(text: str) -> str:
     """The decreases, with a stitch that parts them from an edge or from each other: "..k2tog a,k1 b",
-    "k1,ssk.."; what else there is goes on as it was, and is two dots.
+    "k1,ssk.."; what else there is goes on as it was, and is two dots. What comes again and again is not torn.
     """
     parts = _parts(text)
     at = [place for place, part in enumerate(parts) if shapes(part)]
-    if not at or any("[" in parts[place] for place in at):
+    if not at or "*" in text or any("[" in parts[place] for place in at):
         return text
     kept = {
         place for place, part in enumerate(parts) if place in at or _parts_one(parts, at, place)
