@@ -64,7 +64,8 @@ FOR_A_KEY = {
     for name in (
         "answers", "ask_words", "change_words", "count_brief", "counted", "rest_words", "stage_words",
         "place_words", "forecast.as_far", "knitting.asking", "knitting.borders", "knitting.decide",
-        "knitting.growing", "knitting.hanging", "knitting.past", "pattern.kept", "ui.bell", "ui.writing",
+        "knitting.growing", "knitting.hanging", "knitting.past", "pattern.kept", "pattern.ribs", "ui.bell",
+        "ui.writing",
     )
 }  # fmt: skip
 """What acts and their words need: a program replaced while she knits is not read a part at a time."""

@@ -20,5 +20,6 @@ from tracker.knitting import growing as growing
 from tracker.knitting import hanging as hanging
 from tracker.knitting import past as past
 from tracker.pattern import kept as kept
+from tracker.pattern import ribs as ribs
 from tracker.ui import bell as bell
 from tracker.ui import writing as writing

@@ -21,7 +21,9 @@ def shapes(text: str) -> bool:
 
 
 def in_rib(text: str) -> str:
-    """The same work with each stretch of rib beside its decreases in two words: "k1, ssk, rib 34, k1"."""
+    """Work that is known to be in rib, each stretch of that beside its decreases in two words: "k1, ssk,
+    rib 34, k1". The text alone does not show it: moss stitch is written as rib is.
+    """
     parts = _parts(text)
     if not shapes(text) or len(parts) < 2:
         return text
