@@ -82,10 +82,27 @@ def test_what_is_no_such_tuple_is_refused(kind: Any) -> None:
         kind(1).row = 2
 
 
+@pytest.mark.parametrize("base", [typing.NamedTuple, records.NamedTuple])
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ("a: int = 1; b: int; c: int = 2", "b cannot follow default field a"),
+        ("a: int; b: int = 1; c: int = 2; d: int; e: int", "d cannot follow default fields b, c"),
+    ],
+)
+def test_a_field_without_a_default_after_one_that_has_one_is_refused(
+    base: object, fields: str, said: str
+) -> None:
+    with pytest.raises(TypeError, match=f"^Non-default namedtuple field {said}$"):
+        exec(f"class Wrong(Base): {fields}", {"Base": base, "__name__": "wrong"})  # noqa: S102
+
+
 def test_nobody_makes_them_the_slow_way() -> None:
     for path in ROOT.rglob("*.py"):
         if path.name != "records.py":
             text = path.read_text(encoding="utf-8")
-            assert (
-                text.count("NamedTuple") == 0 or "from tracker.records import NamedTuple" in text
-            ), path
+            needed = {
+                "from __future__ import annotations",
+                "from tracker.records import NamedTuple",
+            }
+            assert "NamedTuple" not in text or needed <= {*text.splitlines()}, path

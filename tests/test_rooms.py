@@ -85,7 +85,7 @@ MAY_IMPORT["packing"] = MAY_IMPORT["session"] | {"session", "past_words", "taugh
 MAY_IMPORT["circle"] = MAY_IMPORT["packing"] | {"packing", "circle_words"}
 MAY_IMPORT["ui"] = MAY_IMPORT["packing"] | {
     "packing", "past_words", "clock", "samples", "side_by_side_words", "keys", "pair_card", "letters",
-    "plain_words", "row_by_row", "plot_words", "plots", "served",
+    "plain_words", "row_by_row", "plot_words", "plots", "served", "counted",
 }  # fmt: skip
 MAY_IMPORT["commands"] = MAY_IMPORT["ui"] | {
     "ui", "reports", "more_report", "plan_report", "check", "printing", "circle", "circle_words",

@@ -77,6 +77,7 @@ def _with_command(given: list[str]) -> tuple[list[str], str | None]:
             return given, None
         at += 2 if given[at] == "--basket" else 1
     if given[at : at + 1] == ["help"]:
+        _check_helped(given[at + 1 : at + 2])
         return _with_command([*given[:at], *given[at + 1 : at + 2], "--help"])
     if at < len(given) and given[at] in COMMANDS:
         return given, given[at]
@@ -87,12 +88,30 @@ def _with_command(given: list[str]) -> tuple[list[str], str | None]:
 
 def _check_command(word: str, after: Sequence[str]) -> None:
     """Refuse a command that is none: what stands after it is not what is wrong."""
+    meant = {"-h", "--help"} & {*after} or not all(other.startswith("-") for other in after)
+    if meant and not named_as_a_file(word) and (near := _near(word)):
+        _ask_back(word, near)
+
+
+def _check_helped(words: Sequence[str]) -> None:
+    """Refuse to help with what is no command: a pair's name is none."""
+    for word in words:
+        if word not in (*COMMANDS, "help") and not word.startswith("-"):
+            _ask_back(word, _near(word))
+
+
+def _near(word: str) -> str:
+    """The command that a word may be meant as, or ""."""
     from difflib import get_close_matches
 
-    near = get_close_matches(word, COMMANDS, n=1, cutoff=0.6)
-    meant = {"-h", "--help"} & {*after} or not all(other.startswith("-") for other in after)
-    if near and not named_as_a_file(word) and meant:
-        _parser(near[0]).error(f'there is no command "{word}"; did you mean {near[0]}?')
+    near = get_close_matches(word, (*COMMANDS, "help"), n=1, cutoff=0.6)
+    return near[0] if near else ""
+
+
+def _ask_back(word: str, near: str) -> NoReturn:
+    """Say that a word is no command, with the usage of the one that is near."""
+    meant = f"did you mean {near}?" if near else "instep help names them all"
+    _parser(near if near in COMMANDS else None).error(f'there is no command "{word}"; {meant}')
 
 
 def _unknown(wanted: str | None, surplus: Sequence[str]) -> str:

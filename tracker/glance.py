@@ -34,6 +34,8 @@ class NeedleSight(NamedTuple):
     plain: bool
     finished: bool
     word: str = "PLAIN"
+    ribbed: bool = False
+    """Whether its work, where that has a stretch in brackets and is not plain, is known to be in rib."""
 
 
 class NextSight(NamedTuple):

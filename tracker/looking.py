@@ -42,7 +42,7 @@ from tracker.knitting.cues import Cue
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State, other
 from tracker.pattern.colours import NEAR_ENOUGH_MM
-from tracker.pattern.model import CLOSING, Row, Waiting
+from tracker.pattern.model import CLOSING, Needle, Row, Waiting
 from tracker.pattern.turned_sides import behind, sides
 
 READINGS_SHOWN = 20
@@ -364,12 +364,21 @@ class _Look:
                 needle.plain,
                 place < ticked,
                 _needle_word(self._row.word, needle.plain),
+                self._is_ribbed(needle, place),
             )
             for place, (needle, stitches) in enumerate(
                 zip(self._row.needles, self._row.holding(ticked), strict=True)
             )
             if not needle.rests
         )
+
+    def _is_ribbed(self, needle: Needle, place: int) -> bool:
+        """Whether what comes again beside a needle's decreases is rib, as all rows of the section show."""
+        if needle.plain or "[" not in needle.work:
+            return False
+        from tracker.pattern.ribs import knits_on_knits  # few rounds have both
+
+        return knits_on_knits(self._section.rows, place)
 
     def _resting(self) -> tuple[Waiting, ...]:
         """What waits in this row: stitches laid aside, and needles that it leaves alone."""

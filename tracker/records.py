@@ -2,6 +2,8 @@
 
 They are those of `collections`, made as `typing` makes them. Only that `typing` compiles every annotation by
 itself, five sixths of what two hundred such classes cost before the first picture.
+
+A module that makes them needs `from __future__ import annotations`: Python works them out else.
 """
 
 from __future__ import annotations
@@ -20,11 +22,23 @@ else:
             if not bases:
                 return type.__new__(meta, name, bases, body)
             fields = tuple(body.get("__annotations__", ()))
-            defaults = [body.pop(field) for field in fields if field in body]
+            with_default = []
+            for field in fields:
+                if field in body:
+                    with_default.append(field)
+                elif with_default:
+                    raise TypeError(_out_of_order(field, with_default))
+            defaults = [body.pop(field) for field in with_default]
             made = namedtuple(name, fields, defaults=defaults, module=body["__module__"])
             for told, value in body.items():
                 setattr(made, told, value)
             return made
+
+    def _out_of_order(field, with_default):
+        """What `typing` says of a field without a default after some that have one."""
+        many = "s" if len(with_default) > 1 else ""
+        named = ", ".join(with_default)
+        return f"Non-default namedtuple field {field} cannot follow default field{many} {named}"
 
     class NamedTuple(metaclass=_Maker):
         """The base of each, as it is written."""

@@ -112,7 +112,6 @@ def section_of(glance: Glance) -> str:
 
 def place(glance: Glance) -> str:
     """Where she is, in one sentence or a few."""
-
     here = glance.place
     if glance.used_up is not None:
         from tracker import stage_words
@@ -316,7 +315,6 @@ def _flat_needle(glance: Glance) -> str:
 
 def kept(glance: Glance) -> str:
     """The line that stays in the terminal when she leaves."""
-
     here = glance.place
     if glance.used_up is not None:
         from tracker import stage_words
@@ -626,7 +624,6 @@ def cue_when(cue: Cue) -> str:
 
     What is repeated from the other sock names its round: "from round 5", "in this round".
     """
-
     worked = str(cue.data.get("unit", "rounds"))
     if (cue.kind, cue.about) == ("copy", "ahead"):
         from tracker import change_words
@@ -644,7 +641,6 @@ def cue_when(cue: Cue) -> str:
 
 def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
     """What a cue says, and what comes after it; with `keys` that is a key, else a command."""
-
     if (cue.kind, cue.about) == ("stage", "used up"):
         from tracker import stage_words
 
@@ -669,7 +665,6 @@ def cue_text(cue: Cue, glance: Glance, *, keys: bool = True) -> tuple[str, str]:
 
 def cue_line(cue: Cue, glance: Glance, *, keys: bool = False) -> str:
     """A cue as one sentence, or a card as a few."""
-
     if cue.kind == "section" and cue.about not in _NO_CARDS:
         return " ".join(card(glance, keys=keys))
     if (cue.kind, cue.about) == ("count", "where") and not keys:
@@ -956,7 +951,6 @@ def _full_repeat(cue: Cue, glance: Glance) -> str:
 
 
 def _needle_cue(cue: Cue, glance: Glance) -> tuple[str, _Then]:
-
     if cue.about == "in hand":
         here = glance.place
         if not here.into:

@@ -138,7 +138,7 @@ def test_a_misspelt_command_names_the_nearest(pair: Instep) -> None:
 
 
 def test_help_is_a_word_too(capsys: pytest.CaptureFixture[str]) -> None:
-    """For all commands, for one, and for one that is misspelt."""
+    """For all commands, and for one."""
     for words, told in [
         (["help"], "usage: instep [-h]"), (["help", "rip"], "usage: instep rip "),
         (["--basket", "b.db", "help", "rip"], "usage: instep rip "),
@@ -147,10 +147,16 @@ def test_help_is_a_word_too(capsys: pytest.CaptureFixture[str]) -> None:
             main(words)
         assert left.value.code == 0
         assert capsys.readouterr().out.startswith(told)
-    with pytest.raises(SystemExit) as left:
-        main(["help", "rpi"])
-    assert left.value.code == 2
-    assert "did you mean rip?" in capsys.readouterr().err
+
+
+def test_help_on_what_is_no_command_is_asked_back(pair: Instep) -> None:
+    """The help of `knit`, which takes the name of a pair, is not what was meant."""
+    assert 'there is no command "rpi"; did you mean rip?' in pair.usage("help", "rpi")
+    for words in (["help", "nonsense"], ["--basket", "b.db", "help", "nonsense"]):
+        assert 'there is no command "nonsense"; instep help names them all' in pair.usage(*words)
+    for words in (["hlep", "--help"], ["hlep", "rip"], ["help", "hlep"]):
+        assert 'there is no command "hlep"; did you mean help?' in pair.usage(*words)
+    assert pair.wrong("hlep").endswith('did you mean "instep help"?')
 
 
 @pytest.mark.parametrize("words", [["end", "46"], ["other", "2"], ["left", "extra"], ["undo", "3"]])

@@ -139,7 +139,7 @@ def test_the_last_row_of_a_first_half_names_its_double_stitches() -> None:
     assert "k10, then k11 doubles, both legs as one." in words.place(
         at(course, FIRST_HALF, 21).look()
     )
-    assert "DS, k10, then k11 doubles as one" in shorter(last.lines[0].work)
+    assert "DS, k10, then k11 doubles as one" in shorter(last.lines[0])
     glance = at(course, FIRST_HALF).look()
     assert "k11 doubles, both legs as one" in " ".join(cards.card(glance))
     assert "k11 doubles as one" in " ".join(cards.card_brief(glance)).replace(", ", " ")

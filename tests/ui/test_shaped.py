@@ -9,9 +9,13 @@ import pytest
 
 from tests.knitting.knitter import Knitter
 from tests.knitting.test_repeats_knitted import planned
+from tests.pattern.making import pattern
 from tests.ui.test_nothing_cut import shown
+from tracker.knitting.course import Course
+from tracker.pattern.notation import DECREASES, INCREASES
 from tracker.ui.shaped import changes_only, in_rib
 from tracker.ui.sights import Scene
+from tracker.ui.work import WorkLine, shorter, shortest, work_of
 
 
 @pytest.mark.parametrize(
@@ -23,10 +27,24 @@ from tracker.ui.sights import Scene
         ("k22, k2tog, k1, [k2, p2] 8 times, k2, k1, ssk, k to end", "k22,k2tog,k1..k1,ssk.."),
         ("[k1, yo, ssk] 4 times", "[k1, yo, ssk] 4 times"),
         ("k3 a, k1 b", "k3 a, k1 b"),
+        ("k3, ssk, *k2, p2; rep from * to last 4, k2tog, k2",) * 2,
+        ("*k2, ssk; rep from * to end",) * 2,
     ],
 )
 def test_the_decreases_alone(work: str, told: str) -> None:
     assert changes_only(work) == told
+
+
+def line(work: str, *, ribbed: bool = False) -> WorkLine:
+    return WorkLine("N2", work, "[16]", loud=True, shaped=True, ribbed=ribbed)
+
+
+@pytest.mark.parametrize("name", sorted(DECREASES | INCREASES | {"sl", "rest 2", "pick up 2"}))
+@pytest.mark.parametrize("row", ["[k2, p2] 4 times, {}, k1", "k2, p2, {}, k2", "k2, p2, k2, {}"])
+def test_no_change_on_a_needle_is_hidden_in_rib(name: str, row: str) -> None:
+    for told in shortest(line(row.format(name))):
+        assert name in told
+    assert shortest(line("[k2, p2] 4 times, k2"))[-1] == "in rib"
 
 
 def test_rib_between_decreases_is_told_by_its_stitches() -> None:
@@ -35,6 +53,25 @@ def test_rib_between_decreases_is_told_by_its_stitches() -> None:
     twisted = "k9, k2tog, k1, [k1 tbl, p1] 15 times, k1 tbl, k1, ssk, k to end"
     assert in_rib(twisted) == "k9, k2tog, k1, rib 31, k1, ssk, k to end"
     assert in_rib("[k2, p2] 8 times") == "[k2, p2] 8 times"
+
+
+@pytest.mark.parametrize(
+    "work", ["k1, ssk, [k1, p1] 10 times, k2tog, k1", "k3, ssk, [k5, p3] 4 times, k2tog, k3"]
+)
+def test_what_is_not_known_to_be_rib_is_not_called_so(work: str) -> None:
+    assert not any("rib" in told for told in [*shorter(line(work)), *shortest(line(work))])
+    assert any("rib" in told for told in shorter(line(work, ribbed=True)))
+
+
+@pytest.mark.parametrize(
+    ("after", "ribbed"), [("[k1, p1] 10 times", True), ("[p1, k1] 10 times", False)]
+)
+def test_the_rounds_show_what_is_rib_and_what_is_moss_stitch(after: str, ribbed: bool) -> None:
+    rows = ["k1, ssk, [k1, p1] 10 times, k2tog, k1", f"k2, {after}, k2"]
+    glance = Knitter(Course(pattern({"needles": [26], "rows": rows}))).look()
+    assert [needle.ribbed for needle in glance.needles] == [ribbed]
+    (told,) = work_of(glance, None).lines
+    assert ("k1, ssk, rib 20, k2tog, k1" in shorter(told)) == ribbed
 
 
 CHART = ["aabbabab", "abbbbaaa", "aaaaaaab", "abaababb"]

@@ -59,6 +59,16 @@ FOR_LATER = {
         "ui.sock_drawing", "ui.next_key", "ui.basket_screen", "ui.help_screen", "ui.find", "plots",
     )
 }  # fmt: skip
+FOR_A_KEY = {
+    f"tracker.{name}"
+    for name in (
+        "answers", "ask_words", "change_words", "count_brief", "counted", "rest_words", "stage_words",
+        "place_words", "forecast.as_far", "knitting.asking", "knitting.borders", "knitting.decide",
+        "knitting.growing", "knitting.hanging", "knitting.past", "pattern.kept", "pattern.ribs", "ui.bell",
+        "ui.writing",
+    )
+}  # fmt: skip
+"""What acts and their words need: a program replaced while she knits is not read a part at a time."""
 NEVER = {
     "secrets",
     "shlex",
@@ -83,6 +93,11 @@ def test_few_modules_are_loaded_before_the_first_picture(tmp_path: Path) -> None
     assert {"tracker.ui.needles_screen", "tracker.session", "textual.app"} <= loaded
     assert sorted(loaded & (FOR_LATER | NEVER)) == []
     assert len(ours) <= MOST, sorted(ours)
+
+
+def test_what_a_key_needs_is_loaded_once_the_picture_stands() -> None:
+    loaded = printed("import sys, tracker.ui.next_key; print(*sys.modules)")
+    assert sorted(FOR_A_KEY - loaded) == []
 
 
 @pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 12), (30, 3)])

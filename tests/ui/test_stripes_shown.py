@@ -16,7 +16,7 @@ from tracker.ui.cue_line import CueSight
 from tracker.ui.sights import Scene
 from tracker.ui.stage import Chip, NextPart
 from tracker.ui.three_lines import line_rows
-from tracker.ui.work import shorter
+from tracker.ui.work import WorkLine, shorter
 from tracker.ui.work_column import fold
 
 SIZES = [(120, 36), (80, 24), (60, 20), (40, 12)]
@@ -196,7 +196,7 @@ def test_without_colours_nothing_of_them_is_shown(basket: Basket) -> None:
 
 
 def test_a_long_name_gives_up_the_word_before_it() -> None:
-    texts = shorter("change to abcdefghi abcdefghij")
+    texts = shorter(WorkLine("", "change to abcdefghi abcdefghij", "", loud=True))
     assert fold(texts, 30, 2) == ["change to abcdefghi abcdefghij"]
     assert fold(texts, 20, 2) == ["change to abcdefghi", "abcdefghij"]
     assert fold(texts, 17, 2) == ["to abcdefghi", "abcdefghij"]

@@ -112,7 +112,7 @@ def _or_else(what: str, trouble: str) -> str:
     """What a word may have been meant as that is no pair."""
     from difflib import get_close_matches
 
-    near = get_close_matches(what, COMMANDS, n=1, cutoff=0.7)
+    near = get_close_matches(what, (*COMMANDS, "help"), n=1, cutoff=0.7)
     if near:
         return f'there is no command and no pair "{what}"; did you mean "instep {near[0]}"?'
     return f"{trouble}; a file is named with its ending, like {what}.toml"

@@ -289,7 +289,6 @@ class Acting:
         self._act(self.session.redo, say=True)
 
     def do_other(self, number: str) -> None:
-
         before = self.session.glance.place.sock
 
         def changed() -> Answer:
@@ -632,7 +631,6 @@ def opening(session: Session) -> tuple[str, str]:
 
     Inside a round the few words come first, whatever the room: where the yarn hangs.
     """
-
     glance = session.glance
     if not glance.place.begun:
         return "", ""
@@ -681,7 +679,6 @@ _WORDLESS = {
 
 def _answered_briefly(writing: Writing, glance: Glance) -> str:
     """What a line that was kept is answered where there is little room."""
-
     if writing.what == "rest":
         from tracker import rest_words
 

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from tracker.pattern.notation import MOST_STITCHES, read_row, runs, totals
 
-_SHAPING = re.compile(r"tog|ssk|ssp|skp|sk2p|s2kp|M1|fb\b|pick|yo")
+SHAPING = re.compile(r"tog|ssk|ssp|skp|sk2p|s2kp|M1|fb\b|pick|yo")
+"""Of a name of each stitch that takes or makes some, what tells it from the others."""
 _STITCHES = r"[kp]\d*(?: tbl)?"
 _RIBBED = re.compile(rf"{_STITCHES}|\[{_STITCHES}(?:, {_STITCHES})*\] \d+ times")
 _SHORT = 6
@@ -16,11 +17,13 @@ _SHORT = 6
 
 def shapes(text: str) -> bool:
     """Whether stitches are taken or made in a piece of work."""
-    return bool(_SHAPING.search(text))
+    return bool(SHAPING.search(text))
 
 
 def in_rib(text: str) -> str:
-    """The same work with each stretch of rib beside its decreases in two words: "k1, ssk, rib 34, k1"."""
+    """Work that is known to be in rib, each stretch of that beside its decreases in two words: "k1, ssk,
+    rib 34, k1". The text alone does not show it: moss stitch is written as rib is.
+    """
     parts = _parts(text)
     if not shapes(text) or len(parts) < 2:
         return text
@@ -32,11 +35,11 @@ def in_rib(text: str) -> str:
 
 def changes_only(text: str) -> str:
     """The decreases, with a stitch that parts them from an edge or from each other: "..k2tog a,k1 b",
-    "k1,ssk.."; what else there is goes on as it was, and is two dots.
+    "k1,ssk.."; what else there is goes on as it was, and is two dots. What comes again and again is not torn.
     """
     parts = _parts(text)
     at = [place for place, part in enumerate(parts) if shapes(part)]
-    if not at or any("[" in parts[place] for place in at):
+    if not at or "*" in text or any("[" in parts[place] for place in at):
         return text
     kept = {
         place for place, part in enumerate(parts) if place in at or _parts_one(parts, at, place)

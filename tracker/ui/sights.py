@@ -116,7 +116,6 @@ def cue_sight(shown: Scene, *, on_lines: bool = False) -> CueSight:
 
     With `on_lines` it is for the smallest screen, where no card stands.
     """
-
     if shown.writing is not None:
         from tracker.ui.writing import prompt
 
@@ -241,7 +240,6 @@ def large_sight(shown: Scene) -> LargeSight:
 
 def _done_line(shown: Scene) -> tuple[str, ...]:
     """What is done, longest first."""
-
     place, rests = shown.glance.place, shown.glance.used_up
     if rests is not None:
         from tracker import stage_words
@@ -299,7 +297,6 @@ def _next_line(shown: Scene) -> tuple[str, ...]:
 
 def _after(shown: Scene) -> str:
     """What comes after a finished sock, or one that rests where the pattern is used up."""
-
     if shown.other is None and shown.glance.used_up is not None:
         from tracker import stage_words
 
@@ -313,7 +310,6 @@ def _after(shown: Scene) -> str:
 
 def _third_line(shown: Scene) -> tuple[str, ...]:
     """What is written, was not kept, typed or said; else the cue; else the length; longest first."""
-
     if shown.writing is not None:
         from tracker.ui.writing import in_one_line
 
@@ -443,7 +439,6 @@ def _next_part(shown: Scene, row: HeelRow | None) -> NextPart:
 
 def _next_sock(shown: Scene) -> NextPart:
     """A finished sock's next is the other sock; after both, the ends; of a pattern used up, that it is."""
-
     if shown.glance.used_up is not None:
         from tracker import stage_words
 
@@ -508,7 +503,6 @@ def _card(glance: Glance) -> tuple[tuple[str, ...], tuple[str, ...]]:
 
 
 def _needles_part(shown: Scene, row: HeelRow | None) -> NeedlesPart:
-
     glance = shown.glance
     caption = words.caption(glance)
     if glance.place.finished:

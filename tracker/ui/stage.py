@@ -208,7 +208,6 @@ def _draw_next(canvas: Canvas, plan: StagePlan, part: NextPart, size: Size) -> N
 
 def _draw_colour(canvas: Canvas, box: Box, x: int, part: NextPart) -> None:
     """The yarn's colour at the end of the label's line: a chip and as many words as find room there."""
-
     for text in part.colour:
         if x + cells(text) <= box.x + box.width:
             if x + _CHIP + cells(text) <= box.x + box.width and part.chip:

@@ -10,7 +10,7 @@ from tracker.glance import Glance, NeedleSight
 from tracker.pattern.model import HEEL_PLACE, LATE_HEEL, SECOND_HALF, on_each
 from tracker.records import NamedTuple
 from tracker.ui.heel_row import HeelRow, rest_text
-from tracker.ui.shaped import changes_only, in_rib
+from tracker.ui.shaped import SHAPING, changes_only, in_rib
 from tracker.vocabulary import in_full
 
 _REPEAT = re.compile(r"\*(?P<repeat>[^*;]+); rep from \* to end")
@@ -20,7 +20,7 @@ class WorkLine(NamedTuple):
     """One needle's work; `leaves` is what it then holds ("[22]"), or "" where that goes unsaid.
 
     `shaped` is true where that is more or fewer than it holds now. `brief` says the work in two words where
-    it would be cut off else: "chart row 5".
+    it would be cut off else: "chart row 5". `ribbed` is true where what comes again in it is known to be rib.
     """
 
     name: str
@@ -29,6 +29,7 @@ class WorkLine(NamedTuple):
     loud: bool
     shaped: bool = False
     brief: str = ""
+    ribbed: bool = False
 
 
 class Work(NamedTuple):
@@ -113,9 +114,9 @@ def _in_the_round(glance: Glance) -> Work:
     if glance.counting == "needles" and len(needles) > 1:
         return Work("needle", _this_and_next(glance))
     if len(needles) == 1:
-        return Work(
-            "row", (WorkLine("", needles[0].work, f"[{needles[0].leaves}]", not needles[0].plain),)
-        )
+        (one,) = needles
+        line = WorkLine("", one.work, f"[{one.leaves}]", not one.plain, ribbed=one.ribbed)
+        return Work("row", (line,))
     if all(needle.plain for needle in needles) and len({needle.work for needle in needles}) == 1:
         left = on_each([one.name for one in needles], [one.leaves for one in needles])
         counts = "/".join(str(stitches) for _, stitches in left)
@@ -143,16 +144,17 @@ def phrases(work: Work, labels: Sequence[str] = ("",)) -> list[str]:
     loud = next((line for line in work.lines if line.shaped), None)
     loud = loud or next((line for line in work.lines if line.loud), work.lines[0])
     line = work.lines[0] if work.manner == "needle" else loud
-    full = shorter(line.work)
-    ends = [short for short in shortest(line.work, line.brief) if short not in full]
+    full = shorter(line)
+    ends = [short for short in shortest(line) if short not in full]
     named = [[f"{line.name} {short}".strip() for short in some] for some in (full, ends)]
     return [f"{label}{text}" for texts in named for label in labels for text in texts]
 
 
-def shorter(text: str) -> list[str]:
+def shorter(line: WorkLine) -> list[str]:
     """The same work, shorter and shorter; no word that is to be worked is left out."""
+    text = line.work
     bare = text.removesuffix(", every needle").removeprefix("change ")
-    if (ribbed := in_rib(text)) != text:
+    if line.ribbed and (ribbed := in_rib(text)) != text:
         return [text, text.replace(", ", ","), ribbed]
     if (brief := _in_brief(text)) != text:
         return [text, brief, brief.replace(", ", ",")]
@@ -167,15 +169,16 @@ def _in_brief(text: str) -> str:
     )
 
 
-def shortest(text: str, brief: str = "") -> list[str]:
+def shortest(line: WorkLine) -> list[str]:
     """As `shorter`, and where nothing of that fits the ends of the needle, for the rest is plain.
 
     "k1,ssk..k2tog,k1", "..k2tog,k1", "[k2,p2]x4,k2", and of a rib that stands already "in rib"; then the
-    decreases alone, or what is `brief` for it.
+    decreases alone, or what is brief for it.
     """
+    text, brief = line.work, line.brief
     ends = _BETWEEN.sub("..", text).replace(", ", ",")
-    told = [*shorter(text), _TIMES.sub(r"]x\1", ends).replace("* to end", "*")]
-    if _RIB.search(text) and not _SHAPED.search(text):
+    told = [*shorter(line), _TIMES.sub(r"]x\1", ends).replace("* to end", "*")]
+    if _RIB.search(text) and not _MORE_THAN_RIB.search(text):
         return [*told, brief or "in rib"]
     last = brief or changes_only(text)
     # With room between, so that it may be broken there, and without.
@@ -184,8 +187,7 @@ def shortest(text: str, brief: str = "") -> list[str]:
 
 
 _RIB = re.compile(r"\bk\d*( tbl)?, p\d*|\bp\d*, k\d*")
-_SHAPED = re.compile(r"tog|ssk|M1|kfb|pick|yo|\bsl|rest")
-
+_MORE_THAN_RIB = re.compile(rf"{SHAPING.pattern}|\bsl|rest")
 
 _GAP = re.compile(r"(?<=\w)\.\.(?=\w)")
 _BETWEEN = re.compile(r"(?:^|, )k to (?:last \d+, |end$)")
@@ -241,4 +243,6 @@ def _line(needle: NeedleSight, brief: str = "", *, counted: bool = False) -> Wor
     if counted and work in ("k", "p"):
         work = f"{work} {needle.stitches}"
     loud, shaped = not needle.plain and not needle.finished, needle.leaves != needle.stitches
-    return WorkLine(needle.name, work, f"[{needle.leaves}]", loud, shaped and loud, brief)
+    return WorkLine(
+        needle.name, work, f"[{needle.leaves}]", loud, shaped and loud, brief, needle.ribbed
+    )

@@ -62,21 +62,21 @@ def _draw_needle(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
     gap = 1 if size == "small" else 2
     start = canvas.put(box.x, box.y, this.name, _NAME) + gap
     room = box.x + box.width - start
-    fits = min(cells(short) for short in shorter(this.work)) <= room
+    fits = min(cells(short) for short in shorter(this)) <= room
     alone = not later or not (fits or box.height > 2)
     count = this.leaves if this.loud and size == "full" else ""
     rows = box.height if alone else box.height - 1
-    end, y = _draw_this(canvas, Box(start, box.y, room, rows), this.work, count, this.brief)
+    end, y = _draw_this(canvas, Box(start, box.y, room, rows), this, count)
     if not alone:
         _draw_then(canvas, box, later[0], size, end if not count else box.x + box.width, y)
 
 
-def _draw_this(canvas: Canvas, box: Box, text: str, count: str, brief: str = "") -> tuple[int, int]:
+def _draw_this(canvas: Canvas, box: Box, this: WorkLine, count: str) -> tuple[int, int]:
     """The bold work of the needle at hand; returns the column and the row it ends in."""
     width = box.width - (len(count) + 1 if count else 0)
-    lines = fold(shorter(text), width, box.height)
+    lines = fold(shorter(this), width, box.height)
     if lines[-1].endswith("..."):
-        lines = fold(shortest(text, brief), width, 1)
+        lines = fold(shortest(this), width, 1)
     end = y = 0
     for y, line in enumerate(lines, start=box.y):
         end = canvas.put(box.x, y, line, _BOLD)
@@ -97,9 +97,9 @@ def _draw_then(canvas: Canvas, box: Box, line: WorkLine, size: Size, end: int, y
         canvas.put(end + 4, y, f"{then}{' ' * gap}{line.work}", paint)
     else:
         x = canvas.put(box.x, y + 1, then, paint) + gap
-        lines = fold(shorter(line.work), right - x, box.y + box.height - y - 1)
+        lines = fold(shorter(line), right - x, box.y + box.height - y - 1)
         if lines[-1].endswith("..."):
-            lines = fold(shortest(line.work, line.brief), right - x, 1)
+            lines = fold(shortest(line), right - x, 1)
         if lines[-1].endswith("..."):
             lines = []  # its name says where she goes on
         for below, text in enumerate(lines, start=y + 1):
@@ -114,9 +114,9 @@ def _draw_row(canvas: Canvas, box: Box, work: Work, size: Size) -> None:
     together = f"{line.work}   {count}".rstrip()
     lines = [together]
     if cells(together) > box.width:
-        lines = fold(shorter(line.work), box.width, box.height)
+        lines = fold(shorter(line), box.width, box.height)
         if lines[-1].endswith("..."):
-            lines = fold(shortest(line.work, line.brief), box.width, box.height)
+            lines = fold(shortest(line), box.width, box.height)
         lines += [count] if count else []
     lines = lines[: box.height]
     for y, text in enumerate(lines, start=box.y):
@@ -177,7 +177,7 @@ def _folded(lines: Sequence[WorkLine], width: int, rows: int) -> list[_Folded]:
     name = max(cells(line.name) for line in some) + 1
     spare, told = rows - len(some), []
     for line in some:
-        texts = fold(shortest(line.work, line.brief), width - name, 1 + spare if line.shaped else 1)
+        texts = fold(shortest(line), width - name, 1 + spare if line.shaped else 1)
         told += [
             _Folded("" if row else line.name, text, line.loud) for row, text in enumerate(texts)
         ]
@@ -191,7 +191,7 @@ def _told(lines: Sequence[WorkLine], width: int) -> list[_Folded]:
     return [
         _Folded("" if row else line.name, text, line.loud)
         for line in lines
-        for row, text in enumerate(fold(shorter(line.work), room, len(line.work)))
+        for row, text in enumerate(fold(shorter(line), room, len(line.work)))
     ]
 
 
@@ -210,7 +210,7 @@ def _draw_line(canvas: Canvas, box: Box, line: WorkLine, name: int) -> None:
     end = box.x + box.width
     fits = name + cells(line.work) + 1 + cells(line.leaves) <= _COUNTS_END
     end = canvas.put_right(box.x + _COUNTS_END if fits else end, box.y, line.leaves, paint) - 1
-    (text,) = fold(shortest(line.work, line.brief), end - box.x - name, 1)
+    (text,) = fold(shortest(line), end - box.x - name, 1)
     canvas.put(box.x, box.y, line.name, _NAME if line.loud else _MUTED)
     canvas.put(box.x + name, box.y, text, paint)
 
