@@ -9,6 +9,7 @@ from tests.knitting.test_repeats_knitted import planned
 from tracker import words
 from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.left import length_of, rows_to_goal
+from tracker.forecast.whole import ends
 from tracker.knitting import step
 from tracker.knitting.decide import Refused
 
@@ -211,3 +212,17 @@ def test_as_far_as_the_yarn_goes_it_ends_where_it_has_its_stitches(grams: float)
     assert knitter.course.may_end(at, far.rounds)
     knitter.do("target", mm=far.mm, text=words.AS_FAR)
     assert rows_to_goal(knitter.course, knitter.state, 1, at) == far.rounds
+
+
+@pytest.mark.parametrize("way", ["cuff-down", "toe-up"])
+def test_a_whole_repeat_is_told_only_where_she_may_end_on_it(way: str) -> None:
+    knitter, told = lace(direction=way), 0
+    for kind in ("foot", "leg") if way == "toe-up" else ("leg", "foot"):
+        to_part(knitter, kind)
+        knitter.tick(5)
+        at = knitter.sock().section
+        for goal in range(1, 70):
+            for row in ends(knitter.course, knitter.state, 1, goal).rows:
+                assert knitter.course.may_end(at, row), (kind, row)
+                told += 1
+    assert told

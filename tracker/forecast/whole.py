@@ -28,7 +28,9 @@ def ends(course: Course, state: State, number: Number, goal_row: int) -> Ends:
     sock = state.sock(number)
     there = course.of(sock)
     if there.sections[sock.section].cycle > 1:
-        return Ends("repeat", _repeats(there, sock, goal_row))
+        rows = _repeats(there, sock, goal_row)
+        # A repeat with a changing count may be written for another of its rows to be the last.
+        return Ends("repeat", tuple(row for row in rows if there.may_end(sock.section, row)))
     return Ends("stripe", _stripes(course, state, number, goal_row))
 
 
