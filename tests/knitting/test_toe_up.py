@@ -415,3 +415,15 @@ def test_the_gusset_waits_on_both_sides_of_the_flap(
     work: str, stitches: int, number: int, row: HeelRow
 ) -> None:
     assert heel_row(work, stitches, number, "flap", taken_in=20) == row
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars"])
+@pytest.mark.parametrize("feet", ["alike", "left and right"])
+def test_before_any_reading_the_foot_goes_as_far_as_the_paper_says(needles: str, feet: str) -> None:
+    """The round from a toe for one foot to the centre of the sole is long, though it has no number."""
+    knitter = to(Knitter(toe_up(needles, toe__feet=feet)), "foot", 5)
+    foot = knitter.course.sections[knitter.sock().section]
+    assert (foot.first == 0) == (feet != "alike" and needles != "two circulars")
+    length = knitter.look().length
+    assert length is not None
+    assert length.goal_row == foot.planned
