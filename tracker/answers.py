@@ -275,7 +275,28 @@ def _said_target(act: Act, before: Glance, after: Glance) -> str:
     whole_foot = f", {with_it} included" if with_it else ""
     washed = " when washed" if after.length and after.length.grows else ""
     by = f": {_than_before(before, after)}" if by_yarn or _is_far(before, after) else ""
-    return f"The {section_of(after)} goes to {goal}{whole_foot}{washed}{alone}{by}. {to_go(after)}"
+    told = f"The {section_of(after)} goes to {goal}{whole_foot}{washed}{alone}{by}."
+    return " ".join([told, *_no_sooner(after), to_go(after)])
+
+
+def _no_sooner(after: Glance) -> Iterator[str]:
+    """That the section is shaped to a round past its new goal, and where that is."""
+    length = after.length
+    if length is None or not after.shaped_to or length.goal_row != after.shaped_to:
+        return
+    low, high, goal = length.ends_low_mm, length.ends_high_mm, length.target_mm
+    if low is None or high is None or goal is None:
+        return
+    there = (low + high) / 2
+    if there > goal + PAST_MM:
+        last = f"{unit(after.place.worked)} {after.shaped_to}"
+        yield (
+            f"It is shaped to {last}, at about {write_length(there, after.unit)}, and ends no sooner."
+        )
+
+
+PAST_MM = 2.5
+"""A goal is missed by more than about a round."""
 
 
 def _is_far(before: Glance, after: Glance) -> bool:

@@ -340,6 +340,8 @@ class Glance(NamedTuple):
     """Whether it is knitted from the toe up."""
     chart_row: int = 0
     """The row of the leg's repeat that the round in hand works, on the instep after the leg; 0: none."""
+    shaped_to: int = 0
+    """The last round that shapes the open section in hand, before which it does not end; 0: none does."""
     in_a_ring: bool = False
     """Whether it is cast on in a ring that is drawn together."""
     turned: bool = False

@@ -166,6 +166,7 @@ class _Look:
             foot=pattern.foot,
             toe_up=pattern.toe_up,
             chart_row=chart_row(self._course, self._sock),
+            shaped_to=self._course.shaped_to(self._sock.section),
             in_a_ring=pattern.in_a_ring,
             turned=pattern.turned,
             unmeasured=None if unknown is None else GoalSight(*unknown),

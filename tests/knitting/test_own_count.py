@@ -7,7 +7,9 @@ import pytest
 from tests.knitting.knitter import Knitter
 from tests.knitting.test_repeats_knitted import planned
 from tracker import words
-from tracker.forecast.left import rows_to_goal
+from tracker.forecast.as_far import AsFar, as_far
+from tracker.forecast.left import length_of, rows_to_goal
+from tracker.forecast.whole import ends
 from tracker.knitting import step
 from tracker.knitting.decide import Refused
 
@@ -120,3 +122,107 @@ def test_the_foot_ends_at_a_round_with_its_stitches_too() -> None:
     knitter.do("end")
     assert knitter.look().place.kind == "toe"
     assert words.card(knitter.look())
+
+
+def from_the_toe_up(**more: object) -> Knitter:
+    return lace(direction="toe-up", **more)
+
+
+def to_part(knitter: Knitter, kind: str) -> None:
+    """Knit on to a section; open ones end where they are planned to."""
+    while knitter.look().place.kind != kind:
+        sock = knitter.sock()
+        here = knitter.course.of(sock).sections[sock.section]
+        if here.goal is not None and knitter.course.number(sock.section, sock.rows) == here.planned:
+            knitter.do("end")
+        else:
+            knitter.tick()
+
+
+@pytest.mark.parametrize("heel", ["flap", "double-stitch", "afterthought"])
+def test_from_the_toe_up_leg_and_foot_are_measured_like_any_other_too(heel: str) -> None:
+    knitter = from_the_toe_up(heel__kind=heel)
+    for at, part in enumerate(knitter.course.sections):
+        if part.kind in ("leg", "foot"):
+            assert part.goal is not None, part.kind
+            assert knitter.course.may_end(at, part.planned)
+
+
+@pytest.mark.parametrize("repeats", [-2, 0, 1])
+@pytest.mark.parametrize(
+    "fields",
+    [{}, {"heel.kind": "double-stitch", "needles.set": "long circular"}, {"heel.kind": "afterthought"}],
+)  # fmt: skip
+def test_from_the_toe_up_a_foot_ends_whole_repeats_away_and_what_follows_finds_its_stitches(
+    repeats: int, fields: dict[str, object]
+) -> None:
+    knitter = from_the_toe_up(**fields)
+    to_part(knitter, "foot")
+    foot = knitter.course.sections[knitter.sock().section]
+    end = foot.planned + 4 * repeats
+    knitter.tick(end - 1 + (foot.first == 0))
+    with pytest.raises(Refused, match="of the foot come"):
+        knitter.do("end")
+    knitter.tick()
+    knitter.do("end")
+    had = None
+    while not knitter.sock().finished:
+        sock = knitter.sock()
+        course = knitter.course.of(sock)
+        here = course.sections[sock.section]
+        row = course.row(sock.section, sock.rows)
+        if had is not None and here.kind in ("gusset", "leg", "cuff", "heel rounds"):
+            assert sum(row.before) == had
+        had = row.leaves if here.worked == "rounds" else None
+        if here.goal is not None and course.number(sock.section, sock.rows) == here.planned - 4:
+            knitter.do("end")
+            had = None
+            assert sum(course.row(sock.section + 1, 0).before) == here.row(here.planned).leaves
+        else:
+            knitter.tick()
+
+
+def test_from_the_toe_up_the_tape_ends_leg_and_foot_where_they_may_end() -> None:
+    knitter = from_the_toe_up()
+    for kind in ("foot", "leg"):
+        to_part(knitter, kind)
+        at = knitter.sock().section
+        ends = set()
+        for mm in range(150, 260, 4):
+            knitter.do("target", mm=float(mm), text=f"{mm} mm")
+            if rows := rows_to_goal(knitter.course, knitter.state, 1, at):
+                assert knitter.course.may_end(at, rows), (kind, mm, rows)
+                ends.add(rows)
+        assert len(ends) > 4, kind
+        knitter.do("undo")
+
+
+@pytest.mark.parametrize("grams", [60.0, 75.0, 90.0])
+def test_as_far_as_the_yarn_goes_it_ends_where_it_has_its_stitches(grams: float) -> None:
+    knitter = from_the_toe_up(leg__length=None)
+    knitter.do("weigh", grams=100.0, text="100")
+    to_part(knitter, "leg")
+    at = knitter.sock().section
+    knitter.do("weigh", grams=grams, text=f"{grams:g}")
+    lengths = (
+        length_of(knitter.course, knitter.state, 1), length_of(knitter.course, knitter.state, 2),
+    )  # fmt: skip
+    far = as_far(knitter.course, knitter.state, 1, lengths, at)
+    assert isinstance(far, AsFar), far
+    assert knitter.course.may_end(at, far.rounds)
+    knitter.do("target", mm=far.mm, text=words.AS_FAR)
+    assert rows_to_goal(knitter.course, knitter.state, 1, at) == far.rounds
+
+
+@pytest.mark.parametrize("way", ["cuff-down", "toe-up"])
+def test_a_whole_repeat_is_told_only_where_she_may_end_on_it(way: str) -> None:
+    knitter, told = lace(direction=way), 0
+    for kind in ("foot", "leg") if way == "toe-up" else ("leg", "foot"):
+        to_part(knitter, kind)
+        knitter.tick(5)
+        at = knitter.sock().section
+        for goal in range(1, 70):
+            for row in ends(knitter.course, knitter.state, 1, goal).rows:
+                assert knitter.course.may_end(at, row), (kind, row)
+                told += 1
+    assert told

@@ -10,11 +10,13 @@ import pytest
 from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import in_repeat, toe_up
 from tests.pattern.making import computed, sock
-from tracker import words
+from tracker import answers, words
 from tracker.drawing import draw, picture
 from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.left import length_of
 from tracker.knitting.course import Course
+from tracker.knitting.decide import Refused
+from tracker.knitting.events import Act
 from tracker.knitting.stripes import Threads
 from tracker.pattern import floats
 from tracker.pattern.reading import read_pattern
@@ -415,3 +417,36 @@ def test_the_gusset_waits_on_both_sides_of_the_flap(
     work: str, stitches: int, number: int, row: HeelRow
 ) -> None:
     assert heel_row(work, stitches, number, "flap", taken_in=20) == row
+
+
+@pytest.mark.parametrize("needles", ["five", "four", "two circulars"])
+@pytest.mark.parametrize("feet", ["alike", "left and right"])
+def test_before_any_reading_the_foot_goes_as_far_as_the_paper_says(needles: str, feet: str) -> None:
+    """The round from a toe for one foot to the centre of the sole is long, though it has no number."""
+    knitter = to(Knitter(toe_up(needles, toe__feet=feet)), "foot", 5)
+    foot = knitter.course.sections[knitter.sock().section]
+    assert (foot.first == 0) == (feet != "alike" and needles != "two circulars")
+    length = knitter.look().length
+    assert length is not None
+    assert length.goal_row == foot.planned
+
+
+def test_a_leg_that_is_shaped_ends_no_sooner_than_that_whatever_its_goal() -> None:
+    calf = {"foot__ankle": "31 cm", "leg__length": "32 cm"}
+    knitter = to(Knitter(toe_up("five", **calf)), "leg", 31)
+    before = knitter.look()
+    shaped = knitter.course.sections[knitter.sock().section].shaped_to
+    assert before.place.done < shaped < before.place.planned
+    knitter.do("target", mm=200.0, text="20 cm")
+    after = knitter.look()
+    assert (after.length and after.length.goal_row, after.rows_to_go[1]) == (shaped, shaped - 30)
+    told = answers.said(Act("target", 1, knitter.events[-1].data), before, after)
+    assert f"It is shaped to round {shaped}, at about 25 cm, and ends no sooner." in told
+    knitter.do("target", mm=310.0, text="31 cm")
+    again = answers.said(Act("target", 1, knitter.events[-1].data), after, knitter.look())
+    assert "no sooner" not in again
+    knitter.tick(shaped - 31)
+    with pytest.raises(Refused, match=f"shaped to round {shaped}"):
+        knitter.do("end")
+    knitter.tick()
+    knitter.do("end")

@@ -173,3 +173,12 @@ def test_a_leg_that_ends_inside_a_stripe_is_told_and_nothing_is_changed() -> Non
     assert said.endswith("take 51, 2 mm longer: write leg.rounds = 51.")
     inches = {"leg.length": "6 1/4 in", "colours.leg": NAVY}
     assert any("1/2 in longer" in note or "in shorter" in note for note in computed(inches).notes)
+
+
+def test_a_double_stitch_heel_inside_a_chart_of_letters_is_told_of() -> None:
+    """The rounds inside such a heel are the chart's, in both of its colours."""
+    plan = {
+        "leg.fabric": "stranded", "leg.repeat": ["aabb", "bbaa"], "colours.leg": ["a navy", "b cream"],
+        "colours.heel": "rust", "heel.kind": "double-stitch", "gauge.stitches": 32, "gauge.rows": 35,
+    }  # fmt: skip
+    assert any("through the middle of the rust" in note for note in computed(plan).notes)

@@ -33,6 +33,8 @@ class Between:
         """Rounds of the toe, a set-up round among them: it is as long as any."""
         if toe is not None:
             self.toe = self._sections[toe].rows_to(self._sections[toe].planned)
+        foot = course.find("foot") if course.pattern.toe_up else None
+        self._led_into = foot if foot is not None and not self._sections[foot].first else None
         gusset = course.find("gusset") if course.pattern.toe_up else None
         self._gusset = 0 if gusset is None else self._sections[gusset].planned
 
@@ -53,6 +55,9 @@ class Between:
         for index in range(self._first_from(mark, section), section):
             grown[fabric_of(self._sections[index])] += self._rows_of(index)
         grown[fabric_of(self._sections[section])] += rows
+        if self._led_into is not None and mark == "cast-on" and self._led_into <= section:
+            # The round from a toe to the centre of the sole has no number, but is as long as any.
+            grown["foot"] += 1
         return Counts(**grown, heel=1 if mark == "heel" else 0)
 
     def reading(self, taken: TapeReading) -> Reading:

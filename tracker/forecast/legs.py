@@ -44,9 +44,12 @@ class Legs:
         return score * sd - over
 
     def shorter(self, fits: Callable[[int], bool], most: int | None = None) -> int | None:
-        """The longest leg that fits, of those not longer than it would be, or than `most`."""
+        """The longest leg that fits, of those not longer than it would be, or than `most`.
+
+        Only where it may end: a repeat that has not always its own stitches ends where it has them.
+        """
         tried = range(self.now if most is None else most, self.least - 1, -1)
-        return next(filter(fits, tried), None)
+        return next((n for n in tried if self._may_end(n) and fits(n)), None)
 
     def farthest(self, fits: Callable[[int], bool], most: int) -> int | None:
         """The leg that fits: the last before the first that does not; if that is over, as `shorter`.
@@ -57,7 +60,14 @@ class Legs:
         """
         if not fits(self.now):
             return self.shorter(fits)
-        return next((n - 1 for n in range(self.now + 1, most + 1) if not fits(n)), most)
+        last = next((n - 1 for n in range(self.now + 1, most + 1) if not fits(n)), most)
+        return next(filter(self._may_end, range(last, self.now, -1)), self.now)
+
+    def _may_end(self, rounds: int) -> bool:
+        """Whether what follows the leg in sight finds its stitches after so many rounds."""
+        coming = self._coming
+        assert coming.leg is not None  # noqa: S101 - there is a leg
+        return coming.courses[coming.number].may_end(coming.leg, rounds)
 
     def _room(self, number: Number) -> int:
         """Rounds by which the leg of a sock may be shorter than that in sight is to be."""

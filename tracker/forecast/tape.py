@@ -277,8 +277,9 @@ class Tape:
         if rounds is None:
             return None
         row = self.row_of(rounds)
-        if self._section.varies:
-            row = self.course.ends_near(self.sock.section, row, max(self.done, 1))
+        here = self.sock.section
+        if self._section.varies or self.course.shaped_to(here):
+            row = self.course.ends_near(here, row, max(self.done, 1))
         return max(0, row - self.done)
 
     def _end_near(self, rounds: float) -> int:

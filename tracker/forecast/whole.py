@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from tracker.knitting import stripes
+from tracker.knitting.chart_row import repeat_of, rows_done
 from tracker.knitting.course import Course
-from tracker.knitting.state import Number, State
-from tracker.pattern.model import Section
+from tracker.knitting.state import Number, Sock, State
 from tracker.records import NamedTuple
 
 What = Literal["repeat", "stripe"]
@@ -25,19 +25,27 @@ class Ends(NamedTuple):
 
 def ends(course: Course, state: State, number: Number, goal_row: int) -> Ends:
     """The whole repeats or full stripes of the section in hand that lie about `goal_row`."""
-    section = course.of(state.sock(number)).sections[state.sock(number).section]
-    if section.cycle > 1:
-        return Ends("repeat", _repeats(section, goal_row))
+    sock = state.sock(number)
+    there = course.of(sock)
+    if there.sections[sock.section].cycle > 1:
+        rows = _repeats(there, sock, goal_row)
+        # A repeat with a changing count may be written for another of its rows to be the last.
+        return Ends("repeat", tuple(row for row in rows if there.may_end(sock.section, row)))
     return Ends("stripe", _stripes(course, state, number, goal_row))
 
 
-def _repeats(section: Section, goal_row: int) -> tuple[int, ...]:
-    over = (goal_row - section.lead_in) % section.cycle
-    if not over and goal_row > section.lead_in:
+def _repeats(course: Course, sock: Sock, goal_row: int) -> tuple[int, ...]:
+    """Rows at which a whole repeat ends, counted on from those that were worked before the section."""
+    section, cycle = course.sections[sock.section], repeat_of(course, sock.section)
+    behind = rows_done(course, sock.ended, sock.section)
+    over = (behind + section.rows_to(goal_row)) % cycle
+    # The first that ends in the section: not one whose rows lie before it, all of them.
+    first = cycle - behind if behind < 0 else cycle - behind % cycle
+    first += section.first - 1
+    if not over and goal_row >= first:
         return (goal_row,)
     before = goal_row - over
-    both = (before, before + section.cycle)
-    first = section.lead_in + section.cycle
+    both = (before, before + cycle)
     return tuple(row for row in both if row >= first) or (first,)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, cast
 
 from tracker.knitting import cues, places
+from tracker.knitting.chart_row import repeat_of
 from tracker.knitting.course import Course
 from tracker.knitting.events import MOST_NEEDLES, MOST_STITCHES, Act
 from tracker.knitting.pins import PIN_EVERY
@@ -124,9 +125,10 @@ def _clue(replay: Replay, act: Act) -> dict[str, Any]:
         clue["pin"] = int(data["pin"])
     if "chart" in data:
         clue["chart"] = int(data["chart"])
-        if section.cycle < 2 or not 1 <= clue["chart"] <= section.cycle:
+        again = repeat_of(course, sock.section)
+        if again < 2 or not 1 <= clue["chart"] <= again:
             none = f"the {section.name} has no row {clue['chart']} that comes again"
-            rows = f"write 1 to {section.cycle}" if section.cycle > 1 else ""
+            rows = f"write 1 to {again}" if again > 1 else ""
             raise Refused(
                 f"{none}; {rows or 'leave --chart out'}",
                 lambda _: f"{none}; {rows or 'leave chart out'}",

@@ -52,6 +52,7 @@ class Course:
             for index, section in enumerate(pattern.sections)
         )
         """Stitches made in a whole sock as planned."""
+        self._shaped: dict[int, int] = {}
         self._picked = tuple(_picked(section) for section in pattern.sections)
 
     def of(self, sock: Sock) -> Course:
@@ -182,17 +183,27 @@ class Course:
 
         A repeat whose rows have not all as many has them only after some; where it goes on down the foot,
         which is written for the row the leg was planned to end on, only after whole repeats more or fewer.
+        None ends before the last row that shapes it.
         """
         there = self.sections[section]
+        if number < self.shaped_to(section):
+            return False
         if section == self.last or not there.varies:
             return True
         if section == self._before and (number - there.planned) % there.cycle:
             return False
         return number > there.lead_in and there.leaves_enough(number)
 
+    def shaped_to(self, section: int) -> int:
+        """The last row of an open section that takes or adds stitches; 0 where none does."""
+        if section not in self._shaped:
+            there = self.sections[section]
+            self._shaped[section] = 0 if there.goal is None else there.shaped_to
+        return self._shaped[section]
+
     def ends_near(self, section: int, number: int, least: int = 1) -> int:
         """The row from `least` on, nearest to row `number`, after which a section may end."""
-        number = max(number, least)
+        number = max(number, least, self.shaped_to(section))
         for off in range(self.sections[section].cycle + 1):
             for row in (number - off, number + off):
                 if row >= least and self.may_end(section, row):

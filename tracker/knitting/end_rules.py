@@ -46,7 +46,7 @@ def end(replay: Replay, act: Act) -> dict[str, Any]:
         return both
     # Rounds after its end go on into what follows, as far as that reaches.
     least = 1 + replay.trial().end(untold(act._replace(data={"at": 1})))
-    least = max(least, shaped_to(section))
+    least = max(least, section.shaped_to)
     if not 1 <= int(at) <= done:
         one = f"{unit_of(section.worked)} {at} of the {shorten(section.name)}"
         raise Refused(f"{one} is not done; write {span_of(least, done)}")
@@ -60,18 +60,11 @@ def end(replay: Replay, act: Act) -> dict[str, Any]:
     return {"at": int(at), **both}
 
 
-def shaped_to(section: Section) -> int:
-    """The last row of an open section that takes or adds stitches; 0 where none does."""
-    rows = section.rows[: section.rows_to(section.lead_in)] if section.varies else section.rows
-    shaped = (row.number for row in rows if sum(row.before) != row.leaves)
-    return max(shaped, default=0)
-
-
 def _must_meet(course: Course, index: int, number: int) -> None:
     """Refuse an end on a row of the repeat that does not leave what follows its stitches."""
     if course.may_end(index, number):
         return
-    section, least = course.sections[index], shaped_to(course.sections[index]) + 1
+    section, least = course.sections[index], course.sections[index].shaped_to + 1
     after = course.ends_near(index, number, number)
     before = next((row for row in range(number, least - 1, -1) if course.may_end(index, row)), None)
     leaves, own = section.row(number).leaves, section.row(section.planned).leaves
@@ -85,7 +78,7 @@ def _must_meet(course: Course, index: int, number: int) -> None:
 
 def _must_be_shaped(section: Section, number: int) -> None:
     """Refuse an end before the last decrease: what follows needs the stitches that are left after it."""
-    last = shaped_to(section)
+    last = section.shaped_to
     if number < last:
         raise Refused(
             f"the {shorten(section.name)} is shaped to {unit_of(section.worked)} {last}, and {number} "

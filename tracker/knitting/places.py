@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from tracker.knitting.chart_row import chart_row_done
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State
@@ -224,7 +225,7 @@ def along(course: Course, state: State, number: Number, seen: Seen) -> tuple[Fou
         for section, before in _measured_alike(course, state, number)
         if seen.reach is not None or section == sock.section
         for row in _rows_within(course, section, low - before, high - before)
-        if _agrees(course, told, section, row, seen)
+        if _agrees(course, sock.ended, told, section, row, seen)
     ]
     found.sort(key=lambda one: one[0])
     return tuple(place for _, place in found[:MOST_PLACES])
@@ -260,8 +261,13 @@ def _rows_within(course: Course, section: int, low: int, high: int) -> range:
     return range(max(low, 0), min(most, high) + 1)
 
 
-def _agrees(course: Course, told: Threads, section: int, row: int, seen: Seen) -> bool:
-    """Whether a row of a section looks like that: the colour, the pin, the stitches."""
+def _agrees(
+    course: Course, ended: Sequence[int], told: Threads, section: int, row: int, seen: Seen
+) -> bool:
+    """Whether a row of a section looks like that: the colour, the pin, the stitches.
+
+    `ended` are the rows at which the sections that lie behind her ended.
+    """
     clue, rows = seen.clue, course.sections[section].rows_to(row)
     thread = told.at(section, rows - 1) if rows else None
     if clue.colour is not None and (
@@ -270,17 +276,11 @@ def _agrees(course: Course, told: Threads, section: int, row: int, seen: Seen) -
         return False
     if clue.pin is not None and row % PIN_EVERY != clue.pin:
         return False
-    if clue.chart is not None and _chart_row(course.sections[section], row) != clue.chart:
+    if clue.chart is not None and chart_row_done(course, ended, section, rows) != clue.chart:
         return False
     if seen.plain is not None and rows and course.row(section, rows - 1).plain is not seen.plain:
         return False
     return not seen.counted or matches(holds(course, section, rows), seen.counted)
-
-
-def _chart_row(section: Section, row: int) -> int:
-    """Which row of the repeat a row is; 0 before the first repeat."""
-    over = row - section.lead_in
-    return (over - 1) % section.cycle + 1 if over > 0 else 0
 
 
 WIDE = 40

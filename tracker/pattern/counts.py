@@ -560,8 +560,6 @@ def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, floa
     leg: Length | None = plan.of("leg.length")
     if leg is None:
         usual = max(row_mm, LEG_SHARE * _foot_mm(plan, []) - cuff_mm)
-        if _has_rounds_of_its_own(plan):
-            return cuff_rounds, max(1, whole(usual / row_mm)), usual
         told = write_length(usual + cuff_mm, plan.unit)
         notes.append(
             f"The leg has no length: it goes on until you end it; {told} with the cuff are planned. "
@@ -578,12 +576,6 @@ def _toe_up_leg(plan: Plan, rg: float, notes: list[str]) -> tuple[int, int, floa
             f"{write_at_least(least, plan.unit)} or more",
         )
     return cuff_rounds, whole((leg.mm - cuff_mm) / row_mm), leg.mm - cuff_mm
-
-
-def _has_rounds_of_its_own(plan: Plan) -> bool:
-    """Whether the leg ends where its repeat has its own stitches again, so that she cannot end it."""
-    repeat = leg_fabric.repeat_of(plan)
-    return repeat is not None and len(set(repeat.counts)) > 1
 
 
 def _foot_goal(plan: Plan, notes: list[str]) -> float:

@@ -86,10 +86,13 @@ def _in_rounds(plan: Plan, sock: Sock, lies: Lie) -> Iterator[str]:
         told = (
             f"the foot ends after such a row, the nearest to its length: planned are {foot} rounds"
         )
+        if sock.toe_up:
+            told += f", or whole repeats of {height} more or fewer, since the leg goes on with it"
     else:
+        first, then = ("foot", "leg") if sock.toe_up else ("leg", "foot")
         told = (
             f"leg and foot end after such a row, the nearest to their length: planned are {leg} and {foot}; "
-            f"the leg only whole repeats of {height} from there, since the foot goes on with it"
+            f"the {first} only whole repeats of {height} from there, since the {then} goes on with it"
         )
     yield f"The repeat has its {own} stitches only after some of its rows, so {told}."
 

@@ -10,7 +10,7 @@ from math import ceil, lcm
 
 from tracker.pattern import calf, fit, one_needle
 from tracker.pattern.afterthought import Afterthought
-from tracker.pattern.colours import Colours, full_stripes, read_stripes
+from tracker.pattern.colours import Colours, are_letters, full_stripes, read_letters, read_stripes
 from tracker.pattern.counts import Fit, Sock, fit_of, wide_leg
 from tracker.pattern.fabric_notes import of_the_fabric
 from tracker.pattern.flap_heel import FlapHeel
@@ -105,13 +105,20 @@ def _through_the_heel(plan: Plan, sock: Sock) -> Iterator[str]:
     """A heel in a colour of its own, with rounds of the leg's inside it."""
     colour, leg = plan.of("colours.heel"), plan.of("colours.leg") or ()
     doubled = isinstance(sock.heel_work, ShortRows) and sock.heel_work.doubled
-    if not doubled or colour is None or {stripe.name for stripe in read_stripes(leg)} == {colour}:
+    if not doubled or colour is None or _names(leg) == {colour}:
         return
     yield (
         f"The two rounds inside a double-stitch heel go over all stitches, in the leg's colour: they run "
         f"through the middle of the {shorten(colour)}. "
         'Write kind = "wrapped" (heel.kind), or knit the heel in the leg\'s colour (leave colours.heel out).'
     )
+
+
+def _names(leg: Sequence[str]) -> set[str]:
+    """The colours of a leg in stripes, or in a chart of letters."""
+    if are_letters(leg):
+        return {name for _, name in read_letters(leg)}
+    return {stripe.name for stripe in read_stripes(leg)}
 
 
 def _fibre(plan: Plan, fibre: str) -> Iterator[str]:

@@ -241,6 +241,16 @@ class Section(NamedTuple):
         own = again[-1].leaves
         return sum(again[0].before) == own and any(row.leaves != own for row in again)
 
+    @property
+    def shaped_to(self) -> int:
+        """The last row of an open section that takes or adds stitches; 0 where none does.
+
+        In a repeat with a changing count only the rows before it are looked at.
+        """
+        rows = self.rows[: self.rows_to(self.lead_in)] if self.varies else self.rows
+        shaped = (row.number for row in rows if sum(row.before) != row.leaves)
+        return max(shaped, default=0)
+
     def leaves_enough(self, number: int) -> bool:
         """Whether row `number` leaves what follows its stitches: as many as the last one planned."""
         row, last = self.row(number), self.row(self.planned)

@@ -12,7 +12,6 @@ from tracker.pattern.counts import Sock
 from tracker.pattern.heel_work import Around
 from tracker.pattern.model import BIND_OFF
 from tracker.pattern.plan import Plan
-from tracker.pattern.repeated import varies
 from tracker.pattern.section_tables import Table, on_instep, row_text, section_table
 from tracker.units import Length, write_exactly
 
@@ -46,8 +45,6 @@ def _foot(plan: Plan, sock: Sock, around: Around) -> Table:
     if led_in:
         table["set_up"] = toe_up_toe.leading_in(sock, around.down)
     table["planned"] = sock.foot_rounds - sock.heel_work.gusset_rounds
-    if sock.lie is not None and sock.lie.on_foot and varies(sock.lie.repeat):
-        return table
     return table | _until(plan, sock)
 
 

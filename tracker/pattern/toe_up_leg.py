@@ -74,7 +74,7 @@ def _in_repeat(plan: Plan, sock: Sock, lies: Lie, *, closes: bool) -> Table:
     if closes:
         table |= _closing(sock, lies, done)
     table["planned"] = sock.leg_rounds
-    if plan.of("leg.rounds") is not None or varies(lies.repeat):
+    if plan.of("leg.rounds") is not None:
         return table
     return table | _until(plan, sock)
 
