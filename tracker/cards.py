@@ -24,6 +24,7 @@ from tracker.units import shorten, write_length
 from tracker.vocabulary import (
     about,
     and_all,
+    at_which_end,
     capital,
     counted,
     for_both_feet,
@@ -298,9 +299,9 @@ def _slide(glance: Glance, data: Data) -> list[str]:
 
 
 def _at_which_end(glance: Glance, data: Data) -> str:
-    """Where rounds begin at the side a heel's stitches are slid at the other end of the instep."""
+    """Where rounds begin at the side a heel's stitches are slid at one end of the instep."""
     at_side = glance.at_side and data["section"] == "heel set-up"
-    return f" where {shorten(data['needles'][0])} ends" if at_side else ""
+    return at_which_end(data["needles"], other_way=data["other_way"]) if at_side else ""
 
 
 def _close(counts: Any) -> str:

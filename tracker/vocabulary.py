@@ -223,6 +223,11 @@ def slide(
     )
 
 
+def at_which_end(needles: Sequence[str], *, other_way: bool) -> str:
+    """Where at the side stitches are slid: where rows are taken the `other_way` round, at the beginning."""
+    return f" where {shorten(needles[0])} {'begins' if other_way else 'ends'}"
+
+
 def at_the_sole(needles: Sequence[str]) -> str:
     """How double-pointed needles follow once their rounds begin at the centre of the sole."""
     first, *instep, last = needles

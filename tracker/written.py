@@ -45,6 +45,7 @@ from tracker.vocabulary import (
     and_all,
     at_the_side,
     at_the_sole,
+    at_which_end,
     counted,
     for_the_foot,
     in_colour,
@@ -208,7 +209,7 @@ def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
     if before.needles == (ROUND,) and len(on) > 1:
         return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
     at_side = pattern.at_side and section.kind == "heel set-up"
-    where = f" where {shorten(section.needles[0])} ends" if at_side else ""
+    where = at_which_end(section.needles, other_way=pattern.other_way) if at_side else ""
     return [f"Slide to {spaced(on)}{where} first."]
 
 

@@ -94,6 +94,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,
             "ring": course.pattern.in_a_ring,
+            "other_way": course.pattern.other_way,
         },
         section.kind if before else "cast-on",
     )

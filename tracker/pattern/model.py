@@ -359,6 +359,8 @@ class Pattern(NamedTuple):
     """Whether the leg's repeat goes on down the foot, from where the leg ended."""
     turned: bool = False
     """Whether its toe is the mirror image of the one that was written: that of sock two."""
+    other_way: bool = False
+    """Whether its rows are those that were written, taken the other way round: a mirrored sock two's."""
 
     @property
     def of_feet(self) -> bool:
