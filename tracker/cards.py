@@ -22,6 +22,7 @@ from tracker.pattern.model import (
 )
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
+    SLID_AT_AN_END,
     about,
     and_all,
     at_which_end,
@@ -299,8 +300,8 @@ def _slide(glance: Glance, data: Data) -> list[str]:
 
 
 def _at_which_end(glance: Glance, data: Data) -> str:
-    """Where rounds begin at the side a heel's stitches are slid at one end of the instep."""
-    at_side = glance.at_side and data["section"] == "heel set-up"
+    """Where rounds begin at the side stitches are slid at one end of the instep before a heel or a leg."""
+    at_side = glance.at_side and data["section"] in SLID_AT_AN_END
     return at_which_end(data["needles"], other_way=data["other_way"]) if at_side else ""
 
 

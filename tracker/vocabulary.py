@@ -200,10 +200,15 @@ def to_turn(work: str, heel: int) -> int:
     return int(worked[1]) if worked else (heel + 1) // 2
 
 
+SLID_AT_AN_END = ("heel set-up", "leg")
+"""Kinds of section before which, at the side, only one end of the instep fits what its first row makes."""
+_SLID_BEFORE = frozenset({*SLID_AT_AN_END, HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff"})
+
+
 def slide(
     kind: str, held: Sequence[int], starts: Sequence[int], waiting: Sequence[int], work: str
 ) -> tuple[int, ...] | None:
-    """How the stitches are to lie before a heel, a toe or what leads to it; None: they do, or need not.
+    """How the stitches are to lie before a leg, a heel, a toe or what leads there; None: they do so already.
 
     `held` is what the needles hold, `starts` what the section begins with, `waiting` what rests, `work`
     that of its first row. Before a heel its two needles are still apart: the row turns at the end of one.
@@ -215,12 +220,9 @@ def slide(
         heel = starts[0]
         first = to_turn(work, heel)
         on = (first, *waiting, heel - first)
-    return (
-        None
-        if kind not in ("heel set-up", HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff")
-        or tuple(held) == on
-        else on
-    )
+    if kind == "leg" and len(held) == 1:
+        return None  # the heel needle's stitches are parted by the closing round
+    return on if kind in _SLID_BEFORE and tuple(held) != on else None
 
 
 def at_which_end(needles: Sequence[str], *, other_way: bool) -> str:

@@ -37,11 +37,13 @@ from tracker.pattern.model import (
     Pattern,
     Row,
     Section,
+    left_on_each,
 )
 from tracker.pattern.turned_sides import is_short, sides
 from tracker.records import NamedTuple
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
+    SLID_AT_AN_END,
     and_all,
     at_the_side,
     at_the_sole,
@@ -200,7 +202,7 @@ def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[s
 
 def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
     """How the stitches are to lie first, where the section before left them otherwise."""
-    held = [needle.leaves for needle in before.rows[-1].needles]
+    held = left_on_each(before)
     kind = HALF_SOLE if section.leads_to_toe else section.kind
     waiting = [many for _, many in section.waiting]
     on = slide(kind, held, section.starts, waiting, section.rows[0].needles[0].work)
@@ -208,7 +210,7 @@ def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
         return []
     if before.needles == (ROUND,) and len(on) > 1:
         return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
-    at_side = pattern.at_side and section.kind == "heel set-up"
+    at_side = pattern.at_side and section.kind in SLID_AT_AN_END
     where = at_which_end(section.needles, other_way=pattern.other_way) if at_side else ""
     return [f"Slide to {spaced(on)}{where} first."]
 

@@ -1,4 +1,4 @@
-"""How stitches are slid where rounds begin at the side: at the end at which the next row does without them."""
+"""How stitches are slid where rounds begin at the side: at that end at which the next row is without them."""
 
 from __future__ import annotations
 
@@ -43,14 +43,14 @@ def begins(pattern: Pattern, kind: str) -> list[str]:
     return written.begins(pattern.sections[at], pattern.sections[at - 1], pattern)
 
 
-def set_up_card(course: Course, number: int) -> list[str]:
+def card_of(course: Course, number: int, kind: str) -> list[str]:
     knitter = Knitter(course)
     if number == 2:
         knitter.do("other")
     section = 0
-    while course.sections[section].kind != "heel set-up":
+    while course.sections[section].kind != kind:
         here = course.sections[section]
-        knitter.tick(here.planned)
+        knitter.tick(len(here.rows))
         if knitter.sock().section == section:
             knitter.do("end")
         section += 1
@@ -70,4 +70,35 @@ def test_before_a_heel_a_mirrored_instep_gives_them_up_where_it_begins(
     assert len(held) == len(wanted) + 2
     assert wanted == (held[:-2] if end == "ends" else held[2:])
     assert f"Slide to 36 / 36 where A {end} first." in begins(pattern, "heel set-up")
-    assert f"Slide to 36 / 36 where A {end}." in set_up_card(course, number)
+    assert f"Slide to 36 / 36 where A {end}." in card_of(course, number, "heel set-up")
+
+
+@pytest.mark.parametrize(("number", "end"), [(1, "ends"), (2, "begins")])
+@pytest.mark.parametrize("needles", ["two circulars", "long circular"])
+def test_from_the_toe_up_the_leg_is_slid_to(needles: str, number: int, end: str) -> None:
+    course = planned(direction="toe-up", needles__set=needles)
+    pattern = course.pattern if number == 1 else of_sock_two(course.pattern)
+    assert begins(pattern, "leg") == [f"Slide to 38 / 34 where A {end} first."]
+    told = card_of(course, number, "leg")
+    assert told[:3] == [
+        "Change to navy (a), cream (b).",
+        f"Slide to 38 / 34 where A {end}.",
+        "Count once: 38 / 34.",
+    ]
+
+
+def test_where_they_lie_so_already_nothing_is_slid() -> None:
+    """The heel's half is back beside the instep's: 36 / 36 as they are."""
+    course = planned()
+    assert begins(course.pattern, "foot") == []
+    assert not [line for line in card_of(course, 1, "foot") if "Slide" in line]
+    straight = planned(
+        direction="toe-up", leg__fabric=None, leg__repeat=None, colours__leg=None, foot__fabric=None
+    )
+    assert begins(straight.pattern, "leg") == []
+
+
+def test_a_heel_on_a_needle_of_its_own_is_parted_by_the_closing_round() -> None:
+    """Of double-pointed needles the heel's becomes the last and the first: no slide, "rest" says it."""
+    course = planned(direction="toe-up", needles__set="five")
+    assert begins(course.pattern, "leg") == []
