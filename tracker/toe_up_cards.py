@@ -128,19 +128,35 @@ def _heel(glance: Glance, data: Data) -> list[str]:
     names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
         return [
-            f"Work {names[0]}, the instep, once more{_in_pattern(data)}; then it rests.",
+            f"Work {names[0]}, the instep, once more{in_pattern(glance)}; then it rests.",
             f"The heel is worked on {names[1]}, which holds {on[-1]}.",
         ]
     before = and_all(names[:-1])
+    how = in_pattern(glance)
     return [
-        f"Work {before} once more, up to where the sole begins.",
+        f"Work {before} once more{how}, up to where the sole begins.",
         f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}. "
         f"The instep's {sum(on[1:-1])} rest.",
     ]
 
 
-def _in_pattern(data: Data) -> str:
-    return "" if data["work"] == "k" else " in pattern"
+def _heel_brief(glance: Glance, data: Data) -> list[str]:
+    names, on = [shorten(name) for name in data["needles"]], data["starts"]
+    if len(names) == 2:
+        return [
+            f"Work {names[0]} once more{in_pattern(glance)}; it rests.",
+            f"The heel is worked on {names[1]}: {on[-1]}.",
+        ]
+    return [
+        f"Work {and_all(names[:-1])} once more{in_pattern(glance)}.",
+        f"{names[-1]} and {names[0]} become one: {on[-1] + on[0]}.",
+        f"The instep's {sum(on[1:-1])} rest.",
+    ]
+
+
+def in_pattern(glance: Glance) -> str:
+    """ " in pattern" where the row in hand is more than knit on any needle."""
+    return "" if all(needle.work in ("", "k") for needle in glance.needles) else " in pattern"
 
 
 def _turn(glance: Glance, data: Data) -> list[str]:
@@ -172,6 +188,17 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     else:
         lines.append("The round begins at the side again; a pin marks it.")
     return [*lines, _corners(data)]
+
+
+def _leg_brief(glance: Glance, data: Data) -> list[str]:
+    if data["before"] == HEEL_PLACE:
+        return _leg(glance, data)
+    begins = "Rounds begin at the side again: a pin."
+    if data["set_up"]:
+        begins = f"On to {_centre_back(data)}, not counted: rounds begin there; a pin."
+    doubled = data["before"] == SECOND_HALF and data["doubled"]
+    corners = "Last double stitches as one." if doubled else "Corners: lift the strand, so no hole."
+    return [f"Count once: {'/'.join(map(str, data['starts']))}.", begins, corners]
 
 
 def _centre_back(data: Data) -> str:
@@ -220,6 +247,9 @@ CARDS = {
     which("foot"): _foot, which("gusset"): _gusset, which("heel set-up"): _heel, which("turn"): _turn,
     which("flap"): _flap, which("leg"): _leg, which("cuff"): _cuff, which(BIND_OFF): _bind_off,
 }  # fmt: skip
-BRIEF = {which(BIND_OFF): _bind_off_brief, which("foot"): _foot_brief}
+BRIEF = {
+    which(BIND_OFF): _bind_off_brief, which("foot"): _foot_brief, which("heel set-up"): _heel_brief,
+    which("leg"): _leg_brief,
+}  # fmt: skip
 TOLD_ALREADY = frozenset({which("foot"), which("heel set-up"), which(BIND_OFF)})
 """Sections whose card tells their first row in its own words."""

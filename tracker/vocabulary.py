@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from tracker.glance import Glance, Place
+from tracker.glance import Glance, NeedleSight, Place
 from tracker.pattern.model import BIND_OFF, FIRST_HALF, HALF_SOLE, HEEL_PLACE, SECOND_HALF
 from tracker.pattern.turned_sides import Sides
 from tracker.records import NamedTuple
@@ -198,6 +198,21 @@ def to_turn(work: str, heel: int) -> int:
     """The stitches of a heel that lie after the beginning of rounds: those its set-up row works."""
     worked = re.match(r"k(\d+), turn", work, re.ASCII)
     return int(worked[1]) if worked else (heel + 1) // 2
+
+
+def on_needles(needles: Sequence[NeedleSight], *, brief: bool = False) -> str:
+    """ "N1 and N3 k to last 3, k2tog, k1; N2 and N4 k1, ssk, k to end"."""
+    on: dict[str, list[str]] = {}
+    for needle in needles:
+        work = "rests" if _RESTS.fullmatch(needle.work) else needle.work
+        on.setdefault(work, []).append(needle.name)
+    if len(on) == 1 and len(needles) > 1:
+        return f"every needle {next(iter(on))}"
+    parts = {"+".join(names) if brief else and_all(names): work for work, names in on.items()}
+    return "; ".join(f"{names} {work}" for names, work in parts.items())
+
+
+_RESTS = re.compile(r"rest \d+", re.ASCII)
 
 
 SLID_AT_AN_END = ("heel set-up", "leg")
