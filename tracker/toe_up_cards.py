@@ -9,7 +9,16 @@ from typing import Any
 from tracker.glance import Glance
 from tracker.pattern.model import BIND_OFF, HEEL_PLACE, SECOND_HALF
 from tracker.units import shorten
-from tracker.vocabulary import about, and_all, at_the_sole, capital, on_to, spaced
+from tracker.vocabulary import (
+    ToeHalves,
+    about,
+    and_all,
+    at_the_sole,
+    capital,
+    on_to,
+    spaced,
+    toe_halves,
+)
 
 TAIL_MM = 200.0
 """A tail to weave in at the tip of the toe (common practice, no source)."""
@@ -33,10 +42,12 @@ def casting_on(glance: Glance, data: Data, in_yarn: str) -> list[str]:
             "rounds.",
             f"{spaced(data['starts'])} on the needles: {_begins(glance, data)}.",
         ]
+    halves = _halves(glance, data)
+    waits = "instep" if halves.sole_first else "sole"
     return [
-        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {_halves(glance, data)}.",
+        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {halves.instep} + {halves.sole}.",
         "Hold both side by side and wind the yarn round them in a figure of eight, a loop on each in turn, "
-        "the instep's first; the sole's, wound last, waits.",
+        f"{halves.wound}; the {waits}'s needle, wound last, waits.",
         f"Tail about {about(TAIL_MM, glance.unit)}; draw the loops snug.",
         f"{_on_to_the_start(glance, data)} A loop that lies twisted is knit through the back.",
     ]
@@ -50,15 +61,18 @@ def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
             "A loop through the ring, one through that: a stitch.",
             f"Tail {about(TAIL_MM, glance.unit)}; pull it, and it closes.",
         ]
+    halves = _halves(glance, data)
+    cast_on = f"Cast on {sum(data['starts'])}{in_yarn}, closed: {halves.instep} + {halves.sole}."
     if glance.foot:
+        sole = "the sole; then " if halves.sole_first else ""
         return [
-            f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance, data)}.",
-            f"A figure of eight, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
-            f"Knit all, the instep first: there round 1 begins, with {shorten(data['needles'][0])}.",
+            cast_on,
+            f"A figure of eight, {halves.wound}; tail {about(TAIL_MM, glance.unit)}.",
+            f"Knit {sole}all, the instep first: there round 1 begins, with {shorten(data['needles'][0])}.",
         ]
     return [
-        f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance, data)}.",
-        f"A figure of eight round two needles, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
+        cast_on,
+        f"A figure of eight round two needles, {halves.wound}; tail {about(TAIL_MM, glance.unit)}.",
         f"{_on_to_the_start(glance, data)} Twisted loops through the back.",
     ]
 
@@ -69,15 +83,17 @@ def _begins(glance: Glance, data: Data) -> str:
     return f"round 1 begins {where}, with {shorten(data['needles'][0])}"
 
 
-def _halves(glance: Glance, data: Data) -> str:
-    """ "8 + 8", the instep's loops first."""
-    on = data["starts"]
-    instep = sum(on[: len(on) // 2]) if glance.at_side else sum(on[1:-1])
-    return f"{instep} + {sum(on) - instep}"
+def _halves(glance: Glance, data: Data) -> ToeHalves:
+    return toe_halves(data["starts"], at_side=glance.at_side)
 
 
 def _on_to_the_start(glance: Glance, data: Data) -> str:
     """How the loops come on their needles, up to where round 1 begins."""
+    told, halves = _knit_on(glance, data), _halves(glance, data)
+    return f"Knit the sole's {halves.sole} first. Then k{told[1:]}" if halves.sole_first else told
+
+
+def _knit_on(glance: Glance, data: Data) -> str:
     names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
         return f"Knit {on[0]} on {names[0]}, the instep, and {on[1]} on {names[1]}."

@@ -215,6 +215,31 @@ def on_needles(needles: Sequence[NeedleSight], *, brief: bool = False) -> str:
 _RESTS = re.compile(r"rest \d+", re.ASCII)
 
 
+class ToeHalves(NamedTuple):
+    """The loops of a closed cast-on: those of the instep and those of the sole."""
+
+    instep: int
+    sole: int
+
+    @property
+    def wound(self) -> str:
+        """Whose loop begins the winding, a loop on each in turn: the larger half's, which then ends it."""
+        if self.instep == self.sole:
+            return "the instep's first"
+        return f"the {'instep' if self.instep > self.sole else 'sole'}'s first and last"
+
+    @property
+    def sole_first(self) -> bool:
+        """Whether the yarn hangs at the instep when all is wound, so that the sole is knitted first."""
+        return self.instep > self.sole
+
+
+def toe_halves(starts: Sequence[int], *, at_side: bool) -> ToeHalves:
+    """The halves of a closed cast-on whose needles hold `starts`, its rounds begun at the side or not."""
+    instep = sum(starts[: len(starts) // 2]) if at_side else sum(starts[1:-1])
+    return ToeHalves(instep, sum(starts) - instep)
+
+
 SLID_AT_AN_END = ("heel set-up", "leg")
 """Kinds of section before which, at the side, only one end of the instep fits what its first row makes."""
 _SLID_BEFORE = frozenset({*SLID_AT_AN_END, HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff"})

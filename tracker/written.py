@@ -55,17 +55,13 @@ from tracker.vocabulary import (
     other_set,
     slide,
     spaced,
+    toe_halves,
 )
 
 RING_BEGINS = (
     "A ring that is drawn together: lay the yarn in a ring over its tail; draw a loop up through it, and "
     "another through that one, which is a stitch. Pull the tail, and the ring closes; once more after some "
     "rounds."
-)
-TOE_UP_BEGINS = (
-    "A closed cast-on over two needles: a figure of eight round both, a loop on each in turn. Knit the "
-    "loops of the instep, then those of the sole up to where the round begins; "
-    "what lies twisted through the back."
 )
 ELASTIC = "bind off, elastic, as it is told there (1 fewer)"
 """From the toe up the edge has to stretch."""
@@ -172,12 +168,23 @@ def head(section: Section, pattern: Pattern) -> str:
 def begins(section: Section, before: Section | None, pattern: Pattern) -> list[str]:
     """What is done before the first row of a section, after the one before it; None: after the cast-on."""
     if before is None and pattern.toe_up:
-        closed = RING_BEGINS if pattern.in_a_ring else TOE_UP_BEGINS
+        closed = RING_BEGINS if pattern.in_a_ring else _closed(section, pattern)
         return [closed, *_for_the_foot(section, section, pattern)]
     if before is None:
         return _join(section)
     caught = [*floats.told(section), *_caught_beside(section, pattern)]
     return [*_for_the_foot(section, before, pattern), *_slide(section, before, pattern), *caught]
+
+
+def _closed(toe: Section, pattern: Pattern) -> str:
+    """How a toe is cast on over two needles; of an odd number one half begins and ends the winding."""
+    halves = toe_halves(toe.starts, at_side=pattern.begins_at_side(toe))
+    sole = "the sole once, then " if halves.sole_first else ""
+    return (
+        f"A closed cast-on over two needles, {halves.instep} of the instep and {halves.sole} of the sole: a "
+        f"figure of eight round both, a loop on each in turn, {halves.wound}. Knit {sole}the loops of the "
+        "instep, then those of the sole up to where the round begins; what lies twisted through the back."
+    )
 
 
 def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
