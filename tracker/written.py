@@ -15,7 +15,7 @@ from tracker import words
 from tracker.forecast.washing import before_washing
 from tracker.knitting.changes import Coloured
 from tracker.knitting.course import Course
-from tracker.knitting.stripes import Threads
+from tracker.knitting.stripes import FROM_WITHIN, Threads
 from tracker.knitting.used_up import is_whole
 from tracker.pattern import floats, folded
 from tracker.pattern.colours import slip_first
@@ -401,8 +401,16 @@ def stripes(pattern: Pattern) -> list[str]:
     which = "every stripe" if every else and_all(shorten(name) for name in slips)
     return [
         *lines,
-        f"In the second round of {which} slip the first stitch, so that it meets itself.",
+        f"In the second round of {which} slip the first stitch, so that it meets itself"
+        f"{_not_after_a_rest(pattern)}.",
     ]
+
+
+def _not_after_a_rest(pattern: Pattern) -> str:
+    """Where rounds go on from within one: the needle that rests there has no stitch of its colour yet."""
+    first = (section.rows[0] for section in pattern.sections if section.rows)
+    rests = [row.needles[0].name for row in first if row.word in FROM_WITHIN]
+    return f"; not right after a round in which {shorten(rests[0])} rests" if rests else ""
 
 
 def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]:
