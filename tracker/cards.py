@@ -22,14 +22,17 @@ from tracker.pattern.model import (
 )
 from tracker.units import shorten, write_length
 from tracker.vocabulary import (
+    SLID_AT_AN_END,
     about,
     and_all,
+    at_which_end,
     capital,
     counted,
     for_both_feet,
     for_the_foot,
     in_colour,
     leads_to_toe,
+    on_needles,
     on_to,
     other_set,
     section,
@@ -298,9 +301,9 @@ def _slide(glance: Glance, data: Data) -> list[str]:
 
 
 def _at_which_end(glance: Glance, data: Data) -> str:
-    """Where rounds begin at the side a heel's stitches are slid at the other end of the instep."""
-    at_side = glance.at_side and data["section"] == "heel set-up"
-    return f" where {shorten(data['needles'][0])} ends" if at_side else ""
+    """Where rounds begin at the side stitches are slid at one end of the instep before a heel or a leg."""
+    at_side = glance.at_side and data["section"] in SLID_AT_AN_END
+    return at_which_end(data["needles"], other_way=data["other_way"]) if at_side else ""
 
 
 def _close(counts: Any) -> str:
@@ -547,15 +550,34 @@ def _heel_place(glance: Glance, data: Data) -> list[str]:
         held = data["starts"][-1]
         waste = _WASTE.format(held=held)
         return [
-            f"Knit {first}, the instep. Then {last}: knit it {waste}, {_AGAIN}.",
+            f"{_instep_of_place(glance, first)}. Then {last}: knit it {waste}, {_AGAIN}.",
+            *_in_pattern(glance),
             f"The waste yarn holds the heel's place: {held} stitches.",
         ]
     waste = _WASTE.format(held=data["starts"][0] + data["starts"][-1])
     return [
-        f"Knit all but {last}. At its beginning: knit {last} and {first} {waste}.",
+        *_before_place(glance, f"knit {last} and {first} {waste}"),
         f"Knit {last} again with the working yarn: the round ends at the centre back, as ever.",
         f"The next round begins with {first}, over its waste yarn. So the waste yarn lies in one run.",
     ]
+
+
+def _instep_of_place(glance: Glance, first: str) -> str:
+    if _in_pattern(glance):
+        return f"Work {first}, the instep, in pattern"
+    return f"Knit {first}, the instep"
+
+
+def _before_place(glance: Glance, waste: str) -> list[str]:
+    """The round on to its last needle, and what is done there with waste yarn."""
+    last = glance.needles[-1].name
+    if instep := _in_pattern(glance):
+        return [
+            f"Work all but {last}, the instep in pattern.",
+            *instep,
+            f"Where {last} begins: {waste}.",
+        ]
+    return [f"Knit all but {last}. At its beginning: {waste}."]
 
 
 def _heel_place_on_one(glance: Glance, data: Data) -> list[str]:
@@ -580,9 +602,12 @@ def _heel_place_on_one(glance: Glance, data: Data) -> list[str]:
 def _heel_place_brief(glance: Glance, data: Data) -> list[str]:
     first, last = glance.needles[0].name, glance.needles[-1].name
     if first != last and glance.at_side:
-        return [f"{last}: with waste yarn first,", "slip back, knit again. Others plain."]
+        others = _in_pattern(glance)
+        plain = "" if others else " Others plain."
+        return [*others, f"{last}: with waste yarn first,", f"slip back, knit again.{plain}"]
     if first != last:
         return [
+            *_in_pattern(glance),
             f"All but {last}; {last} and {first} with waste",
             f"yarn in one run, slip back, knit {last};",
             f"{first} again in the next round.",
@@ -857,8 +882,12 @@ def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     """The work of the first row, for the card stands where it would be read."""
     row = glance.next
     told = _which(glance) in _TOLD_ALREADY | toe_up_cards.TOLD_ALREADY
-    if row is None or (told and not _begins_a_repeat(glance)):
+    if row is None or (told and not _begins_a_repeat(glance) and not _works_the_instep(glance)):
         return []
+    if glance.place.kind == "heel set-up":
+        return [
+            f"{capital(unit(glance.place.worked))} {row.number}: {on_needles(glance.needles, brief=brief)}."
+        ]
     if row.side is not None:
         side = row.side if brief else {"RS": "right side", "WS": "wrong side"}[row.side]
         work = " | ".join(needle.work for needle in glance.needles)
@@ -874,7 +903,7 @@ def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     if row.word == "PURL":
         return [f"{capital(named)}: purl."]
     how = {"DEC": " decreases", "INC": " increases"}.get(row.word, "")
-    return [f"{capital(named)}{how}: {_work_on_needles(glance, brief)}."]
+    return [f"{capital(named)}{how}: {on_needles(glance.needles, brief=brief)}."]
 
 
 def _begins_a_repeat(glance: Glance) -> bool:
@@ -884,15 +913,12 @@ def _begins_a_repeat(glance: Glance) -> bool:
     return glance.toe_up and glance.place.kind == "foot" and patterned
 
 
-def _work_on_needles(glance: Glance, brief: bool) -> str:
-    """ "N1 and N3 k to last 3, k2tog, k1; N2 and N4 k1, ssk, k to end"."""
-    on: dict[str, list[str]] = {}
-    for needle in glance.needles:
-        on.setdefault(needle.work, []).append(needle.name)
-    if len(on) == 1:
-        return f"every needle {next(iter(on))}"
-    parts = {"+".join(names) if brief else and_all(names): work for work, names in on.items()}
-    return "; ".join(f"{names} {work}" for names, work in parts.items())
+def _works_the_instep(glance: Glance) -> bool:
+    """Whether a heel's set-up works the instep once more, and that in pattern: its card says who works."""
+    on_instep = glance.at_side or (glance.toe_up and len(glance.needles) > 1)
+    return (
+        glance.place.kind == "heel set-up" and on_instep and bool(toe_up_cards.in_pattern(glance))
+    )
 
 
 def _graft_brief(glance: Glance, data: Data) -> list[str]:

@@ -9,7 +9,16 @@ from typing import Any
 from tracker.glance import Glance
 from tracker.pattern.model import BIND_OFF, HEEL_PLACE, SECOND_HALF
 from tracker.units import shorten
-from tracker.vocabulary import about, and_all, at_the_sole, capital, on_to, spaced
+from tracker.vocabulary import (
+    ToeHalves,
+    about,
+    and_all,
+    at_the_sole,
+    capital,
+    on_to,
+    spaced,
+    toe_halves,
+)
 
 TAIL_MM = 200.0
 """A tail to weave in at the tip of the toe (common practice, no source)."""
@@ -33,10 +42,12 @@ def casting_on(glance: Glance, data: Data, in_yarn: str) -> list[str]:
             "rounds.",
             f"{spaced(data['starts'])} on the needles: {_begins(glance, data)}.",
         ]
+    halves = _halves(glance, data)
+    waits = "instep" if halves.sole_first else "sole"
     return [
-        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {_halves(glance, data)}.",
+        f"Cast on {sum(data['starts'])}{in_yarn}, closed, over two needles: {halves.instep} + {halves.sole}.",
         "Hold both side by side and wind the yarn round them in a figure of eight, a loop on each in turn, "
-        "the instep's first; the sole's, wound last, waits.",
+        f"{halves.wound}; the {waits}'s needle, wound last, waits.",
         f"Tail about {about(TAIL_MM, glance.unit)}; draw the loops snug.",
         f"{_on_to_the_start(glance, data)} A loop that lies twisted is knit through the back.",
     ]
@@ -50,15 +61,18 @@ def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
             "A loop through the ring, one through that: a stitch.",
             f"Tail {about(TAIL_MM, glance.unit)}; pull it, and it closes.",
         ]
+    halves = _halves(glance, data)
+    cast_on = f"Cast on {sum(data['starts'])}{in_yarn}, closed: {halves.instep} + {halves.sole}."
     if glance.foot:
+        sole = "the sole; then " if halves.sole_first else ""
         return [
-            f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance, data)}.",
-            f"A figure of eight, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
-            f"Knit all, the instep first: there round 1 begins, with {shorten(data['needles'][0])}.",
+            cast_on,
+            f"A figure of eight, {halves.wound}; tail {about(TAIL_MM, glance.unit)}.",
+            f"Knit {sole}all, the instep first: there round 1 begins, with {shorten(data['needles'][0])}.",
         ]
     return [
-        f"Cast on {sum(data['starts'])}{in_yarn}, closed: {_halves(glance, data)}.",
-        f"A figure of eight round two needles, the instep's first; tail {about(TAIL_MM, glance.unit)}.",
+        cast_on,
+        f"A figure of eight round two needles, {halves.wound}; tail {about(TAIL_MM, glance.unit)}.",
         f"{_on_to_the_start(glance, data)} Twisted loops through the back.",
     ]
 
@@ -69,15 +83,17 @@ def _begins(glance: Glance, data: Data) -> str:
     return f"round 1 begins {where}, with {shorten(data['needles'][0])}"
 
 
-def _halves(glance: Glance, data: Data) -> str:
-    """ "8 + 8", the instep's loops first."""
-    on = data["starts"]
-    instep = sum(on[: len(on) // 2]) if glance.at_side else sum(on[1:-1])
-    return f"{instep} + {sum(on) - instep}"
+def _halves(glance: Glance, data: Data) -> ToeHalves:
+    return toe_halves(data["starts"], at_side=glance.at_side)
 
 
 def _on_to_the_start(glance: Glance, data: Data) -> str:
     """How the loops come on their needles, up to where round 1 begins."""
+    told, halves = _knit_on(glance, data), _halves(glance, data)
+    return f"Knit the sole's {halves.sole} first. Then k{told[1:]}" if halves.sole_first else told
+
+
+def _knit_on(glance: Glance, data: Data) -> str:
     names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
         return f"Knit {on[0]} on {names[0]}, the instep, and {on[1]} on {names[1]}."
@@ -128,19 +144,35 @@ def _heel(glance: Glance, data: Data) -> list[str]:
     names, on = [shorten(name) for name in data["needles"]], data["starts"]
     if len(names) == 2:
         return [
-            f"Work {names[0]}, the instep, once more{_in_pattern(data)}; then it rests.",
+            f"Work {names[0]}, the instep, once more{in_pattern(glance)}; then it rests.",
             f"The heel is worked on {names[1]}, which holds {on[-1]}.",
         ]
     before = and_all(names[:-1])
+    how = in_pattern(glance)
     return [
-        f"Work {before} once more, up to where the sole begins.",
+        f"Work {before} once more{how}, up to where the sole begins.",
         f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}. "
         f"The instep's {sum(on[1:-1])} rest.",
     ]
 
 
-def _in_pattern(data: Data) -> str:
-    return "" if data["work"] == "k" else " in pattern"
+def _heel_brief(glance: Glance, data: Data) -> list[str]:
+    names, on = [shorten(name) for name in data["needles"]], data["starts"]
+    if len(names) == 2:
+        return [
+            f"Work {names[0]} once more{in_pattern(glance)}; it rests.",
+            f"The heel is worked on {names[1]}: {on[-1]}.",
+        ]
+    return [
+        f"Work {and_all(names[:-1])} once more{in_pattern(glance)}.",
+        f"{names[-1]} and {names[0]} become one: {on[-1] + on[0]}.",
+        f"The instep's {sum(on[1:-1])} rest.",
+    ]
+
+
+def in_pattern(glance: Glance) -> str:
+    """ " in pattern" where the row in hand is more than knit on any needle."""
+    return "" if all(needle.work in ("", "k") for needle in glance.needles) else " in pattern"
 
 
 def _turn(glance: Glance, data: Data) -> list[str]:
@@ -172,6 +204,17 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     else:
         lines.append("The round begins at the side again; a pin marks it.")
     return [*lines, _corners(data)]
+
+
+def _leg_brief(glance: Glance, data: Data) -> list[str]:
+    if data["before"] == HEEL_PLACE:
+        return _leg(glance, data)
+    begins = "Rounds begin at the side again: a pin."
+    if data["set_up"]:
+        begins = f"On to {_centre_back(data)}, not counted: rounds begin there; a pin."
+    doubled = data["before"] == SECOND_HALF and data["doubled"]
+    corners = "Last double stitches as one." if doubled else "Corners: lift the strand, so no hole."
+    return [f"Count once: {'/'.join(map(str, data['starts']))}.", begins, corners]
 
 
 def _centre_back(data: Data) -> str:
@@ -220,6 +263,9 @@ CARDS = {
     which("foot"): _foot, which("gusset"): _gusset, which("heel set-up"): _heel, which("turn"): _turn,
     which("flap"): _flap, which("leg"): _leg, which("cuff"): _cuff, which(BIND_OFF): _bind_off,
 }  # fmt: skip
-BRIEF = {which(BIND_OFF): _bind_off_brief, which("foot"): _foot_brief}
+BRIEF = {
+    which(BIND_OFF): _bind_off_brief, which("foot"): _foot_brief, which("heel set-up"): _heel_brief,
+    which("leg"): _leg_brief,
+}  # fmt: skip
 TOLD_ALREADY = frozenset({which("foot"), which("heel set-up"), which(BIND_OFF)})
 """Sections whose card tells their first row in its own words."""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from tracker.glance import Glance, Place
+from tracker.glance import Glance, NeedleSight, Place
 from tracker.pattern.model import BIND_OFF, FIRST_HALF, HALF_SOLE, HEEL_PLACE, SECOND_HALF
 from tracker.pattern.turned_sides import Sides
 from tracker.records import NamedTuple
@@ -200,10 +200,55 @@ def to_turn(work: str, heel: int) -> int:
     return int(worked[1]) if worked else (heel + 1) // 2
 
 
+def on_needles(needles: Sequence[NeedleSight], *, brief: bool = False) -> str:
+    """ "N1 and N3 k to last 3, k2tog, k1; N2 and N4 k1, ssk, k to end"."""
+    on: dict[str, list[str]] = {}
+    for needle in needles:
+        work = "rests" if _RESTS.fullmatch(needle.work) else needle.work
+        on.setdefault(work, []).append(needle.name)
+    if len(on) == 1 and len(needles) > 1:
+        return f"every needle {next(iter(on))}"
+    parts = {"+".join(names) if brief else and_all(names): work for work, names in on.items()}
+    return "; ".join(f"{names} {work}" for names, work in parts.items())
+
+
+_RESTS = re.compile(r"rest \d+", re.ASCII)
+
+
+class ToeHalves(NamedTuple):
+    """The loops of a closed cast-on: those of the instep and those of the sole."""
+
+    instep: int
+    sole: int
+
+    @property
+    def wound(self) -> str:
+        """Whose loop begins the winding, a loop on each in turn: the larger half's, which then ends it."""
+        if self.instep == self.sole:
+            return "the instep's first"
+        return f"the {'instep' if self.instep > self.sole else 'sole'}'s first and last"
+
+    @property
+    def sole_first(self) -> bool:
+        """Whether the yarn hangs at the instep when all is wound, so that the sole is knitted first."""
+        return self.instep > self.sole
+
+
+def toe_halves(starts: Sequence[int], *, at_side: bool) -> ToeHalves:
+    """The halves of a closed cast-on whose needles hold `starts`, its rounds begun at the side or not."""
+    instep = sum(starts[: len(starts) // 2]) if at_side else sum(starts[1:-1])
+    return ToeHalves(instep, sum(starts) - instep)
+
+
+SLID_AT_AN_END = ("heel set-up", "leg")
+"""Kinds of section before which, at the side, only one end of the instep fits what its first row makes."""
+_SLID_BEFORE = frozenset({*SLID_AT_AN_END, HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff"})
+
+
 def slide(
     kind: str, held: Sequence[int], starts: Sequence[int], waiting: Sequence[int], work: str
 ) -> tuple[int, ...] | None:
-    """How the stitches are to lie before a heel, a toe or what leads to it; None: they do, or need not.
+    """How the stitches are to lie before a leg, a heel, a toe or what leads there; None: they do so already.
 
     `held` is what the needles hold, `starts` what the section begins with, `waiting` what rests, `work`
     that of its first row. Before a heel its two needles are still apart: the row turns at the end of one.
@@ -215,12 +260,14 @@ def slide(
         heel = starts[0]
         first = to_turn(work, heel)
         on = (first, *waiting, heel - first)
-    return (
-        None
-        if kind not in ("heel set-up", HEEL_PLACE, HALF_SOLE, "toe", "foot", "cuff")
-        or tuple(held) == on
-        else on
-    )
+    if kind == "leg" and len(held) == 1:
+        return None  # the heel needle's stitches are parted by the closing round
+    return on if kind in _SLID_BEFORE and tuple(held) != on else None
+
+
+def at_which_end(needles: Sequence[str], *, other_way: bool) -> str:
+    """Where at the side stitches are slid: where rows are taken the `other_way` round, at the beginning."""
+    return f" where {shorten(needles[0])} {'begins' if other_way else 'ends'}"
 
 
 def at_the_sole(needles: Sequence[str]) -> str:

@@ -38,6 +38,7 @@ from tracker.vocabulary import (
     duration,
     in_colour,
     in_full,
+    on_needles,
 )
 from tracker.vocabulary import section as section
 from tracker.vocabulary import sock as sock
@@ -235,9 +236,9 @@ def _next(glance: Glance) -> str:
             "The yarn hangs from the needle you have just been filling; go on into the needle without it."
         )
     if here.worked == "rows" and row.side and row.word not in _CLOSING:
-        return (
-            f"Next: row {row.number}, {_side(row.side)}: {in_full(glance, glance.needles[0].work)}."
-        )
+        differ = len({needle.work for needle in glance.needles}) > 1
+        work = on_needles(glance.needles) if differ else in_full(glance, glance.needles[0].work)
+        return f"Next: row {row.number}, {_side(row.side)}: {work}."
     if row.number == 0 and row.word == "CLOSE":
         return "Next: the closing round, on over the instep to the centre back; not counted."
     if row.number == 0 and row.word == "OVER":

@@ -15,7 +15,7 @@ from tracker import words
 from tracker.forecast.washing import before_washing
 from tracker.knitting.changes import Coloured
 from tracker.knitting.course import Course
-from tracker.knitting.stripes import Threads
+from tracker.knitting.stripes import FROM_WITHIN, Threads
 from tracker.knitting.used_up import is_whole
 from tracker.pattern import floats, folded
 from tracker.pattern.colours import slip_first
@@ -37,14 +37,17 @@ from tracker.pattern.model import (
     Pattern,
     Row,
     Section,
+    left_on_each,
 )
 from tracker.pattern.turned_sides import is_short, sides
 from tracker.records import NamedTuple
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
+    SLID_AT_AN_END,
     and_all,
     at_the_side,
     at_the_sole,
+    at_which_end,
     counted,
     for_the_foot,
     in_colour,
@@ -52,17 +55,13 @@ from tracker.vocabulary import (
     other_set,
     slide,
     spaced,
+    toe_halves,
 )
 
 RING_BEGINS = (
     "A ring that is drawn together: lay the yarn in a ring over its tail; draw a loop up through it, and "
     "another through that one, which is a stitch. Pull the tail, and the ring closes; once more after some "
     "rounds."
-)
-TOE_UP_BEGINS = (
-    "A closed cast-on over two needles: a figure of eight round both, a loop on each in turn. Knit the "
-    "loops of the instep, then those of the sole up to where the round begins; "
-    "what lies twisted through the back."
 )
 ELASTIC = "bind off, elastic, as it is told there (1 fewer)"
 """From the toe up the edge has to stretch."""
@@ -169,12 +168,23 @@ def head(section: Section, pattern: Pattern) -> str:
 def begins(section: Section, before: Section | None, pattern: Pattern) -> list[str]:
     """What is done before the first row of a section, after the one before it; None: after the cast-on."""
     if before is None and pattern.toe_up:
-        closed = RING_BEGINS if pattern.in_a_ring else TOE_UP_BEGINS
+        closed = RING_BEGINS if pattern.in_a_ring else _closed(section, pattern)
         return [closed, *_for_the_foot(section, section, pattern)]
     if before is None:
         return _join(section)
     caught = [*floats.told(section), *_caught_beside(section, pattern)]
     return [*_for_the_foot(section, before, pattern), *_slide(section, before, pattern), *caught]
+
+
+def _closed(toe: Section, pattern: Pattern) -> str:
+    """How a toe is cast on over two needles; of an odd number one half begins and ends the winding."""
+    halves = toe_halves(toe.starts, at_side=pattern.begins_at_side(toe))
+    sole = "the sole once, then " if halves.sole_first else ""
+    return (
+        f"A closed cast-on over two needles, {halves.instep} of the instep and {halves.sole} of the sole: a "
+        f"figure of eight round both, a loop on each in turn, {halves.wound}. Knit {sole}the loops of the "
+        "instep, then those of the sole up to where the round begins; what lies twisted through the back."
+    )
 
 
 def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
@@ -199,7 +209,7 @@ def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[s
 
 def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
     """How the stitches are to lie first, where the section before left them otherwise."""
-    held = [needle.leaves for needle in before.rows[-1].needles]
+    held = left_on_each(before)
     kind = HALF_SOLE if section.leads_to_toe else section.kind
     waiting = [many for _, many in section.waiting]
     on = slide(kind, held, section.starts, waiting, section.rows[0].needles[0].work)
@@ -207,8 +217,8 @@ def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
         return []
     if before.needles == (ROUND,) and len(on) > 1:
         return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
-    at_side = pattern.at_side and section.kind == "heel set-up"
-    where = f" where {shorten(section.needles[0])} ends" if at_side else ""
+    at_side = pattern.at_side and section.kind in SLID_AT_AN_END
+    where = at_which_end(section.needles, other_way=pattern.other_way) if at_side else ""
     return [f"Slide to {spaced(on)}{where} first."]
 
 
@@ -391,8 +401,16 @@ def stripes(pattern: Pattern) -> list[str]:
     which = "every stripe" if every else and_all(shorten(name) for name in slips)
     return [
         *lines,
-        f"In the second round of {which} slip the first stitch, so that it meets itself.",
+        f"In the second round of {which} slip the first stitch, so that it meets itself"
+        f"{_not_after_a_rest(pattern)}.",
     ]
+
+
+def _not_after_a_rest(pattern: Pattern) -> str:
+    """Where rounds go on from within one: the needle that rests there has no stitch of its colour yet."""
+    first = (section.rows[0] for section in pattern.sections if section.rows)
+    rests = [row.needles[0].name for row in first if row.word in FROM_WITHIN]
+    return f"; not right after a round in which {shorten(rests[0])} rests" if rests else ""
 
 
 def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]:

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from tests.examples import IN_ALL
 from tests.knitting.knitter import SECTIONS, Knitter, sock_of_64
 from tests.pattern.making import pattern, sock
+from tracker import written
 from tracker.glance import ColourSight
 from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue
@@ -531,3 +532,45 @@ def test_a_correction_puts_the_clock_where_the_count_is() -> None:
     assert colour(knitter) == ColourSight("rust", 1, 2, "navy", 2)
     knitter.do("at", round=0, section=SECTIONS[5])
     assert colour(knitter) == ColourSight("navy", 6, 9, "cream", 4)
+
+
+STRIPED_UP = Colours(None, (Stripe("navy", 6), Stripe("cream", 3), Stripe("rust", 1)), "rust")
+
+
+@pytest.mark.parametrize("heel", ["flap", "wrapped", "double-stitch"])
+@pytest.mark.parametrize(("needles", "slips"), [("five", False), ("two circulars", True)])
+def test_after_a_closing_round_no_stitch_of_the_heel_is_slipped(
+    heel: str, needles: str, slips: bool
+) -> None:
+    """From the toe up the closing round begins navy at the instep: N1's first stitch is rust still.
+
+    At the side that round goes all round, and the stripe meets itself where it begins.
+    """
+    made = sock({"direction": "toe-up", "needles.set": needles, "heel.kind": heel})
+    course = Course(made._replace(colours=STRIPED_UP))
+    leg = next(at for at, part in enumerate(course.sections) if part.kind == "leg")
+    ended = [part.planned for part in course.sections[:leg]]
+    first = course.sections[leg].first == 0
+    assert first != slips, "on double-pointed needles alone there is a closing round"
+    foot = next(at for at, part in enumerate(course.sections) if part.kind == "foot")
+    for more in range(10):
+        ended[foot] = course.sections[foot].planned + more
+        told = Threads(course, ended)
+        here = told.at(leg, 0)
+        assert here is not None
+        if (here.name, here.position) == ("navy", 1) and told.before(leg, 0) != here:
+            assert told.slips(leg, 1) == slips
+            return
+    raise AssertionError("no foot after which the leg begins navy")
+
+
+@pytest.mark.parametrize(
+    ("needles", "told"),
+    [
+        ("five", "meets itself; not right after a round in which N1 rests."),
+        ("two circulars", "itself."),
+    ],
+)
+def test_the_paper_leaves_that_round_out(needles: str, told: str) -> None:
+    made = sock({"direction": "toe-up", "needles.set": needles})
+    assert written.stripes(made._replace(colours=STRIPED_UP))[-1].endswith(told)

@@ -10,7 +10,7 @@ import pytest
 from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import in_repeat, toe_up
 from tests.pattern.making import computed, sock
-from tracker import answers, words
+from tracker import answers, words, written
 from tracker.drawing import draw, picture
 from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.left import length_of
@@ -21,6 +21,7 @@ from tracker.knitting.stripes import Threads
 from tracker.pattern import floats
 from tracker.pattern.reading import read_pattern
 from tracker.ui.heel_row import HeelRow, heel_row
+from tracker.vocabulary import ToeHalves, toe_halves
 
 ORDER = ["toe", "foot", "gusset", "heel set-up", "turn", "flap", "leg", "cuff", "bind-off"]
 HEIGHT = 100 / 42
@@ -85,6 +86,37 @@ def test_what_the_cards_tell(needles: str, kind: str, told: str) -> None:
     assert told in card(to(Knitter(toe_up(needles)), kind))
 
 
+@pytest.mark.parametrize(("instep", "sole"), [(10, 9), (9, 10), (8, 8), (5, 4), (4, 5)])
+def test_a_closed_cast_on_can_be_wound_as_it_is_told(instep: int, sole: int) -> None:
+    """Loop after loop, in turn; what is wound last has the yarn: the other half is knitted first."""
+    halves = ToeHalves(instep, sole)
+    begins = "instep" if halves.wound.startswith("the instep") else "sole"
+    order = [begins, "sole" if begins == "instep" else "instep"] * max(instep, sole)
+    wound = order[: instep + sole]
+    assert (wound.count("instep"), wound.count("sole")) == (instep, sole)
+    assert ("last" in halves.wound) == (wound[-1] == begins)
+    assert ("sole" if halves.sole_first else "instep") != wound[-1]
+
+
+@pytest.mark.parametrize("needles", ["two circulars", "long circular", "four", "five"])
+@pytest.mark.parametrize("stitches", [62, 63, 64, 65, 66])
+def test_the_card_and_the_paper_tell_the_halves_and_which_is_knitted_first(
+    needles: str, stitches: int
+) -> None:
+    knitter = Knitter(toe_up(needles, **{"leg.stitches": stitches, "cuff.rib": "k1p1"}))
+    pattern = knitter.course.pattern
+    toe = pattern.sections[0]
+    halves = toe_halves(toe.starts, at_side=pattern.begins_at_side(toe))
+    told = (card(knitter), " ".join(words.card_brief(knitter.look())))
+    paper = written.begins(toe, None, pattern)[0]
+    for page in told:
+        assert f"{halves.instep} + {halves.sole}." in page
+        assert ("Knit the sole's" in page) == halves.sole_first
+    for page in (*told, paper):
+        assert f"{halves.wound}." in page or f"{halves.wound};" in page
+    assert ("Knit the sole once, then" in paper) == halves.sole_first
+
+
 def test_nothing_is_said_of_a_pick_up_or_a_graft() -> None:
     knitter = Knitter(toe_up("five"))
     for kind in ORDER:
@@ -136,7 +168,7 @@ CHART = ["aaaabbbb", "abbbbaaa", "aaaaaaab"]
         ({"toe__feet": "left and right"}, "foot", "N4 and N1 are the sole's, N2 and N3 the instep's"),
         ({"heel__kind": "wrapped"}, "heel set-up", "Needles 4 and 1 become the heel needle: 32."),
         ({"heel__kind": "wrapped"}, "leg", "Lift the strand at each corner"),
-        ({"heel__kind": "wrapped"}, "leg", "Closing round: N1 rest 16"),
+        ({"heel__kind": "wrapped"}, "leg", "Closing round: N1 rests"),
         ({"heel__kind": "double-stitch"}, "leg", "both legs of the last double stitches as one"),
         ({"heel__kind": "afterthought"}, "leg", "The tape goes from the waste yarn"),
         ({"heel__kind": "afterthought"}, "heel", "Join the yarn at the first corner"),

@@ -15,7 +15,7 @@ from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.floats import brief, brief_beside, caught_beside, caught_in, foot_beside
-from tracker.pattern.model import HEEL_ROUNDS, Row, Section, on_each
+from tracker.pattern.model import HEEL_ROUNDS, Row, Section, left_on_each
 from tracker.records import NamedTuple
 
 AHEAD = 3
@@ -76,7 +76,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "before": before.called if before else None,
             "before_worked": before.worked if before else None,
             "before_rows": ended,
-            "held": _left_on_each(before.rows[-1]) if before else (),
+            "held": left_on_each(before) if before else (),
             "before_needles": before.needles if before else (),
             "waiting": tuple((wait.name, wait.stitches) for wait in section.waiting),
             "work": row.needles[0].work,
@@ -94,15 +94,10 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "yarn": _yarn(stripes.threads(course, state, number), sock),
             "ball": _ball(sock, number) if not before else None,
             "ring": course.pattern.in_a_ring,
+            "other_way": course.pattern.other_way,
         },
         section.kind if before else "cast-on",
     )
-
-
-def _left_on_each(row: Row) -> tuple[int, ...]:
-    """What a row leaves on each needle."""
-    names, left = zip(*((needle.name, needle.leaves) for needle in row.needles), strict=True)
-    return tuple(many for _, many in on_each(names, left))
 
 
 def _picked_up_in(course: Course, section: Section) -> str | None:

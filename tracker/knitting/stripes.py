@@ -24,6 +24,8 @@ MAIN = "the main colour"
 """What is called so where other parts have a colour and this one has none."""
 _STILL = HEEL_FLAT | CLOSING | {LATE_HEEL, "cuff"}
 """Kinds of section over which the clock stands still."""
+FROM_WITHIN = frozenset({"CLOSE", "OVER"})
+"""Words of rows that go on to the beginning of rounds, over the instep: what lies before it rests."""
 _HEEL = HEEL_FLAT | {LATE_HEEL}
 """Kinds of section that are one part, of one colour."""
 
@@ -200,7 +202,8 @@ class Threads:
         """Whether a round begins with a slipped stitch, so that the new stripe meets itself.
 
         That is round 2 of a stripe of two rounds or more whose colour is new, but not the pick-up round;
-        and round 2 of a colour that she changed to.
+        and round 2 of a colour that she changed to. Not where round 1 went on from within a round: where
+        round 2 begins there is no stitch of the new colour yet.
         """
         here = self.at(section, rows)
         if here is None or not self.ticks(section) or not self._is_second(section, rows, here):
@@ -208,6 +211,8 @@ class Threads:
         if self._course.row(section, rows).word == "PICK":
             return False
         first = (section, rows - 1) if rows else self._last_tick(section)
+        if self._course.row(*first).word in FROM_WITHIN:
+            return False
         before = self._previous(*first)
         while before is not None and self._picks_up(*before):
             before = self._previous(*before)

@@ -59,12 +59,12 @@ def mirrored(pattern: Pattern, planned: Pattern | None = None) -> Pattern:
     spiral = _spiral(pattern)
     if way == "alike" and spiral is None:
         return pattern
-    return pattern._replace(
-        sections=tuple(
-            _whorled(there) if index == spiral else _mirrored(pattern, there, rows, way)
-            for index, (there, rows) in enumerate(zip(pattern.sections, turned, strict=True))
-        )
+    sections = tuple(
+        _whorled(there) if index == spiral else _mirrored(pattern, there, rows, way)
+        for index, (there, rows) in enumerate(zip(pattern.sections, turned, strict=True))
     )
+    about = (way == "about") != pattern.other_way
+    return pattern._replace(sections=sections, other_way=about)
 
 
 def _mirrored(pattern: Pattern, there: Section, turned: Sequence[_Turned], way: str) -> Section:

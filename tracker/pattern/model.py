@@ -157,6 +157,24 @@ def on_each(names: Sequence[str], stitches: Sequence[int]) -> tuple[tuple[str, i
     return (whole, *others) if stitches[0] > stitches[-1] else (*others, whole)
 
 
+def left_on_each(section: Section) -> tuple[int, ...]:
+    """What lies on each needle once a section is done; after a heel the instep that rested beside it, too.
+
+    Only where heel and instep have a needle each, or one together: other heels lie on one of their own.
+    """
+    row, waiting = section.rows[-1], section.waiting
+    left = tuple(
+        many
+        for _, many in on_each(
+            [needle.name for needle in row.needles], [needle.leaves for needle in row.needles]
+        )
+    )
+    if len(left) != 1 or len(waiting) != 1:
+        return left
+    beside = {INSTEP: (waiting[0].stitches + left[0],), "A": (waiting[0].stitches, *left)}
+    return beside.get(waiting[0].name, left)
+
+
 CLOSED_BY = frozenset({"graft", "draw up"})
 """Kinds of the section that closes a toe: stitch against stitch, or the yarn drawn through what is left."""
 HALF_SOLE = "half sole"
@@ -369,6 +387,8 @@ class Pattern(NamedTuple):
     """Whether the leg's repeat goes on down the foot, from where the leg ended."""
     turned: bool = False
     """Whether its toe is the mirror image of the one that was written: that of sock two."""
+    other_way: bool = False
+    """Whether its rows are those that were written, taken the other way round: a mirrored sock two's."""
 
     @property
     def of_feet(self) -> bool:
