@@ -10,7 +10,7 @@ from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import toe_up
 from tests.knitting.test_repeats_knitted import planned
 from tests.knitting.test_toe_up import card, to
-from tracker import cards, words
+from tracker import cards, words, written
 from tracker.glance import Glance
 from tracker.pattern.model import HEEL_PLACE
 
@@ -97,4 +97,7 @@ def test_where_all_of_it_is_knit_no_row_is_told() -> None:
 
 
 def test_a_needle_that_rests_in_the_closing_round_is_said_to() -> None:
-    assert "Closing round: N1 rests; N2, N3 and N4 k" in card(to(Knitter(toe_up("five")), "leg"))
+    knitter = to(Knitter(toe_up("five")), "leg")
+    assert "Closing round: N1 rests; N2, N3 and N4 k" in card(knitter)
+    leg = knitter.course.sections[knitter.sock().section]
+    assert written.row_line(leg, leg.rows[0]).work == "rests | k | k | k"
