@@ -64,6 +64,7 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
         return _cast_on(glance, data, keys)
     lines = [
         *_borders(glance),
+        *toe_up_cards.renamed(glance, data),
         *_slide(glance, data),
         *_CARDS.get(_which(glance), _other)(glance, data),
     ]
@@ -79,7 +80,11 @@ def on_paper(glance: Glance) -> list[str]:
     data = glance.card.data
     if glance.card.about == "cast-on":
         return _casting_on(glance, data)
-    return [*_slide(glance, data), *_CARDS.get(_which(glance), _other)(glance, data)]
+    return [
+        *toe_up_cards.renamed(glance, data),
+        *_slide(glance, data),
+        *_CARDS.get(_which(glance), _other)(glance, data),
+    ]
 
 
 def card_brief(glance: Glance) -> list[str]:
@@ -91,6 +96,7 @@ def card_brief(glance: Glance) -> list[str]:
         return _cast_on_brief(glance, data)
     lines = [
         *_borders(glance),
+        *toe_up_cards.renamed_brief(glance, data),
         *_slide(glance, data),
         *_BRIEF.get(_which(glance), _other)(glance, data),
     ]

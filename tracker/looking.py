@@ -42,7 +42,7 @@ from tracker.knitting.cues import Cue
 from tracker.knitting.pins import PIN_EVERY
 from tracker.knitting.state import Clue, Number, State, other
 from tracker.pattern.colours import NEAR_ENOUGH_MM
-from tracker.pattern.model import CLOSING, Needle, Row, Waiting
+from tracker.pattern.model import CLOSING, HEEL_ROUNDS, Needle, Row, Waiting
 from tracker.pattern.turned_sides import behind, sides
 
 READINGS_SHOWN = 20
@@ -148,7 +148,7 @@ class _Look:
             needles=needles,
             resting=self._resting(),
             stitches=sum(needle.stitches for needle in needles),
-            next=None if self._row is None else _next(self._row),
+            next=None if self._row is None else _next(self._row, self._word(self._row)),
             length=None if length is None else self._length(length),
             rows_to_go=to_go,
             minutes_to_go=self._minutes_to_go(to_go[1], pace.per_minute),
@@ -188,6 +188,13 @@ class _Look:
         """The kind of the section after the one in hand; "" after the last."""
         after = self._course.sections[self._sock.section + 1 : self._sock.section + 2]
         return after[0].kind if after else ""
+
+    def _word(self, row: Row) -> str:
+        """A row's word; knits and purls between the rows of a repeat are no rib but a part of it."""
+        leg = self._course.find("leg")
+        in_repeat = leg is not None and self._course.sections[leg].cycle > 1
+        shaped_so = in_repeat and self._section.kind in _HAVE_THE_REPEAT
+        return "PATT" if shaped_so and row.word == "RIB" else row.word
 
     def _used_up(self) -> UsedUpSight | None:
         rests = used_up.used_up(self._course, self._sock)
@@ -340,7 +347,7 @@ class _Look:
             and knitting_cues.on_last_needle(row, sock.needles),
             begun=sock.begun,
             finished=sock.finished,
-            done_word=before.word if before else "",
+            done_word=self._word(before) if before else "",
             into=sock.into,
             into_of=self._into_of() if sock.into else 0,
             stopped=sock.stopped,
@@ -364,7 +371,7 @@ class _Look:
                 needle.leaves,
                 needle.plain,
                 place < ticked,
-                _needle_word(self._row.word, needle.plain),
+                _needle_word(self._word(self._row), needle.plain),
                 self._is_ribbed(needle, place),
             )
             for place, (needle, stitches) in enumerate(
@@ -735,9 +742,13 @@ def _comes_first(cue: Cue) -> bool:
     return cue.kind not in ("needle", "end-of-round", "colour", "rest", "stage", "count")
 
 
-def _next(row: Row) -> NextSight:
+def _next(row: Row, word: str) -> NextSight:
     leaves = row.leaves - sum(needle.leaves for needle in row.needles if needle.rests)
-    return NextSight(row.number, row.side, row.word, row.plain, leaves)
+    return NextSight(row.number, row.side, word, row.plain, leaves)
+
+
+_HAVE_THE_REPEAT = frozenset({"leg", "foot", "gusset", HEEL_ROUNDS})
+"""Kinds of section whose rounds may be a repeat's."""
 
 
 def _needle_word(row: str, plain: bool) -> str:

@@ -108,11 +108,30 @@ def _knit_on(glance: Glance, data: Data) -> str:
     )
 
 
+def renamed(glance: Glance, data: Data) -> list[str]:
+    """How the needles are called from a foot on whose rounds begin elsewhere than the toe's did."""
+    if not _begins_elsewhere(glance, data):
+        return []
+    return [at_the_sole([shorten(name) for name in data["needles"]])]
+
+
+def renamed_brief(glance: Glance, data: Data) -> list[str]:
+    """The same in few words."""
+    if not _begins_elsewhere(glance, data):
+        return []
+    first, *instep, last = [shorten(name) for name in data["needles"]]
+    return [
+        f"Rounds begin mid-sole, with {first}: {last}",
+        f"and {first} the sole, {and_all(instep)} the instep.",
+    ]
+
+
+def _begins_elsewhere(glance: Glance, data: Data) -> bool:
+    return bool(glance.toe_up and data["section"] == "foot" and data["set_up"])
+
+
 def _foot(glance: Glance, data: Data) -> list[str]:
-    told = []
-    if data["set_up"]:
-        told.append("First on over the instep, a round not counted.")
-        told.append(at_the_sole([shorten(name) for name in data["needles"]]))
+    told = ["First on over the instep, a round not counted."] if data["set_up"] else []
     return [
         *told,
         f"Count once: {spaced(data['starts'])}.",
@@ -123,11 +142,8 @@ def _foot(glance: Glance, data: Data) -> list[str]:
 def _foot_brief(glance: Glance, data: Data) -> list[str]:
     if not data["set_up"]:
         return _foot(glance, data)
-    first, *instep, last = [shorten(name) for name in data["needles"]]
     return [
         "On over the instep, not counted.",
-        f"Rounds begin mid-sole, with {first}: {last}",
-        f"and {first} the sole, {and_all(instep)} the instep.",
         f"{capital(on_to(data, 'heel'))}.",
     ]
 

@@ -204,12 +204,16 @@ def on_needles(needles: Sequence[NeedleSight], *, brief: bool = False) -> str:
     """ "N1 and N3 k to last 3, k2tog, k1; N2 and N4 k1, ssk, k to end"."""
     on: dict[str, list[str]] = {}
     for needle in needles:
-        work = "rests" if _RESTS.fullmatch(needle.work) else needle.work
-        on.setdefault(work, []).append(needle.name)
+        on.setdefault(or_rests(needle.work), []).append(needle.name)
     if len(on) == 1 and len(needles) > 1:
         return f"every needle {next(iter(on))}"
     parts = {"+".join(names) if brief else and_all(names): work for work, names in on.items()}
     return "; ".join(f"{names} {work}" for names, work in parts.items())
+
+
+def or_rests(work: str) -> str:
+    """A needle's work, or that all of it rests: "rests" for "rest 16" and for none."""
+    return "rests" if not work or _RESTS.fullmatch(work) else work
 
 
 _RESTS = re.compile(r"rest \d+", re.ASCII)

@@ -60,7 +60,7 @@ _NEXT_SECTION = {
 }  # fmt: skip
 _DONE_WORDS = {
     "DEC": "a decrease round", "INC": "an increase round", "PICK": "the pick-up round",
-    "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "purl",
+    "PLAIN": "plain", "RIB": "rib", "KNIT": "a right side row", "PURL": "purl", "PATT": "in pattern",
     "HEEL": "the set-up row", "LACE": "lace", "CABLE": "a cable round", "BIND": "a bind-off",
     "CLOSE": "the closing round", "WASTE": "the waste yarn is in", "CHART": "by the chart",
 }  # fmt: skip

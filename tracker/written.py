@@ -51,6 +51,7 @@ from tracker.vocabulary import (
     counted,
     for_the_foot,
     in_colour,
+    or_rests,
     ordinal,
     other_set,
     slide,
@@ -517,7 +518,7 @@ def _counts(row: Row) -> str:
 
 def _work(section: Section, row: Row) -> str:
     """The work on every needle; where it is the same on all of a round, it is written once."""
-    works = [shorten(needle.work or "rests", LONGEST_WORK) for needle in row.needles]
+    works = [shorten(or_rests(needle.work), LONGEST_WORK) for needle in row.needles]
     if section.worked == "rounds" and len(works) > 1 and len(set(works)) == 1:
         return f"every needle {works[0]}"
     return " | ".join(works)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -107,6 +108,19 @@ def test_half_the_sole_is_knitted_once_more_and_the_card_says_why() -> None:
         cards.card(knitter.look())[0] == "The instep onto one needle, the sole onto another: 8 + 8."
     )
     assert cards.card_brief(knitter.look())[1] == "sole onto another: 8 + 8."
+
+
+@pytest.mark.parametrize("by", [cards.card, cards.card_brief])
+def test_from_the_toe_up_the_needles_are_renamed_before_they_are_slid_to(
+    by: Callable[[Glance], list[str]],
+) -> None:
+    knitter = Knitter(of_feet("four", direction="toe-up", leg__stitches=63, cuff__rib="k2p1"))
+    knit(knitter, "foot")
+    told = by(knitter.look())
+    slide = next(at for at, line in enumerate(told) if line.startswith("Slide to"))
+    renamed = next(at for at, line in enumerate(told) if line.startswith("Rounds begin"))
+    over = next(at for at, line in enumerate(told) if "ver the instep, " in line)
+    assert renamed < slide < over
 
 
 def test_where_the_rib_holds_more_of_the_instep_the_borders_move_before_that_row() -> None:

@@ -10,7 +10,7 @@ from tests.knitting.knitter import Knitter
 from tests.knitting.pieces import toe_up
 from tests.knitting.test_repeats_knitted import planned
 from tests.knitting.test_toe_up import card, to
-from tracker import cards, words
+from tracker import cards, words, written
 from tracker.glance import Glance
 from tracker.pattern.model import HEEL_PLACE
 
@@ -64,6 +64,32 @@ def test_with_the_waste_yarn_the_card_tells_the_row_of_the_instep(
     assert not any(word in told for word in ("Knit all but", "Knit A", "plain"))
 
 
+CABLES = ["C4F, p1", "k4, p1", "k4, p1"]
+
+
+@pytest.mark.parametrize("direction", ["toe-up", "cuff-down"])
+def test_a_round_between_the_crossings_of_a_cable_is_in_pattern_and_no_rib(direction: str) -> None:
+    fields = {
+        "leg.fabric": "repeat", "leg.repeat": CABLES, "foot.fabric": "as the leg", "leg.stitches": 65,
+        "cuff.rib": "k1p1", "direction": direction,
+    }  # fmt: skip
+    knitter = to(Knitter(planned(fields)), "leg")
+    seen = set()
+    for _ in range(4):
+        glance = knitter.look()
+        seen.add(glance.next.word if glance.next else "")
+        assert "rib" not in f"{card(knitter)} {words.place(glance)}"
+        knitter.tick()
+    assert {"PATT", "CABLE"} <= seen
+    assert "in pattern" in words.place(knitter.look())
+
+
+def test_a_ribbed_leg_is_rib() -> None:
+    knitter = to(Knitter(planned({"leg.fabric": "rib"})), "leg")
+    assert "The rib goes on." in card(knitter)
+    assert "rib" in words.place(knitter.look())
+
+
 def test_where_all_of_it_is_knit_no_row_is_told() -> None:
     told = card(to(Knitter(toe_up("five")), "heel set-up"))
     assert "pattern" not in told
@@ -71,4 +97,7 @@ def test_where_all_of_it_is_knit_no_row_is_told() -> None:
 
 
 def test_a_needle_that_rests_in_the_closing_round_is_said_to() -> None:
-    assert "Closing round: N1 rests; N2, N3 and N4 k" in card(to(Knitter(toe_up("five")), "leg"))
+    knitter = to(Knitter(toe_up("five")), "leg")
+    assert "Closing round: N1 rests; N2, N3 and N4 k" in card(knitter)
+    leg = knitter.course.sections[knitter.sock().section]
+    assert written.row_line(leg, leg.rows[0]).work == "rests | k | k | k"
