@@ -15,8 +15,8 @@ from tracker.looking import look
 from tracker.storage.basket import Basket, Summary
 from tracker.storage.pattern_file import open_text
 
-_SHOWN = re.compile(r"\bnext +(?:(?:round|row) +)?(\d+)\b")
-"""The number of the next row as the screens tell it."""
+_SHOWN = re.compile(r"(?<!N\d )\bnext +(?:(?:round|row) +)?(\d+)\b")
+"""The number of the next row as the screens tell it; no needle of the journal, "N3 next   20 stitches"."""
 _SAID = re.compile(r"(?<!is )\bdone\. Next: (?:round|row) (\d+)\b")
 """The same in plain lines, after a tick."""
 
