@@ -27,6 +27,7 @@ from tracker.session import Session
 from tracker.storage import checkpoints
 from tracker.storage.basket import Basket, BasketTrouble, Stamp
 from tracker.storage.checkpoints import folder_of
+from tracker.storage.kept_answers import MOST_SIZE, checksum
 
 NOW = Stamp(EVENING + 90_000_000, 60)
 
@@ -342,11 +343,11 @@ def test_what_is_forged_under_a_right_checksum_is_dropped(basket: Basket) -> Non
     ):  # fmt: skip
         forged = [*right[:place], wrong, *right[place + 1 :]]
         text = json.dumps(forged).encode()
-        path.write_bytes(checkpoints._sum(text).encode() + b"\n" + text)
+        path.write_bytes(checksum(text).encode() + b"\n" + text)
         is_dropped(basket, truth)
     for forged in ({}, [], [mine], right[:-1], [*right, 1]):
         text = json.dumps(forged).encode()
-        path.write_bytes(checkpoints._sum(text).encode() + b"\n" + text)
+        path.write_bytes(checksum(text).encode() + b"\n" + text)
         is_dropped(basket, truth)
 
 
@@ -358,7 +359,7 @@ def test_acts_that_are_not_those_it_was_made_of_are_noticed_where_they_are_read(
     right = json.loads(path.read_bytes().partition(b"\n")[2])
     right[4][1] -= 4
     text = json.dumps(right).encode()
-    path.write_bytes(checkpoints._sum(text).encode() + b"\n" + text)
+    path.write_bytes(checksum(text).encode() + b"\n" + text)
     session = opens(basket)
     assert resumes(session)
 
@@ -380,8 +381,8 @@ def test_a_file_that_another_may_have_written_is_not_believed(
     path.rename(tmp_path / "elsewhere")
     path.symlink_to(tmp_path / "elsewhere")
     is_dropped(basket, truth)
-    assert path.stat().st_size < checkpoints.MOST_BYTES
-    path.write_bytes(b" " * checkpoints.MOST_BYTES + b" ")
+    assert path.stat().st_size < MOST_SIZE
+    path.write_bytes(b" " * MOST_SIZE + b" ")
     is_dropped(basket, truth)
 
 

@@ -9,12 +9,9 @@ kind, and may be deleted at any time.
 from __future__ import annotations
 
 import json
-import os
-import stat
 import sys
 from collections.abc import Mapping
 from contextlib import suppress
-from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
@@ -22,12 +19,17 @@ from tracker.knitting.events import Event
 from tracker.knitting.resumed import Checkpoint
 from tracker.knitting.told import read, tell
 from tracker.records import NamedTuple
-from tracker.storage.kept_answers import AS_IT_IS, CAN_BE_KEPT
+from tracker.storage.kept_answers import (
+    CAN_BE_KEPT,
+    MOST_SIZE,
+    checksum,
+    read_hers,
+    stamps_in,
+    write_hers,
+)
 
 EVERY = 500
 """Events that are replayed before they are kept to: one opening in so many acts keeps a checkpoint."""
-MOST_BYTES = 1 << 20
-"""A longer one is not kept, and not believed."""
 _ROOMS, _FILES = ("knitting", "pattern"), ("units.py", "moment.py", "records.py")
 """What a state is made by, and told in."""
 
@@ -66,8 +68,8 @@ def find(basket: Path, pair: bytes) -> Kept | None:
     if not CAN_BE_KEPT:
         return None
     try:
-        total, _, text = _read(_file_of(basket, pair)).partition(b"\n")
-        if total.decode() != _sum(text):
+        total, _, text = read_hers(str(_file_of(basket, pair))).partition(b"\n")
+        if total.decode() != checksum(text):
             return None
         program, number, link, its_sum, told, tables = json.loads(text)
         right = program == _PROGRAM and type(number) is int and number > 0
@@ -87,9 +89,10 @@ def keep(
     with suppress(OSError, ValueError, TypeError):
         told = [_PROGRAM, *summed, tell(checkpoint), tables]
         text = json.dumps(told, allow_nan=False, separators=(",", ":")).encode()
-        data = f"{_sum(text)}\n".encode() + text
-        if len(data) <= MOST_BYTES:
-            _write(_file_of(basket, pair), data)
+        data = f"{checksum(text)}\n".encode() + text
+        if len(data) <= MOST_SIZE:
+            folder_of(basket).mkdir(mode=0o700, exist_ok=True)
+            write_hers(str(_file_of(basket, pair)), data)
 
 
 def drop(basket: Path, pair: bytes) -> None:
@@ -98,56 +101,17 @@ def drop(basket: Path, pair: bytes) -> None:
         _file_of(basket, pair).unlink()
 
 
-def _write(path: Path, data: bytes) -> None:
-    """Nothing is synced: what a loss of power leaves of it has no right checksum."""
-    path.parent.mkdir(mode=0o700, exist_ok=True)
-    half = path.with_name(f"{path.name}-half-{os.getpid()}")
-    handle = os.open(half, os.O_CREAT | os.O_TRUNC | os.O_WRONLY | _NOFOLLOW, 0o600)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        half.replace(path)
-    except BaseException:
-        half.unlink(missing_ok=True)
-        raise
-
-
-_NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)
-
-
-def _read(path: Path) -> bytes:
-    """What stands there; nothing where another could have written it. Raises OSError."""
-    handle = os.open(path, AS_IT_IS)
-    try:
-        about = os.fstat(handle)
-        is_hers = about.st_uid == os.geteuid() and not about.st_mode & 0o022
-        if not stat.S_ISREG(about.st_mode) or not is_hers or about.st_size > MOST_BYTES:
-            return b""
-        return os.read(handle, MOST_BYTES)
-    finally:
-        os.close(handle)
-
-
 def _file_of(basket: Path, pair: bytes) -> Path:
     return folder_of(basket) / f"{pair.hex()}.json"
 
 
-def _sum(data: bytes) -> str:
-    return blake2b(data, digest_size=16).hexdigest()
-
-
 def _program() -> str:
-    """The version of the state: a checksum of the files that it is made by, by their sizes and times.
-
-    Those times change with whatever is written there, be it as long as what it takes the place of.
-    """
+    """The version of the state: a checksum of the files that it is made by, by their sizes and times."""
     house = Path(__file__).parents[1]
-    told = [(name, os.stat(house / name)) for name in _FILES]
-    for room in _ROOMS:
-        with os.scandir(house / room) as inside:
-            told += sorted((one.name, one.stat()) for one in inside if one.name.endswith(".py"))
-    stamps = [(name, about.st_size, about.st_mtime_ns, about.st_ctime_ns) for name, about in told]
-    return _sum(ascii((sys.version, stamps)).encode())
+    files = [(house / name).stat() for name in _FILES]
+    alone = [(about.st_size, about.st_mtime_ns, about.st_ctime_ns) for about in files]
+    rooms = stamps_in(*(str(house / room) for room in _ROOMS))
+    return checksum(ascii((sys.version, alone, rooms)).encode())
 
 
 _PROGRAM = _program()

@@ -18,13 +18,13 @@ MOST_BYTES = 64 << 20
 MOST_KEPT = 16
 """How many answers are kept: the newest."""
 MOST_SIZE = 1 << 20
-"""Bytes beyond which the file of the answers is not of this program."""
+"""Bytes beyond which a file is not of this program."""
 CAN_BE_KEPT = hasattr(os, "pread") and hasattr(os, "geteuid")
 """Windows tells neither whose a file is, nor reads at a place: there the whole program answers."""
 _CHUNK = 1 << 20
 _STALE_S = 60
 """Seconds after which a half-written file is one of a program that was killed over it."""
-AS_IT_IS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
+_AS_IT_IS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
 """How a file is opened that a stranger may have put there: no link is followed, no pipe is waited for."""
 _NOT_OF_AN_ANSWER = ("INSTEP_BASKET", "INSTEP_NOW")
 """The basket is known by its bytes, and the time by how long an answer stays true."""
@@ -62,7 +62,7 @@ def is_alone(basket: str) -> bool:
     if os.path.exists(f"{basket}-journal") or _size(f"{basket}-wal"):
         return False
     try:
-        handle = os.open(f"{basket}-shm", AS_IT_IS)
+        handle = os.open(f"{basket}-shm", _AS_IT_IS)
     except FileNotFoundError:
         return True
     try:
@@ -105,24 +105,33 @@ def key_of(basket: str, asked: tuple[object, ...]) -> str:
         for told in os.environ.items()
         if told[0].startswith("INSTEP_") and told[0] not in _NOT_OF_AN_ANSWER
     )
-    return _sum(ascii((basket, asked, surroundings, sys.version, _program())).encode())
+    return checksum(ascii((basket, asked, surroundings, sys.version, _program())).encode())
 
 
 def _program() -> list[tuple[str, int, int, int]]:
-    """Every file of the program with its size and its times: another version is told by them."""
-    found, folders = [], [os.path.dirname(os.path.dirname(os.path.abspath(__file__)))]
-    while folders:
-        with os.scandir(folders.pop()) as inside:
+    """Every file of the program: another version is told by them."""
+    return stamps_in(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+
+
+def stamps_in(*folders: str) -> list[tuple[str, int, int, int]]:
+    """Every file in some folders, and in those inside, with its size and its times (ns) of change.
+
+    Those times alter with whatever is written there, be it as long as what it takes the place of.
+    """
+    found, to_look = [], list(folders)
+    while to_look:
+        with os.scandir(to_look.pop()) as inside:
             for one in inside:
                 if not one.is_dir():
                     about = one.stat()
                     found.append((one.path, about.st_size, about.st_mtime_ns, about.st_ctime_ns))
                 elif one.name != "__pycache__":
-                    folders.append(one.path)
+                    to_look.append(one.path)
     return sorted(found)
 
 
-def _sum(data: bytes) -> str:
+def checksum(data: bytes) -> str:
+    """BLAKE2b, 16 bytes, in hex."""
     from hashlib import blake2b
 
     return blake2b(data, digest_size=16).hexdigest()
@@ -143,13 +152,19 @@ def keep(basket: str, key: str, kept: Kept) -> None:
     except OSError:
         others = []  # whatever is there instead is replaced, where that can be
     entries = [(key, kept), *others][:MOST_KEPT]
-    path = beside(basket)
+    write_hers(beside(basket), b"".join(_written(*entry) for entry in entries))
+
+
+def write_hers(path: str, data: bytes) -> None:
+    """Put what is kept in the place of what stands there, for her eyes only. Raises OSError.
+
+    Nothing is synced: what a loss of power leaves of it has no right checksum.
+    """
     half = f"{path}-{os.getpid()}"
     _clear_away(path)
     try:
-        # Nothing is synced: what a loss of power leaves of it has no right checksum.
         with os.fdopen(os.open(half, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as file:
-            file.write(b"".join(_written(*entry) for entry in entries))
+            file.write(data)
         os.replace(half, path)
     except BaseException:
         if os.path.exists(half):
@@ -158,7 +173,7 @@ def keep(basket: str, key: str, kept: Kept) -> None:
 
 
 def _clear_away(path: str) -> None:
-    """Remove what programs that were killed left half written beside the answers."""
+    """Remove what programs that were killed left half written beside a file."""
     folder, name = os.path.split(path)
     with os.scandir(folder or os.curdir) as inside:
         halves = [one for one in inside if one.name.startswith(f"{name}-")]
@@ -170,8 +185,13 @@ def _clear_away(path: str) -> None:
 
 
 def _read(basket: str) -> bytes:
-    """What stands in the file of the answers; nothing where another could have written it. Raises OSError."""
-    handle = os.open(beside(basket), AS_IT_IS)
+    """What stands in the file of the answers. Raises OSError."""
+    return read_hers(beside(basket))
+
+
+def read_hers(path: str) -> bytes:
+    """What is kept in a file; nothing where another could have written it, or too much. Raises OSError."""
+    handle = os.open(path, _AS_IT_IS)
     try:
         about = os.fstat(handle)
         is_hers = about.st_uid == os.geteuid() and not about.st_mode & 0o022
@@ -187,7 +207,7 @@ def _written(key: str, kept: Kept) -> bytes:
     text = kept.text.encode()
     numbers = kept.touched, kept.since, kept.until, kept.day, len(text)
     head = " ".join([key, *map(str, numbers)]).encode()
-    return b"%s %s\n%s" % (_sum(head + text).encode(), head, text)
+    return b"%s %s\n%s" % (checksum(head + text).encode(), head, text)
 
 
 def _entries(data: bytes) -> list[tuple[str, Kept]]:
@@ -201,7 +221,7 @@ def _entries(data: bytes) -> list[tuple[str, Kept]]:
             touched, since, until, day, size = map(int, numbers)
             at = end + 1 + size
             text = data[end + 1 : at]
-            if size < 0 or told.decode() != _sum(head + text):
+            if size < 0 or told.decode() != checksum(head + text):
                 break
             said = text.decode()
             if not all(line.isprintable() for line in said.split("\n")):
