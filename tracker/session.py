@@ -19,6 +19,7 @@ from tracker.knitting.cues import HELD
 from tracker.knitting.events import CLUES, Act, Event
 from tracker.knitting.fold import UnknownAct
 from tracker.knitting.pair import rounds, summary
+from tracker.knitting.read_late import ReadLate
 from tracker.knitting.refused import Refused
 from tracker.knitting.replay import BadHistory, Replay
 from tracker.knitting.resumed import Checkpoint, Resumed, checkpoint_of
@@ -32,7 +33,6 @@ from tracker.settings import rest_is_wanted
 from tracker.storage import checkpoints
 from tracker.storage.basket import Basket, BasketTrouble, NewPair, PairRow, Stamp, Summary
 from tracker.storage.files import FileTrouble
-from tracker.storage.history import History
 from tracker.storage.pattern_file import Opened, Tables, document_of, open_parsed, open_text
 from tracker.storage.trouble import in_file
 from tracker.units import (
@@ -118,7 +118,7 @@ class Session:
         self.pair = pair
         self._kept: Checkpoint | None = None
         """What it was opened from, where not from all of its events."""
-        self._started, self._events, self._replay = self._opened()
+        self._replay = self._opened()
         self._looks: dict[Number, tuple[Shown, Glance]] = {}
         """The last look at each sock, which stays true until something is recorded or a pause is over."""
         self._row: tuple[int, ByRow] | None = None
@@ -997,28 +997,27 @@ class Session:
             self._drop_checkpoint()
             self._take(event)
             return
-        self._events.extend((event,))
+        self._events.append(event)
         self.touched = event.at
 
-    def _opened(self) -> tuple[Course, History, Replay]:
-        """Its pattern, its events and their replay: on from a checkpoint where there is a right one."""
+    def _opened(self) -> Replay:
+        """Take in its pattern and events; their replay, on from a checkpoint where there is a right one."""
         basket, pair = self._basket, self.pair
         is_long = pair.last >= checkpoints.EVERY
-        opened = self._opened_from_checkpoint() if is_long else None
-        if opened is None:
+        running = self._opened_from_checkpoint() if is_long else None
+        if running is None:
             self._kept = None
             self._started = Course(open_text(pair.short, basket.pattern_text(pair)))
-            self._events = History(basket.events(pair))
-            opened = self._started, self._events, self._replayed()
+            self._events = ReadLate(basket.events(pair))
+            running = self._replayed()
         number = self._kept.number if self._kept else 0
-        running = opened[-1]
         if isinstance(running, Resumed) and running.reached_under:
             self._keep_checkpoint(running, 0)  # else the next opening would read all again
         elif is_long and len(self._events) - number >= checkpoints.EVERY:
             self._keep_checkpoint(running, number)
-        return opened
+        return running
 
-    def _opened_from_checkpoint(self) -> tuple[Course, History, Replay] | None:
+    def _opened_from_checkpoint(self) -> Replay | None:
         basket, pair = self._basket, self.pair
         kept = checkpoints.find(basket.path, pair.uid)
         events = kept and basket.events_from(pair, kept.summed)
@@ -1028,8 +1027,9 @@ class Session:
         with suppress(*_NO_CHECKPOINT):
             self._kept = kept.of(last)
             self._started = Course(open_parsed(pair.short, basket.pattern_text(pair), kept.tables))
-            self._events = History(newer, last.number, lambda number: basket.earlier(pair, number))
-            return self._started, self._events, self._replayed_from(self._kept)
+            number = last.number
+            self._events = ReadLate(newer, number, lambda: basket.earlier(pair, number))
+            return self._replayed_from(self._kept)
         return None
 
     def _keep_checkpoint(self, replay: Replay, above: int) -> None:
@@ -1053,7 +1053,8 @@ class Session:
             raise self._unreadable(bad) from None
 
     def _replayed_from(self, kept: Checkpoint) -> Replay:
-        newer, number = self._events.above(kept.number), kept.number
+        number = kept.number
+        newer = self._events[number:]
         return Resumed(self._started, kept, newer, lambda: self._events[:number])
 
     def _unreadable(self, bad: Exception) -> BasketTrouble:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, MutableSequence, Sequence
-from typing import Any, overload
+from collections.abc import Callable, Iterable
 
 from tracker.knitting import replay
 from tracker.knitting.course import Course
 from tracker.knitting.events import Event
 from tracker.knitting.fold import Fold
-from tracker.knitting.replay import BadHistory, Replay
+from tracker.knitting.read_late import ReadLate
+from tracker.knitting.replay import Replay
 from tracker.knitting.state import State
 from tracker.records import NamedTuple
 
@@ -67,7 +67,7 @@ class Resumed(Replay):
         self._whole: Replay | None = None
         self.events = kept.number
         self._fold = kept.thawed(course)
-        self._live = _Acts(kept.live, lambda: self._before()._live)
+        self._live = ReadLate([], kept.live, lambda: self._before()._live)
         below = (_Below(frame, self._before) for frame in range(1, kept.live // replay.KEYFRAME))
         self._keyframes += [*below, self._fold.copy()]
         lowest = min((self._scan(event) for event in events), default=kept.live)
@@ -97,63 +97,3 @@ class _Below:
     def copy(self) -> Fold:
         """An accumulator with that state."""
         return self._made()._keyframes[self._frame].copy()
-
-
-class _Acts(MutableSequence[Event]):
-    """The acts that stand, oldest first; `below` of them are read where it goes so far down."""
-
-    def __init__(self, below: int, reads: Callable[[], Sequence[Event]]) -> None:
-        self._below, self._reads = below, reads
-        self._here: list[Event] = []
-
-    def __len__(self) -> int:
-        return self._below + len(self._here)
-
-    @overload
-    def __getitem__(self, at: int) -> Event: ...
-
-    @overload
-    def __getitem__(self, at: slice) -> list[Event]: ...
-
-    def __getitem__(self, at: int | slice) -> Event | list[Event]:
-        found: Event | list[Event] = self._here[self._from_here(at)]
-        return found
-
-    @overload
-    def __setitem__(self, at: int, told: Event) -> None: ...
-
-    @overload
-    def __setitem__(self, at: slice, told: Iterable[Event]) -> None: ...
-
-    def __setitem__(self, at: int | slice, told: Any) -> None:
-        self._here[self._from_here(at)] = told
-
-    def __delitem__(self, at: int | slice) -> None:
-        del self._here[self._from_here(at)]
-
-    def insert(self, at: int, told: Event) -> None:
-        """Put one in."""
-        self[at:at] = [told]
-
-    def append(self, told: Event) -> None:
-        """One more, on top of all: what nearly every act is."""
-        self._here.append(told)
-
-    def _from_here(self, at: Any) -> Any:
-        """The same place, or stretch, among those that are here, once all that it reaches are."""
-        if not self._below:
-            return at
-        count = len(self)
-        start, stop, _ = at.indices(count) if isinstance(at, slice) else (range(count)[at], 0, 1)
-        if start < self._below:
-            self._read_all()
-            return at
-        start -= self._below
-        return slice(start, stop - self._below) if isinstance(at, slice) else start
-
-    def _read_all(self) -> None:
-        below = self._reads()
-        if len(below) != self._below:
-            raise BadHistory("other acts stood before than were kept")
-        self._below = 0
-        self._here[:0] = below
