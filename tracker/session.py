@@ -531,9 +531,8 @@ class Session:
     def _to_count(self, plain: bool | None, sock: Number | None) -> Answer:
         """What should be on the needles, before she has counted; nothing is recorded."""
         from tracker import answers
-        from tracker.knitting.decide import decide
 
-        decide(self._replay, Act("count", sock or self._replay.state.hand, {}))
+        self._ruled(Act("count", sock or self._replay.state.hand, {}))
         glance = self.look(sock)
         there = tuple(stitches for _, stitches in glance.on_each)
         if plain is not None:
@@ -796,7 +795,6 @@ class Session:
         Follows, too, where the other sock has ended the leg.
         """
         from tracker.forecast.as_far import NotFar, as_far
-        from tracker.knitting.decide import decide
 
         if not is_whole(self.course.pattern):
             why = "how far the yarn goes is known once the whole pattern is there; write a goal"
@@ -808,7 +806,7 @@ class Session:
         data |= {"only": True} if only else {}
         there = self.course.sections[index]
         if section is not None or there.kind == "leg" or state.sock(number).finished:
-            decide(self._replay, Act("target", number, data))
+            self._ruled(Act("target", number, data))
         lengths = (length_of(self.course, state, 1), length_of(self.course, state, 2))
         goal = as_far(self.course, state, number, lengths, index, only=only)
         if isinstance(goal, NotFar):
@@ -822,15 +820,13 @@ class Session:
 
     def _grows_with_the_yarn(self, number: Number, section: str | None) -> int:
         """The section asked about: the one named, the leg to come, or that in hand."""
-        from tracker.knitting.decide import decide
-
         here, leg = self._sock(number).section, self.course.find("leg")
         if section is None:
             return leg if leg is not None and here < leg else here
         # A name that is none is refused where every goal is decided.
         wish = Act("target", number, {"mm": 1.0, "text": words.AS_FAR, "section": section})
         index = self.course.find(section, here)
-        return int(decide(self._replay, wish).data["section"]) if index is None else index
+        return int(self._ruled(wish).data["section"]) if index is None else index
 
     def weigh(self, text: str, *, colour: str | None = None, sock: Number | None = None) -> Answer:
         """The yarn that is left for the pair, on the scale; a bare number is grams.
@@ -876,12 +872,11 @@ class Session:
 
     def _with_answer(self, wish: Act) -> Act:
         """A look-up by the fabric with what it answers, so that the history can say so for ever."""
-        from tracker import place_words
-        from tracker.knitting.decide import decide
-
         if not CLUES & wish.data.keys():
             return wish
-        act, trial = decide(self._replay, wish), self._replay.trial()
+        from tracker import place_words
+
+        act, trial = self._ruled(wish), self._replay.trial()
         number = self._replay.events + 1
         trial.apply(Event(number, self.touched, 0, act.sock, act.kind, act.data, b""))
         shown = Shown(self.pair.short, self.counting, self._replay.events, 0)
@@ -915,11 +910,15 @@ class Session:
 
         return self._committed(decided, stamp)[-1], before[-1]
 
+    def _ruled(self, wish: Act) -> Act:
+        """The act as the rules have it. Raises Refused."""
+        from tracker.knitting.decide import decide  # the first picture needs no rules
+
+        return decide(self._replay, wish)
+
     def _tried(self, wish: Act, stamp: Stamp) -> Act:
         """The act as it is to be recorded, done on the running state."""
-        from tracker.knitting.decide import decide
-
-        act = decide(self._replay, wish)
+        act = self._ruled(wish)
         following = self._replay.events + 1
         self._replay.apply(Event(following, *stamp, act.sock, act.kind, act.data, b""))
         return act
