@@ -351,8 +351,7 @@ def _is_even(here: _Here, row: Row) -> bool:
     """Whether a row takes no stitch away: beside a repeat on the instep the sole is looked at."""
     if not _has_repeat(here):
         return _is_plain(row)
-    shaped = "INC" if here.course.pattern.toe_up else "DEC"
-    return row.side is None and row.word not in (shaped, "PICK")
+    return row.side is None and row.word not in (here.course.pattern.gusset_word, "PICK")
 
 
 def _after(here: _Here) -> Row:

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from tracker.knitting.course import Course
 from tracker.knitting.state import Sock
 from tracker.pattern.model import BIND_OFF, Section
-from tracker.pattern.phase import before_the_heel
 
 
 def chart_row(course: Course, sock: Sock) -> int:
@@ -20,7 +19,7 @@ def chart_row(course: Course, sock: Sock) -> int:
     """
     if sock.finished:
         return 0
-    here, begins = course.sections[sock.section], before_the_heel(course.pattern)
+    here, begins = course.sections[sock.section], course.repeat_begins
     if here.kind != "leg" if begins is None else sock.section < begins:
         return 0  # what comes again there is not the leg's repeat
     cycle = repeat_of(course, sock.section)
@@ -41,7 +40,7 @@ def chart_row_done(course: Course, ended: Sequence[int], section: int, rows: int
 
 def repeat_of(course: Course, section: int) -> int:
     """The rows of the repeat that is worked in a section, on the instep at least; 1 where none is."""
-    begins = before_the_heel(course.pattern)
+    begins = course.repeat_begins
     if begins is None or section < begins:
         here = course.sections[section]
         # Of what is worked once only, all rows are the cycle.
@@ -54,7 +53,7 @@ def rows_done(course: Course, ended: Sequence[int], section: int) -> int:
 
     Below 0 by the rows that stand there before the first repeat.
     """
-    begins = before_the_heel(course.pattern)
+    begins = course.repeat_begins
     if begins is None or section < begins or not _goes_on(course, begins, section):
         here = course.sections[section]
         return here.first - 1 - here.lead_in

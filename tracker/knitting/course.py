@@ -35,7 +35,8 @@ class Course:
         self._mirror: Course | None = None
         self._one: Course = planned._one if planned else self
         self._two: Course | None = None
-        self._before = before_the_heel(pattern)
+        self.repeat_begins = before_the_heel(pattern)
+        """The section, by index, whose repeat goes on past the heel; None where none does."""
         self._further: dict[int, Course] = {}
         self.sections = pattern.sections
         self.last = len(pattern.sections) - 1
@@ -60,7 +61,9 @@ class Course:
 
         Sock two of a mirrored pair has that mirrored: what is changed is always told as on sock one.
         """
-        if self._one._before is None and not (sock.changes or sock.other_foot or sock.mirrored):
+        if self._one.repeat_begins is None and not (
+            sock.changes or sock.other_foot or sock.mirrored
+        ):
             return self._one  # so most socks are, and it is asked for at every turn
         base = self.on(2 if sock.other_foot else 1)
         course = base.gone_on(sock.ended)
@@ -86,7 +89,7 @@ class Course:
 
     def gone_on(self, ended: Sequence[int]) -> Course:
         """The planned course of a sock whose leg, or foot, ended there: the repeat goes on past the heel."""
-        at = self._before
+        at = self.repeat_begins
         by = shift(self.pattern, ended[at]) if at is not None and len(ended) > at else 0
         if not by:
             return self
@@ -190,7 +193,7 @@ class Course:
             return False
         if section == self.last or not there.varies:
             return True
-        if section == self._before and (number - there.planned) % there.cycle:
+        if section == self.repeat_begins and (number - there.planned) % there.cycle:
             return False
         return number > there.lead_in and there.leaves_enough(number)
 

@@ -375,7 +375,7 @@ def _is_plain(course: Course, index: int, row: Row | None) -> bool | None:
     if row is None:
         return None
     if course.pattern.goes_on and course.sections[index].kind == "gusset":
-        return row.word not in ("INC" if course.pattern.toe_up else "DEC", "PICK")
+        return row.word not in (course.pattern.gusset_word, "PICK")
     return row.plain
 
 

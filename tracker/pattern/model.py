@@ -408,6 +408,11 @@ class Pattern(NamedTuple):
         return "left" if ((self.hand == "left") == self.turned) != self.toe_up else "right"
 
     @property
+    def gusset_word(self) -> str:
+        """The word of the rounds that shape a gusset: it narrows, and from the toe up it grows."""
+        return "INC" if self.toe_up else "DEC"
+
+    @property
     def in_a_ring(self) -> bool:
         """Whether it is cast on in a ring that is drawn together: at the tip of a star or a round toe."""
         first = self.sections[0]
