@@ -81,11 +81,8 @@ class Afterthought(NamedTuple):
         """The heel itself, on a set of needles that hold nothing when it begins."""
         shares = self._shares(layout)
         ends = _ends(shares)
-        counts = [
-            on + first + last
-            for on, (first, last) in zip((*shares[0], *shares[1]), ends, strict=True)
-        ]
-        loops = zip((*shares[0], *shares[1]), ends, strict=True)
+        loops = [*zip((*shares[0], *shares[1]), ends, strict=True)]
+        counts = [on + first + last for on, (first, last) in loops]
         picked = row_text([_taken_up(on, *corner) for on, corner in loops], counts)
         names, table_rows = layout.names, []
         corners = [_corner(*end) for end in ends]

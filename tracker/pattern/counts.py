@@ -167,7 +167,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     # Rounds of the repeat that come before the heel, or, from the toe up, before the foot.
     led_in = toe_up_toe.leads_to_the_sole(plan, layout) if toe_up else 0
     rows = led_in if toe_up else leg_rounds - (stitches != cast_on)
-    toe_rounds = toe.rounds + _set_up_rounds(toe, foot, toe_up=toe_up)
+    toe_rounds = toe.rounds + set_up_rounds(toe, foot, toe_up=toe_up)
     foot_rounds = _foot_rounds(plan, gauge, goal, toe_rounds + led_in, made, layout, down, rows)
     if repeat is not None and toe_up:
         before = rows + foot_rounds + made.between(layout.at_side) if down else 0
@@ -190,7 +190,7 @@ def _count(plan: Plan, gauge: Gauge, notes: list[str]) -> Sock:
     )  # fmt: skip
 
 
-def _set_up_rounds(toe: Toe, foot: int, *, toe_up: bool) -> int:
+def set_up_rounds(toe: Toe, foot: int, *, toe_up: bool) -> int:
     """A round that knits away what the toe does not divide; from the toe up only points need one."""
     return int(foot > toe.stitches and (bool(toe.pointed) or not toe_up))
 

@@ -82,6 +82,14 @@ def change_round(needles: Sequence[int], leg: int) -> tuple[list[str], list[int]
     return work, counts
 
 
+def changes(before: Sequence[int], after: Sequence[int]) -> list[str]:
+    """The work of needles that go from so many stitches to so many, each evenly spread by itself."""
+    return [
+        "k" if had == has else change_round([had], has)[0][0]
+        for had, has in zip(before, after, strict=True)
+    ]
+
+
 def _clear_of_border(places: Sequence[int], stitches: int) -> list[int]:
     return [min(place, stitches - 2) for place in places]
 

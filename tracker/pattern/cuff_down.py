@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tracker.pattern import fit, toe_up
-from tracker.pattern.counts import Sock, count, fit_of
+from tracker.pattern.counts import Sock, count, fit_of, set_up_rounds
 from tracker.pattern.look_over import look_over, tenths
 from tracker.pattern.loom import MOST_LETTERS
 from tracker.pattern.model import AT_SIDE, CUFF_ROW_FACTOR, Gauge
@@ -181,7 +181,7 @@ def _numbers(plan: Plan, sock: Sock, sg: float) -> dict[str, Any]:
     }  # fmt: skip
     if plan.of("direction") == "toe-up":
         # No toe is grafted, and the cast-on is that of the toe.
-        last = int(bool(sock.toe.pointed) and sock.foot > sock.toe.stitches)
+        last = set_up_rounds(sock.toe, sock.foot, toe_up=True)
         numbers |= {
             "cast_on": toe_up.cast_on(sock), "graft_stitches": None,
             "toe_rounds": sock.toe.rounds + last,

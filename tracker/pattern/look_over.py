@@ -223,17 +223,13 @@ def _ankle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
     if ankle is None or fits is None or fits <= sock.stitches:
         return
     wide = f"A leg of {write_length(ankle, plan.unit)} is much wider than the foot"
-    if sock.calf and sock.toe_up:
+    if sock.calf:
+        first, last, rounds = sock.calf.top, sock.stitches, sock.calf.rounds
+        if sock.toe_up:
+            first, last, rounds = last, first, calf.upwards(sock.calf, sock.leg_rounds)
         yield (
-            f"{wide}: it begins with {sock.stitches} stitches, and goes to {sock.calf.top} at the centre "
-            f"back, 2 in each of the leg rounds {_listed(calf.upwards(sock.calf, sock.leg_rounds))}. For a "
-            f"straight leg write leg.stitches = {sock.stitches}."
-        )
-    elif sock.calf:
-        yield (
-            f"{wide}: it begins with {sock.calf.top} stitches, and goes to {sock.stitches} at the centre "
-            f"back, 2 in each of the leg rounds {_listed(sock.calf.rounds)}. For a straight leg write "
-            f"leg.stitches = {sock.stitches}."
+            f"{wide}: it begins with {first} stitches, and goes to {last} at the centre back, 2 in each of "
+            f"the leg rounds {_listed(rounds)}. For a straight leg write leg.stitches = {sock.stitches}."
         )
     elif sock.leg_ribbed:
         yield (

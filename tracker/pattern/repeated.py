@@ -39,8 +39,8 @@ def leg(plan: Plan, sock: Sock, table: Table) -> Table:
     """The leg's table, with the rows of the repeat once."""
     lies = _lie(sock)
     if sock.stitches != sock.cast_on:
-        work, counts = _change(sock, lies)
-        table["first"] = [row_text(work, counts)]
+        counts = lies.leg_holds(0)
+        table["first"] = [row_text(cuff.changes(sock.on, counts), counts)]
     height = lies.repeat.height
     table["rows"] = [row_text(lies.leg_work(row), lies.leg_holds(row + 1)) for row in range(height)]
     goal: Length | None = None if plan.of("leg.rounds") is not None else plan.of("leg.length")
@@ -48,19 +48,6 @@ def leg(plan: Plan, sock: Sock, table: Table) -> Table:
     if goal is None:
         return table
     return table | {"until": write_exactly(goal), "mark": "cast-on"}
-
-
-def _change(sock: Sock, lies: Lie) -> tuple[list[str], list[int]]:
-    """The plain round from the cuff's stitches to the leg's, evenly spread, each needle to its own number."""
-    work, counts = [], []
-    for had, has in zip(sock.on, lies.leg_holds(0), strict=True):
-        if had == has:
-            work.append("k")
-        else:
-            (told,), _ = cuff.change_round([had], has)
-            work.append(told)
-        counts.append(has)
-    return work, counts
 
 
 def varies(repeat: Repeat) -> bool:

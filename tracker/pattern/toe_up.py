@@ -24,7 +24,7 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
     rounds = sock.foot_rounds - sock.heel_work.gusset_rounds
     if rounds:
         written.append(_foot(plan, sock, around))
-    led_in = toe_up_toe.leads_in(plan, sock)
+    led_in = toe_up_toe.leads_to_the_sole(plan, sock.layout)
     at_heel = around._replace(down=around.down.further(rounds + led_in))
     written += [on_instep(plan, sock, table) for table in sock.heel_work.sections(at_heel)]
     at_leg = at_heel._replace(down=at_heel.down.further(sock.heel_work.gusset_rounds))
@@ -39,7 +39,7 @@ def cast_on(sock: Sock) -> int:
 
 def _foot(plan: Plan, sock: Sock, around: Around) -> Table:
     """The rounds between toe and heel, and the one before them that leads from the side to the sole."""
-    layout, led_in = sock.layout, toe_up_toe.leads_in(plan, sock)
+    layout, led_in = sock.layout, toe_up_toe.leads_to_the_sole(plan, sock.layout)
     on, rows = repeated.foot_rows(sock, around.down, led_in, closed=bool(led_in))
     table = section_table("foot", "rounds", layout.names, on, rows=rows)
     if led_in:
@@ -67,8 +67,7 @@ def _cuff(sock: Sock) -> Table:
         return table
     # Laid so that the rib has its own stitches on every needle after it.
     _, before = cuff.change_round(on, leg)
-    work = [toe_up_leg.change(had, has) for had, has in zip(before, on, strict=True)]
-    return table | {"needles": list(before), "set_up": row_text(work, on)}
+    return table | {"needles": list(before), "set_up": row_text(cuff.changes(before, on), on)}
 
 
 def _bind_off(sock: Sock) -> Table:

@@ -51,11 +51,6 @@ def top_of(sock: Sock) -> int:
     return sock.calf.top if sock.calf else sock.stitches
 
 
-def change(had: int, has: int) -> str:
-    """A needle's work from so many stitches to so many, evenly spread."""
-    return "k" if had == has else cuff.change_round([had], has)[0][0]
-
-
 def _until(plan: Plan, sock: Sock) -> Table:
     until = Length(float(whole(sock.leg_goal_mm)), plan.unit, 0)
     return {"until": write_exactly(until), "mark": "section"}

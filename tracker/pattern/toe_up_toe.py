@@ -6,7 +6,6 @@ together. What star and round toe do not divide is increased in their last round
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tracker.pattern import cuff, pointed_toe, sided_toe
@@ -32,13 +31,8 @@ def is_sided(plan: Plan) -> bool:
     return bool(plan.of("toe.feet") != "alike")
 
 
-def leads_in(plan: Plan, sock: Sock) -> int:
-    """Rounds on the instep that lead from a toe to the centre of the sole: one where it began at the side."""
-    return leads_to_the_sole(plan, sock.layout)
-
-
 def leads_to_the_sole(plan: Plan, layout: Layout) -> int:
-    """The same, from the plan and how the sock lies."""
+    """Rounds on the instep that lead from a toe to the centre of the sole: one where it began at the side."""
     return int(is_sided(plan) and not layout.at_side)
 
 
@@ -123,11 +117,4 @@ def _last(sock: Sock, layout: Layout, toe: Toe) -> str:
     _, instep_larger = _odd(sock)
     before = pointed_toe.around(layout, toe.stitches)
     after = pointed_toe.begins(layout, toe, sock.foot, instep_larger=instep_larger)
-    return row_text(_spread(before, after), after)
-
-
-def _spread(before: Sequence[int], after: Sequence[int]) -> list[str]:
-    return [
-        "k" if had == has else cuff.change_round([had], has)[0][0]
-        for had, has in zip(before, after, strict=True)
-    ]
+    return row_text(cuff.changes(before, after), after)

@@ -30,13 +30,7 @@ def wrong_place(waste: int, needles: Sequence[int]) -> Wrong | None:
     right = 0 < waste < there if len(needles) == 1 else waste == there
     if right:
         return None
-    on = (
-        "the needle"
-        if len(needles) == 1
-        else "the heel's needles"
-        if len(needles) > 2
-        else "its needle"
-    )
+    on = {1: "the needle", 2: "its needle"}.get(len(needles), "the heel's needles")
     problem = f"the waste yarn holds {waste} stitches, and {on} {there}"
     return Wrong(problem, f"write waste = {there if len(needles) > 1 else there // 2}")
 

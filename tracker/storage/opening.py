@@ -143,7 +143,6 @@ def backup_folder(path: Path) -> Path:
 
 def _make(path: Path) -> None:
     """An empty file for her eyes only, and its folder. What is there already stays as it is."""
-
     if path.exists():
         return
     try:
