@@ -274,9 +274,9 @@ def test_what_a_refusal_says_to_write_leads_to_a_sock(plan: dict[str, Any]) -> N
 # Wrong on purpose
 
 
-def named(key: str, place: int, wrong: str) -> str:
-    """What the audit says first of the sock with one row of a section written otherwise."""
-    document = computed(TOE_UP).document
+def named(key: str, place: int, wrong: str, given: dict[str, Any] = TOE_UP) -> str:
+    """What the audit says first of such a sock with one row of a section written otherwise."""
+    document = computed(given).document
     tables = [dict(table) for table in document["section"]]
     (table,) = [one for one in tables if one["kind"] == key]
     table["rows"] = [*table["rows"][:place], wrong, *table["rows"][place + 1 :]]

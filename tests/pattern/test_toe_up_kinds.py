@@ -18,7 +18,7 @@ import pytest
 from tests.pattern.choices import HEELS
 from tests.pattern.making import computed, on_needles, section, sock, written
 from tests.pattern.test_every_kind import LEGS, STITCHES, TOES, fields
-from tests.pattern.test_toe_up import TOE_UP, check_meetings
+from tests.pattern.test_toe_up import TOE_UP, check_meetings, named
 from tracker.pattern.audit import audit, knitted
 from tracker.pattern.feet import of_sock_two
 from tracker.pattern.mirror import document
@@ -273,16 +273,6 @@ def test_above_a_plain_foot_the_leg_begins_with_the_first_row() -> None:
 # Wrong on purpose
 
 
-def named(given: dict[str, Any], kind: str, place: int, wrong: str) -> str:
-    """What the audit says first of such a sock with one row of a section written otherwise."""
-    made = computed({**TOE_UP, **given}).document
-    tables = [dict(table) for table in made["section"]]
-    (table,) = [one for one in tables if one["kind"] == kind]
-    table["rows"] = [*table["rows"][:place], wrong, *table["rows"][place + 1 :]]
-    problems = audit({**made, "section": tables})
-    return problems[0].problem if problems else ""
-
-
 @pytest.mark.parametrize(
     ("given", "kind", "place", "wrong", "said"),
     [
@@ -302,4 +292,4 @@ def named(given: dict[str, Any], kind: str, place: int, wrong: str) -> str:
 def test_the_audit_names_a_row_that_is_not_right(
     given: dict[str, Any], kind: str, place: int, wrong: str, said: str
 ) -> None:
-    assert said in named(given, kind, place, wrong)
+    assert said in named(kind, place, wrong, {**TOE_UP, **given})
