@@ -24,15 +24,14 @@ LONGEST_MM = 10_000.0
 ROOM = "[ \t\u00a0\u202f]*"
 """What may stand between a number and its unit: spaces, the unbreakable ones too, and tabs."""
 
+_AS_TYPED = re.VERBOSE | re.IGNORECASE | re.ASCII
+"""How the expressions below are read. They are compiled, and kept, when one is first asked for."""
 _NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
 _FRACTION = rf"\d{{1,3}}{ROOM}/{ROOM}\d{{1,3}}"
-_LENGTH = re.compile(
-    rf"""{ROOM}(?P<minus>-)?{ROOM}
+_LENGTH = rf"""{ROOM}(?P<minus>-)?{ROOM}
     (?: (?P<whole>\d{{1,6}}){ROOM}[- \u00a0\u202f]{ROOM}(?P<part>{_FRACTION})
       | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )
-    {ROOM}(?P<unit>mm|cm|in|inch|inches|")?{ROOM}""",
-    re.VERBOSE | re.IGNORECASE | re.ASCII,
-)
+    {ROOM}(?P<unit>mm|cm|in|inch|inches|")?{ROOM}"""
 _UNITS: dict[str, Unit] = {
     "mm": "mm", "cm": "cm", "in": "in", "inch": "in", "inches": "in", '"': "in",
 }  # fmt: skip
@@ -74,7 +73,7 @@ def read_length(text: str, unit: Unit | None = None) -> Length:
     `unit` is taken where the text names none; without it a bare number is refused.
     Raises BadLength, whose message is one line and says what to write.
     """
-    found = _LENGTH.fullmatch(text)
+    found = re.fullmatch(_LENGTH, text, _AS_TYPED)
     if found is None:
         raise BadLength(f'"{shorten(text)}" is not a length; write it like "16 cm" or "6 1/4 in"')
     named = found["unit"]
@@ -107,13 +106,10 @@ GRAMS_PER: Mapping[str, float] = {
 The international avoirdupois ounce is a sixteenth of the pound of 0.45359237 kg (international
 yard and pound agreement, 1959).
 """
-_WEIGHT = re.compile(
-    rf"""{ROOM}(?P<minus>-)?{ROOM}
+_WEIGHT = rf"""{ROOM}(?P<minus>-)?{ROOM}
     (?: (?P<whole>\d{{1,6}}){ROOM}[- \u00a0\u202f]{ROOM}(?P<part>{_FRACTION})
       | (?P<only>{_FRACTION}) | (?P<number>{_NUMBER}) )
-    {ROOM}(?P<unit>[a-z]{{1,6}})?{ROOM}""",
-    re.VERBOSE | re.IGNORECASE | re.ASCII,
-)
+    {ROOM}(?P<unit>[a-z]{{1,6}})?{ROOM}"""
 
 
 def read_grams(text: str) -> float:
@@ -121,7 +117,7 @@ def read_grams(text: str) -> float:
 
     Raises BadWeight, whose message is one line and says what to write.
     """
-    found = _WEIGHT.fullmatch(text)
+    found = re.fullmatch(_WEIGHT, text, _AS_TYPED)
     unit = (found["unit"] or "g").lower() if found else ""
     said = f'"{shorten(text.strip())}"'
     if found is None or unit not in GRAMS_PER:

@@ -40,7 +40,7 @@ HEEL_PLACE, LATE_HEEL = "heel place", "heel"
 HEEL_FLAT = frozenset({"heel set-up", "flap", "turn", FIRST_HALF, SECOND_HALF})
 """Kinds of section that are a heel worked flat, on the heel needle."""
 _SOCK_KINDS = HEEL_FLAT | {HEEL_ROUNDS, HEEL_PLACE, LATE_HEEL, "gusset", "foot", "toe"}
-_SOCK_WORDS = re.compile(r"\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b", re.IGNORECASE)
+_SOCK_WORDS = r"(?i)\b(?:socks?|stockings?|heels?|foot|feet|toes?)\b"
 
 
 def are_socks(
@@ -51,21 +51,22 @@ def are_socks(
     The sections that its stages tell of are looked at, too: they may not be there yet.
     """
     told = ((name, name) for stage in stages for name in stage.sections)
-    return bool(_SOCK_WORDS.search(title)) or any(
-        kind in _SOCK_KINDS or _SOCK_WORDS.search(name) for name, kind in (*sections, *told)
+    return bool(re.search(_SOCK_WORDS, title)) or any(
+        kind in _SOCK_KINDS or re.search(_SOCK_WORDS, name) for name, kind in (*sections, *told)
     )
 
 
-_NAMES = re.compile(r'^[ \t]*(?:name|kind)[ \t]*=[ \t]*"([^"\n]*)"', re.MULTILINE)
-_STAGED = re.compile(r"^[ \t]*sections[ \t]*=[ \t]*\[([^\]]*)\]", re.MULTILINE)
-_TEXT = re.compile(r'"([^"\n]*)"')
+_NAMES = r'(?m)^[ \t]*(?:name|kind)[ \t]*=[ \t]*"([^"\n]*)"'
+_STAGED = r"(?m)^[ \t]*sections[ \t]*=[ \t]*\[([^\]]*)\]"
+_TEXT = r'"([^"\n]*)"'
 
 
 def text_is_of_socks(title: str, text: str) -> bool:
     """As `are_socks`, from the bare text of a pattern file; what was computed is a sock."""
     if "\n[numbers]" in text:
         return True
-    names = [*_NAMES.findall(text), *_TEXT.findall(" ".join(_STAGED.findall(text)))]
+    staged = " ".join(re.findall(_STAGED, text))
+    names = [*re.findall(_NAMES, text), *re.findall(_TEXT, staged)]
     return are_socks(title, ((name, name) for name in names))
 
 

@@ -112,8 +112,7 @@ class _Unread(BadRow):
         )
 
 
-_TOKEN = re.compile(
-    r"""\s*(?:
+_TOKEN = r"""\s*(?:
       (?P<word>to\s+end|to\s+last|rep\s+from\s+\*|pick\s+up|take\s+up|draw\s+up|w&t|times|tbl|all|turn|
          k2tog|k3tog|p2tog|sk2p|s2kp|ssk|ssp|skp|kfb|pfb|M1[LR]?|yo|DS|CO|BO|rest|graft|sl|x|k|p)
       (?![A-Za-z&])
@@ -121,12 +120,9 @@ _TOKEN = re.compile(
     | (?P<colour>[a-h](?![A-Za-z&]))
     | (?P<number>\d+)
     | (?P<mark>[\[\]()*,;])
-    )""",
-    re.VERBOSE | re.ASCII,
-)
-_FRAME = re.compile(
-    r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*)(?:=\s*(?P<claim>\d{1,5}(?:\s*/\s*\d{1,5})*))?\s*",
-    re.ASCII,
+    )"""
+_FRAME = (
+    r"\s*(?:(?P<side>RS|WS)\s*:)?(?P<work>[^=]*)(?:=\s*(?P<claim>\d{1,5}(?:\s*/\s*\d{1,5})*))?\s*"
 )
 
 
@@ -156,7 +152,7 @@ def _reads(text: str) -> bool:
 
 
 def _read(text: str) -> RowText:
-    frame = _FRAME.fullmatch(text)
+    frame = re.fullmatch(_FRAME, text, re.ASCII)
     if frame is None:
         raise BadRow(
             f'"{shorten(text)}" is not a row; a claim stands last, like "= 64" or "= 16/16"'
@@ -430,8 +426,9 @@ class _Reader:
 
 def _tokens(text: str) -> Iterator[str]:
     at, end = 0, len(text.rstrip())
+    token = re.compile(_TOKEN, re.VERBOSE | re.ASCII)  # kept by `re`; many a start reads no row
     while at < end:
-        found = _TOKEN.match(text, at)
+        found = token.match(text, at)
         if found is None:
             raise _Unread(_item_at(text, at))
         yield found.group().strip()

@@ -184,27 +184,28 @@ def _bytes_of(path: str, kind: str) -> bytes:
         return file.read(LARGEST_BYTES + 1)
 
 
-_AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)")
+# `re` compiles each of these when it is first asked for: a pair that goes on from a checkpoint needs none.
+_AT = r" \(at (?:line (\d+), column \d+|end of document)\)"
 
 
 MOST_PARTS = 20
 """No key has more parts between its dots: the parser's time and room grow with their square."""
 
-_STRING_OR_REMARK = re.compile(
+_STRING_OR_REMARK = (
     r'''"""[^"\\]*+(?:(?:\\[\s\S]|"(?!""))[^"\\]*+)*(?:"""|\\?\Z)'''
     r"""|"[^"\\\n]*+(?:\\.[^"\\\n]*+)*"?|#[^\n]*+"""
     r"""|'''[^']*+(?:'(?!'')[^']*+)*(?:'''|\Z)|'[^'\n]*+'?"""
 )
 """No group of it is possessive: Python up to 3.11.4 takes those for what they are not (gh-106052)."""
-_LONG_KEY = re.compile(rf"(?:\.[ \t]*+[\w-]++[ \t]*+){{{MOST_PARTS}}}", re.ASCII)
+_LONG_KEY = rf"(?a)(?:\.[ \t]*+[\w-]++[ \t]*+){{{MOST_PARTS}}}"
 
 
 def _long_key(text: str) -> int | None:
     """The line of a key with too many parts, found in one pass before the text is parsed."""
     if text.count(".") < MOST_PARTS:
         return None
-    bare = _STRING_OR_REMARK.sub(_blank, text)
-    found = _LONG_KEY.search(bare)
+    bare = re.sub(_STRING_OR_REMARK, _blank, text)
+    found = re.search(_LONG_KEY, bare)
     return None if found is None else bare.count("\n", 0, found.start()) + 1
 
 
@@ -223,10 +224,10 @@ def read_toml(source: Source, like: str = 'title = "Night ferry"') -> dict[str, 
     try:
         return tomllib.loads(source.text)
     except ValueError as error:
-        found = _AT.search(str(error))
+        found = re.search(_AT, str(error))
         line = int(found[1]) if found and found[1] else None
         is_syntax = isinstance(error, tomllib.TOMLDecodeError)
-        what = shorten(_AT.sub("", str(error)), 80) if is_syntax else "a number is too long"
+        what = shorten(re.sub(_AT, "", str(error)), 80) if is_syntax else "a number is too long"
         why = f"this is not TOML ({what}); a field is written like {like}"
         raise FileTrouble(source.name, [Fault(line, "", why)]) from None
     except RecursionError:
@@ -234,8 +235,8 @@ def read_toml(source: Source, like: str = 'title = "Night ferry"') -> dict[str, 
 
 
 _NAME = r"\"?[A-Za-z0-9_-]+\"?(?:\s*\.\s*\"?[A-Za-z0-9_-]+\"?)*"
-_HEADER = re.compile(rf"\s*\[{{1,2}}\s*({_NAME})\s*\]{{1,2}}")
-_KEY = re.compile(rf"\s*({_NAME})\s*=")
+_HEADER = rf"\s*\[{{1,2}}\s*({_NAME})\s*\]{{1,2}}"
+_KEY = rf"\s*({_NAME})\s*="
 
 
 class Lines:
@@ -250,7 +251,7 @@ class Lines:
         listed: Counter[str] = Counter()
         for number, line in enumerate(text.split("\n"), start=1):
             self._begins.append(self._begins[-1] + len(line) + 1)
-            if header := _HEADER.match(line):
+            if header := re.match(_HEADER, line):
                 table = _bare(header[1])
                 if line.lstrip().startswith("[["):
                     listed[table] += 1
@@ -258,7 +259,7 @@ class Lines:
                 self._at.setdefault(table, number)
                 if header and _bare(header[1]) == "section":
                     self._sections.append({"": number})
-            elif key := _KEY.match(line):
+            elif key := re.match(_KEY, line):
                 field = _bare(key[1])
                 place = f"{table}.{field}" if table else field
                 self._at.setdefault(place, number)
@@ -281,7 +282,8 @@ class Lines:
         """The line of a text in the list that begins in line `start`: remarks are passed over."""
         at = self._text.find("=", self._begins[start - 1]) + 1
         line, seen = start, 0
-        while found := _STRING_OR_REMARK.search(self._text, at):
+        passed = re.compile(_STRING_OR_REMARK)
+        while found := passed.search(self._text, at):
             between = self._text[at : found.start()]
             line += between.count("\n")
             if "]" in between:
