@@ -65,7 +65,7 @@ FOR_A_KEY = {
         "answers", "ask_words", "change_words", "count_brief", "counted", "rest_words", "stage_words",
         "place_words", "forecast.as_far", "knitting.asking", "knitting.borders", "knitting.decide",
         "knitting.growing", "knitting.hanging", "knitting.past", "pattern.kept", "pattern.ribs", "ui.bell",
-        "ui.writing",
+        "ui.large_count", "ui.three_lines", "ui.writing",
     )
 }  # fmt: skip
 """What acts and their words need: a program replaced while she knits is not read a part at a time."""

@@ -27,6 +27,8 @@ class LargeSight(NamedTuple):
 class LargeCount(Painted[LargeSight]):
     """The stage with the count alone."""
 
+    counts_a_tap = True
+
     def paint(self, sight: LargeSight, grid: Grid) -> Rows:
         """Rows of its place in `grid`."""
         box = grid.places["large"]

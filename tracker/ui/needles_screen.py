@@ -22,11 +22,9 @@ from tracker.ui.acting import SAID, Acting
 from tracker.ui.commands import footer, writing_footer
 from tracker.ui.footer import KeyLine
 from tracker.ui.knitting_app import app_of
-from tracker.ui.large_count import LargeCount
 from tracker.ui.needles_view import NeedlesView
+from tracker.ui.painted import Painted
 from tracker.ui.slow import WAITS, told_if_slow
-from tracker.ui.stage import Stage
-from tracker.ui.three_lines import ThreeLines
 
 if TYPE_CHECKING:
     from tracker.plots import Plots
@@ -46,6 +44,9 @@ LARGE = "fill the screen"
 
 class NeedlesScreen(Acting, Screen[None]):
     """The counting screen. It never changes state: it asks the session, and shows what comes back."""
+
+    AUTO_FOCUS = ""
+    """Nothing of it takes the keys from it."""
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -183,7 +184,7 @@ class NeedlesScreen(Acting, Screen[None]):
             if key := widget.key_at(event.screen_x - region.x):
                 named = {"any key": "space", "esc": "escape"}.get(key, key)
                 self.press(named, named if len(named) == 1 else "")
-        elif isinstance(widget, (Stage, LargeCount, ThreeLines)) and self._writing is None:
+        elif isinstance(widget, Painted) and widget.counts_a_tap and self._writing is None:
             self._typed = ""
             self._command(self.keys.shown["tick"])
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
@@ -16,19 +17,21 @@ from tracker.ui.cue_line import CueLine, wanted_rows
 from tracker.ui.facts import Facts
 from tracker.ui.footer import Entry, KeyLine
 from tracker.ui.grid import Grid, Needs, grid_for, with_large_count
-from tracker.ui.large_count import LargeCount
 from tracker.ui.painted import Painted
 from tracker.ui.pair_strip import LEAST_DRAWN, PairStrip
 from tracker.ui.sights import Scene
 from tracker.ui.stage import Stage, card_rows
 from tracker.ui.straight import paint
 from tracker.ui.tape import Tape, tape_sight
-from tracker.ui.three_lines import ThreeLines
 from tracker.ui.title_line import TitleLine
 
 if TYPE_CHECKING:
     from tracker.side_by_side import Pictures
     from tracker.ui.writing import Writing
+
+
+_SELDOM = {"lines", "large"}
+"""Parts that most screens never show."""
 
 
 class _Places(Layout):
@@ -64,9 +67,20 @@ class NeedlesView(Widget, can_focus=False):
         self._tape = Tape("tape")
         self._facts = Facts("facts")
         self._footer = KeyLine("footer")
-        self._lines = ThreeLines("lines")
-        self._large = LargeCount("large")
         self._arrangement = _Places()
+
+    @cached_property
+    def _lines(self) -> Painted[Any]:
+        """All there is on the smallest screen. Made, as the large count, when there is a place for it."""
+        from tracker.ui.three_lines import ThreeLines
+
+        return ThreeLines("lines")
+
+    @cached_property
+    def _large(self) -> Painted[Any]:
+        from tracker.ui.large_count import LargeCount
+
+        return LargeCount("large")
 
     @property
     def layout(self) -> Layout:
@@ -74,7 +88,7 @@ class NeedlesView(Widget, can_focus=False):
         return self._arrangement
 
     def compose(self) -> ComposeResult:
-        """All parts; those without a place in the grid of this size are not seen."""
+        """All parts but the seldom ones; those without a place in the grid of this size are not seen."""
         yield self._title
         yield self._stage
         yield self._cue
@@ -82,8 +96,6 @@ class NeedlesView(Widget, can_focus=False):
         yield self._tape
         yield self._facts
         yield self._footer
-        yield self._lines
-        yield self._large
 
     def show(
         self,
@@ -130,7 +142,7 @@ class NeedlesView(Widget, can_focus=False):
         )
         if before is not None and before != self.grid(size).places:
             # Asked of a part, for it is the view's own arrangement that is to be made anew.
-            self._lines.refresh(repaint=False, layout=True)
+            self._title.refresh(repaint=False, layout=True)
         self._spread(size)
 
     def grid(self, size: Size) -> Grid:
@@ -165,10 +177,18 @@ class NeedlesView(Widget, can_focus=False):
         if shown is None or not size:
             return
         grid = self.grid(size)
+        self._mount_seldom(grid)
         taken = [(part, part.take(sight, grid)) for part, sight in self._sights(shown, grid)]
         changed = [(part, regions) for part, regions in taken if regions != []]
         if changed:
             paint(changed, self.screen)
+
+    def _mount_seldom(self, grid: Grid) -> None:
+        """Parts that most screens never show: there from the first grid on that has a place for them."""
+        for name in _SELDOM & grid.places.keys():
+            part = self._lines if name == "lines" else self._large
+            if part.parent is None:
+                self.mount(part)
 
     def _sights(self, shown: Scene, grid: Grid) -> Iterator[tuple[Painted[Any], Any]]:
         """Each part that has a place, and what it is to show."""

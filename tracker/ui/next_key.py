@@ -22,4 +22,6 @@ from tracker.knitting import past as past
 from tracker.pattern import kept as kept
 from tracker.pattern import ribs as ribs
 from tracker.ui import bell as bell
+from tracker.ui import large_count as large_count
+from tracker.ui import three_lines as three_lines
 from tracker.ui import writing as writing

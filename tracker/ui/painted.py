@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Iterable
-from typing import Generic, TypeVar
+from typing import ClassVar, Generic, TypeVar
 
 from rich.color import ColorSystem
 from textual.color import Color
@@ -26,6 +26,9 @@ class Painted(Widget, Generic[S], can_focus=False):
 
     A new sight repaints only the cells that differ, and nothing is laid out again.
     """
+
+    counts_a_tap: ClassVar[bool] = False
+    """Whether a tap on it is a tick."""
 
     def __init__(self, id: str) -> None:
         super().__init__(id=id)

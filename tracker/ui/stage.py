@@ -97,6 +97,8 @@ class StageSight(NamedTuple):
 class Stage(Painted[StageSight]):
     """The tonal band with the three places on it."""
 
+    counts_a_tap = True
+
     def paint(self, sight: StageSight, grid: Grid) -> Rows:
         """Rows of the stage's place in `grid`."""
         assert grid.stage is not None  # noqa: S101 - grids with a stage have its plan

@@ -37,6 +37,8 @@ class LinesSight(NamedTuple):
 class ThreeLines(Painted[LinesSight]):
     """Three lines of text, reversed at the end of a round."""
 
+    counts_a_tap = True
+
     def paint(self, sight: LinesSight, grid: Grid) -> Rows:
         """Rows of the lines' place in `grid`."""
         box = grid.places["lines"]
