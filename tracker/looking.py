@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from typing import Any
 
-from tracker.forecast import as_far, ball, left, rest
+from tracker.forecast import ball, left, rest
 from tracker.forecast.ball import YarnSight
 from tracker.forecast.by_row import ByRow
 from tracker.forecast.coming import Coming
@@ -301,7 +301,10 @@ class _Look:
         """A weight that does not fit, then where a goal by the yarn goes now, then whether it is enough."""
         told = [*ball.cues(yarn, self._done, self._section.kind)]
         yield from (cue for cue in told if cue.about in ball.ODD)
-        yield from as_far.cues(coming, yarn, self._lengths)
+        if yarn is not None:
+            from tracker.forecast import as_far
+
+            yield from as_far.cues(coming, yarn, self._lengths)
         yield from (cue for cue in told if cue.about not in ball.ODD)
 
     def _next_goal(self, pace: Pace, rows: int | None) -> SmallGoal | None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from tracker.forecast.ball import Rescue, YarnSight
+from tracker.forecast.ball import YarnSight
 from tracker.forecast.finish import Due
+from tracker.forecast.rescues import Rescue
 from tracker.glance import Glance, TimeSight
 from tracker.pattern.days import calendar_day
 from tracker.reports import left_json

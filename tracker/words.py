@@ -7,8 +7,6 @@ left-handed knitter too. Names and titles are a stranger's and are cleaned here.
 from __future__ import annotations
 
 from tracker import hours, pair_words, yarn_words
-from tracker.cards import card as card
-from tracker.cards import card_brief as card_brief
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, LengthSight, NextSight, Place
 from tracker.knitting.cues import ITS_TURN, NO_HURRY, STILL_ITS_TURN, Cue
@@ -91,6 +89,24 @@ _AHEAD_TOE_UP = _AHEAD | {
 """The same of a sock from the toe up."""
 
 # The place
+
+
+def card(glance: Glance, *, keys: bool = True) -> list[str]:
+    """The card that stands where *next* stands, of keys or of commands; nothing where none does."""
+    if glance.card is None:
+        return []
+    from tracker import cards  # in the middle of a section there is none
+
+    return cards.card(glance, keys=keys)
+
+
+def card_brief(glance: Glance) -> list[str]:
+    """The same in few words, for a small screen."""
+    if glance.card is None:
+        return []
+    from tracker import cards
+
+    return cards.card_brief(glance)
 
 
 def piece(glance: Glance, number: int) -> str:

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import ceil
+from typing import TYPE_CHECKING
 
-from tracker.forecast.as_far import NotFar
-from tracker.forecast.ball import ODD, Rescue, YarnSight
+from tracker.forecast.ball import ODD, YarnSight
 from tracker.glance import Glance
 from tracker.knitting.cues import Cue
 from tracker.knitting.events import AS_FAR as AS_FAR
 from tracker.pattern.yarn import percent
 from tracker.units import round_half_up, shell_word, shorten, whole
 from tracker.vocabulary import capital, counted, sock
+
+if TYPE_CHECKING:
+    from tracker.forecast.as_far import NotFar
+    from tracker.forecast.rescues import Rescue
 
 Then = str | tuple[str, int | None]
 

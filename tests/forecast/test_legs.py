@@ -16,10 +16,10 @@ from tests.forecast.test_balls_of_colours import weigh as weigh_colour
 from tests.knitting.knitter import FOOT, LEG, TOE, Knitter
 from tests.pattern.making import sock
 from tracker.forecast.as_far import AsFar, NotFar
-from tracker.forecast.ball import Rescue, YarnSight
+from tracker.forecast.ball import YarnSight
 from tracker.forecast.coming import Coming
 from tracker.forecast.left import length_of, lengths_after
-from tracker.forecast.rescues import rescues
+from tracker.forecast.rescues import Rescue, rescues
 from tracker.forecast.yarn import Ball
 from tracker.glance import Shown
 from tracker.knitting.course import Course

@@ -15,7 +15,6 @@ from tracker.knitting.decide import Refused
 from tracker.knitting.state import Clue
 from tracker.pattern.model import Row
 from tracker.pattern.notation import colour_of
-from tracker.pattern.phase import before_the_heel
 from tracker.pattern.phase_rows import runs_on
 
 CHART = ["aabb", "abba", "bbaa", "baab", "abab"]
@@ -54,7 +53,7 @@ def colours(row: Row) -> str:
 
 def rounds_shown(knitter: Knitter, off: int) -> Iterator[tuple[str, int, Row]]:
     """(Section, chart row told, row) of a sock whose leg, or foot, ended so many rounds from its plan."""
-    begins = before_the_heel(knitter.course.pattern)
+    begins = knitter.course.pattern.repeat_begins
     assert begins is not None
     while not knitter.sock().finished:
         sock = knitter.sock()

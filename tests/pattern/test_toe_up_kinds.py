@@ -23,7 +23,7 @@ from tracker.pattern.audit import audit, knitted
 from tracker.pattern.feet import of_sock_two
 from tracker.pattern.mirror import document
 from tracker.pattern.model import HEEL_PLACE, HEEL_ROUNDS, LATE_HEEL, Pattern, Row, Section
-from tracker.pattern.phase import before_the_heel, shifted
+from tracker.pattern.phase import shifted
 from tracker.pattern.reading import read_pattern
 
 SETS = ("five", "four", "two circulars", "long circular")
@@ -102,7 +102,7 @@ def check_order_of_rows(pattern: Pattern, by: int = 0) -> None:
 
     In the leg that is looked at where its needles have the instep as the foot has it.
     """
-    if before_the_heel(pattern) is None:
+    if pattern.repeat_begins is None:
         return
     foot = section(pattern, "foot")
     for number, (part, row) in enumerate(over_the_instep(pattern), start=foot.planned + by + 1):

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import sqrt
+from typing import TYPE_CHECKING
 
 from tracker.forecast.coming import Coming as Coming
 from tracker.forecast.coming import Lengths as Lengths
-from tracker.forecast.rescues import Rescue as Rescue
-from tracker.forecast.rescues import RescueKind as RescueKind
-from tracker.forecast.rescues import rescues
 from tracker.forecast.yarn import (
     OUTLIER,
     WORTH_G,
@@ -38,6 +36,9 @@ from tracker.pattern.yarn import (
     verdict,
 )
 from tracker.records import NamedTuple
+
+if TYPE_CHECKING:
+    from tracker.forecast.rescues import Rescue
 
 FRESH = 3
 """Rounds for which a weight is news."""
@@ -299,6 +300,8 @@ class _Sight:
         return tuple(near) or tuple(name for name in names if name not in off)
 
     def _rescues(self, short: float, likely: float) -> tuple[Rescue, ...]:
+        from tracker.forecast.rescues import rescues  # most yarn is enough
+
         found = rescues(self._coming, self._ball, self._colour, short, likely)
         return tuple(rescue for rescue in found if rescue.grams > 0)
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from tracker.knitting.changes import Change, Coloured
 from tracker.pattern.model import Pattern, Row, Section
-from tracker.pattern.phase import before_the_heel, shift, shifted
 
 if TYPE_CHECKING:
     from tracker.knitting.state import Placed, Sock
@@ -35,7 +34,7 @@ class Course:
         self._mirror: Course | None = None
         self._one: Course = planned._one if planned else self
         self._two: Course | None = None
-        self.repeat_begins = before_the_heel(pattern)
+        self.repeat_begins = pattern.repeat_begins
         """The section, by index, whose repeat goes on past the heel; None where none does."""
         self._further: dict[int, Course] = {}
         self.sections = pattern.sections
@@ -90,7 +89,11 @@ class Course:
     def gone_on(self, ended: Sequence[int]) -> Course:
         """The planned course of a sock whose leg, or foot, ended there: the repeat goes on past the heel."""
         at = self.repeat_begins
-        by = shift(self.pattern, ended[at]) if at is not None and len(ended) > at else 0
+        if at is None or len(ended) <= at:
+            return self
+        from tracker.pattern.phase import shift, shifted  # few repeats go on
+
+        by = shift(self.pattern, ended[at])
         if not by:
             return self
         if by not in self._further:

@@ -9,7 +9,6 @@ from tracker.knitting import pair, stripes
 from tracker.knitting.changes import Change
 from tracker.knitting.course import Course
 from tracker.knitting.pins import PIN_EVERY, pins_stay
-from tracker.knitting.repair import no_round, repair, waiting
 from tracker.knitting.state import Number, Sock, State
 from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
@@ -249,6 +248,16 @@ class _Cues:
             yield Cue("needle", 0, {"into": self._sock.into}, "in hand")
 
     def _repair(self) -> Iterator[Cue]:
+        """What the last count found off, as long as it is: few socks were counted."""
+        if self._sock.check is not None:
+            yield from self._found_off()
+        section, row = self._sock.put_right or (-1, 0)
+        if section == self._sock.section and self._done - row <= 1 and not self._sock.inside:
+            yield Cue("count", 0, {"round": row}, "put right")
+
+    def _found_off(self) -> Iterator[Cue]:
+        from tracker.knitting.repair import no_round, repair, waiting
+
         found = repair(self._course, self._state, self._number)
         if found is not None:
             yield Cue("count", 0, {"repair": found}, "repair")
@@ -256,9 +265,6 @@ class _Cues:
             yield Cue("count", 0, late._asdict(), "no round left")
         elif (still := waiting(self._course, self._state, self._number)) is not None:
             yield Cue("count", 0, {"repair": still}, "repair waits")
-        section, row = self._sock.put_right or (-1, 0)
-        if section == self._sock.section and self._done - row <= 1 and not self._sock.inside:
-            yield Cue("count", 0, {"round": row}, "put right")
 
     def _repeats(self) -> Iterator[Cue]:
         """What was changed on the other sock, where this one comes to it: a row ahead, and at that row."""

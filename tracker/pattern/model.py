@@ -392,6 +392,19 @@ class Pattern(NamedTuple):
     """Whether its rows are those that were written, taken the other way round: a mirrored sock two's."""
 
     @property
+    def repeat_begins(self) -> int | None:
+        """The index of the leg, or foot, whose repeat goes on past the heel; None where none does."""
+        if not self.goes_on:
+            return None
+        kinds = [section.kind for section in self.sections]
+        one, other = ("foot", "leg") if self.toe_up else ("leg", "foot")
+        if one not in kinds or other not in kinds[kinds.index(one) :]:
+            return None
+        at = kinds.index(one)
+        same = self.sections[at].cycle == self.sections[kinds.index(other)].cycle > 1
+        return at if same else None
+
+    @property
     def of_feet(self) -> bool:
         """Whether each sock is made for its own foot, so that sock two has another toe."""
         return self.feet != "alike"

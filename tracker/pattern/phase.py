@@ -13,22 +13,9 @@ from tracker.pattern.model import HEEL_PLACE, HEEL_ROUNDS, Pattern, Row, Section
 from tracker.pattern.phase_rows import closing_round, inside_heel, like, on_instep, worked_so
 
 
-def before_the_heel(pattern: Pattern) -> int | None:
-    """The index of the leg, or foot, whose repeat goes on past the heel; None where none does."""
-    if not pattern.goes_on:
-        return None
-    kinds = [section.kind for section in pattern.sections]
-    one, other = ("foot", "leg") if pattern.toe_up else ("leg", "foot")
-    if one not in kinds or other not in kinds[kinds.index(one) :]:
-        return None
-    at = kinds.index(one)
-    same = pattern.sections[at].cycle == pattern.sections[kinds.index(other)].cycle > 1
-    return at if same else None
-
-
 def shift(pattern: Pattern, ended: int) -> int:
     """Rounds by which the repeat is further on than planned, once leg or foot has ended at that round."""
-    at = before_the_heel(pattern)
+    at = pattern.repeat_begins
     if at is None:
         return 0
     there = pattern.sections[at]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import sys
 from contextlib import suppress
@@ -36,8 +35,6 @@ def fill_in(basket: Basket, plan: LeftOpen, settings: Settings) -> int:
 
 
 def _shown(app: KnittingApp) -> int:
-    gc.freeze()  # else every now and then a key waits while a whole history is looked over for garbage
-    gc.enable()
     app.run()
     _done_with(sys.stderr)  # by which the framework paints
     for lost in app.not_kept:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import cached_property
@@ -27,6 +28,10 @@ if TYPE_CHECKING:
     from tracker.storage.plan_file import LeftOpen
     from tracker.ui.basket_cards import Cards
     from tracker.ui.blanks import Filling
+
+
+GARBAGE_AFTER = 0.5
+"""Seconds from the beginning on in which no garbage is looked for."""
 
 
 class KnittingApp(App[None]):
@@ -153,6 +158,7 @@ class KnittingApp(App[None]):
 
     def on_mount(self) -> None:
         """Go to a plan's blanks, or to the basket where no pair is named."""
+        self.set_timer(GARBAGE_AFTER, _look_for_garbage)
         if self._plan is not None:
             self.fill_in_class_file(self._plan, self.exit)
         elif self.session is None:
@@ -213,6 +219,16 @@ class KnittingApp(App[None]):
         from tracker.ui.terminal_driver import TerminalDriver
 
         return TerminalDriver
+
+
+def _look_for_garbage() -> None:
+    """From now on, where nothing was before (`at_needles.knit`); not in all that is there by now.
+
+    Else every now and then a key waits while a whole history is looked over.
+    """
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()
 
 
 def app_of(screen: Screen[None]) -> KnittingApp:
