@@ -56,18 +56,19 @@ FOR_LATER = {
         "knitting.hanging", "knitting.asking", "knitting.growing", "knitting.borders", "pattern.joining",
         "pattern.kept", "pattern.feet", "pattern.mirror", "pattern.repeat", "pattern.plan", "pattern.counts",
         "pattern.sections", "storage.pack", "storage.plan_file", "commands.left", "ui.writing", "ui.bell",
-        "cards", "toe_up_cards", "forecast.as_far", "forecast.rescues", "knitting.repair", "knitting.places",
-        "pattern.phase", "ui.three_lines", "ui.large_count", "ui.sock_drawing", "ui.next_key", "ui.basket_screen", "ui.help_screen", "ui.find", "plots",
+        "cards", "toe_up_cards", "forecast.as_far", "forecast.rescues", "knitting.repair",
+        "pattern.phase", "ui.three_lines", "ui.large_count", "ui.sock_drawing", "ui.next_key",
+        "ui.basket_screen", "ui.help_screen", "ui.find", "plots",
     )
 }  # fmt: skip
 FOR_A_KEY = {
     f"tracker.{name}"
     for name in (
         "answers", "ask_words", "cards", "change_words", "count_brief", "counted", "rest_words",
-        "stage_words", "place_words", "forecast.as_far", "forecast.rescues", "knitting.repair", "pattern.phase",
-        "knitting.asking", "knitting.borders", "knitting.decide",
-        "knitting.growing", "knitting.hanging", "knitting.past", "pattern.kept", "pattern.ribs", "ui.bell",
-        "ui.large_count", "ui.three_lines", "ui.writing",
+        "stage_words", "place_words", "forecast.as_far", "forecast.rescues", "knitting.repair",
+        "pattern.phase", "knitting.asking", "knitting.borders", "knitting.decide", "knitting.growing",
+        "knitting.hanging", "knitting.past", "pattern.kept", "pattern.ribs", "ui.bell", "ui.large_count",
+        "ui.three_lines", "ui.writing",
     )
 }  # fmt: skip
 """What acts and their words need: a program replaced while she knits is not read a part at a time."""
