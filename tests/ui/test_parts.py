@@ -367,7 +367,7 @@ def test_both_socks_are_drawn_where_there_is_room_and_else_are_bars() -> None:
     pictures = side_by_side.pictures(knitter.course, knitter.state)
     scene = Scene(knitter.look(), pictures=pictures)
     for rows, drawn in ((16, True), (9, False)):
-        shown = pair_rows(pair_sight(scene), 60, 30, rows, 1)
+        shown = pair_rows(pair_sight(scene, draws=drawn), 60, 30, rows, 1)
         text = "\n".join("".join(span.text for span in row) for row in shown)
         assert ("\u25c4 20" in text) == drawn
         grounds = {span.paint.ground for row in shown for span in row}

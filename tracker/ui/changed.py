@@ -65,8 +65,9 @@ def _differing(before: Row, after: Row) -> list[Run]:
             elif len(now.text) > size:
                 new.append(Span(now.text[size:], now.paint))
         x += size
-    rest = _width((*old, *new))
-    return [*found, (x, x + rest)] if rest else found
+    if old or new:
+        found.append((x, x + _width((*old, *new))))
+    return found
 
 
 def _alike(before: Row, after: Row) -> tuple[int, int]:

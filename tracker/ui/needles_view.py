@@ -164,8 +164,7 @@ class NeedlesView(Widget, can_focus=False):
     @property
     def draws(self) -> bool:
         """Whether there is room to draw both socks."""
-        pair = self.grid(self.size).places.get("pair")
-        return pair is not None and pair.height >= LEAST_DRAWN + 2
+        return _draws(self.grid(self.size))
 
     def on_resize(self) -> None:
         """Paint what was shown for the new size."""
@@ -203,13 +202,19 @@ class NeedlesView(Widget, can_focus=False):
         if "cue" in grid.places:
             yield self._cue, sights.cue_sight(shown)
         if "pair" in grid.places:
-            yield self._pair, sights.pair_sight(shown)
+            yield self._pair, sights.pair_sight(shown, draws=_draws(grid))
         if "tape" in grid.places:
             yield self._tape, tape_sight(shown.glance)
         if "facts" in grid.places:
             yield self._facts, sights.facts_sight(shown)
         if "footer" in grid.places:
             yield self._footer, shown.keys
+
+
+def _draws(grid: Grid) -> bool:
+    """Whether a grid has room for the pictures of both socks."""
+    pair = grid.places.get("pair")
+    return pair is not None and pair.height >= LEAST_DRAWN + 2
 
 
 def _shared(needs: Needs, shown: Scene, grid: Grid, width: int) -> Needs:

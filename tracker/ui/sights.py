@@ -22,6 +22,7 @@ from tracker.units import shorten
 from tracker.vocabulary import CLOSINGS, called, capital, cast_on_how
 
 if TYPE_CHECKING:
+    from tracker.drawing import Picture
     from tracker.side_by_side import Pictures
     from tracker.ui.heel_row import HeelRow
     from tracker.ui.large_count import LargeSight
@@ -197,12 +198,12 @@ def _brief(brief: str, what: str, afterwards: str) -> str:
     return f"{afterwards}: {what}" if afterwards and brief == what else brief
 
 
-def pair_sight(shown: Scene) -> PairSight:
-    """The part of both socks."""
+def pair_sight(shown: Scene, *, draws: bool) -> PairSight:
+    """The part of both socks; `draws` says whether there is room for their pictures."""
     of_socks = shown.glance.of_socks
-    bars = (_sock_bar(sock, of_socks) for sock in shown.glance.socks)
     one, two = (
-        bar._replace(picture=picture) for bar, picture in zip(bars, shown.pictures, strict=True)
+        _sock_bar(sock, of_socks, picture if draws else None)
+        for sock, picture in zip(shown.glance.socks, shown.pictures, strict=True)
     )
     return PairSight((one, two), words.lag(shown.glance))
 
@@ -649,7 +650,9 @@ def _waits(glance: Glance) -> str:
     return f"{resting} rest" if resting else ""
 
 
-def _sock_bar(sock: SockSight, of_socks: bool) -> SockBar:
+def _sock_bar(sock: SockSight, of_socks: bool, picture: Picture | None) -> SockBar:
     count = str(sock.done) if sock.begun else ""
     where = words.where(sock, of_socks)
-    return SockBar(words.sock(sock.sock, of_socks), where, sock.share, hangs=count)
+    # A picture has no bar, whose share would have it drawn anew at every needle.
+    share = sock.share if picture is None else 0.0
+    return SockBar(words.sock(sock.sock, of_socks), where, share, picture, count)
