@@ -163,6 +163,12 @@ def beside_it_brief(sides: Sides) -> str:
     return f"{more} and {fewer} {_BESIDE[sides.what].partition(' ')[0]}"
 
 
+def beside_it_briefly(sides: Sides) -> str:
+    """The same as she would count it: "7/6 wrapped", "4/4 outside"."""
+    more, fewer = sorted((sides.ended, sides.began), reverse=True)
+    return f"{more}/{fewer} {_BESIDE[sides.what].partition(' ')[0]}"
+
+
 _DOUBLES = re.compile(r"DS, (k\d+), (k\d+)")
 _WRAPPED = re.compile(r"([kp])(\d+), ([kp])1(, .*)?")
 

@@ -29,6 +29,7 @@ from tracker.vocabulary import (
     CLOSINGS,
     beside_it,
     beside_it_brief,
+    beside_it_briefly,
     called,
     capital,
     counted,
@@ -540,6 +541,8 @@ def _count_facts(glance: Glance) -> list[tuple[str, str]]:
     if _unplanned(glance):
         return _tape_facts(glance)
     after = f"{glance.next.leaves} sts", f"after this {unit(glance.place.worked)}"
+    if glance.sides is not None and any(glance.sides[:2]):
+        after = beside_it_briefly(glance.sides), "now"  # the stitches stay as many
     if glance.place.kind in CLOSINGS:
         after = f"{glance.stitches} sts", f"to {CLOSINGS[glance.place.kind].do}"
     return [after, (counted(rows, glance.place.worked), "to go")]

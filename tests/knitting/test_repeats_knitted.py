@@ -129,6 +129,16 @@ def test_a_round_in_two_colours_says_them_and_what_is_caught() -> None:
     assert not [cue for cue in knitter.look().cues if cue.about == "catch"]
 
 
+def test_what_is_caught_in_a_chart_that_comes_once_is_counted_in_the_round_or_on_the_instep() -> (
+    None
+):
+    knitter = two_colours(**{"leg.repeat": ["aaaaaaaab" * 8 + "aaaaaaab"]})
+    knitter.to("leg", 1)
+    (cue,) = [cue for cue in knitter.look().cues if cue.about == "catch"]
+    assert cue.data["yarns"][0].startswith("catch b behind stitch")
+    assert cue.data["yarns"][0].endswith(" of the round")
+
+
 def test_a_change_of_yarn_is_told_where_the_chart_begins_and_ends() -> None:
     knitter = two_colours()
     knitter.to("cuff", 18)

@@ -60,6 +60,8 @@ def test_a_count_of_what_is_wrapped_says_where_she_is() -> None:
     knitter = at(of_heel("wrapped", "five"), FIRST_HALF, 13)
     glance = knitter.look()
     assert words.caption(glance) == "7 and 6 wrapped"
+    # On the smallest screens there is no other room for it, and the stitches stay as many.
+    assert words.facts(glance)[0] == ("7/6 wrapped", "now")
     assert "32 on the heel needle, 7 and 6 wrapped, 32 rest." in words.place(glance)
     knitter.do("count", found=[6, 7])
     assert said_count(knitter.look(), keys=True) == "7 and 6 wrapped: as it should be."

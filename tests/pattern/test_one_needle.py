@@ -72,6 +72,11 @@ def test_what_she_hears_of_it() -> None:
         "The toe is too narrow for it: all stitches go onto a set of five before the toe; to take another, "
         "name it (needles.spare_set).",
     )
+    unknown = computed(ONE | {"needles.spare_set": "my old dpns"}).notes
+    assert unknown[-1] == (
+        "The toe is too narrow for it: all stitches go onto a set of five before the toe; my old dpns is no "
+        'set known here: write needles.spare_set = "five" or "four" or "two circulars" or "long circular".'
+    )
     small = computed(ONE | {"leg.stitches": 36, "foot.length": "20 cm"}).notes
     assert any("hardly any is so short" in note for note in small)
 

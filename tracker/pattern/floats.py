@@ -16,7 +16,8 @@ _Work = tuple[tuple[str, int], ...]
 
 
 def caught_in(section: Section, number: int) -> tuple[tuple[Caught, ...], int]:
-    """The yarns that are caught in a round of a section, and the stitches of the repeat they are counted in.
+    """The yarns that are caught in a round of a section, and the stitches of the repeat they are counted in;
+    0 where it comes once, all round.
 
     Nothing where the section goes by no chart, or its rounds do not come again.
     """
@@ -77,8 +78,8 @@ def _rounds(numbers: list[int]) -> str:
 
 
 def brief_beside(one: Caught, width: int) -> str:
-    """ "catch a behind stitch 4 of each 8 on the instep"."""
-    return f"{brief(one, width)} on the instep"
+    """ "catch a behind stitch 4 of each 8 on the instep"; where it comes once, "stitch 4 of the instep"."""
+    return f"{brief(one, width)} on the instep" if width else _brief(one, "of the instep")
 
 
 def told(section: Section) -> Iterator[str]:
@@ -90,12 +91,22 @@ def told(section: Section) -> Iterator[str]:
         for one, later in zip(here, again, strict=True):
             behind = _behind(one)
             then = "" if later.behind == one.behind else f", the next time behind {_numbers(later)}"
-            yield f"Row {row + 1} of the chart: catch {one.letter} behind {behind} of each {width}{then}."
+            of = _of(width)
+            yield f"Row {row + 1} of the chart: catch {one.letter} behind {behind} {of}{then}."
 
 
 def brief(one: Caught, width: int) -> str:
-    """ "catch a behind stitch 4 of each 8"."""
-    return f"catch {one.letter} behind {_behind(one)} of each {width}"
+    """ "catch a behind stitch 4 of each 8", or "of the round"."""
+    return _brief(one, _of(width))
+
+
+def _brief(one: Caught, of: str) -> str:
+    return f"catch {one.letter} behind {_behind(one)} {of}"
+
+
+def _of(width: int) -> str:
+    """Of which stitches one is counted; `width` is 0 where the repeat comes once."""
+    return f"of each {width}" if width else "of the round"
 
 
 def _behind(one: Caught) -> str:
@@ -123,7 +134,9 @@ def _work(row: Row, where: slice = slice(None)) -> _Work:
 
 @lru_cache(maxsize=32)
 def _catches(works: tuple[_Work, ...]) -> tuple[tuple[tuple[Caught, ...], ...], int]:
-    """What is caught in every round of two repeats, and how wide one is; nothing where that is not known."""
+    """What is caught in every round of two repeats, and how wide one is, or 0 where it comes once; nothing
+    where that is not known.
+    """
     from tracker.pattern.repeat import WIDEST, catches, made_of
 
     try:
@@ -134,7 +147,7 @@ def _catches(works: tuple[_Work, ...]) -> tuple[tuple[tuple[Caught, ...], ...], 
     if not 0 < width <= WIDEST or any(not colour_of(stitch) for row in rows for stitch in row):
         return (), 0
     repeat = made_of(tuple(tuple(row[:width]) for row in rows), (width,) * len(rows))
-    return catches(repeat), width
+    return catches(repeat), width if width < len(rows[0]) else 0
 
 
 def _each(work: str, live: int) -> Iterator[str]:

@@ -198,7 +198,10 @@ def _against_the_heel(plan: Plan, sock: Sock, opens: float, heel_mm: float) -> s
 def _opens_further(plan: Plan) -> str:
     """What helps where a fabric does not open far enough: a rib, if there is none."""
     if plan.of("leg.fabric") == "stranded":
-        return "Or take a chart with fewer and shorter floats; swatch it in the round."
+        return (
+            "Or take a chart with fewer and shorter floats, which opens further, so that fewer stitches will"
+            " do; swatch it in the round."
+        )
     if plan.of("leg.fabric") != "rib":
         return 'A ribbed leg opens further: write leg.fabric = "rib".'
     return "Take a yarn that springs back, or measure round heel and instep once more (foot.heel)."
@@ -297,9 +300,19 @@ def _one_needle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
     else:
         yield f"{reach} from tip to tip.{_heel_on_it(sock)}"
     kind = f"a set of {spare}" if spare in ("four", "five") else spare.replace("long", "a long")
-    named = "" if plan.of("needles.spare_set") else "; to take another, name it (needles.spare_set)"
+    named = _spare_named(plan.of("needles.spare_set") or "")
     narrow = "The heel and the toe are" if _is_late(sock) else "The toe is"
     yield f"{narrow} too narrow for it: all stitches go onto {kind} before the toe{named}."
+
+
+def _spare_named(spare: str) -> str:
+    """How to name another set for the toe, where hers is left open or is none that is known."""
+    if not spare:
+        return "; to take another, name it (needles.spare_set)"
+    if one_needle.is_named(spare):
+        return ""
+    known = " or ".join(f'"{name}"' for name in one_needle.TOE_SETS)
+    return f"; {shorten(spare)} is no set known here: write needles.spare_set = {known}"
 
 
 def _heel_on_it(sock: Sock) -> str:

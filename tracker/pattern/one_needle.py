@@ -18,11 +18,19 @@ from tracker.pattern.notation import DECREASES, Run, read_row, runs, totals, wri
 _REPEATED = re.compile(r"\[([^\]]*)\] \d+ times", re.ASCII)
 
 
+TOE_SETS = tuple(name for name in LAYOUTS if name != ONE_NEEDLE)
+"""The sets that a toe may go onto."""
+
+
 def toe_set(spare: str) -> str:
     """The set that the toe goes onto: the one that she names as her second, else a set of five."""
     words = spare.lower()
-    named = (name for name in LAYOUTS if name not in (ONE_NEEDLE, "five") and name in words)
-    return next(named, "five")
+    return next((name for name in TOE_SETS if name != "five" and name in words), "five")
+
+
+def is_named(spare: str) -> bool:
+    """Whether a text names a set that a toe may go onto."""
+    return any(name in spare.lower() for name in TOE_SETS)
 
 
 def toe_layout(set_: str) -> Layout:

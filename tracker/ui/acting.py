@@ -38,6 +38,8 @@ _THE_KEYS = "; press them again"
 """What is said of one key that came while another program wrote, and of more."""
 _COUNTS = re.compile(r"; write (\d+)(?: to (\d+))?$")
 """The end of a refusal that names counts."""
+_IN_OTHER_WORDS = "; tell it with other TEXT"
+"""How commands tell what has no kind of its own. A note comes on the other sock, too."""
 _ROW = re.compile(r"; write --row (\d+)")
 """That of one that names a row."""
 
@@ -608,6 +610,7 @@ class Acting:
     def _at_the_needles(self, why: str) -> str:
         """A refusal with its way out as it is typed here: "write 0 to 40" is "type 0 a to 40 a"."""
         key = self._command_key
+        why = why.replace(_IN_OTHER_WORDS, f"; make a note of it: {self.keys.shown['note']}")
         if (row := _ROW.search(why)) is not None:
             return f"{why[: row.start()]}; type {row[1]} {key}"
         if (counts := _COUNTS.search(why)) is None:
