@@ -153,6 +153,7 @@ def test_words_are_typed_and_echoed(knitter: Knitter, session: Session) -> None:
 def test_what_is_taken_back_and_refused_is_said(knitter: Knitter) -> None:
     assert knitter.press("space", "backspace").splitlines()[-1].startswith("Taken back: a round.")
     assert "; type 0 a to " in knitter.press("9", "9", "9", "9", "a")
+    assert knitter.press("s") == "No round of the leg decreases; make a note of it: t."
     assert knitter.press("tab").startswith("Sock two")
     assert "counting sock two (tab goes back)" in knitter.press("space").lower()
 
