@@ -7,6 +7,7 @@ what counts are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from math import sqrt
 
 from tracker.knitting.fold import CATCHING_UP_SECONDS, GAP_SECONDS, USUAL_PACE
@@ -49,12 +50,13 @@ class Pace(NamedTuple):
     @property
     def rounds(self) -> int:
         """Rounds timed among the recent ones."""
-        return sum(sample.rounds for sample in self.samples)
+        return _sums(self.samples)[2]
 
     @property
     def per_minute(self) -> float:
         """Stitches a minute, always above 0."""
-        return _Taken(self.samples).per_minute
+        stitches, seconds, rounds = _sums(self.samples)
+        return UNTIMED if rounds < ENOUGH else 60 * stitches / seconds
 
     @property
     def known(self) -> bool:
@@ -74,8 +76,15 @@ class Pace(NamedTuple):
         return self.go_on((sample,))
 
     def go_on(self, timed: Iterable[Timed]) -> Pace:
-        """The pace with some samples more, one after the other; it is asked for after every key."""
-        taken, missed = _Taken(self.samples), self.missed
+        """The pace with some samples more, one after the other.
+
+        It is asked for after every key, so it is one loop over plain numbers.
+        """
+        finished, missed = list(self.samples), self.missed
+        in_hand = finished.pop() if finished and not finished[-1].rounds else None
+        # The needles of the round in hand: the stitches and seconds of all so far.
+        begun, for_so_long = (in_hand.stitches, in_hand.seconds) if in_hand else (0, 0.0)
+        stitches, seconds, rounds = _sums(self.samples)
         rounds_missed = sum(sample.rounds for sample in missed)
         for sample in timed:
             made, took, of = sample
@@ -83,63 +92,42 @@ class Pace(NamedTuple):
                 continue  # she catches up
             if not took <= (GAP_SECONDS * of if of > 1 else GAP_SECONDS):
                 continue
-            if taken.in_time(made, took):
-                taken.take(sample)
-                missed, rounds_missed = (), 0
+            if rounds < ENOUGH:
+                in_time = took * UNTIMED <= SLOW * 60 * made
+            else:
+                in_time = took * stitches <= SLOW * made * seconds
+            if not in_time:
+                missed = _joined(missed, sample)
+                rounds_missed += of
+                if rounds_missed >= ENOUGH:
+                    finished, begun, for_so_long = list(_recent(missed)), 0, 0.0
+                    stitches, seconds, rounds = _sums(tuple(finished))
+                    missed, rounds_missed = (), 0
                 continue
-            missed = _joined(missed, sample)
-            rounds_missed += of
-            if rounds_missed >= ENOUGH:
-                taken, missed, rounds_missed = _Taken(_recent(missed)), (), 0
-        return Pace(taken.samples, missed)
+            missed, rounds_missed = (), 0
+            stitches, seconds = stitches + made, seconds + took
+            if not of:
+                begun, for_so_long = begun + made, for_so_long + took
+                continue
+            finished.append(Timed(begun + made, for_so_long + took, of) if begun else sample)
+            begun, for_so_long = 0, 0.0
+            rounds += of
+            while rounds - finished[0].rounds >= RECENT:
+                made, took, of = finished.pop(0)
+                stitches, seconds, rounds = stitches - made, seconds - took, rounds - of
+        if begun:
+            finished.append(Timed(begun, for_so_long, 0))
+        return Pace(tuple(finished), missed)
 
 
-class _Taken:
-    """Samples that count, with their sums, so that one more costs the same however many there are."""
-
-    __slots__ = ("_begun", "_finished", "_seconds", "rounds", "stitches")
-
-    def __init__(self, samples: Sequence[Timed]) -> None:
-        self._finished = list(samples)
-        self._seconds = sum(sample.seconds for sample in samples)
-        self.stitches = sum(sample.stitches for sample in samples)
-        self.rounds = sum(sample.rounds for sample in samples)
-        in_hand = bool(samples) and not samples[-1].rounds
-        self._begun: Timed | None = self._finished.pop() if in_hand else None
-        """The needles of the round in hand."""
-
-    @property
-    def samples(self) -> tuple[Timed, ...]:
-        return tuple(self._finished) if self._begun is None else (*self._finished, self._begun)
-
-    @property
-    def per_minute(self) -> float:
-        return UNTIMED if self.rounds < ENOUGH else 60 * self.stitches / self._seconds
-
-    def in_time(self, made: int, took: float) -> bool:
-        """Whether `made` stitches took no more than SLOW times the seconds that are expected of them."""
-        if self.rounds < ENOUGH:
-            return took * UNTIMED <= SLOW * 60 * made
-        return took * self.stitches <= SLOW * made * self._seconds
-
-    def take(self, sample: Timed) -> None:
-        """One more; of those before it no more than make up RECENT rounds."""
-        made, took, of = sample
-        self.stitches += made
-        self._seconds += took
-        if self._begun is not None:
-            sample = _as_one(self._begun, sample)
-        if not of:
-            self._begun = sample
-            return
-        self._begun, finished = None, self._finished
-        finished.append(sample)
-        self.rounds += of
-        while self.rounds - finished[0].rounds >= RECENT:
-            made, took, of = finished.pop(0)
-            self.stitches -= made
-            self._seconds -= took
-            self.rounds -= of
+@lru_cache(maxsize=16)
+def _sums(samples: tuple[Timed, ...]) -> tuple[int, float, int]:
+    """Stitches, seconds and rounds of some samples."""
+    return (
+        sum([sample.stitches for sample in samples]),
+        sum([sample.seconds for sample in samples]),
+        sum([sample.rounds for sample in samples]),
+    )
 
 
 def unlikeness(numbers: Sequence[float]) -> float:
