@@ -401,3 +401,39 @@ def test_a_count_that_no_knitter_recorded_can_be_told_all_the_same(found: list[i
     assert glance.counted is not None
     assert count_brief.brief(glance.counted, glance)
     assert place_words.said_count(glance, keys=True)
+
+
+@pytest.mark.parametrize(
+    ("section", "row", "found", "named"),
+    [
+        ("leg", 30, 64, ["leg"]),  # and not the foot, nor the toe
+        ("gusset", 3, 19, ["turn"]),  # and not a needle inside the toe
+        ("flap", 12, 32, ["flap", "heel set-up", "turn"]),  # nor its half
+        ("toe", 12, 64, ["toe", "foot"]),
+    ],
+)
+def test_no_place_is_offered_that_a_heel_lies_between(
+    section: str, row: int, found: int, named: list[str]
+) -> None:
+    counted = count(at(section, row), found)
+    assert {place.kind for place in counted.places} <= set(named)
+
+
+def test_what_was_knitted_without_a_key_is_found_all_the_same() -> None:
+    assert [(place.kind, place.row) for place in count(at("leg", 40), 74).places] == [
+        ("gusset", 9),
+        ("gusset", 10),
+    ]
+    assert {place.kind for place in count(at("leg", 1), 24).places} >= {"toe"}
+
+
+def test_two_places_of_one_section_are_not_told_apart_by_its_name() -> None:
+    lace = {
+        "leg.fabric": "repeat", "foot.fabric": "as the leg",
+        "leg.repeat": ["k1, yo, k5, yo, k2 = 10", "k10", "k1, k2tog, k5, ssk = 8", "k8"],
+    }  # fmt: skip
+    knitter = of_plan(lace)
+    for part in ("leg", "foot"):
+        knitter.to(part, 6)
+        for found in range(60, 81):
+            assert f"Is it the {part}, or the {part}?" not in said(knitter, found)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.knitting.knitter import EVENING, SAMPLE
+from tests.pattern.making import plan_text
 from tests.storage.recording import record
 from tracker.forecast.by_row import ByRow
 from tracker.glance import Glance, Shown
@@ -19,7 +20,8 @@ from tracker.knitting.state import Number, State
 from tracker.looking import look
 from tracker.session import Answer, CannotBeShown, Doubted, Session, short_name, source_of
 from tracker.storage.basket import Basket, BasketBusy, BasketTrouble, Stamp, Summary
-from tracker.storage.pattern_file import open_file, open_tables
+from tracker.storage.files import Source
+from tracker.storage.pattern_file import open_file, open_source, open_tables
 from tracker.units import BadLength
 
 
@@ -37,6 +39,16 @@ class Clock:
 @pytest.fixture
 def session(basket: Basket) -> Session:
     return Session.start(basket, open_file(str(SAMPLE)), Clock())
+
+
+def test_a_leg_to_come_that_is_shaped_is_not_over_at_a_shorter_goal(basket: Basket) -> None:
+    calf = {"direction": "toe-up", "foot.ankle": "31 cm", "leg.length": "32 cm"}
+    text = plan_text(calf)
+    session = Session.start(basket, open_source(Source("plan.toml", text.encode(), text)), Clock())
+    said = session.target("20 cm", "leg").said
+    assert said.startswith("The leg will go to 20 cm. ")
+    assert said.endswith("It is shaped to round 105, at about 25 cm, and ends no sooner.")
+    assert "no sooner" not in session.target("31 cm", "leg").said
 
 
 def again(basket: Basket, session: Session) -> Session:

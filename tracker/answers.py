@@ -287,12 +287,16 @@ def _no_sooner(after: Glance) -> Iterator[str]:
     low, high, goal = length.ends_low_mm, length.ends_high_mm, length.target_mm
     if low is None or high is None or goal is None:
         return
-    there = (low + high) / 2
-    if there > goal + PAST_MM:
-        last = f"{unit(after.place.worked)} {after.shaped_to}"
-        yield (
-            f"It is shaped to {last}, at about {write_length(there, after.unit)}, and ends no sooner."
-        )
+    last = f"{unit(after.place.worked)} {after.shaped_to}"
+    if told := no_sooner(last, (low + high) / 2, goal, after.unit):
+        yield told
+
+
+def no_sooner(last: str, there: float, goal: float, hers: Unit) -> str:
+    """That a section is shaped to its row `last`, `there` mm from its mark, past its `goal` (mm); else ""."""
+    if there <= goal + PAST_MM:
+        return ""
+    return f"It is shaped to {last}, at about {write_length(there, hers)}, and ends no sooner."
 
 
 PAST_MM = 2.5

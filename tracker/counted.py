@@ -51,8 +51,9 @@ class _Counted:
         if check.clue != Clue():
             return self._by_fabric(check, there)
         found: tuple[places.Found, ...] = ()
+        told = (self._course, self._state, self._number)
         if check.asked or not check.matches:
-            found = places.places(self._course, self._state, self._number, check.found, check.plain)
+            found = places.likely(*told, places.places(*told, check.found, check.plain))
         if check.matches:
             found = self._as_many(found) or self._round_or_not(check)
         near = bool(found) and places.apart(self._course, found[0], here) <= places.NEAR
@@ -62,7 +63,6 @@ class _Counted:
         found, near = but or found, near or bool(but)
         sights = tuple(map(self._place_sight, found))
         after = check.after and (self._course.sections[check.after[0]].called, check.after[1])
-        told = (self._course, self._state, self._number)
         matches = check.matches or places.matches(there, check.found)
         return CountSight(
             there, check.found, matches, sights, near=near, after=after,

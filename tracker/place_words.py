@@ -573,7 +573,7 @@ def question_of(count: CountSight, glance: Glance) -> str:
     if one.section == other.section and plain and one.plain is not other.plain:
         row = unit(plain.worked)
         return f"Is the last {row} a plain one? Then it is {place_name(plain, glance)}"
-    if one.any_row or other.any_row:
+    if one.any_row or other.any_row or (one.section == other.section and not one.inside):
         return "Which of them does it look like? The tape, a pin or a stripe tells the rest"
     if one.inside or other.inside:
         return "Where does the yarn hang? At the marker a round is done"

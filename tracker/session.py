@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, cast
 
 from tracker import words
 from tracker.forecast.by_row import ByRow
-from tracker.forecast.left import goal_of, length_of
+from tracker.forecast.left import goal_of, length_of, lengths_after
 from tracker.forecast.washing import after_washing
 from tracker.glance import Glance, Shown
 from tracker.keys import OUT_OF_THE_BOX
@@ -741,7 +741,27 @@ class Session:
         data: dict[str, Any] = {"mm": goal.mm, "text": text.strip()}
         if section is not None:
             data["section"] = section
-        return self._act("target", data | {"only": True} if only else data, sock)
+        answer = self._act("target", data | {"only": True} if only else data, sock)
+        later = self._no_sooner(section, goal.mm, sock)
+        return Answer(answer.glance, lambda: f"{answer.said} {later}") if later else answer
+
+    def _no_sooner(self, section: str | None, mm: float, sock: Number | None) -> str:
+        """That a section to come is shaped to a round past its new goal, and where that is; else ""."""
+        number = sock or self._replay.state.hand
+        there = self._sock(number)
+        course = self.course.of(there)
+        index = None if section is None else course.find(section, there.section)
+        if index is None or index == there.section:
+            return ""  # of that in hand its glance tells
+        after = lengths_after(course, self._replay.state, number, index)
+        shaped_to, gauge = course.shaped_to(index), course.pattern.gauge
+        if after is None or not shaped_to:
+            return ""
+        ends = after_washing(after(shaped_to), gauge.grows if gauge else 0.0)
+        from tracker import answers
+
+        last = f"{words.unit(course.sections[index].worked)} {shaped_to}"
+        return answers.no_sooner(last, ends, mm, course.pattern.unit)
 
     def open_ahead(self) -> tuple[str, float] | None:
         """The section in hand, or the next to come, that has a length for its goal, and that (mm)."""

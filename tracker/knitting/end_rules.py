@@ -40,7 +40,7 @@ def end(replay: Replay, act: Act) -> dict[str, Any]:
         raise Refused(f"{one} is done yet; count one, then end it")
     _must_be_shaped(section, done)
     if at is None:
-        _must_meet(course, sock.section, done)
+        _must_meet(course, sock.section, done, done)
     both: dict[str, Any] = {"both": True} if _level(replay) and not act.data.get("alone") else {}
     if at is None:
         return both
@@ -56,24 +56,31 @@ def end(replay: Replay, act: Act) -> dict[str, Any]:
             f"{done - int(at)} {unit_of(section.worked)}s are more than what follows the {section.name}; "
             f"write {span_of(least, done)}"
         )
-    _must_meet(course, sock.section, int(at))
+    _must_meet(course, sock.section, int(at), done)
     return {"at": int(at), **both}
 
 
-def _must_meet(course: Course, index: int, number: int) -> None:
-    """Refuse an end on a row of the repeat that does not leave what follows its stitches."""
+def _must_meet(course: Course, index: int, number: int, done: int) -> None:
+    """Refuse an end, after row `number` of `done`, that does not leave what follows its stitches."""
     if course.may_end(index, number):
         return
     section, least = course.sections[index], course.sections[index].shaped_to + 1
-    after = course.ends_near(index, number, number)
-    before = next((row for row in range(number, least - 1, -1) if course.may_end(index, row)), None)
+    row, ahead = unit_of(section.worked), course.ends_near(index, number, number)
+    before = next((at for at in range(number, least - 1, -1) if course.may_end(index, at)), None)
     leaves, own = section.row(number).leaves, section.row(section.planned).leaves
-    why = f"{leaves} stitches, and what follows needs {own}"
+    why = f"come {leaves} stitches, and what follows needs {own}"
     if leaves == own:
-        why = "another row of the repeat than the one that what follows goes on from"
-    ends = f"{before} or {after}" if before is not None else str(after)
-    name = f"{unit_of(section.worked)} {number} of the {shorten(section.name)}"
-    raise Refused(f"after {name} come {why}; end it at {ends}")
+        why = "the repeat is not at the row that what follows goes on from"
+    why = f"after {row} {number} of the {shorten(section.name)} {why}"
+    if ahead <= done:
+        raise Refused(f"{why}; end it at {ahead if before is None else f'{before} or {ahead}'}")
+    on = f"{why}; knit on to {row} {ahead}"
+    if before is None:
+        raise Refused(on)
+    raise Refused(
+        f"{on}, or let it end at {before}: end --at {before}",
+        lambda keys: f"{on}, or let it end at {before}: {before} {keys['end']}",
+    )
 
 
 def _must_be_shaped(section: Section, number: int) -> None:

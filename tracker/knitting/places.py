@@ -20,7 +20,7 @@ from tracker.records import NamedTuple
 MOST_PLACES = 12
 """Places listed; more tell nothing."""
 NEAR = 20
-"""Rounds away from where she is up to which a place is near."""
+"""Rounds away from where she is, or from the nearest place, up to which one is near."""
 
 
 class Found(NamedTuple):
@@ -121,6 +121,37 @@ def places(
         return abs(_along(course, place.section, place.rows) - here), place.needles
 
     return tuple(sorted(found, key=distance)[:MOST_PLACES])
+
+
+def likely(
+    course: Course, state: State, number: Number, found: Sequence[Found]
+) -> tuple[Found, ...]:
+    """Of places, the nearest first, those that are about as near as the first of them.
+
+    She forgot some ticks, or made some twice: she did not knit a heel or half a foot unawares (common
+    practice, no source). Where the nearest is far itself she has knitted without a key, and all stay.
+    """
+    sock = state.sock(number)
+    there = course.of(sock)
+    here = _along(there, sock.section, sock.rows)
+
+    def distance(place: Found) -> int:
+        first = _along(there, place.section, place.rows)
+        last = _along(there, place.section, _last_row(there, place))
+        return max(first - here, here - last, 0)
+
+    nearest = min(map(distance, found), default=0)
+    if nearest > NEAR:
+        return tuple(found)
+    return tuple(place for place in found if distance(place) <= nearest + NEAR)
+
+
+def _last_row(course: Course, place: Found) -> int:
+    """The last of the rows that a place may be, by the rows done of its section."""
+    if not place.any_row:
+        return place.rows
+    section = course.sections[place.section]
+    return section.rows_to(section.planned) if place.until is None else place.until
 
 
 def fits_a_row(course: Course, state: State, number: Number, counted: Sequence[int]) -> bool:
