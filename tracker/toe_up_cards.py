@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tracker.glance import Glance
@@ -15,7 +15,9 @@ from tracker.vocabulary import (
     and_all,
     at_the_sole,
     capital,
+    heel_parted,
     on_to,
+    parted,
     spaced,
     toe_halves,
 )
@@ -68,13 +70,18 @@ def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
         return [
             cast_on,
             f"A figure of eight, {halves.wound}; tail {about(TAIL_MM, glance.unit)}.",
-            f"Knit {sole}all, the instep first: there round 1 begins, with {shorten(data['needles'][0])}.",
+            f"Knit {sole}{_each(data['starts'])}, the instep first: there round 1 begins, with "
+            f"{shorten(data['needles'][0])}.",
         ]
     return [
         cast_on,
         f"A figure of eight round two needles, {halves.wound}; tail {about(TAIL_MM, glance.unit)}.",
         f"{_on_to_the_start(glance, data)} Twisted loops through the back.",
     ]
+
+
+def _each(starts: Sequence[int]) -> str:
+    return "/".join(map(str, starts))
 
 
 def _begins(glance: Glance, data: Data) -> str:
@@ -167,7 +174,7 @@ def _heel(glance: Glance, data: Data) -> list[str]:
     how = in_pattern(glance)
     return [
         f"Work {before} once more{how}, up to where the sole begins.",
-        f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}. "
+        f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}; one needle is free. "
         f"The instep's {sum(on[1:-1])} rest.",
     ]
 
@@ -181,7 +188,7 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
         ]
     return [
         f"Work {and_all(names[:-1])} once more{in_pattern(glance)}.",
-        f"{names[-1]} and {names[0]} become one: {on[-1] + on[0]}.",
+        f"{names[-1]} and {names[0]} on one: {on[-1] + on[0]}; one is free.",
         f"The instep's {sum(on[1:-1])} rest.",
     ]
 
@@ -214,6 +221,9 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     lines = [f"Count once: {spaced(data['starts'])}."]
     if data["before"] == HEEL_PLACE:
         return [*lines, "The tape goes from the waste yarn; a pin marks where the round begins."]
+    apart = _parted(data)
+    if apart is not None:
+        lines = [heel_parted(apart), *lines]
     if data["set_up"]:
         where = _centre_back(data)
         lines.append(f"First on to {where}, not counted: there the round begins; a pin marks it.")
@@ -230,7 +240,16 @@ def _leg_brief(glance: Glance, data: Data) -> list[str]:
         begins = f"On to {_centre_back(data)}, not counted: rounds begin there; a pin."
     doubled = data["before"] == SECOND_HALF and data["doubled"]
     corners = "Last double stitches as one." if doubled else "Corners: lift the strand, so no hole."
-    return [f"Count once: {'/'.join(map(str, data['starts']))}.", begins, corners]
+    apart = _parted(data)
+    lies = f"Count once: {'/'.join(map(str, data['starts']))}."
+    if apart is not None:
+        lies = f"Heel: first {apart[0]}, last {apart[1]}."
+    return [lies, begins, corners]
+
+
+def _parted(data: Data) -> tuple[str, str] | None:
+    """How the heel needle's stitches go on two needles, where a closing round parts them."""
+    return parted(data["held"], data["starts"], data["needles"], data["work"])
 
 
 def _centre_back(data: Data) -> str:

@@ -264,9 +264,45 @@ def slide(
         heel = starts[0]
         first = to_turn(work, heel)
         on = (first, *waiting, heel - first)
-    if kind == "leg" and len(held) == 1:
+    if kind in ("leg", "foot") and len(held) == 1:
         return None  # the heel needle's stitches are parted by the closing round
     return on if kind in _SLID_BEFORE and tuple(held) != on else None
+
+
+def parted(
+    held: Sequence[int], starts: Sequence[int], needles: Sequence[str], work: str
+) -> tuple[str, str] | None:
+    """How a heel needle's first and its last stitches go on needles of the round; None: they stay.
+
+    `held` is what that needle holds, `starts` what the `needles` have in the closing round, whose first one
+    does the `work`. That round goes on from the heel's last stitch: its last ones rest on the needles that
+    begin the round, its first ones come at the end of it. "16 on N4", "16 on N1".
+    """
+    rests = re.match(r"rest (\d+)", work, re.ASCII)
+    if len(held) != 1 or len(starts) < 2 or rests is None or "pick up" in work:
+        return None
+    on = [*zip(map(shorten, needles), starts, strict=True)]
+    last, first = int(rests[1]), held[0] - int(rests[1])
+    if not 0 < last < held[0]:
+        return None
+    return _on_the(on[::-1], first, behind=True), _on_the(on, last, behind=False)
+
+
+def _on_the(on: Sequence[tuple[str, int]], many: int, *, behind: bool) -> str:
+    """So many stitches on the first of those needles: "16 on N4", "18 on N1 and 2 on N2"."""
+    told = []
+    for name, holds in on:
+        if many <= 0:
+            break
+        told.append(f"{min(many, holds)} on {name}")
+        many -= holds
+    return and_all(told[::-1] if behind else told)
+
+
+def heel_parted(on: tuple[str, str]) -> str:
+    """The sentence of that."""
+    first, last = on
+    return f"The heel needle is parted: its first {first}, its last {last}."
 
 
 def at_which_end(needles: Sequence[str], *, other_way: bool) -> str:

@@ -50,10 +50,12 @@ from tracker.vocabulary import (
     at_which_end,
     counted,
     for_the_foot,
+    heel_parted,
     in_colour,
     or_rests,
     ordinal,
     other_set,
+    parted,
     slide,
     spaced,
     toe_halves,
@@ -213,7 +215,11 @@ def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
     held = left_on_each(before)
     kind = HALF_SOLE if section.leads_to_toe else section.kind
     waiting = [many for _, many in section.waiting]
-    on = slide(kind, held, section.starts, waiting, section.rows[0].needles[0].work)
+    work = section.rows[0].needles[0].work
+    apart = parted(held, section.starts, section.needles, work)
+    if apart is not None:
+        return [heel_parted(apart)]
+    on = slide(kind, held, section.starts, waiting, work)
     if on is None:
         return []
     if before.needles == (ROUND,) and len(on) > 1:

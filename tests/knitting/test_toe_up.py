@@ -45,6 +45,43 @@ def card(knitter: Knitter) -> str:
     return " ".join(words.card(knitter.look()))
 
 
+@pytest.mark.parametrize(
+    ("heel", "told"),
+    [
+        ("flap", {"turn": "Change to rust; cut the main colour.", "leg": "Join the main colour; cut rust."}),
+        ("wrapped", {"heel set-up": "Change to rust; cut the main colour."}),
+        ("wrapped", {"leg": "Join the main colour; cut rust."}),
+        ("double-stitch", {"heel rounds": "Join the main colour; rust waits."}),
+        ("double-stitch", {"heel second half": "Change to rust. "}),
+        ("double-stitch", {"leg": "Change to the main colour; cut rust."}),
+    ],
+)  # fmt: skip
+def test_at_a_heel_of_its_own_colour_the_card_says_which_yarn_is_cut_and_which_joined(
+    heel: str, told: dict[str, str]
+) -> None:
+    """Where a yarn hangs follows from the row that it was left in (common practice, no source)."""
+    made = sock({"direction": "toe-up", "heel.kind": heel, "colours.heel": "rust"})
+    for kind, line in told.items():
+        knitter = to(Knitter(Course(made)), kind)
+        assert card(knitter).startswith(line)
+        assert line[:20] in words.card_brief(knitter.look())[0] + " "
+
+
+@pytest.mark.parametrize(
+    ("needles", "told"),
+    [
+        ("five", "Knit 4/4/4/4, the instep first: there round 1 begins, with N1."),
+        ("four", "Knit 8/4/4, the instep first: there round 1 begins, with N1."),
+        ("two circulars", "Knit 8/8, the instep first: there round 1 begins, with A."),
+    ],
+)
+def test_the_brief_card_of_a_toe_for_one_foot_says_how_its_loops_lie(
+    needles: str, told: str
+) -> None:
+    made = sock({"direction": "toe-up", "needles.set": needles, "toe.feet": "left and right"})
+    assert told in words.card_brief(Knitter(Course(made)).look())
+
+
 def test_the_parts_come_the_other_way() -> None:
     knitter, seen = Knitter(toe_up("five")), ["toe"]
     while not knitter.sock().finished:
@@ -70,12 +107,18 @@ def test_the_parts_come_the_other_way() -> None:
         ("five", "foot", "The tape goes from the tip of the toe."),
         ("five", "gusset", "grows by 2 every other round, 10 times: to 84 stitches"),
         ("five", "heel set-up", "Work N1, N2 and N3 once more"),
-        ("five", "heel set-up", "N4 and N1 become the heel needle: 52. The instep's 32 rest."),
+        (
+            "five",
+            "heel set-up",
+            "N4 and N1 become the heel needle: 52; one needle is free. The instep's 32 rest.",
+        ),
         ("two circulars", "heel set-up", "Work A, the instep, once more; then it rests."),
         ("five", "turn", "14 short rows over the middle 32; 10 of the gusset wait on each side"),
         ("five", "flap", "rows 1 to 20 take one gusset stitch each with their last"),
         ("five", "flap", "lift every wrap"),
         ("five", "leg", "on to the centre back, not counted"),
+        ("five", "leg", "The heel needle is parted: its first 16 on N4, its last 16 on N1."),
+        ("four", "leg", "The heel needle is parted: its first 16 on N3, its last 16 on N1."),
         ("two circulars", "leg", "The round begins at the side again"),
         ("five", "cuff", "Round 1: k2, p2 all round."),
         ("five", "bind-off", "Bind off all 64, elastic"),
@@ -166,7 +209,9 @@ CHART = ["aaaabbbb", "abbbbaaa", "aaaaaaab"]
         ({"toe__feet": "left and right"}, "toe", "right foot: the big toe lies where the instep begins"),
         ({"toe__feet": "left and right"}, "foot", "First on over the instep, a round not counted."),
         ({"toe__feet": "left and right"}, "foot", "N4 and N1 are the sole's, N2 and N3 the instep's"),
-        ({"heel__kind": "wrapped"}, "heel set-up", "Needles 4 and 1 become the heel needle: 32."),
+        ({"heel__kind": "wrapped"}, "heel set-up", "N4 and N1 become the heel needle: 32; one"),
+        ({"heel__kind": "wrapped"}, "leg", "is parted: its first 16 on N4, its last 16 on N1. Count"),
+        ({"heel__kind": "double-stitch"}, "leg", "is parted: its first 16 on N4, its last 16 on N1."),
         ({"heel__kind": "wrapped"}, "leg", "Lift the strand at each corner"),
         ({"heel__kind": "wrapped"}, "leg", "Closing round: N1 rests"),
         ({"heel__kind": "double-stitch"}, "leg", "both legs of the last double stitches as one"),

@@ -117,7 +117,16 @@ def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:
         "name": here.name, "position": here.position, "of": here.of,
         "changes": before is not None and before.name != here.name,
         "slips": threads.slips(sock.section, sock.rows),
+        "was": _left_behind(threads, before, here),
+        "striped": before is not None and before.of > 0,
     }  # fmt: skip
+
+
+def _left_behind(threads: Threads, before: Thread | None, here: Thread) -> str | None:
+    """The yarn that is changed from; None where it goes on, alone or as one of a chart's two."""
+    if before is None or before.name == here.name or threads.of_chart in (before.name, here.name):
+        return None
+    return before.name
 
 
 def _ball(sock: Sock, number: Number) -> Mapping[str, Any] | None:
