@@ -36,6 +36,8 @@ from tracker.vocabulary import (
     leads_to_toe,
     on_needles,
     on_to,
+    onto_one,
+    onto_the_one,
     other_set,
     parted,
     section,
@@ -329,6 +331,8 @@ def _half(glance: Glance) -> list[str]:
 def _slide(glance: Glance, data: Data) -> list[str]:
     """How the stitches are to lie before a heel or a toe, where they do not lie so."""
     on = slid(glance, data)
+    if onto_the_one(data["before"], data["section"], glance.needle_set):
+        return [onto_one(sum(data["held"]))]
     if on is None:
         return []
     if len(data["held"]) == 1 and len(on) > 1 and glance.needle_set == ONE_NEEDLE:

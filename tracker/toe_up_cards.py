@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tracker.glance import Glance
-from tracker.pattern.model import BIND_OFF, HEEL_PLACE, SECOND_HALF
+from tracker.pattern.model import BIND_OFF, HEEL_PLACE, ONE_NEEDLE, SECOND_HALF
 from tracker.units import shorten
 from tracker.vocabulary import (
     ToeHalves,
@@ -134,7 +134,8 @@ def renamed_brief(glance: Glance, data: Data) -> list[str]:
 
 
 def _begins_elsewhere(glance: Glance, data: Data) -> bool:
-    return bool(glance.toe_up and data["section"] == "foot" and data["set_up"])
+    many = len(data["needles"]) > 1
+    return bool(glance.toe_up and data["section"] == "foot" and data["set_up"] and many)
 
 
 def _foot(glance: Glance, data: Data) -> list[str]:
@@ -170,8 +171,14 @@ def _heel(glance: Glance, data: Data) -> list[str]:
             f"Work {names[0]}, the instep, once more{in_pattern(glance)}; then it rests.",
             f"The heel is worked on {names[1]}, which holds {on[-1]}.",
         ]
-    before = and_all(names[:-1])
     how = in_pattern(glance)
+    if glance.needle_set == ONE_NEEDLE:
+        return [
+            f"Work on to the end of the instep once more{how}: there the heel begins.",
+            f"It is {on[-1] + on[0]}, as many on each side of the marker, worked to and fro; the instep's "
+            f"{on[1]} rest on the same needle.",
+        ]
+    before = and_all(names[:-1])
     return [
         f"Work {before} once more{how}, up to where the sole begins.",
         f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}; one needle is free. "
@@ -185,6 +192,12 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
         return [
             f"Work {names[0]} once more{in_pattern(glance)}; it rests.",
             f"The heel is worked on {names[1]}: {on[-1]}.",
+        ]
+    if glance.needle_set == ONE_NEEDLE:
+        return [
+            f"Work on to the instep's end{in_pattern(glance)}.",
+            f"The heel is {on[-1] + on[0]} around the marker;",
+            f"the instep's {on[1]} rest on the needle.",
         ]
     return [
         f"Work {and_all(names[:-1])} once more{in_pattern(glance)}.",

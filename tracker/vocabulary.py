@@ -7,7 +7,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from tracker.glance import Glance, NeedleSight, Place
-from tracker.pattern.model import BIND_OFF, FIRST_HALF, HALF_SOLE, HEEL_PLACE, SECOND_HALF
+from tracker.pattern.model import (
+    BIND_OFF,
+    CLOSED_BY,
+    FIRST_HALF,
+    HALF_SOLE,
+    HEEL_PLACE,
+    ONE_NEEDLE,
+    ROUND,
+    SECOND_HALF,
+)
 from tracker.pattern.turned_sides import Sides
 from tracker.records import NamedTuple
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
@@ -207,6 +216,8 @@ def on_needles(needles: Sequence[NeedleSight], *, brief: bool = False) -> str:
         on.setdefault(or_rests(needle.work), []).append(needle.name)
     if len(on) == 1 and len(needles) > 1:
         return f"every needle {next(iter(on))}"
+    if [needle.name for needle in needles] == [ROUND]:
+        return or_rests(needles[0].work)
     parts = {"+".join(names) if brief else and_all(names): work for work, names in on.items()}
     return "; ".join(f"{names} {work}" for names, work in parts.items())
 
@@ -317,6 +328,16 @@ def at_the_sole(needles: Sequence[str]) -> str:
         f"Rounds begin at the centre of the sole from here, with {first}: {last} and {first} are the sole's, "
         f"{and_all(instep)} the instep's."
     )
+
+
+def onto_the_one(before: str | None, kind: str, set_: str) -> bool:
+    """Whether the stitches of the toe before a section of that kind go onto one short circular."""
+    return set_ == ONE_NEEDLE and before == "toe" and kind not in CLOSED_BY
+
+
+def onto_one(many: int) -> str:
+    """How they get there."""
+    return f"Change to the short circular: all {many} on it, a marker where the round begins."
 
 
 def other_set(names: Sequence[str]) -> str:

@@ -52,6 +52,8 @@ from tracker.vocabulary import (
     for_the_foot,
     heel_parted,
     in_colour,
+    onto_one,
+    onto_the_one,
     or_rests,
     ordinal,
     other_set,
@@ -202,7 +204,7 @@ def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:
     """Of a toe for one foot: which, and how the needles follow where its rounds begin elsewhere."""
-    if section.rows[0].word == "OVER":
+    if section.rows[0].word == "OVER" and len(section.needles) > 1:
         return [at_the_sole(section.needles)]
     if section.kind != "toe" or not pattern.of_feet:
         return []
@@ -217,6 +219,8 @@ def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
     waiting = [many for _, many in section.waiting]
     work = section.rows[0].needles[0].work
     apart = parted(held, section.starts, section.needles, work)
+    if onto_the_one(before.kind, section.kind, pattern.needle_set):
+        return [onto_one(sum(held))]
     if apart is not None:
         return [heel_parted(apart)]
     on = slide(kind, held, section.starts, waiting, work)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tracker import words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
-from tracker.pattern.model import CLOSED_BY, FIRST_HALF, HEEL_FLAT
+from tracker.pattern.model import CLOSED_BY, FIRST_HALF, HEEL_FLAT, ONE_NEEDLE
 from tracker.records import NamedTuple
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -590,6 +590,8 @@ def _heel_needle(glance: Glance) -> str:
     first, last = glance.needles[0], glance.resting[-1]
     if glance.at_side:
         return ""
+    if glance.needle_set == ONE_NEEDLE:
+        return f"heel {last.stitches + first.stitches}"
     return f"{shorten(last.name)} + {shorten(first.name)} = heel {last.stitches + first.stitches}"
 
 
