@@ -966,7 +966,9 @@ def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     if row.word == "PURL":
         return [f"{capital(named)}: purl."]
     how = {"DEC": " decreases", "INC": " increases"}.get(row.word, "")
-    return [f"{capital(named)}{how}: {on_needles(glance.needles, brief=brief)}."]
+    work = f"{capital(named)}{how}: {on_needles(glance.needles, brief=brief)}."
+    then = glance.card.data.get("then") if glance.card else None
+    return [work, f"Then {_named_rib(then)} all round."] if then else [work]
 
 
 def _begins_a_repeat(glance: Glance) -> bool:

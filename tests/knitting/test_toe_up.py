@@ -21,6 +21,8 @@ from tracker.knitting.stripes import Threads
 from tracker.pattern import floats
 from tracker.pattern.reading import read_pattern
 from tracker.ui.heel_row import HeelRow, heel_row
+from tracker.ui.ring import RingSight
+from tracker.ui.sights import Scene, stage_sight
 from tracker.vocabulary import ToeHalves, toe_halves
 
 ORDER = ["toe", "foot", "gusset", "heel set-up", "turn", "flap", "leg", "cuff", "bind-off"]
@@ -43,6 +45,33 @@ def to(knitter: Knitter, kind: str, rows: int = 0) -> Knitter:
 
 def card(knitter: Knitter) -> str:
     return " ".join(words.card(knitter.look()))
+
+
+def test_a_cuff_on_another_count_says_its_rib_behind_the_round_that_leads_to_it() -> None:
+    made = sock({"direction": "toe-up", "leg.stitches": 64, "cuff.rib": "k2p1"})
+    told = card(to(Knitter(Course(made)), "cuff"))
+    assert (
+        "Set-up round decreases: N1, N3 and N4 k; N2 k8, k2tog, k6. Then k2, p1 all round." in told
+    )
+
+
+@pytest.mark.parametrize(
+    ("set_", "labels", "middle"),
+    [
+        ("five", ["N1 26", "N2 16", "N3 16", "N4 26"], "N4 + N1 = heel 52"),
+        ("four", ["N1 26", "N2 32", "N3 26"], "N3 + N1 = heel 52"),
+        ("two circulars", ["A 32", "B 52"], "32 sts"),
+        ("short circular", ["sole 1 26", "instep 32", "sole 2 26"], "heel 52"),
+    ],
+)
+def test_the_ring_of_a_set_up_shows_what_rests_and_which_needles_become_one(
+    set_: str, labels: list[str], middle: str
+) -> None:
+    knitter = to(Knitter(toe_up(set_)), "heel set-up")
+    stage = stage_sight(Scene(knitter.look()))
+    assert isinstance(stage.needles.picture, RingSight)
+    assert [needle.label for needle in stage.needles.picture.needles] == labels
+    assert stage.needles.picture.total == middle
 
 
 @pytest.mark.parametrize(
