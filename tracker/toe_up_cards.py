@@ -236,7 +236,7 @@ def _leg(glance: Glance, data: Data) -> list[str]:
         return [*lines, "The tape goes from the waste yarn; a pin marks where the round begins."]
     apart = _parted(data)
     if apart is not None:
-        lines = [heel_parted(apart), *lines]
+        lines = [heel_parted(apart)]  # which is how they are counted, too
     if data["set_up"]:
         where = _centre_back(data)
         lines.append(f"First on to {where}, not counted: there the round begins; a pin marks it.")

@@ -239,7 +239,7 @@ CHART = ["aaaabbbb", "abbbbaaa", "aaaaaaab"]
         ({"toe__feet": "left and right"}, "foot", "First on over the instep, a round not counted."),
         ({"toe__feet": "left and right"}, "foot", "N4 and N1 are the sole's, N2 and N3 the instep's"),
         ({"heel__kind": "wrapped"}, "heel set-up", "N4 and N1 become the heel needle: 32; one"),
-        ({"heel__kind": "wrapped"}, "leg", "is parted: its first 16 on N4, its last 16 on N1. Count"),
+        ({"heel__kind": "wrapped"}, "leg", "is parted: its first 16 on N4, its last 16 on N1. First"),
         ({"heel__kind": "double-stitch"}, "leg", "is parted: its first 16 on N4, its last 16 on N1."),
         ({"heel__kind": "wrapped"}, "leg", "Lift the strand at each corner"),
         ({"heel__kind": "wrapped"}, "leg", "Closing round: N1 rests"),
