@@ -176,7 +176,7 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         return [
             f"Work on to the end of the instep once more{how}: there the heel begins.",
             f"It is {on[-1] + on[0]}, as many on each side of the marker, worked to and fro; the instep's "
-            f"{on[1]} rest on the same needle.",
+            f"{sum(on[1:-1])} rest on the same needle.",
         ]
     before = and_all(names[:-1])
     return [
@@ -197,7 +197,7 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
         return [
             f"Work on to the instep's end{in_pattern(glance)}.",
             f"The heel is {on[-1] + on[0]} around the marker;",
-            f"the instep's {on[1]} rest on the needle.",
+            f"the instep's {sum(on[1:-1])} rest on the needle.",
         ]
     return [
         f"Work {and_all(names[:-1])} once more{in_pattern(glance)}.",

@@ -55,6 +55,17 @@ def test_a_cuff_on_another_count_says_its_rib_behind_the_round_that_leads_to_it(
     )
 
 
+def test_on_one_short_circular_the_heel_lies_around_the_marker_however_it_came_there() -> None:
+    begun = to(Knitter(toe_up("short circular")), "foot")
+    assert card(begun).startswith("Change to the short circular: all 64 on it, a marker where")
+    laid = to(Knitter(toe_up("five")), "foot", 2)
+    laid.do("changed", None, **{"as": "set", "value": "short circular"})
+    for knitter in (begun, laid):
+        told = card(to(knitter, "heel set-up"))
+        assert "It is 52, as many on each side of the marker" in told
+        assert "the instep's 32 rest on the same needle" in told
+
+
 @pytest.mark.parametrize(
     ("set_", "labels", "middle"),
     [
