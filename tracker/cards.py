@@ -13,6 +13,7 @@ from tracker.pattern.model import (
     AT_SIDE,
     FIRST_HALF,
     HALF_SOLE,
+    HEEL_FLAT,
     HEEL_PLACE,
     HEEL_ROUNDS,
     INSTEP,
@@ -30,11 +31,15 @@ from tracker.vocabulary import (
     counted,
     for_both_feet,
     for_the_foot,
+    heel_parted,
     in_colour,
     leads_to_toe,
     on_needles,
     on_to,
+    onto_one,
+    onto_the_one,
     other_set,
+    parted,
     section,
     slid,
     sock,
@@ -102,7 +107,7 @@ def card_brief(glance: Glance) -> list[str]:
     ]
     for told in _uneven(glance, data, "Uneven", keys=True):
         lines[-1:] = [f"{_PINNED} {told}"] if lines[-1] == _PINNED else [lines[-1], told]
-    lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data)
+    lines = _with_yarn([*lines, *_first_row(glance, brief=True)], data, brief=True)
     return [*lines, _done(glance, data, brief=True)]
 
 
@@ -117,14 +122,41 @@ def _borders(glance: Glance) -> list[str]:
     return [f"{capital(change_words.borders_back_brief(cue))}." for cue in told]
 
 
-def _with_yarn(lines: list[str], data: Data) -> list[str]:
+def _with_yarn(lines: list[str], data: Data, *, brief: bool = False) -> list[str]:
     """A card's lines with its colour: a new one stands first, for it is taken up before the rest."""
     yarn = data.get("yarn")
     if yarn is None or data["section"] == LATE_HEEL:
         return lines  # a heel knitted afterwards names it where it is joined
     colour = in_colour(yarn["name"], yarn["position"], yarn["of"])
-    told = [f"Change to {colour}.", *lines] if yarn["changes"] else [*lines, f"In {colour}."]
+    told = (
+        [_changes(data, colour, brief=brief), *lines]
+        if yarn["changes"]
+        else [*lines, f"In {colour}."]
+    )
     return [*told, "Slip the first stitch."] if yarn["slips"] else told
+
+
+def _changes(data: Data, colour: str, *, brief: bool) -> str:
+    """How the yarn changes: at a heel of its own colour the other one hangs at the wrong end of the heel.
+
+    A heel worked flat ends at the other edge than it began at. One with rounds inside it takes the other yarn
+    along, and leaves its own at the edge where it goes on. Stripes leave every yarn where rounds begin.
+    """
+    was, here, before = data["yarn"].get("was"), data["section"], data["before"]
+    if not was or here == SECOND_HALF:
+        return f"Change to {colour}."
+    if here in HEEL_FLAT:
+        others = "the others" if data["yarn"]["striped"] else "the other" if brief else shorten(was)
+        return f"Change to {colour}; cut {others}."
+    if brief:
+        was, yarn = "the heel's", data["yarn"]
+        stripe = f" {yarn['position']}/{yarn['of']}" if yarn["of"] else ""
+        colour = f"{shorten(yarn['name'])}{stripe}"
+    if here == HEEL_ROUNDS:
+        return f"Join {colour}; {shorten(was)} waits."
+    if before in HEEL_FLAT:
+        return f"{'Change to' if data['doubled'] else 'Join'} {colour}; cut {shorten(was)}."
+    return f"Change to {colour}."
 
 
 def _in_yarn(data: Data) -> str:
@@ -299,11 +331,34 @@ def _half(glance: Glance) -> list[str]:
 def _slide(glance: Glance, data: Data) -> list[str]:
     """How the stitches are to lie before a heel or a toe, where they do not lie so."""
     on = slid(glance, data)
+    if onto_the_one(data["before"], data["section"], glance.needle_set):
+        return [onto_one(sum(data["held"]))]
     if on is None:
         return []
     if len(data["held"]) == 1 and len(on) > 1 and glance.needle_set == ONE_NEEDLE:
-        return [f"Change to {other_set(data['needles'])}: {spaced(on)}."]
+        return [
+            f"Change to {other_set(data['needles'])}: {spaced(on)}{_where_the_sole_is(glance, data)}."
+        ]
     return [f"Slide to {spaced(on)}{_at_which_end(glance, data)}."]
+
+
+def _parted(data: Data) -> list[str]:
+    """How the heel needle's stitches go on two needles, where a closing round parts them."""
+    apart = parted(data["held"], data["starts"], data["needles"], data["work"])
+    return [heel_parted(apart)] if apart else []
+
+
+def _parted_brief(data: Data) -> list[str]:
+    """The same in few words."""
+    apart = parted(data["held"], data["starts"], data["needles"], data["work"])
+    return [f"Heel: first {apart[0]}, last {apart[1]}."] if apart else []
+
+
+def _where_the_sole_is(glance: Glance, data: Data) -> str:
+    """On which needles of another set the sole lies: on one needle it had none of its own."""
+    names = [shorten(name) for name in data["needles"]]
+    sole = names[len(names) // 2 :] if glance.at_side else [names[-1], names[0]]
+    return f", the sole on {and_all(sole)}"
 
 
 def _at_which_end(glance: Glance, data: Data) -> str:
@@ -330,7 +385,7 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         ]
     if not data["waiting"]:
         return [
-            f"Work needle A, the instep, once more{_goes_on(data)}; then it rests.",
+            f"Work A, the instep, once more{_goes_on(data)}; then it rests.",
             f"The heel is worked on B, which holds {data['starts'][-1]}.",
         ]
     last = len(data["waiting"]) + 2
@@ -342,14 +397,15 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         ]
     return [
         f"{_needle_1(data)}, then turn.",
-        f"Needles {last} and 1 become the heel needle: {data['starts'][0]}. The instep's {waiting} rest.",
+        f"N{last} and N1 become the heel needle: {data['starts'][0]}; one needle is free. "
+        f"The instep's {waiting} rest.",
         *_begins_elsewhere(data),
     ]
 
 
 def _needle_1(data: Data) -> str:
     """Its stitches are told where they are not half of the heel."""
-    return f"Knit needle 1 ({_to_turn(data)})" if _aside(data) else "Knit needle 1"
+    return f"Knit N1 ({_to_turn(data)})" if _aside(data) else "Knit N1"
 
 
 def _aside(data: Data) -> int:
@@ -387,7 +443,7 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
         return [f"Work the instep once more; the heel is {data['starts'][-1]}."]
     if not data["waiting"]:
         return [
-            f"Work {'needle ' * (not _goes_on(data))}A once more{_goes_on(data)}; it rests.",
+            f"Work A once more{_goes_on(data)}; it rests.",
             f"The heel is worked on B: {data['starts'][-1]}.",
         ]
     last = len(data["waiting"]) + 2
@@ -398,11 +454,11 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
         ]
     by = _aside(data)
     elsewhere = (
-        [f"Rounds then begin {abs(by)} sts {'earlier' if by > 0 else 'later'}."] if by else []
+        [f"Rounds then begin {abs(by)} stitches {'earlier' if by > 0 else 'later'}."] if by else []
     )
     return [
         f"{_needle_1(data)}, then turn.",
-        f"N{last} and N1 on one needle: {data['starts'][0]}.",
+        f"N{last} and N1 on one: {data['starts'][0]}; one is free.",
         f"{sum(count for _, count in data['waiting'])} rest on the instep.",
         *elsewhere,
     ]
@@ -738,7 +794,7 @@ def _closing(glance: Glance, data: Data) -> list[str]:
     """What a short-row heel leaves to the first rounds after it; nothing after any other heel."""
     if data["before"] != SECOND_HALF:
         return []
-    told = []
+    told = _parted(data)
     if glance.next is not None and glance.next.word == "CLOSE":
         told.append("Go on over the instep, then to the centre back: there the rounds begin.")
     corners = (
@@ -753,7 +809,7 @@ def _foot_brief(glance: Glance, data: Data) -> list[str]:
     if data["before"] != SECOND_HALF:
         return _foot(glance, data)
     close = glance.next is not None and glance.next.word == "CLOSE"
-    told = ["On over the instep to centre back."] if close else []
+    told = [*_parted_brief(data), *(["On over the instep to centre back."] if close else [])]
     corners = (
         "Last double stitches as one." if data["doubled"] else "Lift a strand where a corner gapes."
     )
@@ -782,7 +838,8 @@ def _begins_at(glance: Glance) -> str:
     names = [needle.name for needle in glance.needles]
     if glance.needle_set in AT_SIDE:
         return f"at the side, with {names[0]}"
-    return f"at the side: instep {and_all(names[: len(names) // 2])}"
+    instep, sole = names[: len(names) // 2], names[len(names) // 2 :]
+    return f"at the side: instep {and_all(instep)}, sole {and_all(sole)}"
 
 
 def _edges(glance: Glance) -> list[str]:
@@ -828,7 +885,7 @@ def _half_sole(glance: Glance, data: Data) -> list[str]:
 
 def _graft(glance: Glance, data: Data) -> list[str]:
     half = data["starts"][0]
-    lines = [f"Knit needle 1 onto the last needle, the instep onto one: {half} + {half}."]
+    lines = [f"Knit N1 onto the last needle, the instep onto one: {half} + {half}."]
     if data["before"] == LATE_HEEL:
         lines = [f"The half below onto one needle, the half above onto another: {half} + {half}."]
     elif _is_on(data) == "A, B":
@@ -909,7 +966,9 @@ def _first_row(glance: Glance, *, brief: bool = False) -> list[str]:
     if row.word == "PURL":
         return [f"{capital(named)}: purl."]
     how = {"DEC": " decreases", "INC": " increases"}.get(row.word, "")
-    return [f"{capital(named)}{how}: {on_needles(glance.needles, brief=brief)}."]
+    work = f"{capital(named)}{how}: {on_needles(glance.needles, brief=brief)}."
+    then = glance.card.data.get("then") if glance.card else None
+    return [work, f"Then {_named_rib(then)} all round."] if then else [work]
 
 
 def _begins_a_repeat(glance: Glance) -> bool:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tracker.glance import Glance
-from tracker.pattern.model import BIND_OFF, HEEL_PLACE, SECOND_HALF
+from tracker.pattern.model import BIND_OFF, HEEL_PLACE, ONE_NEEDLE, SECOND_HALF
 from tracker.units import shorten
 from tracker.vocabulary import (
     ToeHalves,
@@ -15,7 +15,9 @@ from tracker.vocabulary import (
     and_all,
     at_the_sole,
     capital,
+    heel_parted,
     on_to,
+    parted,
     spaced,
     toe_halves,
 )
@@ -68,13 +70,18 @@ def casting_on_brief(glance: Glance, data: Data, in_yarn: str) -> list[str]:
         return [
             cast_on,
             f"A figure of eight, {halves.wound}; tail {about(TAIL_MM, glance.unit)}.",
-            f"Knit {sole}all, the instep first: there round 1 begins, with {shorten(data['needles'][0])}.",
+            f"Knit {sole}{_each(data['starts'])}, the instep first: there round 1 begins, with "
+            f"{shorten(data['needles'][0])}.",
         ]
     return [
         cast_on,
         f"A figure of eight round two needles, {halves.wound}; tail {about(TAIL_MM, glance.unit)}.",
         f"{_on_to_the_start(glance, data)} Twisted loops through the back.",
     ]
+
+
+def _each(starts: Sequence[int]) -> str:
+    return "/".join(map(str, starts))
 
 
 def _begins(glance: Glance, data: Data) -> str:
@@ -127,7 +134,8 @@ def renamed_brief(glance: Glance, data: Data) -> list[str]:
 
 
 def _begins_elsewhere(glance: Glance, data: Data) -> bool:
-    return bool(glance.toe_up and data["section"] == "foot" and data["set_up"])
+    many = len(data["needles"]) > 1
+    return bool(glance.toe_up and data["section"] == "foot" and data["set_up"] and many)
 
 
 def _foot(glance: Glance, data: Data) -> list[str]:
@@ -163,11 +171,17 @@ def _heel(glance: Glance, data: Data) -> list[str]:
             f"Work {names[0]}, the instep, once more{in_pattern(glance)}; then it rests.",
             f"The heel is worked on {names[1]}, which holds {on[-1]}.",
         ]
-    before = and_all(names[:-1])
     how = in_pattern(glance)
+    if glance.needle_set == ONE_NEEDLE:
+        return [
+            f"Work on to the end of the instep once more{how}: there the heel begins.",
+            f"It is {on[-1] + on[0]}, as many on each side of the marker, worked to and fro; the instep's "
+            f"{sum(on[1:-1])} rest on the same needle.",
+        ]
+    before = and_all(names[:-1])
     return [
         f"Work {before} once more{how}, up to where the sole begins.",
-        f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}. "
+        f"{names[-1]} and {names[0]} become the heel needle: {on[-1] + on[0]}; one needle is free. "
         f"The instep's {sum(on[1:-1])} rest.",
     ]
 
@@ -179,9 +193,15 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
             f"Work {names[0]} once more{in_pattern(glance)}; it rests.",
             f"The heel is worked on {names[1]}: {on[-1]}.",
         ]
+    if glance.needle_set == ONE_NEEDLE:
+        return [
+            f"Work on to the instep's end{in_pattern(glance)}.",
+            f"The heel is {on[-1] + on[0]} around the marker;",
+            f"the instep's {sum(on[1:-1])} rest on the needle.",
+        ]
     return [
         f"Work {and_all(names[:-1])} once more{in_pattern(glance)}.",
-        f"{names[-1]} and {names[0]} become one: {on[-1] + on[0]}.",
+        f"{names[-1]} and {names[0]} on one: {on[-1] + on[0]}; one is free.",
         f"The instep's {sum(on[1:-1])} rest.",
     ]
 
@@ -214,6 +234,9 @@ def _leg(glance: Glance, data: Data) -> list[str]:
     lines = [f"Count once: {spaced(data['starts'])}."]
     if data["before"] == HEEL_PLACE:
         return [*lines, "The tape goes from the waste yarn; a pin marks where the round begins."]
+    apart = _parted(data)
+    if apart is not None:
+        lines = [heel_parted(apart)]  # which is how they are counted, too
     if data["set_up"]:
         where = _centre_back(data)
         lines.append(f"First on to {where}, not counted: there the round begins; a pin marks it.")
@@ -230,7 +253,16 @@ def _leg_brief(glance: Glance, data: Data) -> list[str]:
         begins = f"On to {_centre_back(data)}, not counted: rounds begin there; a pin."
     doubled = data["before"] == SECOND_HALF and data["doubled"]
     corners = "Last double stitches as one." if doubled else "Corners: lift the strand, so no hole."
-    return [f"Count once: {'/'.join(map(str, data['starts']))}.", begins, corners]
+    apart = _parted(data)
+    lies = f"Count once: {'/'.join(map(str, data['starts']))}."
+    if apart is not None:
+        lies = f"Heel: first {apart[0]}, last {apart[1]}."
+    return [lies, begins, corners]
+
+
+def _parted(data: Data) -> tuple[str, str] | None:
+    """How the heel needle's stitches go on two needles, where a closing round parts them."""
+    return parted(data["held"], data["starts"], data["needles"], data["work"])
 
 
 def _centre_back(data: Data) -> str:

@@ -7,7 +7,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from tracker.glance import Glance, NeedleSight, Place
-from tracker.pattern.model import BIND_OFF, FIRST_HALF, HALF_SOLE, HEEL_PLACE, SECOND_HALF
+from tracker.pattern.model import (
+    BIND_OFF,
+    CLOSED_BY,
+    FIRST_HALF,
+    HALF_SOLE,
+    HEEL_PLACE,
+    ONE_NEEDLE,
+    ROUND,
+    SECOND_HALF,
+)
 from tracker.pattern.turned_sides import Sides
 from tracker.records import NamedTuple
 from tracker.units import MM_PER, Unit, shorten, whole, write_length
@@ -213,6 +222,8 @@ def on_needles(needles: Sequence[NeedleSight], *, brief: bool = False) -> str:
         on.setdefault(or_rests(needle.work), []).append(needle.name)
     if len(on) == 1 and len(needles) > 1:
         return f"every needle {next(iter(on))}"
+    if [needle.name for needle in needles] == [ROUND]:
+        return or_rests(needles[0].work)
     parts = {"+".join(names) if brief else and_all(names): work for work, names in on.items()}
     return "; ".join(f"{names} {work}" for names, work in parts.items())
 
@@ -270,9 +281,45 @@ def slide(
         heel = starts[0]
         first = to_turn(work, heel)
         on = (first, *waiting, heel - first)
-    if kind == "leg" and len(held) == 1:
+    if kind in ("leg", "foot") and len(held) == 1:
         return None  # the heel needle's stitches are parted by the closing round
     return on if kind in _SLID_BEFORE and tuple(held) != on else None
+
+
+def parted(
+    held: Sequence[int], starts: Sequence[int], needles: Sequence[str], work: str
+) -> tuple[str, str] | None:
+    """How a heel needle's first and its last stitches go on needles of the round; None: they stay.
+
+    `held` is what that needle holds, `starts` what the `needles` have in the closing round, whose first one
+    does the `work`. That round goes on from the heel's last stitch: its last ones rest on the needles that
+    begin the round, its first ones come at the end of it. "16 on N4", "16 on N1".
+    """
+    rests = re.match(r"rest (\d+)", work, re.ASCII)
+    if len(held) != 1 or len(starts) < 2 or rests is None or "pick up" in work:
+        return None
+    on = [*zip(map(shorten, needles), starts, strict=True)]
+    last, first = int(rests[1]), held[0] - int(rests[1])
+    if not 0 < last < held[0]:
+        return None
+    return _on_the(on[::-1], first, behind=True), _on_the(on, last, behind=False)
+
+
+def _on_the(on: Sequence[tuple[str, int]], many: int, *, behind: bool) -> str:
+    """So many stitches on the first of those needles: "16 on N4", "18 on N1 and 2 on N2"."""
+    told = []
+    for name, holds in on:
+        if many <= 0:
+            break
+        told.append(f"{min(many, holds)} on {name}")
+        many -= holds
+    return and_all(told[::-1] if behind else told)
+
+
+def heel_parted(on: tuple[str, str]) -> str:
+    """The sentence of that."""
+    first, last = on
+    return f"The heel needle is parted: its first {first}, its last {last}."
 
 
 def at_which_end(needles: Sequence[str], *, other_way: bool) -> str:
@@ -287,6 +334,16 @@ def at_the_sole(needles: Sequence[str]) -> str:
         f"Rounds begin at the centre of the sole from here, with {first}: {last} and {first} are the sole's, "
         f"{and_all(instep)} the instep's."
     )
+
+
+def onto_the_one(before: str | None, kind: str, set_: str) -> bool:
+    """Whether the stitches of the toe before a section of that kind go onto one short circular."""
+    return set_ == ONE_NEEDLE and before == "toe" and kind not in CLOSED_BY
+
+
+def onto_one(many: int) -> str:
+    """How they get there."""
+    return f"Change to the short circular: all {many} on it, a marker where the round begins."
 
 
 def other_set(names: Sequence[str]) -> str:

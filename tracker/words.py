@@ -327,7 +327,7 @@ _ON_THE_OTHER = "on the other, its round"
 def _flat_needle(glance: Glance) -> str:
     """The needle of a row worked flat: the heel's, where a heel is worked, but for the instep on its own."""
     if glance.place.kind == "heel set-up" and glance.needles[0].name == "A":
-        return "needle A"
+        return "A"
     return "the heel needle" if glance.place.kind in HEEL_FLAT else "the needle"
 
 

@@ -50,10 +50,14 @@ from tracker.vocabulary import (
     at_which_end,
     counted,
     for_the_foot,
+    heel_parted,
     in_colour,
+    onto_one,
+    onto_the_one,
     or_rests,
     ordinal,
     other_set,
+    parted,
     slide,
     spaced,
     toe_halves,
@@ -200,7 +204,7 @@ def _caught_beside(section: Section, pattern: Pattern) -> Iterable[str]:
 
 def _for_the_foot(section: Section, before: Section, pattern: Pattern) -> list[str]:
     """Of a toe for one foot: which, and how the needles follow where its rounds begin elsewhere."""
-    if section.rows[0].word == "OVER":
+    if section.rows[0].word == "OVER" and len(section.needles) > 1:
         return [at_the_sole(section.needles)]
     if section.kind != "toe" or not pattern.of_feet:
         return []
@@ -213,7 +217,13 @@ def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
     held = left_on_each(before)
     kind = HALF_SOLE if section.leads_to_toe else section.kind
     waiting = [many for _, many in section.waiting]
-    on = slide(kind, held, section.starts, waiting, section.rows[0].needles[0].work)
+    work = section.rows[0].needles[0].work
+    apart = parted(held, section.starts, section.needles, work)
+    if onto_the_one(before.kind, section.kind, pattern.needle_set):
+        return [onto_one(sum(held))]
+    if apart is not None:
+        return [heel_parted(apart)]
+    on = slide(kind, held, section.starts, waiting, work)
     if on is None:
         return []
     if before.needles == (ROUND,) and len(on) > 1:

@@ -1100,7 +1100,7 @@ def test_the_quick_check_tells_the_colour_once(instep: Instep) -> None:
     told = instep.ok("left").splitlines()
     assert "Sand; slate in 35 rows." in told
     (card,) = [line for line in told if "Change to sand" in line]
-    assert card.startswith("- Change to sand. Knit needle 1, then turn.")
+    assert card.startswith("- Change to sand; cut the others. Knit N1, then turn.")
     assert not [line for line in told if line.startswith("- In sand")]
     kinds = [cue["kind"] for cue in instep.json("left")["cues"]]
     assert kinds[:3] == ["section", "change", "colour"]

@@ -86,8 +86,8 @@ def test_as_planned_says_it_all(instep: Instep) -> None:
     ]
     heel = part(told, "Heel set-up")
     assert heel[:2] == [
-        "- Knit needle 1, then turn.",
-        "- Needles 4 and 1 become the heel needle: 32. The instep's 32 rest.",
+        "- Knit N1, then turn.",
+        "- N4 and N1 become the heel needle: 32; one needle is free. The instep's 32",
     ]
     assert "ssk          slip two knitwise one by one, knit them together through the back" in told
 

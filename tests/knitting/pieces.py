@@ -84,6 +84,7 @@ _PIECES: dict[str, Callable[[], Course]] = {
     "heel afterwards": lambda: of_heel("afterthought", "four"),
     "short circular, star": lambda: of_feet("short circular", toe__feet="alike", toe__kind="star"),
     "toe up": lambda: toe_up("five"),
+    "toe up, short circular": lambda: toe_up("short circular"),
     "toe up, odd": lambda: toe_up(
         "two circulars", leg__stitches=63, foot__stitches=63, cuff__rib="k2p1"
     ),

@@ -149,7 +149,7 @@ def test_over_the_cuff_into_the_leg_and_back_before_the_heel() -> None:
     # She ended the leg herself: what is said of that must not hide it, so the card begins with it.
     assert words.card(knitter.look())[:2] == [
         "All borders 4 stitches back.",
-        "Knit needle 1, then turn.",
+        "Knit N1, then turn.",
     ]
     assert words.card_brief(knitter.look())[0] == "All borders 4 stitches back."
     knitter.to("leg", 28, sock=2)

@@ -102,7 +102,9 @@ def test_half_the_sole_is_knitted_once_more_and_the_card_says_why() -> None:
     assert not glance.at_side
     knitter.tick()
     assert knitter.look().at_side
-    assert "The round begins at the side: instep N1 and N2; pin up." in cards.card(knitter.look())
+    assert "The round begins at the side: instep N1 and N2, sole N3 and N4; pin up." in cards.card(
+        knitter.look()
+    )
     knit(knitter, "graft")
     assert (
         cards.card(knitter.look())[0] == "The instep onto one needle, the sole onto another: 8 + 8."

@@ -48,7 +48,7 @@ def test_a_stitch_too_few_or_too_many_is_on_the_needle(found: int, told: str, br
         ),
         (
             {"needles.spare_set": "set of four"},
-            "Knit needle 1 onto the last needle, the instep onto one: 8 + 8.",
+            "Knit N1 onto the last needle, the instep onto one: 8 + 8.",
             ["N1 onto the last needle, the instep", "onto one: 8 + 8."],
         ),
     ],

@@ -163,7 +163,9 @@ def test_the_toe_of_a_short_circular_lies_on_other_needles() -> None:
     knits = knitter(needles__set="short circular")
     to(knits, "toe")
     assert on(knits) == [16, 16, 16, 16]
-    assert cards.card(knits.look())[0] == "Change to the set of five: 16 / 16 / 16 / 16."
+    assert cards.card(knits.look())[0] == (
+        "Change to the set of five: 16 / 16 / 16 / 16, the sole on N4 and N1."
+    )
     changed(knits, "set", "four")
     assert on(knits) == [16, 32, 16]
     audited(knits.replay.course.of(knits.sock()))

@@ -344,7 +344,7 @@ def test_the_card_of_a_heel_beside_the_beginning_of_rounds_says_what_its_row_doe
     knitter = cables(**{"leg.repeat": rows, "leg.stitches": stitches, "needles.set": on})
     knitter.to("heel set-up")
     told = " ".join(words.card(knitter.look()))
-    assert f"Slide to {slide}. Knit needle 1 ({first}), then turn." in told
+    assert f"Slide to {slide}. Knit N1 ({first}), then turn." in told
     assert f"rounds begin {moves}" in told
     assert knitter.look().needles[0].work == f"k{first}, turn"
 

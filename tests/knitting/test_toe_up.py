@@ -21,6 +21,8 @@ from tracker.knitting.stripes import Threads
 from tracker.pattern import floats
 from tracker.pattern.reading import read_pattern
 from tracker.ui.heel_row import HeelRow, heel_row
+from tracker.ui.ring import RingSight
+from tracker.ui.sights import Scene, stage_sight
 from tracker.vocabulary import ToeHalves, toe_halves
 
 ORDER = ["toe", "foot", "gusset", "heel set-up", "turn", "flap", "leg", "cuff", "bind-off"]
@@ -43,6 +45,81 @@ def to(knitter: Knitter, kind: str, rows: int = 0) -> Knitter:
 
 def card(knitter: Knitter) -> str:
     return " ".join(words.card(knitter.look()))
+
+
+def test_a_cuff_on_another_count_says_its_rib_behind_the_round_that_leads_to_it() -> None:
+    made = sock({"direction": "toe-up", "leg.stitches": 64, "cuff.rib": "k2p1"})
+    told = card(to(Knitter(Course(made)), "cuff"))
+    assert (
+        "Set-up round decreases: N1, N3 and N4 k; N2 k8, k2tog, k6. Then k2, p1 all round." in told
+    )
+
+
+def test_on_one_short_circular_the_heel_lies_around_the_marker_however_it_came_there() -> None:
+    begun = to(Knitter(toe_up("short circular")), "foot")
+    assert card(begun).startswith("Change to the short circular: all 64 on it, a marker where")
+    laid = to(Knitter(toe_up("five")), "foot", 2)
+    laid.do("changed", None, **{"as": "set", "value": "short circular"})
+    for knitter in (begun, laid):
+        told = card(to(knitter, "heel set-up"))
+        assert "It is 52, as many on each side of the marker" in told
+        assert "the instep's 32 rest on the same needle" in told
+
+
+@pytest.mark.parametrize(
+    ("set_", "labels", "middle"),
+    [
+        ("five", ["N1 26", "N2 16", "N3 16", "N4 26"], "N4 + N1 = heel 52"),
+        ("four", ["N1 26", "N2 32", "N3 26"], "N3 + N1 = heel 52"),
+        ("two circulars", ["A 32", "B 52"], "32 sts"),
+        ("short circular", ["sole 1 26", "instep 32", "sole 2 26"], "heel 52"),
+    ],
+)
+def test_the_ring_of_a_set_up_shows_what_rests_and_which_needles_become_one(
+    set_: str, labels: list[str], middle: str
+) -> None:
+    knitter = to(Knitter(toe_up(set_)), "heel set-up")
+    stage = stage_sight(Scene(knitter.look()))
+    assert isinstance(stage.needles.picture, RingSight)
+    assert [needle.label for needle in stage.needles.picture.needles] == labels
+    assert stage.needles.picture.total == middle
+
+
+@pytest.mark.parametrize(
+    ("heel", "told"),
+    [
+        ("flap", {"turn": "Change to rust; cut the main colour.", "leg": "Join the main colour; cut rust."}),
+        ("wrapped", {"heel set-up": "Change to rust; cut the main colour."}),
+        ("wrapped", {"leg": "Join the main colour; cut rust."}),
+        ("double-stitch", {"heel rounds": "Join the main colour; rust waits."}),
+        ("double-stitch", {"heel second half": "Change to rust. "}),
+        ("double-stitch", {"leg": "Change to the main colour; cut rust."}),
+    ],
+)  # fmt: skip
+def test_at_a_heel_of_its_own_colour_the_card_says_which_yarn_is_cut_and_which_joined(
+    heel: str, told: dict[str, str]
+) -> None:
+    """Where a yarn hangs follows from the row that it was left in (common practice, no source)."""
+    made = sock({"direction": "toe-up", "heel.kind": heel, "colours.heel": "rust"})
+    for kind, line in told.items():
+        knitter = to(Knitter(Course(made)), kind)
+        assert card(knitter).startswith(line)
+        assert line[:20] in words.card_brief(knitter.look())[0] + " "
+
+
+@pytest.mark.parametrize(
+    ("needles", "told"),
+    [
+        ("five", "Knit 4/4/4/4, the instep first: there round 1 begins, with N1."),
+        ("four", "Knit 8/4/4, the instep first: there round 1 begins, with N1."),
+        ("two circulars", "Knit 8/8, the instep first: there round 1 begins, with A."),
+    ],
+)
+def test_the_brief_card_of_a_toe_for_one_foot_says_how_its_loops_lie(
+    needles: str, told: str
+) -> None:
+    made = sock({"direction": "toe-up", "needles.set": needles, "toe.feet": "left and right"})
+    assert told in words.card_brief(Knitter(Course(made)).look())
 
 
 def test_the_parts_come_the_other_way() -> None:
@@ -70,12 +147,18 @@ def test_the_parts_come_the_other_way() -> None:
         ("five", "foot", "The tape goes from the tip of the toe."),
         ("five", "gusset", "grows by 2 every other round, 10 times: to 84 stitches"),
         ("five", "heel set-up", "Work N1, N2 and N3 once more"),
-        ("five", "heel set-up", "N4 and N1 become the heel needle: 52. The instep's 32 rest."),
+        (
+            "five",
+            "heel set-up",
+            "N4 and N1 become the heel needle: 52; one needle is free. The instep's 32 rest.",
+        ),
         ("two circulars", "heel set-up", "Work A, the instep, once more; then it rests."),
         ("five", "turn", "14 short rows over the middle 32; 10 of the gusset wait on each side"),
         ("five", "flap", "rows 1 to 20 take one gusset stitch each with their last"),
         ("five", "flap", "lift every wrap"),
         ("five", "leg", "on to the centre back, not counted"),
+        ("five", "leg", "The heel needle is parted: its first 16 on N4, its last 16 on N1."),
+        ("four", "leg", "The heel needle is parted: its first 16 on N3, its last 16 on N1."),
         ("two circulars", "leg", "The round begins at the side again"),
         ("five", "cuff", "Round 1: k2, p2 all round."),
         ("five", "bind-off", "Bind off all 64, elastic"),
@@ -166,7 +249,9 @@ CHART = ["aaaabbbb", "abbbbaaa", "aaaaaaab"]
         ({"toe__feet": "left and right"}, "toe", "right foot: the big toe lies where the instep begins"),
         ({"toe__feet": "left and right"}, "foot", "First on over the instep, a round not counted."),
         ({"toe__feet": "left and right"}, "foot", "N4 and N1 are the sole's, N2 and N3 the instep's"),
-        ({"heel__kind": "wrapped"}, "heel set-up", "Needles 4 and 1 become the heel needle: 32."),
+        ({"heel__kind": "wrapped"}, "heel set-up", "N4 and N1 become the heel needle: 32; one"),
+        ({"heel__kind": "wrapped"}, "leg", "is parted: its first 16 on N4, its last 16 on N1. First"),
+        ({"heel__kind": "double-stitch"}, "leg", "is parted: its first 16 on N4, its last 16 on N1."),
         ({"heel__kind": "wrapped"}, "leg", "Lift the strand at each corner"),
         ({"heel__kind": "wrapped"}, "leg", "Closing round: N1 rests"),
         ({"heel__kind": "double-stitch"}, "leg", "both legs of the last double stitches as one"),

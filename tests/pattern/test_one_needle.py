@@ -130,3 +130,56 @@ def test_every_number_of_stitches_is_knitted_by_the_loom(start: int) -> None:
         for before, after in zip(pattern.sections, pattern.sections[1:], strict=False):
             left = before.rows[-1].leaves + sum(wait.stitches for wait in before.waiting)
             assert left == sum(after.rows[0].before) + sum(wait.stitches for wait in after.waiting)
+
+
+TOE_UP = ONE | {"direction": "toe-up"}
+
+
+def test_from_the_toe_up_the_toe_is_begun_on_other_needles_and_left_for_the_one() -> None:
+    made = sock(TOE_UP)
+    told = {part.kind: (part.needles, part.starts, written(part.rows[0])) for part in made.sections}
+    assert told["toe"][:2] == (("N1", "N2", "N3", "N4"), (4, 4, 4, 4))
+    assert told["foot"] == (("round",), (64,), "k = 64")
+    assert told["gusset"] == (("round",), (64,), "k15, M1R, k34, M1L, k15 = 66")
+    assert told["heel set-up"] == (
+        ("sole 1", "instep", "sole 2"), (26, 32, 26), "RS: k | k |  = 26/32/26",
+    )  # fmt: skip
+    assert told["turn"] == (("heel",), (52,), "RS: k41, w&t = 52")
+    assert section(made, "turn").waiting == (Waiting("instep", 32),)
+    assert told["leg"] == (("round",), (64,), "rest 16, k48 = 64")
+    assert told["bind-off"][:2] == (("round",), (64,))
+
+
+def test_from_the_toe_up_it_has_the_counts_that_it_has_on_a_set_of_four() -> None:
+    one, four = sock(TOE_UP), sock({"direction": "toe-up", "needles.set": "four"})
+    assert one.numbers == four.numbers
+    for here, there in zip(one.sections, four.sections, strict=True):
+        assert [row.leaves for row in here.rows] == [row.leaves for row in there.rows]
+
+
+@pytest.mark.parametrize("heel", ["flap", "wrapped", "double-stitch", "afterthought"])
+@pytest.mark.parametrize("spare", [None, "a set of four", "two circulars"])
+def test_from_the_toe_up_every_heel_toe_and_rib_comes_out(heel: str, spare: str | None) -> None:
+    toes = [{"toe.kind": kind} for kind in ("wedge", "graduated", "star", "round")]
+    for toe in (*toes, {"toe.feet": "left and right"}):
+        for more in ({}, {"cuff.rib": "k2p1"}, {"leg.stitches": 62}, {"leg.fabric": "rib"}):
+            given = {"heel.kind": heel, "needles.spare_set": spare, **toe, **more}
+            made = computed(TOE_UP | given)
+            assert audit(made.document) == (), given
+            read = read_pattern(made.document, "")
+            assert read.sections[-1].rows[-1].leaves == 0, given
+
+
+def test_a_row_that_is_wrong_there_is_found() -> None:
+    made = computed(TOE_UP).document
+    (set_up,) = [part for part in made["section"] if part["kind"] == "heel set-up"]
+    set_up["names"], set_up["needles"] = ["round", "sole 2"], [50, 34]
+    set_up["rows"] = ["RS: k |  = 50/34"]
+    assert audit(made)
+
+
+def test_what_she_hears_of_it_from_the_toe_up() -> None:
+    assert computed(TOE_UP).notes[-1] == (
+        "The toe is too narrow for it: it is begun on a set of five, and all stitches go onto the short "
+        "circular after it; to take another, name it (needles.spare_set)."
+    )

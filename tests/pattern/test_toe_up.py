@@ -201,11 +201,6 @@ def test_a_leg_without_a_length_is_open_and_says_so() -> None:
     ("given", "field", "said"),
     [
         (
-            {"needles.set": "short circular"},
-            "needles.set",
-            'write set = "five" or "long circular", or direction = "cuff-down"',
-        ),
-        (
             {"toe.feet": "left and right", "toe.kind": "star"},
             "toe.feet",
             'write feet = "alike", or toe.kind = "wedge"',

@@ -45,7 +45,7 @@ def test_a_leg_that_narrows(tmp_path: Path) -> None:
 def test_a_sock_on_one_short_circular(tmp_path: Path) -> None:
     told = printed(tmp_path, needles__set="short circular")
     assert "one short circular" in told
-    assert "Change to the set of five: 16 / 16 / 16 / 16." in told
+    assert "Change to the set of five: 16 / 16 / 16 / 16, the sole on N4 and N1." in told
     assert "k23, k2tog, k1, k32, k1, ssk, k to end" in told
 
 

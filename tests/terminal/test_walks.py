@@ -144,8 +144,10 @@ def test_a_learner_measures_twice_ends_her_leg_and_casts_on_sock_two(tmp_path: P
         assert sentence(terminal, "9.4 cm at leg round 22.", "to 11 cm.") == both
         types(terminal, "e")
         reads(
-            terminal, "sock one, heel set-up", "next row 1 RS sand", "Change to sand.",
-            "Knit needle 1, then turn.", "Needles 4 and 1 become the heel needle: 24. The instep's 24 rest.",
+            terminal, "sock one, heel set-up", "next row 1 RS sand",
+            "Change to sand; cut the others.",
+            "Knit N1, then turn.",
+            "N4 and N1 become the heel needle: 24; one needle is free. The instep's 24 rest.",
             "LEG DONE: 22 rounds, 9.5 cm.", "The leg ended at round 22. That is 6 rounds before its goal.",
             done=0,
         )  # fmt: skip
@@ -214,7 +216,7 @@ CARDS: dict[str, tuple[str, ...]] = {
                 "Round 1: k2, p2 all round.", "Space when round 1 is knitted."),
     "leg": ("Count once: 16 / 16 / 16 / 16.", "Round 1 is plain: knit.",
             f"CUFF DONE: 22 rounds, 5 cm. {BACK}"),
-    "set-up": ("Knit needle 1, then turn.", "Needles 4 and 1 become the heel needle: 32.",
+    "set-up": ("Knit N1, then turn.", "N4 and N1 become the heel needle: 32; one needle is free.",
                "The instep's 32 rest.", f"LEG DONE: 46 rounds, 15.9 cm. {BACK}"),
     "flap": ("The heel flap: 32 rows, wrong side first.", "Slip the first stitch of every row purlwise.",
              "Row 1, wrong side: sl1, p31, turn.", f"HEEL SET-UP DONE: 1 row. {BACK}"),
@@ -229,7 +231,7 @@ CARDS: dict[str, tuple[str, ...]] = {
     "toe": ("Count once: 16 / 16 / 16 / 16.", "The round begins at the centre of the sole; pin up.",
             "Round 1 decreases: N1 and N3 k to last 3, k2tog, k1; N2 and N4 k1, ssk, k to end.",
             f"FOOT DONE: 44 rounds, 18.6 cm. {BACK}"),
-    "graft": ("Knit needle 1 onto the last needle, the instep onto one: 8 + 8.",
+    "graft": ("Knit N1 onto the last needle, the instep onto one: 8 + 8.",
               "Cut a tail of about 31 cm, and graft.", "Once: front purlwise, back knitwise; leave.",
               "Front: knitwise, off; purlwise, leave.", "Back: purlwise, off; knitwise, leave.",
               "At the end without the leaving.", f"TOE DONE: 20 rounds. {BACK}"),

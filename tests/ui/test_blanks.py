@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Callable
 from typing import Any
 
@@ -11,10 +12,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.pattern.choices import WITHOUT_A_FLAP
-from tests.ui.filling import MINE, chosen, fill, of_class, whole_sentence, write
+from tests.ui.filling import MINE, SAMPLE, chosen, fill, of_class, whole_sentence, write
 from tracker.pattern.plan import FIELDS
 from tracker.ui.blanks import BLANKS, PARTS, START, Filling, new_pair
 from tracker.ui.outcome import Outcome, at_work, beside, first_to_mend, in_words, work_out, wrong
+from tracker.ui.sample_repeats import sample_repeats
 
 
 def value(filling: Filling, place: str) -> Any:
@@ -326,6 +328,37 @@ def test_the_rows_of_a_leg_are_written_into_the_sentence(
     outcome = work_out(filling)
     assert outcome.opened is not None, outcome.faults
     assert outcome.opened.pattern.sections[1].cycle == len(rows)
+
+
+def test_the_yarns_of_a_two_coloured_leg_are_written_into_the_sentence() -> None:
+    filling = write(chosen(whole_sentence(), "leg.fabric", "stranded"), "leg.repeat", "aabb / abab")
+    assert "the yarns of the leg" not in [filling.blanks[at].name for at in filling.open()]
+    filling = write(filling, "colours.leg", "a navy / b cream")
+    assert value(filling, "colours.leg") == ["a navy", "b cream"]
+    outcome = work_out(filling)
+    assert outcome.opened is not None, outcome.faults
+    assert outcome.opened.pattern.colours.letters == (("a", "navy"), ("b", "cream"))
+    wrong = write(filling, "colours.leg", "navy")
+    assert at_work(wrong, work_out(wrong)).text.startswith("the yarns of the leg: ")
+    assert value(chosen(filling, "leg.fabric", "plain"), "colours.leg") is None
+
+
+def test_a_sample_s_rows_may_be_called_by_its_name_and_the_plan_has_the_rows() -> None:
+    filling = whole_sentence()._replace(repeats=sample_repeats())
+    filling = chosen(filling, "leg.fabric", "repeat")
+    filling = filling.moved(1).moved(1)
+    told = at_work(filling, work_out(filling)).text
+    assert "the name of a sample" in told
+    assert "Fog bell" in told
+    assert "Harbour lights" not in told  # it is of another fabric
+    filling = write(filling, "leg.repeat", "fog bell")
+    sample = tomllib.loads(SAMPLE.with_name("fog-bell.toml").read_text(encoding="utf-8"))
+    assert value(filling, "leg.repeat") == sample["leg"]["repeat"]
+    outcome = work_out(filling)
+    assert outcome.opened is not None, outcome.faults
+    assert "fog bell" not in outcome.text.lower()
+    filling = write(chosen(filling, "leg.fabric", "stranded"), "leg.repeat", "Harbour lights")
+    assert value(filling, "leg.repeat")[0] == "aaabaaab"
 
 
 def test_a_row_that_will_not_work_is_said_at_its_blank_and_what_to_write_is_told_there() -> None:

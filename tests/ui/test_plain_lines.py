@@ -113,7 +113,7 @@ def test_a_section_that_she_begins_by_another_act_than_a_tick_says_its_card(
     knitter.press("2", "+", "=", "space")
     told = knitter.press("e")
     assert told.startswith("The leg ended at round 10. ")
-    assert "All borders 2 stitches back. Knit needle 1, then turn. Needles 4 and 1 become" in told
+    assert "All borders 2 stitches back. Knit N1, then turn. N4 and N1 become" in told
     assert "LEG DONE: 10 rounds" in told
     assert "Cast on 64, loosely." in knitter.press("tab")
     assert "Cast on 64" not in knitter.press("5", "m"), "once is enough"

@@ -53,7 +53,7 @@ async def test_what_another_terminal_appends_is_taken_in(
         with Basket.open(basket.path) as elsewhere:
             other = Session(elsewhere, elsewhere.find(None), Clock())
             other.append(open_tables(TWO))
-        await until(pilot, app, "Knit needle 1, then turn.")
+        await until(pilot, app, "Knit N1, then turn.")
         assert "That is all until" not in running(app)
         await pilot.press("space")
         await until(pilot, app, "heel flap")

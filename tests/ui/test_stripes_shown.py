@@ -123,9 +123,9 @@ async def test_the_card_of_the_heel_says_its_colour_first(
     app = app_of(basket, session)
     async with app.run_test(size=size) as pilot:
         await pilot.press("e")
-        await until(pilot, app, "Change to rust.")
+        await until(pilot, app, "Change to rust; cut the others.")
         told = running(app)
-        assert told.index("Change to rust.") < told.index("Knit needle 1, then turn.")
+        assert told.index("Change to rust; cut the others.") < told.index("Knit N1, then turn.")
 
 
 @pytest.mark.parametrize(("size", "label"), [((120, 36), "navy, 5 of 9"), ((80, 24), "navy 5/9")])
@@ -181,7 +181,7 @@ def test_where_a_card_stands_the_cue_line_does_not_repeat_it(session: Session) -
     to_leg(session, 46)
     session.end()
     stage, cue = parts(session)
-    assert stage.card[0] == "Change to rust."
+    assert stage.card[0] == "Change to rust; cut the others."
     assert "change" not in cue.what
     third = text(line_rows(sights.lines_sight(Scene(session.glance)), 40, 3))[2]
     assert third.strip() == "change to rust"

@@ -84,6 +84,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "patterned": any(row.word != "PLAIN" for row in section.rows if row.number),
             "set_up": (sum(row.before), row.leaves) if row.number == 0 else None,
             "rib_runs_on": _broken_rib(section),
+            "then": _after_set_up(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
             "edges_told": any(change.kind == "picked-up" for change in sock.changes),
             "doubled": course.find(HEEL_ROUNDS) is not None,
@@ -116,7 +117,16 @@ def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:
         "name": here.name, "position": here.position, "of": here.of,
         "changes": before is not None and before.name != here.name,
         "slips": threads.slips(sock.section, sock.rows),
+        "was": _left_behind(threads, before, here),
+        "striped": before is not None and before.of > 0,
     }  # fmt: skip
+
+
+def _left_behind(threads: Threads, before: Thread | None, here: Thread) -> str | None:
+    """The yarn that is changed from; None where it goes on, alone or as one of a chart's two."""
+    if before is None or before.name == here.name or threads.of_chart in (before.name, here.name):
+        return None
+    return before.name
 
 
 def _ball(sock: Sock, number: Number) -> Mapping[str, Any] | None:
@@ -143,6 +153,13 @@ def _closing_tail(course: Course, section: Section) -> float | None:
     if section.kind != "graft" or gauge is None:
         return None
     return 4 * section.starts[0] * 100 / gauge.stitches + 200
+
+
+def _after_set_up(section: Section) -> str | None:
+    """What the first needle does in round 1 of a cuff that a set-up round leads to."""
+    if section.kind != "cuff" or section.rows[0].number != 0 or len(section.rows) < 2:
+        return None
+    return section.rows[1].needles[0].work
 
 
 def _broken_rib(section: Section) -> bool:

@@ -301,6 +301,13 @@ def _one_needle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
         yield f"{reach} from tip to tip.{_heel_on_it(sock)}"
     kind = f"a set of {spare}" if spare in ("four", "five") else spare.replace("long", "a long")
     named = _spare_named(plan.of("needles.spare_set") or "")
+    if plan.of("direction") == "toe-up":
+        late = " again before the heel" if _is_late(sock) else ""
+        yield (
+            f"The toe is too narrow for it: it is begun on {kind}, and all stitches go onto the short "
+            f"circular after it{late and f', and onto {kind}{late}'}{named}."
+        )
+        return
     narrow = "The heel and the toe are" if _is_late(sock) else "The toe is"
     yield f"{narrow} too narrow for it: all stitches go onto {kind} before the toe{named}."
 

@@ -78,6 +78,8 @@ ROUND = "round"
 """What that needle is called."""
 INSTEP = "instep"
 """What the instep is called while it rests on the very needle that the heel is worked on."""
+BETWEEN_MARKERS = ("sole 1", INSTEP, "sole 2")
+"""What lies between the markers of that needle, where a row goes on to the heel, which is both soles."""
 MOST_UNEVEN = 3
 """Pick-ups along both edges of a flap that differ by more are counted again."""
 

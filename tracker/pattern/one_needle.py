@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tracker.pattern.layout import LAYOUTS, Layout
-from tracker.pattern.model import INSTEP, ONE_NEEDLE, ROUND
+from tracker.pattern.model import BETWEEN_MARKERS, INSTEP, ONE_NEEDLE, ROUND
 from tracker.pattern.notation import DECREASES, Run, read_row, runs, totals, written
 
 _REPEATED = re.compile(r"\[([^\]]*)\] \d+ times", re.ASCII)
@@ -73,6 +73,9 @@ def on_one(table: Mapping[str, Any]) -> dict[str, Any]:
 
 def _flat(table: Mapping[str, Any]) -> dict[str, Any]:
     """A section worked flat: the instep rests on the same needle."""
+    if "resting" not in table and "onto" not in table:
+        # On to where the heel begins: markers part sole and instep, and the heel is what lies between them.
+        return {**table, "names": list(BETWEEN_MARKERS)}
     if "onto" in table:
         whole = {"names": [ROUND], "needles": [sum(table["needles"])]}
         return {**table, **whole, "resting_names": [INSTEP]}

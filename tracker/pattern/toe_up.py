@@ -6,7 +6,7 @@ Rounds begin where they do there: in the middle of the sole, or at the side. Com
 
 from __future__ import annotations
 
-from tracker.pattern import cuff, repeated, toe_up_leg, toe_up_toe
+from tracker.pattern import cuff, one_needle, repeated, toe_up_leg, toe_up_toe
 from tracker.pattern.afterthought import Afterthought
 from tracker.pattern.counts import Sock
 from tracker.pattern.heel_work import Around
@@ -18,7 +18,8 @@ from tracker.units import Length, write_exactly
 
 def sections(plan: Plan, sock: Sock) -> list[Table]:
     """The sections' tables of a pattern file, from the toe to where the last of it is closed."""
-    written = [toe_up_toe.section(plan, sock)]
+    toe = toe_up_toe.section(plan, sock._replace(layout=sock.for_toe))
+    written: list[Table] = []
     on = sock.layout.around(sock.heel, sock.instep)
     around = Around(sock.layout, sock.heel, sock.instep, repeated.down_the_foot(sock), on[0])
     rounds = sock.foot_rounds - sock.heel_work.gusset_rounds
@@ -29,7 +30,11 @@ def sections(plan: Plan, sock: Sock) -> list[Table]:
     written += [on_instep(plan, sock, table) for table in sock.heel_work.sections(at_heel)]
     at_leg = at_heel._replace(down=at_heel.down.further(sock.heel_work.gusset_rounds))
     written += [toe_up_leg.section(plan, sock, at_leg), _cuff(sock), _bind_off(sock)]
-    return [*written, *sock.heel_work.afterwards(at_heel)]
+    if sock.layout.together:
+        written = [one_needle.on_one(table) for table in written]
+    # What is knitted last is as narrow as a toe: it lies on the same needles, from the side on.
+    late = at_heel._replace(layout=one_needle.from_the_side(sock.for_toe))
+    return [toe, *written, *sock.heel_work.afterwards(late)]
 
 
 def cast_on(sock: Sock) -> int:

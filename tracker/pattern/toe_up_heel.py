@@ -13,7 +13,7 @@ from tracker.pattern.fit import halves
 from tracker.pattern.heel import Gusset, SquareTurn, Turn
 from tracker.pattern.heel_work import Around, flat, to_the_centre
 from tracker.pattern.layout import growing
-from tracker.pattern.model import ONE_NEEDLE, Side
+from tracker.pattern.model import Side
 from tracker.pattern.plan import Plan, WillNotWork
 from tracker.pattern.section_tables import Table, row_text, section_table
 from tracker.records import NamedTuple
@@ -21,12 +21,6 @@ from tracker.records import NamedTuple
 
 def refuse(plan: Plan) -> None:
     """Raise WillNotWork for what is not made from the toe up, or has no place there."""
-    if plan.of("needles.set") == ONE_NEEDLE:
-        raise WillNotWork(
-            "needles.set",
-            "a toe is too narrow for one short circular to begin on, so no sock from the toe up is made on "
-            'it; write set = "five" or "long circular", or direction = "cuff-down"',
-        )
     if plan.of("heel.picked_up") is not None:
         raise WillNotWork(
             "heel.picked_up", "nothing is picked up from the toe up; leave picked_up out"

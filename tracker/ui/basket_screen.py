@@ -204,9 +204,10 @@ class BasketScreen(Screen[None]):
 
     def do_new(self) -> None:
         from tracker.ui.blanks import new_pair
+        from tracker.ui.sample_repeats import sample_repeats
 
         self._left = True
-        app_of(self).fill_in(new_pair(plans_here()), app_of(self).to_basket)
+        app_of(self).fill_in(new_pair(plans_here(), sample_repeats()), app_of(self).to_basket)
 
     def do_put_away(self) -> None:
         if self._shown != "pairs" or not self._pairs:

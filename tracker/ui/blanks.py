@@ -64,6 +64,9 @@ _BLANKS = (
     Blank("leg.repeat", "text", "the rows of the leg",
           "its rows, the first round first, a / between: k2, yo, ssk, k4 / k8, in two colours aabb / abab;"
           " long ones go into a plan file, as repeat under [leg]", 12),
+    Blank("colours.leg", "text", "the yarns of the leg",
+          "the letters of its rows with their yarns, the main one first: a navy / b cream; may stay open",
+          12, False),
     Blank("heel.kind", "choice", "the heel", "", 11),
     Blank("heel.flap", "choice", "the flap", "", 7),
     Blank("heel.rows", "number", "the flap's rows",
@@ -115,6 +118,7 @@ PARTS = (
         Clause(": ", "a {cuff.rib} cuff of {cuff.length}"),
         Clause(", ", "a {leg.fabric} leg of {leg.length}"),
         Clause(" in the rows ", "{leg.repeat}"),
+        Clause(", in the yarns ", "{colours.leg}"),
         Clause(", the heel ", "{heel.kind}"),
         Clause(", the flap ", "{heel.flap}"),
         Clause(", ", "{heel.rows} rows"),
@@ -150,8 +154,18 @@ _USUAL = {
 }  # fmt: skip
 """What a new pair begins with where the plan has no default: crew socks."""
 
+_BETWEEN = " / "
+"""What stands between rows, and between yarns."""
 _ROUNDS = re.compile(r"\s*(\d{1,4})\s*(?:rounds?|rows?)\s*", re.IGNORECASE | re.ASCII)
 _NUMBER = re.compile(r"\s*(\d{1,6})(?:[.,](\d{1,4}))?\s*", re.ASCII)
+
+
+class Repeat(NamedTuple):
+    """The rows of a leg that have a name: its plan's title, and which fabric they are of."""
+
+    title: str
+    fabric: str
+    rows: tuple[str, ...]
 
 
 class Filling(NamedTuple):
@@ -160,7 +174,7 @@ class Filling(NamedTuple):
     `base` is the document of the plan that is filled in, `text` what its file has; both are empty for a
     new pair. `at` counts the blanks; one past the last is the sentence's last word. `caret` is the letter
     before which she types; None where she has just come: what she types then takes the place of all.
-    `taken` are the names of files that are there already.
+    `taken` are the names of files that are there already, `repeats` the rows that she may call by a name.
     """
 
     base: Mapping[str, Any]
@@ -168,6 +182,7 @@ class Filling(NamedTuple):
     blanks: tuple[Blank, ...]
     texts: tuple[str, ...]
     taken: frozenset[str] = frozenset()
+    repeats: tuple[Repeat, ...] = ()
     at: int = 0
     caret: int | None = None
     sought: str = ""
@@ -192,7 +207,14 @@ class Filling(NamedTuple):
         table, _, field = place.partition(".")
         if place == "leg.repeat":
             return self._fabric not in REPEATED
+        if place == "colours.leg":
+            return self._fabric != "stranded"
         return table == "heel" and field in OF_A_FLAP and self._heel != "flap"
+
+    @property
+    def named_repeats(self) -> tuple[Repeat, ...]:
+        """The repeats with a name that are of the leg's fabric."""
+        return tuple(repeat for repeat in self.repeats if repeat.fabric == self._fabric)
 
     @property
     def _heel(self) -> str:
@@ -324,6 +346,8 @@ class Filling(NamedTuple):
         table, _, field = place.rpartition(".")
         values = self.base.get(table, {}) if table else self.base
         given = values.get(field, FIELDS[table][field].default)
+        if isinstance(given, list):
+            return ", ".join(map(str, given))
         other = _OTHER_FIELD.get(place)
         if given is None and other is not None and other in values:
             return f"{values[other]} rounds" if other == "rounds" else f"{values[other]}"
@@ -369,13 +393,19 @@ class Filling(NamedTuple):
         for blank, text in zip(self.blanks, self.texts, strict=True):
             if blank.kind == "file" or not text.strip() or self.is_none(blank.place):
                 continue
-            place, value = _value(blank, text.strip())
+            place, value = _value(blank, self._by_name(blank, text.strip()))
             table, _, field = place.rpartition(".")
             (document.setdefault(table, {}) if table else document)[field] = value
         return _in_order(document)
 
+    def _by_name(self, blank: Blank, text: str) -> str:
+        """The rows that a name stands for; any other text as it is."""
+        named = self.named_repeats if blank.place == "leg.repeat" else ()
+        rows = (one.rows for one in named if one.title.casefold() == text.casefold())
+        return _BETWEEN.join(next(rows, (text,)))
 
-def new_pair(taken: frozenset[str] = frozenset()) -> Filling:
+
+def new_pair(taken: frozenset[str] = frozenset(), repeats: tuple[Repeat, ...] = ()) -> Filling:
     """The whole sentence, its choices as they are usual."""
     chosen = tuple(blank for blank in _BLANKS if blank.kind != "choice" or len(blank.choices) > 1)
     places = {blank.place for blank in chosen}
@@ -384,7 +414,7 @@ def new_pair(taken: frozenset[str] = frozenset()) -> Filling:
         if place not in places:
             table, _, field = place.partition(".")
             base.setdefault(table, {})[field] = usual
-    return Filling(base, "", chosen, tuple(_usual(blank) for blank in chosen), taken)
+    return Filling(base, "", chosen, tuple(_usual(blank) for blank in chosen), taken, repeats)
 
 
 def class_file(
@@ -392,10 +422,11 @@ def class_file(
     text: str,
     places: tuple[str, ...],
     taken: frozenset[str] = frozenset(),
+    repeats: tuple[Repeat, ...] = (),
 ) -> Filling:
     """The sentence of a plan with just those blanks that it leaves open."""
     blanks = tuple(blank for blank in _BLANKS if blank.place in (*places, "file"))
-    return Filling(document, text, blanks, ("",) * len(blanks), taken)
+    return Filling(document, text, blanks, ("",) * len(blanks), taken, repeats)
 
 
 def shown_as(place: str, text: str) -> str:
@@ -418,8 +449,8 @@ def _value(blank: Blank, text: str) -> tuple[str, Any]:
         return f"{table}.shoe", text
     if other == "rounds" and (found := _ROUNDS.fullmatch(text)):
         return f"{table}.rounds", int(found[1])
-    if blank.place == "leg.repeat":
-        return blank.place, [row.strip() for row in text.split("/") if row.strip()]
+    if blank.place in ("leg.repeat", "colours.leg"):
+        return blank.place, [part.strip() for part in text.split(_BETWEEN[1]) if part.strip()]
     if blank.kind == "number" and (found := _NUMBER.fullmatch(text)):
         return blank.place, float(f"{found[1]}.{found[2]}") if found[2] else int(found[1])
     return blank.place, text

@@ -179,8 +179,11 @@ class KnittingApp(App[None]):
     def fill_in_class_file(self, plan: LeftOpen, left: Callable[[], None]) -> None:
         """Show a teacher's plan, whose blanks are to be filled in."""
         from tracker.ui.blanks import class_file
+        from tracker.ui.sample_repeats import sample_repeats
 
-        filling = class_file(plan.document, plan.source.text, plan.blanks, plans_here())
+        filling = class_file(
+            plan.document, plan.source.text, plan.blanks, plans_here(), sample_repeats()
+        )
         self.fill_in(filling, left, plan.source.name)
 
     def to_basket(self) -> None:

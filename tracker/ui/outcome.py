@@ -11,7 +11,7 @@ from tracker.storage.filled import filled
 from tracker.storage.pattern_file import Opened, open_source
 from tracker.storage.plan_file import LeftOpen
 from tracker.ui.blanks import Blank, Filling, shown_as
-from tracker.units import round_half_up
+from tracker.units import round_half_up, shorten
 
 
 class Outcome(NamedTuple):
@@ -70,7 +70,7 @@ def at_work(filling: Filling, outcome: Outcome) -> Finding:
     for fault in outcome.faults:
         if filling.at_place(fault.field) == filling.at:
             return Finding(":", _of_blank(filling, blank, fault))
-    return Finding("", _asked(blank))
+    return Finding("", _asked(filling, blank))
 
 
 def _at_last_word(filling: Filling, outcome: Outcome) -> Finding:
@@ -82,7 +82,10 @@ def _at_last_word(filling: Filling, outcome: Outcome) -> Finding:
     return Finding(":", f"not yet: {why}")
 
 
-def _asked(blank: Blank) -> str:
+def _asked(filling: Filling, blank: Blank) -> str:
+    if blank.place == "leg.repeat" and filling.named_repeats:
+        names = " / ".join(shorten(repeat.title) for repeat in filling.named_repeats)
+        return f"{blank.hint}; or the name of a sample, whose rows they are then: {names}"
     if blank.kind != "choice":
         return blank.hint
     choices = " / ".join(shown_as(blank.place, choice) for choice in blank.choices)

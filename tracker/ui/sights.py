@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tracker import words
 from tracker.glance import Glance, NeedleSight, NextSight, SockSight, UsedUpSight
 from tracker.knitting.cues import NO_HURRY, Cue
-from tracker.pattern.model import CLOSED_BY, FIRST_HALF, HEEL_FLAT
+from tracker.pattern.model import CLOSED_BY, FIRST_HALF, HEEL_FLAT, ONE_NEEDLE
 from tracker.records import NamedTuple
 from tracker.ui.cue_line import CueSight
 from tracker.ui.facts import FactsSight
@@ -550,8 +550,12 @@ def _ring(shown: Scene) -> RingSight:
     total = f"{glance.stitches} sts"
     if glance.next and glance.next.leaves != glance.stitches and not shown.is_turned:
         total = f"{total}, then {glance.next.leaves}"
+    needles = _whole(tuple(_ring_needle(needle, shown) for needle in glance.needles), glance)
+    if sets_up_in_the_ring(glance):
+        needles += _resting(glance)
+        total = _heel_needle(glance) or total
     return RingSight(
-        needles=_whole(tuple(_ring_needle(needle, shown) for needle in glance.needles), glance),
+        needles=needles,
         marker_inside=_marker_inside(glance),
         total=total,
         left_handed=glance.hand == "left",
@@ -561,6 +565,35 @@ def _ring(shown: Scene) -> RingSight:
         marker_next=glance.place.last_needle,
         at_side=glance.at_side,
     )
+
+
+def sets_up_in_the_ring(glance: Glance) -> bool:
+    """Whether a heel's set-up works the instep once more, while what becomes the heel rests in its place."""
+    works_instep = glance.at_side or len(glance.needles) > 1
+    return (
+        glance.place.kind == "heel set-up"
+        and works_instep
+        and bool(glance.resting)
+        and not glance.split
+    )
+
+
+def _resting(glance: Glance) -> tuple[RingNeedle, ...]:
+    """The needles that a heel's set-up does not come to: they stay in the ring."""
+    return tuple(
+        RingNeedle(f"{shorten(wait.name)} {wait.stitches}", "to come", differs=False)
+        for wait in glance.resting
+    )
+
+
+def _heel_needle(glance: Glance) -> str:
+    """Which two needles become the heel needle: "N4 + N1 = heel 52"; "" where it is one already."""
+    first, last = glance.needles[0], glance.resting[-1]
+    if glance.at_side:
+        return ""
+    if glance.needle_set == ONE_NEEDLE:
+        return f"heel {last.stitches + first.stitches}"
+    return f"{shorten(last.name)} + {shorten(first.name)} = heel {last.stitches + first.stitches}"
 
 
 def _marker_inside(glance: Glance) -> MarkerInside:
@@ -625,6 +658,8 @@ def laid_out(glance: Glance) -> HeelRow | None:
     from tracker.ui.heel_row import heel_row
 
     if glance.place.worked != "rows" or len(glance.needles) != 1 or glance.next is None:
+        return None
+    if sets_up_in_the_ring(glance):
         return None
     needle = glance.needles[0]
     here = glance.place
