@@ -240,3 +240,25 @@ def test_the_chart_of_a_leg_tells_where_it_goes_on_from_the_foot(
     told = " ".join(instep.run("write", str(plan))[1].split())
     # 44 rounds of the foot, 19 of the gusset, the heel's set-up and the closing round: round 66 of the repeat
     assert "round 1 here is what the foot's round 2 is on the instep" in told
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [
+        ({"foot.ankle": "28 cm", "leg.length": "28 cm"}, "The foot has 64 stitches."),
+        (
+            {"foot.ankle": "28 cm", "leg.fabric": "repeat", "leg.repeat": ["k2, p2", "k4"]},
+            "76 would fit the leg; the foot has 64.",
+        ),
+        (
+            {"leg.stitches": 68, "foot.stitches": 64, "foot.heel": "40 cm"},
+            "the leg's 68 stitches open to",
+        ),
+    ],
+)
+def test_of_two_numbers_a_note_says_which_is_the_legs(
+    instep: Instep, tmp_path: Path, given: dict[str, Any], told: str
+) -> None:
+    plan = tmp_path / "wide.toml"
+    plan.write_text(plan_text(given), "utf-8")
+    assert told in " ".join(instep.run("write", str(plan))[1].split())
