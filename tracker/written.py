@@ -433,11 +433,14 @@ def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]
 
 def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
     again = _again(section)
+    told = heel_remark(section, pattern.numbers.heel_stitches)
+    if told is not None and section.kind == LATE_HEEL:
+        yield Remark(told)  # nothing is on the needles before that is done
     for block in folded.blocks(section.rows[:again], apart=section.kind == "leg"):
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
             yield Remark(through_the_back(pattern))
-    if (told := heel_remark(section, pattern.numbers.heel_stitches)) is not None:
+    if told is not None and section.kind != LATE_HEEL:
         yield Remark(told)
     if again is not None:
         yield Remark(f"Repeat these {section.cycle}.")

@@ -262,3 +262,13 @@ def test_of_two_numbers_a_note_says_which_is_the_legs(
     plan = tmp_path / "wide.toml"
     plan.write_text(plan_text(given), "utf-8")
     assert told in " ".join(instep.run("write", str(plan))[1].split())
+
+
+@pytest.mark.parametrize("direction", ["cuff-down", "toe-up"])
+def test_how_a_later_heel_is_taken_up_stands_before_its_rounds(
+    instep: Instep, tmp_path: Path, direction: str
+) -> None:
+    plan = tmp_path / "later.toml"
+    plan.write_text(plan_text({"direction": direction, "heel.kind": "afterthought"}), "utf-8")
+    told = " ".join(instep.run("write", str(plan))[1].split())
+    assert told.index("First pass needle tips") < told.index("Pick-up round: pick up 1")
