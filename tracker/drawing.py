@@ -155,7 +155,7 @@ class _Sock:
         self._ankle = self._cuff + self._rows("leg") * self._row / gauge.leg_factor
         self._flap = self._rows("flap") * self._row
         self._short = self._find(FIRST_HALF) is not None
-        self._deep = (heel_rows(course) or self._rows(LATE_HEEL)) * self._row
+        self._deep = (heel_rows(course.sections) or self._rows(LATE_HEEL)) * self._row
         self._high = self._across("foot")
         self._sole = self._ankle + max(self._high, self._flap + self._deep * 0.6)
         self._gusset, self._foot = self._rows("gusset"), self._rows("foot")

@@ -12,6 +12,7 @@ from string import Formatter
 from typing import Any
 
 from tracker import words
+from tracker.forecast.between import gusset_and_heel_mm
 from tracker.forecast.washing import before_washing
 from tracker.knitting.changes import Coloured
 from tracker.knitting.course import Course
@@ -39,6 +40,7 @@ from tracker.pattern.model import (
     Section,
     left_on_each,
 )
+from tracker.pattern.phase import before_the_heel
 from tracker.pattern.turned_sides import is_short, sides
 from tracker.records import NamedTuple
 from tracker.units import round_half_up, shorten, write_length
@@ -441,16 +443,38 @@ def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]
 
 def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
     again = _again(section)
+    told = heel_remark(section, pattern.numbers.heel_stitches)
+    if told is not None and section.kind == LATE_HEEL:
+        yield Remark(told)  # nothing is on the needles before that is done
     for block in folded.blocks(section.rows[:again], apart=section.kind == "leg"):
         yield from _block_lines(section, block)
         if section.kind == "gusset" and block.rows[0].word == "PICK":
             yield Remark(through_the_back(pattern))
-    if (told := heel_remark(section, pattern.numbers.heel_stitches)) is not None:
+    if told is not None and section.kind != LATE_HEEL:
         yield Remark(told)
     if again is not None:
         yield Remark(f"Repeat these {section.cycle}.")
     if section.goal is not None and section.rows:
         yield Remark(open_line(section, section.goal, pattern, section.rows[-1].number))
+        yield from _goes_on(section, pattern)
+
+
+def _goes_on(section: Section, pattern: Pattern) -> Iterator[Remark]:
+    """How a repeat goes on past the heel, where the leg, or the foot, ends at another round than planned."""
+    at = before_the_heel(pattern)
+    if at is None or pattern.sections[at].kind != section.kind:
+        return
+    last = max(section.rows[-1].number, section.lead_in)
+    into = (last - section.lead_in) % section.cycle
+    follows, again = section.lead_in + into + 1, section.cycle
+    goes = "instep and leg still go" if pattern.toe_up else "the instep still goes"
+    yield Remark(
+        f"After round {last} the instep goes on as round {follows} is, and so it is written from here. "
+        f"If this ends at another round, {goes} on with the round that would come next: take {again} "
+        f"off its number until a round from {section.lead_in + 1} to {section.lead_in + again} is left, and "
+        "work as that one; the next as the one after it. What lies beside it keeps its stitches, and in "
+        "colours has those of the round."
+    )
 
 
 def _again(section: Section) -> int | None:
@@ -623,7 +647,21 @@ def open_line(section: Section, goal: Goal, pattern: Pattern, rows: int) -> str:
         again = f"these {section.cycle}" if section.cycle > 1 else "this"
         return f"Repeat {again}, to {to}; the tape says when it ends."
     planned = f"{counted(rows, section.worked)} are planned"
-    return f"To {to}: {planned}, the tape says when it ends{_unwashed(goal, pattern)}."
+    told = f"To {to}: {planned}, the tape says when it ends{_unwashed(goal, pattern)}."
+    return f"{told}{_then_begins(goal, pattern, rows)}"
+
+
+def _then_begins(goal: Goal, pattern: Pattern, rows: int) -> str:
+    """From the toe up: how long the foot is, on the tape, where the gusset or the heel begins."""
+    if not goal.less_heel or pattern.gauge is None:
+        return ""
+    left = goal.mm - gusset_and_heel_mm(pattern.sections, pattern.gauge.rows)
+    length = write_length(before_washing(left, pattern.gauge.grows), pattern.unit)
+    gusset = any(section.kind == "gusset" for section in pattern.sections)
+    what = "gusset" if gusset else "heel"
+    needles = " on the needles" if pattern.gauge.grows else ""
+    at = f"{length} from the tip of the toe{needles}"
+    return f" Begin the {what} when the foot measures {at}: round {rows} as planned."
 
 
 def _unwashed(goal: Goal, pattern: Pattern) -> str:

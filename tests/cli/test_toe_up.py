@@ -168,3 +168,107 @@ def test_in_the_cup_what_is_wrapped_tells_the_row(instep: Instep, plan: str) -> 
     assert instep.line("count", "4/3").startswith(
         "4 and 3 wrapped counted, 3 and 2 wrapped expected. That is heel turn row 7."
     )
+
+
+@pytest.mark.parametrize(
+    ("given", "what", "length", "rounds"),
+    [
+        # common practice, no source: 233 mm, less 19 rounds of gusset and 15 rows of heel at 42 to 100 mm
+        ({}, "gusset", "15.2 cm", 44),
+        # the same less 22 rows of a wrapped heel
+        ({"heel.kind": "wrapped"}, "heel", "18.1 cm", 56),
+    ],
+)  # fmt: skip
+def test_paper_tells_where_the_gusset_or_the_heel_begins(
+    instep: Instep, tmp_path: Path, given: dict[str, Any], what: str, length: str, rounds: int
+) -> None:
+    plan = tmp_path / "up.toml"
+    plan.write_text(plan_text({"direction": "toe-up", **given}), "utf-8")
+    told = " ".join(instep.run("write", str(plan))[1].split())
+    at = f"{length} from the tip of the toe: round {rounds} as planned."
+    assert f"Begin the {what} when the foot measures {at}" in told
+
+
+@pytest.mark.parametrize("direction", ["cuff-down", "toe-up"])
+def test_paper_tells_how_a_repeat_goes_on_where_a_section_ends_elsewhere(
+    instep: Instep, tmp_path: Path, direction: str
+) -> None:
+    plan = tmp_path / "lace.toml"
+    plan.write_text(plan_text({"direction": direction, **REPEAT, **CARRIED_UP}), "utf-8")
+    told = " ".join(instep.run("write", str(plan))[1].split())
+    goes = "instep and leg still go" if direction == "toe-up" else "the instep still goes"
+    assert (
+        told.count(f"If this ends at another round, {goes} on with the round that would come next")
+        == 1
+    )
+    assert "take 2 off its number until a round from 1 to 2 is left" in told
+
+
+def test_sock_two_is_on_paper_from_its_cast_on_to_its_end(instep: Instep, tmp_path: Path) -> None:
+    plan = tmp_path / "lace.toml"
+    plan.write_text(plan_text({"pair.likeness": "mirrored", **REPEAT, **CARRIED_UP}), "utf-8")
+    told = " ".join(instep.run("write", str(plan))[1].split())
+    two = told[told.index("Cuff, sock two, mirrored") :]
+    parts = [
+        "Cast on 64, loosely", "Leg, sock two, mirrored", "Chart", "Heel set-up to heel turn, sock two",
+        "Heel flap: 32 rows, as told for sock one.", "Heel turn: 14 rows", "Gusset, sock two, mirrored",
+        "pick up 17 along the first edge", "Foot, sock two, mirrored", "Toe to graft, sock two",
+        "Toe: 20 rounds, as told for sock one.",
+    ]  # fmt: skip
+    places = [two.index(part) for part in parts]
+    assert places == sorted(places)
+
+
+def test_a_pair_of_left_and_right_toes_has_all_of_sock_two_on_paper(
+    instep: Instep, tmp_path: Path
+) -> None:
+    plan = tmp_path / "feet.toml"
+    plan.write_text(plan_text({"toe.feet": "left and right"}), "utf-8")
+    told = " ".join(instep.run("write", str(plan))[1].split())
+    two = told[told.index("Cuff to half sole, sock two") :]
+    assert "Cast on 64, as told for sock one." in two
+    assert two.index("Leg: 46 rounds as planned, as told for sock one.") < two.index(
+        "Toe, sock two"
+    )
+
+
+def test_the_chart_of_a_leg_tells_where_it_goes_on_from_the_foot(
+    instep: Instep, tmp_path: Path
+) -> None:
+    plan = tmp_path / "lace.toml"
+    plan.write_text(plan_text({"direction": "toe-up", **REPEAT, **CARRIED_UP}), "utf-8")
+    told = " ".join(instep.run("write", str(plan))[1].split())
+    # 44 rounds of the foot, 19 of the gusset, the heel's set-up and the closing round: round 66 of the repeat
+    assert "round 1 here is what the foot's round 2 is on the instep" in told
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [
+        ({"foot.ankle": "28 cm", "leg.length": "28 cm"}, "The foot has 64 stitches."),
+        (
+            {"foot.ankle": "28 cm", "leg.fabric": "repeat", "leg.repeat": ["k2, p2", "k4"]},
+            "76 would fit the leg; the foot has 64.",
+        ),
+        (
+            {"leg.stitches": 68, "foot.stitches": 64, "foot.heel": "40 cm"},
+            "the leg's 68 stitches open to",
+        ),
+    ],
+)
+def test_of_two_numbers_a_note_says_which_is_the_legs(
+    instep: Instep, tmp_path: Path, given: dict[str, Any], told: str
+) -> None:
+    plan = tmp_path / "wide.toml"
+    plan.write_text(plan_text(given), "utf-8")
+    assert told in " ".join(instep.run("write", str(plan))[1].split())
+
+
+@pytest.mark.parametrize("direction", ["cuff-down", "toe-up"])
+def test_how_a_later_heel_is_taken_up_stands_before_its_rounds(
+    instep: Instep, tmp_path: Path, direction: str
+) -> None:
+    plan = tmp_path / "later.toml"
+    plan.write_text(plan_text({"direction": direction, "heel.kind": "afterthought"}), "utf-8")
+    told = " ".join(instep.run("write", str(plan))[1].split())
+    assert told.index("First pass needle tips") < told.index("Pick-up round: pick up 1")

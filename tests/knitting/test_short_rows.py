@@ -98,7 +98,7 @@ def test_rounds_inside_the_heel_are_rounds_of_the_stripes() -> None:
 @pytest.mark.parametrize("needles", ["five", "two circulars"])
 def test_no_card_speaks_of_a_flap_or_a_gusset(kind: str, needles: str) -> None:
     course = of_heel(kind, needles)
-    assert heel_rows(course) == 22, "the depth of the heel: twice 11 rows"
+    assert heel_rows(course.sections) == 22, "the depth of the heel: twice 11 rows"
     for section in course.sections:
         if not section.kind.startswith("heel") and section.kind != "foot":
             continue

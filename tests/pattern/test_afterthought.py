@@ -109,7 +109,7 @@ def test_the_foot_is_measured_from_the_waste_yarn() -> None:
     assert foot.goal is not None
     assert foot.goal.mm == pytest.approx(233 - 21 * 100 / 42, abs=0.1)
     assert made.numbers.foot_rounds == 57
-    assert heel_rows(Course(made)) == 0
+    assert heel_rows(made.sections) == 0
 
 
 def test_numbers_and_fields_of_a_flap_are_none_of_its() -> None:

@@ -81,8 +81,8 @@ def test_what_is_said() -> None:
     (note,) = (note for note in computed(WIDE).notes if "leg" in note)
     assert note == (
         "A leg of 28 cm is much wider than the foot: it begins with 76 stitches, and goes to 64 at the "
-        "centre back, 2 in each of the leg rounds 8, 17, 25, 34, 42 and 51. For a straight leg write "
-        "leg.stitches = 64."
+        "centre back, 2 in each of the leg rounds 8, 17, 25, 34, 42 and 51. The foot has 64 stitches. "
+        "For a straight leg write leg.stitches = 64."
     )
     straight = computed(WIDE | {"leg.stitches": 64})
     assert straight.document["numbers"]["cast_on"] == 64

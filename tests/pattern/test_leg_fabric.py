@@ -161,8 +161,8 @@ def test_a_repeat_that_does_not_fit_is_refused_with_ways_that_do() -> None:
     assert (apart.document["numbers"]["cast_on"], audit(apart.document)) == (64, ())
     panel = computed(seven | {"leg.stitches": 64})
     assert notes(panel, "does not divide") == [
-        "7 does not divide 64: the repeat is a panel of 4 x 7 on the instep, with 2 stitches plain on each "
-        "side, and the back of the leg is plain."
+        "7 does not divide the leg's 64: the repeat is a panel of 4 x 7 on the instep, with 2 stitches plain "
+        "on each side, and the back of the leg is plain."
     ]
     other = computed(seven | {"leg.stitches": 70, "cuff.rib": "k1p1"})
     assert notes(other, "loose")

@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tracker.forecast import length
 from tracker.forecast.length import Counts, Fabric, Reading
 from tracker.knitting.course import Course
 from tracker.knitting.state import Sock, TapeReading
 from tracker.pattern.marks import fabric_of
-from tracker.pattern.model import FIRST_HALF, HEEL_PLACE, Goal, Mark
+from tracker.pattern.model import FIRST_HALF, HEEL_PLACE, Goal, Mark, Section
 
 
-def heel_rows(course: Course) -> int:
-    """Rows that the heel of a course is long: those of its turn and one, or those of one half."""
-    if course.find(HEEL_PLACE) is not None:
+def heel_rows(sections: Sequence[Section]) -> int:
+    """Rows that the heel of a sock is long: those of its turn and one, or those of one half."""
+    if _planned(sections, HEEL_PLACE) is not None:
         return 0  # the foot is measured from where the heel will be
-    half, turn = course.find(FIRST_HALF), course.find("turn")
-    if half is not None:
-        return course.sections[half].planned // 2 * 2
-    return 1 + (0 if turn is None else course.sections[turn].planned)
+    half = _planned(sections, FIRST_HALF)
+    return 1 + (_planned(sections, "turn") or 0) if half is None else half // 2 * 2
+
+
+def gusset_and_heel_mm(sections: Sequence[Section], rows_per_100mm: float) -> float:
+    """From the toe up: how long (mm) gusset and heel are, which the foot's length is less."""
+    return (heel_rows(sections) + (_planned(sections, "gusset") or 0)) * 100 / rows_per_100mm
+
+
+def _planned(sections: Sequence[Section], kind: str) -> int | None:
+    """The rows of the first section of a kind, or of that name; None where there is none."""
+    return next((one.planned for one in sections if kind in (one.name, one.kind)), None)
 
 
 class Between:
@@ -27,7 +37,7 @@ class Between:
         self._sections = course.sections
         self._ended = sock.ended
         toe = course.find("toe")
-        self.heel_rows = heel_rows(course)
+        self.heel_rows = heel_rows(course.sections)
         """Rows by which the depth of a heel is guessed."""
         self.toe = 0
         """Rounds of the toe, a set-up round among them: it is as long as any."""

@@ -44,8 +44,8 @@ def _panel(sock: Sock, lies: Lie) -> Iterator[str]:
     sides = _beside(lies, sock.instep) if lies.on_foot or not lies.all_round else ""
     if not lies.all_round:
         yield (
-            f"{width} does not divide {sock.stitches}: the repeat is a panel of {lies.panel} x {width} "
-            f"on the instep{sides}, and the back of the leg is plain."
+            f"{width} does not divide the leg's {sock.stitches}: the repeat is a panel of {lies.panel} x "
+            f"{width} on the instep{sides}, and the back of the leg is plain."
         )
     elif lies.on_foot and sides:
         yield f"The instep has {lies.panel} x {width} stitches of the repeat{sides}."

@@ -189,8 +189,9 @@ def _needle(narrow: bool) -> str:
 def _against_the_heel(plan: Plan, sock: Sock, opens: float, heel_mm: float) -> str:
     girth = write_length(heel_mm, plan.unit)
     measured = "" if plan.of("foot.heel") else " (it was not measured: foot.heel)"
+    whose = "the leg's " if sock.foot != sock.stitches else ""
     return (
-        f"{sock.stitches} stitches open to {write_length(opens, plan.unit)}, the way round heel and "
+        f"{whose}{sock.stitches} stitches open to {write_length(opens, plan.unit)}, the way round heel and "
         f"instep is {girth}{measured}"
     )
 
@@ -232,7 +233,8 @@ def _ankle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
             first, last, rounds = last, first, calf.upwards(sock.calf, sock.leg_rounds)
         yield (
             f"{wide}: it begins with {first} stitches, and goes to {last} at the centre back, 2 in each of "
-            f"the leg rounds {_listed(rounds)}. For a straight leg write leg.stitches = {sock.stitches}."
+            f"the leg rounds {_listed(rounds)}. The foot has {sock.foot} stitches. "
+            f"For a straight leg write leg.stitches = {sock.stitches}."
         )
     elif sock.leg_ribbed:
         yield (
@@ -243,7 +245,7 @@ def _ankle(plan: Plan, sock: Sock, sg: float) -> Iterator[str]:
     elif not plan.of("leg.stitches"):
         yield (
             f"{wide}; only a plain leg is shaped, this one is knitted straight on {sock.stitches} stitches. "
-            f"{fits} would fit the leg."
+            f"{fits} would fit the leg; the foot has {sock.foot}."
         )
     else:
         yield (

@@ -39,6 +39,25 @@ def _sections(pattern: Pattern, by: int) -> Iterator[Section]:
         past = past or there is foot
 
 
+def leg_goes_on(pattern: Pattern) -> tuple[int, int] | None:
+    """Of a sock from the toe up whose repeat goes on past the heel: the rounds its foot is planned to have,
+    and that one of the foot's which round 1 of the leg is on the instep; None elsewhere.
+    """
+    if not (pattern.toe_up and pattern.goes_on):
+        return None
+    kinds = [there.kind for there in pattern.sections]
+    if "foot" not in kinds or "leg" not in kinds[kinds.index("foot") :]:
+        return None
+    at, end = kinds.index("foot"), kinds.index("leg")
+    foot, leg = pattern.sections[at], pattern.sections[end]
+    if foot.cycle != leg.cycle or foot.cycle < 2:
+        return None
+    between = pattern.sections[at + 1 : end]
+    done = sum(len(there.rows) for there in between if _is_over_the_instep(there))
+    done += foot.planned + sum(not row.number for row in leg.rows)
+    return foot.planned, done % foot.cycle + 1
+
+
 def _is_over_the_instep(there: Section) -> bool:
     """Whether its rows work the instep, each the next row of the repeat."""
     return there.on_instep or there.kind in ("gusset", HEEL_ROUNDS, HEEL_PLACE)

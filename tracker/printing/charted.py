@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tracker.pattern.chart import NO_STITCH, Chart, chart
 from tracker.pattern.model import Pattern, Section
+from tracker.pattern.phase_up import leg_goes_on
 from tracker.printing.sheet import Block, Paragraph, Table
 
 WIDEST = 24
@@ -17,9 +18,22 @@ def blocks(section: Section, pattern: Pattern) -> Iterator[Block]:
     found = chart(section, pattern.hand, pattern.colours.letters) if section.kind == "leg" else None
     if found is None or not found.again:
         return
-    yield Paragraph(_read(found))
+    yield Paragraph(" ".join(filter(None, [_read(found), *_begins(found, section, pattern)])))
     for first in range(0, found.stitches, WIDEST):
         yield _piece(found, first, min(first + WIDEST, found.stitches))
+
+
+def _begins(found: Chart, leg: Section, pattern: Pattern) -> Iterator[str]:
+    """With which round it begins: where that is not the leg's first, or goes on with the foot's repeat."""
+    if found.first != 1:
+        yield f"Its round 1 is round {found.first} here."
+    after = leg_goes_on(pattern) if leg in pattern.sections else None
+    if after is not None:
+        foot, row = after
+        yield (
+            f"The repeat goes on from the foot: after its {foot} planned rounds round 1 here is what "
+            f"the foot's round {row} is on the instep."
+        )
 
 
 def _read(found: Chart) -> str:

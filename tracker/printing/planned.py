@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from tracker import written
 from tracker.drawing import draw
 from tracker.knitting.course import Course
-from tracker.pattern.model import Numbers, Pattern
+from tracker.pattern.model import CLOSED_BY, Numbers, Pattern, Section
 from tracker.printing import about, sections, stage
 from tracker.printing.about import Document
-from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Rows, Sheet
+from tracker.printing.sheet import Block, Facts, Paragraph, Part, Points, Sheet
+from tracker.vocabulary import counted
+from tracker.vocabulary import sock as called
 
 
 def planned(
@@ -22,7 +25,7 @@ def planned(
     counts = sections.planned_counts(course)
     parts = [
         *sections.parts(course, what.indexes, sections.Ends(counts)),
-        *_mirrored(pattern, what.indexes),
+        *_of_sock_two(pattern, what.indexes),
         sections.terms(course, what.indexes),
     ]
     if what.stage is None:
@@ -41,14 +44,46 @@ def planned(
     )
 
 
-def _mirrored(pattern: Pattern, indexes: Sequence[int]) -> Iterator[Part]:
-    """The rows of sock two, where they are others."""
-    for index, other in written.mirrored_sections(pattern):
-        if index in indexes:
-            page = written.sections(other)[index]
-            head = written.head_on_two(other.sections[index], other)
-            steps = (Points(page.first),) if page.first else ()
-            yield Part(head, (*steps, Rows(tuple(map(sections.row, page.lines)))), page.on)
+def _of_sock_two(pattern: Pattern, indexes: Sequence[int]) -> Iterator[Part]:
+    """All of sock two in its order, where any of its rows are others: those, and what is as on sock one."""
+    others = dict(written.mirrored_sections(pattern))
+    if not others.keys() & set(indexes):
+        return
+    for unlike, run in groupby(sorted(indexes), key=others.__contains__):
+        if unlike:
+            yield from (_mirrored(index, others[index]) for index in run)
+        else:
+            yield _as_on_one(pattern, list(run))
+
+
+def _mirrored(index: int, other: Pattern) -> Part:
+    """A section of sock two that has its own rows."""
+    course = Course(other)
+    (part,) = sections.parts(course, [index], sections.Ends(sections.planned_counts(course)))
+    return part._replace(heading=written.head_on_two(other.sections[index], other))
+
+
+def _as_on_one(pattern: Pattern, indexes: Sequence[int]) -> Part:
+    """Sections of sock two that are knitted by the rows of sock one, which stand further up."""
+    heads = [written.head(pattern.sections[index], pattern) for index in indexes]
+    one, two = (called(number, pattern.of_socks) for number in (1, 2))
+    told = [
+        f"{head}{_rows(pattern.sections[index])}, as told for {one}."
+        for index, head in zip(indexes, heads, strict=True)
+    ]
+    if not indexes[0]:
+        cast_on = pattern.numbers.cast_on
+        told.insert(0, f"Cast on{f' {cast_on}' if cast_on else ''}, as told for {one}.")
+    to = f" to {heads[-1][:1].lower()}{heads[-1][1:]}" if len(heads) > 1 else ""
+    return Part(f"{heads[0]}{to}, {two}", (Points(tuple(told)),))
+
+
+def _rows(section: Section) -> str:
+    """ ": 46 rounds", or nothing where nobody has counted."""
+    if not section.counted or section.kind in CLOSED_BY:
+        return ""
+    planned = " as planned" if section.goal is not None else ""
+    return f": {counted(section.planned, section.worked)}{planned}"
 
 
 def opening(
