@@ -40,7 +40,6 @@ from tracker.pattern.model import (
     Section,
     left_on_each,
 )
-from tracker.pattern.phase import before_the_heel
 from tracker.pattern.turned_sides import is_short, sides
 from tracker.records import NamedTuple
 from tracker.units import round_half_up, shorten, write_length
@@ -461,7 +460,7 @@ def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
 
 def _goes_on(section: Section, pattern: Pattern) -> Iterator[Remark]:
     """How a repeat goes on past the heel, where the leg, or the foot, ends at another round than planned."""
-    at = before_the_heel(pattern)
+    at = pattern.repeat_begins
     if at is None or pattern.sections[at].kind != section.kind:
         return
     last = max(section.rows[-1].number, section.lead_in)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from tests.knitting.knitter import Knitter
@@ -42,9 +44,9 @@ def test_a_leg_without_its_stitches_does_not_end_there(done: int, before: int, a
     why = f"after round {done} of the leg come 80 stitches, and what follows needs 64;"
     # The rounds behind her are gone: only the count can say that it ended there.
     on = f"{why} knit on to round {ahead}, or let it end at {before}:"
-    for at in ({}, {"at": done}):
+    for at in (dict[str, Any](), {"at": done}):
         with pytest.raises(Refused, match=f"^{on} end --at {before}$") as refused:
-            knitter.do("end", **at)
+            knitter.do("end", None, **at)
         assert refused.value.at_needles({"end": "e"}) == f"{on} {before} e"
     knitter.tick(4)
     with pytest.raises(Refused, match=f"^{why} end it at {before} or {ahead}$"):
