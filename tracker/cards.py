@@ -383,29 +383,56 @@ def _heel(glance: Glance, data: Data) -> list[str]:
         return [
             f"Work the instep once more; then it rests, and the heel is the other {data['starts'][-1]}."
         ]
+    if not data["waiting"] and len(data["starts"]) > len(_AB):
+        instep, heel, held = _other_needles(glance)
+        return [
+            f"Work {instep}, the instep, once more{_goes_on(data)}; then it rests.",
+            f"{heel}: the heel, {held} on one needle.",
+        ]
     if not data["waiting"]:
         return [
             f"Work A, the instep, once more{_goes_on(data)}; then it rests.",
             f"The heel is worked on B, which holds {data['starts'][-1]}.",
         ]
-    last = len(data["waiting"]) + 2
     waiting = sum(count for _, count in data["waiting"])
     if _on_one(data):
         return [
             f"Knit {_to_turn(data)} past the marker, turn: the heel is {data['starts'][0]} around it.",
             f"It is worked to and fro; the instep's {waiting} rest on the same needle.",
         ]
+    first, last = _around_marker(data)
+    free = "one needle is free. The instep's {} rest." if last.startswith("N") else _ON_THE_OTHER
     return [
         f"{_needle_1(data)}, then turn.",
-        f"N{last} and N1 become the heel needle: {data['starts'][0]}; one needle is free. "
-        f"The instep's {waiting} rest.",
+        f"{last} and {first} become the heel needle: {data['starts'][0]}; {free.format(waiting)}",
         *_begins_elsewhere(data),
     ]
 
 
+_ON_THE_OTHER = "they lie on one circular. The instep's {} rest on the other."
+
+
+def _around_marker(data: Data) -> tuple[str, str]:
+    """The needles that rounds begin and end on before a heel."""
+    on = data["lay_on"]
+    return shorten(on[0]), shorten(on[-1])
+
+
+_AB = ("A", "B")
+"""The needles of a sock whose rounds begin at the side, unless it was changed onto others."""
+
+
+def _other_needles(glance: Glance) -> tuple[str, str, int]:
+    """Of a sock from circulars on other needles: those of the instep, those of the heel, what these hold."""
+    instep = and_all([shorten(needle.name) for needle in glance.needles])
+    heel = and_all([shorten(needle.name) for needle in glance.resting])
+    return instep, heel, sum(needle.stitches for needle in glance.resting)
+
+
 def _needle_1(data: Data) -> str:
     """Its stitches are told where they are not half of the heel."""
-    return f"Knit N1 ({_to_turn(data)})" if _aside(data) else "Knit N1"
+    first, _ = _around_marker(data)
+    return f"Knit {first} ({_to_turn(data)})" if _aside(data) else f"Knit {first}"
 
 
 def _aside(data: Data) -> int:
@@ -441,12 +468,18 @@ def _to_turn(data: Data) -> int:
 def _heel_brief(glance: Glance, data: Data) -> list[str]:
     if not data["waiting"] and glance.needle_set == ONE_NEEDLE:
         return [f"Work the instep once more; the heel is {data['starts'][-1]}."]
+    if not data["waiting"] and len(data["starts"]) > len(_AB):
+        instep, heel, held = _other_needles(glance)
+        rests = "it rests" if len(glance.needles) == 1 else "they rest"
+        return [
+            f"Work {instep} once more{_goes_on(data)}; {rests}.",
+            f"Heel: {heel} on one, {held}.",
+        ]
     if not data["waiting"]:
         return [
             f"Work A once more{_goes_on(data)}; it rests.",
             f"The heel is worked on B: {data['starts'][-1]}.",
         ]
-    last = len(data["waiting"]) + 2
     if _on_one(data):
         return [
             f"Knit {_to_turn(data)}, then turn: {data['starts'][0]} are the heel.",
@@ -456,9 +489,11 @@ def _heel_brief(glance: Glance, data: Data) -> list[str]:
     elsewhere = (
         [f"Rounds then begin {abs(by)} stitches {'earlier' if by > 0 else 'later'}."] if by else []
     )
+    first, last = _around_marker(data)
+    free = "one is free" if last.startswith("N") else "one circular"
     return [
         f"{_needle_1(data)}, then turn.",
-        f"N{last} and N1 on one: {data['starts'][0]}; one is free.",
+        f"{last} and {first} on one: {data['starts'][0]}; {free}.",
         f"{sum(count for _, count in data['waiting'])} rest on the instep.",
         *elsewhere,
     ]
@@ -482,7 +517,10 @@ def _turn(glance: Glance, data: Data) -> list[str]:
 def _gusset(glance: Glance, data: Data) -> list[str]:
     if glance.at_side:
         return _gusset_brief(glance, data)
-    first, last, up, up_again = _pick_up(glance)
+    found = _pick_up(glance)
+    if found is None:
+        return _needle_by_needle(glance)
+    first, last, up, up_again = found
     counts = spaced(needle.leaves for needle in glance.needles)
     total = sum(needle.leaves for needle in glance.needles)
     then = f"Then {counts} = {total}. Pin the start."
@@ -506,6 +544,8 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             f"Knit the instep, pick up {total - glance.stitches}, second edge; knit the heel.",
             f"Then {total}. A marker at each end of the instep.",
         ]
+    if glance.at_side and len(glance.needles) > len(_AB):
+        return _needle_by_needle(glance)
     if glance.at_side:
         on_b = glance.needles[-1]
         return [
@@ -516,7 +556,10 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
             f"Then {_close(needle.leaves for needle in glance.needles)} = {total}.",
             "The round begins at A; a pin marks it.",
         ]
-    _, last, up, up_again = _pick_up(glance)
+    found = _pick_up(glance)
+    if found is None:
+        return _needle_by_needle(glance)
+    _, last, up, up_again = found
     counts = _close(needle.leaves for needle in glance.needles)
     one = len(glance.needles) == 1
     return [
@@ -527,6 +570,23 @@ def _gusset_brief(glance: Glance, data: Data) -> list[str]:
         f"Then {total}. A marker at each end of the instep."
         if one
         else f"Then {counts} = {total}.",
+        _PINNED,
+    ]
+
+
+def _needle_by_needle(glance: Glance) -> list[str]:
+    """The pick-up round on needles that a sock was changed onto: its row, needle by needle."""
+    total = sum(needle.leaves for needle in glance.needles)
+    works = list(dict.fromkeys(needle.work for needle in glance.needles))
+    told = [
+        (and_all([shorten(needle.name) for needle in glance.needles if needle.work == work]), work)
+        for work in works
+    ]
+    counts = _close(needle.leaves for needle in glance.needles)
+    then = f"Then {counts} = {total}." if len(glance.needles) > 1 else f"Then {total}."
+    return [
+        *(f"{named}: {'knit' if work == 'k' else work}." for named, work in told),
+        then,
         _PINNED,
     ]
 
@@ -560,8 +620,8 @@ def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
     chains = data.get("chains")
     if chains is None or chains < 2 or _which(glance) != "gusset" or data["edges_told"]:
         return []
-    _, _, up, up_again = _pick_up(glance)
-    if up != up_again and not glance.at_side:
+    found = _pick_up(glance)
+    if found is None or (found[2] != found[3] and not glance.at_side):
         return []
     edges = f"{chains}/{chains - 1}"
     named = "" if glance.place.sock == glance.in_hand else f" --sock {glance.place.sock}"
@@ -572,20 +632,28 @@ def _uneven(glance: Glance, data: Data, what: str, *, keys: bool) -> list[str]:
     ]
 
 
-def _pick_up(glance: Glance) -> tuple[int, int, int, int]:
-    """Heel stitches on the first and on the last needle, and those picked up on each edge."""
+def _pick_up(glance: Glance) -> tuple[int, int, int, int] | None:
+    """Heel stitches on the first and on the last needle, and those picked up on each edge.
+
+    None on needles that a sock was changed onto, where they lie otherwise.
+    """
     first, last = glance.needles[0], glance.needles[-1]
     if first is last:
         return _on_one_needle(first.work)
+    if glance.at_side and len(glance.needles) > len(_AB):
+        return None
     heel = first.stitches, last.stitches
     return *heel, first.leaves - first.stitches, last.leaves - last.stitches
 
 
-def _on_one_needle(work: str) -> tuple[int, int, int, int]:
+def _on_one_needle(work: str) -> tuple[int, int, int, int] | None:
     """The same where all is on one needle: "rest 9, pick up 17, k32, pick up 17, k9"."""
-    rests, (up, up_again), last = (
+    rests, ups, last = (
         re.findall(pattern, work) for pattern in (r"rest (\d+)", r"pick up (\d+)", r"k(\d+)$")
     )
+    if not (rests and last and len(ups) == 2):
+        return None
+    up, up_again = ups
     return int(rests[0]), int(last[0]), int(up), int(up_again)
 
 
@@ -901,7 +969,7 @@ def _graft(glance: Glance, data: Data) -> list[str]:
 
 def _is_on(data: Data) -> str:
     """The needles that the toe is on, where these are two circulars or a long one: "A, B", "B1, A, B2"."""
-    named = ", ".join(data["before_needles"])
+    named = ", ".join(data["lay_on"])
     return named if named in ("A, B", "B1, A, B2") else ""
 
 

@@ -76,7 +76,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "before_worked": before.worked if before else None,
             "before_rows": ended,
             "held": left_on_each(before) if before else (),
-            "before_needles": before.needles if before else (),
+            "lay_on": tuple(needle.name for needle in before.rows[-1].needles) if before else (),
             "waiting": tuple((wait.name, wait.stitches) for wait in section.waiting),
             "work": row.needles[0].work,
             "side": row.side,
