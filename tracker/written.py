@@ -372,7 +372,10 @@ def likeness(pattern: Pattern) -> list[str]:
         )
     elif pattern.likeness == "mirrored":
         two = words.sock(2, pattern.of_socks)
-        told.append(f"Mirrored: {two} has its rows the other way round, as told last.")
+        how = "its rows the other way round"
+        if mirrored(pattern).other_way == pattern.other_way:
+            how = "all that leans or crosses the other way, each where it stands"
+        told.append(f"Mirrored: {two} has {how}, as told last.")
     return told
 
 

@@ -15,6 +15,7 @@ from tracker.cli import main
 from tracker.knitting import shares, step, stripes
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
+from tracker.knitting.state import Number
 from tracker.pattern.model import Needle
 from tracker.pattern.notation import colour_of, read_row, runs, stitch_of
 from tracker.row_by_row import Drawn, RowByRow
@@ -456,3 +457,13 @@ def test_the_card_of_a_pick_up_round_says_its_colour(on: str) -> None:
             knitter.do("end")
     assert any(line.startswith("Pick up in navy; catch ") for line in words.card(knitter.look()))
     assert "Pick up in navy; catch every fifth." in words.card_brief(knitter.look())
+
+
+def test_what_is_picked_up_beside_reversed_colours_has_the_colour_of_the_flap() -> None:
+    knitter = two_colours(**{"colours.heel": None})
+    knitter.do("changed", 2, **{"as": "colour", "value": "reversed"})
+    colours: dict[Number, str] = {1: "navy", 2: "cream"}
+    for sock, colour in colours.items():
+        knitter.to("gusset", sock=sock)
+        told = " ".join(words.card(knitter.look(sock)))
+        assert f"Pick up in {colour}; catch" in told

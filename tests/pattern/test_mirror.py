@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from typing import Any
 
@@ -12,10 +13,11 @@ from hypothesis import strategies as st
 from tests.examples import IN_ALL
 from tests.pattern.choices import SETS
 from tests.pattern.making import computed, pattern, sock
+from tracker import written
 from tracker.pattern import notation
 from tracker.pattern.audit import audit
 from tracker.pattern.mirror import document, mirrored
-from tracker.pattern.model import Pattern, Row, Section
+from tracker.pattern.model import ONE_NEEDLE, Pattern, Row, Section
 from tracker.pattern.tables import BadSection
 
 FOUR = [16, 16, 16, 16]
@@ -276,3 +278,51 @@ def test_wedges_that_lie_over_the_ends_of_needles_lean_the_other_way_where_they_
     made = pattern({**toe, "rows": rows}, drawn, pair={"likeness": "mirrored"})
     (row,) = wedges(mirrored(made))
     assert row == ["k6, ssk, k2", "k4, ssk, k4", "k2, ssk, k6, ssk"]
+
+
+LACE_DOWN_THE_FOOT = {
+    "leg.fabric": "repeat", "leg.repeat": ["k2, ssk, yo, k6", "k10"], "leg.stitches": 70,
+    "foot.fabric": "as the leg", "pair.likeness": "mirrored",
+}  # fmt: skip
+
+
+def test_in_place_lace_leans_the_other_way_beside_a_gusset_whose_own_decreases_stay() -> None:
+    made = sock(LACE_DOWN_THE_FOOT)
+    two = mirrored(made)
+    assert two.other_way == made.other_way  # its cuff cannot be taken the other way round
+    lean = {"ssk": "k2tog", "k2tog": "ssk"}
+    for was, now in zip(made.sections, two.sections, strict=True):
+        if was.kind not in ("gusset", "foot"):
+            continue
+        for one, other in zip(was.rows, now.rows, strict=True):
+            sole_before, *instep_before, sole_after = works(one)
+            assert works(other)[0] == sole_before
+            assert works(other)[-1] == sole_after
+            turned = [re.sub("ssk|k2tog", lambda s: lean[s[0]], work) for work in instep_before]
+            assert works(other)[1:-1] == turned
+
+
+def test_what_is_mirrored_in_place_is_not_said_to_go_the_other_way_round() -> None:
+    (told,) = written.likeness(sock(LACE_DOWN_THE_FOOT))
+    assert "all that leans or crosses the other way, each where it stands" in told
+    (told,) = written.likeness(
+        sock(LACE_DOWN_THE_FOOT | {"leg.stitches": 80, "leg.repeat": ["k2, ssk, yo, k6", "k10"]})
+    )
+    assert "its rows the other way round" in told
+
+
+@pytest.mark.parametrize("needles", [needles for needles in SETS if needles != ONE_NEEDLE])
+@pytest.mark.parametrize(
+    ("repeat", "turned"), [("k1, yo, ssk, k5", "k5, k2tog, yo, k1"), ("k1, C4F, k3", "k3, C4B, k1")]
+)
+def test_from_the_toe_up_the_instep_leads_to_the_heel_in_its_mirrored_repeat(
+    needles: str, repeat: str, turned: str
+) -> None:
+    plan = {
+        "direction": "toe-up", "leg.fabric": "repeat", "leg.repeat": [repeat], "leg.stitches": 64,
+        "foot.fabric": "as the leg", "pair.likeness": "mirrored", "needles.set": needles,
+    }  # fmt: skip
+    two = mirrored(sock(plan))
+    (set_up,) = (there for there in two.sections if there.kind == "heel set-up")
+    assert any(turned in work for work in works(set_up.rows[0]))
+    assert not any(repeat in work for work in works(set_up.rows[0]))

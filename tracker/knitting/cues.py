@@ -65,6 +65,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
     row = section.rows[0]
     ended = sock.ended[-1] if sock.ended else 0
     before = course.sections[sock.section - 1] if sock.section else None
+    threads = stripes.threads(course, state, number)
     return Cue(
         "section",
         0,
@@ -90,8 +91,8 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "doubled": course.find(HEEL_ROUNDS) is not None,
             "heel": course.pattern.numbers.heel_stitches,
             "tail_mm": _closing_tail(course, section),
-            "picked_up_in": _picked_up_in(course, section),
-            "yarn": _yarn(stripes.threads(course, state, number), sock),
+            "picked_up_in": _picked_up_in(threads, section),
+            "yarn": _yarn(threads, sock),
             "ball": _ball(sock, number) if not before else None,
             "ring": course.pattern.in_a_ring,
             "other_way": course.pattern.other_way,
@@ -100,11 +101,10 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
     )
 
 
-def _picked_up_in(course: Course, section: Section) -> str | None:
-    """The colour of the stitches picked up where the instep beside them goes on in a chart."""
-    letters = course.pattern.colours.letters
+def _picked_up_in(threads: Threads, section: Section) -> str | None:
+    """The colour of the stitches picked up where the instep beside them goes on in a chart: on this sock."""
     picks = section.kind == "gusset" and section.rows[0].word == "PICK"
-    return letters[0][1] if picks and letters and stripes.is_charted(section) else None
+    return threads.main if picks and threads.of_chart and stripes.is_charted(section) else None
 
 
 def _yarn(threads: Threads, sock: Sock) -> Mapping[str, Any] | None:

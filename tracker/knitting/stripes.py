@@ -104,11 +104,11 @@ class Threads:
         if self._picks_up(section, rows):
             return self._on_the_clock(self.rounds_before(section))
         if kind == "toe":
-            return Thread(colours.toe or (self._first if colours.letters else MAIN))
+            return Thread(colours.toe or (self.main if colours.letters else MAIN))
         if kind == "cuff" and not self._course.pattern.toe_up:
             return Thread(colours.cuff or self._cast_on_in)
         before = self.before(section, 0)
-        goes_on = before.name if before and before.name != self.of_chart else self._first
+        goes_on = before.name if before and before.name != self.of_chart else self.main
         if kind in ("cuff", BIND_OFF):
             return Thread(colours.cuff or goes_on)
         return Thread(goes_on if self._on_the_instep(section) else colours.heel or goes_on)
@@ -275,7 +275,8 @@ class Threads:
         return there.leads_to_toe or (there.kind == "heel set-up" and not there.waiting)
 
     @property
-    def _first(self) -> str:
+    def main(self) -> str:
+        """The colour of what no chart and no stripe tells: the first of either."""
         stripes, letters = self._colours.stripes, self._colours.letters
         if letters:
             return letters[0][1]
@@ -290,12 +291,12 @@ class Threads:
         """Stitches by the letters of a chart as stitches by colour; the main one's where none is told."""
         names, found = dict(self._colours.letters), Counter[str]()
         for letter, stitches in letters.items():
-            found[names.get(letter, self._first)] += stitches
+            found[names.get(letter, self.main)] += stitches
         return found
 
     def _in_chart(self, section: int, here: Thread) -> Thread:
         """The thread of a round that is worked by a chart: all its colours, unless she took another."""
-        if not self._colours.letters or here.name != self._first:
+        if not self._colours.letters or here.name != self.main:
             return here
         if section not in self._charted:
             self._charted[section] = is_charted(self._course.sections[section])
@@ -307,7 +308,7 @@ class Threads:
         balls = (one.clock for one in self._course.coloured if one.ball)
         stood = next((clock for clock in balls if clock is not None), None)
         if stood is None or not self._striped:
-            return self._first
+            return self.main
         return self._colours.after(stood)[0].name
 
     def _on_the_clock(self, ticked: int) -> Thread:
@@ -316,7 +317,7 @@ class Threads:
         if there.name:
             return Thread(there.name, ticked - there.first + 1 if there.of else 0, there.of)
         if not self._striped:
-            return Thread(self._first)
+            return Thread(self.main)
         stripe, position = self._colours.after(ticked + there.offset)
         return Thread(stripe.name, position, stripe.rounds)
 

@@ -73,7 +73,9 @@ def _mirrored(pattern: Pattern, there: Section, turned: Sequence[_Turned], way: 
     if way == "alike" or (pattern.of_feet and there.kind == "toe"):
         return there
     rows = (
-        one.row if way == "about" and one.row is not None else _in_place(row, there.kind)
+        one.row
+        if way == "about" and one.row is not None
+        else _in_place(row, there.kind, _beside_gusset(pattern, there, row))
         for row, one in zip(there.rows, turned, strict=True)
     )
     return there._replace(rows=tuple(rows))
@@ -186,7 +188,16 @@ def _only_instep(pattern: Pattern, there: Section, row: Row) -> slice:
         return slice(0, 1) if pattern.at_side else slice(1, last)
     if there.kind == "heel set-up" and pattern.at_side:
         return slice(0, 1)
+    if there.kind == "heel set-up" and last > 1:
+        return slice(1, last)  # from the toe up the instep is worked once more, on to the heel
     return slice(0, 0)
+
+
+def _beside_gusset(pattern: Pattern, there: Section, row: Row) -> slice:
+    """The instep's needles beside a gusset, where a repeat goes on: its decreases lean as the leg's do."""
+    if there.kind != "gusset" or not pattern.goes_on or len(row.needles) == 1:
+        return slice(0, 0)
+    return slice(0, 1) if pattern.at_side else slice(1, -1)
 
 
 def _beside(pattern: Pattern, there: Section, row: Row) -> tuple[Needle, ...] | None:
@@ -275,11 +286,16 @@ _LEANING = re.compile(
 )
 
 
-def _in_place(row: Row, kind: str) -> Row:
-    """The row with all that crosses or leans mirrored where it stands; decreases that are even stay."""
+def _in_place(row: Row, kind: str, instep: slice = slice(0, 0)) -> Row:
+    """The row with all that crosses or leans mirrored where it stands; decreases that are even stay.
+
+    On the needles of `instep` none is: what leans there is a repeat's.
+    """
     even = kind in _EVEN or kind in _TO_AND_FRO
+    inside = range(len(row.needles))[instep]
     needles = tuple(
-        needle._replace(work=_text_in_place(needle.work, even=even)) for needle in row.needles
+        needle._replace(work=_text_in_place(needle.work, even=even and place not in inside))
+        for place, needle in enumerate(row.needles)
     )
     return row._replace(needles=needles)
 
