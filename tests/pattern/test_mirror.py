@@ -326,3 +326,19 @@ def test_from_the_toe_up_the_instep_leads_to_the_heel_in_its_mirrored_repeat(
     (set_up,) = (there for there in two.sections if there.kind == "heel set-up")
     assert any(turned in work for work in works(set_up.rows[0]))
     assert not any(repeat in work for work in works(set_up.rows[0]))
+
+
+def test_a_cable_over_an_odd_number_is_said_to_have_no_mirror_image() -> None:
+    plan = {
+        "leg.fabric": "repeat", "leg.repeat": ["k1, C3F, k4"], "leg.stitches": 64,
+        "pair.likeness": "mirrored",
+    }  # fmt: skip
+    told = (
+        "C3F has strands of 1 and 2: on sock two the other of them lies in front. "
+        "For a true mirror image write C2F or C4F."
+    )
+    assert told in computed(plan).notes
+    assert told not in computed(plan | {"pair.likeness": "alike"}).notes
+    assert not any(
+        "strands" in note for note in computed(plan | {"leg.repeat": ["k1, C4F, k3"]}).notes
+    )

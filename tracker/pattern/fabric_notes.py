@@ -5,6 +5,7 @@ Each is a sentence with numbers that would not be said again. Common practice, n
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from tracker.pattern.colours import NEAR_ENOUGH_MM
@@ -26,6 +27,7 @@ def of_the_fabric(plan: Plan, sock: Sock, gauge: Gauge) -> Iterator[str]:
     yield from _over_needles(sock, sock.lie)
     yield from _in_rounds(plan, sock, sock.lie)
     yield from _full_repeat(plan, sock, sock.lie, gauge)
+    yield from _uneven_cables(plan, sock.lie)
     if sock.lie.repeat.coloured:
         yield from _in_colours(sock, sock.lie)
         if is_plain_swatch(plan):
@@ -34,6 +36,23 @@ def of_the_fabric(plan: Plan, sock: Sock, gauge: Gauge) -> Iterator[str]:
                 "knitting in one colour: a leg in two has about a tenth fewer rounds to a length "
                 "(leg.row_factor = 0.9). A swatch of the chart, knitted in the round, tells more."
             )
+
+
+def _uneven_cables(plan: Plan, lies: Lie) -> Iterator[str]:
+    """Cables over an odd number have no mirror image: of their two strands one is a stitch wider."""
+    if plan.of("pair.likeness") != "mirrored":
+        return
+    made = dict.fromkeys(stitch for row in lies.repeat.rows for stitch in row)
+    for cable in (stitch for stitch in made if _CABLE.fullmatch(stitch)):
+        over = int(cable[1:-1])
+        if over % 2:
+            yield (
+                f"{cable} has strands of {over // 2} and {over - over // 2}: on sock two the other of them lies "
+                f"in front. For a true mirror image write C{over - 1}{cable[-1]} or C{over + 1}{cable[-1]}."
+            )
+
+
+_CABLE = re.compile(r"C\d+[FB]")
 
 
 def _panel(sock: Sock, lies: Lie) -> Iterator[str]:
