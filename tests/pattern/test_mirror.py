@@ -334,7 +334,7 @@ def test_a_cable_over_an_odd_number_is_said_to_have_no_mirror_image() -> None:
         "pair.likeness": "mirrored",
     }  # fmt: skip
     told = (
-        "C3F has strands of 1 and 2: on sock two the other of them lies in front. "
+        "C3F has strands of 1 and 2: on sock two the other one lies in front. "
         "For a true mirror image write C2F or C4F."
     )
     assert told in computed(plan).notes

@@ -47,7 +47,7 @@ def _uneven_cables(plan: Plan, lies: Lie) -> Iterator[str]:
         over = int(cable[1:-1])
         if over % 2:
             yield (
-                f"{cable} has strands of {over // 2} and {over - over // 2}: on sock two the other of them lies "
+                f"{cable} has strands of {over // 2} and {over - over // 2}: on sock two the other one lies "
                 f"in front. For a true mirror image write C{over - 1}{cable[-1]} or C{over + 1}{cable[-1]}."
             )
 
