@@ -48,8 +48,6 @@ from tracker.vocabulary import (
     unit,
 )
 
-HALF, HALF_PASSED = 0.5, 0.58
-"""Shares of a sock's stitches between which a new section is told that half is done."""
 LONG_TAIL_MM_A_STITCH = 15
 LONG_TAIL_MM = 200
 """A long tail for casting on: 15 mm a stitch and 20 cm (common practice, no source)."""
@@ -73,7 +71,7 @@ def card(glance: Glance, *, keys: bool = True) -> list[str]:
         *_slide(glance, data),
         *_CARDS.get(_which(glance), _other)(glance, data),
     ]
-    lines += [*_uneven(glance, data, "An edge with fewer chains", keys=keys), *_half(glance)]
+    lines += [*_uneven(glance, data, "An edge with fewer chains", keys=keys), *_half(glance, data)]
     lines = _with_yarn([*lines, *_first_row(glance)], data)
     return [*lines, f"{_done(glance, data)}.{_way_back(data, keys)}"]
 
@@ -320,12 +318,10 @@ def _tail(glance: Glance, stitches: int) -> str:
     return about(LONG_TAIL_MM + LONG_TAIL_MM_A_STITCH * stitches, glance.unit)
 
 
-def _half(glance: Glance) -> list[str]:
-    """Half way is not the ankle but the turn of the heel: by the stitches, where it has just been passed."""
-    share = glance.socks[glance.place.sock - 1].share
-    if not glance.whole or (glance.toe_up and glance.place.kind == "leg"):
-        return []  # there the flap's card has told it
-    return ["Half of the sock is done."] if glance.of_socks and HALF <= share < HALF_PASSED else []
+def _half(glance: Glance, data: Data) -> list[str]:
+    """Half way is not the ankle but the turn of the heel, by the stitches: told once it has been passed."""
+    told = data["half"] and glance.whole and glance.of_socks
+    return ["Half of the sock is done."] if told else []
 
 
 def _slide(glance: Glance, data: Data) -> list[str]:

@@ -7,6 +7,10 @@ from typing import Any
 import pytest
 
 from tests.knitting.knitter import SECTIONS, Knitter
+from tests.pattern.choices import HEELS, SETS
+from tests.pattern.making import sock
+from tracker import words
+from tracker.knitting.course import Course
 from tracker.knitting.cues import Cue, card, cues
 
 
@@ -272,3 +276,24 @@ def test_a_pin_stays_where_leg_and_gusset_end() -> None:
     knitter = at("foot", 0)
     knitter.needle()
     assert ("pin", 0, "left standing") not in said(knitter)
+
+
+@pytest.mark.parametrize("needles", SETS)
+@pytest.mark.parametrize("direction", ["cuff-down", "toe-up"])
+@pytest.mark.parametrize("heel", HEELS)
+def test_one_card_of_a_sock_says_that_half_of_it_is_done(
+    needles: str, direction: str, heel: str
+) -> None:
+    plan = {"needles.set": needles, "direction": direction, "heel.kind": heel}
+    knitter = Knitter(Course(sock(plan)))
+    told = 0
+    while not knitter.sock(1).finished:
+        here = knitter.sock(1)
+        section = knitter.course.sections[here.section]
+        if not here.rows:
+            told += "Half of the sock is done." in words.card(knitter.look())
+        if section.goal is not None and here.rows >= section.rows_to(section.planned):
+            knitter.do("end")
+        else:
+            knitter.tick()
+    assert told == 1

@@ -87,6 +87,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "rib_runs_on": _broken_rib(section),
             "then": _after_set_up(section),
             "chains": _chains(course, sock) if section.kind == "gusset" else None,
+            "half": _half_passed(course, sock),
             "edges_told": any(change.kind == "picked-up" for change in sock.changes),
             "doubled": course.find(HEEL_ROUNDS) is not None,
             "heel": course.pattern.numbers.heel_stitches,
@@ -99,6 +100,12 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
         },
         section.kind if before else "cast-on",
     )
+
+
+def _half_passed(course: Course, sock: Sock) -> bool:
+    """Whether the section that has just ended had the stitch in it with which half of them are made."""
+    made = [course.made_before(sock.ended, section) for section in (sock.section - 1, sock.section)]
+    return sock.section > 0 and 2 * made[0] < course.stitches <= 2 * made[1]
 
 
 def _picked_up_in(threads: Threads, section: Section) -> str | None:
