@@ -25,7 +25,7 @@ def part(lines: list[str], head: str) -> list[str]:
 def test_the_stitches_are_slid_where_a_heel_begins_on_others() -> None:
     """60 stitches of k2p2 lie 16 / 16 / 16 / 12 on a set of five, and 15 on each from the heel on."""
     slid = page({"leg.stitches": 60})
-    assert part(slid, "Heel set-up")[1] == "  Slide to 15 / 15 / 15 / 15 first."
+    assert part(slid, "Heel set-up")[1] == "  First slide to 15 / 15 / 15 / 15."
     assert not [line for line in part(slid, "Toe") if "Slide" in line]
     assert not [line for line in page() if "Slide" in line], "16 on each from the cast-on"
 

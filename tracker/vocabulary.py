@@ -324,7 +324,7 @@ def heel_parted(on: tuple[str, str]) -> str:
 
 def at_which_end(needles: Sequence[str], *, other_way: bool) -> str:
     """Where at the side stitches are slid: where rows are taken the `other_way` round, at the beginning."""
-    return f" where {shorten(needles[0])} {'begins' if other_way else 'ends'}"
+    return f" at the {'beginning' if other_way else 'end'} of {shorten(needles[0])}"
 
 
 def at_the_sole(needles: Sequence[str]) -> str:

@@ -231,7 +231,7 @@ def _slide(section: Section, before: Section, pattern: Pattern) -> list[str]:
         return [f"Change to {other_set(section.needles)} first: {spaced(on)}."]
     at_side = pattern.at_side and section.kind in SLID_AT_AN_END
     where = at_which_end(section.needles, other_way=pattern.other_way) if at_side else ""
-    return [f"Slide to {spaced(on)}{where} first."]
+    return [f"First slide to {spaced(on)}{where}."]
 
 
 def _join(section: Section) -> list[str]:

@@ -31,7 +31,7 @@ def test_the_plan_tells_both_toes_and_which_sock_is_for_which_foot(
         in told
     )
     toe = part(told, "Toe")
-    assert "Slide to 12 / 20 / 20 / 12 first." in told
+    assert "First slide to 12 / 20 / 20 / 12." in told
     assert any(line.endswith("k | k to last 3, k2tog, k1 | k1, ssk, k to end | k  [12/19/19/12 after 1, "
                              "12/18/18/12 after 3, 12/17/17/12 after 5, 12/16/16/12 after 7]")
                for line in toe)  # fmt: skip
@@ -44,7 +44,7 @@ def test_the_plan_says_how_the_rib_is_moved_before_half_the_sole(
 ) -> None:
     text = plan.read_text("utf-8")
     plan.write_text(text.replace("[foot]", '[foot]\nfabric = "rib on the instep"'), "utf-8")
-    assert "Slide to 16 / 16 / 16 / 16 first." in instep.ok("plan", str(plan))
+    assert "First slide to 16 / 16 / 16 / 16." in instep.ok("plan", str(plan))
 
 
 @pytest.mark.parametrize("ending", ["txt", "md", "html"])

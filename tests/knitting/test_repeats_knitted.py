@@ -376,7 +376,7 @@ def test_at_the_side_the_instep_has_its_columns_where_the_leg_had_them(
     panel = (row.before[0] - plain) // width * width
     assert down[plain : plain + panel] == told[plain : plain + panel]
     knitter.to("heel set-up")
-    slides = f"Slide to {row.before[0]} / {row.before[1]} where A ends." in words.card(
+    slides = f"Slide to {row.before[0]} / {row.before[1]} at the end of A." in words.card(
         knitter.look()
     )
     assert slides == (tuple(row.before) != on)

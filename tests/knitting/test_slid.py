@@ -57,7 +57,7 @@ def card_of(course: Course, number: int, kind: str) -> list[str]:
     return cards.card(knitter.look())
 
 
-@pytest.mark.parametrize(("number", "end"), [(1, "ends"), (2, "begins")])
+@pytest.mark.parametrize(("number", "end"), [(1, "end"), (2, "beginning")])
 def test_before_a_heel_a_mirrored_instep_gives_them_up_where_it_begins(
     number: int, end: str
 ) -> None:
@@ -68,21 +68,21 @@ def test_before_a_heel_a_mirrored_instep_gives_them_up_where_it_begins(
     like, row = leg.row(leg.planned + 1), set_up.rows[0]
     held, wanted = instep(like), instep(row)
     assert len(held) == len(wanted) + 2
-    assert wanted == (held[:-2] if end == "ends" else held[2:])
-    assert f"Slide to 36 / 36 where A {end} first." in begins(pattern, "heel set-up")
-    assert f"Slide to 36 / 36 where A {end}." in card_of(course, number, "heel set-up")
+    assert wanted == (held[:-2] if end == "end" else held[2:])
+    assert f"First slide to 36 / 36 at the {end} of A." in begins(pattern, "heel set-up")
+    assert f"Slide to 36 / 36 at the {end} of A." in card_of(course, number, "heel set-up")
 
 
-@pytest.mark.parametrize(("number", "end"), [(1, "ends"), (2, "begins")])
+@pytest.mark.parametrize(("number", "end"), [(1, "end"), (2, "beginning")])
 @pytest.mark.parametrize("needles", ["two circulars", "long circular"])
 def test_from_the_toe_up_the_leg_is_slid_to(needles: str, number: int, end: str) -> None:
     course = planned(direction="toe-up", needles__set=needles)
     pattern = course.pattern if number == 1 else of_sock_two(course.pattern)
-    assert begins(pattern, "leg") == [f"Slide to 38 / 34 where A {end} first."]
+    assert begins(pattern, "leg") == [f"First slide to 38 / 34 at the {end} of A."]
     told = card_of(course, number, "leg")
     assert told[:3] == [
         "Change to navy (a), cream (b).",
-        f"Slide to 38 / 34 where A {end}.",
+        f"Slide to 38 / 34 at the {end} of A.",
         "Count once: 38 / 34.",
     ]
 
