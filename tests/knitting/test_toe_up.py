@@ -14,6 +14,7 @@ from tracker import answers, words, written
 from tracker.drawing import draw, picture
 from tracker.forecast.as_far import AsFar, as_far
 from tracker.forecast.left import length_of
+from tracker.knitting import step
 from tracker.knitting.course import Course
 from tracker.knitting.decide import Refused
 from tracker.knitting.events import Act
@@ -567,3 +568,19 @@ def test_a_leg_that_is_shaped_ends_no_sooner_than_that_whatever_its_goal() -> No
         knitter.do("end")
     knitter.tick()
     knitter.do("end")
+
+
+@pytest.mark.parametrize("kind", ["skipped-decrease", "extra-decrease"])
+def test_an_increase_that_was_left_out_has_its_way(kind: str) -> None:
+    """Where a gusset grows nothing is to be left out of; a count finds what is, and puts it right."""
+    knitter = to(Knitter(toe_up("five")), "gusset", 9)
+    with pytest.raises(
+        Refused, match=r"^the gusset increases: one that was left out is made in the next plain"
+    ):
+        knitter.do("changed", None, **{"as": kind, "value": ""})
+    knitter.do("changed", None, **{"as": "other", "value": "no increase in round 9, made in 10"})
+    assert step.in_step(knitter.state)
+    knitter.do("other")
+    glance = to(knitter, "gusset", 8).look()
+    told = [words.cue_text(cue, glance)[0] for cue in glance.cues]
+    assert any("no increase in round 9, made in 10" in text for text in told), told
