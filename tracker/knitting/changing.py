@@ -303,8 +303,8 @@ def _rows_from(here: _Here, number: int, *, shaped: bool) -> list[Row]:
     named = [row.number for row in section.rows if row.number and right(row)]
     if any(row.word == "INC" for row in section.rows):
         raise BadChange(
-            f"the {section.name} increases: one that was left out is made in the next plain {here.unit}; tell it "
-            "with other TEXT"
+            f"the {section.name} increases: one that was left out is made in the next plain {here.unit};"
+            " tell it with other TEXT"
         )
     if not any(map(_is_shaped, section.rows)):
         ended = (
