@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import accumulate
 from typing import Any
 
 from tracker import toe_up_cards
@@ -750,26 +751,45 @@ def _heel_place_brief(glance: Glance, data: Data) -> list[str]:
 
 def _late_heel(glance: Glance, data: Data) -> list[str]:
     """The heel after the toe: both rows of loops caught before the waste yarn goes, and how they lie."""
-    counts = spaced(needle.leaves for needle in glance.needles)
+    first, then = _halves_on(glance)
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
+    older, newer = _sides_of_waste(glance)
+    counts = spaced(needle.leaves for needle in glance.needles)
     return [
-        f"Pass needle tips through one leg of each stitch along the waste yarn: {half} below it, {half} "
-        f"above (one loop fewer shows above: take the one at the end too, {half}).",
-        f"Then take the waste yarn out. Join {_its_yarn(data)} at the first corner: the round begins there.",
-        f"Knit the loops; only at the corners pick up and knit, 2 and 2: {counts}.",
+        f"Pass needle tips through one leg of each stitch along the waste yarn: {half} on the {older} side, "
+        f"{half} on the {newer} side (there one loop fewer shows: take the one at the end too, {half}).",
+        f"Then take the waste yarn out. Join {_its_yarn(data)} at the corner where the {older} side begins: "
+        "the round begins there.",
+        f"Knit the {older} side, {first}, then the {newer} side, {then}; only at the corners pick up and "
+        f"knit, 2 and 2: {counts}.",
         "Round 1 takes the corner stitches away. Then it is shaped as a toe is.",
     ]
 
 
 def _late_heel_brief(glance: Glance, data: Data) -> list[str]:
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
+    older, newer = _sides_of_waste(glance)
     counts = _close(needle.leaves for needle in glance.needles)
     return [
-        f"Needle through {half} below, {half} above;",
+        f"Catch {half} {older} side, {half} {newer} side;",
         "then the waste yarn out. Join",
-        f"{_its_yarn(data)} at a corner: the round begins.",
+        f"{_its_yarn(data)} where the {older} side begins.",
         f"Knit; pick up 2 a corner: {counts}.",
     ]
+
+
+def _sides_of_waste(glance: Glance) -> tuple[str, str]:
+    """What was knitted before the waste yarn, and after it: its loops are one fewer, between the others."""
+    return ("foot", "leg") if glance.toe_up else ("leg", "foot")
+
+
+def _halves_on(glance: Glance) -> tuple[str, str]:
+    """The needles of either side of a heel that is knitted afterwards."""
+    total = sum(needle.leaves for needle in glance.needles)
+    so_far = accumulate(needle.leaves for needle in glance.needles)
+    half = 1 + next(at for at, leaves in enumerate(so_far) if 2 * leaves >= total)
+    names = [shorten(needle.name) for needle in glance.needles]
+    return and_all(names[:half]), and_all(names[half:])
 
 
 def _its_yarn(data: Data) -> str:

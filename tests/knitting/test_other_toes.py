@@ -231,7 +231,7 @@ def test_a_sock_with_a_late_heel_is_not_done_when_its_toe_is_drawn_up() -> None:
     assert cards.card(knits.look())[1] == "Through the last 8 stitches twice, then off the needles."
     knits.tick()
     assert not knits.sock().finished
-    assert "32 below it, 32 above" in cards.card(knits.look())[0]
+    assert "32 on the leg side, 32 on the foot side" in cards.card(knits.look())[0]
     to(knits, "graft")
     knits.tick()
     assert words.place(knits.look()).endswith("is finished: the heel is grafted.")

@@ -257,7 +257,7 @@ CHART = ["aaaabbbb", "abbbbaaa", "aaaaaaab"]
         ({"heel__kind": "wrapped"}, "leg", "Closing round: N1 rests"),
         ({"heel__kind": "double-stitch"}, "leg", "both legs of the last double stitches as one"),
         ({"heel__kind": "afterthought"}, "leg", "The tape goes from the waste yarn"),
-        ({"heel__kind": "afterthought"}, "heel", "Join the yarn at the first corner"),
+        ({"heel__kind": "afterthought"}, "heel", "Join the yarn at the corner where the foot side"),
         ({"heel__kind": "afterthought"}, "graft", "The half below onto one needle"),
     ],
 )  # fmt: skip

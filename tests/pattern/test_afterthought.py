@@ -141,8 +141,9 @@ def test_at_the_needles_from_the_waste_yarn_to_the_last_graft(needles: str) -> N
     knitter = at(course, LATE_HEEL)
     told = " ".join(cards.card(knitter.look()))
     order = [
-        "Pass needle tips through one leg of each stitch", "32 below it, 32 above", "take the one at the end",
-        "Then take the waste yarn out", "Join the yarn at the first corner: the round begins there",
+        "Pass needle tips through one leg of each stitch", "32 on the leg side, 32 on the foot side",
+        "take the one at the end", "Then take the waste yarn out",
+        "Join the yarn at the corner where the leg side begins: the round begins there",
         "only at the corners pick up and knit, 2 and 2",
     ]  # fmt: skip
     assert sorted(order, key=told.index) == order
@@ -190,7 +191,7 @@ def test_the_needles_are_laid_for_the_heel_before_the_waste_yarn() -> None:
 def test_the_yarn_is_named_where_it_is_joined() -> None:
     knitter = at(Course(sock(later(more={"colours.heel": "rust"}))), LATE_HEEL)
     told = cards.card(knitter.look())
-    assert "Join rust at the first corner" in told[1]
+    assert "Join rust at the corner where the leg side begins" in told[1]
     assert not [line for line in told if line.startswith("Change to")]
     remark = heel_remark(section(knitter.course.pattern, LATE_HEEL), 32)
     assert remark is not None
