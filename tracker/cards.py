@@ -42,6 +42,7 @@ from tracker.vocabulary import (
     other_set,
     parted,
     section,
+    sides_of_waste,
     slid,
     sock,
     spaced,
@@ -753,7 +754,7 @@ def _late_heel(glance: Glance, data: Data) -> list[str]:
     """The heel after the toe: both rows of loops caught before the waste yarn goes, and how they lie."""
     first, then = _halves_on(glance)
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
-    older, newer = _sides_of_waste(glance)
+    older, newer = sides_of_waste(toe_up=glance.toe_up)
     counts = spaced(needle.leaves for needle in glance.needles)
     return [
         f"Pass needle tips through one leg of each stitch along the waste yarn: {half} on the {older} side, "
@@ -768,7 +769,7 @@ def _late_heel(glance: Glance, data: Data) -> list[str]:
 
 def _late_heel_brief(glance: Glance, data: Data) -> list[str]:
     half = sum(needle.leaves for needle in glance.needles) // 2 - 2
-    older, newer = _sides_of_waste(glance)
+    older, newer = sides_of_waste(toe_up=glance.toe_up)
     counts = _close(needle.leaves for needle in glance.needles)
     return [
         f"Catch {half} {older} side, {half} {newer} side;",
@@ -776,11 +777,6 @@ def _late_heel_brief(glance: Glance, data: Data) -> list[str]:
         f"{_its_yarn(data)} where the {older} side begins.",
         f"Knit; pick up 2 a corner: {counts}.",
     ]
-
-
-def _sides_of_waste(glance: Glance) -> tuple[str, str]:
-    """What was knitted before the waste yarn, and after it: its loops are one fewer, between the others."""
-    return ("foot", "leg") if glance.toe_up else ("leg", "foot")
 
 
 def _halves_on(glance: Glance) -> tuple[str, str]:

@@ -10,10 +10,12 @@ from tracker.glance import Glance
 from tracker.pattern.model import BIND_OFF, HEEL_PLACE, ONE_NEEDLE, SECOND_HALF
 from tracker.units import shorten
 from tracker.vocabulary import (
+    LIFT,
     ToeHalves,
     about,
     and_all,
     at_the_sole,
+    bound_off,
     capital,
     heel_parted,
     on_to,
@@ -226,7 +228,7 @@ def _flap(glance: Glance, data: Data) -> list[str]:
     rows = data["rows"] - 1
     return [
         f"The heel flap, upwards: rows 1 to {rows} take one gusset stitch each with their last.",
-        "In rows 1 and 2 lift every wrap and work it with its stitch.",
+        LIFT,
     ]
 
 
@@ -290,13 +292,7 @@ def _cuff(glance: Glance, data: Data) -> list[str]:
 
 
 def _bind_off(glance: Glance, data: Data) -> list[str]:
-    many = sum(data["starts"])
-    return [
-        f"Bind off all {many}, elastic: the edge must stretch over the heel.",
-        "Work 2 in the rib. Slip both back, knit them together through the back, work the next in the rib; "
-        "again and again.",
-        "Cut the yarn and draw it through the last loop.",
-    ]
+    return bound_off(sum(data["starts"]))
 
 
 def _bind_off_brief(glance: Glance, data: Data) -> list[str]:

@@ -404,3 +404,22 @@ CLOSINGS = {
     BIND_OFF: Closing("the bind-off", "bind off", "bound off"),
 }
 """By the kind of the section that closes it."""
+
+
+LIFT = "In rows 1 and 2 lift every wrap and work it with its stitch."
+"""How the flap of a heel from the toe up begins, over the wraps of its cup."""
+
+
+def bound_off(many: int) -> list[str]:
+    """How so many stitches are bound off so that the edge stretches (common practice, no source)."""
+    return [
+        f"Bind off all {many}, elastic: the edge must stretch over the heel.",
+        "Work 2 in the rib. Slip both back, knit them together through the back, work the next in the rib; "
+        "again and again.",
+        "Cut the yarn and draw it through the last loop.",
+    ]
+
+
+def sides_of_waste(*, toe_up: bool) -> tuple[str, str]:
+    """What was knitted before waste yarn, and after it: there one loop fewer shows, between the others."""
+    return ("foot", "leg") if toe_up else ("leg", "foot")

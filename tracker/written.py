@@ -26,6 +26,7 @@ from tracker.pattern.folded import Block
 from tracker.pattern.glossary import Term, become, terms
 from tracker.pattern.mirror import mirrored
 from tracker.pattern.model import (
+    BIND_OFF,
     CLOSED_BY,
     FIRST_HALF,
     HALF_SOLE,
@@ -44,11 +45,13 @@ from tracker.pattern.turned_sides import is_short, sides
 from tracker.records import NamedTuple
 from tracker.units import round_half_up, shorten, write_length
 from tracker.vocabulary import (
+    LIFT,
     SLID_AT_AN_END,
     and_all,
     at_the_side,
     at_the_sole,
     at_which_end,
+    bound_off,
     counted,
     for_the_foot,
     heel_parted,
@@ -59,6 +62,7 @@ from tracker.vocabulary import (
     ordinal,
     other_set,
     parted,
+    sides_of_waste,
     slide,
     spaced,
     toe_halves,
@@ -179,7 +183,21 @@ def begins(section: Section, before: Section | None, pattern: Pattern) -> list[s
     if before is None:
         return _join(section)
     caught = [*floats.told(section), *_caught_beside(section, pattern)]
-    return [*_for_the_foot(section, before, pattern), *_slide(section, before, pattern), *caught]
+    how = _upwards(section, before, pattern)
+    return [
+        *_for_the_foot(section, before, pattern),
+        *_slide(section, before, pattern),
+        *how,
+        *caught,
+    ]
+
+
+def _upwards(section: Section, before: Section, pattern: Pattern) -> list[str]:
+    """What rows from the toe up do not tell: where wraps are lifted, and how it is bound off."""
+    if section.kind == BIND_OFF:
+        return bound_off(sum(section.starts))
+    wrapped = before.rows[-1].needles[0].work.endswith("w&t")
+    return [LIFT] if pattern.toe_up and section.kind == "flap" and wrapped else []
 
 
 def _closed(toe: Section, pattern: Pattern) -> str:
@@ -445,7 +463,7 @@ def _colours(threads: Threads, section: int, first: int, last: int) -> list[str]
 
 def _lines(section: Section, pattern: Pattern) -> Iterator[Line | Remark]:
     again = _again(section)
-    told = heel_remark(section, pattern.numbers.heel_stitches)
+    told = heel_remark(section, pattern.numbers.heel_stitches, toe_up=pattern.toe_up)
     if told is not None and section.kind == LATE_HEEL:
         yield Remark(told)  # nothing is on the needles before that is done
     for block in folded.blocks(section.rows[:again], apart=section.kind == "leg"):
@@ -571,7 +589,7 @@ def _row_numbers(section: Section, rows: Sequence[Row]) -> str:
     return f"{name.capitalize()}s {first.number} to {rows[-1].number}"
 
 
-def heel_remark(section: Section, heel: int | None) -> str | None:
+def heel_remark(section: Section, heel: int | None, *, toe_up: bool) -> str | None:
     """How a heel is worked beyond its rows: what is done at the turns, or with waste yarn; else None.
 
     Where heel and instep are on one needle, `heel` stitches lie around the marker.
@@ -580,7 +598,7 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
     if section.kind == HEEL_PLACE:
         return _in_waste_yarn(section, heel)
     if section.kind == LATE_HEEL and section.rows[0].word == "PICK":
-        return _of_the_loops(section.rows[0].leaves // 2 - 2)
+        return _of_the_loops(section.rows[0].leaves // 2 - 2, toe_up=toe_up)
     if section.kind == HEEL_ROUNDS:
         return "Knit both legs of each double stitch as one."
     if what is None or (section.kind == FIRST_HALF and what.what == "wrapped"):
@@ -597,13 +615,15 @@ def heel_remark(section: Section, heel: int | None) -> str | None:
     )
 
 
-def _of_the_loops(half: int) -> str:
+def _of_the_loops(half: int, *, toe_up: bool) -> str:
     """What the pick-up round of a heel knitted afterwards is: live loops, and few stitches beside them."""
+    older, newer = sides_of_waste(toe_up=toe_up)
     return (
-        f"First pass needle tips through one leg of each of the {half} stitches below the waste yarn and of "
-        f"{half} above it (one loop fewer shows there: take the one at the end too); then take the waste "
-        "yarn out and join the yarn at the first corner, where the round begins. The loops are knitted; only "
-        "the corner stitches, 2 and 2, are picked up and knitted."
+        f"First pass needle tips through one leg of each of the {half} stitches on the {older} side of the "
+        f"waste yarn and of {half} on the {newer} side (one loop fewer shows there: take the one at the end "
+        f"too); then take the waste yarn out and join the yarn at the corner where the {older} side begins: "
+        "the round begins there. The loops are knitted; only the corner stitches, 2 and 2, are picked up and "
+        "knitted."
     )
 
 
@@ -616,17 +636,21 @@ def _in_waste_yarn(section: Section, heel: int | None) -> str:
             f"from {before} stitches before the marker to {after} after it",
             f"the {before}",
         )
-        rest = f"the other {after} are"
+        where, rest = (
+            f"Round 1 goes to {before} stitches before the marker",
+            f"the other {after} are",
+        )
     elif len(section.needles) > 2:
         run, again, rest = f"{last} and {first}", last, f"{first} is"
+        where = f"Round 1 goes to where {last} begins"
     else:
         return (
             "Knit the heel's stitches with waste yarn first, slip them back, and knit them again with "
             "the working yarn."
         )
     return (
-        f"At the end of the round knit {run} with waste yarn, in one run; slip all back, and knit {again} "
-        f"again with the working yarn: {rest} knitted in the next round."
+        f"{where}. There knit {run} with waste yarn, in one run; slip all back, and knit {again} with the "
+        f"working yarn: {rest} knitted in the next round."
     )
 
 

@@ -158,7 +158,7 @@ def test_a_second_half_names_the_wrapped_stitch_and_how_many_wraps_it_has() -> N
         21: "k31, k the wrapped one with its wraps (two)",
     }
     section = at(course, SECOND_HALF).course.sections[4]
-    remark = heel_remark(section, 32)
+    remark = heel_remark(section, 32, toe_up=False)
     assert remark is not None
     assert "from row 3 on with both its wraps" in remark
     assert "before each turn" not in remark, "the last row does not turn"

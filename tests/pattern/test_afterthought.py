@@ -168,7 +168,7 @@ def test_the_waste_yarn_lies_in_one_run(needles: str, told: str) -> None:
     """In two pieces a strand of the working yarn would tie the opening shut at the centre back."""
     knitter = at(Course(sock(later(needles))), HEEL_PLACE)
     assert told in " ".join(cards.card(knitter.look()))
-    remark = heel_remark(section(knitter.course.pattern, HEEL_PLACE), 32)
+    remark = heel_remark(section(knitter.course.pattern, HEEL_PLACE), 32, toe_up=False)
     assert remark is not None
     assert ("in one run" in remark) == (needles != "two circulars")
 
@@ -193,7 +193,7 @@ def test_the_yarn_is_named_where_it_is_joined() -> None:
     told = cards.card(knitter.look())
     assert "Join rust at the corner where the leg side begins" in told[1]
     assert not [line for line in told if line.startswith("Change to")]
-    remark = heel_remark(section(knitter.course.pattern, LATE_HEEL), 32)
+    remark = heel_remark(section(knitter.course.pattern, LATE_HEEL), 32, toe_up=False)
     assert remark is not None
     assert "The loops are knitted; only the corner stitches, 2 and 2" in remark
 
