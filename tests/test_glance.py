@@ -702,7 +702,7 @@ def test_sock_two_is_taped_once_where_only_sock_one_was() -> None:
     assert words.cue_line(cue, knitter.look()).startswith(
         "Tape sock two once, against sock one, instep measure "
     )
-    assert "tape sock two once, " in words.cue_brief(cue, knitter.look())
+    assert "tape sock two once: " in words.cue_brief(cue, knitter.look())
     assert length(knitter).measure_at is None
     assert all(cue.kind != "measure" for cue in tighter(to=22).look().cues)
     unmeasured = Knitter()

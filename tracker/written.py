@@ -492,8 +492,8 @@ def _goes_on(section: Section, pattern: Pattern) -> Iterator[Remark]:
         f"After round {last} the instep goes on as round {follows} is, and so it is written from here. "
         f"If this ends at another round, {goes} on with the round that would come next: take {again} "
         f"off its number until a round from {section.lead_in + 1} to {section.lead_in + again} is left, and "
-        "work as that one; the next as the one after it. What lies beside it keeps its stitches, and in "
-        "colours has those of the round."
+        "work as that one; the next as the one after it. What lies beside it keeps its stitches"
+        f"{', in the colours of the round' if pattern.colours.letters else ''}."
     )
 
 

@@ -14,7 +14,7 @@ from tracker.knitting.stripes import Thread, Threads
 from tracker.knitting.turns import lacks_needles, level, own_turn, turn
 from tracker.knitting.used_up import is_whole
 from tracker.pattern.floats import brief, brief_beside, caught_beside, caught_in, foot_beside
-from tracker.pattern.model import HEEL_ROUNDS, Row, Section, left_on_each
+from tracker.pattern.model import HEEL_ROUNDS, Row, Section, is_split, left_on_each
 from tracker.records import NamedTuple
 
 AHEAD = 3
@@ -77,7 +77,7 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
             "before_worked": before.worked if before else None,
             "before_rows": ended,
             "held": left_on_each(before) if before else (),
-            "lay_on": tuple(needle.name for needle in before.rows[-1].needles) if before else (),
+            "lay_on": _lay_on(before) if before else (),
             "waiting": tuple((wait.name, wait.stitches) for wait in section.waiting),
             "work": row.needles[0].work,
             "side": row.side,
@@ -100,6 +100,12 @@ def card(course: Course, state: State, number: Number) -> Cue | None:
         },
         section.kind if before else "cast-on",
     )
+
+
+def _lay_on(section: Section) -> tuple[str, ...]:
+    """The needles that a section ends on; where the marker lies inside one of them it is moved back."""
+    names = tuple(needle.name for needle in section.rows[-1].needles)
+    return (*names[1:-1], names[0][:-1].rstrip()) if is_split(names) else names
 
 
 def _half_passed(course: Course, sock: Sock) -> bool:

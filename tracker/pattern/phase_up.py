@@ -43,15 +43,11 @@ def leg_goes_on(pattern: Pattern) -> tuple[int, int] | None:
     """Of a sock from the toe up whose repeat goes on past the heel: the rounds its foot is planned to have,
     and that one of the foot's which round 1 of the leg is on the instep; None elsewhere.
     """
-    if not (pattern.toe_up and pattern.goes_on):
+    at = pattern.repeat_begins
+    if at is None or not pattern.toe_up:
         return None
-    kinds = [there.kind for there in pattern.sections]
-    if "foot" not in kinds or "leg" not in kinds[kinds.index("foot") :]:
-        return None
-    at, end = kinds.index("foot"), kinds.index("leg")
+    end = [there.kind for there in pattern.sections].index("leg", at)
     foot, leg = pattern.sections[at], pattern.sections[end]
-    if foot.cycle != leg.cycle or foot.cycle < 2:
-        return None
     between = pattern.sections[at + 1 : end]
     done = sum(len(there.rows) for there in between if _is_over_the_instep(there))
     done += foot.planned + sum(not row.number for row in leg.rows)
